@@ -1,0 +1,17 @@
+"""Raisebook: the site book of a frame made of hubs and struts.
+
+The rooms, in reading order; each imports only from the ones before it:
+
+base      units, constants, materials, errors
+frame     the shape: design file, dome, level base, classes, hub arms
+statics   stiffness, mechanisms, loads, capacities
+kit       part IDs, parts, cut lengths, stock cutting, interchange
+plan      order of erection, stages, holds
+log       what happened: entries, rules, state, the database
+reports   progress, pace, readiness, history
+prints    turns kit and plan into the plain records that `labels` draws
+web       the pages that phones see
+cli       the `raisebook` command
+"""
+
+__version__ = "0.1.0"

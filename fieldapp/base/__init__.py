@@ -1,0 +1,1 @@
+"""Units, constants, materials and errors. Imports nothing of ours."""

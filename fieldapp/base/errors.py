@@ -1,0 +1,64 @@
+"""The one error tree. A refusal to a crew member is a value; these are for broken files and programs.
+
+Every message names the thing, the value it got, what is allowed, and what to do next.
+"""
+
+
+class RaisebookError(Exception):
+    """Root of all errors that the command line reports without a traceback."""
+
+    exit_status = 1
+
+
+class DesignError(RaisebookError):
+    """The design file holds something that cannot be built."""
+
+    exit_status = 2
+
+
+class FrameError(RaisebookError):
+    """A frame that does not hang together: a strut without a hub, a hub twice."""
+
+    exit_status = 2
+
+
+class StaticsError(RaisebookError):
+    """Input to the statics that has no answer: a density missing, a capacity of zero."""
+
+    exit_status = 2
+
+
+class PartIdError(RaisebookError):
+    """Text that is not a part ID of this kit."""
+
+    exit_status = 2
+
+
+class KitError(RaisebookError):
+    """A kit folder or `kit.json` that cannot be read."""
+
+    exit_status = 3
+
+
+class KitFrozenError(KitError):
+    """A changed design would alter parts that carry labels already."""
+
+    exit_status = 4
+
+
+class PlanError(RaisebookError):
+    """An order of erection that cannot be followed."""
+
+    exit_status = 2
+
+
+class StoreError(RaisebookError):
+    """The log cannot be opened, read or written."""
+
+    exit_status = 5
+
+
+class ServeError(RaisebookError):
+    """The server cannot start: port in use, address unknown."""
+
+    exit_status = 6

@@ -1,0 +1,1 @@
+"""The shape only: design file, dome, level base, classes, hub arms."""

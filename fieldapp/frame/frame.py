@@ -1,0 +1,180 @@
+"""The frame as designed: places for hubs and struts, their arms and classes. No parts, no loads."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fieldapp.base.errors import FrameError
+
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class Arm:
+    """One connection of a hub; numbered clockwise seen from outside, starting at straight up.
+
+    At a hub whose outside faces straight up (the crown), "up" points away from the front mark.
+    """
+
+    number: int
+    strut: str
+    end: int
+    """Which end of `strut` sits on this arm: 1 or 2."""
+    azimuth_deg: float
+    """Clockwise from straight up, as seen from outside, 0 ≤ a < 360 [deg]."""
+    dip_deg: float
+    """Below the hub's tangent plane, positive inward [deg]."""
+
+
+@dataclass(frozen=True, slots=True)
+class HubPlace:
+    """One hub position, e.g. `H22`."""
+
+    name: str
+    ring: int
+    """1 on the ground, counted in struts from there."""
+    number_in_ring: int
+    """From 1, clockwise seen from above, starting at the front mark."""
+    hub_class: str
+    arms: tuple[Arm, ...]
+    on_ground: bool
+
+    def arm_at(self, strut: str) -> Arm:
+        """The arm that carries `strut`; KeyError if none does."""
+        for arm in self.arms:
+            if arm.strut == strut:
+                return arm
+        raise KeyError(strut)
+
+
+@dataclass(frozen=True, slots=True)
+class StrutEnd:
+    """Where one end of a strut goes: the hub place and its arm number."""
+
+    hub: str
+    arm: int
+
+
+@dataclass(frozen=True, slots=True)
+class StrutPlace:
+    """One strut position, e.g. `S073`; end 1 is the lower one (tie: first met going clockwise)."""
+
+    name: str
+    end_1: StrutEnd
+    end_2: StrutEnd
+    strut_class: str
+    centre_length_mm: float
+
+    def end(self, number: int) -> StrutEnd:
+        """End 1 or 2."""
+        return self.end_1 if number == 1 else self.end_2
+
+    def end_at(self, hub: str) -> int:
+        """1 or 2: the end that sits at `hub`; KeyError if neither does."""
+        if self.end_1.hub == hub:
+            return 1
+        if self.end_2.hub == hub:
+            return 2
+        raise KeyError(hub)
+
+
+@dataclass(frozen=True, slots=True)
+class StrutClass:
+    """Struts that are interchangeable within the tolerance; lettered by length, shortest first."""
+
+    letter: str
+    centre_length_mm: float
+    count: int
+    bands: int
+    """A one band, B two …"""
+
+
+@dataclass(frozen=True, slots=True)
+class HubClass:
+    """Congruent arm patterns. A mirror pair shares its number: `5L` and `5R`."""
+
+    name: str
+    mirror: str | None
+    """Name of the mirror-image class if the pattern differs from its mirror image (handed)."""
+    gaps_deg: tuple[float, ...]
+    """Angles between neighbouring arms, clockwise seen from outside, from the pattern's own arm 1 [deg]."""
+    dips_deg: tuple[float, ...]
+    symmetry: int
+    """In how many turned positions the pattern fits on itself (1 = only one)."""
+    count: int
+
+    @property
+    def handed(self) -> str | None:
+        """"left", "right" or None."""
+        return {"L": "left", "R": "right"}.get(self.name[-1]) if self.mirror else None
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The whole shape. Arrays follow the order of `hubs` and `struts` and are read-only.
+
+    x to the right and y away from the person who stands at the front mark looking in, z upward,
+    lowest hub at z = 0; the front mark lies in the direction −y. "Clockwise seen from above" from
+    the front mark goes by −x.
+    """
+
+    hubs: tuple[HubPlace, ...]
+    struts: tuple[StrutPlace, ...]
+    hub_classes: tuple[HubClass, ...]
+    strut_classes: tuple[StrutClass, ...]
+    nodes_mm: FloatArray
+    """(n, 3) hub centres [mm]."""
+    outward: FloatArray
+    """(n, 3) unit vectors, outside of each hub."""
+    ends: IntArray
+    """(m, 2) hub indices of end 1 and end 2 of each strut."""
+    faces: IntArray
+    """(k, 3) hub indices of each triangle, anticlockwise seen from outside."""
+    centre_mm: tuple[float, float, float]
+    """Centre of the sphere [mm]."""
+    radius_mm: float
+    hub_index: dict[str, int] = field(repr=False, compare=False)
+    strut_index: dict[str, int] = field(repr=False, compare=False)
+
+    def hub(self, name: str) -> HubPlace:
+        """The hub place called `name`; FrameError if there is none."""
+        try:
+            return self.hubs[self.hub_index[name]]
+        except KeyError:
+            raise FrameError(f"there is no hub place {name}; places run from {self.hubs[0].name} to "
+                             f"{self.hubs[-1].name}") from None
+
+    def strut(self, name: str) -> StrutPlace:
+        """The strut place called `name`; FrameError if there is none."""
+        try:
+            return self.struts[self.strut_index[name]]
+        except KeyError:
+            raise FrameError(f"there is no strut place {name}; places run from {self.struts[0].name} to "
+                             f"{self.struts[-1].name}") from None
+
+    @property
+    def height_mm(self) -> float:
+        """Top hub centre above the lowest hub centre [mm]."""
+        return float(self.nodes_mm[:, 2].max())
+
+    @property
+    def ring_count(self) -> int:
+        """Number of rings, the ground ring being 1."""
+        return max(hub.ring for hub in self.hubs)
+
+    def ring(self, number: int) -> tuple[HubPlace, ...]:
+        """Hub places of a ring, clockwise from the front mark."""
+        return tuple(hub for hub in self.hubs if hub.ring == number)
+
+    def struts_between(self, hubs: Iterable[str]) -> tuple[StrutPlace, ...]:
+        """Strut places whose two hubs are both among `hubs`."""
+        chosen = set(hubs)
+        return tuple(s for s in self.struts if s.end_1.hub in chosen and s.end_2.hub in chosen)
+
+    def position_mm(self, hub: str) -> FloatArray:
+        """(3,) centre of one hub [mm]."""
+        row: FloatArray = self.nodes_mm[self.hub_index[hub]]
+        return row

@@ -1,0 +1,1 @@
+"""Parts: IDs, cut lengths, stock cutting, interchange, allocation to places."""

@@ -1,0 +1,56 @@
+"""The kit: every physical part with an ID for life. Where a part sits is separate (place is not part)."""
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from fieldapp.base.errors import PartIdError
+from fieldapp.frame.design import Design
+from fieldapp.frame.frame import Frame
+
+PartKind = Literal["hub", "strut"]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One physical hub or strut."""
+
+    id: str
+    """As printed, e.g. `OH-S073-K`."""
+    kind: PartKind
+    number: int
+    part_class: str
+    made_for: str | None
+    """The place it was made for; None for a spare."""
+    mass_kg: float
+    cut_length_mm: float | None
+    """Struts only [mm]."""
+
+    @property
+    def is_spare(self) -> bool:
+        """True for a part made for no place."""
+        return self.made_for is None
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """Design, frame and parts; `parts` hubs first, then struts, each by number."""
+
+    design: Design
+    frame: Frame
+    parts: tuple[Part, ...]
+    by_id: dict[str, Part] = field(repr=False, compare=False)
+    by_place: dict[str, Part] = field(repr=False, compare=False)
+    """The part made for each place."""
+
+    def part(self, part_id: str) -> Part:
+        """The part with this printed ID; PartIdError if there is none. For typed text use `kit.ids`."""
+        try:
+            return self.by_id[part_id]
+        except KeyError:
+            raise PartIdError(f"{part_id} is not a part of kit {self.design.frame.prefix}; "
+                              f"it holds {len(self.parts)} parts") from None
+
+    @property
+    def mass_kg(self) -> float:
+        """Mass of the frame without spares [kg]."""
+        return sum(part.mass_kg for part in self.parts if not part.is_spare)

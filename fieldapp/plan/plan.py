@@ -1,0 +1,69 @@
+"""The plan: steps in order, each one hub with the struts that tie it to what stands."""
+
+from dataclasses import dataclass, field
+
+from fieldapp.base.errors import PlanError
+
+
+@dataclass(frozen=True, slots=True)
+class Insertion:
+    """One strut of a step, in the order of insertion."""
+
+    strut: str
+    hub: str
+    """The hub it is pushed onto first (the one that stands, or the new one)."""
+    end: int
+    arm: int
+    closes: bool = False
+    """True if both its hubs are already fixed, so that it needs play."""
+    spreading_mm: float = 0.0
+    """How far the two hubs must be spread to get it in [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """The smallest piece of erection."""
+
+    number: int
+    hub: str
+    ring: int
+    struts: tuple[Insertion, ...]
+    waits_for: tuple[str, ...]
+    """Hub places that must stand before."""
+    holds: tuple[str, ...] = ()
+    """Hub places somebody or a prop must hold once this step is in."""
+    height_mm: float = 0.0
+    """Working height above the ground [mm]."""
+    reachable: bool = True
+    stand_on: str = ""
+    caution: str = ""
+    push_limit_n: float | None = None
+    """Sideways push that the hub of this step may take at most [N]; None if not computed."""
+    free_end_limit_n: tuple[tuple[str, float], ...] = ()
+    """(strut place, N) for struts that hang loose while inserted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One way of raising, step by step."""
+
+    way: str
+    steps: tuple[Step, ...]
+    step_of: dict[str, int] = field(repr=False, compare=False)
+    """Place (hub or strut) → index into `steps`. Places left out have none."""
+    left_out: tuple[str, ...] = ()
+    """Places that are not filled: the doorway, a crown hub out of reach."""
+
+    def step_for(self, place: str) -> Step:
+        """The step in which `place` is filled; PlanError if it is left out."""
+        try:
+            return self.steps[self.step_of[place]]
+        except KeyError:
+            raise PlanError(f"place {place} is in no step of the way '{self.way}'") from None
+
+    def waits_for(self, place: str) -> tuple[str, ...]:
+        """Places that must be filled before `place` may go in."""
+        step = self.step_for(place)
+        if place == step.hub:
+            return step.waits_for
+        return tuple(dict.fromkeys((*step.waits_for, step.hub)))

@@ -1,0 +1,1 @@
+"""Turns kit, plan and state into the plain records that `labels` draws."""

@@ -1,0 +1,1 @@
+"""Stiffness, mechanisms, loads and capacities of a frame or a part of one."""

@@ -1,0 +1,1 @@
+"""The pages that phones see: one file for each thing a person looks at."""
