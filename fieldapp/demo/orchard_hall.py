@@ -1,0 +1,37 @@
+"""The design of Orchard Hall. The scenario and every number in it are invented."""
+
+from fieldapp.frame.design import (
+    CrewSection,
+    Design,
+    FrameSection,
+    HubSection,
+    LabelsSection,
+    RaisingSection,
+    SiteSection,
+    SparesSection,
+    StrutSection,
+)
+
+
+def orchard_hall() -> Design:
+    """Frequency 3, cut 5/9, level base, 6.40 m; pine poles and birch plywood hubs.
+
+    Examples
+    --------
+    >>> orchard_hall().frame.prefix
+    'OH'
+    """
+    return Design(
+        frame=FrameSection(name="Orchard Hall", prefix="OH", frequency=3, cut="5/9", level_base=True,
+                           diameter_m=6.40, doorway=True),
+        strut=StrutSection(section="rod", material="timber C24", outer_mm=35.0, wall_mm=None,
+                           stock_mm=2400.0, kerf_mm=3.0),
+        hub=HubSection(joint="flat arm", material="birch plywood 12", reach_mm=95.0, plies=2, ply_mm=12.0,
+                       arm_depth_mm=45.0, mass_kg=0.42, test_lever_mm=600.0,
+                       test_loads_n=(118.0, 131.0, 124.0, 109.0)),
+        spares=SparesSection(hubs_most_common=3, hubs_each_other=2, struts_each=4),
+        crew=CrewSection(people=12, lifters=2, platform_m=1.9),
+        raising=RaisingSection(),
+        labels=LabelsSection(),
+        site=SiteSection(address="http://10.0.0.1:8000"),
+    )

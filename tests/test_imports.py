@@ -1,0 +1,71 @@
+"""The table of rooms in DEVELOPERS.md, held: imports run downward only."""
+
+import ast
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+
+LEVEL = {
+    "base": 0, "frame": 1, "statics": 2, "kit": 2, "plan": 3, "log": 4,
+    "reports": 5, "prints": 5, "demo": 6, "web": 7, "cli": 7,
+}
+"""A room may import rooms of a lower level, never one of its own level."""
+
+MAY_MEET = {("cli", "web")}
+"""The command line starts the server."""
+
+ONLY_IN = {
+    "flask": ("fieldapp/web/",),
+    "sqlalchemy": ("fieldapp/log/tables.py", "fieldapp/log/store.py"),
+    "reportlab": ("labels/",),
+    "segno": ("labels/",),
+    "click": ("fieldapp/cli",),
+}
+
+
+def _modules():
+    for top in ("fieldapp", "labels"):
+        for path in sorted((ROOT / top).rglob("*.py")):
+            yield path.relative_to(ROOT)
+
+
+def _imported(path):
+    for node in ast.walk(ast.parse((ROOT / path).read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from ((alias.name, node.lineno) for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}:{node.lineno}: write imports in full"
+            yield node.module, node.lineno
+
+
+def _room(path):
+    return path.parts[1].removesuffix(".py").split("_")[0]
+
+
+def _complaint(path, module, line):
+    if path.parts[0] == "labels":
+        return f"{path}:{line}: labels is a leaf" if module.split(".")[0] == "fieldapp" else None
+    for name, places in ONLY_IN.items():
+        if module.split(".")[0] == name and not str(path).startswith(places):
+            return f"{path}:{line}: {name} only in {', '.join(places)}"
+    if not module.startswith("fieldapp.") or len(path.parts) == 2 and path.name == "__init__.py":
+        return None
+    here, there = _room(path), module.split(".")[1].split("_")[0]
+    if here == there or (here, there) in MAY_MEET or LEVEL[there] < LEVEL[here]:
+        return None
+    return f"{path}:{line}: {here} may not import {there}"
+
+
+@pytest.mark.parametrize("path", list(_modules()), ids=str)
+def test_imports_run_downward(path):
+    complaints = [c for module, line in _imported(path) if (c := _complaint(path, module, line))]
+    assert not complaints, "\n".join(complaints)
+
+
+def test_the_table_can_refuse():
+    assert _complaint(Path("fieldapp/frame/x.py"), "fieldapp.kit.kit", 1)
+    assert _complaint(Path("fieldapp/kit/x.py"), "fieldapp.statics.model", 1)
+    assert _complaint(Path("labels/x.py"), "fieldapp.base.units", 1)
+    assert _complaint(Path("fieldapp/kit/x.py"), "flask", 1)
