@@ -1,0 +1,223 @@
+"""What hubs and struts are made of: one record per material, the source beside each value.
+
+Remarks used below. *From memory*: the source was not re-read for this table. *Common practice, no
+source*: trade knowledge. The maker's own tests (design file) beat every value here.
+"""
+
+import difflib
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import Literal
+
+from fieldapp.base.errors import DesignError
+
+Family = Literal["timber", "plywood", "paper", "steel", "aluminium"]
+Duration = Literal["permanent", "long", "medium", "short", "instantaneous"]
+
+DURATIONS: tuple[Duration, ...] = ("permanent", "long", "medium", "short", "instantaneous")
+"""Load-duration classes, EN 1995-1-1 Table 2.1."""
+
+_WOOD_DRY = (0.60, 0.70, 0.80, 0.90, 1.10)
+_WOOD_WET = (0.50, 0.55, 0.65, 0.70, 0.90)
+_PAPER_DRY = (0.28, 0.28, 0.40, 0.60, 0.80)
+_PAPER_WET = (0.20, 0.20, 0.28, 0.42, 0.56)
+_METAL = (1.0, 1.0, 1.0, 1.0, 1.0)
+
+K_MOD: dict[Family, tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]] = {
+    "timber": (_WOOD_DRY, _WOOD_DRY, _WOOD_WET),  # EN 1995-1-1 Table 3.1, solid timber
+    "plywood": (_WOOD_DRY, _WOOD_DRY, _WOOD_WET),  # EN 1995-1-1 Table 3.1, plywood
+    # Paper: 2.86/10.1 = 0.28 held for a year (Tezuka & Ito 1990-91), −10 % per 1 % moisture above 7 %
+    # (Correa 2004): 3 % wetter outdoors = × 0.7. The steps between are common practice, no source.
+    "paper": (_PAPER_DRY, _PAPER_DRY, _PAPER_WET),
+    "steel": (_METAL, _METAL, _METAL),
+    "aluminium": (_METAL, _METAL, _METAL),
+}
+"""Strength left under lasting load and moisture: service class 1, 2, 3, each by `DURATIONS`."""
+
+GAMMA_M: dict[Family, float] = {
+    "timber": 1.30,  # EN 1995-1-1 Table 2.3
+    "plywood": 1.20,  # EN 1995-1-1 Table 2.3
+    "paper": 1.50,  # common practice, no source
+    "steel": 1.00,  # EN 1993-1-1 6.1, gamma_M0 and gamma_M1 (from memory)
+    "aluminium": 1.10,  # EN 1999-1-1 6.1.3, gamma_M1 (from memory)
+}
+"""Partial factor of the material."""
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """Stiffness, characteristic strengths and density of one material."""
+
+    name: str
+    family: Family
+    youngs_modulus_mpa: float
+    """Mean E, for displacements and forces [N/mm²]."""
+    youngs_modulus_05_mpa: float
+    """5 % fractile of E, for buckling [N/mm²]; the mean where the code uses the mean."""
+    shear_modulus_mpa: float
+    density_kg_m3: float
+    bending_mpa: float
+    """Characteristic bending strength; yield or proof strength of metals [N/mm²]."""
+    tension_mpa: float
+    compression_mpa: float
+    source: str
+
+    @property
+    def gamma_m(self) -> float:
+        """Partial factor of the material."""
+        return GAMMA_M[self.family]
+
+    def k_mod(self, service_class: int, duration: Duration) -> float:
+        """Strength left under a load of this duration in service class 1, 2 or 3."""
+        return K_MOD[self.family][service_class - 1][DURATIONS.index(duration)]
+
+    def design_factor(self, service_class: int, duration: Duration) -> float:
+        """k_mod / γ_M: characteristic strength times this is the design strength.
+
+        Examples
+        --------
+        >>> round(material("birch plywood 12").design_factor(2, "short"), 4)
+        0.75
+        """
+        return self.k_mod(service_class, duration) / self.gamma_m
+
+    def with_own_values(
+        self,
+        youngs_modulus_mpa: float | None = None,
+        shear_modulus_mpa: float | None = None,
+        density_kg_m3: float | None = None,
+        *,
+        bending_mpa: float | None = None,
+        compression_mpa: float | None = None,
+    ) -> "Material":
+        """The same material with the maker's own values in place of those that are given.
+
+        An own E carries E_05 with it in the ratio of the table. An own E without an own G carries G too.
+        """
+        ratio = 1.0 if youngs_modulus_mpa is None else youngs_modulus_mpa / self.youngs_modulus_mpa
+        shear = self.shear_modulus_mpa * ratio if shear_modulus_mpa is None else shear_modulus_mpa
+        return replace(
+            self,
+            youngs_modulus_mpa=self.youngs_modulus_mpa * ratio,
+            youngs_modulus_05_mpa=self.youngs_modulus_05_mpa * ratio,
+            shear_modulus_mpa=shear,
+            density_kg_m3=self.density_kg_m3 if density_kg_m3 is None else density_kg_m3,
+            bending_mpa=self.bending_mpa if bending_mpa is None else bending_mpa,
+            compression_mpa=self.compression_mpa if compression_mpa is None else compression_mpa,
+        )
+
+
+def _birch_plywood(thickness_mm: int, moduli_mpa: tuple[float, float], bending_mpa: tuple[float, float],
+                   axial_mpa: tuple[float, float]) -> Material:
+    """Birch plywood by the weaker of its two grain directions: a hub's arms point in every direction."""
+    return Material(
+        name=f"birch plywood {thickness_mm}",
+        family="plywood",
+        youngs_modulus_mpa=min(moduli_mpa),
+        youngs_modulus_05_mpa=min(moduli_mpa) * 0.9,  # common practice, no source
+        shear_modulus_mpa=620.0,  # Handbook of Finnish Plywood, panel shear, from memory
+        density_kg_m3=680.0,  # mean of birch plywood; common practice, no source
+        bending_mpa=min(bending_mpa),
+        tension_mpa=axial_mpa[0],
+        compression_mpa=axial_mpa[1],
+        source="Handbook of Finnish Plywood (from memory), the weaker grain direction; density common practice",
+    )
+
+
+# Pairs are (along, across the face grain). Tension and compression are those across the grain.
+_PLYWOODS = (
+    _birch_plywood(9, (11395.0, 6105.0), (45.6, 32.1), (34.2, 23.7)),  # Handbook of Finnish Plywood, from memory
+    _birch_plywood(12, (10719.0, 6781.0), (42.9, 33.2), (35.0, 24.3)),  # same
+    _birch_plywood(15, (10316.0, 7184.0), (41.3, 33.8), (35.5, 24.6)),  # same
+    _birch_plywood(18, (10048.0, 7452.0), (40.2, 34.1), (35.8, 24.8)),  # same
+)
+
+_PAPER_TUBE = Material(
+    name="paper tube",
+    family="paper",
+    youngs_modulus_mpa=1820.0,  # Tezuka & Ito, Waseda University test report, 1990-91
+    youngs_modulus_05_mpa=1820.0,  # same; the scatter is not published
+    shear_modulus_mpa=700.0,  # E / 2.6; common practice, no source
+    density_kg_m3=750.0,  # common practice, no source
+    bending_mpa=10.1,  # the axial value; common practice, no source for bending
+    tension_mpa=10.1,  # the axial value
+    compression_mpa=10.1,  # Tezuka & Ito, axial test
+    source="Tezuka & Ito, Waseda University test report, 1990-91; G and density common practice, no source",
+)
+
+_C24 = Material(
+    name="C24",
+    family="timber",
+    youngs_modulus_mpa=11000.0,  # EN 338:2016
+    youngs_modulus_05_mpa=7400.0,  # EN 338:2016
+    shear_modulus_mpa=690.0,  # EN 338:2016
+    density_kg_m3=420.0,  # EN 338:2016, mean
+    bending_mpa=24.0,  # EN 338:2016
+    tension_mpa=14.5,  # EN 338:2016
+    compression_mpa=21.0,  # EN 338:2016
+    source="EN 338:2016",
+)
+
+_S235 = Material(
+    name="S235",
+    family="steel",
+    youngs_modulus_mpa=210000.0,  # EN 1993-1-1 3.2.6
+    youngs_modulus_05_mpa=210000.0,  # the code buckles with the mean
+    shear_modulus_mpa=81000.0,  # EN 1993-1-1 3.2.6 (from memory)
+    density_kg_m3=7850.0,  # EN 1991-1-1 Table A.4 (from memory)
+    bending_mpa=235.0,  # EN 1993-1-1 Table 3.1, f_y
+    tension_mpa=235.0,  # same
+    compression_mpa=235.0,  # same
+    source="EN 1993-1-1 Table 3.1",
+)
+
+_6060 = Material(
+    name="EN AW-6060 T66",
+    family="aluminium",
+    youngs_modulus_mpa=70000.0,  # EN 1999-1-1 3.2.5 (from memory)
+    youngs_modulus_05_mpa=70000.0,  # the code buckles with the mean
+    shear_modulus_mpa=27000.0,  # EN 1999-1-1 3.2.5 (from memory)
+    density_kg_m3=2700.0,  # EN 1999-1-1 3.2.5 (from memory)
+    bending_mpa=160.0,  # EN 755-2, proof strength f_o
+    tension_mpa=160.0,  # same
+    compression_mpa=160.0,  # same
+    source="EN 755-2; EN 1999-1-1 (modulus from memory)",
+)
+
+MATERIALS: MappingProxyType[str, Material] = MappingProxyType(
+    {m.name: m for m in (*_PLYWOODS, _PAPER_TUBE, _C24, _S235, _6060)}
+)
+"""Every material by the name the design file uses."""
+
+
+def material(name: str) -> Material:
+    """The material called `name`; capitals and extra spaces do not matter.
+
+    Raises
+    ------
+    DesignError
+        If the table has no such material; the message offers the nearest names.
+
+    Examples
+    --------
+    >>> material("c24").density_kg_m3
+    420.0
+    """
+    by_key = {_key(known): m for known, m in MATERIALS.items()}
+    found = by_key.get(_key(name))
+    if found is None:
+        raise DesignError(_unknown(name, by_key))
+    return found
+
+
+def _key(name: str) -> str:
+    """Name as compared: small letters, single spaces."""
+    return " ".join(name.lower().split())
+
+
+def _unknown(name: str, by_key: dict[str, Material]) -> str:
+    """Message for a material that is not in the table."""
+    near = [by_key[key].name for key in difflib.get_close_matches(_key(name), by_key, n=3, cutoff=0.4)]
+    offer = f"nearest: {', '.join(near)}; " if near else ""
+    return (f"material '{name}' is not in the table; {offer}all: {', '.join(sorted(MATERIALS))}. "
+            f"Choose the nearest and give your own values beside it in the design file")
