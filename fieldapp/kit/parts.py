@@ -1,0 +1,134 @@
+"""Parts made for places, spares, and parts made later; lengths and masses of each."""
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Sequence
+
+from fieldapp.base.errors import DesignError, KitError
+from fieldapp.base.materials import material
+from fieldapp.base.units import kg_per_mm3
+from fieldapp.frame.design import Design, StrutSection
+from fieldapp.frame.frame import Frame
+from fieldapp.kit.ids import format_id
+from fieldapp.kit.kit import Kit, Part, PartKind
+
+
+def cut_length_mm(centre_length_mm: float, design: Design) -> float:
+    """Length to saw: from hub centre to hub centre, less the reach at each end [mm]."""
+    return centre_length_mm - 2.0 * design.hub.reach_mm
+
+
+def section_area_mm2(strut: StrutSection) -> float:
+    """Area of material in a cross-section of a strut [mm²]."""
+    outer_area = math.pi / 4.0 * strut.outer_mm**2
+    if strut.section == "rod" or strut.wall_mm is None:
+        return outer_area
+    return outer_area - math.pi / 4.0 * (strut.outer_mm - 2.0 * strut.wall_mm) ** 2
+
+
+def strut_density_kg_m3(strut: StrutSection) -> float:
+    """Density of a strut's material: the maker's own value, else that of the table [kg/m³]."""
+    if strut.density_kg_m3 is not None:
+        return strut.density_kg_m3
+    try:
+        return material(strut.material).density_kg_m3
+    except DesignError as error:
+        raise DesignError(f"design.toml: strut.material: {error}") from None
+
+
+def place_parts(design: Design, frame: Frame) -> tuple[Part, ...]:
+    """One part for every place, numbered as the place; hubs first."""
+    hubs = [_hub_part(design, frame, _number(h.name), h.hub_class, h.name) for h in frame.hubs]
+    struts = [_strut_part(design, frame, _number(s.name), s.strut_class, s.name) for s in frame.struts]
+    return (*hubs, *struts)
+
+
+def spares_wanted(design: Design, frame: Frame) -> dict[tuple[PartKind, str], int]:
+    """Spares that the design asks for, by kind and class: hub classes first, each in class order.
+
+    The most common hub class is the first of those with the most places.
+    """
+    spares = design.spares
+    wanted: dict[tuple[PartKind, str], int] = {}
+    most_common = max(frame.hub_classes, key=lambda c: c.count).name
+    for hub_class in frame.hub_classes:
+        common = hub_class.name == most_common
+        wanted["hub", hub_class.name] = spares.hubs_most_common if common else spares.hubs_each_other
+    for strut_class in frame.strut_classes:
+        wanted["strut", strut_class.letter] = spares.struts_each
+    return wanted
+
+
+def spare_parts(design: Design, frame: Frame, parts: Sequence[Part]) -> tuple[Part, ...]:
+    """The spares still lacking beside `parts`, numbered on after the highest number of their kind.
+
+    A class that has more spares than the design asks for keeps them: they exist and carry labels.
+    """
+    have = Counter((p.kind, p.part_class) for p in parts if p.is_spare)
+    made: list[Part] = []
+    for (kind, part_class), count in spares_wanted(design, frame).items():
+        for _ in range(count - have[kind, part_class]):
+            number = next_number(kind, (*parts, *made))
+            made.append(new_part(design, frame, kind, number, part_class=part_class))
+    return tuple(made)
+
+
+def next_part(kit: Kit, kind: PartKind, part_class: str, extra: Iterable[Part] = ()) -> Part:
+    """A part made later, for no place: the next free number of its kind.
+
+    Parameters
+    ----------
+    kit : Kit
+        The kit as labelled.
+    kind, part_class
+        What was made; a class of the frame, e.g. "hub" "5L" or "strut" "C".
+    extra : parts
+        Parts made later already (from the log), whose numbers are taken.
+
+    Raises
+    ------
+    KitError
+        If the frame has no such class.
+    """
+    number = next_number(kind, (*kit.parts, *extra))
+    return new_part(kit.design, kit.frame, kind, number, part_class=part_class)
+
+
+def new_part(design: Design, frame: Frame, kind: PartKind, number: int, *, part_class: str) -> Part:
+    """A part for no place, with this number."""
+    names = [c.name for c in frame.hub_classes] if kind == "hub" else [c.letter for c in frame.strut_classes]
+    if part_class not in names:
+        raise KitError(f"{kind} class {part_class} is not in this frame; it has {', '.join(names)}. Choose one of these.")
+    build = _hub_part if kind == "hub" else _strut_part
+    return build(design, frame, number, part_class, None)
+
+
+def next_number(kind: PartKind, parts: Iterable[Part]) -> int:
+    """The number after the highest of this kind."""
+    return max((p.number for p in parts if p.kind == kind), default=0) + 1
+
+
+def number_width(frame: Frame, kind: PartKind) -> int:
+    """Digits of a part number: as many as the frame's place names have."""
+    name = frame.hubs[0].name if kind == "hub" else frame.struts[0].name
+    return len(name) - 1
+
+
+def _number(place: str) -> int:
+    """73 of `S073`."""
+    return int(place[1:])
+
+
+def _hub_part(design: Design, frame: Frame, number: int, part_class: str, place: str | None) -> Part:
+    """A hub of its class."""
+    part_id = format_id(design.frame.prefix, "hub", number, width=number_width(frame, "hub"))
+    return Part(part_id, "hub", number, part_class, place, design.hub.mass_kg, None)
+
+
+def _strut_part(design: Design, frame: Frame, number: int, part_class: str, place: str | None) -> Part:
+    """A strut of its class, as long as its class says."""
+    centre_mm = next(c.centre_length_mm for c in frame.strut_classes if c.letter == part_class)
+    cut_mm = cut_length_mm(centre_mm, design)
+    mass_kg = section_area_mm2(design.strut) * cut_mm * kg_per_mm3(strut_density_kg_m3(design.strut))
+    part_id = format_id(design.frame.prefix, "strut", number, width=number_width(frame, "strut"))
+    return Part(part_id, "strut", number, part_class, place, mass_kg, cut_mm)
