@@ -6,6 +6,17 @@ from labels.drawing import Drawing
 
 
 @dataclass(frozen=True, slots=True)
+class Tag:
+    """A small text label that is cut from a larger one: what sits on one arm of a hub."""
+
+    headline: str
+    """Read first, e.g. the number of the arm."""
+    words: str
+    small: str = ""
+    """So that a tag that went astray finds home, e.g. the hub's ID."""
+
+
+@dataclass(frozen=True, slots=True)
 class Label:
     """One label of a sheet. Empty fields are left out of the layout."""
 
@@ -17,9 +28,20 @@ class Label:
     """Class bands, 0 for none."""
     band_letter: str = ""
     arrow: str = ""
-    """Words beside the arrow, e.g. "this end" or "up the frame"; empty for no arrow."""
+    """Words inside the arrow, e.g. "this end: H22 arm 4" or "up the frame"; empty for no arrow."""
     arrow_up: bool = True
     """True: points up; False: points left, toward the end of the tube."""
     symbol_text: str = ""
     """Content of the QR symbol; empty for none."""
     picture: Drawing | None = field(default=None)
+    footnote: str = ""
+    """Printed small, e.g. the site address."""
+    tags: tuple[Tag, ...] = ()
+    """If any: the label is a strip of tags to cut apart, and nothing else is drawn on it."""
+    name: str = ""
+    """What to call this label in a warning; the headline if empty."""
+
+    @property
+    def title(self) -> str:
+        """Name for warnings and outlines."""
+        return self.name or self.headline
