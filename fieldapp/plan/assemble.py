@@ -1,27 +1,53 @@
-"""From a sequence of hub places to steps: which struts each step brings, in which order, and what it waits for."""
+"""From placements (which hub goes where, when) to steps: the struts each brings, their order, what it waits for."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
 
 from fieldapp.base.errors import PlanError
-from fieldapp.frame.frame import Frame, HubPlace, StrutPlace
+from fieldapp.frame.frame import Frame, StrutPlace
 from fieldapp.plan.plan import Insertion, Plan, Step
 
 FIXING_STRUTS_ABOVE = 3
 """Struts that fix a hub in space; the next one goes between two fixed hubs and closes."""
 FIXING_STRUTS_GROUND = 1
-"""A ground hub may still be shifted until its first base strut is in."""
+"""A hub on the ground may still be shifted until its first strut along the ground is in."""
 
 
-def plan_of_sequence(frame: Frame, way: str, sequence: Sequence[str], *, left_out: Iterable[str] = ()) -> Plan:
-    """One step per hub of `sequence`, each with the struts that tie it to hubs named before it.
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """One hub's turn in a way of raising, before struts are assigned to it."""
+
+    hub: str
+    piece: str = ""
+    stands_on: tuple[str, ...] = ()
+    carried_at: tuple[str, ...] = ()
+    lift_mm: float = 0.0
+    lowered_mm: float = 0.0
+    """How far below its final height the hub is at this moment [mm]."""
+    joins: bool = False
+
+
+@dataclass(slots=True)
+class _Progress:
+    """What is in so far."""
+
+    missing: set[str]
+    piece_of: dict[str, str] = field(default_factory=dict)
+    fitted: set[str] = field(default_factory=set)
+    order: dict[str, int] = field(default_factory=dict)
+
+
+def plan_of_placements(frame: Frame, way: str, placements: Sequence[Placement], *,
+                       left_out: Iterable[str] = ()) -> Plan:
+    """One step per placement, each with the struts that tie its hub to hubs placed before in the same piece.
 
     Parameters
     ----------
     frame : Frame
     way : str
         Name of the way, as shown to people.
-    sequence : sequence of str
-        Hub places in the order they go in.
+    placements : sequence of Placement
+        In the order they are done.
     left_out : iterable of str
         Hub and strut places that are never filled. Struts of a hub that is left out are left out with it.
 
@@ -33,44 +59,32 @@ def plan_of_sequence(frame: Frame, way: str, sequence: Sequence[str], *, left_ou
     Raises
     ------
     PlanError
-        If a hub above the ground would hang in the air: no strut ties it to an earlier hub.
+        If a hub would hang in the air: no strut ties it to an earlier hub and it does not rest on the ground.
     """
-    missing = set(left_out)
-    placed: set[str] = set()
+    progress = _Progress(set(left_out))
     steps: list[Step] = []
-    for name in sequence:
-        steps.append(_step(frame, name, len(steps) + 1, placed=placed, missing=missing))
-        placed.add(name)
-    return Plan(way, tuple(steps), step_index(steps), unfilled_places(frame, placed, missing))
+    for placement in placements:
+        step = _step(frame, placement, len(steps) + 1, progress=progress)
+        progress.piece_of[step.hub] = "" if placement.joins else placement.piece
+        progress.fitted.update(insertion.strut for insertion in step.struts)
+        progress.order.setdefault(step.hub, len(steps))
+        steps.append(step)
+    return Plan(way, tuple(steps), step_index(steps), unfilled_places(frame, progress.fitted, set(progress.piece_of)))
 
 
 def step_index(steps: Sequence[Step]) -> dict[str, int]:
     """Place (hub or strut) to the index of the step that fills it."""
     index: dict[str, int] = {}
     for number, step in enumerate(steps):
-        index[step.hub] = number
+        index.setdefault(step.hub, number)
         index.update((insertion.strut, number) for insertion in step.struts)
     return index
 
 
-def unfilled_places(frame: Frame, placed: set[str], missing: set[str]) -> tuple[str, ...]:
-    """Hub places not in `placed`, then strut places in `missing` or without both hubs."""
-    hubs = [hub.name for hub in frame.hubs if hub.name not in placed]
-    struts = [s.name for s in frame.struts
-              if s.name in missing or s.end_1.hub not in placed or s.end_2.hub not in placed]
-    return (*hubs, *struts)
-
-
-def _step(frame: Frame, name: str, number: int, *, placed: set[str], missing: set[str]) -> Step:
-    hub = frame.hub(name)
-    ties = [s for s in (frame.strut(arm.strut) for arm in hub.arms)
-            if s.name not in missing and other_hub(s, name) in placed]
-    if not ties and not hub.on_ground and placed:
-        raise PlanError(f"hub {name} would hang in the air in step {number}: no strut ties it to a hub that stands; "
-                        f"put one of its neighbours before it")
-    ties.sort(key=lambda s: _insertion_key(frame, hub, s))
-    waits = tuple(dict.fromkeys(other_hub(s, name) for s in ties))
-    return Step(number, name, hub.ring, _insertions(hub, ties), waits, height_mm=float(frame.position_mm(name)[2]))
+def unfilled_places(frame: Frame, struts: set[str], hubs: set[str]) -> tuple[str, ...]:
+    """Hub places not in `hubs`, then strut places not in `struts`, each in frame order."""
+    return (*(hub.name for hub in frame.hubs if hub.name not in hubs),
+            *(strut.name for strut in frame.struts if strut.name not in struts))
 
 
 def other_hub(strut: StrutPlace, hub: str) -> str:
@@ -78,17 +92,44 @@ def other_hub(strut: StrutPlace, hub: str) -> str:
     return strut.end_2.hub if strut.end_1.hub == hub else strut.end_1.hub
 
 
-def _insertion_key(frame: Frame, hub: HubPlace, strut: StrutPlace) -> tuple[int, bool, int]:
-    """Struts from below first, then along the ring from the neighbour just placed, the ring closer last."""
-    far = frame.hub(other_hub(strut, hub.name))
-    if far.ring != hub.ring:
-        return far.ring, False, far.number_in_ring
-    return far.ring, far.number_in_ring != hub.number_in_ring - 1, far.number_in_ring
+def neighbours(frame: Frame, hub: str) -> tuple[str, ...]:
+    """The hub places that share a strut with `hub`, by arm number."""
+    return tuple(other_hub(frame.strut(arm.strut), hub) for arm in frame.hub(hub).arms)
 
 
-def _insertions(hub: HubPlace, ties: Sequence[StrutPlace]) -> tuple[Insertion, ...]:
-    fixing = FIXING_STRUTS_GROUND if hub.on_ground else FIXING_STRUTS_ABOVE
-    return tuple(_insertion(s, other_hub(s, hub.name), closes=i >= fixing) for i, s in enumerate(ties))
+def _step(frame: Frame, placement: Placement, number: int, *, progress: _Progress) -> Step:
+    name = placement.hub
+    ties = _ties(frame, placement, progress)
+    if not ties and name not in placement.stands_on and not placement.joins and placement.piece == "":
+        raise PlanError(f"hub {name} would hang in the air in step {number}: no strut ties it to a hub that stands; "
+                        f"put one of its neighbours ({', '.join(neighbours(frame, name))}) before it")
+    waits = dict.fromkeys(other_hub(s, name) for s in ties)
+    if placement.joins:
+        waits.update((hub, None) for hub, piece in progress.piece_of.items()
+                     if piece == placement.piece and hub != name)
+    height_mm = float(frame.position_mm(name)[2]) - placement.lowered_mm
+    return Step(number, name, frame.hub(name).ring, _insertions(placement, ties), tuple(waits), height_mm=height_mm,
+                piece=placement.piece, stands_on=placement.stands_on, carried_at=placement.carried_at,
+                lift_mm=placement.lift_mm, joins=placement.joins)
+
+
+def _ties(frame: Frame, placement: Placement, progress: _Progress) -> list[StrutPlace]:
+    """Struts of this step: from other rings first, then along the ring from the hub placed last; the closer last."""
+    hub, piece = frame.hub(placement.hub), "" if placement.joins else placement.piece
+    found: list[tuple[tuple[int, int], StrutPlace]] = []
+    for strut in (frame.strut(arm.strut) for arm in hub.arms):
+        far = frame.hub(other_hub(strut, hub.name))
+        if strut.name in progress.missing or strut.name in progress.fitted or progress.piece_of.get(far.name) != piece:
+            continue
+        along = far.ring == hub.ring
+        found.append(((1, -progress.order[far.name]) if along else (0, progress.order[far.name]), strut))
+    return [strut for _, strut in sorted(found, key=lambda pair: pair[0])]
+
+
+def _insertions(placement: Placement, ties: Sequence[StrutPlace]) -> tuple[Insertion, ...]:
+    rests = placement.hub in placement.stands_on
+    fixing = 0 if placement.joins else FIXING_STRUTS_GROUND if rests else FIXING_STRUTS_ABOVE
+    return tuple(_insertion(s, other_hub(s, placement.hub), closes=i >= fixing) for i, s in enumerate(ties))
 
 
 def _insertion(strut: StrutPlace, onto: str, *, closes: bool) -> Insertion:

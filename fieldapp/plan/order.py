@@ -3,11 +3,10 @@
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
-from fieldapp.plan.assemble import plan_of_sequence
+from fieldapp.plan.assemble import plan_of_placements
 from fieldapp.plan.doorway import places_left_out
 from fieldapp.plan.plan import Plan
-
-RING_BY_RING = "ring by ring"
+from fieldapp.plan.ways import RING_BY_RING, ring_by_ring
 
 
 def ring_order(frame: Frame, design: Design) -> Plan:
@@ -30,9 +29,7 @@ def ring_order(frame: Frame, design: Design) -> Plan:
         If the design leaves out a place that does not exist, or so much that a hub would hang in the air.
     """
     left_out = places_left_out(frame, design)
-    hubs = sorted(frame.hubs, key=lambda hub: (hub.ring, hub.number_in_ring))
-    sequence = [hub.name for hub in hubs if hub.name not in left_out]
-    return plan_of_sequence(frame, RING_BY_RING, sequence, left_out=left_out)
+    return plan_of_placements(frame, RING_BY_RING, list(ring_by_ring(frame, left_out)), left_out=left_out)
 
 
 def erection_plan(frame: Frame, kit: Kit, design: Design) -> Plan:

@@ -41,6 +41,20 @@ class Step:
     """Sideways push that the hub of this step may take at most [N]; None if not computed."""
     free_end_limit_n: tuple[tuple[str, float], ...] = ()
     """(strut place, N) for struts that hang loose while inserted."""
+    piece: str = ""
+    """Name of the piece it is built into while that is apart from the frame; empty for the frame itself."""
+    stands_on: tuple[str, ...] = ()
+    """Hub places that rest on the ground, or on props, once this step is in."""
+    carried_at: tuple[str, ...] = ()
+    """Hub places at which the piece is carried while this step is done."""
+    lift_mm: float = 0.0
+    """How far the piece is lifted before this step [mm]."""
+    joins: bool = False
+    """True if the hub is built into a piece already and this step ties it to the frame."""
+    use_weight: float | None = None
+    """Largest arm use once this step is in, own weight; None if not computed."""
+    use_push: float | None = None
+    """The same with a person's push at the hub of this step; None if not computed."""
 
 
 @dataclass(frozen=True, slots=True)

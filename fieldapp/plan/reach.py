@@ -1,0 +1,69 @@
+"""Who reaches what: standing on the ground, on the step ladder or on the platform of the design."""
+
+from dataclasses import dataclass
+
+from fieldapp.base.constants import GRIP_REACH_WOMEN_5TH_MM, SHOES_MM
+from fieldapp.base.units import mm_from_m
+from fieldapp.frame.design import CrewSection
+
+GRIP_REACH_MM = GRIP_REACH_WOMEN_5TH_MM + SHOES_MM
+"""Hubs up to here are in reach from the ground [mm]: the shorter published figure, since crews are mixed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Aid:
+    """Something to stand on."""
+
+    name: str
+    standing_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """How one height is reached."""
+
+    reachable: bool
+    stand_on: str
+    needed_mm: float
+    """Standing height needed above the ground [mm]; 0 if the ground does."""
+
+
+def aids(crew: CrewSection) -> tuple[Aid, ...]:
+    """What the crew can stand on, lowest first; the ground is always among them."""
+    found = [Aid("the ground", 0.0)]
+    if crew.ladder_m is not None:
+        found.append(Aid("the step ladder", mm_from_m(crew.ladder_m)))
+    if crew.platform_m is not None:
+        found.append(Aid("the platform", mm_from_m(crew.platform_m)))
+    return tuple(sorted(found, key=lambda aid: aid.standing_mm))
+
+
+def highest_grip_mm(crew: CrewSection) -> float:
+    """The highest hub that everybody in the crew can work at [mm]."""
+    return aids(crew)[-1].standing_mm + GRIP_REACH_MM
+
+
+def reach(height_mm: float, crew: CrewSection) -> Reach:
+    """How a hub at `height_mm` is reached: by the lowest aid that is high enough.
+
+    Notes
+    -----
+    Upward grip reach of the 5th percentile with shoes, so that nineteen of twenty reach as far; standing
+    height is the height of the feet, already without the steps of a ladder that must not be stood on.
+
+    Examples
+    --------
+    >>> reach(4700.0, CrewSection(ladder_m=2.4)).stand_on
+    'out of reach: needs a platform of 2.84 m or more'
+    """
+    needed_mm = max(0.0, height_mm - GRIP_REACH_MM)
+    for aid in aids(crew):
+        if aid.standing_mm >= needed_mm:
+            where = "" if aid.standing_mm == 0.0 else f", feet at {_metres_up(needed_mm)} m or higher"
+            return Reach(True, f"{aid.name}{where}", needed_mm)
+    return Reach(False, f"out of reach: needs a platform of {_metres_up(needed_mm)} m or more", needed_mm)
+
+
+def _metres_up(height_mm: float) -> str:
+    """Height in metres, rounded up to the next centimetre: never promise too low a platform."""
+    return f"{-(-round(height_mm, 3) // 10) / 100:.2f}"

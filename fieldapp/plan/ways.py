@@ -1,0 +1,156 @@
+"""The ways of raising, each a generator of placements. None knows any statics: all are judged alike afterwards."""
+
+import math
+from collections.abc import Iterator, Sequence
+
+from fieldapp.base.errors import PlanError
+from fieldapp.frame.frame import Frame
+from fieldapp.plan.assemble import Placement, neighbours
+
+RING_BY_RING = "ring by ring"
+CROWN_FIRST = "crown first"
+CROWN_SET_ON_LAST = "crown set on last"
+WEDGE_BY_WEDGE = "wedge by wedge"
+OWN_ORDER = "own order"
+CROWN = "crown"
+"""Name of the piece that is built apart."""
+WEDGES = 5
+"""As many as a frame from the icosahedron has equal sectors round its crown."""
+WEDGE_TIES = 2
+"""A hub joins its wedge once it has two struts to lean on; with fewer it waits for the next wedge."""
+
+
+def rings(frame: Frame, left_out: Sequence[str]) -> list[list[str]]:
+    """Hub places ring by ring from the ground, clockwise, without those left out; empty rings dropped."""
+    missing = set(left_out)
+    found = [[hub.name for hub in frame.ring(r) if hub.name not in missing] for r in range(1, frame.ring_count + 1)]
+    return [ring for ring in found if ring]
+
+
+def evenly_spaced(hubs: Sequence[str], count: int) -> tuple[str, ...]:
+    """`count` of `hubs`, spread round the ring; all of them if there are no more."""
+    if count >= len(hubs):
+        return tuple(hubs)
+    return tuple(hubs[round(i * len(hubs) / count) % len(hubs)] for i in range(count))
+
+
+def from_ground(frame: Frame, sequence: Sequence[str]) -> Iterator[Placement]:
+    """Placements of any order that builds on what stands on the ground."""
+    resting: tuple[str, ...] = ()
+    for name in sequence:
+        if frame.hub(name).on_ground:
+            resting = (*resting, name)
+        yield Placement(name, stands_on=resting)
+
+
+def ring_by_ring(frame: Frame, left_out: Sequence[str]) -> Iterator[Placement]:
+    """From the ground up, each ring clockwise from the front mark."""
+    return from_ground(frame, [name for ring in rings(frame, left_out) for name in ring])
+
+
+def crown_first(frame: Frame, left_out: Sequence[str], carriers: int) -> Iterator[Placement]:
+    """The crown first; then lift, add the next ring below, lift again.
+
+    Until its second ring is in, the crown is put together on the ground with a prop under it. From
+    then on the piece is carried at `carriers` hubs, evenly spaced, of the ring that was its rim.
+    """
+    order = rings(frame, left_out)[::-1]
+    for depth, ring in enumerate(order):
+        rim = order[depth - 1] if depth else []
+        low_mm = _lowest_mm(frame, ring)
+        carried = evenly_spaced(rim, carriers) if depth > 1 else ()
+        for number, name in enumerate(ring):
+            resting = (*rim, *ring[:number + 1]) if depth < 2 else ()
+            lift_mm = _lowest_mm(frame, rim) - low_mm if carried and number == 0 else 0.0
+            if depth == len(order) - 1 and number == len(ring) - 1:
+                carried, resting = (), tuple(ring)
+            yield Placement(name, CROWN, stands_on=resting, carried_at=carried, lift_mm=lift_mm, lowered_mm=low_mm)
+
+
+def crown_set_on_last(frame: Frame, left_out: Sequence[str], carriers: int, *, piece_ring: int) -> Iterator[Placement]:
+    """Lower rings from the ground; the crown put together beside them, lifted at its rim and set on.
+
+    `piece_ring` counts, from 0, the lowest ring of the crown piece among the rings that are filled.
+    """
+    order = rings(frame, left_out)
+    below, piece = order[:piece_ring], order[piece_ring:]
+    yield from from_ground(frame, [name for ring in below for name in ring])
+    rim, low_mm = piece[0], _lowest_mm(frame, piece[0])
+    ground = tuple(name for ring in below for name in ring if frame.hub(name).on_ground)
+    resting = 0
+    for name in (name for ring in piece for name in ring):
+        resting = min(resting + 1, len(rim))
+        yield Placement(name, CROWN, stands_on=(*ground, *rim[:resting]), lowered_mm=low_mm)
+    for number, name in enumerate(rim):
+        last = number == len(rim) - 1
+        yield Placement(name, CROWN, stands_on=ground, carried_at=() if last else evenly_spaced(rim, carriers),
+                        lift_mm=0.0 if number else low_mm, joins=True)
+
+
+def wedge_by_wedge(frame: Frame, left_out: Sequence[str]) -> Iterator[Placement]:
+    """One sector from the ground to the crown, then the next one clockwise. The crown hub comes last."""
+    missing = set(left_out)
+    waiting: list[str] = []
+    sequence: list[str] = []
+    for wedge in range(WEDGES):
+        waiting += [hub.name for hub in frame.hubs if hub.name not in missing and _wedge(frame, hub.name) == wedge]
+        waiting = _fill(frame, waiting, sequence, ties=WEDGE_TIES)
+    _fill(frame, waiting, sequence, ties=1)
+    return from_ground(frame, sequence)
+
+
+def own_order(frame: Frame, left_out: Sequence[str], order: Sequence[str]) -> Iterator[Placement]:
+    """A hand-written order of hub places, built from the ground.
+
+    Raises
+    ------
+    PlanError
+        If the order is empty, names a hub that is not there or left out, repeats one, or forgets some.
+    """
+    if not order:
+        raise PlanError("raising.own_order is empty; list every hub place once, in the order they go in, "
+                        "or choose another way")
+    missing = set(left_out)
+    seen: set[str] = set()
+    for number, name in enumerate(order, start=1):
+        frame.hub(name)
+        if name in seen:
+            raise PlanError(f"raising.own_order repeats hub {name} (entry {number}); name each hub once")
+        if name in missing:
+            raise PlanError(f"raising.own_order names hub {name} (entry {number}), which the design leaves out; "
+                            f"drop it from the order or from what is left out")
+        seen.add(name)
+    forgotten = [hub.name for hub in frame.hubs if hub.name not in seen and hub.name not in missing]
+    if forgotten:
+        more = f" and {len(forgotten) - 6} more" if len(forgotten) > 6 else ""
+        raise PlanError(f"raising.own_order forgets {', '.join(forgotten[:6])}{more}; name every hub once "
+                        f"or add them to raising.leave_out")
+    return from_ground(frame, order)
+
+
+def _fill(frame: Frame, waiting: list[str], sequence: list[str], *, ties: int) -> list[str]:
+    """Move hubs that can stand from `waiting` to the end of `sequence`; return those that cannot yet."""
+    placed = set(sequence)
+    waiting = sorted(waiting, key=lambda name: frame.hub_index[name])
+    while True:
+        ready = next((name for name in waiting if frame.hub(name).on_ground
+                      or len(placed.intersection(neighbours(frame, name))) >= ties), None)
+        if ready is None:
+            return waiting
+        waiting.remove(ready)
+        sequence.append(ready)
+        placed.add(ready)
+
+
+def _wedge(frame: Frame, name: str) -> int:
+    """Sector of a hub, 0 to WEDGES − 1, clockwise from the front mark; the crown hub is in the last."""
+    x_mm, y_mm, _ = frame.position_mm(name)
+    dx_mm, dy_mm = x_mm - frame.centre_mm[0], y_mm - frame.centre_mm[1]
+    if math.hypot(dx_mm, dy_mm) < 1e-6 * frame.radius_mm:
+        return WEDGES - 1
+    turn = math.atan2(-dx_mm, -dy_mm) / math.tau % 1.0
+    return int(round(turn * WEDGES, 6)) % WEDGES
+
+
+def _lowest_mm(frame: Frame, hubs: Sequence[str]) -> float:
+    return min((float(frame.position_mm(name)[2]) for name in hubs), default=0.0)
