@@ -1,12 +1,23 @@
-"""The design: what the maker answered in `design.toml`, checked once at the door.
+"""The design: what the maker answered in `design.toml`, as frozen records.
 
-Sections and their fields are records; `read_design` reads a file, `design_text` (frame.template)
-writes a commented one.
+Every field carries the question a maker is asked (`frame.template` writes it above the key) and the
+advice that ends a message about a wrong answer (`frame.design_file` reads and checks). What two
+answers demand of each other stands in `frame.design_rules`.
 """
 
-from typing import Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+PositiveNumber = Annotated[float, Field(gt=0.0)]
+Way = Literal["recommended", "ring by ring", "crown first", "crown set on last", "wedge by wedge", "own order"]
+HubName = Annotated[str, Field(pattern=r"^H[0-9]+$")]
+
+
+def ask(default: object, question: str, advice: str, *, example: object = None, **limits: Any) -> Any:
+    """A field: its default, the question to the maker, the advice after a wrong answer, its limits."""
+    return Field(default=default, description=question, title=advice,
+                 examples=None if example is None else [example], **limits)
 
 
 class Section(BaseModel):
@@ -18,123 +29,222 @@ class Section(BaseModel):
 class FrameSection(Section):
     """[frame]: the shape."""
 
-    name: str = "My frame"
-    prefix: str = "MF"
-    frequency: int = Field(3, ge=1, le=16)
-    subdivision: Literal["equal chords", "equal arcs"] = "equal chords"
-    cut: str = "5/9"
-    level_base: bool = True
-    diameter_m: float | None = None
-    height_m: float | None = None
-    longest_strut_m: float | None = None
-    """Exactly one of the three sizes. longest_strut_m is the longest cut length that the stock allows."""
-    tolerance_mm: float = 0.5
-    tolerance_deg: float = 0.05
-    doorway: bool = False
+    name: str = ask(
+        "My frame", "What is the frame called? Printed on labels and pages.",
+        "Give it a short name without line breaks.", min_length=1, max_length=60, pattern=r"^[^\x00-\x1f\x7f]+$")
+    prefix: str = ask(
+        "MF", "Which two or three capital letters begin every part ID of this kit? They can never change later.",
+        "Choose letters that no other kit in your store uses.", pattern=r"^[A-Z]{2,3}$")
+    frequency: int = ask(
+        3, "How many struts lie along one edge of the icosahedron? More means rounder, and more parts.",
+        "Choose the number of struts along one edge of the icosahedron.", ge=1, le=16)
+    subdivision: Literal["equal chords", "equal arcs"] = ask(
+        "equal chords", "How is that edge divided: into equal chords or into equal arcs?",
+        "Keep \"equal chords\" unless you follow a drawing made with arcs.")
+    cut: str = ask(
+        "5/9", "How much of the sphere stands? 5/9 is a little more than half.",
+        "Write a fraction that the frequency offers.")
+    level_base: bool = ask(
+        True, "Shall all ground hubs lie in one plane? If not, the ground ring rises and falls a little.",
+        "Write true for a level floor.")
+    diameter_m: float | None = ask(
+        None, "How big is it? Answer exactly one of the next three. Diameter of the sphere through the hub centres [m]",
+        "Give metres, for example 6.4.", example=6.4, ge=0.2, le=100.0)
+    height_m: float | None = ask(
+        None, "… or the height of the top hub's centre above the ground hubs [m]",
+        "Give metres, for example 3.8.", example=3.8, ge=0.1, le=100.0)
+    longest_strut_m: float | None = ask(
+        None, "… or the longest piece you want to saw [m]",
+        "Give metres, for example 1.2.", example=1.2, ge=0.05, le=20.0)
+    tolerance_mm: float = ask(
+        0.5, "Struts that differ by no more than this count as one class [mm]",
+        "Give the precision of your saw, for example 0.5.", gt=0.0, le=20.0)
+    tolerance_deg: float = ask(
+        0.05, "Hubs whose arms differ by no more than this count as one class [degrees]",
+        "Give the precision of your hub drawings, for example 0.05.", gt=0.0, le=5.0)
+    doorway: bool = ask(
+        False, "Leave a doorway open at the front mark, if the frame stands with it?", "Write true for a doorway.")
 
 
 class StrutSection(Section):
     """[strut]: what the struts are made of."""
 
-    section: Literal["tube", "rod"] = "tube"
-    material: str = "paper tube"
-    outer_mm: float = 60.0
-    wall_mm: float | None = 4.0
-    stock_mm: float = 2400.0
-    kerf_mm: float = 3.0
-    youngs_modulus_mpa: float | None = None
-    shear_modulus_mpa: float | None = None
-    density_kg_m3: float | None = None
-    bending_strength_mpa: float | None = None
-    compression_strength_mpa: float | None = None
-    """The five: None means the material's own value (base.materials)."""
+    section: Literal["tube", "rod"] = ask(
+        "tube", "Are the struts hollow (tube) or solid round (rod)?", "A broom stick is a \"rod\".")
+    material: str = ask(
+        "paper tube", "What are they made of?", "Choose the nearest material and give your own values below it.")
+    outer_mm: float = ask(
+        60.0, "Outer diameter [mm]", "Measure across the strut.", ge=2.0, le=500.0)
+    wall_mm: float | None = ask(
+        4.0, "Wall thickness of a tube [mm]", "Measure at the end of the tube.", example=4.0, gt=0.0, le=250.0)
+    stock_mm: float = ask(
+        2400.0, "How long is the stock you buy? [mm]", "Give the length as delivered.", ge=50.0, le=20000.0)
+    kerf_mm: float = ask(
+        3.0, "How much does each saw cut take? [mm]", "Measure the slot your saw leaves.", ge=0.0, le=20.0)
+    length_error_mm: float = ask(
+        1.0, "By how much may a finished strut be too long or too short? [mm]",
+        "Measure ten struts and take the largest error.", ge=0.0, le=50.0)
+    youngs_modulus_mpa: float | None = ask(
+        None, "Own values beat the table. Stiffness E of the material [N/mm²]",
+        "Leave the line out to use the table.", example=1820.0, gt=0.0, le=1e6)
+    shear_modulus_mpa: float | None = ask(
+        None, "Shear stiffness G [N/mm²]", "Leave the line out to use the table.", example=700.0, gt=0.0, le=1e6)
+    density_kg_m3: float | None = ask(
+        None, "Density [kg/m³]", "Weigh a piece, or leave the line out to use the table.",
+        example=750.0, gt=0.0, le=25000.0)
+    bending_strength_mpa: float | None = ask(
+        None, "Bending strength [N/mm²]", "Leave the line out to use the table.", example=10.0, gt=0.0, le=5000.0)
+    compression_strength_mpa: float | None = ask(
+        None, "Compression strength [N/mm²]", "Leave the line out to use the table.", example=10.0, gt=0.0, le=5000.0)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _rod_has_no_wall(cls, answers: Any) -> Any:
+        """A rod without an answer about its wall has none."""
+        if isinstance(answers, dict) and answers.get("section") == "rod":
+            return {"wall_mm": None, **answers}
+        return answers
 
 
 class HubSection(Section):
     """[hub]: how hubs hold their struts."""
 
-    joint: Literal["flat arm", "bolted end", "spring"] = "flat arm"
-    material: str = "birch plywood 12"
-    reach_mm: float = 95.0
-    plies: int = 1
-    ply_mm: float = 12.0
-    arm_depth_mm: float = 45.0
-    """In-plane width of the arm; the plies' thickness is the out-of-plane (weak) depth."""
-    mass_kg: float = 0.42
-    youngs_modulus_mpa: float | None = None
-    shear_modulus_mpa: float | None = None
-    density_kg_m3: float | None = None
-    design_strength_mpa: float | None = None
-    """Overrides characteristic strength × k_mod / γ_M."""
-    stiffness_out_nm_rad: float | None = None
-    """joint "spring" or "bolted end": rotational stiffness out of plane; 0 is a pin."""
-    stiffness_in_nm_rad: float | None = None
-    test_lever_mm: float | None = None
-    test_loads_n: tuple[float, ...] = ()
-    """Break tests: loads at which arms broke, hung at the lever from the arm's root."""
-    test_scatter: float | None = None
-    """Coefficient of variation if known beforehand."""
+    joint: Literal["flat arm", "bolted end", "spring"] = ask(
+        "flat arm", "How is a strut held: a flat arm pushed into it, its flattened end bolted on, or something "
+        "else whose stiffness you measured (spring)?", "The usual sheet hub is a \"flat arm\".")
+    material: str = ask(
+        "birch plywood 12", "What are the hubs made of?",
+        "Choose the nearest material and give your own values below it.")
+    reach_mm: float = ask(
+        95.0, "Distance from the hub's centre to the end of the strut [mm]",
+        "Measure on a hub with a strut pushed home.", ge=0.0, le=2000.0)
+    plies: int = ask(1, "How many layers of sheet lie on each other in an arm?", "Count the layers.", ge=1, le=20)
+    ply_mm: float = ask(12.0, "Thickness of one layer [mm]", "Measure one sheet.", gt=0.0, le=100.0)
+    arm_depth_mm: float = ask(
+        45.0, "Width of an arm, measured in the plane of the sheet [mm]",
+        "Measure the narrowest place of an arm.", gt=0.0, le=1000.0)
+    mass_kg: float = ask(0.42, "Mass of one hub [kg]", "Weigh one, or an offcut of the same size.", gt=0.0, le=100.0)
+    angle_error_deg: float = ask(
+        0.5, "By how much may an arm point past its direction? [degrees]",
+        "Check three hubs against the drawing.", ge=0.0, le=20.0)
+    youngs_modulus_mpa: float | None = ask(
+        None, "Own values beat the table. Stiffness E of the hub's material [N/mm²]",
+        "Leave the line out to use the table.", example=7000.0, gt=0.0, le=1e6)
+    shear_modulus_mpa: float | None = ask(
+        None, "Shear stiffness G [N/mm²]", "Leave the line out to use the table.", example=600.0, gt=0.0, le=1e6)
+    density_kg_m3: float | None = ask(
+        None, "Density [kg/m³]", "Leave the line out to use the table.", example=700.0, gt=0.0, le=25000.0)
+    design_strength_mpa: float | None = ask(
+        None, "Bending stress that an arm may carry, all reductions made [N/mm²]",
+        "Leave the line out unless an engineer gave you the value.", example=30.0, gt=0.0, le=5000.0)
+    stiffness_out_nm_rad: float | None = ask(
+        None,
+        "For a spring or a bolted end: stiffness against tilting out of the surface [N m per radian], 0 for a hinge",
+        "Leave the line out for a flat arm.", example=0.0, ge=0.0, le=1e9)
+    stiffness_in_nm_rad: float | None = ask(
+        None,
+        "For a spring or a bolted end: stiffness against turning in the surface [N m per radian], 0 for a hinge",
+        "Leave the line out for a flat arm.", example=0.0, ge=0.0, le=1e9)
+    test_lever_mm: float | None = ask(
+        None, "Break tests: how far from the arm's root did the load hang? [mm]",
+        "Measure from where the arm leaves the hub.", example=600.0, gt=0.0, le=10000.0)
+    test_loads_n: tuple[PositiveNumber, ...] = ask(
+        (), "Break tests: at which loads did the arms break? [N] (1 kg hangs with 9.81 N)",
+        "List one number above zero for each arm you broke, for example [118, 131, 124].", example=[118, 131, 124])
+    test_scatter: float | None = ask(
+        None, "Scatter of such tests, if you know it beforehand (standard deviation over mean)",
+        "Leave the line out if you do not know it.", example=0.15, gt=0.0, le=1.0)
 
 
 class SparesSection(Section):
     """[spares]: parts made for no place."""
 
-    hubs_most_common: int = 0
-    hubs_each_other: int = 0
-    struts_each: int = 0
+    hubs_most_common: int = ask(
+        0, "How many spare hubs of the class that occurs most?", "Count them.", ge=0, le=1000)
+    hubs_each_other: int = ask(0, "How many spare hubs of each other class?", "Count them.", ge=0, le=1000)
+    struts_each: int = ask(0, "How many spare struts of each class?", "Count them.", ge=0, le=1000)
 
 
 class CrewSection(Section):
     """[crew]: who raises it, with what."""
 
-    people: int = 8
-    lifters: int = 0
-    """How many of them may lift."""
-    platform_m: float | None = None
-    """Standing height of the highest platform or scaffold."""
-    ladder_m: float | None = None
-    """Standing height on the step ladders."""
-    push_n: float = 110.0
-    minutes_per_step: float = 4.0
+    people: int = ask(8, "How many people build?", "Count who is there all the time.", ge=1, le=1000)
+    lifters: int = ask(0, "How many of them may lift heavy things?", "Count them.", ge=0, le=1000)
+    teams: int = ask(1, "In how many teams do they work at the same time?", "Count them.", ge=1, le=50)
+    platform_m: float | None = ask(
+        None, "Standing height of the highest platform or scaffold [m]",
+        "Leave the line out if there is none.", example=1.9, gt=0.0, le=50.0)
+    ladder_m: float | None = ask(
+        None, "Standing height on the step ladders, with the rungs on which nobody stands left off [m]",
+        "Leave the line out if there are none.", example=1.2, gt=0.0, le=50.0)
+    grip_m: float | None = ask(
+        None, "How high can the smallest of them reach with a whole hand, in shoes? [m]",
+        "Leave the line out to use the published 5th percentile.", example=1.865, ge=1.0, le=3.0)
+    push_n: float = ask(
+        110.0, "With what force might somebody push a part by mistake? [N]",
+        "110 N is a standing person with arms stretched.", ge=0.0, le=2000.0)
+    minutes_per_step: float = ask(
+        4.0, "How many minutes for a hub with its struts?", "Time a few at the trial raise.", gt=0.0, le=600.0)
 
 
 class RaisingSection(Section):
     """[raising]: the way of raising and the conditions it is judged for."""
 
-    way: Literal["recommended", "ring by ring", "crown first", "crown set on last", "wedge by wedge", "own order"] = (
-        "recommended"
-    )
-    own_order: tuple[str, ...] = ()
-    accept_breaking: bool = False
-    """Explicit line needed to choose a way whose arm use passes 1."""
-    service_class: Literal[1, 2, 3] = 2
-    terrain: Literal["0", "I", "II", "III", "IV"] = "II"
-    crown_piece_struts: int | None = None
-    leave_out: tuple[str, ...] = ()
+    way: Way = ask(
+        "recommended", "In which way is it raised?", "Keep \"recommended\" to take the computed best.")
+    own_order: tuple[HubName, ...] = ask(
+        (), "Own order: hub places one after the other", "List every hub place once, for example [\"H01\", \"H02\"].",
+        example=["H01", "H02"])
+    accept_breaking: bool = ask(
+        False, "May a way be chosen in which arms are computed to break?", "Keep false unless you know why.")
+    service_class: Literal[1, 2, 3] = ask(
+        2, "How damp does it get: 1 indoors, 2 under a roof or in dry weather, 3 rain?",
+        "Choose 3 if it may rain on it.")
+    terrain: Literal["0", "I", "II", "III", "IV"] = ask(
+        "II", "What lies around: 0 open sea, I lake or flat land, II meadow, III village or wood, IV city?",
+        "Choose \"II\" for open country.")
+    crown_piece_struts: int | None = ask(
+        None, "Setting the crown on last: how many struts may the piece have?",
+        "Leave the line out to have it computed.", example=25, ge=3, le=8000)
+    leave_out: tuple[HubName, ...] = ask(
+        (), "Hub places that stay empty, with their struts", "List hub places, for example [\"H61\"].", example=["H61"])
 
 
 class LabelsSection(Section):
     """[labels]: the sheet stock, described in mm."""
 
-    paper: Literal["A4", "Letter"] = "A4"
-    columns: int = 2
-    rows: int = 7
-    label_width_mm: float = 99.0
-    label_height_mm: float = 38.0
-    margin_left_mm: float = 4.5
-    margin_top_mm: float = 15.5
-    gap_x_mm: float = 3.0
-    gap_y_mm: float = 0.0
-    scratch_resistant: bool = False
-    printer_dpi: int | None = None
+    paper: Literal["A4", "Letter"] = ask("A4", "Which paper?", "Look at the packet.")
+    columns: int = ask(2, "How many labels lie side by side?", "Count them.", ge=1, le=30)
+    rows: int = ask(7, "How many lie one below the other?", "Count them.", ge=1, le=60)
+    label_width_mm: float = ask(99.0, "Width of a label [mm]", "Measure one.", ge=10.0, le=300.0)
+    label_height_mm: float = ask(38.0, "Height of a label [mm]", "Measure one.", ge=10.0, le=300.0)
+    margin_left_mm: float = ask(
+        4.5, "From the paper's left edge to the first label [mm]", "Measure it.", ge=0.0, le=100.0)
+    margin_top_mm: float = ask(
+        15.5, "From the paper's top edge to the first label [mm]", "Measure it.", ge=0.0, le=100.0)
+    gap_x_mm: float = ask(3.0, "Gap between labels side by side [mm]", "Measure it.", ge=0.0, le=100.0)
+    gap_y_mm: float = ask(0.0, "Gap between labels one below the other [mm]", "Measure it.", ge=0.0, le=100.0)
+    scratch_resistant: bool = ask(
+        False, "Will labels be scratched? Then symbols carry more repair data and smaller squares.",
+        "Write true or false.")
+    printer_dpi: int | None = ask(
+        None, "Resolution of a thermal label printer [dots per inch]",
+        "Leave the line out for an office printer.", example=300, ge=72, le=2400)
 
 
 class SiteSection(Section):
     """[site]: what phones will find."""
 
-    address: str = "http://10.0.0.1:8000"
-    wifi_name: str | None = None
-    wifi_password: str | None = None
+    address: str = ask(
+        "http://10.0.0.1:8000", "Address of the site laptop, printed in every symbol: choose one that you can give it "
+        "every year", "Give the laptop a fixed address in its router.", max_length=40,
+        pattern=r"(?i)^https?://[a-z0-9]([a-z0-9.-]*[a-z0-9])?(:[0-9]{1,5})?$")
+    wifi_name: str | None = ask(
+        None, "Name of the site's Wi-Fi, for the poster", "Rename the network: phones disagree on other characters.",
+        example="orchard", pattern=r"^[A-Za-z0-9-]{1,32}$")
+    wifi_password: str | None = ask(
+        None, "Its password, for the poster", "Choose another password: phones disagree on other characters.",
+        example="harvestweek", pattern=r"^[A-Za-z0-9]{8,63}$")
 
 
 class Design(Section):

@@ -1,0 +1,166 @@
+"""Reading `design.toml`: all problems of a file at once, each with what is allowed and what to do."""
+
+import difflib
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, Literal, get_args, get_origin
+
+from annotated_types import Ge, Gt, Le
+from pydantic import ValidationError
+from pydantic.fields import FieldInfo
+from pydantic_core import ErrorDetails
+
+from fieldapp.base.errors import DesignError
+from fieldapp.frame.design import Design, Section
+from fieldapp.frame.design_rules import broken_rules
+
+SECTIONS: dict[str, type[Section]] = {
+    name: info.annotation for name, info in Design.model_fields.items()
+    if isinstance(info.annotation, type) and issubclass(info.annotation, Section)
+}
+"""The sections of the file in their order, by name."""
+
+SPECIAL_ALLOWED = {
+    "frame.name": "1 to 60 characters on one line",
+    "frame.prefix": "two or three capital letters A to Z",
+    "raising.own_order": "a list of hub places such as \"H01\"",
+    "raising.leave_out": "a list of hub places such as \"H61\"",
+    "hub.test_loads_n": "a list of numbers above 0",
+    "site.address": "http:// or https://, a host name or number, and a port if needed, 40 characters at most, no path",
+    "site.wifi_name": "1 to 32 letters, digits and hyphens",
+    "site.wifi_password": "8 to 63 letters and digits",
+}
+"""What is allowed where type and limits do not say it."""
+
+
+def read_design(path: Path) -> Design:
+    """The design in a file.
+
+    Raises
+    ------
+    DesignError
+        If the file cannot be read or any answer is wrong; one line for each problem.
+    """
+    return design_of(_toml(path), source=path.name)
+
+
+def design_of(answers: dict[str, Any], *, source: str) -> Design:
+    """The design of a table of answers by section; `source` names them in messages.
+
+    Raises
+    ------
+    DesignError
+        One line for each problem.
+    """
+    answers = _with_tuples(answers)
+    try:
+        design = Design.model_validate(answers, strict=True)
+        problems = broken_rules(design)
+    except ValidationError as error:
+        problems = _problems(answers, error.errors())
+    if problems:
+        raise DesignError("\n".join(f"{source}: {text}" for text in problems))
+    return design
+
+
+def _toml(path: Path) -> dict[str, Any]:
+    """The file's tables."""
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise DesignError(f"{path.name} cannot be read: {error.strerror}. Check path and permissions.") from error
+    except UnicodeDecodeError as error:
+        raise DesignError(f"{path.name} is not UTF-8 text (byte {error.start}). "
+                          f"Save it as UTF-8 in a text editor.") from error
+    except tomllib.TOMLDecodeError as error:
+        raise DesignError(f"{path.name} cannot be read: {error}. A line is either a [section], or key = value with "
+                          f"words in \"quotes\", or begins with #.") from error
+
+
+def _with_tuples(value: Any) -> Any:
+    """Lists as tuples, as the records hold them."""
+    if isinstance(value, dict):
+        return {key: _with_tuples(item) for key, item in value.items()}
+    if isinstance(value, list):
+        return tuple(_with_tuples(item) for item in value)
+    return value
+
+
+def _problems(answers: dict[str, Any], errors: list[ErrorDetails]) -> tuple[str, ...]:
+    """Each wrong answer once, then what the right ones demand of each other."""
+    wrong = {".".join(str(part) for part in error["loc"][:2]): error for error in reversed(errors)}
+    texts = [_problem(key, error) for key, error in reversed(wrong.items())]
+    partial = {
+        section: {key: value for key, value in keys.items() if f"{section}.{key}" not in wrong}
+        for section, keys in answers.items() if section in SECTIONS and isinstance(keys, dict)
+    }
+    return (*texts, *broken_rules(Design.model_validate(partial), frozenset(wrong)))
+
+
+def _problem(key: str, error: ErrorDetails) -> str:
+    """One problem in words."""
+    section, _, name = key.partition(".")
+    if error["type"] == "extra_forbidden":
+        return _unknown_key(section, name)
+    if not name:
+        return f"{section} is {_shown(error['input'])}; allowed is a section. Write [{section}] on a line of its own."
+    info = SECTIONS[section].model_fields[name]
+    item = f"wrong at item {int(error['loc'][2]) + 1}, " if len(error["loc"]) > 2 else ""
+    return f"{key} is {item}{_shown(error['input'])}; allowed {allowed_words(key, info)}. {info.title}"
+
+
+def _unknown_key(section: str, name: str) -> str:
+    """A key or section that does not exist, with the nearest that does."""
+    every = [f"{s}.{k}" for s, record in SECTIONS.items() for k in record.model_fields]
+    if not name:
+        near = difflib.get_close_matches(section, SECTIONS, n=1, cutoff=0.5)
+        offer = f"the nearest is [{near[0]}]" if near else f"allowed are {', '.join(f'[{s}]' for s in SECTIONS)}"
+        return f"[{section}] is not a section; {offer}. Correct it, or remove it."
+    same_name = [key for key in every if key.partition(".")[2] == name]
+    in_section = [key for key in every if key.startswith(f"{section}.")]
+    near = (same_name
+            or difflib.get_close_matches(f"{section}.{name}", in_section, n=1)
+            or difflib.get_close_matches(f"{section}.{name}", every, n=1, cutoff=0.5)
+            or in_section[:1])
+    return f"{section}.{name} is not a key; the nearest is {near[0]}. Correct it, or put a # before the line."
+
+
+def _shown(value: object) -> str:
+    """A value as it stands in the file, cut short."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, str):
+        return f"\"{value if len(value) <= 50 else value[:47] + '…'}\""
+    if isinstance(value, dict):
+        return "a section"
+    if isinstance(value, tuple):
+        return f"[{', '.join(_shown(item) for item in value[:5])}]"
+    return str(value)
+
+
+def allowed_words(key: str, info: FieldInfo) -> str:
+    """What may stand for a key: "are whole numbers from 1 to 16"."""
+    if key in SPECIAL_ALLOWED:
+        return f"{'is' if SPECIAL_ALLOWED[key].startswith('a ') else 'are'} {SPECIAL_ALLOWED[key]}"
+    kinds = [kind for kind in get_args(info.annotation) if kind is not type(None)]
+    kind = kinds[0] if kinds and get_origin(info.annotation) is not Literal else info.annotation
+    if get_origin(kind) is Literal:
+        return f"are {', '.join(_shown(choice) for choice in get_args(kind))}"
+    if kind is bool:
+        return "are true and false"
+    if kind is str:
+        return "are words in quotes"
+    return f"are {'whole numbers' if kind is int else 'numbers'}{''.join(_limits(info))}"
+
+
+def _limits(info: FieldInfo) -> Iterator[str]:
+    """Limits of a number in words."""
+    low = next((m for m in info.metadata if isinstance(m, Ge | Gt)), None)
+    high = next((m for m in info.metadata if isinstance(m, Le)), None)
+    if isinstance(low, Ge):
+        yield f" from {low.ge:g}"
+    if isinstance(low, Gt):
+        yield f" above {low.gt:g}"
+    if high is not None:
+        yield f"{' to' if isinstance(low, Ge) else ', at most'} {high.le:g}"

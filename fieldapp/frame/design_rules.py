@@ -1,0 +1,154 @@
+"""What two answers of a design demand of each other: one small rule each.
+
+A rule looks at a whole design and answers the problems it sees, as sentences without the file's
+name. It also says which answers it looked at, so that a rule is silent about an answer that is
+wrong by itself.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from fieldapp.base.errors import DesignError
+from fieldapp.base.materials import material
+from fieldapp.base.units import mm_from_m
+from fieldapp.frame.cuts import rim_level
+from fieldapp.frame.design import Design
+
+PAPER_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+"""Width and height of the sheets [mm]. ISO 216; ANSI/ASME Y14.1, size A."""
+
+SIZE_KEYS = ("diameter_m", "height_m", "longest_strut_m")
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A check and the answers it reads, as `section.key`."""
+
+    reads: tuple[str, ...]
+    problems: Callable[[Design], Iterator[str]]
+
+
+def broken_rules(design: Design, wrong: frozenset[str] = frozenset()) -> tuple[str, ...]:
+    """Problems between answers, leaving out rules that read an answer of `wrong` (`section.key`)."""
+    return tuple(text for rule in RULES if wrong.isdisjoint(rule.reads) for text in rule.problems(design))
+
+
+def _cut(design: Design) -> Iterator[str]:
+    try:
+        rim_level(design.frame.frequency, design.frame.cut)
+    except DesignError as error:
+        yield f"{error}."
+
+
+def _one_size(design: Design) -> Iterator[str]:
+    given = [key for key in SIZE_KEYS if getattr(design.frame, key) is not None]
+    if len(given) != 1:
+        found = f"{' and '.join(given)} are given" if given else "no size is given"
+        yield (f"frame: {found}; allowed is exactly one of {', '.join(SIZE_KEYS)}. "
+               f"Keep the one you care about and put a # before the others.")
+
+
+def _wall(design: Design) -> Iterator[str]:
+    strut = design.strut
+    if strut.section == "rod" and strut.wall_mm is not None:
+        yield (f"strut.wall_mm is {strut.wall_mm:g}, but a rod is solid; allowed is no wall. "
+               f"Put a # before the line, or set strut.section to \"tube\".")
+    if strut.section == "tube" and strut.wall_mm is None:
+        yield "strut.wall_mm is missing; allowed are numbers above 0. Measure at the end of the tube."
+    if strut.section == "tube" and strut.wall_mm is not None and 2.0 * strut.wall_mm > strut.outer_mm:
+        yield (f"strut.wall_mm is {strut.wall_mm:g}, but the tube is only {strut.outer_mm:g} mm thick; allowed is at "
+               f"most half of that, {strut.outer_mm / 2.0:g}. Measure at the end of the tube.")
+
+
+def _strut_material(design: Design) -> Iterator[str]:
+    yield from _material("strut.material", design.strut.material)
+
+
+def _hub_material(design: Design) -> Iterator[str]:
+    yield from _material("hub.material", design.hub.material)
+
+
+def _material(key: str, name: str) -> Iterator[str]:
+    try:
+        material(name)
+    except DesignError as error:
+        yield f"{key}: {error}."
+
+
+def _stock(design: Design) -> Iterator[str]:
+    longest_m = design.frame.longest_strut_m
+    if longest_m is not None and mm_from_m(longest_m) > design.strut.stock_mm:
+        yield (f"strut.stock_mm is {design.strut.stock_mm:g}, but frame.longest_strut_m asks for "
+               f"{mm_from_m(longest_m):g} mm; allowed is that or more. Buy longer stock, or ask for shorter struts.")
+
+
+def _spring(design: Design) -> Iterator[str]:
+    if design.hub.joint == "spring" and design.hub.stiffness_out_nm_rad is None:
+        yield ("hub.stiffness_out_nm_rad is missing; a hub with joint \"spring\" needs a number from 0 up. "
+               "Measure it, or write 0 for a hinge.")
+
+
+def _tests(design: Design) -> Iterator[str]:
+    if design.hub.test_loads_n and design.hub.test_lever_mm is None:
+        yield (f"hub.test_lever_mm is missing, but hub.test_loads_n lists {len(design.hub.test_loads_n)} loads; "
+               f"allowed are numbers above 0. Give the distance from the arm's root to where the load hung, in mm.")
+
+
+def _lifters(design: Design) -> Iterator[str]:
+    crew = design.crew
+    if crew.lifters > crew.people:
+        yield (f"crew.lifters is {crew.lifters}, but crew.people is {crew.people}; allowed is at most that. "
+               f"Count the lifters among the people.")
+
+
+def _own_order(design: Design) -> Iterator[str]:
+    if design.raising.way == "own order" and not design.raising.own_order:
+        yield ("raising.own_order is missing, but raising.way is \"own order\"; allowed is a list of all hub places. "
+               "List every hub place once, for example [\"H01\", \"H02\"].")
+
+
+def _sheet(design: Design) -> Iterator[str]:
+    labels = design.labels
+    paper_width_mm, paper_height_mm = PAPER_MM[labels.paper]
+    width_mm = (labels.margin_left_mm + labels.columns * labels.label_width_mm
+                + (labels.columns - 1) * labels.gap_x_mm)
+    height_mm = (labels.margin_top_mm + labels.rows * labels.label_height_mm
+                 + (labels.rows - 1) * labels.gap_y_mm)
+    for words, key, need_mm, have_mm in (("across", "columns", width_mm, paper_width_mm),
+                                         ("down", "rows", height_mm, paper_height_mm)):
+        if need_mm > have_mm:
+            yield (f"labels.{key} is {getattr(labels, key)}: margin, labels and gaps take {need_mm:g} mm {words}, but "
+                   f"{labels.paper} has {have_mm:g} mm; allowed is what fits. Measure the sheet again.")
+
+
+def _address(design: Design) -> Iterator[str]:
+    host = design.site.address.split("//")[-1].split(":")[0].lower()
+    if host.endswith(".local"):
+        yield (f"site.address is \"{design.site.address}\", but many phones cannot find names that end in .local; "
+               f"allowed are a fixed address such as http://10.0.0.1:8000 or a name that the site's router answers. "
+               f"Give the laptop a fixed address in its router.")
+
+
+def _wifi(design: Design) -> Iterator[str]:
+    if design.site.wifi_password is not None and design.site.wifi_name is None:
+        yield ("site.wifi_name is missing, but site.wifi_password is given; allowed are letters and digits. "
+               "Give the name of the network too, or neither.")
+
+
+RULES: tuple[Rule, ...] = (
+    Rule(("frame.frequency", "frame.cut"), _cut),
+    Rule(tuple(f"frame.{key}" for key in SIZE_KEYS), _one_size),
+    Rule(("strut.section", "strut.outer_mm", "strut.wall_mm"), _wall),
+    Rule(("strut.material",), _strut_material),
+    Rule(("hub.material",), _hub_material),
+    Rule(("strut.stock_mm", "frame.longest_strut_m"), _stock),
+    Rule(("hub.joint", "hub.stiffness_out_nm_rad"), _spring),
+    Rule(("hub.test_loads_n", "hub.test_lever_mm"), _tests),
+    Rule(("crew.lifters", "crew.people"), _lifters),
+    Rule(("raising.way", "raising.own_order"), _own_order),
+    Rule(("labels.paper", "labels.columns", "labels.label_width_mm", "labels.margin_left_mm", "labels.gap_x_mm",
+          "labels.rows", "labels.label_height_mm", "labels.margin_top_mm", "labels.gap_y_mm"), _sheet),
+    Rule(("site.address",), _address),
+    Rule(("site.wifi_name", "site.wifi_password"), _wifi),
+)
+"""In the order of the sections."""

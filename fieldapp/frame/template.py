@@ -1,0 +1,84 @@
+"""Writing `design.toml`: every key under the question that it answers."""
+
+import json
+import textwrap
+from collections.abc import Iterator
+
+from pydantic.fields import FieldInfo
+
+from fieldapp.frame.design import Design, FrameSection, Section
+from fieldapp.frame.design_file import SECTIONS, allowed_words
+
+STARTER = Design(frame=FrameSection(diameter_m=6.4))
+"""What `raisebook new` writes: a frame that can be built as it is."""
+
+HEADINGS = {
+    "frame": "The shape",
+    "strut": "What the struts are made of",
+    "hub": "How hubs hold their struts",
+    "spares": "Parts made for no place",
+    "crew": "Who raises it, and with what",
+    "raising": "How it is raised",
+    "labels": "The label sheet, measured in mm",
+    "site": "What phones find on site",
+}
+
+OPENING = """\
+# The design of one frame. Answer the questions, save, then run: raisebook make
+# A line that begins with # is not read. To give an answer that is still hidden, take its # away.
+# Limits and orders computed from these answers are a guide for planning. They do not replace a competent
+# person, local rules, the makers' instructions, or a licensed engineer where the frame is open to the public."""
+
+
+def design_text(design: Design, *, comments: bool = True) -> str:
+    """The text of a design file that reads back as `design`.
+
+    Parameters
+    ----------
+    design : Design
+        One that keeps all rules of `frame.design_rules`.
+    comments : bool
+        Whether to write the questions, and the keys that have no answer.
+    """
+    lines = [OPENING] if comments else []
+    for name in SECTIONS:
+        section = getattr(design, name)
+        lines += ["", f"# {HEADINGS[name]}"] if comments else [""]
+        lines += [f"[{name}]", *_section_lines(name, section, comments=comments)]
+    return "\n".join(lines).strip() + "\n"
+
+
+def _section_lines(name: str, section: Section, *, comments: bool) -> Iterator[str]:
+    """The keys of one section."""
+    for key, info in type(section).model_fields.items():
+        value = getattr(section, key)
+        hidden = value is None or value == ()
+        if comments:
+            yield from ("", *_question(f"{name}.{key}", info))
+            yield f"# {key} = {_toml(_example(info))}" if hidden else f"{key} = {_toml(value)}"
+        elif not hidden:
+            yield f"{key} = {_toml(value)}"
+
+
+def _question(key: str, info: FieldInfo) -> list[str]:
+    """The question and what is allowed, as comment lines."""
+    text = f"{info.description} Allowed {allowed_words(key, info)}."
+    return textwrap.wrap(text, 110, initial_indent="# ", subsequent_indent="# ")
+
+
+def _example(info: FieldInfo) -> object:
+    """A value to show where there is no answer."""
+    return info.examples[0] if info.examples else ""
+
+
+def _toml(value: object) -> str:
+    """A value as TOML writes it."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, str):
+        return json.dumps(value, ensure_ascii=False)
+    if isinstance(value, tuple | list):
+        return f"[{', '.join(_toml(item) for item in value)}]"
+    if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
+        return str(int(value))
+    return repr(value)
