@@ -1,0 +1,186 @@
+"""The frame turned so that the place in question faces the viewer, from outside and slightly from above."""
+
+import math
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+
+from fieldapp.frame.frame import FloatArray, Frame
+from fieldapp.prints.camera import Camera, camera_for, direction
+from fieldapp.prints.people import PERSON_HEIGHT_MM, standing_person
+from fieldapp.prints.showing import Showing
+from fieldapp.prints.skeleton import Layout, nearness, skeleton, this_marker
+from labels.drawing import Box, Drawing, Item, Point, Polygon
+from labels.lettering import Lettering, Wish, line_boxes, point_box
+
+_MARGIN_MM: Final = 2.0
+_LABEL_MM: Final = 5.5
+_SMALL_MM: Final = 2.6
+_FAR_REACH_MM: Final = (2.0, 4.0, 7.0, 11.0, 16.0, 22.0, 30.0)
+
+
+def frame_view(frame: Frame, showing: Showing, *, facing: float | str | None = None,
+               size_mm: tuple[float, float] = (100.0, 84.0)) -> Drawing:
+    """The frame as seen by somebody who stands before the place in question.
+
+    Parameters
+    ----------
+    showing
+        States, the place in question and further labels.
+    facing
+        A place, or where the viewer stands, clockwise from the front mark [deg]. Left out: the place in question,
+        else the front mark.
+    size_mm
+        Width and height of the picture. [mm]
+
+    Raises
+    ------
+    FrameError
+        If `showing.this` or `facing` is no place of the frame.
+    """
+    camera = camera_for(frame, showing.this if facing is None else facing)
+    scene = _Scene(frame, camera, size_mm)
+    layout = Layout(frame, showing, scene.paper(frame.nodes_mm), nearness(frame, camera.eye_mm()))
+    items = (*scene.ground(), *skeleton(layout), *scene.person(), *this_marker(layout), *_labels(layout, scene))
+    return Drawing(*size_mm, items, _title(showing))
+
+
+class _Scene:
+    """The site round the frame, fitted to the paper."""
+
+    def __init__(self, frame: Frame, camera: Camera, size_mm: tuple[float, float]) -> None:
+        self.camera, self.size_mm = camera, size_mm
+        base = frame.nodes_mm[[frame.hub_index[hub.name] for hub in frame.hubs if hub.on_ground]]
+        centre = np.array([*frame.centre_mm[:2], 0.0])
+        self.ground_mm = float(np.linalg.norm((base - centre)[:, :2], axis=1).max())
+        self.centre = centre
+        self.widest_mm = float(np.linalg.norm((frame.nodes_mm - centre)[:, :2], axis=1).max())
+        self._fit(np.vstack((frame.nodes_mm, self._ring_points(), self._mark_points(), self._person_points())))
+
+    def _fit(self, points_mm: FloatArray) -> None:
+        """Scale and shift that bring all points onto the paper."""
+        flat = self.camera.project(points_mm)[:, :2]
+        low, high = flat.min(axis=0), flat.max(axis=0)
+        room = np.asarray(self.size_mm) - 2 * _MARGIN_MM
+        self.scale = float((room / (high - low)).min())
+        self.shift = np.asarray(self.size_mm) / 2 - self.scale * (low + high) / 2
+
+    def paper(self, points_mm: FloatArray) -> FloatArray:
+        """(n, 2) points on the paper [mm]."""
+        flat: FloatArray = self.camera.project(points_mm)[:, :2] * self.scale + self.shift
+        return flat
+
+    def points(self, points_mm: FloatArray) -> tuple[Point, ...]:
+        """Points on the paper as plain pairs."""
+        return tuple((float(x), float(y)) for x, y in self.paper(points_mm))
+
+    def _round(self, radius_mm: float, azimuth_deg: float) -> FloatArray:
+        """(3,) a point on the ground."""
+        return self.centre + radius_mm * direction(azimuth_deg)
+
+    def _ring_points(self) -> FloatArray:
+        """(n, 3) the ground ring."""
+        return np.array([self._round(1.02 * self.ground_mm, a) for a in range(0, 360, 8)])
+
+    def _mark_points(self) -> FloatArray:
+        """(3, 3) the front mark: an arrowhead that points at the frame."""
+        tip, back = 1.05 * self.ground_mm, 1.25 * self.ground_mm
+        return np.array([self._round(tip, 0.0), self._round(back, 7.0), self._round(back, -7.0)])
+
+    def _person_points(self) -> FloatArray:
+        """(2, 3) feet and crown of somebody who stands to the right of the frame."""
+        feet = self._round(self.widest_mm + 700.0, self.camera.azimuth_deg - 78.0)
+        return np.array([feet, feet + np.array([0.0, 0.0, PERSON_HEIGHT_MM])])
+
+    def ground(self) -> Iterator[Item]:
+        """Ground ring and front mark."""
+        yield Polygon(self.points(self._ring_points()), "ground", width_mm=0.35)
+        yield Polygon(self.points(self._mark_points()), "mark", filled=True)
+
+    def mark_point(self) -> Point:
+        """Where the words for the front mark belong."""
+        return self.points(self._mark_points().mean(axis=0, keepdims=True))[0]
+
+    def person(self) -> tuple[Item, ...]:
+        """Somebody 1.7 m tall, for scale."""
+        feet, top = self.points(self._person_points())
+        return standing_person(feet, feet[1] - top[1])
+
+    def person_box(self) -> Box:
+        """Room taken by the person."""
+        feet, top = self.points(self._person_points())
+        half = 0.2 * (feet[1] - top[1])
+        return Box(feet[0] - half, top[1], feet[0] + half, feet[1])
+
+
+def _labels(layout: Layout, scene: _Scene) -> tuple[Item, ...]:
+    """Labels in order of importance: this, its neighbours, the front mark, new parts, further ones."""
+    letters = Lettering(Box(0.5, 0.5, scene.size_mm[0] - 0.5, scene.size_mm[1] - 0.5))
+    letters.keep_clear([scene.person_box(), point_box(scene.mark_point(), 1.5)])
+    letters.keep_clear(_this_boxes(layout))
+    middle = (scene.size_mm[0] / 2, scene.size_mm[1] / 2)
+    return letters.place_all((*_main_wishes(layout), _front_wish(scene), *_more_wishes(layout, middle)))
+
+
+def _this_boxes(layout: Layout) -> tuple[Box, ...]:
+    """Keep labels off the part in question."""
+    this = layout.showing.this
+    if this is None:
+        return ()
+    if this in layout.frame.hub_index:
+        return (point_box(layout.point(this), 3.6),)
+    return line_boxes(*layout.ends(this), 1.4)
+
+
+def _main_wishes(layout: Layout) -> Iterator[Wish]:
+    """The part in question on a flag, and the two hubs of a strut."""
+    this = layout.showing.this
+    if this is None:
+        return
+    at = layout.middle(this)
+    side = _across(layout, this)
+    yield Wish(at, this, 7.0, side, bold=True, flag="this", distances_mm=(5.0, 7.0, 10.0, 14.0, 20.0))
+    if this in layout.frame.strut_index:
+        for point, hub in zip(layout.ends(this), _hubs_of(layout.frame, this), strict=True):
+            away = (point[0] - at[0], point[1] - at[1])
+            yield Wish(point, hub, _LABEL_MM, away, bold=True, distances_mm=_FAR_REACH_MM)
+
+
+def _hubs_of(frame: Frame, strut: str) -> tuple[str, str]:
+    """The hubs at end 1 and end 2."""
+    place = frame.strut(strut)
+    return place.end_1.hub, place.end_2.hub
+
+
+def _across(layout: Layout, place: str) -> Point:
+    """Away from the part: square to a strut, upward from a hub; to the upper side."""
+    if place in layout.frame.hub_index:
+        return 0.0, -1.0
+    (ax, ay), (bx, by) = layout.ends(place)
+    length = math.hypot(bx - ax, by - ay) or 1.0
+    x, y = (by - ay) / length, -(bx - ax) / length
+    return (-x, -y) if y > 0 or (y == 0 and x < 0) else (x, y)
+
+
+def _front_wish(scene: _Scene) -> Wish:
+    """Words beside the front mark."""
+    return Wish(scene.mark_point(), "front mark", 4.2, (0.3, 1.0), distances_mm=(1.8, 3.0, 5.0, 8.0))
+
+
+def _more_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
+    """New and damaged places, hubs to hold and what the caller asks for; near side only."""
+    showing = layout.showing
+    neighbours = _hubs_of(layout.frame, showing.this) if showing.this in layout.frame.strut_index else ()
+    seen = {showing.this, *neighbours}
+    for size, places in ((4.0, sorted(showing.new | showing.hold)), (_SMALL_MM, showing.labels)):
+        for place in places:
+            if place not in seen and layout.is_near(place):
+                seen.add(place)
+                at = layout.middle(place)
+                yield Wish(at, place, size, (at[0] - middle[0], at[1] - middle[1] - 1.0), bold=size > _SMALL_MM)
+
+
+def _title(showing: Showing) -> str:
+    """Words for screen readers."""
+    return f"Frame seen from outside, {showing.this} marked" if showing.this else "Frame seen from outside"

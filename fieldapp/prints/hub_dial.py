@@ -1,0 +1,164 @@
+"""The hub dial: a hub as seen from outside, up at the top, every arm at its true direction."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+from fieldapp.frame.frame import Arm, Frame, HubPlace
+from labels.drawing import Box, Circle, Drawing, Item, Line, Point, Polygon, Role, Text
+from labels.lettering import Lettering, Wish, line_boxes, point_box
+
+_STRAIGHT_UP: Final = 0.999
+"""Vertical part of the outside direction from which on a hub has no "up" of its own (see `Arm`)."""
+_HUB_MM: Final = 9.5
+_NUMBER_MM: Final = 19.0
+_ARM_MM: Final = 24.0
+_HALF_ARM_MM: Final = 3.6
+_LABEL_MM: Final = 5.2
+
+
+@dataclass(frozen=True, slots=True)
+class _Dial:
+    """One hub on the paper."""
+
+    frame: Frame
+    hub: HubPlace
+    arm: int | None
+    standing: frozenset[str]
+    middle: Point
+    size_mm: tuple[float, float]
+
+    def at(self, distance_mm: float, azimuth_deg: float, across_mm: float = 0.0) -> Point:
+        """A point at a distance along an azimuth, clockwise from the top."""
+        a = math.radians(azimuth_deg)
+        return (self.middle[0] + distance_mm * math.sin(a) + across_mm * math.cos(a),
+                self.middle[1] - distance_mm * math.cos(a) + across_mm * math.sin(a))
+
+    def role(self, arm: Arm) -> Role:
+        """How an arm is drawn."""
+        if arm.number == self.arm:
+            return "this"
+        return "standing" if arm.strut in self.standing else "later"
+
+
+def hub_dial(frame: Frame, hub: str, *, arm: int | None = None, standing: frozenset[str] = frozenset(),
+             labels: bool = True, size_mm: tuple[float, float] = (100.0, 82.0)) -> Drawing:
+    """One hub with its arms.
+
+    Parameters
+    ----------
+    arm
+        Number of the arm in question: filled.
+    standing
+        Filled places: arms with a strut are drawn as a grey tube, the others as dashed outlines.
+    labels
+        Strut place and class letter at every arm.
+    size_mm
+        Width and height of the picture. [mm]
+
+    Raises
+    ------
+    FrameError
+        If there is no such hub place.
+    """
+    dial = _Dial(frame, frame.hub(hub), arm, standing, (size_mm[0] / 2, size_mm[1] / 2 + 1.5), size_mm)
+    items = (*_arms(dial), *_hub(dial), *_up_arrow(dial), *_labels(dial, labels=labels))
+    return Drawing(*size_mm, items, _title(dial))
+
+
+def _arms(dial: _Dial) -> Iterator[Item]:
+    """Every arm with its number, the one in question last."""
+    for arm in sorted(dial.hub.arms, key=lambda arm: (arm.number == dial.arm, arm.number)):
+        yield from _arm(dial, arm)
+
+
+def _arm(dial: _Dial, arm: Arm) -> Iterator[Item]:
+    """One arm: filled if in question, with a tube on it if fitted, else dashed."""
+    role = dial.role(arm)
+    outline = _tube(dial, arm, 6.0, _ARM_MM, _HALF_ARM_MM)
+    if role == "this":
+        yield Polygon(outline, role, filled=True)
+        yield Polygon(_tip(dial, arm), role, filled=True)
+    else:
+        yield Polygon(outline, "halo", filled=True)
+        yield from _edges(outline, role)
+    number = dial.at(_NUMBER_MM, arm.azimuth_deg)
+    yield Text((number[0], number[1] + 2.1), str(arm.number), "halo" if role == "this" else "text", 6.0, bold=True)
+
+
+def _tube(dial: _Dial, arm: Arm, start_mm: float, end_mm: float, half_mm: float) -> tuple[Point, ...]:
+    """A bar along an arm."""
+    corners = ((start_mm, -half_mm), (end_mm, -half_mm), (end_mm, half_mm), (start_mm, half_mm))
+    return tuple(dial.at(along, arm.azimuth_deg, across) for along, across in corners)
+
+
+def _tip(dial: _Dial, arm: Arm) -> tuple[Point, ...]:
+    """An arrowhead at the end of the arm, pointing at the hub: push in here."""
+    return (dial.at(_ARM_MM - 1.0, arm.azimuth_deg), dial.at(_ARM_MM + 5.5, arm.azimuth_deg, -5.2),
+            dial.at(_ARM_MM + 5.5, arm.azimuth_deg, 5.2))
+
+
+def _edges(outline: tuple[Point, ...], role: Role) -> Iterator[Item]:
+    """Both long sides and the end of an arm: thick if a strut sits on it, thin and dashed if not yet."""
+    width, dashed = (1.1, False) if role == "standing" else (0.35, True)
+    for start, end in pairwise(outline):
+        yield Line(start, end, role, width, dashed=dashed)
+
+
+def _hub(dial: _Dial) -> Iterator[Item]:
+    """The hub's middle with its name."""
+    stands = dial.hub.name in dial.standing
+    yield Circle(dial.middle, _HUB_MM, "halo", filled=True)
+    yield Circle(dial.middle, _HUB_MM, "standing" if stands else "later", width_mm=1.1 if stands else 0.5)
+    yield Text((dial.middle[0], dial.middle[1] + 2.0), dial.hub.name, "text", 5.6, bold=True)
+
+
+def _has_up(dial: _Dial) -> bool:
+    """False for a hub that lies flat, like the crown."""
+    return abs(float(dial.frame.outward[dial.frame.hub_index[dial.hub.name]][2])) < _STRAIGHT_UP
+
+
+def _up_arrow(dial: _Dial) -> Iterator[Item]:
+    """The arrow at the top edge."""
+    x = dial.middle[0]
+    yield Polygon(((x, 0.8), (x - 3.2, 5.8), (x + 3.2, 5.8)), "mark", filled=True)
+    words = "up" if _has_up(dial) else "away from front mark"
+    yield Text((x + 4.6, 5.6), words, "text", _LABEL_MM, "start", bold=True)
+
+
+def _labels(dial: _Dial, *, labels: bool) -> tuple[Item, ...]:
+    """Strut names round the dial, and the words that say which side is seen."""
+    width, height = dial.size_mm
+    letters = Lettering(Box(0.3, 6.8, width - 0.3, height - 0.3))
+    seen = Wish((0.0, height - 3.2), "seen from outside", 4.2, (1.0, 0.0), distances_mm=(0.6,))
+    letters.keep_clear(box for arm in dial.hub.arms for box in _arm_boxes(dial, arm))
+    handed = dial.hub.hub_class
+    kind = Wish((width, height - 3.2), f"class {handed}", 4.2, (-1.0, 0.0), distances_mm=(0.6,))
+    fixed = letters.place_all((seen, kind))
+    return (*fixed, *letters.place_all(_strut_wishes(dial))) if labels else fixed
+
+
+def _arm_boxes(dial: _Dial, arm: Arm) -> Iterator[Box]:
+    """Keep labels off an arm."""
+    reach = _ARM_MM + 5.0 if arm.number == dial.arm else _ARM_MM
+    yield from line_boxes(dial.middle, dial.at(reach, arm.azimuth_deg), 2.8)
+    yield point_box(dial.middle, _HUB_MM)
+
+
+def _strut_wishes(dial: _Dial) -> Iterator[Wish]:
+    """Strut and class letter beyond each arm, the one in question first."""
+    for arm in sorted(dial.hub.arms, key=lambda arm: (arm.number != dial.arm, arm.number)):
+        this = arm.number == dial.arm
+        at = dial.at(_ARM_MM + (6.0 if this else 0.5), arm.azimuth_deg)
+        toward = (at[0] - dial.middle[0], at[1] - dial.middle[1])
+        text = f"{arm.strut} {dial.frame.strut(arm.strut).strut_class}"
+        yield Wish(at, text, _LABEL_MM, toward, bold=True, flag="this" if this else None,
+                   distances_mm=(2.6, 3.5, 5.0, 7.0))
+
+
+def _title(dial: _Dial) -> str:
+    """Words for screen readers."""
+    arm = f", arm {dial.arm} marked" if dial.arm is not None else ""
+    return f"Hub {dial.hub.name} seen from outside{arm}"

@@ -1,0 +1,151 @@
+"""Struts and hubs of a picture as lines and dots, by state; the frame view and the plan share it."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from fieldapp.frame.frame import FloatArray, Frame
+from fieldapp.prints.showing import Showing
+from labels.drawing import Circle, Item, Line, Point, Polygon, Role
+
+BIG_FRAME_STRUTS: Final = 500
+"""From here on a frame is so dense that far lines of later parts only blur the picture."""
+_BUCKETS: Final = 4
+_LATER_MM: Final = 0.15
+_FAR_MM: Final = 0.15
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Where everything lies on the paper."""
+
+    frame: Frame
+    showing: Showing
+    at_mm: FloatArray
+    """(n, 2) hub centres on the paper [mm]."""
+    near: FloatArray
+    """(m,) 1 for the strut nearest to the viewer, 0 on the outline, negative on the far side."""
+    heaviest_mm: float = 0.9
+    lightest_mm: float = 0.35
+
+    def point(self, hub: str) -> Point:
+        """A hub's place on the paper [mm]."""
+        x, y = self.at_mm[self.frame.hub_index[hub]]
+        return float(x), float(y)
+
+    def ends(self, strut: str) -> tuple[Point, Point]:
+        """A strut's ends on the paper [mm]."""
+        place = self.frame.strut(strut)
+        return self.point(place.end_1.hub), self.point(place.end_2.hub)
+
+    def middle(self, place: str) -> Point:
+        """Where a place's marker sits [mm]."""
+        if place in self.frame.hub_index:
+            return self.point(place)
+        (ax, ay), (bx, by) = self.ends(place)
+        return (ax + bx) / 2, (ay + by) / 2
+
+    def is_near(self, place: str) -> bool:
+        """True unless the place lies on the far side."""
+        if place in self.frame.strut_index:
+            return bool(self.near[self.frame.strut_index[place]] >= 0)
+        struts = [self.frame.strut_index[arm.strut] for arm in self.frame.hub(place).arms]
+        return bool(self.near[struts].mean() >= 0)
+
+
+def skeleton(layout: Layout) -> tuple[Item, ...]:
+    """All struts and the hubs that stand, what matters most on top."""
+    lines = sorted(_lines(layout), key=lambda line: (_LAYERS.index(line.role), line.dashed, line.width_mm))
+    return (*lines, *_dots(layout))
+
+
+_LAYERS: Final[Sequence[Role]] = ("later", "far", "standing", "new", "damaged", "this")
+
+
+def _lines(layout: Layout) -> Iterator[Line]:
+    """A line for each strut that is to be seen."""
+    dense = len(layout.frame.struts) > BIG_FRAME_STRUTS
+    for strut, near in zip(layout.frame.struts, layout.near, strict=True):
+        role = layout.showing.role(strut.name)
+        if role == "later" and near < 0 and dense:
+            continue
+        start, end = layout.ends(strut.name)
+        yield _line(start, end, role, _weight(layout, float(near)))
+
+
+def _line(start: Point, end: Point, role: Role, near_mm: float | None) -> Line:
+    """One strut: solid if it stands, dashed if it comes later, thin on the far side."""
+    if role == "later":
+        return Line(start, end, role, _LATER_MM, dashed=near_mm is None)
+    if role == "standing":
+        return Line(start, end, role, near_mm) if near_mm else Line(start, end, "far", _FAR_MM)
+    width = {"this": 2.0, "new": 1.4}.get(role, 0.9)
+    return Line(start, end, role, width, dashed=role == "damaged")
+
+
+def _weight(layout: Layout, near: float) -> float | None:
+    """Line width by nearness in a few steps; None on the far side. [mm]"""
+    if near < 0:
+        return None
+    step = min(int(near * _BUCKETS), _BUCKETS - 1) / (_BUCKETS - 1)
+    return round(layout.lightest_mm + step * (layout.heaviest_mm - layout.lightest_mm), 2)
+
+
+def _dots(layout: Layout) -> Iterator[Item]:
+    """Hubs: a disc for each that stands or is new on the near side, marks for damage and holds."""
+    frame, showing = layout.frame, layout.showing
+    radius = 0.5 if len(frame.struts) > BIG_FRAME_STRUTS else 0.9
+    for role, size in (("standing", radius), ("new", 1.6)):
+        names = [hub.name for hub in frame.hubs if showing.role(hub.name) == role]
+        yield from (Circle(layout.point(name), size, role, filled=True)  # type: ignore[arg-type]
+                    for name in names if role == "new" or layout.is_near(name))
+    for name in sorted(showing.damaged):
+        yield from _cross(layout.middle(name))
+    for name in sorted(showing.hold):
+        yield _square(layout.point(name))
+
+
+def _cross(at: Point, arm_mm: float = 1.8) -> tuple[Item, ...]:
+    """A cross: damaged."""
+    x, y = at
+    return (Line((x - arm_mm, y - arm_mm), (x + arm_mm, y + arm_mm), "damaged", 0.8),
+            Line((x - arm_mm, y + arm_mm), (x + arm_mm, y - arm_mm), "damaged", 0.8))
+
+
+def _square(at: Point, half_mm: float = 2.2) -> Polygon:
+    """An open square: to be held."""
+    x, y = at
+    return Polygon(((x - half_mm, y - half_mm), (x + half_mm, y - half_mm), (x + half_mm, y + half_mm),
+                    (x - half_mm, y + half_mm)), "hold", width_mm=0.7)
+
+
+def this_marker(layout: Layout) -> tuple[Item, ...]:
+    """The mark on the part in question: rings at both ends of a strut, a target round a hub."""
+    place = layout.showing.this
+    if place is None:
+        return ()
+    if place in layout.frame.hub_index:
+        at = layout.point(place)
+        return (Circle(at, 3.6, "halo", filled=True), Circle(at, 3.6, "this", width_mm=0.9),
+                Circle(at, 2.2, "this", filled=True))
+    start, end = layout.ends(place)
+    rings = tuple(item for at in (start, end) for item in
+                  (Circle(at, 1.8, "halo", filled=True), Circle(at, 1.8, "this", width_mm=0.8)))
+    return Line(start, end, "halo", 3.2), Line(start, end, "this", 2.2), *rings
+
+
+def spots(layout: Layout, places: Iterable[str]) -> list[Point]:
+    """Points of places on the paper."""
+    return [layout.middle(place) for place in places]
+
+
+def nearness(frame: Frame, eye_mm: FloatArray) -> FloatArray:
+    """(m,) for each strut how far its outside looks toward the eye: cosine, negative on the far side."""
+    middles = frame.nodes_mm[frame.ends].mean(axis=1)
+    outward = frame.outward[frame.ends].sum(axis=1)
+    view = eye_mm - middles
+    cosine = (outward * view).sum(axis=1) / (np.linalg.norm(outward, axis=1) * np.linalg.norm(view, axis=1))
+    result: FloatArray = cosine
+    return result
