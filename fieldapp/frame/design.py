@@ -48,7 +48,7 @@ class FrameSection(Section):
         True, "Shall all ground hubs lie in one plane? If not, the ground ring rises and falls a little.",
         "Write true for a level floor.")
     diameter_m: float | None = ask(
-        None, "How big is it? Answer exactly one of the next three. Diameter of the sphere through the hub centres [m]",
+        None, "How big is it? Answer exactly one of these three. Diameter of the sphere through the hub centres [m]",
         "Give metres, for example 6.4.", example=6.4, ge=0.2, le=100.0)
     height_m: float | None = ask(
         None, "… or the height of the top hub's centre above the ground hubs [m]",
@@ -237,7 +237,7 @@ class SiteSection(Section):
 
     address: str = ask(
         "http://10.0.0.1:8000", "Address of the site laptop, printed in every symbol: choose one that you can give it "
-        "every year", "Give the laptop a fixed address in its router.", max_length=40,
+        "every year.", "Give the laptop a fixed address in its router.", max_length=40,
         pattern=r"(?i)^https?://[a-z0-9]([a-z0-9.-]*[a-z0-9])?(:[0-9]{1,5})?$")
     wifi_name: str | None = ask(
         None, "Name of the site's Wi-Fi, for the poster", "Rename the network: phones disagree on other characters.",

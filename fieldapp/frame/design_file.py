@@ -12,6 +12,7 @@ from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from fieldapp.base.errors import DesignError
+from fieldapp.base.materials import MATERIALS
 from fieldapp.frame.design import Design, Section
 from fieldapp.frame.design_rules import broken_rules
 
@@ -22,6 +23,9 @@ SECTIONS: dict[str, type[Section]] = {
 """The sections of the file in their order, by name."""
 
 SPECIAL_ALLOWED = {
+    "frame.cut": "a fraction in quotes that the frequency offers, or \"full\"",
+    "strut.material": ", ".join(MATERIALS),
+    "hub.material": ", ".join(MATERIALS),
     "frame.name": "1 to 60 characters on one line",
     "frame.prefix": "two or three capital letters A to Z",
     "raising.own_order": "a list of hub places such as \"H01\"",
@@ -107,7 +111,9 @@ def _problem(key: str, error: ErrorDetails) -> str:
         return f"{section} is {_shown(error['input'])}; allowed is a section. Write [{section}] on a line of its own."
     info = SECTIONS[section].model_fields[name]
     item = f"wrong at item {int(error['loc'][2]) + 1}, " if len(error["loc"]) > 2 else ""
-    return f"{key} is {item}{_shown(error['input'])}; allowed {allowed_words(key, info)}. {info.title}"
+    allowed = allowed_words(key, info)
+    verb = "is" if allowed.startswith("a ") else "are"
+    return f"{key} is {item}{_shown(error['input'])}; allowed {verb} {allowed}. {info.title}"
 
 
 def _unknown_key(section: str, name: str) -> str:
@@ -140,18 +146,16 @@ def _shown(value: object) -> str:
 
 
 def allowed_words(key: str, info: FieldInfo) -> str:
-    """What may stand for a key: "are whole numbers from 1 to 16"."""
+    """What may stand for a key: "whole numbers from 1 to 16"."""
     if key in SPECIAL_ALLOWED:
-        return f"{'is' if SPECIAL_ALLOWED[key].startswith('a ') else 'are'} {SPECIAL_ALLOWED[key]}"
+        return SPECIAL_ALLOWED[key]
     kinds = [kind for kind in get_args(info.annotation) if kind is not type(None)]
     kind = kinds[0] if kinds and get_origin(info.annotation) is not Literal else info.annotation
     if get_origin(kind) is Literal:
-        return f"are {', '.join(_shown(choice) for choice in get_args(kind))}"
+        return " or ".join(_shown(choice) for choice in get_args(kind))
     if kind is bool:
-        return "are true and false"
-    if kind is str:
-        return "are words in quotes"
-    return f"are {'whole numbers' if kind is int else 'numbers'}{''.join(_limits(info))}"
+        return "true or false"
+    return f"{'whole numbers' if kind is int else 'numbers'}{''.join(_limits(info))}"
 
 
 def _limits(info: FieldInfo) -> Iterator[str]:
@@ -159,8 +163,8 @@ def _limits(info: FieldInfo) -> Iterator[str]:
     low = next((m for m in info.metadata if isinstance(m, Ge | Gt)), None)
     high = next((m for m in info.metadata if isinstance(m, Le)), None)
     if isinstance(low, Ge):
-        yield f" from {low.ge:g}"
+        yield f" from {low.ge:.12g}"
     if isinstance(low, Gt):
-        yield f" above {low.gt:g}"
+        yield f" above {low.gt:.12g}"
     if high is not None:
-        yield f"{' to' if isinstance(low, Ge) else ', at most'} {high.le:g}"
+        yield f"{' to' if isinstance(low, Ge) else ', at most'} {high.le:.12g}"

@@ -62,7 +62,7 @@ def _section_lines(name: str, section: Section, *, comments: bool) -> Iterator[s
 
 def _question(key: str, info: FieldInfo) -> list[str]:
     """The question and what is allowed, as comment lines."""
-    text = f"{info.description} Allowed {allowed_words(key, info)}."
+    text = f"{info.description} ({allowed_words(key, info)})"
     return textwrap.wrap(text, 110, initial_indent="# ", subsequent_indent="# ")
 
 
