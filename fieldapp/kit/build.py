@@ -52,8 +52,8 @@ def check_lengths(design: Design, frame: Frame) -> None:
     if cut_length_mm(shortest.centre_length_mm, design) <= 0.0:
         problems.append(
             f"design.toml: hub.reach_mm is {design.hub.reach_mm:g}, which leaves nothing of strut "
-            f"{shortest.letter}, {shortest.centre_length_mm:.1f} mm from hub to hub; allowed is less than half of that. "
-            f"Give the distance from the hub's centre to the end of the strut, or build a larger frame."
+            f"{shortest.letter}, {shortest.centre_length_mm:.1f} mm from hub to hub; allowed is less than half of "
+            f"that. Give the distance from the hub's centre to the end of the strut, or build a larger frame."
         )
     longest_cut_mm = cut_length_mm(longest.centre_length_mm, design)
     if longest_cut_mm > design.strut.stock_mm:

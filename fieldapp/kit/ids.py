@@ -1,66 +1,202 @@
-"""Part IDs as printed: prefix, letter and number, check character, e.g. `OH-S073-C`.
+"""Which part does a text mean: typed in any form, or read from a label.
 
-Reading what a person typed or a phone scanned is `kit.lookup`.
+What is accepted: any case; dashes, spaces or neither; with or without the prefix; a whole address
+that ends in `/P/<ID>`; the strut end `.1` or `.2`; a number without its leading zeros; and, as
+people do type `S73`, no check character, which is then said. All else is answered with what is
+wrong and with the parts that come nearest.
 """
 
-from fieldapp.kit.kit import PartKind
+import re
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass
+from urllib.parse import unquote
 
-ALPHABET = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
-"""The 36 characters of the check character system, in order of value. ISO/IEC 7064."""
+from fieldapp.kit.kit import Kit, Part
+from fieldapp.kit.near import Slip, nearest_parts
+from fieldapp.kit.numbering import (
+    KIND_OF_LETTER,
+    LETTER_OF_KIND,
+    check_character,
+    compact,
+    format_id,
+    number_width,
+)
 
-LETTER_OF_KIND: dict[PartKind, str] = {"hub": "H", "strut": "S"}
-KIND_OF_LETTER: dict[str, PartKind] = {"H": "hub", "S": "strut"}
+__all__ = ["Lookup", "check_character", "compact", "format_id", "parse_part_id"]
 
+MOST_TYPED = 300
+"""Longer texts are not looked at: no address of a part is that long."""
 
-def check_character(text: str) -> str:
-    """Check character of `text` (digits and capitals) by the hybrid system MOD 37,36 [1]_.
+NO_CHECK = "The check character was left out: compare the number with the label."
 
-    Raises
-    ------
-    ValueError
-        If `text` is empty or holds anything but digits and capital letters.
-
-    Notes
-    -----
-    Catches every single wrong character and nearly every swap of neighbours.
-
-    References
-    ----------
-    .. [1] ISO/IEC 7064, Check character systems, hybrid system MOD 37,36.
-
-    Examples
-    --------
-    >>> check_character("A12425GABC1234002")
-    'M'
-    """
-    if not text:
-        raise ValueError("no characters to check")
-    modulus = len(ALPHABET)
-    carry = modulus
-    for character in text:
-        carry = (carry + ALPHABET.index(character)) % modulus or modulus
-        carry = carry * 2 % (modulus + 1)
-    return ALPHABET[(1 - carry) % modulus]
+_BODY = re.compile(r"([HS])([0-9]+)([0-9A-Z]?)")
+_OTHER_KIT = re.compile(r"([A-Z]{2,3})([HS][0-9]{2,})([0-9A-Z])")
 
 
-def format_id(prefix: str, kind: PartKind, number: int, *, width: int) -> str:
-    """The printed ID of a part; `width` is the number of digits, filled up with zeros.
+@dataclass(frozen=True, slots=True)
+class Lookup:
+    """The part a text means, or what is wrong with the text."""
 
-    Examples
-    --------
-    >>> format_id("OH", "strut", 73, width=3)
-    'OH-S073-C'
-    """
-    body = f"{LETTER_OF_KIND[kind]}{number:0{width}d}"
-    return f"{prefix}-{body}-{check_character(prefix + body)}"
+    part: Part | None
+    end: int | None = None
+    """Which end of a strut the label said: 1, 2 or None."""
+    message: str = ""
+    """Why there is no part; with a part, a remark (e.g. that the check character was left out)."""
+    nearest: tuple[Part, ...] = ()
+    """Parts that the text may have meant, likeliest first."""
+
+    @property
+    def found(self) -> bool:
+        """True if the text means a part of this kit."""
+        return self.part is not None
 
 
-def compact(part_id: str) -> str:
-    """A printed ID without its dashes, as it is compared.
+def parse_part_id(text: str, kit: Kit) -> Lookup:
+    """The part of `kit` that `text` means, or a message with the nearest parts."""
+    if len(text) > MOST_TYPED:
+        return Lookup(None, message=f"That text has {len(text)} characters; a part ID has at most 12. Scan again.")
+    typed, end = _typed(text)
+    if not typed:
+        return Lookup(None, message=f"No ID was given. Type it as printed, for example {kit.parts[0].id}.")
+    part = _exact(typed, kit) or _checked(typed, kit)
+    if part is not None:
+        return _with_end(part, end, "")
+    part = _unchecked(typed, kit)
+    if part is not None:
+        return _with_end(part, end, NO_CHECK)
+    return _other_kit(typed, kit) or _explained(typed, kit)
 
-    Examples
-    --------
-    >>> compact("OH-S073-C")
-    'OHS073C'
-    """
-    return part_id.replace("-", "")
+
+def _typed(text: str) -> tuple[str, int | None]:
+    """Letters and digits of the ID in capitals, and the strut end."""
+    text = unicodedata.normalize("NFKC", unquote(text)).strip().upper()
+    if "/" in text:
+        text = re.split(r"[?#]", text)[0].rstrip("/").rsplit("/", 1)[-1]
+    found = re.fullmatch(r"(.*\w)\s*\.\s*([12])", text, re.DOTALL)
+    text, end = (found.group(1), int(found.group(2))) if found else (text, None)
+    return re.sub(r"[\s\-‐-―−_.]+", "", text), end
+
+
+def _with_end(part: Part, end: int | None, remark: str) -> Lookup:
+    """A found part; a hub has no ends."""
+    return Lookup(part, end if part.kind == "strut" else None, remark)
+
+
+def _exact(typed: str, kit: Kit) -> Part | None:
+    """The part whose whole ID, with or without prefix, was typed."""
+    prefix = kit.design.frame.prefix
+    for body in _bodies(typed, prefix):
+        part = kit.by_id.get(f"{prefix}-{body[:-1]}-{body[-1:]}")
+        if part is not None:
+            return part
+    return None
+
+
+def _checked(typed: str, kit: Kit) -> Part | None:
+    """As `_exact`, with leading zeros left out; not where the digits alone name a part."""
+    for letter, digits, check in _readings(typed, kit.design.frame.prefix):
+        if check and _numbered(letter, digits + check, kit) is None:
+            part = _numbered(letter, digits, kit)
+            if part is not None and part.id[-1] == check:
+                return part
+    return None
+
+
+def _unchecked(typed: str, kit: Kit) -> Part | None:
+    """The part whose number was typed without a check character."""
+    for body in _bodies(typed, kit.design.frame.prefix):
+        if re.fullmatch(r"[HS][0-9]+", body):
+            return _numbered(body[0], body[1:], kit)
+    return None
+
+
+def _bodies(typed: str, prefix: str) -> Iterator[str]:
+    """What may be letter, number and check character: the text, and the text after the prefix."""
+    if typed.startswith(prefix):
+        yield typed[len(prefix):]
+    yield typed
+
+
+def _readings(typed: str, prefix: str) -> Iterator[tuple[str, str, str]]:
+    """Letter, digits and check character (may be empty) that the text may be made of."""
+    for body in _bodies(typed, prefix):
+        if re.fullmatch(r"[HS][0-9]{2,}", body):
+            yield body[0], body[1:-1], body[-1]
+        elif found := _BODY.fullmatch(body):
+            yield found.group(1), found.group(2), found.group(3)
+
+
+def _numbered(letter: str, digits: str, kit: Kit) -> Part | None:
+    """The part of that kind and number, if its number has no more digits than typed ones allow."""
+    kind = KIND_OF_LETTER[letter]
+    width = number_width(kit.frame, kind)
+    if len(digits) > max(width, len(str(int(digits)))):
+        return None
+    return kit.by_id.get(format_id(kit.design.frame.prefix, kind, int(digits), width=width))
+
+
+def _other_kit(typed: str, kit: Kit) -> Lookup | None:
+    """The answer to a correct ID of another kit."""
+    found = _OTHER_KIT.fullmatch(typed)
+    prefix = kit.design.frame.prefix
+    if found is None or found.group(1) == prefix:
+        return None
+    other, body, check = found.groups()
+    if check_character(other + body) != check:
+        return None
+    part = _numbered(body[0], body[1:], kit)
+    return Lookup(
+        None,
+        message=f"{other}-{body}-{check} belongs to kit {other}; this is kit {prefix}, {kit.design.frame.name}. "
+                f"Put the part aside, or look at the label again.",
+        nearest=(part,) if part else (),
+    )
+
+
+def _explained(typed: str, kit: Kit) -> Lookup:
+    """What is wrong with a text that means no part."""
+    prefix = kit.design.frame.prefix
+    for letter, digits, check in _readings(typed, prefix):
+        part = _numbered(letter, digits, kit)
+        if part is not None and check:
+            return _wrong_check(typed, part, check, kit)
+    slips = nearest_parts(typed, kit)
+    if slips:
+        return Lookup(None, message=f"{typed} is not a part of this kit: {slips[0].words}. "
+                                    f"Choose below, or look at the label again.",
+                      nearest=tuple(dict.fromkeys(slip.part for slip in slips)))
+    return Lookup(None, message=_unknown(typed, kit))
+
+
+def _wrong_check(typed: str, part: Part, check: str, kit: Kit) -> Lookup:
+    """The number is one of ours, the check character is not its own: either may be mistyped."""
+    slips = [slip for slip in nearest_parts(typed, kit) if slip.part is not part]
+    words = _check_words(part, check, slips)
+    parts = dict.fromkeys((part, *(slip.part for slip in slips)))
+    if slips and slips[0].rank == 0:
+        parts = dict.fromkeys((*(slip.part for slip in slips), part))
+    return Lookup(None, message=words, nearest=tuple(parts)[:5])
+
+
+def _check_words(part: Part, check: str, slips: list[Slip]) -> str:
+    """Says which check character belongs to the number, and which slip is likelier, if any."""
+    wanted = part.id[-1]
+    if {check, wanted} in ({"O", "0"}, {"I", "1"}):
+        kinds = {"O": "the letter O", "0": "the digit 0", "I": "the letter I", "1": "the digit 1"}
+        return f"{part.id} ends in {kinds[wanted]}, not in {kinds[check]}. Choose it below if that is the part."
+    swapped = f" {slips[0].part.id} fits if {slips[0].words}." if slips and slips[0].rank == 0 else ""
+    return (f"The check character {check} does not belong to {part.id[:-2]}, which ends in {wanted}: one character is "
+            f"wrong.{swapped} Choose below, or look at the label again.")
+
+
+def _unknown(typed: str, kit: Kit) -> str:
+    """Words for a text that resembles no part."""
+    for letter, _, _ in _readings(typed, kit.design.frame.prefix):
+        kind = KIND_OF_LETTER[letter]
+        numbers = [p.number for p in kit.parts if p.kind == kind]
+        width = number_width(kit.frame, kind)
+        first, last = (f"{LETTER_OF_KIND[kind]}{n:0{width}d}" for n in (min(numbers), max(numbers)))
+        return f"{typed} is not a part of this kit: its {kind}s run from {first} to {last}. Look at the label again."
+    return (f"{typed[:20]} is not a part ID: allowed is {kit.design.frame.prefix}, then H or S, a number and a check "
+            f"character, such as {compact(kit.parts[0].id)}. Look at the label again.")

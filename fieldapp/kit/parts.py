@@ -9,8 +9,8 @@ from fieldapp.base.materials import material
 from fieldapp.base.units import kg_per_mm3
 from fieldapp.frame.design import Design, StrutSection
 from fieldapp.frame.frame import Frame
-from fieldapp.kit.ids import format_id
 from fieldapp.kit.kit import Kit, Part, PartKind
+from fieldapp.kit.numbering import format_id, number_width
 
 
 def cut_length_mm(centre_length_mm: float, design: Design) -> float:
@@ -98,7 +98,8 @@ def new_part(design: Design, frame: Frame, kind: PartKind, number: int, *, part_
     """A part for no place, with this number."""
     names = [c.name for c in frame.hub_classes] if kind == "hub" else [c.letter for c in frame.strut_classes]
     if part_class not in names:
-        raise KitError(f"{kind} class {part_class} is not in this frame; it has {', '.join(names)}. Choose one of these.")
+        raise KitError(f"{kind} class {part_class} is not in this frame; it has {', '.join(names)}. "
+                       f"Choose one of these.")
     build = _hub_part if kind == "hub" else _strut_part
     return build(design, frame, number, part_class, None)
 
@@ -106,12 +107,6 @@ def new_part(design: Design, frame: Frame, kind: PartKind, number: int, *, part_
 def next_number(kind: PartKind, parts: Iterable[Part]) -> int:
     """The number after the highest of this kind."""
     return max((p.number for p in parts if p.kind == kind), default=0) + 1
-
-
-def number_width(frame: Frame, kind: PartKind) -> int:
-    """Digits of a part number: as many as the frame's place names have."""
-    name = frame.hubs[0].name if kind == "hub" else frame.struts[0].name
-    return len(name) - 1
 
 
 def _number(place: str) -> int:
