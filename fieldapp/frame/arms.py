@@ -1,0 +1,99 @@
+"""The arms of every hub: direction of each strut as seen from outside, and its dip."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.frame.shape import Shape
+
+AZIMUTH_SLACK_DEG = 1e-5
+"""An arm this little short of straight up counts as straight up [deg]."""
+
+
+@dataclass(frozen=True, slots=True)
+class ArmTable:
+    """All arms of all hubs, hub by hub, each hub's arms in the order of their numbers."""
+
+    hub: IntArray
+    """(2m,) hub index."""
+    number: IntArray
+    """(2m,) arm number, from 1."""
+    strut: IntArray
+    """(2m,) strut index."""
+    end: IntArray
+    """(2m,) 1 or 2."""
+    azimuth_deg: FloatArray
+    """(2m,) clockwise from straight up, seen from outside, 0 ≤ a < 360 [deg]."""
+    dip_deg: FloatArray
+    """(2m,) below the tangent plane [deg]."""
+
+
+def outward_directions(nodes_mm: FloatArray, centre_z_mm: float) -> FloatArray:
+    """(n, 3) unit vectors from the sphere's centre, on the axis at height `centre_z_mm`, through each hub."""
+    radial = nodes_mm - [0.0, 0.0, centre_z_mm]
+    return np.asarray(radial / np.linalg.norm(radial, axis=1)[:, None])
+
+
+def find_arms(shape: Shape, outward: FloatArray) -> ArmTable:
+    """Directions of all arms, numbered clockwise from straight up.
+
+    Parameters
+    ----------
+    shape : Shape
+        Struts with end 1 first.
+    outward : (n, 3) array
+        Unit normal of each hub's tangent plane, pointing outside.
+
+    Examples
+    --------
+    A hub on the front of a sphere with a strut up and one to the right of someone standing outside:
+
+    >>> nodes = np.array([[0.0, -1.0, 0.0], [0.0, -0.9, 0.4], [0.4, -0.9, 0.0]])
+    >>> shape = Shape(nodes, np.array([[0, 1], [0, 2]]), np.empty((0, 3), int), np.zeros(3, int), np.ones(3, bool))
+    >>> arms = find_arms(shape, nodes / np.linalg.norm(nodes, axis=1)[:, None])
+    >>> arms.azimuth_deg[arms.hub == 0].round(6).tolist(), arms.dip_deg[0].round(3).tolist()
+    ([0.0, 90.0], 14.036)
+    """
+    hub = shape.struts.T.ravel()
+    along = shape.nodes[shape.struts[:, ::-1].T.ravel()] - shape.nodes[hub]
+    along = along / np.linalg.norm(along, axis=1)[:, None]
+    normal = outward[hub]
+    up = upward_directions(outward)[hub]
+    right = np.cross(up, normal)
+    dip = np.degrees(np.arcsin(-(along * normal).sum(axis=1)))
+    azimuth = np.degrees(np.arctan2((along * right).sum(axis=1), (along * up).sum(axis=1)))
+    return _sorted_table(shape, _from_zero(azimuth), dip)
+
+
+def upward_directions(outward: FloatArray) -> FloatArray:
+    """(n, 3) unit vectors in each tangent plane that point straight up, seen from outside.
+
+    Where the outside faces straight up or down, "up" points away from the front mark (+y).
+
+    Examples
+    --------
+    >>> upward_directions(np.array([[0.0, -1.0, 0.0], [0.0, 0.0, 1.0]])).tolist()
+    [[0.0, 0.0, 1.0], [0.0, 1.0, 0.0]]
+    """
+    on_axis = np.hypot(outward[:, 0], outward[:, 1]) < np.radians(AZIMUTH_SLACK_DEG)
+    wanted = np.where(on_axis[:, None], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0])
+    up = wanted - (wanted * outward).sum(axis=1)[:, None] * outward
+    return np.asarray(up / np.linalg.norm(up, axis=1)[:, None])
+
+
+def _from_zero(azimuth_deg: FloatArray) -> FloatArray:
+    """Azimuths as 0 ≤ a < 360, a hair short of straight up counting as 0 [deg]."""
+    turned = np.mod(azimuth_deg, 360.0)
+    return np.where((turned > 360.0 - AZIMUTH_SLACK_DEG) | (turned < AZIMUTH_SLACK_DEG), 0.0, turned)
+
+
+def _sorted_table(shape: Shape, azimuth_deg: FloatArray, dip_deg: FloatArray) -> ArmTable:
+    """The table in the order of hubs and of arms; all input in the order end 1 of all struts, end 2 of all."""
+    count = len(shape.struts)
+    hub = shape.struts.T.ravel()
+    order = np.lexsort((azimuth_deg, hub))
+    sorted_hub = hub[order]
+    number = np.arange(2 * count) - np.searchsorted(sorted_hub, sorted_hub) + 1
+    strut, end = np.tile(np.arange(count), 2), np.repeat([1, 2], count)
+    return ArmTable(sorted_hub, number, strut[order], end[order], azimuth_deg[order].round(6), dip_deg[order].round(6))

@@ -1,0 +1,172 @@
+"""Classes: which struts and which hubs are interchangeable within the design's tolerance."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from fieldapp.frame import patterns
+from fieldapp.frame.arms import ArmTable
+from fieldapp.frame.frame import FloatArray, HubClass, IntArray, StrutClass
+
+_ROUNDING_MM = 1e-5
+"""Lengths that differ by less are equal but for rounding [mm]."""
+
+
+def class_letters(index: int) -> str:
+    """A, B … Z, AA, AB … for 0, 1 … 25, 26, 27 …
+
+    Examples
+    --------
+    >>> [class_letters(i) for i in (0, 25, 26, 701, 702)]
+    ['A', 'Z', 'AA', 'ZZ', 'AAA']
+    """
+    before, letter = divmod(index, 26)
+    return (class_letters(before - 1) if before else "") + chr(ord("A") + letter)
+
+
+def strut_classes(lengths_mm: FloatArray, tolerance_mm: float) -> tuple[tuple[StrutClass, ...], IntArray]:
+    """Struts sorted into classes by length, shortest first, no class wider than the tolerance.
+
+    Parameters
+    ----------
+    lengths_mm : (m,) array
+        Centre lengths. [mm]
+    tolerance_mm : float
+        Greatest difference inside a class. [mm]
+
+    Returns
+    -------
+    classes : tuple of StrutClass
+        Each with the mean length of its struts.
+    index : (m,) int array
+        The class of every strut.
+
+    Examples
+    --------
+    >>> classes, index = strut_classes(np.array([900.0, 800.0, 900.4]), 0.5)
+    >>> [(c.letter, c.centre_length_mm, c.count, c.bands) for c in classes], index.tolist()
+    ([('A', 800.0, 1, 1), ('B', 900.2, 2, 2)], [1, 0, 1])
+    """
+    order = np.argsort(lengths_mm, kind="stable")
+    index = np.empty(len(order), dtype=np.int64)
+    number, shortest = -1, -np.inf
+    for strut in order:
+        if lengths_mm[strut] - shortest > tolerance_mm + _ROUNDING_MM:
+            number, shortest = number + 1, lengths_mm[strut]
+        index[strut] = number
+    counts = np.bincount(index)
+    means = (np.bincount(index, weights=lengths_mm) / counts).round(6)
+    classes = (StrutClass(class_letters(i), float(means[i]), int(counts[i]), i + 1) for i in range(len(counts)))
+    return tuple(classes), index
+
+
+@dataclass(slots=True)
+class _Group:
+    """Kinds of hub that are the same within tolerance, seen in the first kind's own hand."""
+
+    handed: bool
+    patterns: list[FloatArray] = field(default_factory=list)
+    hubs: list[int] = field(default_factory=list)
+    mirrored_hubs: list[int] = field(default_factory=list)
+
+    def fits(self, pattern: FloatArray, tolerance_deg: float) -> bool:
+        """Whether a pattern is within tolerance of every one here."""
+        return all(patterns.matches(own, pattern, tolerance_deg) for own in self.patterns)
+
+    def take(self, pattern: FloatArray, hubs: IntArray, mirrored_hubs: IntArray) -> None:
+        """Adds a pattern that fits, with the hubs that show it as it is and mirrored."""
+        self.patterns.append(pattern)
+        self.hubs.extend(hubs.tolist())
+        self.mirrored_hubs.extend(mirrored_hubs.tolist())
+
+
+def hub_classes(arms: ArmTable, hub_count: int, tolerance_deg: float) -> tuple[tuple[HubClass, ...], list[str]]:
+    """Hubs sorted into classes of congruent arm patterns.
+
+    Parameters
+    ----------
+    arms : ArmTable
+        All arms in order.
+    hub_count : int
+        Number of hubs.
+    tolerance_deg : float
+        Greatest difference of any gap or dip inside a class. [deg]
+
+    Returns
+    -------
+    classes : tuple of HubClass
+        By number. A class is numbered by its first hub place (or its mirror class's, if that comes first).
+    names : list of str
+        The class of every hub.
+
+    Notes
+    -----
+    A pattern that differs from its mirror image makes two classes with one number, `5L` and `5R`: see
+    `patterns.is_right_handed` for which is which.
+    """
+    groups = _groups(patterns.kinds(patterns.hub_patterns(arms, hub_count)), tolerance_deg)
+    names = [""] * hub_count
+    classes: list[HubClass] = []
+    for number, group in enumerate(groups, start=1):
+        made = _named(group, str(number), tolerance_deg)
+        for hub_class, hubs in made:
+            classes.append(hub_class)
+            for hub in hubs:
+                names[hub] = hub_class.name
+    return tuple(classes), names
+
+
+def _groups(kinds: list[patterns.Kind], tolerance_deg: float) -> list[_Group]:
+    """Kinds brought together where every two are within tolerance of each other."""
+    groups: list[_Group] = []
+    for kind in kinds:
+        handed = patterns.is_handed(kind.pattern, tolerance_deg)
+        if not any(_joined(group, kind, handed, tolerance_deg) for group in groups):
+            group = _Group(handed)
+            groups.append(group)
+            _add(group, kind, turned_over=False)
+    return groups
+
+
+def _joined(group: _Group, kind: patterns.Kind, handed: bool, tolerance_deg: float) -> bool:
+    """Puts the kind into the group if it belongs there; whether it does."""
+    if group.handed != handed:
+        return False
+    as_is = group.fits(kind.pattern, tolerance_deg)
+    turned_over = group.fits(patterns.mirrored(kind.pattern), tolerance_deg)
+    if (as_is or turned_over) if handed else (as_is and turned_over):
+        _add(group, kind, turned_over=not as_is)
+        return True
+    return False
+
+
+def _add(group: _Group, kind: patterns.Kind, *, turned_over: bool) -> None:
+    """Adds a kind, in its own hand or the other; without hands both make one class."""
+    none = kind.hubs[:0]
+    if not group.handed:
+        group.take(kind.pattern, np.concatenate((kind.hubs, kind.mirrored_hubs)), none)
+        if len(kind.mirrored_hubs):
+            group.take(patterns.mirrored(kind.pattern), none, none)
+    elif turned_over:
+        group.take(patterns.mirrored(kind.pattern), kind.mirrored_hubs, kind.hubs)
+    else:
+        group.take(kind.pattern, kind.hubs, kind.mirrored_hubs)
+
+
+def _named(group: _Group, number: str, tolerance_deg: float) -> list[tuple[HubClass, list[int]]]:
+    """The class of a group, or its two mirror classes (left first), each with its hubs."""
+    pattern = group.patterns[0]
+    if not group.handed:
+        return [(_hub_class(number, None, pattern, len(group.hubs), tolerance_deg), group.hubs)]
+    hands = [(pattern, group.hubs), (patterns.mirrored(pattern), group.mirrored_hubs)]
+    if patterns.is_right_handed(pattern):
+        hands.reverse()
+    present = [(f"{number}{hand}", one, hubs) for hand, (one, hubs) in zip("LR", hands, strict=True) if hubs]
+    mirror = {name: other for name, _, _ in present for other, _, _ in present if other != name}
+    return [(_hub_class(name, mirror.get(name), one, len(hubs), tolerance_deg), hubs) for name, one, hubs in present]
+
+
+def _hub_class(name: str, mirror: str | None, pattern: FloatArray, count: int, tolerance_deg: float) -> HubClass:
+    """The record of one class; the pattern read from its largest gap on."""
+    gaps, dips = patterns.first_reading(pattern).T.round(6).tolist()
+    return HubClass(name, mirror, tuple(gaps), tuple(dips), patterns.symmetry(pattern, tolerance_deg), count)
