@@ -11,8 +11,8 @@ from fieldapp.frame.frame import FloatArray, Frame
 _EYE_DISTANCE: Final = 4.5
 """Distance of the eye in radii of the frame: depth shows, nothing is twisted."""
 _LOWEST_DEG: Final = 14.0
-_HIGHEST_DEG: Final = 58.0
-_TILT_SHARE: Final = 0.66
+_HIGHEST_DEG: Final = 46.0
+_TILT_SHARE: Final = 0.55
 """The eye rises by this share of the slope of the part, so that the crown is seen well."""
 _ON_AXIS: Final = 0.02
 """A place nearer to the middle than this share of the radius has no side of its own."""

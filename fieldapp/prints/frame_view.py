@@ -89,14 +89,20 @@ class _Scene:
         return np.array([self._round(tip, 0.0), self._round(back, 7.0), self._round(back, -7.0)])
 
     def _person_points(self) -> FloatArray:
-        """(2, 3) feet and crown of somebody who stands to the right of the frame."""
-        feet = self._round(self.widest_mm + 700.0, self.camera.azimuth_deg - 78.0)
+        """(2, 3) feet and crown of somebody who stands beside the frame, on the side away from the front mark."""
+        side = -78.0 if math.sin(math.radians(self.camera.azimuth_deg)) <= 0.3 else 78.0
+        feet = self._round(self.widest_mm + 700.0, self.camera.azimuth_deg + side)
         return np.array([feet, feet + np.array([0.0, 0.0, PERSON_HEIGHT_MM])])
 
     def ground(self) -> Iterator[Item]:
         """Ground ring and front mark."""
         yield Polygon(self.points(self._ring_points()), "ground", width_mm=0.35)
         yield Polygon(self.points(self._mark_points()), "mark", filled=True)
+
+    def mark_box(self) -> Box:
+        """Room taken by the front mark."""
+        across, down = zip(*self.points(self._mark_points()), strict=True)
+        return Box(min(across), min(down), max(across), max(down)).grown(0.3)
 
     def mark_point(self) -> Point:
         """Where the words for the front mark belong."""
@@ -117,7 +123,7 @@ class _Scene:
 def _labels(layout: Layout, scene: _Scene) -> tuple[Item, ...]:
     """Labels in order of importance: this, its neighbours, the front mark, new parts, further ones."""
     letters = Lettering(Box(0.5, 0.5, scene.size_mm[0] - 0.5, scene.size_mm[1] - 0.5))
-    letters.keep_clear([scene.person_box(), point_box(scene.mark_point(), 1.5)])
+    letters.keep_clear([scene.person_box(), scene.mark_box()])
     letters.keep_clear(_this_boxes(layout))
     middle = (scene.size_mm[0] / 2, scene.size_mm[1] / 2)
     return letters.place_all((*_main_wishes(layout), _front_wish(scene), *_more_wishes(layout, middle)))
@@ -165,7 +171,10 @@ def _across(layout: Layout, place: str) -> Point:
 
 def _front_wish(scene: _Scene) -> Wish:
     """Words beside the front mark."""
-    return Wish(scene.mark_point(), "front mark", 4.2, (0.3, 1.0), distances_mm=(1.8, 3.0, 5.0, 8.0))
+    mark = scene.mark_box()
+    half = (mark.right - mark.left) / 2
+    outward = (scene.mark_point()[0] - scene.size_mm[0] / 2 + 0.1, 1.0)
+    return Wish(scene.mark_point(), "front mark", 4.2, outward, distances_mm=(2.0, half, half + 1.0, half + 4.0, 12.0))
 
 
 def _more_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:

@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import Final
 
 from fieldapp.frame.frame import Arm, Frame, HubPlace
-from labels.drawing import Box, Circle, Drawing, Item, Line, Point, Polygon, Role, Text
+from labels.drawing import Box, Circle, Drawing, Item, Line, Point, Polygon, Role, Text, text_width_mm
 from labels.lettering import Lettering, Wish, line_boxes, point_box
 
 _STRAIGHT_UP: Final = 0.999
@@ -80,7 +80,6 @@ def _arm(dial: _Dial, arm: Arm) -> Iterator[Item]:
     outline = _tube(dial, arm, 6.0, _ARM_MM, _HALF_ARM_MM)
     if role == "this":
         yield Polygon(outline, role, filled=True)
-        yield Polygon(_tip(dial, arm), role, filled=True)
     else:
         yield Polygon(outline, "halo", filled=True)
         yield from _edges(outline, role)
@@ -92,12 +91,6 @@ def _tube(dial: _Dial, arm: Arm, start_mm: float, end_mm: float, half_mm: float)
     """A bar along an arm."""
     corners = ((start_mm, -half_mm), (end_mm, -half_mm), (end_mm, half_mm), (start_mm, half_mm))
     return tuple(dial.at(along, arm.azimuth_deg, across) for along, across in corners)
-
-
-def _tip(dial: _Dial, arm: Arm) -> tuple[Point, ...]:
-    """An arrowhead at the end of the arm, pointing at the hub: push in here."""
-    return (dial.at(_ARM_MM - 1.0, arm.azimuth_deg), dial.at(_ARM_MM + 5.5, arm.azimuth_deg, -5.2),
-            dial.at(_ARM_MM + 5.5, arm.azimuth_deg, 5.2))
 
 
 def _edges(outline: tuple[Point, ...], role: Role) -> Iterator[Item]:
@@ -122,9 +115,9 @@ def _has_up(dial: _Dial) -> bool:
 
 def _up_arrow(dial: _Dial) -> Iterator[Item]:
     """The arrow at the top edge."""
-    x = dial.middle[0]
-    yield Polygon(((x, 0.8), (x - 3.2, 5.8), (x + 3.2, 5.8)), "mark", filled=True)
     words = "up" if _has_up(dial) else "away from front mark"
+    x = dial.middle[0] - (0.0 if _has_up(dial) else text_width_mm(words, _LABEL_MM, bold=True) / 2 + 4.6)
+    yield Polygon(((x, 0.8), (x - 3.2, 5.8), (x + 3.2, 5.8)), "mark", filled=True)
     yield Text((x + 4.6, 5.6), words, "text", _LABEL_MM, "start", bold=True)
 
 
@@ -142,8 +135,7 @@ def _labels(dial: _Dial, *, labels: bool) -> tuple[Item, ...]:
 
 def _arm_boxes(dial: _Dial, arm: Arm) -> Iterator[Box]:
     """Keep labels off an arm."""
-    reach = _ARM_MM + 5.0 if arm.number == dial.arm else _ARM_MM
-    yield from line_boxes(dial.middle, dial.at(reach, arm.azimuth_deg), 2.8)
+    yield from line_boxes(dial.middle, dial.at(_ARM_MM - 1.0, arm.azimuth_deg), 2.8)
     yield point_box(dial.middle, _HUB_MM)
 
 
@@ -151,7 +143,7 @@ def _strut_wishes(dial: _Dial) -> Iterator[Wish]:
     """Strut and class letter beyond each arm, the one in question first."""
     for arm in sorted(dial.hub.arms, key=lambda arm: (arm.number != dial.arm, arm.number)):
         this = arm.number == dial.arm
-        at = dial.at(_ARM_MM + (6.0 if this else 0.5), arm.azimuth_deg)
+        at = dial.at(_ARM_MM - (0.5 if this else 0.0), arm.azimuth_deg)
         toward = (at[0] - dial.middle[0], at[1] - dial.middle[1])
         text = f"{arm.strut} {dial.frame.strut(arm.strut).strut_class}"
         yield Wish(at, text, _LABEL_MM, toward, bold=True, flag="this" if this else None,

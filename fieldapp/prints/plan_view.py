@@ -7,6 +7,7 @@ order stay true.
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -21,6 +22,8 @@ from labels.lettering import Lettering, Wish, line_boxes, point_box
 
 _RIM_MM: Final = 15.0
 """Room round the ground ring for front mark and you-are-here. [mm]"""
+_MARK_DEG: Final = 15.0
+"""Half the angle that belongs to the front mark. [deg]"""
 
 
 def plan_view(frame: Frame, showing: Showing, *, size_mm: float = 100.0) -> Drawing:
@@ -41,9 +44,9 @@ def plan_view(frame: Frame, showing: Showing, *, size_mm: float = 100.0) -> Draw
     middle, radius = (size_mm / 2, size_mm / 2 - 1.0), size_mm / 2 - _RIM_MM
     ones = np.ones(len(frame.struts))
     layout = Layout(frame, showing, laid_open(frame) * radius + middle, ones, heaviest_mm=0.6)
-    here = _here(frame, showing, middle, radius)
+    here = _here_at(layout, middle, radius)
     items = (Circle(middle, radius + 3.0, "ground", width_mm=0.35), *_front_mark(middle, radius), *skeleton(layout),
-             *this_marker(layout), *here, *_labels(layout, middle, radius, size_mm))
+             *this_marker(layout), *_here(layout, here), *_labels(layout, _Room(middle, radius, size_mm, here)))
     return Drawing(size_mm, size_mm, items, _title(showing))
 
 
@@ -70,34 +73,49 @@ def _front_mark(middle: Point, radius_mm: float) -> tuple[Item, ...]:
     return (Polygon((tip, (tip[0] - 3.0, tip[1] + 5.0), (tip[0] + 3.0, tip[1] + 5.0)), "mark", filled=True),)
 
 
-def _here_deg(frame: Frame, showing: Showing) -> float | None:
-    """Where to stand; None if the picture is about no place or one without a side."""
-    return None if showing.this is None else side_deg(frame, showing.this)
-
-
-def _here(frame: Frame, showing: Showing, middle: Point, radius_mm: float) -> tuple[Item, ...]:
-    """The viewer, outside the ground ring at the part's side."""
-    side = _here_deg(frame, showing)
+def _here_at(layout: Layout, middle: Point, radius_mm: float) -> Point | None:
+    """The viewer's place outside the ground ring, beside the front mark rather than on it."""
+    this = layout.showing.this
+    side = None if this is None else side_deg(layout.frame, this)
     if side is None:
+        return None
+    turn = (side + 180.0) % 360.0 - 180.0
+    if abs(turn) < _MARK_DEG:
+        side = math.copysign(_MARK_DEG, turn)
+    return _round(middle, radius_mm + 7.6, side)
+
+
+def _here(layout: Layout, here: Point | None) -> tuple[Item, ...]:
+    """The viewer, who looks at the part."""
+    if here is None or layout.showing.this is None:
         return ()
-    at = _round(middle, radius_mm + (9.5 if abs((side + 180) % 360 - 180) > 12 else 13.0), side)
-    return you_are_here(at, math.degrees(math.atan2(middle[1] - at[1], middle[0] - at[0])), 9.0)
+    x, y = layout.middle(layout.showing.this)
+    return you_are_here(here, math.degrees(math.atan2(y - here[1], x - here[0])), 6.8)
 
 
-def _labels(layout: Layout, middle: Point, radius_mm: float, size_mm: float) -> tuple[Item, ...]:
-    """Flag of the part, front mark, where to stand, ring numbers, further labels."""
-    letters = Lettering(Box(0.3, 0.3, size_mm - 0.3, size_mm - 0.3))
-    letters.keep_clear(_clear(layout, middle, radius_mm))
-    return letters.place_all((*_this_wish(layout, middle), _front_wish(middle, radius_mm),
-                              *_ring_wishes(layout, middle), *_more_wishes(layout, middle)))
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """The paper of the plan."""
+
+    middle: Point
+    radius_mm: float
+    size_mm: float
+    here: Point | None
 
 
-def _clear(layout: Layout, middle: Point, radius_mm: float) -> Iterator[Box]:
+def _labels(layout: Layout, room: _Room) -> tuple[Item, ...]:
+    """Flag of the part, front mark, ring numbers, further labels, where to stand."""
+    letters = Lettering(Box(0.3, 0.3, room.size_mm - 0.3, room.size_mm - 0.3))
+    letters.keep_clear(_clear(layout, room))
+    return letters.place_all((*_this_wish(layout, room.middle), _front_wish(room.middle, room.radius_mm),
+                              *_ring_wishes(layout, room.middle), *_more_wishes(layout, room.middle)))
+
+
+def _clear(layout: Layout, room: _Room) -> Iterator[Box]:
     """What labels must not cover."""
-    yield point_box(_round(middle, radius_mm + 6.5, 0.0), 3.0)
-    side = _here_deg(layout.frame, layout.showing)
-    if side is not None:
-        yield point_box(_round(middle, radius_mm + 9.5, side), 5.0)
+    yield point_box(_round(room.middle, room.radius_mm + 6.5, 0.0), 3.0)
+    if room.here:
+        yield point_box(room.here, 5.5)
     this = layout.showing.this
     if this in layout.frame.strut_index:
         yield from line_boxes(*layout.ends(this), 1.4)

@@ -13,8 +13,9 @@ from labels.drawing import Circle, Item, Line, Point, Polygon, Role
 BIG_FRAME_STRUTS: Final = 500
 """From here on a frame is so dense that far lines of later parts only blur the picture."""
 _BUCKETS: Final = 4
-_LATER_MM: Final = 0.15
-_FAR_MM: Final = 0.15
+_LATER_MM: Final = 0.25
+_FAR_LATER_MM: Final = 0.1
+_FAR_MM: Final = 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,7 @@ def _lines(layout: Layout) -> Iterator[Line]:
 def _line(start: Point, end: Point, role: Role, near_mm: float | None) -> Line:
     """One strut: solid if it stands, dashed if it comes later, thin on the far side."""
     if role == "later":
-        return Line(start, end, role, _LATER_MM, dashed=near_mm is None)
+        return Line(start, end, role, _LATER_MM if near_mm else _FAR_LATER_MM, dashed=True)
     if role == "standing":
         return Line(start, end, role, near_mm) if near_mm else Line(start, end, "far", _FAR_MM)
     width = {"this": 2.0, "new": 1.4}.get(role, 0.9)
