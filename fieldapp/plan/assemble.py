@@ -28,16 +28,32 @@ class Placement:
 
 
 @dataclass(slots=True)
-class _Progress:
-    """What is in so far."""
+class Assembly:
+    """What is in so far; grows by one placement at a time."""
 
-    missing: set[str]
+    frame: Frame
+    missing: frozenset[str]
+    steps: list[Step] = field(default_factory=list)
     piece_of: dict[str, str] = field(default_factory=dict)
     fitted: set[str] = field(default_factory=set)
     order: dict[str, int] = field(default_factory=dict)
 
+    def add(self, placement: Placement) -> Step:
+        """Do one placement; PlanError if its hub would hang in the air."""
+        step = _step(self, placement)
+        self.piece_of[step.hub] = "" if placement.joins else placement.piece
+        self.fitted.update(insertion.strut for insertion in step.struts)
+        self.order.setdefault(step.hub, len(self.steps))
+        self.steps.append(step)
+        return step
 
-def plan_of_placements(frame: Frame, way: str, placements: Sequence[Placement], *,
+    def copy(self) -> "Assembly":
+        """The same state, to try a continuation on."""
+        return Assembly(self.frame, self.missing, list(self.steps), dict(self.piece_of), set(self.fitted),
+                        dict(self.order))
+
+
+def plan_of_placements(frame: Frame, way: str, placements: Iterable[Placement], *,
                        left_out: Iterable[str] = ()) -> Plan:
     """One step per placement, each with the struts that tie its hub to hubs placed before in the same piece.
 
@@ -46,7 +62,7 @@ def plan_of_placements(frame: Frame, way: str, placements: Sequence[Placement], 
     frame : Frame
     way : str
         Name of the way, as shown to people.
-    placements : sequence of Placement
+    placements : iterable of Placement
         In the order they are done.
     left_out : iterable of str
         Hub and strut places that are never filled. Struts of a hub that is left out are left out with it.
@@ -61,15 +77,16 @@ def plan_of_placements(frame: Frame, way: str, placements: Sequence[Placement], 
     PlanError
         If a hub would hang in the air: no strut ties it to an earlier hub and it does not rest on the ground.
     """
-    progress = _Progress(set(left_out))
-    steps: list[Step] = []
+    assembly = Assembly(frame, frozenset(left_out))
     for placement in placements:
-        step = _step(frame, placement, len(steps) + 1, progress=progress)
-        progress.piece_of[step.hub] = "" if placement.joins else placement.piece
-        progress.fitted.update(insertion.strut for insertion in step.struts)
-        progress.order.setdefault(step.hub, len(steps))
-        steps.append(step)
-    return Plan(way, tuple(steps), step_index(steps), unfilled_places(frame, progress.fitted, set(progress.piece_of)))
+        assembly.add(placement)
+    return plan_of_steps(frame, way, assembly.steps)
+
+
+def plan_of_steps(frame: Frame, way: str, steps: Sequence[Step]) -> Plan:
+    """The plan with these steps; what they do not fill is left out."""
+    struts = {insertion.strut for step in steps for insertion in step.struts}
+    return Plan(way, tuple(steps), step_index(steps), unfilled_places(frame, struts, {step.hub for step in steps}))
 
 
 def step_index(steps: Sequence[Step]) -> dict[str, int]:
@@ -97,15 +114,15 @@ def neighbours(frame: Frame, hub: str) -> tuple[str, ...]:
     return tuple(other_hub(frame.strut(arm.strut), hub) for arm in frame.hub(hub).arms)
 
 
-def _step(frame: Frame, placement: Placement, number: int, *, progress: _Progress) -> Step:
-    name = placement.hub
-    ties = _ties(frame, placement, progress)
+def _step(assembly: Assembly, placement: Placement) -> Step:
+    frame, name, number = assembly.frame, placement.hub, len(assembly.steps) + 1
+    ties = _ties(assembly, placement)
     if not ties and name not in placement.stands_on and not placement.joins and placement.piece == "":
         raise PlanError(f"hub {name} would hang in the air in step {number}: no strut ties it to a hub that stands; "
                         f"put one of its neighbours ({', '.join(neighbours(frame, name))}) before it")
     waits = dict.fromkeys(other_hub(s, name) for s in ties)
     if placement.joins:
-        waits.update((hub, None) for hub, piece in progress.piece_of.items()
+        waits.update((hub, None) for hub, piece in assembly.piece_of.items()
                      if piece == placement.piece and hub != name)
     height_mm = float(frame.position_mm(name)[2]) - placement.lowered_mm
     return Step(number, name, frame.hub(name).ring, _insertions(placement, ties), tuple(waits), height_mm=height_mm,
@@ -113,16 +130,17 @@ def _step(frame: Frame, placement: Placement, number: int, *, progress: _Progres
                 lift_mm=placement.lift_mm, joins=placement.joins)
 
 
-def _ties(frame: Frame, placement: Placement, progress: _Progress) -> list[StrutPlace]:
+def _ties(assembly: Assembly, placement: Placement) -> list[StrutPlace]:
     """Struts of this step: from other rings first, then along the ring from the hub placed last; the closer last."""
-    hub, piece = frame.hub(placement.hub), "" if placement.joins else placement.piece
+    frame, piece = assembly.frame, "" if placement.joins else placement.piece
+    hub = frame.hub(placement.hub)
     found: list[tuple[tuple[int, int], StrutPlace]] = []
     for strut in (frame.strut(arm.strut) for arm in hub.arms):
         far = frame.hub(other_hub(strut, hub.name))
-        if strut.name in progress.missing or strut.name in progress.fitted or progress.piece_of.get(far.name) != piece:
-            continue
-        along = far.ring == hub.ring
-        found.append(((1, -progress.order[far.name]) if along else (0, progress.order[far.name]), strut))
+        done = strut.name in assembly.missing or strut.name in assembly.fitted
+        if not done and assembly.piece_of.get(far.name) == piece:
+            placed = assembly.order[far.name]
+            found.append(((1, -placed) if far.ring == hub.ring else (0, placed), strut))
     return [strut for _, strut in sorted(found, key=lambda pair: pair[0])]
 
 

@@ -6,7 +6,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.plan.assemble import plan_of_placements
 from fieldapp.plan.doorway import places_left_out
 from fieldapp.plan.plan import Plan
-from fieldapp.plan.ways import RING_BY_RING, ring_by_ring
+from fieldapp.plan.ways import RING_BY_RING, ring_by_ring, rings
 
 
 def ring_order(frame: Frame, design: Design) -> Plan:
@@ -29,7 +29,7 @@ def ring_order(frame: Frame, design: Design) -> Plan:
         If the design leaves out a place that does not exist, or so much that a hub would hang in the air.
     """
     left_out = places_left_out(frame, design)
-    return plan_of_placements(frame, RING_BY_RING, list(ring_by_ring(frame, left_out)), left_out=left_out)
+    return plan_of_placements(frame, RING_BY_RING, ring_by_ring(frame, rings(frame, left_out)), left_out=left_out)
 
 
 def erection_plan(frame: Frame, kit: Kit, design: Design) -> Plan:

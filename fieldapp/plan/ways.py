@@ -43,36 +43,36 @@ def from_ground(frame: Frame, sequence: Sequence[str]) -> Iterator[Placement]:
         yield Placement(name, stands_on=resting)
 
 
-def ring_by_ring(frame: Frame, left_out: Sequence[str]) -> Iterator[Placement]:
-    """From the ground up, each ring clockwise from the front mark."""
-    return from_ground(frame, [name for ring in rings(frame, left_out) for name in ring])
+def ring_by_ring(frame: Frame, order: Sequence[Sequence[str]]) -> Iterator[Placement]:
+    """From the ground up, ring after ring, each in the order given."""
+    return from_ground(frame, [name for ring in order for name in ring])
 
 
-def crown_first(frame: Frame, left_out: Sequence[str], carriers: int) -> Iterator[Placement]:
+def crown_first(frame: Frame, order: Sequence[Sequence[str]], carriers: int) -> Iterator[Placement]:
     """The crown first; then lift, add the next ring below, lift again.
 
     Until its second ring is in, the crown is put together on the ground with a prop under it. From
     then on the piece is carried at `carriers` hubs, evenly spaced, of the ring that was its rim.
     """
-    order = rings(frame, left_out)[::-1]
-    for depth, ring in enumerate(order):
-        rim = order[depth - 1] if depth else []
+    downward = order[::-1]
+    for depth, ring in enumerate(downward):
+        rim = downward[depth - 1] if depth else []
         low_mm = _lowest_mm(frame, ring)
         carried = evenly_spaced(rim, carriers) if depth > 1 else ()
         for number, name in enumerate(ring):
             resting = (*rim, *ring[:number + 1]) if depth < 2 else ()
             lift_mm = _lowest_mm(frame, rim) - low_mm if carried and number == 0 else 0.0
-            if depth == len(order) - 1 and number == len(ring) - 1:
+            if depth == len(downward) - 1 and number == len(ring) - 1:
                 carried, resting = (), tuple(ring)
             yield Placement(name, CROWN, stands_on=resting, carried_at=carried, lift_mm=lift_mm, lowered_mm=low_mm)
 
 
-def crown_set_on_last(frame: Frame, left_out: Sequence[str], carriers: int, *, piece_ring: int) -> Iterator[Placement]:
+def crown_set_on_last(frame: Frame, order: Sequence[Sequence[str]], carriers: int, *,
+                      piece_ring: int) -> Iterator[Placement]:
     """Lower rings from the ground; the crown put together beside them, lifted at its rim and set on.
 
-    `piece_ring` counts, from 0, the lowest ring of the crown piece among the rings that are filled.
+    `piece_ring` counts, from 0, the lowest ring of the crown piece in `order`.
     """
-    order = rings(frame, left_out)
     below, piece = order[:piece_ring], order[piece_ring:]
     yield from from_ground(frame, [name for ring in below for name in ring])
     rim, low_mm = piece[0], _lowest_mm(frame, piece[0])
