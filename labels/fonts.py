@@ -72,5 +72,6 @@ def missing_characters(text: str) -> str:
     >>> missing_characters("łódź, 日本")
     '日本'
     """
-    known = pdfmetrics.getFont(font_name(False)).face.charToGlyph
+    font = pdfmetrics.getFont(font_name(False))
+    known = font.face.charToGlyph  # type: ignore[attr-defined]  # TTFont, not the base class
     return "".join(dict.fromkeys(char for char in text if ord(char) not in known))

@@ -5,7 +5,7 @@ Millimetres from the top left corner, y downward. Writers know only these.
 
 from dataclasses import dataclass
 
-from labels.drawing import Anchor, Drawing, Point
+from labels.drawing import Anchor, Point
 from labels.symbol import Symbol
 
 
@@ -52,17 +52,7 @@ class SymbolMark:
     module_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """A drawing, scaled, with its top left corner at (x, y)."""
-
-    drawing: Drawing
-    x_mm: float
-    y_mm: float
-    scale: float = 1.0
-
-
-Piece = Words | Shape | Rule | SymbolMark | Picture
+Piece = Words | Shape | Rule | SymbolMark
 
 
 def box(x_mm: float, y_mm: float, width_mm: float, height_mm: float) -> Shape:

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Literal
+from typing import Any, Literal
 
-from segno import consts, encoder
+import segno
+from segno import consts
 
 from labels.errors import LabelError
 
@@ -93,13 +94,14 @@ def make_symbol(text: str, level: Level = "M") -> Symbol:
         raise LabelError("a symbol needs a text, got an empty one")
     segments = split_segments(text)
     modes = {"byte": consts.MODE_BYTE, "alphanumeric": consts.MODE_ALPHANUMERIC}
+    content: Any = [(s.text, modes[s.mode]) for s in segments]  # segno's hints know of one segment only
     try:
-        code = encoder.encode([(s.text, modes[s.mode]) for s in segments], error=level, micro=False, boost_error=False)
+        code = segno.make_qr(content, error=level, boost_error=False)
     except ValueError as error:
         raise LabelError(f"a text of {len(text)} characters is too long for a symbol of level {level}; "
                          f"shorten the site address: {text[:60]}") from error
     rows = tuple(tuple(row) for row in code.matrix)
-    return Symbol(text, code.version, level, code.mask, segments, rows)
+    return Symbol(text, int(code.version), level, code.mask, segments, rows)
 
 
 def dark_runs(symbol: Symbol) -> Iterator[tuple[int, int, int]]:

@@ -1,0 +1,173 @@
+"""How one label is composed: the symbol as large as the label allows, the words legible at arm's length.
+
+What finds no room at a legible size is left out and named in a warning: nothing shrinks in silence.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from labels.fonts import CAP_HEIGHT, missing_characters, unit_width
+from labels.label import Label
+from labels.pieces import Composition, Piece, SymbolMark, Warned, Words
+from labels.room import ASIDE_CAP_MM, PADDING_MM, Room, Wanted, find_room, squeezed
+from labels.symbol import Level, Symbol, make_symbol
+from labels.tags import compose_tags
+from labels.textblock import POST_BODY, POST_HEAD, Row, RowKind, draw_rows, up_post
+
+IMPORTANCE: tuple[RowKind, ...] = ("post", "class", "line", "small")
+"""What is kept first when there is no room for all; ID and symbol come before."""
+
+GROWTH = 1.1
+"""Step by which the size of a sufficient label is looked for."""
+
+
+def compose(label: Label, size_mm: tuple[float, float], *, level: Level = "M", printer_dpi: int | None = None
+            ) -> Composition:
+    """Lay out one label.
+
+    Parameters
+    ----------
+    label : Label
+    size_mm : (width, height)
+        The label's size [mm].
+    level : "L", "M", "Q" or "H"
+        Error correction of the symbol.
+    printer_dpi : int or None
+        If given, modules are whole printer dots.
+
+    Returns
+    -------
+    Composition
+        Its `warnings` name every text that found no room.
+
+    Raises
+    ------
+    LabelError
+        If the symbol's text is too long for any symbol.
+    """
+    if label.tags:
+        return compose_tags(label, size_mm)
+    symbol = make_symbol(label.symbol_text, level) if label.symbol_text else None
+    wanted = Wanted(label_rows(label), label.arrow if label.arrow_up else "", symbol.full_size if symbol else 0,
+                    *size_mm, printer_dpi)
+    kept, left_out = what_fits(wanted)
+    room = find_room(kept)
+    if room is None:
+        room, left_out = squeezed(kept), [*left_out, label.headline]
+    warnings = (*_left_out_warnings(label, wanted, left_out), *_strange_warnings(label))
+    return Composition(*size_mm, tuple(_pieces(label, kept, room, symbol)), warnings)
+
+
+def label_rows(label: Label) -> tuple[Row, ...]:
+    """Rows of the text block, top to bottom."""
+    rows = [Row("headline", label.headline)]
+    if label.band_letter:
+        rows.append(Row("class", label.band_letter, label.bands))
+    if label.arrow and not label.arrow_up:
+        rows.append(Row("post", label.arrow))
+    rows += [Row("line", line) for line in label.lines]
+    if label.footnote:
+        rows.append(Row("small", label.footnote))
+    return tuple(rows)
+
+
+def what_fits(wanted: Wanted) -> tuple[Wanted, list[str]]:
+    """As much of it as finds room, most important first, and the texts that do not."""
+    if find_room(wanted):
+        return wanted, []
+    kept = replace(wanted, rows=wanted.rows[:1], post="", modules=0)
+    left_out = []
+    for text, choices in _additions(wanted):
+        larger = next((more for choice in choices if find_room(more := _with(kept, choice, wanted))), None)
+        if larger:
+            kept = larger
+        else:
+            left_out.append(text)
+    return kept, left_out
+
+
+def _additions(wanted: Wanted) -> Iterator[tuple[str, tuple[Row | str, ...]]]:
+    """All but the ID in order of importance: what it is, and the forms in which it may be added."""
+    if wanted.modules:
+        yield "QR symbol", ("symbol",)
+    if wanted.post:
+        yield wanted.post, ("post",)
+    for kind in IMPORTANCE:
+        for row in wanted.rows:
+            if row.kind == kind:
+                yield row.text, (row, *broken(row))
+
+
+def _with(kept: Wanted, addition: Row | str, wanted: Wanted) -> Wanted:
+    """`kept` with one thing more, in the order of `wanted`."""
+    if isinstance(addition, Row):
+        return replace(kept, rows=_sorted((*kept.rows, addition), wanted))
+    return replace(kept, modules=wanted.modules) if addition == "symbol" else replace(kept, post=wanted.post)
+
+
+def _sorted(rows: tuple[Row, ...], wanted: Wanted) -> tuple[Row, ...]:
+    """Rows in the order of `wanted`, broken or not."""
+    order = [row.text for row in wanted.rows]
+    return tuple(sorted(rows, key=lambda row: order.index(row.text.replace("\n", " "))))
+
+
+def broken(row: Row) -> tuple[Row, ...]:
+    """The row in two lines, broken at the space nearest to its middle; nothing if it has no space.
+
+    Examples
+    --------
+    >>> broken(Row("line", "other end: H31"))[0].lines
+    ['other', 'end: H31']
+    """
+    spaces = [at for at, char in enumerate(row.text) if char == " "]
+    if not spaces or row.bands:
+        return ()
+    at = min(spaces, key=lambda space: max(unit_width(row.text[:space]), unit_width(row.text[space + 1:])))
+    return (replace(row, text=row.text[:at] + "\n" + row.text[at + 1:]),)
+
+
+def _pieces(label: Label, kept: Wanted, room: Room, symbol: Symbol | None) -> Iterator[Piece]:
+    """What is drawn, back to front."""
+    if kept.post:
+        yield from _draw_up_post(kept)
+    yield from draw_rows(kept.rows, room.caps_mm, room.block)
+    if symbol and kept.modules:
+        yield SymbolMark(symbol, room.symbol_x_mm, room.symbol_y_mm, room.module_mm)
+        side = kept.modules * room.module_mm
+        yield Words(label.headline, room.symbol_x_mm + side + ASIDE_CAP_MM, room.symbol_y_mm + side / 2,
+                    ASIDE_CAP_MM / CAP_HEIGHT, anchor="middle", turned=True)
+
+
+def _draw_up_post(kept: Wanted) -> Iterator[Piece]:
+    """The arrow that points up, along the left edge, its words reading upward."""
+    cap, length = kept.post_cap_mm, kept.height_mm - 2 * PADDING_MM
+    middle = PADDING_MM + POST_BODY * cap / 2
+    yield up_post((middle, PADDING_MM), length, cap)
+    yield Words(kept.post, middle + cap / 2, PADDING_MM + (length + POST_HEAD * cap) / 2, cap / CAP_HEIGHT,
+                bold=True, anchor="middle", turned=True, white=True)
+
+
+def _left_out_warnings(label: Label, wanted: Wanted, texts: Sequence[str]) -> Iterator[Warned]:
+    """One warning for each text without room, with a size that would do."""
+    for text in texts:
+        size = f"{wanted.width_mm:g} × {wanted.height_mm:g} mm"
+        need = "{:.0f} × {:.0f} mm".format(*_sufficient_mm(wanted))
+        fate = "is printed smaller than can be read at arm's length" if text == label.headline else "is left out"
+        yield Warned(label.title, text, f'"{text}" does not fit on a label of {size} and {fate}; '
+                                        f"all of it fits from about {need}")
+
+
+def _sufficient_mm(wanted: Wanted) -> tuple[float, float]:
+    """Size of a label of the same proportions on which all of it fits, rounded up [mm]."""
+    while find_room(what_fits(wanted)[0]) is None or what_fits(wanted)[1]:
+        wanted = replace(wanted, width_mm=wanted.width_mm * GROWTH, height_mm=wanted.height_mm * GROWTH)
+    return math.ceil(wanted.width_mm), math.ceil(wanted.height_mm)
+
+
+def _strange_warnings(label: Label) -> Iterator[Warned]:
+    """Texts with characters that the font does not have."""
+    for text in (label.headline, label.band_letter, label.arrow, *label.lines, label.footnote):
+        if missing := missing_characters(text):
+            yield Warned(label.title, text, f'the font has no {" ".join(missing)}, needed for "{text}"; '
+                                            f"choose other words in the design file")

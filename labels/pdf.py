@@ -1,0 +1,126 @@
+"""Sheets as PDF by reportlab: same input, same bytes; symbols and words as vectors, fonts embedded."""
+
+import os
+from collections.abc import Iterable, Sequence
+from io import BytesIO
+from pathlib import Path
+
+from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.pdfgen.pathobject import PDFPathObject
+
+from labels.fonts import font_name, unit_width
+from labels.pieces import Piece, Rule, Shape, SymbolMark, Words
+from labels.sheet import Sheet
+from labels.symbol import QUIET_ZONE, dark_runs
+
+Page = tuple[tuple[Iterable[Piece], float, float], ...]
+"""Groups of pieces, each with its corner on the page [mm]."""
+
+DASH_MM = (1.0, 1.0)
+
+
+def sheet_page(sheet: Sheet) -> Page:
+    """Margin first, then the labels."""
+    return ((sheet.margin, 0.0, 0.0), *((p.composition.pieces, p.x_mm, p.y_mm) for p in sheet.labels))
+
+
+def write_pdf(path: Path, pages: Sequence[Page], paper_mm: tuple[float, float], *, title: str) -> None:
+    """Write pages to `path`; the file is whole or not there at all."""
+    part = path.with_name(path.name + ".part")
+    part.write_bytes(pdf_bytes(pages, paper_mm, title=title))
+    os.replace(part, path)
+
+
+def pdf_bytes(pages: Sequence[Page], paper_mm: tuple[float, float], *, title: str) -> bytes:
+    """A PDF document.
+
+    Parameters
+    ----------
+    pages : sequence of Page
+    paper_mm : (width, height)
+        [mm]
+    title : str
+        For the document's metadata.
+    """
+    buffer = BytesIO()
+    width, height = paper_mm
+    canvas = Canvas(buffer, pagesize=(width * mm, height * mm), invariant=1, pageCompression=1)
+    canvas.setTitle(title)
+    canvas.setCreator("raisebook")
+    canvas.setProducer("raisebook")
+    for page in pages:
+        canvas.saveState()
+        canvas.transform(mm, 0, 0, -mm, 0, height * mm)
+        for pieces, x_mm, y_mm in page:
+            draw_pieces(canvas, pieces, (x_mm, y_mm))
+        canvas.restoreState()
+        canvas.showPage()
+    canvas.save()
+    return buffer.getvalue()
+
+
+def draw_pieces(canvas: Canvas, pieces: Iterable[Piece], corner_mm: tuple[float, float]) -> None:
+    """Draw pieces on a canvas whose units are millimetres, y downward."""
+    x, y = corner_mm
+    for piece in pieces:
+        match piece:
+            case Words():
+                _draw_words(canvas, piece, x, y)
+            case SymbolMark():
+                draw_symbol(canvas, piece, (x, y))
+            case Shape():
+                _draw_shape(canvas, piece, x, y)
+            case Rule():
+                _draw_rule(canvas, piece, x, y)
+
+
+def draw_symbol(canvas: Canvas, mark: SymbolMark, corner_mm: tuple[float, float]) -> None:
+    """One filled path of dark runs, one unit a module: no seams between modules, and small files."""
+    code = [f"{column} {row} {length} 1 re" for row, column, length in dark_runs(mark.symbol)]
+    quiet = QUIET_ZONE * mark.module_mm
+    canvas.saveState()
+    canvas.transform(mark.module_mm, 0, 0, mark.module_mm,
+                     corner_mm[0] + mark.x_mm + quiet, corner_mm[1] + mark.y_mm + quiet)
+    canvas.drawPath(PDFPathObject(code), stroke=0, fill=1)
+    canvas.restoreState()
+
+
+def _draw_words(canvas: Canvas, words: Words, x: float, y: float) -> None:
+    """One line of text, upright again on the flipped page."""
+    name = font_name(words.bold)
+    width = unit_width(words.text, bold=words.bold) * words.size_mm
+    back = {"start": 0.0, "middle": width / 2, "end": width}[words.anchor]
+    text = canvas.beginText()
+    text.setFont(name, words.size_mm)
+    text.setFillGray(1 if words.white else 0)
+    at_x, at_y = x + words.x_mm, y + words.y_mm
+    if words.turned:
+        text.setTextTransform(0, -1, -1, 0, at_x, at_y + back)
+    else:
+        text.setTextTransform(1, 0, 0, -1, at_x - back, at_y)
+    text.textOut(words.text)
+    canvas.saveState()
+    canvas.drawText(text)
+    canvas.restoreState()
+
+
+def _draw_shape(canvas: Canvas, shape: Shape, x: float, y: float) -> None:
+    """A filled polygon."""
+    path = canvas.beginPath()
+    (first_x, first_y), *rest = shape.points
+    path.moveTo(x + first_x, y + first_y)
+    for point_x, point_y in rest:
+        path.lineTo(x + point_x, y + point_y)
+    path.close()
+    canvas.drawPath(path, stroke=0, fill=1)
+
+
+def _draw_rule(canvas: Canvas, rule: Rule, x: float, y: float) -> None:
+    """A thin line."""
+    canvas.saveState()
+    canvas.setLineWidth(rule.width_mm)
+    if rule.dashed:
+        canvas.setDash(*DASH_MM)
+    canvas.line(x + rule.start[0], y + rule.start[1], x + rule.end[0], y + rule.end[1])
+    canvas.restoreState()

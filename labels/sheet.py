@@ -1,0 +1,117 @@
+"""Labels on sheets: which position each takes, cut marks, and what stands in the margin."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from labels.errors import LabelError
+from labels.fonts import CAP_HEIGHT
+from labels.label import Label
+from labels.layout import compose
+from labels.pieces import Composition, Piece, Rule, Warned, Words
+from labels.room import whole_dots_mm
+from labels.stock import SheetStock
+from labels.symbol import Level
+
+MARK_MM = 3.0
+"""Length of a cut mark; it stays this side of the paper's edge [mm]."""
+
+EDGE_MM = 4.0
+"""Rim that many printers cannot print on [mm]; common practice, no source."""
+
+MARGIN_CAP_MM = 1.9
+"""Height of the capitals of the line in the margin [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedLabel:
+    """A composed label and its corner on the sheet [mm]."""
+
+    label: Label
+    composition: Composition
+    x_mm: float
+    y_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One page of labels."""
+
+    number: int
+    labels: tuple[PlacedLabel, ...]
+    margin: tuple[Piece, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PrintOptions:
+    """How the sheets are made."""
+
+    start: int = 1
+    """First free position of the first sheet, counted from 1 along the rows."""
+    level: Level = "M"
+    printer_dpi: int | None = None
+    title: str = "Labels"
+
+
+def lay_out_sheets(labels: Sequence[Label], stock: SheetStock, options: PrintOptions = PrintOptions()
+                   ) -> tuple[Sheet, ...]:
+    """All labels, in order, from the first free position on.
+
+    Raises
+    ------
+    LabelError
+        If the start position is not on the sheet, or a text is too long for a symbol.
+    """
+    if not 1 <= options.start <= stock.per_sheet:
+        raise LabelError(f"start must be 1 to {stock.per_sheet} (the labels of one sheet), got {options.start}")
+    size = (stock.label_width_mm, stock.label_height_mm)
+    placed: list[list[PlacedLabel]] = []
+    for index, label in enumerate(labels, start=options.start - 1):
+        page, position = divmod(index, stock.per_sheet)
+        if page == len(placed):
+            placed.append([])
+        composed = compose(label, size, level=options.level, printer_dpi=options.printer_dpi)
+        x, y = (whole_dots_mm(edge, options.printer_dpi) for edge in stock.position_mm(position))
+        placed[page].append(PlacedLabel(label, composed, x, y))
+    marks = tuple(cut_marks(stock))
+    return tuple(Sheet(number, tuple(page), (*marks, *_margin_line(stock, options, (number, len(placed)), page)))
+                 for number, page in enumerate(placed, start=1))
+
+
+def sheet_warnings(sheets: Sequence[Sheet]) -> tuple[Warned, ...]:
+    """Warnings of all labels, in order."""
+    return tuple(warning for sheet in sheets for placed in sheet.labels for warning in placed.composition.warnings)
+
+
+def cut_marks(stock: SheetStock) -> Iterator[Piece]:
+    """Short rules in the margins, in line with the edges of the labels."""
+    width, height = stock.paper_mm
+    right, bottom = (a + b for a, b in zip(stock.position_mm(stock.per_sheet - 1),
+                                           (stock.label_width_mm, stock.label_height_mm), strict=True))
+    for index in range(stock.columns):
+        x, _ = stock.position_mm(index)
+        for edge in (x, x + stock.label_width_mm):
+            yield from _ticks("x", edge, (stock.margin_top_mm, bottom, height))
+    for index in range(stock.rows):
+        _, y = stock.position_mm(index * stock.columns)
+        for edge in (y, y + stock.label_height_mm):
+            yield from _ticks("y", edge, (stock.margin_left_mm, right, width))
+
+
+def _ticks(axis: str, at_mm: float, low_high_paper_mm: tuple[float, float, float]) -> Iterator[Piece]:
+    """One mark before the first and one behind the last label, as far as the paper goes."""
+    low, high, paper = low_high_paper_mm
+    for near, far in ((low - 0.5, max(low - 0.5 - MARK_MM, 0.0)), (high + 0.5, min(high + 0.5 + MARK_MM, paper))):
+        if abs(near - far) < 0.5 or not 0 < near < paper:
+            continue
+        yield Rule((at_mm, near), (at_mm, far)) if axis == "x" else Rule((near, at_mm), (far, at_mm))
+
+
+def _margin_line(stock: SheetStock, options: PrintOptions, number_of: tuple[int, int], page: Sequence[PlacedLabel]
+                 ) -> Iterator[Piece]:
+    """Which sheet this is and which labels it carries, where the upper margin has room."""
+    baseline = stock.margin_top_mm - MARK_MM - 1.5
+    if baseline - MARGIN_CAP_MM < EDGE_MM:
+        return
+    first, last = page[0].label.title, page[-1].label.title
+    text = f"{options.title} · sheet {number_of[0]} of {number_of[1]} · from {first} to {last}"
+    yield Words(text, max(stock.margin_left_mm, EDGE_MM) + 1.5, baseline, MARGIN_CAP_MM / CAP_HEIGHT)

@@ -1,0 +1,158 @@
+"""Rows of words in a box: how large each may be, and what they look like.
+
+Sizes are heights of capitals [mm], because that is what legibility is stated in.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from labels.drawing import Point
+from labels.fonts import CAP_HEIGHT, unit_width
+from labels.pieces import Piece, Shape, Words, box
+
+ARM_LENGTH_MM = 700.0
+"""Distance at which a label in the hand or on a strut is read [mm]; common practice, no source."""
+
+CLEAR_CAP_MM = 0.006 * ARM_LENGTH_MM
+"""Height of what must be read at a glance [mm]: distance × 0.006 (NUREG-0700 rev. 3, 11.4.1.5)."""
+
+LEAST_CAP_MM = 0.004 * ARM_LENGTH_MM
+"""Least height of what must be legible [mm]: distance × 0.004 (same clause)."""
+
+SMALL_CAP_MM = 1.5
+"""Height of what is only read with the label close to the eye: address, ID beside the symbol [mm]."""
+
+RowKind = Literal["headline", "class", "post", "line", "small"]
+
+WEIGHTS: dict[RowKind, float] = {"headline": 1.8, "class": 1.25, "post": 1.05, "line": 1.0, "small": 0.35}
+LARGEST_CAP_MM: dict[RowKind, float] = {"headline": 16.0, "class": 11.0, "post": 8.0, "line": 7.0, "small": 2.0}
+LEADING: dict[RowKind, float] = {"headline": 1.35, "class": 1.4, "post": 2.05, "line": 1.5, "small": 1.5}
+"""Height of a row in heights of its capitals."""
+
+LINE_PITCH = 1.45
+"""Between the lines of one row, in heights of capitals."""
+
+POST_BODY = 1.7
+"""Thickness of an arrow with words in it, in heights of its capitals."""
+
+POST_HEAD = 1.1
+"""Length of its head, in the same measure."""
+
+BAND, BAND_GAP, BROAD_BAND = 0.34, 0.26, 1.02
+"""Widths of a class band, of the gap, and of the broad band that stands for five, in heights of capitals."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of a text block."""
+
+    kind: RowKind
+    text: str
+    """May hold several lines, parted by a line break."""
+    bands: int = 0
+
+    @property
+    def lines(self) -> list[str]:
+        """The lines of the text."""
+        return self.text.split("\n")
+
+    @property
+    def bold(self) -> bool:
+        """Everything but the small print and plain lines."""
+        return self.kind not in ("line", "small")
+
+    @property
+    def unit_width(self) -> float:
+        """Width in heights of its capitals."""
+        width = max(unit_width(line, bold=self.bold) for line in self.lines) / CAP_HEIGHT
+        if self.kind == "post":
+            return width + POST_HEAD + 1.0
+        return width + (0.5 + bands_width(self.bands) if self.bands else 0.0)
+
+    @property
+    def unit_height(self) -> float:
+        """Height with the space round it, in heights of its capitals."""
+        return LEADING[self.kind] + LINE_PITCH * (len(self.lines) - 1)
+
+    @property
+    def weight(self) -> float:
+        """Share of the height for one line; broken lines make do with less."""
+        return WEIGHTS[self.kind] * (1.0 if len(self.lines) == 1 else 0.8)
+
+
+def band_widths(bands: int) -> tuple[float, ...]:
+    """Widths of the class bands, in heights of capitals: from six on, a broad band stands for five.
+
+    Examples
+    --------
+    >>> band_widths(3)
+    (0.34, 0.34, 0.34)
+    >>> band_widths(7)
+    (1.02, 0.34, 0.34)
+    """
+    fives, ones = divmod(bands, 5) if bands > 5 else (0, bands)
+    return (BROAD_BAND,) * fives + (BAND,) * ones
+
+
+def bands_width(bands: int) -> float:
+    """Width of all class bands with the gaps between them, in heights of capitals."""
+    widths = band_widths(bands)
+    return sum(widths) + BAND_GAP * (len(widths) - 1)
+
+
+def row_heights_mm(rows: Sequence[Row], width_mm: float, height_mm: float) -> tuple[float, ...]:
+    """Heights of capitals that fill a box: by weight, none wider than the box or above its largest [mm].
+
+    Rows of one kind are equally high. Rows that reach their limit leave the rest of the height to the others.
+    """
+    widest = {row.kind: max(other.unit_width for other in rows if other.kind == row.kind) for row in rows}
+    limits = [min(LARGEST_CAP_MM[row.kind], width_mm / widest[row.kind]) for row in rows]
+    order = sorted(range(len(rows)), key=lambda i: limits[i] / rows[i].weight)
+    left, share, caps = height_mm, sum(row.weight * row.unit_height for row in rows), [0.0] * len(rows)
+    for i in order:
+        row = rows[i]
+        caps[i] = max(0.0, min(limits[i], row.weight * left / share))
+        left -= caps[i] * row.unit_height
+        share = max(share - row.weight * row.unit_height, 1e-9)
+    return tuple(caps)
+
+
+def draw_rows(rows: Sequence[Row], caps_mm: Sequence[float], corner_size: tuple[float, float, float, float]
+              ) -> Iterator[Piece]:
+    """Pieces of a block at (x, y, width, height); what is left of the height is spread between the rows."""
+    x, y, width, height = corner_size
+    heights = [cap * row.unit_height for row, cap in zip(rows, caps_mm, strict=True)]
+    spread = max(0.0, height - sum(heights)) / max(len(rows), 1)
+    for row, cap, row_height in zip(rows, caps_mm, heights, strict=True):
+        yield from _draw_row(row, cap, (x, y + (row_height + spread) / 2, width))
+        y += row_height + spread
+
+
+def _draw_row(row: Row, cap: float, place: tuple[float, float, float]) -> Iterator[Piece]:
+    """One row, its capitals centred on the height `middle`."""
+    x, middle, width = place
+    post = row.kind == "post"
+    if post:
+        yield left_post((x, middle), (width, (POST_BODY + LINE_PITCH * (len(row.lines) - 1)) * cap), cap)
+    baseline = middle + cap / 2 - LINE_PITCH * cap * (len(row.lines) - 1) / 2
+    for line in row.lines:
+        yield Words(line, x + (POST_HEAD + 0.2) * cap * post, baseline, cap / CAP_HEIGHT, bold=row.bold, white=post)
+        baseline += LINE_PITCH * cap
+    left = x + (unit_width(row.text, bold=row.bold) / CAP_HEIGHT + 0.5) * cap
+    for band in band_widths(row.bands):
+        yield box(left, middle - cap / 2, band * cap, cap)
+        left += (band + BAND_GAP) * cap
+
+
+def left_post(tip: Point, length_thickness_mm: tuple[float, float], cap_mm: float) -> Shape:
+    """An arrow with a body for words, its tip on the left."""
+    (x, y), (length, thickness) = tip, length_thickness_mm
+    half, head = thickness / 2, POST_HEAD * cap_mm
+    return Shape(((x, y), (x + head, y - half), (x + length, y - half), (x + length, y + half), (x + head, y + half)))
+
+
+def up_post(tip: Point, length_mm: float, cap_mm: float) -> Shape:
+    """The same with its tip at the top, one line thick."""
+    points = left_post((0.0, 0.0), (length_mm, POST_BODY * cap_mm), cap_mm).points
+    return Shape(tuple((tip[0] + down, tip[1] + along) for along, down in points))
