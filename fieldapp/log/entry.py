@@ -12,29 +12,61 @@ class Entry:
     key: str
     """Made by the sender, unique: the same key twice counts once."""
     kind: str
-    """Past tense: fitted, taken_down, damaged, withdrawn …"""
+    """Past tense: fitted, taken_down, damaged, withdrawn … (all of them: log.kinds)."""
     part: str | None
     """Printed part ID, or None for entries about the whole kit."""
     place: str | None
     who: str
     """A role or a name that the sender gave, e.g. "crew 1"; may be empty."""
     at: datetime
-    """Server time, UTC."""
+    """Server time, UTC, to the millisecond."""
     sent_at: datetime | None = None
     """The phone's own time, UTC, if it said one."""
     data: Mapping[str, object] = field(default_factory=dict)
     """What this kind needs besides, JSON-able."""
-    number: int | None = None
-    """Position in the log; None until stored."""
+    number: int | None = field(default=None, compare=False)
+    """Position in this laptop's log; None until stored. Another laptop may give another number."""
+    sender: str = ""
+    """The phone it came from, e.g. "phone 3"; decides who may withdraw it."""
+    order_ms: int = 0
+    """Place in time [ms since 1970], never before the entry before it even if the clock is set back."""
+
+    @property
+    def by(self) -> str:
+        """Whom to name in a message: what the sender calls themselves, else their phone, else "unknown"."""
+        return self.who or self.sender or "unknown"
+
+    @property
+    def position(self) -> tuple[int, str]:
+        """Sorting key of the fold: the same on every laptop."""
+        return self.order_ms, self.key
 
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """Why a request is not admitted, in words for the person who asked, and what to do next."""
+    """Why a request is not admitted, in words for the person who asked, and what to do next.
+
+    `message` is `template` filled with `values`; a translator works on the template.
+    """
 
     message: str
     what_next: str = ""
     code: str = "refused"
+    template: str = ""
+    next_template: str = ""
+    values: Mapping[str, object] = field(default_factory=dict)
+
+
+def refuse(code: str, template: str, what_next: str = "", /, **values: object) -> Refusal:
+    """A refusal whose two sentences are filled with `values`.
+
+    Examples
+    --------
+    >>> refuse("no_place", "there is no place {place}.", place="H99").message
+    'there is no place H99.'
+    """
+    return Refusal(message=template.format(**values), what_next=what_next.format(**values), code=code,
+                   template=template, next_template=what_next, values=values)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,3 +82,5 @@ class Request:
     data: Mapping[str, object] = field(default_factory=dict)
     chief: bool = False
     """True if the sender gave the pass phrase."""
+    sender: str = ""
+    """The phone, as the server knows it; never taken from the form."""

@@ -1,10 +1,33 @@
-"""The state of kit and frame: a pure fold of the log."""
+"""The state of kit and frame as the log tells it; made by `log.fold` only."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Literal
 
+from fieldapp.base.errors import PartIdError
+from fieldapp.kit.kit import Kit, Part
+from fieldapp.log.entry import Entry
+
 Condition = Literal["sound", "watch", "quarantined", "scrapped"]
+Phase = Literal["stores", "raising", "striking"]
+
+
+@dataclass(frozen=True, slots=True)
+class Defect:
+    """One open defect of a part."""
+
+    entry: str
+    """Key of the entry that told of it."""
+    what: str
+    words: str
+    """Whole, for a person: "arm 3 cracked (slight): along the grain"."""
+    arm: int | None = None
+    end: int | None = None
+    mended: bool = False
+    """True from its repair until the next check passes."""
+    unsafe: bool = True
+    """False for a slight one: the part may stay in use and is watched."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,24 +38,129 @@ class PartState:
     missing: bool = False
     fitted_at: str | None = None
     """Place where it sits in the standing frame, None in the stores."""
-    reasons: tuple[str, ...] = ()
-    """Open defects in words, newest last."""
-    entries: tuple[int, ...] = ()
-    """Numbers of the entries about it, oldest first."""
+    fitted_by: str | None = None
+    """Key of the entry that fitted it there."""
+    defects: tuple[Defect, ...] = ()
+    """Open defects, newest last."""
+    capacity: tuple[tuple[int, float], ...] = ()
+    """(arm or end as marked on the part, share of a sound one it can take), reduced ones only."""
+    mended: bool = False
+    """Mended since its last passed check."""
+    usable_from: datetime | None = None
+    """Glue or drying needs until then."""
+    label_gone: bool = False
+    bundle: str | None = None
+    came_in: tuple[str, ...] = ()
+    """How it came into the stores: dry, wet, dirty, damaged."""
+    last_check: str | None = None
+    """Key of its last check."""
+    round: str | None = None
+    """Key of the entry that opened the round of its last check."""
+    measured: tuple[tuple[str, float, str], ...] = ()
+    """(item, value, unit) of the last check that measured it."""
+    entries: tuple[str, ...] = ()
+    """Keys of the entries about it that count, oldest first."""
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """Open defects in words, newest last."""
+        return tuple(defect.words for defect in self.defects)
+
+    @property
+    def usable(self) -> bool:
+        """True if it may be fitted: sound or watch, and not missing."""
+        return self.condition in ("sound", "watch") and not self.missing
+
+    def capacity_of(self, number: int) -> float:
+        """Share of a sound one that arm (or end) `number` can take, 0 to 1."""
+        return dict(self.capacity).get(number, 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Raise:
+    """One occasion, from unloading to stored."""
+
+    key: str
+    name: str
+    started: datetime
+    strike_started: datetime | None = None
+    ended: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """One inspection round."""
+
+    key: str
+    name: str
+    opened: datetime
+    closed: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """An entry without effect, because what came before left no room for it (two laptops' logs joined)."""
+
+    key: str
+    words: str
 
 
 @dataclass(frozen=True, slots=True)
 class State:
     """All that pages and reports need to know of the past."""
 
-    last_number: int
+    kit: Kit = field(repr=False, compare=False)
+    last_number: int = field(compare=False)
+    """Number of the newest entry in this laptop's log."""
     allocation: Mapping[str, str]
     """Place → ID of the part meant for it now (exchanges change this)."""
     fitted: Mapping[str, str]
     """Place → ID of the part that sits there."""
     parts: Mapping[str, PartState] = field(repr=False)
-    """Every part ID of the kit."""
+    """Every part ID of the kit, and of the parts made since."""
+    made: Mapping[str, Part] = field(default_factory=dict)
+    """Parts made since the kit was."""
+    phase: Phase = "stores"
+    way: str | None = None
+    """Way of raising chosen on site; None: the plan's own."""
+    raises: tuple[Raise, ...] = ()
+    rounds: tuple[Round, ...] = ()
+    clashes: tuple[Clash, ...] = ()
+    withdrawn: Mapping[str, str] = field(default_factory=dict)
+    """Key of an entry taken back → key of the entry that took it back."""
+    entries: tuple[Entry, ...] = field(default=(), repr=False)
+    """The whole log in the order of the fold."""
+    index: Mapping[str, Entry] = field(default_factory=dict, repr=False, compare=False)
+    """The same by key."""
 
     def is_fitted(self, place: str) -> bool:
         """True if some part sits at `place`."""
         return place in self.fitted
+
+    def part(self, part_id: str) -> Part:
+        """The part with this printed ID, made since or of the kit; PartIdError if there is none."""
+        made = self.made.get(part_id)
+        return made if made is not None else self.kit.part(part_id)
+
+    def all_parts(self) -> tuple[Part, ...]:
+        """The kit's parts, then those made since by ID."""
+        return (*self.kit.parts, *(self.made[key] for key in sorted(self.made)))
+
+    def home_of(self, part_id: str) -> str | None:
+        """The place a part is meant for now; None for a spare. PartIdError if there is no such part."""
+        if part_id not in self.parts:
+            raise PartIdError(f"{part_id} is not a part of kit {self.kit.design.frame.prefix}")
+        first = self.part(part_id).made_for
+        if first is not None and self.allocation.get(first) == part_id:
+            return first
+        return next((place for place, held in self.allocation.items() if held == part_id), None)
+
+    @property
+    def open_round(self) -> Round | None:
+        """The inspection round that is open, if any."""
+        return self.rounds[-1] if self.rounds and self.rounds[-1].closed is None else None
+
+    @property
+    def running_raise(self) -> Raise | None:
+        """The raise that is running, if any."""
+        return self.raises[-1] if self.raises and self.raises[-1].ended is None else None

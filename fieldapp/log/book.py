@@ -1,0 +1,118 @@
+"""The site book: one kit, one plan, one log, and the state they add up to. What web and cli talk to."""
+
+import threading
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import datetime, timedelta
+from pathlib import Path
+from types import TracebackType
+
+from fieldapp.kit.kit import Kit
+from fieldapp.log.entry import Entry, Refusal, Request
+from fieldapp.log.fold import apply, fold
+from fieldapp.log.rules import Site, decide
+from fieldapp.log.state import State
+from fieldapp.log.store import Store
+from fieldapp.plan.plan import Plan
+
+CLOCK_SLACK = timedelta(seconds=5)
+
+
+class SiteBook:
+    """An open log with its state in memory. Reading never touches the disk; writing goes one at a time."""
+
+    def __init__(self, site: Site, store: Store) -> None:
+        self.site = site
+        self._store = store
+        self._lock = threading.Lock()
+        self._arrived: list[Entry] = list(store.entries())
+        self._state = self._folded()
+
+    @classmethod
+    def open(cls, kit: Kit, plan: Plan, path: Path | str) -> "SiteBook":
+        """Open or make the log at `path`.
+
+        Raises
+        ------
+        StoreError
+            If another process has it open, or it is locked, read-only, damaged or of a newer version.
+        """
+        store = Store.open(Path(path))
+        try:
+            return cls(Site(kit, plan), store)
+        except BaseException:
+            store.close()
+            raise
+
+    @property
+    def state(self) -> State:
+        """The state now; a value of its own that later entries do not change."""
+        return self._state
+
+    @property
+    def last_number(self) -> int:
+        """Number of the newest entry in this laptop's log; 0 if there is none."""
+        return self._arrived[-1].number or 0 if self._arrived else 0
+
+    def submit(self, request: Request, now: datetime) -> Entry | Refusal:
+        """Admit a request or refuse it. An entry that comes back is on disk.
+
+        Parameters
+        ----------
+        request : Request
+            A key seen before gives the first entry again, and nothing is written.
+        now : datetime
+            Server time with its zone; times in a refusal are said in this zone.
+
+        Returns
+        -------
+        Entry or Refusal
+
+        Raises
+        ------
+        StoreError
+            If it could not be written; the state is as before, and the same request may be sent again.
+        """
+        with self._lock:
+            outcome = decide(self.site, self._state, request, now)
+            if isinstance(outcome, Refusal) or outcome.number is not None:
+                return outcome
+            stored = self._store.append(outcome)
+            self._arrived.append(stored)
+            self._state = apply(self._state, stored)
+            return stored
+
+    def entries(self, since: int = 0) -> tuple[Entry, ...]:
+        """Entries with a number above `since`, in order of arrival on this laptop."""
+        arrived = self._arrived
+        first = len(arrived)
+        while first > 0 and (arrived[first - 1].number or 0) > since:
+            first -= 1
+        return tuple(arrived[first:])
+
+    def take_in(self, entries: Iterable[Entry]) -> int:
+        """Join another laptop's log; any order, any number of times. Returns how many entries were new."""
+        with self._lock:
+            new = self._store.take_in(entries)
+            self._arrived.extend(new)
+            self._state = self._folded()
+        return len(new)
+
+    def clock_behind(self, now: datetime) -> timedelta | None:
+        """By how much the clock is behind the newest entry, if it has been set back; else None."""
+        newest = max((entry.at for entry in self._arrived[-50:]), default=now)
+        return newest - now if newest - now > CLOCK_SLACK else None
+
+    def close(self) -> None:
+        """Let go of the file; harmless a second time."""
+        self._store.close()
+
+    def _folded(self) -> State:
+        return replace(fold(self.site.kit, self._arrived), last_number=self.last_number)
+
+    def __enter__(self) -> "SiteBook":
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None,
+                 trace: TracebackType | None) -> None:
+        self.close()

@@ -1,0 +1,72 @@
+"""A state being changed: what the effects of entries work on, thawed from a State and frozen back."""
+
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from fieldapp.kit.kit import Kit, Part
+from fieldapp.log.entry import Entry
+from fieldapp.log.state import Clash, PartState, Phase, Raise, Round, State
+
+
+@dataclass(slots=True)
+class Draft:
+    """Same fields as State, in dicts and lists of its own."""
+
+    kit: Kit
+    allocation: dict[str, str]
+    fitted: dict[str, str]
+    parts: dict[str, PartState]
+    made: dict[str, Part] = field(default_factory=dict)
+    phase: Phase = "stores"
+    way: str | None = None
+    raises: tuple[Raise, ...] = ()
+    rounds: tuple[Round, ...] = ()
+    clashes: list[Clash] = field(default_factory=list)
+
+    def part(self, part_id: str) -> Part:
+        """The part, made since or of the kit."""
+        made = self.made.get(part_id)
+        return made if made is not None else self.kit.part(part_id)
+
+    def change(self, part_id: str, **fields: Any) -> None:
+        """Replace fields of a part's state."""
+        self.parts[part_id] = replace(self.parts[part_id], **fields)
+
+    def note(self, entry: Entry) -> None:
+        """Count the entry in its part's history."""
+        if entry.part is not None and entry.part in self.parts:
+            self.change(entry.part, entries=(*self.parts[entry.part].entries, entry.key))
+
+    def swap(self, place: str, part_id: str) -> None:
+        """Mean `part_id` for `place`; whatever was meant for it takes the part's old place, if it had one."""
+        other = self.allocation.get(place)
+        if other == part_id:
+            return
+        home = next((name for name, held in self.allocation.items() if held == part_id), None)
+        self.allocation[place] = part_id
+        if home is None:
+            return
+        if other is None:
+            del self.allocation[home]
+        else:
+            self.allocation[home] = other
+
+    def lift_out(self, part_id: str) -> None:
+        """Take a part out of the frame, if it sits there."""
+        place = self.parts[part_id].fitted_at
+        if place is not None:
+            del self.fitted[place]
+            self.change(part_id, fitted_at=None, fitted_by=None)
+
+
+def blank(kit: Kit) -> Draft:
+    """Everything in the stores, sound, every part meant for the place it was made for."""
+    return Draft(kit=kit, allocation={place: part.id for place, part in kit.by_place.items()}, fitted={},
+                 parts=dict.fromkeys((part.id for part in kit.parts), PartState()))
+
+
+def thaw(state: State) -> Draft:
+    """A draft with shallow copies: part states are shared, being frozen."""
+    return Draft(kit=state.kit, allocation=dict(state.allocation), fitted=dict(state.fitted),
+                 parts=dict(state.parts), made=dict(state.made), phase=state.phase, way=state.way,
+                 raises=state.raises, rounds=state.rounds, clashes=list(state.clashes))

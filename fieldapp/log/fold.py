@@ -1,0 +1,102 @@
+"""The pure fold: a kit and a log give one State, whatever laptop the entries came from.
+
+Rules of the fold:
+
+- Order is (order_ms, key): the same on every laptop, so that joined logs agree.
+- Of several entries with one key the first in order counts.
+- A withdrawn entry is left out, as if it had never been; a withdrawal can itself be withdrawn.
+- An entry that finds no room (place taken, part elsewhere, unknown kind) has no effect and is listed in
+  `State.clashes`; the fold never fails.
+"""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from pydantic import ValidationError
+
+from fieldapp.kit.kit import Kit
+from fieldapp.log.draft import Draft, blank, thaw
+from fieldapp.log.effects import EFFECTS
+from fieldapp.log.entry import Entry
+from fieldapp.log.kinds import KINDS
+from fieldapp.log.lines import to_line
+from fieldapp.log.state import Clash, State
+
+
+def fold(kit: Kit, entries: Iterable[Entry]) -> State:
+    """The state after all entries, given in any order and any number of times."""
+    log = in_order(entries)
+    withdrawn = withdrawals(log)
+    draft = blank(kit)
+    for entry in log:
+        if entry.key not in withdrawn:
+            _take_effect(draft, entry)
+    return _freeze(draft, log, withdrawn)
+
+
+def apply(state: State, entry: Entry) -> State:
+    """The state after one more entry; equal to folding the whole log again."""
+    last = state.entries[-1].position if state.entries else (0, "")
+    if entry.kind == "withdrawn" or entry.key in state.index or entry.position <= last:
+        return fold(state.kit, (*state.entries, entry))
+    draft = thaw(state)
+    _take_effect(draft, entry)
+    after = _freeze(draft, (*state.entries, entry), dict(state.withdrawn))
+    return replace(after, last_number=max(state.last_number, entry.number or 0))
+
+
+def in_order(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    """Each key once, in the order of the fold."""
+    first: dict[str, Entry] = {}
+    for entry in entries:
+        other = first.get(entry.key)
+        if other is None or _rank(entry) < _rank(other):
+            first[entry.key] = entry
+    return tuple(sorted(first.values(), key=lambda entry: entry.position))
+
+
+def withdrawals(log: tuple[Entry, ...]) -> dict[str, str]:
+    """Key withdrawn → key of the withdrawal that counts; read backwards, so that withdrawals can be withdrawn."""
+    position = {entry.key: number for number, entry in enumerate(log)}
+    found: dict[str, str] = {}
+    for number in range(len(log) - 1, -1, -1):
+        entry = log[number]
+        target = entry.data.get("entry") if entry.kind == "withdrawn" and entry.key not in found else None
+        if isinstance(target, str) and position.get(target, number) < number:
+            found[target] = entry.key
+    return found
+
+
+def _rank(entry: Entry) -> tuple[int, str]:
+    return entry.order_ms, to_line(entry)
+
+
+def _take_effect(draft: Draft, entry: Entry) -> None:
+    words = _effect_words(draft, entry)
+    if words is None:
+        draft.note(entry)
+    else:
+        draft.clashes.append(Clash(entry.key, words))
+
+
+def _effect_words(draft: Draft, entry: Entry) -> str | None:
+    """Let the entry take effect; None, or why it has none."""
+    kind = KINDS.get(entry.kind)
+    if kind is None:
+        return f"this version knows no entry of kind {entry.kind}"
+    if kind.about == "part" and entry.part not in draft.parts:
+        return f"{entry.part} is not a part of this kit"
+    try:
+        data = kind.data.model_validate(entry.data)
+    except ValidationError:
+        return f"the data of this {entry.kind} entry cannot be read"
+    effect = EFFECTS.get(entry.kind)
+    return effect(draft, entry, data) if effect is not None else None
+
+
+def _freeze(draft: Draft, log: tuple[Entry, ...], withdrawn: dict[str, str]) -> State:
+    return State(kit=draft.kit, last_number=max((entry.number or 0 for entry in log), default=0),
+                 allocation=draft.allocation, fitted=draft.fitted, parts=draft.parts, made=draft.made,
+                 phase=draft.phase, way=draft.way, raises=draft.raises, rounds=draft.rounds,
+                 clashes=tuple(draft.clashes), withdrawn=withdrawn, entries=log,
+                 index={entry.key: entry for entry in log})

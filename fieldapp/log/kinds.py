@@ -1,0 +1,194 @@
+"""The kinds of entry, and what each needs besides part and place: checked once, at the door.
+
+A new kind of entry is: its record here, its rule in `log.rules`, its line in `log.fold`.
+"""
+
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, StringConstraints
+
+Words = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)]
+Said = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2000)]
+Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80)]
+ArmNumber = Annotated[int, Field(ge=1, le=12)]
+EndNumber = Literal[1, 2]
+Share = Annotated[float, Field(ge=0.0, le=1.0)]
+
+
+class Data(BaseModel):
+    """What a kind needs besides part and place; unknown keys are refused."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+
+class NoData(Data):
+    """Nothing besides."""
+
+
+class FittedData(Data):
+    """`exchange`: yes, fit it at this other place and exchange the two places."""
+
+    exchange: bool = False
+    waits_for: tuple[str, ...] = ()
+    """Filled in by the rule: places it should have waited for."""
+
+
+class DamagedData(Data):
+    """What broke, where on the part, how bad."""
+
+    what: Name
+    arm: ArmNumber | None = None
+    """As marked on the hub."""
+    end: EndNumber | None = None
+    severity: Literal["slight", "bad", "unsure"] = "unsure"
+    words: Words = ""
+    photo: Annotated[str, StringConstraints(max_length=120)] = ""
+
+
+class WithdrawnData(Data):
+    """Which entry, and why."""
+
+    entry: Name
+    """Key of the entry taken back."""
+    reason: Said
+
+
+class RaiseStartedData(Data):
+    """What this raise is called."""
+
+    name: Name
+
+
+class RepairedData(Data):
+    """How it was mended, by whom, usable from when."""
+
+    how: Literal["cleat_and_glue", "scarf", "sleeve", "replaced_end", "replaced_arm", "dried", "other"]
+    by: Name
+    arm: ArmNumber | None = None
+    end: EndNumber | None = None
+    usable_from: AwareDatetime | None = None
+    capacity: Share | None = None
+    """What the mended arm or end can take, as a share of a sound one."""
+    words: Words = ""
+
+
+class ReleasedData(Data):
+    """Who answers for putting it back to use."""
+
+    name: Name
+    words: Words = ""
+
+
+class ReasonData(Data):
+    """Why."""
+
+    reason: Said
+
+
+class MissingData(Data):
+    """Where it was last seen, if anybody knows."""
+
+    words: Words = ""
+
+
+class FoundData(Data):
+    """Where it turned up."""
+
+    words: Words = ""
+
+
+class LabelData(Data):
+    """Which end's label; None means all of them."""
+
+    end: EndNumber | None = None
+
+
+class MadeData(Data):
+    """A new part: of which class; its ID, number, mass and length are filled in by the rule."""
+
+    kind: Literal["hub", "strut"]
+    part_class: Name
+    number: int = 0
+    mass_kg: float = 0.0
+    cut_length_mm: float | None = None
+
+
+class StoredData(Data):
+    """Into which bundle, and how it came in."""
+
+    bundle: Name
+    came_in: tuple[Literal["dry", "wet", "dirty", "damaged"], ...] = ("dry",)
+    words: Words = ""
+
+
+class WayData(Data):
+    """The way of raising that all phones follow from now on."""
+
+    way: Name
+
+
+class RoundData(Data):
+    """What this inspection round is called, and with which list."""
+
+    name: Name
+    checklist: Words = ""
+
+
+class CheckItem(Data):
+    """One line of a check."""
+
+    item: Name
+    result: Literal["pass", "fail"]
+    value: float | None = None
+    unit: Annotated[str, StringConstraints(max_length=12)] = ""
+    critical: bool = False
+    words: Words = ""
+
+
+class CheckedData(Data):
+    """One inspection of one part; the round is filled in by the rule."""
+
+    items: Annotated[tuple[CheckItem, ...], Field(min_length=1, max_length=60)]
+    seen: Literal["scanned", "typed"] = "scanned"
+    box: Annotated[str, StringConstraints(max_length=80)] = ""
+    round: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of entry."""
+
+    name: str
+    about: Literal["part", "kit"]
+    """"part": needs a part; "kit": takes none."""
+    data: type[Data] = NoData
+    chief: bool = False
+    """True if it needs the chief's rights."""
+    words: str = ""
+    """For a person: "was fitted"."""
+
+
+KINDS: dict[str, Kind] = {kind.name: kind for kind in (
+    Kind("fitted", "part", FittedData, words="fitted"),
+    Kind("taken_down", "part", words="taken down"),
+    Kind("damaged", "part", DamagedData, words="damaged"),
+    Kind("withdrawn", "kit", WithdrawnData, words="withdrawn"),
+    Kind("raise_started", "kit", RaiseStartedData, chief=True, words="raise started"),
+    Kind("raise_ended", "kit", chief=True, words="raise ended"),
+    Kind("strike_started", "kit", chief=True, words="strike started"),
+    Kind("way_chosen", "kit", WayData, chief=True, words="way of raising chosen"),
+    Kind("repaired", "part", RepairedData, words="repaired"),
+    Kind("released", "part", ReleasedData, chief=True, words="released for use"),
+    Kind("exchanged", "part", words="given another place"),
+    Kind("missing", "part", MissingData, words="missing"),
+    Kind("found", "part", FoundData, words="found"),
+    Kind("scrapped", "part", ReasonData, chief=True, words="scrapped"),
+    Kind("label_reprinted", "part", LabelData, words="label printed again"),
+    Kind("made", "kit", MadeData, words="made new"),
+    Kind("stored", "part", StoredData, words="stored"),
+    Kind("round_opened", "kit", RoundData, chief=True, words="inspection round opened"),
+    Kind("round_closed", "kit", chief=True, words="inspection round closed"),
+    Kind("checked", "part", CheckedData, words="checked"),
+)}
+"""Every kind that a log of this version may hold, by name."""

@@ -1,0 +1,77 @@
+"""An entry as one line of JSON, the form in which logs travel between laptops."""
+
+import json
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from typing import Any
+
+from fieldapp.base.errors import StoreError
+from fieldapp.log.entry import Entry
+
+FIELDS = ("key", "kind", "part", "place", "who", "sender", "at", "sent_at", "order_ms", "data")
+"""In this order on the line; the number stays at home."""
+
+
+def to_line(entry: Entry) -> str:
+    """One line without its end; the same entry gives the same bytes."""
+    record = as_record(entry)
+    return json.dumps({name: record[name] for name in FIELDS}, ensure_ascii=False, separators=(",", ":"))
+
+
+def from_line(line: str, number: int) -> Entry:
+    """The entry on line `number` of a file; StoreError naming the line if it is none."""
+    try:
+        record = json.loads(line)
+        return from_record(record)
+    except (ValueError, KeyError, TypeError) as error:
+        raise StoreError(f"line {number} is not an entry of a log ({error}); "
+                         "nothing was read in. Export the log again and repeat") from error
+
+
+def as_record(entry: Entry) -> dict[str, Any]:
+    """Plain values by field: times as text, data sorted by key."""
+    return {"key": entry.key, "kind": entry.kind, "part": entry.part, "place": entry.place, "who": entry.who,
+            "sender": entry.sender, "at": time_text(entry.at),
+            "sent_at": None if entry.sent_at is None else time_text(entry.sent_at),
+            "order_ms": entry.order_ms, "data": _sorted(entry.data)}
+
+
+def from_record(record: Mapping[str, Any]) -> Entry:
+    """The entry; KeyError, TypeError or ValueError if a field is missing or of the wrong sort."""
+    for name, sort in (("key", str), ("kind", str), ("who", str), ("sender", str), ("order_ms", int),
+                       ("data", dict), ("part", str | None), ("place", str | None)):
+        if not isinstance(record[name], sort):
+            raise TypeError(f"{name} is {record[name]!r}")
+    sent_at = record["sent_at"]
+    return Entry(key=record["key"], kind=record["kind"], part=record["part"], place=record["place"],
+                 who=record["who"], sender=record["sender"], at=time_of(record["at"]),
+                 sent_at=None if sent_at is None else time_of(sent_at), order_ms=record["order_ms"],
+                 data=record["data"])
+
+
+def time_text(moment: datetime) -> str:
+    """UTC to the millisecond.
+
+    Examples
+    --------
+    >>> time_text(datetime(2026, 5, 1, 10, 14, tzinfo=timezone(timedelta(hours=2))))
+    '2026-05-01T08:14:00.000Z'
+    """
+    return moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def time_of(text: str) -> datetime:
+    """The moment; ValueError if it is no time or says no zone."""
+    moment = datetime.fromisoformat(text)
+    if moment.tzinfo is None:
+        raise ValueError(f"time {text!r} says no zone")
+    return moment.astimezone(UTC)
+
+
+def _sorted(value: object) -> Any:
+    """The same value with every mapping in the order of its keys."""
+    if isinstance(value, Mapping):
+        return {key: _sorted(value[key]) for key in sorted(value)}
+    if isinstance(value, list | tuple):
+        return [_sorted(item) for item in value]
+    return value

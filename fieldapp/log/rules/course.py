@@ -1,0 +1,64 @@
+"""Rules for the course of things: raise, strike, way, rounds."""
+
+from typing import get_args
+
+from fieldapp.frame.design import RaisingSection
+from fieldapp.log.entry import Refusal, refuse
+from fieldapp.log.kinds import NoData, RaiseStartedData, RoundData, WayData
+from fieldapp.log.rules.terms import Admitted, Asked, clock_words, short_name
+
+
+def raise_started(asked: Asked, data: RaiseStartedData) -> Admitted | Refusal:
+    """One raise at a time."""
+    running = asked.state.running_raise
+    if running is not None:
+        return refuse("raise_running", "the raise '{name}' is running since {time}.", "End it first.",
+                      name=running.name, time=clock_words(running.started, asked.now))
+    return Admitted(data=data)
+
+
+def strike_started(asked: Asked, data: NoData) -> Admitted | Refusal:
+    """Once, and only if something stands."""
+    if asked.state.phase == "striking":
+        return refuse("striking", "the strike has begun already.", "Scan parts as they come out.")
+    if not asked.state.fitted:
+        return refuse("nothing_stands", "no part is fitted, so there is nothing to strike.",
+                      "Scan parts as they go in.")
+    return Admitted()
+
+
+def raise_ended(asked: Asked, data: NoData) -> Admitted | Refusal:
+    """Not before every part is out of the frame."""
+    if asked.state.running_raise is None:
+        return refuse("no_raise", "no raise is running.", "Start one first.")
+    still = sorted(asked.state.fitted.values())
+    if still:
+        named = ", ".join(short_name(part) for part in still[:5]) + (" …" if len(still) > 5 else "")
+        return refuse("still_standing", "{count} parts are still logged in the frame: {named}.",
+                      "Take them down, or store them, first.", count=len(still), named=named)
+    return Admitted()
+
+
+def way_chosen(asked: Asked, data: WayData) -> Admitted | Refusal:
+    """One of the ways that the design file knows."""
+    ways = get_args(RaisingSection.model_fields["way"].annotation)
+    if data.way not in ways:
+        return refuse("no_such_way", "there is no way of raising '{way}'.", "Choose one of: {ways}.", way=data.way,
+                      ways=", ".join(ways))
+    return Admitted(data=data)
+
+
+def round_opened(asked: Asked, data: RoundData) -> Admitted | Refusal:
+    """One round at a time."""
+    current = asked.state.open_round
+    if current is not None:
+        return refuse("round_open", "the inspection round '{name}' is open since {time}.", "Close it first.",
+                      name=current.name, time=clock_words(current.opened, asked.now))
+    return Admitted(data=data)
+
+
+def round_closed(asked: Asked, data: NoData) -> Admitted | Refusal:
+    """Only an open one."""
+    if asked.state.open_round is None:
+        return refuse("no_round", "no inspection round is open.", "Open one first.")
+    return Admitted()

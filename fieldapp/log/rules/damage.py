@@ -1,0 +1,105 @@
+"""Rules for breaking, mending, releasing and scrapping."""
+
+from typing import Literal
+
+from fieldapp.log.damage import Damage, damage_named, damages
+from fieldapp.log.entry import Refusal, refuse
+from fieldapp.log.kinds import DamagedData, ReasonData, ReleasedData, RepairedData
+from fieldapp.log.rules.terms import Admitted, Asked, clock_words, scrapped, short_name
+
+
+def damaged(asked: Asked, data: DamagedData) -> Admitted | Refusal:
+    """What broke must be one of the choices, with its arm or end; the place where it sits is kept."""
+    part = asked.part
+    damage = damage_named(part.kind, data.what)
+    if asked.past.condition == "scrapped":
+        return scrapped(asked)
+    if damage is None:
+        return refuse("no_such_damage", "'{what}' is no damage of a {kind}.", "Choose one of: {choices}.",
+                      what=data.what, kind=part.kind, choices=", ".join(d.name for d in damages(part.kind)))
+    refusal = _where_missing(asked, damage, data) or _no_such_spot(asked, data.arm, data.end)
+    if refusal:
+        return refusal
+    severity = "bad" if damage.always_bad else data.severity
+    return Admitted(part.id, asked.past.fitted_at, data.model_copy(update={"severity": severity}))
+
+
+def repaired(asked: Asked, data: RepairedData) -> Admitted | Refusal:
+    """A stated capacity belongs to one arm or one end."""
+    if asked.past.condition == "scrapped":
+        return scrapped(asked)
+    refusal = _no_such_spot(asked, data.arm, data.end)
+    if refusal:
+        return refusal
+    if data.capacity is not None and data.arm is None and data.end is None:
+        return refuse("which_spot", "a capacity of {capacity:.0%} is stated, but not for which {spot}.",
+                      "Say which {spot} of {part} was mended.", capacity=data.capacity, spot=_spot(asked),
+                      part=short_name(asked.part.id))
+    return Admitted(asked.part.id, asked.past.fitted_at, data)
+
+
+def released(asked: Asked, data: ReleasedData) -> Admitted | Refusal:
+    """Only from quarantine, not before the glue is dry, and not silently over an unmended defect."""
+    past, name = asked.past, short_name(asked.part.id)
+    if past.condition == "scrapped":
+        return scrapped(asked)
+    if past.condition != "quarantined":
+        return refuse("not_quarantined", "{part} is not quarantined, so there is nothing to release.",
+                      "Open {part} to see its condition.", part=name)
+    if past.usable_from is not None and past.usable_from > asked.now:
+        return refuse("not_yet_usable", "{part} was mended and may be used from {time} on.",
+                      "Release it after that time.", part=name, time=clock_words(past.usable_from, asked.now))
+    unmended = [defect.words for defect in past.defects if defect.unsafe and not defect.mended]
+    if unmended and not data.words:
+        return refuse("unmended", "{part} has damage that nobody has logged as mended: {defects}.",
+                      "Log the repair, or say in words why it may be used all the same.", part=name,
+                      defects="; ".join(unmended))
+    return Admitted(asked.part.id, past.fitted_at, data)
+
+
+def scrapped_for_good(asked: Asked, data: ReasonData) -> Admitted | Refusal:
+    """Not while it still carries the frame, and not twice."""
+    if asked.past.condition == "scrapped":
+        return scrapped(asked)
+    if asked.past.fitted_at is not None:
+        return refuse("still_fitted", "{part} still sits at place {place}.", "Take it down first.",
+                      part=short_name(asked.part.id), place=asked.past.fitted_at)
+    return Admitted(asked.part.id, None, data)
+
+
+def arm_count(asked: Asked) -> int:
+    """How many arms the hub in question has."""
+    classes = asked.site.kit.frame.hub_classes
+    return next((len(c.gaps_deg) for c in classes if c.name == asked.part.part_class), 0)
+
+
+def _spot(asked: Asked) -> Literal["arm", "end"]:
+    return "arm" if asked.part.kind == "hub" else "end"
+
+
+def _where_missing(asked: Asked, damage: Damage, data: DamagedData) -> Refusal | None:
+    name = short_name(asked.part.id)
+    if damage.where == "arm" and data.arm is None:
+        return refuse("which_arm", "'{what}' of {part} needs the arm.", "Choose arm 1 to {count}, as marked.",
+                      what=damage.words, part=name, count=arm_count(asked))
+    if damage.where == "end" and data.end is None:
+        return refuse("which_end", "'{what}' of {part} needs the end.", "Choose end 1 or end 2, as on its labels.",
+                      what=damage.words, part=name)
+    if damage.name == "other" and not data.words:
+        return refuse("which_words", "'{what}' of {part} needs a few words.", "Write what you see.",
+                      what=damage.words, part=name)
+    return None
+
+
+def _no_such_spot(asked: Asked, arm: int | None, end: int | None) -> Refusal | None:
+    name, kind = short_name(asked.part.id), asked.part.kind
+    if kind == "strut" and arm is not None:
+        return refuse("no_such_spot", "{part} is a strut; it has no arm {arm}.", "Say which end instead: 1 or 2.",
+                      part=name, arm=arm)
+    if kind == "hub" and end is not None:
+        return refuse("no_such_spot", "{part} is a hub; it has no end {end}.", "Say which arm instead: 1 to {count}.",
+                      part=name, end=end, count=arm_count(asked))
+    if arm is not None and arm > arm_count(asked):
+        return refuse("no_such_spot", "{part} has {count} arms; there is no arm {arm}.", "Choose arm 1 to {count}.",
+                      part=name, arm=arm, count=arm_count(asked))
+    return None

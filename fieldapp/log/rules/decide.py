@@ -1,0 +1,126 @@
+"""From a request to an entry: the same door for every kind, then the rule of the kind."""
+
+import json
+from datetime import UTC, datetime
+
+from pydantic import ValidationError
+
+from fieldapp.log.entry import Entry, Refusal, Request, refuse
+from fieldapp.log.kinds import KINDS, Data, Kind
+from fieldapp.log.rules import course, damage, fitting, stock, withdrawing
+from fieldapp.log.rules.terms import Admitted, Asked, Rule, Site
+from fieldapp.log.state import State
+
+RULES: dict[str, Rule] = {
+    "fitted": fitting.fitted, "taken_down": fitting.taken_down, "exchanged": fitting.exchanged,
+    "damaged": damage.damaged, "repaired": damage.repaired, "released": damage.released,
+    "scrapped": damage.scrapped_for_good, "withdrawn": withdrawing.withdrawn,
+    "missing": stock.missing, "found": stock.found, "label_reprinted": stock.label_reprinted,
+    "made": stock.made, "stored": stock.stored, "checked": stock.checked,
+    "raise_started": course.raise_started, "raise_ended": course.raise_ended,
+    "strike_started": course.strike_started, "way_chosen": course.way_chosen,
+    "round_opened": course.round_opened, "round_closed": course.round_closed,
+}
+"""By kind; one for each in `log.kinds`."""
+
+
+def decide(site: Site, state: State, request: Request, now: datetime) -> Entry | Refusal:
+    """The entry that a request becomes, or why it does not.
+
+    Parameters
+    ----------
+    site : Site
+        Kit and plan.
+    state : State
+        As the log stands.
+    request : Request
+    now : datetime
+        Server time with its zone; times in messages are said in this zone.
+
+    Returns
+    -------
+    Entry or Refusal
+        For a key that the log holds already: the entry it holds, whatever the request says.
+    """
+    known = state.index.get(request.key)
+    if known is not None:
+        return known
+    kind = KINDS.get(request.kind)
+    if kind is None:
+        return refuse("unknown_kind", "there is no entry of kind '{kind}'.", "Known are: {known}.",
+                      kind=request.kind[:40], known=", ".join(KINDS))
+    data = _sender_trouble(request) or _part_trouble(state, request, kind) or _read_data(request, kind)
+    if isinstance(data, Refusal):
+        return data
+    admitted = RULES[kind.name](Asked(site, state, request, now), data)
+    return admitted if isinstance(admitted, Refusal) else _entry(state, request, admitted, now)
+
+
+def _sender_trouble(request: Request) -> Refusal | None:
+    if not 1 <= len(request.key) <= 80:
+        return refuse("bad_key", "an entry needs a key of 1 to 80 characters, got {count}.",
+                      "Load the page again and repeat.", count=len(request.key))
+    if len(request.who) > 80:
+        return refuse("bad_name", "the name of the sender may have 80 characters, got {count}.", "Shorten it.",
+                      count=len(request.who))
+    if not _is_text(request):
+        return refuse("bad_text", "the request holds characters that are no text.", "Type it again.")
+    return None
+
+
+def _is_text(request: Request) -> bool:
+    """False for half characters, which neither the database nor a page can hold."""
+    try:
+        json.dumps([request.key, request.who, request.sender, request.part, request.place, dict(request.data)],
+                   ensure_ascii=False, default=str).encode()
+    except (UnicodeEncodeError, TypeError, ValueError, RecursionError):
+        return False
+    return True
+
+
+def _part_trouble(state: State, request: Request, kind: Kind) -> Refusal | None:
+    if kind.chief and not request.chief:
+        return refuse("chief_only", "'{words}' needs the chief's rights.", "Ask the chief, or enter the pass phrase.",
+                      words=kind.words)
+    if kind.about == "part" and request.part is None:
+        return refuse("which_part", "'{words}' needs a part.", "Scan it or type its ID.", words=kind.words)
+    if kind.about == "part" and request.part not in state.parts:
+        return refuse("no_part", "{part} is not a part of this kit.", "Scan it again or type its ID.",
+                      part=str(request.part)[:40])
+    return None
+
+
+def _read_data(request: Request, kind: Kind) -> Data | Refusal:
+    """The data as its record; an empty field of a form counts as not filled in."""
+    try:
+        return kind.data.model_validate({name: value for name, value in request.data.items() if value != ""})
+    except ValidationError as error:
+        first = error.errors()[0]
+    name = ".".join(str(piece) for piece in first["loc"]) or "data"
+    if first["type"] in ("missing", "string_too_short"):
+        return refuse("data_missing", "'{words}' needs: {name}.", "Fill it in and send again.", words=kind.words,
+                      name=name)
+    return refuse("bad_data", "'{words}' cannot take {name} = {value}: {why}.", "Change it and send again.",
+                  words=kind.words, name=name, value=repr(first.get("input"))[:60], why=_lower(first["msg"]))
+
+
+def _entry(state: State, request: Request, admitted: Admitted, now: datetime) -> Entry:
+    at = now.astimezone(UTC)
+    at = at.replace(microsecond=at.microsecond // 1000 * 1000)
+    now_ms = round(at.timestamp() * 1000)
+    last_ms = state.entries[-1].order_ms if state.entries else 0
+    return Entry(key=request.key, kind=request.kind, part=admitted.part, place=admitted.place,
+                 who=request.who.strip(), at=at, sent_at=_to_ms(request.sent_at),
+                 data=admitted.data.model_dump(mode="json"), sender=request.sender,
+                 order_ms=max(now_ms, last_ms + 1))
+
+
+def _to_ms(moment: datetime | None) -> datetime | None:
+    if moment is None:
+        return None
+    moment = moment.astimezone(UTC)
+    return moment.replace(microsecond=moment.microsecond // 1000 * 1000)
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:]

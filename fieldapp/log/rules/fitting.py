@@ -1,0 +1,147 @@
+"""Rules for what sits where: fitted, taken down, given another place."""
+
+from fieldapp.base.errors import PlanError
+from fieldapp.kit.kit import Part
+from fieldapp.log.entry import Refusal, refuse
+from fieldapp.log.kinds import FittedData, NoData
+from fieldapp.log.rules.differences import difference
+from fieldapp.log.rules.terms import Admitted, Asked, clock_words, scrapped, short_name
+from fieldapp.plan.plan import Plan
+
+
+def fitted(asked: Asked, data: FittedData) -> Admitted | Refusal:
+    """A usable part into a free place of its class; out of order is allowed and said."""
+    state, part = asked.state, asked.part
+    refusal = _already_fitted(asked) or _not_usable(asked)
+    if refusal:
+        return refusal
+    home = state.home_of(part.id)
+    place = asked.request.place or home
+    if place is None:
+        return refuse("which_place", "{part} is a spare and is meant for no place yet.",
+                      "Open the place it should go to and choose it there.", part=short_name(part.id))
+    refusal = _place_closed(asked, place) or _place_taken(asked, place) or _other_class(asked, place)
+    if refusal:
+        return refusal
+    if place != home and not data.exchange:
+        return _offer_exchange(asked, home, place)
+    waits = tuple(name for name in _waits_for(asked.site.plan, place) if not state.is_fitted(name))
+    return Admitted(part.id, place, FittedData(exchange=place != home, waits_for=waits))
+
+
+def taken_down(asked: Asked, data: NoData) -> Admitted | Refusal:
+    """Only what sits in the frame can be taken out of it."""
+    place = asked.past.fitted_at
+    if place is None:
+        return refuse("not_fitted", "{part} is not fitted, so it cannot be taken down.",
+                      "If it hangs in the frame, log it as fitted first.", part=short_name(asked.part.id))
+    return Admitted(asked.part.id, place)
+
+
+def exchanged(asked: Asked, data: NoData) -> Admitted | Refusal:
+    """A usable part of the same class is meant for a place that is free, or whose part is not to be used."""
+    state, part, place = asked.state, asked.part, asked.request.place
+    if place is None:
+        return refuse("which_place", "exchanging {part} needs the place it is to go to.",
+                      "Open that place and choose {part} there.", part=short_name(part.id))
+    refusal = _already_fitted(asked) or _not_usable(asked) or _place_closed(asked, place) or _other_class(asked, place)
+    if refusal:
+        return refusal
+    if state.home_of(part.id) == place:
+        return refuse("meant_already", "{part} is meant for place {place} already.", "Go on and fit it there.",
+                      part=short_name(part.id), place=place)
+    sitting = state.fitted.get(place)
+    if sitting is not None and state.parts[sitting].usable:
+        return _place_taken(asked, place) or Admitted()
+    return Admitted(part.id, place)
+
+
+def _already_fitted(asked: Asked) -> Refusal | None:
+    place = asked.past.fitted_at
+    if place is None:
+        return None
+    name = short_name(asked.part.id)
+    what_next = "Scan again, or open place {place}."
+    said = asked.when_and_who(asked.past.fitted_by)
+    if place == name:
+        return refuse("already_fitted", "{part} is already fitted ({said}).", what_next,
+                      part=name, said=said, place=place)
+    return refuse("already_fitted", "{part} is already fitted at place {place} ({said}).", what_next,
+                  part=name, said=said, place=place)
+
+
+def _not_usable(asked: Asked) -> Refusal | None:
+    past, name = asked.past, short_name(asked.part.id)
+    if past.condition == "scrapped":
+        return scrapped(asked)
+    if past.condition == "quarantined":
+        return refuse("quarantined", "{part} is quarantined and must not be fitted: {reasons}.",
+                      "Take another part of class {part_class}, or ask the chief to release this one.",
+                      part=name, reasons="; ".join(past.reasons) or "no reason given",
+                      part_class=asked.part.part_class)
+    if past.usable_from is not None and past.usable_from > asked.now:
+        return refuse("not_yet_usable", "{part} was mended and may be used from {time} on.",
+                      "Take another part of class {part_class}, or wait.", part=name,
+                      time=clock_words(past.usable_from, asked.now), part_class=asked.part.part_class)
+    return None
+
+
+def _place_closed(asked: Asked, place: str) -> Refusal | None:
+    made_for_it = asked.site.kit.by_place.get(place)
+    if made_for_it is None:
+        return refuse("no_place", "there is no place {place} in this frame.",
+                      "Hub places run from {first} to {last}, strut places from {first_s} to {last_s}.",
+                      place=place[:40], **_place_ranges(asked))
+    if made_for_it.kind != asked.part.kind:
+        return refuse("other_kind", "{part} is a {kind}; place {place} takes a {other}.",
+                      "Scan the {other} for it.", part=short_name(asked.part.id), kind=asked.part.kind, place=place,
+                      other=made_for_it.kind)
+    if place in asked.site.plan.left_out:
+        return refuse("left_out", "place {place} stays empty in this way of raising.",
+                      "Put {part} back to the stores.", place=place, part=short_name(asked.part.id))
+    return None
+
+
+def _place_ranges(asked: Asked) -> dict[str, str]:
+    frame = asked.site.kit.frame
+    return {"first": frame.hubs[0].name, "last": frame.hubs[-1].name,
+            "first_s": frame.struts[0].name, "last_s": frame.struts[-1].name}
+
+
+def _place_taken(asked: Asked, place: str) -> Refusal | None:
+    sitting = asked.state.fitted.get(place)
+    if sitting is None:
+        return None
+    said = asked.when_and_who(asked.state.parts[sitting].fitted_by)
+    return refuse("place_taken", "place {place} already holds {sitting} ({said}).",
+                  "Check the number on the place; if {sitting} is not there, withdraw that entry first.",
+                  place=place, sitting=short_name(sitting), said=said)
+
+
+def _other_class(asked: Asked, place: str) -> Refusal | None:
+    needed: Part = asked.site.kit.by_place[place]
+    part = asked.part
+    if needed.part_class == part.part_class:
+        return None
+    return refuse("other_class", "{part} does not fit place {place}: {difference}.",
+                  "Place {place} takes a {kind} of class {needed}.", part=short_name(part.id), place=place,
+                  difference=difference(asked.site.kit, part, needed), kind=part.kind, needed=needed.part_class)
+
+
+def _offer_exchange(asked: Asked, home: str | None, place: str) -> Refusal:
+    name, meant = short_name(asked.part.id), asked.state.allocation.get(place)
+    what_next = "Fit it here and exchange the two, or bring it to its own place."
+    if home is None:
+        return refuse("exchange_offered", "{part} is a spare of class {part_class}; it fits place {place} "
+                      "instead of {meant}.", "Fit it here, or bring {meant}.", part=name,
+                      part_class=asked.part.part_class, place=place, meant=short_name(meant or "no part"))
+    return refuse("exchange_offered", "{part} is meant for place {home}; it fits place {place} as well "
+                  "(same class {part_class}).", what_next, part=name, home=home, place=place,
+                  part_class=asked.part.part_class)
+
+
+def _waits_for(plan: Plan, place: str) -> tuple[str, ...]:
+    try:
+        return plan.waits_for(place)
+    except PlanError:
+        return ()

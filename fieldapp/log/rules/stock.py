@@ -1,0 +1,68 @@
+"""Rules for the kit as a heap of parts: missing, found, made, stored, labelled, checked."""
+
+from fieldapp.base.errors import KitError
+from fieldapp.kit.parts import next_part
+from fieldapp.log.entry import Refusal, refuse
+from fieldapp.log.kinds import CheckedData, FoundData, LabelData, MadeData, MissingData, StoredData
+from fieldapp.log.rules.terms import Admitted, Asked, scrapped, short_name
+
+
+def missing(asked: Asked, data: MissingData) -> Admitted | Refusal:
+    """What sits in the frame is not missing."""
+    name = short_name(asked.part.id)
+    if asked.past.fitted_at is not None:
+        return refuse("still_fitted", "{part} sits at place {place} ({said}), so it is not missing.",
+                      "If it is not there, take it down first.", part=name, place=asked.past.fitted_at,
+                      said=asked.when_and_who(asked.past.fitted_by))
+    if asked.past.missing:
+        return refuse("missing_already", "{part} is logged as missing already.", "Nothing more to do.", part=name)
+    return Admitted(asked.part.id, None, data)
+
+
+def found(asked: Asked, data: FoundData) -> Admitted | Refusal:
+    """Only what was missing is found."""
+    if not asked.past.missing:
+        return refuse("not_missing", "{part} was not missing.", "Nothing more to do.", part=short_name(asked.part.id))
+    return Admitted(asked.part.id, None, data)
+
+
+def label_reprinted(asked: Asked, data: LabelData) -> Admitted | Refusal:
+    """Any part may have a new label."""
+    return Admitted(asked.part.id, asked.past.fitted_at, data)
+
+
+def made(asked: Asked, data: MadeData) -> Admitted | Refusal:
+    """The next free number of its kind; for a place only if the class is right."""
+    kit, place = asked.site.kit, asked.request.place
+    if place is not None:
+        needed = kit.by_place.get(place)
+        if needed is None or (needed.kind, needed.part_class) != (data.kind, data.part_class):
+            takes = f"takes a {needed.kind} of class {needed.part_class}" if needed else "is not in this frame"
+            return refuse("other_class", "place {place} {takes}, not a {kind} of class {part_class}.",
+                          "Choose the right class, or make it for no place.", place=place, takes=takes,
+                          kind=data.kind, part_class=data.part_class)
+    try:
+        part = next_part(kit, data.kind, data.part_class, asked.state.made.values())
+    except KitError as error:
+        return Refusal(f"{error}", code="no_such_class")
+    return Admitted(part.id, place, MadeData(kind=part.kind, part_class=part.part_class, number=part.number,
+                                             mass_kg=part.mass_kg, cut_length_mm=part.cut_length_mm))
+
+
+def stored(asked: Asked, data: StoredData) -> Admitted | Refusal:
+    """Into a bundle; a part still logged in the frame comes out of it by that."""
+    if "dry" in data.came_in and "wet" in data.came_in:
+        return refuse("wet_or_dry", "{part} came in dry and wet at once.", "Choose one of the two.",
+                      part=short_name(asked.part.id))
+    return Admitted(asked.part.id, asked.past.fitted_at, data)
+
+
+def checked(asked: Asked, data: CheckedData) -> Admitted | Refusal:
+    """Only in an open round."""
+    if asked.past.condition == "scrapped":
+        return scrapped(asked)
+    current = asked.state.open_round
+    if current is None:
+        return refuse("no_round", "no inspection round is open, so the check of {part} cannot be kept.",
+                      "Ask the chief to open a round.", part=short_name(asked.part.id))
+    return Admitted(asked.part.id, asked.past.fitted_at, data.model_copy(update={"round": current.key}))

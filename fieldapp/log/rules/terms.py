@@ -1,0 +1,87 @@
+"""What every rule is given and gives back, and the short words that messages share."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from fieldapp.kit.kit import Kit, Part
+from fieldapp.log.entry import Entry, Refusal, Request, refuse
+from fieldapp.log.kinds import Data, NoData
+from fieldapp.log.state import PartState, State
+from fieldapp.plan.plan import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """What does not change while the book is open."""
+
+    kit: Kit
+    plan: Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A request with all a rule may look at."""
+
+    site: Site
+    state: State
+    request: Request
+    now: datetime
+
+    @property
+    def part(self) -> Part:
+        """The part in question; `decide` has seen to it that there is one."""
+        return self.state.part(str(self.request.part))
+
+    @property
+    def past(self) -> PartState:
+        """What the log says of that part."""
+        return self.state.parts[str(self.request.part)]
+
+    def when_and_who(self, key: str | None) -> str:
+        """"10:14, phone 3" of the entry with this key."""
+        entry = self.state.index.get(key or "")
+        return "earlier" if entry is None else when_and_who(entry, self.now)
+
+
+@dataclass(frozen=True, slots=True)
+class Admitted:
+    """What the entry will hold."""
+
+    part: str | None = None
+    place: str | None = None
+    data: Data = field(default_factory=NoData)
+
+
+Rule = Callable[[Asked, Any], Admitted | Refusal]
+
+
+def short_name(part_id: str) -> str:
+    """The middle of a printed ID, as people say it.
+
+    Examples
+    --------
+    >>> short_name("OH-S073-C")
+    'S073'
+    """
+    pieces = part_id.split("-")
+    return pieces[1] if len(pieces) == 3 else part_id
+
+
+def clock_words(moment: datetime, now: datetime) -> str:
+    """Time on the clock of `now`'s zone, with the date if it was another day."""
+    here = moment.astimezone(now.tzinfo)
+    same_day = here.date() == now.date()
+    return here.strftime("%H:%M") if same_day else f"{here.day} {here.strftime('%b %H:%M')}"
+
+
+def when_and_who(entry: Entry, now: datetime) -> str:
+    """"10:14, phone 3"."""
+    return f"{clock_words(entry.at, now)}, {entry.by}"
+
+
+def scrapped(asked: Asked) -> Refusal:
+    """The part is gone for good."""
+    return refuse("scrapped", "{part} was scrapped and is not to be used again.",
+                  "Put it with the waste and take another part.", part=short_name(asked.part.id))
