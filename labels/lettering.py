@@ -25,6 +25,8 @@ class Wish:
     """Role of a filled box with a pointer to the point; None for plain text on a light ground."""
     distances_mm: tuple[float, ...] = (1.2, 2.5, 4.0)
     """Gaps between the point and the label, tried in turn. [mm]"""
+    leader: bool = True
+    """A thin line to the point if the label stands far off."""
 
 
 class Lettering:
@@ -100,7 +102,7 @@ def _plain(wish: Wish, text: Text, box: Box) -> tuple[Item, ...]:
     """Text on a light ground, with a thin line to its point if it stands far off."""
     ground = box_polygon(box, "halo")
     edge = _nearest(box, wish.at)
-    if math.dist(edge, wish.at) < _LEADER_FROM_MM:
+    if not wish.leader or math.dist(edge, wish.at) < _LEADER_FROM_MM:
         return ground, text
     return Line(edge, wish.at, "note", 0.2), ground, text
 

@@ -15,6 +15,8 @@ from labels.drawing import Box, Drawing, Item, Point, Polygon
 from labels.lettering import Lettering, Wish, line_boxes, point_box
 
 _MARGIN_MM: Final = 2.0
+_FOOT_MM: Final = 7.0
+"""Room below for the words at the front mark. [mm]"""
 _LABEL_MM: Final = 5.5
 _SMALL_MM: Final = 2.6
 _FAR_REACH_MM: Final = (2.0, 4.0, 7.0, 11.0, 16.0, 22.0, 30.0)
@@ -62,9 +64,9 @@ class _Scene:
         """Scale and shift that bring all points onto the paper."""
         flat = self.camera.project(points_mm)[:, :2]
         low, high = flat.min(axis=0), flat.max(axis=0)
-        room = np.asarray(self.size_mm) - 2 * _MARGIN_MM
+        room = np.asarray(self.size_mm) - (2 * _MARGIN_MM, _MARGIN_MM + _FOOT_MM)
         self.scale = float((room / (high - low)).min())
-        self.shift = np.asarray(self.size_mm) / 2 - self.scale * (low + high) / 2
+        self.shift = _MARGIN_MM + room / 2 - self.scale * (low + high) / 2
 
     def paper(self, points_mm: FloatArray) -> FloatArray:
         """(n, 2) points on the paper [mm]."""
@@ -172,9 +174,10 @@ def _across(layout: Layout, place: str) -> Point:
 def _front_wish(scene: _Scene) -> Wish:
     """Words beside the front mark."""
     mark = scene.mark_box()
-    half = (mark.right - mark.left) / 2
+    half = max(mark.right - mark.left, mark.bottom - mark.top) / 2
     outward = (scene.mark_point()[0] - scene.size_mm[0] / 2 + 0.1, 1.0)
-    return Wish(scene.mark_point(), "front mark", 4.2, outward, distances_mm=(2.0, half, half + 1.0, half + 4.0, 12.0))
+    return Wish(scene.mark_point(), "front mark", 4.2, outward, leader=False,
+                distances_mm=tuple(half + gap for gap in (0.3, 1.5, 4.0, 8.0)))
 
 
 def _more_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:

@@ -125,12 +125,29 @@ def _labels(dial: _Dial, *, labels: bool) -> tuple[Item, ...]:
     """Strut names round the dial, and the words that say which side is seen."""
     width, height = dial.size_mm
     letters = Lettering(Box(0.3, 6.8, width - 0.3, height - 0.3))
-    seen = Wish((0.0, height - 3.2), "seen from outside", 4.2, (1.0, 0.0), distances_mm=(0.6,))
     letters.keep_clear(box for arm in dial.hub.arms for box in _arm_boxes(dial, arm))
-    handed = dial.hub.hub_class
-    kind = Wish((width, height - 3.2), f"class {handed}", 4.2, (-1.0, 0.0), distances_mm=(0.6,))
-    fixed = letters.place_all((seen, kind))
+    fixed = letters.place_all((*_corner(0.0, height, 1.0, _side_words(dial)),
+                               *_corner(width, height, -1.0, _class_words(dial))))
     return (*fixed, *letters.place_all(_strut_wishes(dial))) if labels else fixed
+
+
+def _corner(x: float, height: float, toward: float, words: Iterator[str]) -> Iterator[Wish]:
+    """Lines of words in a lower corner, the first one lowest."""
+    for row, line in enumerate(words):
+        yield Wish((x, height - 3.2 - 5.4 * row), line, 4.2, (toward, 0.0), bold=row > 0, distances_mm=(0.6,))
+
+
+def _side_words(dial: _Dial) -> Iterator[str]:
+    """Which side is seen, and which end of the strut in question sits here."""
+    yield "seen from outside"
+    yield from (f"arm {arm.number} takes end {arm.end}" for arm in dial.hub.arms if arm.number == dial.arm)
+
+
+def _class_words(dial: _Dial) -> Iterator[str]:
+    """The hub's class, and its hand if it differs from its mirror image."""
+    yield f"class {dial.hub.hub_class}"
+    yield from (f"{each.handed}-handed" for each in dial.frame.hub_classes
+                if each.name == dial.hub.hub_class and each.handed)
 
 
 def _arm_boxes(dial: _Dial, arm: Arm) -> Iterator[Box]:

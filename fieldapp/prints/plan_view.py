@@ -107,8 +107,24 @@ def _labels(layout: Layout, room: _Room) -> tuple[Item, ...]:
     """Flag of the part, front mark, ring numbers, further labels, where to stand."""
     letters = Lettering(Box(0.3, 0.3, room.size_mm - 0.3, room.size_mm - 0.3))
     letters.keep_clear(_clear(layout, room))
-    return letters.place_all((*_this_wish(layout, room.middle), _front_wish(room.middle, room.radius_mm),
-                              *_ring_wishes(layout, room.middle), *_more_wishes(layout, room.middle)))
+    placed = letters.place_all((*_this_wish(layout, room.middle), _front_wish(room.middle, room.radius_mm),
+                                *_ring_wishes(layout, room.middle), *_more_wishes(layout, room.middle)))
+    if room.here is None:
+        return placed
+    letters.keep_clear(_disc_boxes(room.middle, room.radius_mm + 3.2))
+    outward = (room.here[0] - room.middle[0], room.here[1] - room.middle[1])
+    wishes = (Wish(room.here, words, 4.5, outward, leader=False, distances_mm=(3.0, 5.5, 7.0, 9.0))
+              for words in ("stand here", "you"))
+    return (*placed, *next(filter(None, map(letters.place, wishes)), ()))
+
+
+def _disc_boxes(middle: Point, radius_mm: float, strips: int = 12) -> Iterator[Box]:
+    """A disc as strips, to keep labels out of it."""
+    x, y = middle
+    for number in range(strips):
+        top, bottom = (y - radius_mm + 2 * radius_mm * k / strips for k in (number, number + 1))
+        half = math.sqrt(max(0.0, radius_mm**2 - min(abs(top - y), abs(bottom - y)) ** 2))
+        yield Box(x - half, top, x + half, bottom)
 
 
 def _clear(layout: Layout, room: _Room) -> Iterator[Box]:
@@ -134,7 +150,8 @@ def _this_wish(layout: Layout, middle: Point) -> Iterator[Wish]:
 
 def _front_wish(middle: Point, radius_mm: float) -> Wish:
     """Words beside the front mark."""
-    return Wish(_round(middle, radius_mm + 7.0, 0.0), "front mark", 4.5, (-1.0, 0.35), distances_mm=(4.0, 8.0, 14.0))
+    return Wish(_round(middle, radius_mm + 7.0, 0.0), "front mark", 4.5, (-1.0, 0.35), leader=False,
+                distances_mm=(4.0, 8.0, 14.0))
 
 
 def _ring_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
