@@ -206,6 +206,12 @@ class RaisingSection(Section):
     crown_piece_struts: int | None = ask(
         None, "Setting the crown on last: how many struts may the piece have?",
         "Leave the line out to have it computed.", example=25, ge=3, le=8000)
+    crown_carriers: int = ask(
+        5, "A crown that is lifted: at how many hubs, evenly spaced, is it carried?",
+        "Count people or props that lift at the same time.", ge=3, le=200)
+    insertion_depth_mm: float | None = ask(
+        None, "How deep does an arm sit in the end of its strut? [mm]",
+        "Measure on a strut pushed home. Leave the line out for half of hub.reach_mm.", example=45.0, ge=0.0, le=1000.0)
     leave_out: tuple[HubName, ...] = ask(
         (), "Hub places that stay empty, with their struts", "List hub places, for example [\"H61\"].", example=["H61"])
 

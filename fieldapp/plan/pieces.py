@@ -36,22 +36,22 @@ def crown_pieces(frame: Frame, kit: Kit, left_out: Sequence[str]) -> tuple[Crown
 
 
 def chosen_piece(pieces: Sequence[CrownPiece], design: Design) -> CrownPiece:
-    """The piece that `raising.crown_piece_struts` asks for, or the smallest that is reached at every joint.
+    """The largest piece within `raising.crown_piece_struts`, or else the smallest that is reached at every joint.
 
-    A piece of one hub alone is only taken if asked for: it is the plain order with struts put on early.
+    A piece of one hub alone is only taken if no more is allowed: it is the plain order with struts put on early.
 
     Raises
     ------
     PlanError
-        If no piece has that many struts.
+        If no piece has so few struts.
     """
     wanted = design.raising.crown_piece_struts
     if wanted is not None:
-        for piece in pieces:
-            if len(piece.struts) == wanted:
-                return piece
-        raise PlanError(f"raising.crown_piece_struts is {wanted}, but crown pieces of this frame have "
-                        f"{', '.join(str(len(piece.struts)) for piece in pieces)} struts; take one of these")
+        within = [piece for piece in pieces if len(piece.struts) <= wanted]
+        if not within:
+            raise PlanError(f"raising.crown_piece_struts is {wanted}, but the smallest crown piece of this frame has "
+                            f"{len(pieces[0].struts)} struts; allow that many or choose another way")
+        return within[-1]
     grip_mm = highest_grip_mm(design.crew)
     several = [piece for piece in pieces if len(piece.hubs) > 1] or list(pieces)
     return next((piece for piece in several if piece.join_height_mm <= grip_mm), several[-1])

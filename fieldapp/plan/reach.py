@@ -6,7 +6,7 @@ from fieldapp.base.constants import GRIP_REACH_WOMEN_5TH_MM, SHOES_MM
 from fieldapp.base.units import mm_from_m
 from fieldapp.frame.design import CrewSection
 
-GRIP_REACH_MM = GRIP_REACH_WOMEN_5TH_MM + SHOES_MM
+PUBLISHED_GRIP_MM = GRIP_REACH_WOMEN_5TH_MM + SHOES_MM
 """Hubs up to here are in reach from the ground [mm]: the shorter published figure, since crews are mixed."""
 
 
@@ -38,9 +38,14 @@ def aids(crew: CrewSection) -> tuple[Aid, ...]:
     return tuple(sorted(found, key=lambda aid: aid.standing_mm))
 
 
+def grip_reach_mm(crew: CrewSection) -> float:
+    """Reach from the ground: the crew's own figure, or the published one [mm]."""
+    return PUBLISHED_GRIP_MM if crew.grip_m is None else mm_from_m(crew.grip_m)
+
+
 def highest_grip_mm(crew: CrewSection) -> float:
     """The highest hub that everybody in the crew can work at [mm]."""
-    return aids(crew)[-1].standing_mm + GRIP_REACH_MM
+    return aids(crew)[-1].standing_mm + grip_reach_mm(crew)
 
 
 def reach(height_mm: float, crew: CrewSection) -> Reach:
@@ -56,7 +61,7 @@ def reach(height_mm: float, crew: CrewSection) -> Reach:
     >>> reach(4700.0, CrewSection(ladder_m=2.4)).stand_on
     'out of reach: needs a platform of 2.84 m or more'
     """
-    needed_mm = max(0.0, height_mm - GRIP_REACH_MM)
+    needed_mm = max(0.0, height_mm - grip_reach_mm(crew))
     for aid in aids(crew):
         if aid.standing_mm >= needed_mm:
             where = "" if aid.standing_mm == 0.0 else f", feet at {_metres_up(needed_mm)} m or higher"

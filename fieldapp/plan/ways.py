@@ -34,9 +34,8 @@ def evenly_spaced(hubs: Sequence[str], count: int) -> tuple[str, ...]:
     return tuple(hubs[round(i * len(hubs) / count) % len(hubs)] for i in range(count))
 
 
-def from_ground(frame: Frame, sequence: Sequence[str]) -> Iterator[Placement]:
-    """Placements of any order that builds on what stands on the ground."""
-    resting: tuple[str, ...] = ()
+def from_ground(frame: Frame, sequence: Sequence[str], *, resting: tuple[str, ...] = ()) -> Iterator[Placement]:
+    """Placements of any order that builds on what stands on the ground; `resting` stands there already."""
     for name in sequence:
         if frame.hub(name).on_ground:
             resting = (*resting, name)

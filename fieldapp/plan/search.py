@@ -1,0 +1,113 @@
+"""The order inside a ring: few hubs held at once, for as short a time as possible.
+
+Objective, the lower the better, compared from left to right: hubs held at once at most; held hubs
+times minutes; minutes in all; struts that close. The plain clockwise order is always among the
+candidates, so that the order chosen is never worse by it.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from fieldapp.frame.design import CrewSection
+from fieldapp.frame.frame import Frame
+from fieldapp.plan.assemble import Assembly, neighbours
+from fieldapp.plan.motions import Motions, directions, holds_by_step, smallest_holds
+from fieldapp.plan.plan import Plan, Step
+from fieldapp.plan.teams import team_count, timetable
+from fieldapp.plan.ways import from_ground
+
+ALL_STARTS_UP_TO = 30
+"""Rings up to this many hubs are tried from every hub."""
+FEW_STARTS = 4
+"""Larger rings only from the hubs with most struts to the ring below; a ring repeats itself round the frame."""
+
+Score = tuple[int, float, float, int]
+
+
+@dataclass(frozen=True, slots=True)
+class _Trial:
+    score: Score
+    ring: list[str]
+    assembly: Assembly
+    motions: Motions
+
+
+def plan_score(plan: Plan, frame: Frame, crew: CrewSection) -> Score:
+    """The objective for a whole plan: (held at most, held hubs × minutes, minutes, closing struts)."""
+    return _score(plan.steps, holds_by_step(frame, plan.steps), crew)
+
+
+def best_rings(frame: Frame, order: Sequence[Sequence[str]], missing: Sequence[str],
+               crew: CrewSection) -> list[list[str]]:
+    """`order` from the ground up with each ring put into its best order, ring after ring.
+
+    Parameters
+    ----------
+    frame : Frame
+    order : sequence of sequence of str
+        Rings from the ground up, clockwise.
+    missing : sequence of str
+        Places left out.
+    crew : CrewSection
+        People and pace, for the minutes.
+
+    Returns
+    -------
+    list of list of str
+        The same hubs ring by ring.
+    """
+    best = _Trial((0, 0.0, 0.0, 0), [], Assembly(frame, frozenset(missing)), Motions())
+    found: list[list[str]] = []
+    for ring in order:
+        base = best
+        trials = [_trial(base, candidate, frame, crew) for candidate in _candidates(base.assembly, ring)]
+        best = min(trials, key=lambda trial: trial.score)
+        found.append(best.ring)
+    return found
+
+
+def _candidates(assembly: Assembly, ring: Sequence[str]) -> Iterator[list[str]]:
+    """Plain clockwise first; then from each start clockwise, anticlockwise and both ways; then most ties first."""
+    yield list(ring)
+    ties = {name: sum(far in assembly.piece_of for far in neighbours(assembly.frame, name)) for name in ring}
+    starts = sorted(range(len(ring)), key=lambda i: (-ties[ring[i]], i))
+    for start in starts if len(ring) <= ALL_STARTS_UP_TO else starts[:FEW_STARTS]:
+        turned = [*ring[start:], *ring[:start]]
+        back = [turned[0], *turned[:0:-1]]
+        yield turned
+        yield back
+        yield list(dict.fromkeys(name for pair in zip(turned, back, strict=True) for name in pair))
+    yield _most_ties_first(assembly.frame, ring, ties)
+
+
+def _most_ties_first(frame: Frame, ring: Sequence[str], ties: dict[str, int]) -> list[str]:
+    """Always the hub with most struts to lean on; among equals the first clockwise."""
+    waiting, ties, found = list(ring), dict(ties), []
+    while waiting:
+        name = max(waiting, key=lambda hub: ties[hub])
+        waiting.remove(name)
+        found.append(name)
+        for far in neighbours(frame, name):
+            if far in ties:
+                ties[far] += 1
+    return found
+
+
+def _trial(base: _Trial, ring: list[str], frame: Frame, crew: CrewSection) -> _Trial:
+    assembly, motions = base.assembly.copy(), base.motions
+    resting = next((step.stands_on for step in reversed(base.assembly.steps)), ())
+    holds: list[tuple[str, ...]] = [base.assembly.steps[-1].holds] if base.assembly.steps else [()]
+    steps: list[Step] = []
+    for placement in from_ground(frame, ring, resting=resting):
+        step = assembly.add(placement)
+        motions = motions.with_hub(step.hub, directions(frame, step), fixed=step.hub in step.stands_on)
+        holds.append(smallest_holds(motions, prefer=holds[-1]))
+        steps.append(step)
+    return _Trial(_score(steps, holds[1:], crew), ring, assembly, motions)
+
+
+def _score(steps: Sequence[Step], holds: Sequence[Sequence[str]], crew: CrewSection) -> Score:
+    at_most = max((len(held) for held in holds), default=0)
+    table = timetable(steps, teams=team_count(crew, at_most), minutes_per_step=crew.minutes_per_step, holds=holds)
+    closers = sum(insertion.closes for step in steps for insertion in step.struts)
+    return at_most, round(table.hold_minutes, 6), round(table.total_min, 6), closers
