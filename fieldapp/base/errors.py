@@ -62,3 +62,9 @@ class ServeError(RaisebookError):
     """The server cannot start: port in use, address unknown."""
 
     exit_status = 6
+
+
+class PaperError(RaisebookError):
+    """Paper that cannot be printed as asked: labels that do not fit the sheet, a start position it has not."""
+
+    exit_status = 2

@@ -1,0 +1,167 @@
+"""Labels of a kit: what is printed on each, in which order, on the sheets of the design."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+
+from fieldapp.base.errors import PaperError, PartIdError
+from fieldapp.frame.design import Design
+from fieldapp.frame.frame import Frame, HubPlace
+from fieldapp.kit.ids import parse_part_id
+from fieldapp.kit.kit import Kit, Part
+from labels.errors import LabelError
+from labels.label import Label, Tag
+from labels.pdf import sheet_page, write_pdf
+from labels.pieces import Warned
+from labels.sheet import PrintOptions, Sheet, lay_out_sheets, sheet_warnings
+from labels.stock import SheetStock
+
+STRAIGHT_UP = 0.999
+"""Vertical part of the outside direction from which on a hub has no "up" of its own (see `Arm`)."""
+
+
+def write_labels(kit: Kit, path: Path, *, part_ids: Sequence[str] | None = None, start: int = 1
+                 ) -> tuple[Warned, ...]:
+    """Write the label sheets of a kit, or of some of its parts, as PDF.
+
+    Parameters
+    ----------
+    kit : Kit
+        Its design gives the sheet stock and the site address.
+    path : Path
+    part_ids : sequence of str or None
+        IDs as typed; a strut with its end (`S073.2`) stands for that end's label only. None for all parts.
+    start : int
+        First free position of the first sheet, counted from 1 along the rows.
+
+    Returns
+    -------
+    tuple of Warned
+        What did not fit, by label.
+
+    Raises
+    ------
+    PartIdError
+        If an ID is not of this kit.
+    PaperError
+        If the labels do not fit the paper, the start is not on the sheet, or a symbol cannot hold its text.
+    """
+    sheets, stock = label_sheets(kit, part_ids, start=start)
+    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=f"{kit.design.frame.name}: labels")
+    return sheet_warnings(sheets)
+
+
+def label_sheets(kit: Kit, part_ids: Sequence[str] | None = None, *, start: int = 1
+                 ) -> tuple[tuple[Sheet, ...], SheetStock]:
+    """The sheets that `write_labels` writes, and their stock; raises the same errors."""
+    labels = part_labels(kit, part_ids)
+    section = kit.design.labels
+    options = PrintOptions(start, "Q" if section.scratch_resistant else "M", section.printer_dpi,
+                           f"{kit.design.frame.name} labels")
+    try:
+        stock = sheet_stock(kit.design)
+        return lay_out_sheets(labels, stock, options), stock
+    except LabelError as error:
+        raise PaperError(str(error)) from error
+
+
+def sheet_stock(design: Design) -> SheetStock:
+    """The label sheet that the design describes; LabelError if it does not fit the paper."""
+    s = design.labels
+    return SheetStock(s.paper, s.columns, s.rows, s.label_width_mm, s.label_height_mm, s.margin_left_mm,
+                      s.margin_top_mm, s.gap_x_mm, s.gap_y_mm)
+
+
+def part_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, ...]:
+    """Labels in the order of sticking: hubs, then struts, one class (one pile) after the other.
+
+    Raises
+    ------
+    PartIdError
+        If an ID is not of this kit.
+    """
+    chosen = [(part, None) for part in kit.parts] if part_ids is None else list(_chosen(kit, part_ids))
+    return tuple(label for part, end in sorted(chosen, key=lambda item: _pile(kit, item))
+                 for label in _labels_of(kit, part, end))
+
+
+def _chosen(kit: Kit, part_ids: Iterable[str]) -> Iterator[tuple[Part, int | None]]:
+    """The parts that typed IDs mean, each once, with the end if one was named."""
+    seen = set()
+    for text in part_ids:
+        found = parse_part_id(text, kit)
+        if found.part is None:
+            raise PartIdError(f"{text}: {found.message}")
+        if (found.part, found.end) not in seen:
+            seen.add((found.part, found.end))
+            yield found.part, found.end
+
+
+def _pile(kit: Kit, item: tuple[Part, int | None]) -> tuple[str, int, int, int]:
+    """Sorting key: kind, class in the frame's order, number, end."""
+    part, end = item
+    frame = kit.frame
+    names = ([c.name for c in frame.hub_classes] if part.kind == "hub" else [c.letter for c in frame.strut_classes])
+    order = names.index(part.part_class) if part.part_class in names else len(names)
+    return part.kind, order, part.number, end or 0
+
+
+def _labels_of(kit: Kit, part: Part, end: int | None) -> Iterator[Label]:
+    """A strut: one label for each end. A hub: its label and the strip for its arms."""
+    if part.kind == "strut":
+        for number in (1, 2) if end is None else (end,):
+            yield strut_label(kit, part, number)
+        return
+    yield hub_label(kit, part)
+    if part.made_for is not None:
+        yield arm_tags(kit.frame.hub(part.made_for), part)
+
+
+def strut_label(kit: Kit, part: Part, end: int) -> Label:
+    """The label of one end of a strut; its arrow points toward that end of the tube."""
+    bands = {c.letter: c.bands for c in kit.frame.strut_classes}.get(part.part_class, 0)
+    this, lines = "this end", (f"spare, class {part.part_class}",)
+    if part.made_for is not None:
+        place = kit.frame.strut(part.made_for)
+        here, there = place.end(end), place.end(3 - end)
+        this, lines = f"this end: {here.hub} arm {here.arm}", (f"other end: {there.hub}",)
+    return Label(part.id, lines, bands, part.part_class, this, arrow_up=False,
+                 symbol_text=symbol_text(kit.design, part, end), footnote=short_address(kit.design),
+                 name=f"{part.id} end {end}")
+
+
+def hub_label(kit: Kit, part: Part) -> Label:
+    """The label of a hub, for its outside face; the arrow points up the frame."""
+    lines = ["spare" if part.is_spare else "outside face"]
+    hub_class = next((c for c in kit.frame.hub_classes if c.name == part.part_class), None)
+    if hub_class is not None and hub_class.handed:
+        lines.insert(0, f"{hub_class.handed}-handed, not {hub_class.mirror}")
+    return Label(part.id, tuple(lines), band_letter=f"class {part.part_class}", arrow=_up_words(kit.frame, part),
+                 symbol_text=symbol_text(kit.design, part), footnote=short_address(kit.design))
+
+
+def _up_words(frame: Frame, part: Part) -> str:
+    """Where the hub's arm 1 side points."""
+    if part.made_for is not None and frame.outward[frame.hub_index[part.made_for], 2] > STRAIGHT_UP:
+        return "away from front"
+    return "up the frame"
+
+
+def arm_tags(hub: HubPlace, part: Part) -> Label:
+    """The strip of tags for a hub's arms: arm number, strut, and the hub they belong to."""
+    tags = tuple(Tag(str(arm.number), arm.strut, f"{hub.name} arm {arm.number}") for arm in hub.arms)
+    return Label(part.id, tags=tags, name=f"{part.id} arms")
+
+
+def symbol_text(design: Design, part: Part, end: int | None = None) -> str:
+    """What the symbol says: the part's page, in capitals but for the scheme, so that it stays small.
+
+    Some camera apps take an address as a link only if its scheme is in small letters.
+    """
+    scheme, _, host = design.site.address.rstrip("/").partition("://")
+    suffix = "" if end is None else f".{end}"
+    return f"{scheme.lower()}{f'://{host}/P/{part.id}{suffix}'.upper()}"
+
+
+def short_address(design: Design) -> str:
+    """The site address as a person types it."""
+    return design.site.address.rstrip("/").removeprefix("http://")
