@@ -1,0 +1,87 @@
+"""The addresses this machine answers on, against the one that is printed on the labels."""
+
+import ipaddress
+import socket
+from dataclasses import dataclass
+from urllib.parse import urlsplit
+
+import ifaddr
+
+DEFAULT_PORT = 8000
+_PORT_OF_SCHEME = {"http": 80, "https": 443}
+
+
+def own_addresses() -> tuple[str, ...]:
+    """IPv4 addresses of this machine that phones can reach, private ones first; loopback is left out."""
+    found = {str(ip.ip) for adapter in ifaddr.get_adapters() for ip in adapter.ips if ip.is_IPv4}
+    addresses = [ipaddress.IPv4Address(text) for text in found]
+    usable = [a for a in addresses if not (a.is_loopback or a.is_link_local)]
+    return tuple(str(a) for a in sorted(usable, key=lambda a: (not a.is_private, a)))
+
+
+@dataclass(frozen=True, slots=True)
+class SiteAddress:
+    """The printed site address, taken apart."""
+
+    text: str
+    host: str
+    port: int
+
+
+def site_address(text: str) -> SiteAddress:
+    """Take apart the address that the design prints on the labels.
+
+    Examples
+    --------
+    >>> site_address("http://10.0.0.1")
+    SiteAddress(text='http://10.0.0.1', host='10.0.0.1', port=80)
+    """
+    parts = urlsplit(text if "//" in text else f"http://{text}")
+    port = parts.port or _PORT_OF_SCHEME.get(parts.scheme, 80)
+    return SiteAddress(text.rstrip("/"), (parts.hostname or "").lower(), port)
+
+
+def resolved(host: str) -> tuple[str, ...]:
+    """IPv4 addresses that `host` stands for, as this machine sees it; empty if it is not known."""
+    try:
+        return tuple(sorted({str(info[4][0]) for info in socket.getaddrinfo(host, None, socket.AF_INET)}))
+    except OSError:
+        return ()
+
+
+def address_advice(printed: SiteAddress, own: tuple[str, ...], port: int, seen: tuple[str, ...]) -> tuple[str, ...]:
+    """What to do so that the printed labels lead here; empty if they do.
+
+    Parameters
+    ----------
+    printed : SiteAddress
+        What the labels say.
+    own : tuple of str
+        Addresses of this machine.
+    port : int
+        The port that is served.
+    seen : tuple of str
+        What the printed host resolves to.
+
+    Examples
+    --------
+    >>> address_advice(site_address("http://10.0.0.1:8000"), ("10.0.0.1",), 8000, ("10.0.0.1",))
+    ()
+    """
+    wrong_host = not set(seen) & set(own)
+    wrong_port = printed.port != port
+    if not (wrong_host or wrong_port):
+        return ()
+    lines = [f"The labels say {printed.text}, but this laptop is at {_at(own, port)}."]
+    if wrong_host:
+        lines.append(f"Give this laptop the address {printed.host} in the router (or in its own network settings), "
+                     "then start again.")
+    if wrong_port:
+        lines.append(f"Start again with --port {printed.port}.")
+    lines.append("Until then the camera app finds nothing, but the photo button on the page reads every label, "
+                 "and typing an ID works.")
+    return tuple(lines)
+
+
+def _at(own: tuple[str, ...], port: int) -> str:
+    return " or ".join(f"http://{address}:{port}" for address in own) or "no network address at all"

@@ -1,0 +1,62 @@
+"""Puts the pages together: one application for one site book."""
+
+from collections.abc import Collection
+from pathlib import Path
+
+from flask import Flask
+
+from fieldapp.log.book import SiteBook
+from fieldapp.web import api, damage, entries, errors, find, i18n, log, me, part, phone, place, security, start
+from fieldapp.web.addresses import site_address
+from fieldapp.web.assets import static_dir
+from fieldapp.web.context import EXTENSION, Clock, Site, laptop_now, state, theme, who
+from fieldapp.web.drawings import Drawer
+from fieldapp.web.forms import new_key
+from fieldapp.web.photo import MAX_PHOTO_BYTES
+from fieldapp.web.place_view import dial_arms
+
+FORM_MARGIN_BYTES = 64 * 1024
+"""What a form takes besides the photo itself."""
+
+
+def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Clock = laptop_now,
+               host_names: Collection[str] = ()) -> Flask:
+    """The pages of one site book, as a WSGI application.
+
+    Parameters
+    ----------
+    book : SiteBook
+        Kit, plan and log; open for as long as the application runs.
+    static_folder : Path, optional
+        Style sheets and scripts; found by itself if not given.
+    clock : callable, optional
+        Gives the time with its zone.
+    host_names : collection of str, optional
+        Further names under which phones may call this laptop. Addresses in digits, names of the local network and
+        the site address of the design are always taken.
+    """
+    app = Flask("fieldapp.web", static_folder=str(static_folder or static_dir()), static_url_path="/static")
+    app.config["MAX_CONTENT_LENGTH"] = MAX_PHOTO_BYTES + FORM_MARGIN_BYTES
+    app.config["SEND_FILE_MAX_AGE_DEFAULT"] = 300
+    app.extensions[EXTENSION] = Site(book, clock)
+    printed = site_address(book.site.kit.design.site.address).host
+    security.guard(app, {printed, *host_names})
+    errors.install(app)
+    phone.install(app)
+    _prepare_templates(app, book)
+    for room in (start, part, place, find, entries, damage, log, me, api):
+        app.register_blueprint(room.bp)
+    return app
+
+
+def _prepare_templates(app: Flask, book: SiteBook) -> None:
+    """What every template may use."""
+    design, frame = book.site.kit.design, book.site.kit.frame
+    i18n.install(app.jinja_env)
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.jinja_env.globals.update(kit_name=design.frame.name, new_key=new_key, draw=Drawer(frame),
+                                 dials=lambda view: dial_arms(frame, view.name))
+
+    @app.context_processor
+    def _of_this_request() -> dict[str, object]:
+        return {"state": state(), "theme": theme(), "who": who(), "language": "en", "here": ""}

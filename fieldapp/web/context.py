@@ -1,0 +1,80 @@
+"""What every view needs: the site book, the time, and who is asking. The only file of the pages that reads the clock."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from flask import current_app, g, request
+
+from fieldapp.kit.kit import Kit
+from fieldapp.log.book import SiteBook
+from fieldapp.log.state import State
+from fieldapp.plan.plan import Plan
+
+WHO_COOKIE = "raisebook_who"
+THEME_COOKIE = "raisebook_theme"
+THEMES = ("auto", "day", "night")
+MAX_WHO_CHARS = 24
+EXTENSION = "raisebook"
+
+Clock = Callable[[], datetime]
+
+
+def laptop_now() -> datetime:
+    """The laptop's time, with its zone: refusals name times as people on site read them."""
+    return datetime.now().astimezone()
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """One kit being served."""
+
+    book: SiteBook
+    clock: Clock = laptop_now
+
+    @property
+    def kit(self) -> Kit:
+        """Design, frame and parts."""
+        return self.book.site.kit
+
+    @property
+    def plan(self) -> Plan:
+        """The way of raising that is followed."""
+        return self.book.site.plan
+
+
+def site() -> Site:
+    """The site of the application that answers this request."""
+    found: Site = current_app.extensions[EXTENSION]
+    return found
+
+
+def state() -> State:
+    """The state of kit and frame, the same one throughout this request."""
+    if "state" not in g:
+        g.state = site().book.state
+    kept: State = g.state
+    return kept
+
+
+def tidy(text: str, limit: int) -> str:
+    """Typed words on one line: control characters out, blanks joined, cut to `limit`.
+
+    Examples
+    --------
+    >>> tidy("  crew\\t 1\\x00 ", 24)
+    'crew 1'
+    """
+    printable = "".join(c if c.isprintable() else " " for c in text)
+    return " ".join(printable.split())[:limit]
+
+
+def who() -> str:
+    """What the person at this phone calls themselves; empty if they did not say."""
+    return tidy(request.cookies.get(WHO_COOKIE, ""), MAX_WHO_CHARS)
+
+
+def theme() -> str:
+    """auto, day or night."""
+    chosen = request.cookies.get(THEME_COOKIE, "auto")
+    return chosen if chosen in THEMES else "auto"

@@ -1,0 +1,51 @@
+"""The pictures of a page as inline SVG, drawn once for each state of the log and kept."""
+
+from functools import lru_cache
+
+from markupsafe import Markup
+
+from fieldapp.frame.frame import Frame
+from fieldapp.log.state import State
+from fieldapp.prints.pictures import Showing, frame_view, hub_dial, plan_view
+from labels.svg import svg
+
+KEPT = 512
+"""Pictures kept in memory; one is 5 to 15 KB."""
+
+
+class Drawer:
+    """Draws one frame. Pictures depend on what stands and on the place in question, on nothing else."""
+
+    def __init__(self, frame: Frame) -> None:
+        self.frame = frame
+        self._view = lru_cache(KEPT)(self._draw_view)
+        self._plan = lru_cache(KEPT)(self._draw_plan)
+        self._dial = lru_cache(KEPT)(self._draw_dial)
+
+    def view(self, state: State, this: str | None = None, new: frozenset[str] = frozenset()) -> Markup:
+        """The frame with `this` facing the viewer; places in `new` go in now."""
+        return self._view(_showing(state, this, new))
+
+    def plan(self, state: State, this: str | None = None, new: frozenset[str] = frozenset()) -> Markup:
+        """The frame from above with the front mark."""
+        return self._plan(_showing(state, this, new))
+
+    def dial(self, state: State, hub: str, arm: int | None = None) -> Markup:
+        """One hub from outside, with `arm` filled."""
+        place = self.frame.hub(hub)
+        near = frozenset(name for name in (hub, *(a.strut for a in place.arms)) if state.is_fitted(name))
+        return self._dial(hub, arm, near)
+
+    def _draw_view(self, showing: Showing) -> Markup:
+        return Markup(svg(frame_view(self.frame, showing)))
+
+    def _draw_plan(self, showing: Showing) -> Markup:
+        return Markup(svg(plan_view(self.frame, showing)))
+
+    def _draw_dial(self, hub: str, arm: int | None, standing: frozenset[str]) -> Markup:
+        return Markup(svg(hub_dial(self.frame, hub, arm=arm, standing=standing)))
+
+
+def _showing(state: State, this: str | None, new: frozenset[str]) -> Showing:
+    damaged = frozenset(place for place, part in state.fitted.items() if state.parts[part].condition != "sound")
+    return Showing(standing=frozenset(state.fitted), this=this, new=new, damaged=damaged)

@@ -1,0 +1,38 @@
+"""Finding a part: typing its ID, or a photo of its label."""
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from fieldapp.web.lookup import find_part, look_up
+from fieldapp.web.photo import MAX_PHOTO_BYTES, read_photo
+from fieldapp.web.words_photo import photo_words
+
+bp = Blueprint("find", __name__)
+
+
+@bp.get("/find")
+def page() -> str | Response:
+    """A field to type into and a button to take a photo; what was typed leads on to the part."""
+    text = request.args.get("q", "").strip()
+    if not text:
+        return render_template("find.html", here="find")
+    return redirect(part_url(text), 303)
+
+
+@bp.post("/photo")
+def photo() -> tuple[str, int] | Response:
+    """Read the symbols of a photo: one leads to its part, several are offered, none is explained."""
+    upload = request.files.get("photo")
+    reading = read_photo(upload.stream.read(MAX_PHOTO_BYTES + 1) if upload else b"")
+    if reading.problem:
+        return render_template("find.html", here="find", problem=photo_words(reading.problem)), 422
+    known = [text for text in reading.texts if look_up(text).found] or list(reading.texts[:1])
+    if len(known) == 1:
+        return redirect(part_url(known[0]), 303)
+    return render_template("choose.html", here="find", urls=[part_url(text) for text in known]), 200
+
+
+def part_url(text: str) -> str:
+    """The page of the part that was typed or read; UnknownPartError if there is none."""
+    found = find_part(text)
+    return url_for("part.page", text=f"{found.part.id}.{found.end}" if found.end else found.part.id)

@@ -1,0 +1,48 @@
+"""The log as people read it, and taking an entry back."""
+
+from flask import Blueprint, abort, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from fieldapp.log.entry import Request
+from fieldapp.web.context import site, state, tidy, who
+from fieldapp.web.entries import done_line, write_down
+from fieldapp.web.forms import MAX_WORDS_CHARS, checked_key, number_or_none
+from fieldapp.web.part_view import EntryLine, entry_line
+from fieldapp.web.phone import sender
+
+bp = Blueprint("log", __name__)
+
+PAGE_LINES = 50
+
+
+@bp.get("/log")
+def page() -> str:
+    """Recent entries, newest first, fifty a page."""
+    skip = number_or_none(request.args.get("skip", "")) or 0
+    entries = state().entries[::-1]
+    lines = [entry_line(site().kit, state(), entry, site().clock()) for entry in entries[skip:skip + PAGE_LINES]]
+    older = skip + PAGE_LINES if len(entries) > skip + PAGE_LINES else None
+    return render_template("log.html", lines=lines, older=older, total=len(entries), done=done_line(), here="log")
+
+
+@bp.get("/log/<key>/withdraw")
+def ask(key: str) -> str:
+    """Really? And why?"""
+    return render_template("withdraw.html", line=_line(key), here="log")
+
+
+@bp.post("/log/<key>/withdraw")
+def withdraw(key: str) -> Response | tuple[str, int]:
+    """Take an entry back by a new one."""
+    line = _line(key)
+    reason = tidy(request.form.get("reason", ""), MAX_WORDS_CHARS) or "pressed by mistake"
+    wish = Request(key=checked_key(request.form.get("key")), kind="withdrawn", who=who(), sender=sender(),
+                   data={"entry": key, "reason": reason})
+    return write_down(wish, url_for("part.page", text=line.part) if line.part else url_for("log.page"))
+
+
+def _line(key: str) -> EntryLine:
+    entry = state().index.get(key)
+    if entry is None:
+        abort(404, "entry")
+    return entry_line(site().kit, state(), entry, site().clock())

@@ -1,0 +1,20 @@
+"""The page of one part: what a scanned label opens."""
+
+from flask import Blueprint, render_template
+
+from fieldapp.web.context import site, state
+from fieldapp.web.entries import done_line
+from fieldapp.web.lookup import find_part
+from fieldapp.web.part_view import part_view
+
+bp = Blueprint("part", __name__)
+
+
+@bp.get("/p/<text>", endpoint="page")
+@bp.get("/P/<text>", endpoint="page")
+def page(text: str) -> str:
+    """Where the part goes; `text` is an ID as printed or typed, with `.1` or `.2` for a strut's end."""
+    found = find_part(text)
+    here = site()
+    view = part_view(here.kit, here.plan, state(), found.part, end=found.end, now=here.clock())
+    return render_template("part.html", view=view, remark=found.remark, done=done_line(), here="part")

@@ -1,0 +1,107 @@
+"""All that a page says of one part: itself, the place it goes to, what was written down about it."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from fieldapp.kit.kit import Kit, Part
+from fieldapp.log.entry import Entry
+from fieldapp.log.state import State
+from fieldapp.plan.plan import Plan
+from fieldapp.web.i18n import _
+from fieldapp.web.place_view import PlaceView, place_view
+from fieldapp.web.status import Status, part_status, place_of
+from fieldapp.web.words_log import clock_words, entry_words
+from fieldapp.web.words_place import handed_words
+
+
+@dataclass(frozen=True, slots=True)
+class EntryLine:
+    """One entry as it is shown."""
+
+    key: str
+    time: str
+    who: str
+    words: str
+    part: str | None
+    withdrawn: bool
+    may_withdraw: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PartView:
+    """One part in words."""
+
+    id: str
+    big: str
+    """What people call out: `S073`."""
+    kind: str
+    what: str
+    letter: str
+    bands: int
+    headline: str
+    status: Status
+    place: PlaceView | None
+    end: int | None
+    spare_for: tuple[str, ...]
+    """Places of its class that a spare could fill, empty ones first."""
+    acts: tuple[str, ...]
+    """What may be written down about it now: fitted, taken_down, damaged, found."""
+    entries: tuple[EntryLine, ...]
+
+
+def part_view(kit: Kit, plan: Plan, state: State, part: Part, *, end: int | None, now: datetime) -> PartView:
+    """The words for a part; `end` is the strut end that the scanned label said."""
+    place = place_of(state, part.id)
+    shown = place_view(kit.frame, plan, state, place, end if part.kind == "strut" else None) if place else None
+    status = part_status(plan, state, part, place)
+    return PartView(
+        id=part.id, big=part.id.split("-")[1], kind=part.kind, what=what_words(kit, part),
+        letter=part.part_class if part.kind == "strut" else "", bands=bands(kit, part),
+        headline=shown.headline if shown else _("A spare: it has no place of its own"), status=status, place=shown,
+        end=end, spare_for=() if shown else spare_places(kit, state, part), acts=_acts(status, shown),
+        entries=part_entries(kit, state, part.id, now))
+
+
+def what_words(kit: Kit, part: Part) -> str:
+    """"Strut, class B, cut 1187 mm" or "Hub, class 5L, left-handed"."""
+    if part.kind == "strut":
+        return _("Strut, class {letter}, cut {length} mm").format(letter=part.part_class,
+                                                                 length=f"{part.cut_length_mm:.1f}")
+    hub_class = next(c for c in kit.frame.hub_classes if c.name == part.part_class)
+    words = _("Hub, class {name}, {n} arms").format(name=hub_class.name, n=len(hub_class.dips_deg))
+    return f"{words}, {handed_words(hub_class.handed)}" if hub_class.handed else words
+
+
+def bands(kit: Kit, part: Part) -> int:
+    """Bands of a strut's class, 0 for a hub."""
+    return next((c.bands for c in kit.frame.strut_classes if part.kind == "strut" and c.letter == part.part_class), 0)
+
+
+def spare_places(kit: Kit, state: State, part: Part) -> tuple[str, ...]:
+    """Places of the part's class, empty ones first, in the order of the frame."""
+    places = [h.name for h in kit.frame.hubs if part.kind == "hub" and h.hub_class == part.part_class]
+    places += [s.name for s in kit.frame.struts if part.kind == "strut" and s.strut_class == part.part_class]
+    return tuple(sorted(places, key=state.is_fitted))
+
+
+def part_entries(kit: Kit, state: State, part_id: str, now: datetime) -> tuple[EntryLine, ...]:
+    """What was written down about a part and still counts, newest first."""
+    entries = [state.index[key] for key in reversed(state.parts[part_id].entries) if key in state.index]
+    return tuple(entry_line(kit, state, entry, now) for entry in entries)
+
+
+def entry_line(kit: Kit, state: State, entry: Entry, now: datetime) -> EntryLine:
+    """One entry as it is shown."""
+    gone = entry.key in state.withdrawn
+    return EntryLine(key=entry.key, time=clock_words(entry.at, now), who=entry.by if entry.who or entry.sender else _("somebody"),
+                     words=entry_words(entry, kit), part=entry.part, withdrawn=gone, may_withdraw=not gone)
+
+
+def _acts(status: Status, place: PlaceView | None) -> tuple[str, ...]:
+    if status.shape == "stop":
+        return ("damaged",)
+    if status.shape == "fitted":
+        return ("taken_down", "damaged")
+    if place is not None and status.shape in ("now", "waits"):
+        return ("fitted", "damaged")
+    return ("damaged",)

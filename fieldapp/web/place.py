@@ -1,0 +1,46 @@
+"""One place, and the places of one ring: the third way in, walking through the frame."""
+
+from flask import Blueprint, abort, render_template, request
+
+from fieldapp.kit.kit import Part
+from fieldapp.web.context import site, state
+from fieldapp.web.entries import done_line
+from fieldapp.web.lookup import find_part
+from fieldapp.web.part_view import bands, what_words
+from fieldapp.web.place_view import place_view
+from fieldapp.web.start_view import places_in_ring, ring_lines
+
+bp = Blueprint("place", __name__)
+
+
+@bp.get("/place/<name>")
+def page(name: str) -> str:
+    """What goes to a place, and what it meets there."""
+    name = name.upper()
+    kit = site().kit
+    if name not in kit.frame.hub_index and name not in kit.frame.strut_index:
+        abort(404, f"place {name[:16]}")
+    view = place_view(kit.frame, site().plan, state(), name)
+    part = chosen_part(view.meant)
+    return render_template("place.html", view=view, part=part, what=what_words(kit, part) if part else "",
+                           bands=bands(kit, part) if part else 0, done=done_line(), here="place")
+
+
+def chosen_part(meant: str | None) -> Part | None:
+    """The part that `?part=` brings along, as from a spare's page, or else the one meant for the place."""
+    if brought := request.args.get("part"):
+        return find_part(brought).part
+    return state().part(meant) if meant else None
+
+
+@bp.get("/ring/<int:number>")
+def ring(number: int) -> str:
+    """The places of a ring in the order of the plan."""
+    frame, plan = site().kit.frame, site().plan
+    names = places_in_ring(plan, number)
+    if not names:
+        abort(404, f"ring {number}")
+    lines = ring_lines(frame, plan, state())
+    views = [place_view(frame, plan, state(), name) for name in names]
+    line = next(line for line in lines if line.number == number)
+    return render_template("ring.html", line=line, lines=lines, views=views, here="place")

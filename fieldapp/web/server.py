@@ -1,0 +1,123 @@
+"""Runs the pages on the production server: opens the port, says where, stops cleanly."""
+
+import errno
+import io
+import signal
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from types import FrameType
+from typing import Any, NoReturn
+
+import qrcode
+from flask import Flask
+from waitress import create_server
+
+from fieldapp.base.errors import ServeError
+from fieldapp.web.addresses import address_advice, own_addresses, resolved, site_address
+from fieldapp.web.announce import announced
+from fieldapp.web.photo import MAX_PHOTO_BYTES
+
+THREADS = 8
+CONNECTIONS = 200
+MAX_BODY_BYTES = MAX_PHOTO_BYTES + 1024 * 1024
+ALL_INTERFACES = "0.0.0.0"
+
+Say = Callable[[str], None]
+
+
+def open_server(app: Flask, port: int, *, host: str = ALL_INTERFACES) -> Any:
+    """Take the port; requests are answered once `run` of the result is called.
+
+    Raises
+    ------
+    ServeError
+        If the port is in use, may not be used, or the address is not this machine's.
+    """
+    if not 0 <= port <= 65535:
+        raise ServeError(f"port must be 0 to 65535, got {port}")
+    try:
+        return create_server(app, host=host, port=port, threads=THREADS, connection_limit=CONNECTIONS,
+                             max_request_body_size=MAX_BODY_BYTES, ident="raisebook", clear_untrusted_proxy_headers=True)
+    except (OSError, ValueError) as error:
+        raise ServeError(_why_not(error, host, port)) from error
+
+
+def _why_not(error: Exception, host: str, port: int) -> str:
+    code = getattr(error, "errno", None)
+    if code == errno.EADDRINUSE:
+        return (f"port {port} is in use by another program, perhaps by a raisebook that still runs. "
+                f"Stop that one, or start with --port {port + 1}.")
+    if code == errno.EACCES:
+        return f"port {port} may not be opened by this user; ports from 1024 up may. Start with --port 8000."
+    if code == errno.EADDRNOTAVAIL or isinstance(error, ValueError):
+        return f"{host} is not an address of this machine; it has {', '.join(own_addresses()) or 'none'}."
+    return f"port {port} cannot be opened: {error}"
+
+
+def terminal_symbol(text: str) -> str:
+    """A QR symbol drawn with half blocks, for a dark or light terminal.
+
+    Examples
+    --------
+    >>> len(terminal_symbol("http://10.0.0.1:8000").splitlines()) > 10
+    True
+    """
+    code = qrcode.QRCode(border=2, error_correction=qrcode.ERROR_CORRECT_L)
+    code.add_data(text)
+    code.make(fit=True)
+    out = io.StringIO()
+    code.print_ascii(out=out, invert=True)
+    return out.getvalue()
+
+
+def opening_words(printed_address: str, port: int, name: str) -> str:
+    """What the terminal says at the start: the address, its symbol, and what does not fit the labels."""
+    own = own_addresses()
+    printed = site_address(printed_address)
+    advice = address_advice(printed, own, port, resolved(printed.host))
+    address = f"http://{own[0]}:{port}" if own else f"http://127.0.0.1:{port}"
+    if not advice:
+        address = printed.text
+    others = [f"   also http://{other}:{port}" for other in own if f"http://{other}:{port}" != address]
+    return "\n".join([f"{name}: phones open {address}", *others, "", terminal_symbol(address), *advice,
+                      "Stop with Ctrl-C."])
+
+
+def serve(app: Flask, *, port: int, printed_address: str, name: str, say: Say = print,
+          host: str = ALL_INTERFACES) -> None:
+    """Serve until told to stop (Ctrl-C or SIGTERM); running requests finish first.
+
+    Raises
+    ------
+    ServeError
+        If the port cannot be opened.
+    """
+    server = open_server(app, port, host=host)
+    port = server.effective_port
+    with announced("raisebook", port, own_addresses()) as mdns, stopping_on_signals():
+        say(opening_words(printed_address, port, name))
+        if mdns:
+            say(f"Phones that know .local names may also open {mdns}")
+        try:
+            server.run()
+        finally:
+            server.close()
+    say("Stopped. Everything that was answered is in the log.")
+
+
+@contextmanager
+def stopping_on_signals() -> Iterator[None]:
+    """While inside, SIGTERM ends the server's loop like Ctrl-C does; outside the main thread nothing changes."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGTERM, _stop)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
+
+
+def _stop(number: int, frame: FrameType | None) -> NoReturn:
+    raise SystemExit(0)

@@ -1,0 +1,74 @@
+"""How a place or a part stands now: a word, a shape, and what it waits for. Never colour alone."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from fieldapp.kit.kit import Part
+from fieldapp.log.state import State
+from fieldapp.plan.plan import Plan
+from fieldapp.web.i18n import _
+from fieldapp.web.words_place import joined
+
+Shape = Literal["fitted", "now", "waits", "empty", "stop", "spare"]
+
+
+@dataclass(frozen=True, slots=True)
+class Status:
+    """What is shown beside a name."""
+
+    shape: Shape
+    word: str
+    detail: str = ""
+    waits_for: tuple[str, ...] = ()
+
+
+def waiting_for(plan: Plan, state: State, place: str) -> tuple[str, ...]:
+    """Places that must be filled before `place`, and are not."""
+    return tuple(name for name in plan.waits_for(place) if not state.is_fitted(name))
+
+
+def place_status(plan: Plan, state: State, place: str) -> Status:
+    """Fitted, may go in now, waits, or stays empty."""
+    if state.is_fitted(place):
+        return Status("fitted", _("Fitted"))
+    if place not in plan.step_of:
+        return Status("empty", _("Stays empty"), _("The way '{way}' leaves this place out.").format(way=plan.way))
+    waits = waiting_for(plan, state, place)
+    if waits:
+        return Status("waits", _("Waits for {places}").format(places=joined(waits)), waits_for=waits)
+    return Status("now", _("May go in now"))
+
+
+def part_status(plan: Plan, state: State, part: Part, place: str | None) -> Status:
+    """What to do with this part; a reason to keep it out comes before everything else."""
+    here = state.parts[part.id]
+    reasons = joined(here.reasons)
+    if here.condition == "scrapped":
+        return Status("stop", _("Scrapped"), reasons)
+    if here.condition == "quarantined":
+        return Status("stop", _("Damaged: keep it out"), reasons)
+    if here.missing:
+        return Status("stop", _("Missing"), _("If this is it, write it down as found."))
+    if here.fitted_at:
+        return Status("fitted", _("Fitted at {place}").format(place=here.fitted_at), reasons)
+    if place is None:
+        return Status("spare", _("Spare"), reasons)
+    status = place_status(plan, state, place)
+    if status.shape == "fitted":
+        return Status("spare", _("Its place is filled"), _("{part} sits at {place}.").format(
+            part=state.fitted[place], place=place))
+    return status
+
+
+def place_of(state: State, part_id: str) -> str | None:
+    """Where a part sits, or else the place it is meant for now; None for a spare."""
+    fitted_at = state.parts[part_id].fitted_at
+    if fitted_at:
+        return fitted_at
+    return state.home_of(part_id)
+
+
+def may_go_now(plan: Plan, state: State) -> tuple[str, ...]:
+    """Places that may be filled now, in the order of the plan: each hub, then its struts."""
+    places = (name for step in plan.steps for name in (step.hub, *(item.strut for item in step.struts)))
+    return tuple(place for place in places if not state.is_fitted(place) and not waiting_for(plan, state, place))

@@ -1,0 +1,26 @@
+"""The arms of a hub or the ends of a strut, as somebody with the part in hand tells them apart."""
+
+from fieldapp.frame.frame import Frame
+from fieldapp.kit.kit import Part
+from fieldapp.log.state import State
+from fieldapp.web.i18n import _
+from fieldapp.web.status import place_of
+from fieldapp.web.words_place import end_goes
+
+
+def where_choices(frame: Frame, state: State, part: Part) -> tuple[tuple[int, str], ...]:
+    """(number, words) of every arm or end.
+
+    Numbers are those marked on the part. At another place than the one it was made for the arms are the same in
+    number, but carry other struts, so those are named only where the part is at home.
+    """
+    place = place_of(state, part.id)
+    if part.kind == "strut":
+        if place is None:
+            return (1, _("End 1")), (2, _("End 2"))
+        return tuple((end, end_goes(frame, frame.strut(place), end)) for end in (1, 2))
+    if place is None or place != part.made_for:
+        count = next(len(c.dips_deg) for c in frame.hub_classes if c.name == part.part_class)
+        return tuple((number, _("arm {arm}").format(arm=number)) for number in range(1, count + 1))
+    return tuple((arm.number, _("arm {arm}, for {strut}").format(arm=arm.number, strut=arm.strut))
+                 for arm in frame.hub(place).arms)

@@ -1,0 +1,53 @@
+"""Entries of the log as sentences, and times as people say them."""
+
+from datetime import datetime
+
+from fieldapp.kit.kit import Kit
+from fieldapp.log.damage import damage_named
+from fieldapp.log.entry import Entry
+from fieldapp.log.kinds import KINDS
+from fieldapp.web.i18n import _
+
+
+def clock_words(at: datetime, now: datetime) -> str:
+    """"10:14" today, "2026-09-12 10:14" on another day, in the laptop's time zone."""
+    local, today = at.astimezone(), now.astimezone()
+    return f"{local:%H:%M}" if local.date() == today.date() else f"{local:%Y-%m-%d %H:%M}"
+
+
+def entry_words(entry: Entry, kit: Kit) -> str:
+    """What happened: "OH-S073-C fitted at S073"."""
+    writer = {"fitted": _fitted, "damaged": _damaged, "withdrawn": _withdrawn}.get(entry.kind)
+    if writer:
+        return writer(entry, kit)
+    kind = KINDS.get(entry.kind)
+    words = [entry.part or _("Kit"), kind.words if kind else entry.kind]
+    said = _said(entry)
+    return " ".join(words) + (f": {said}" if said else "")
+
+
+def _fitted(entry: Entry, kit: Kit) -> str:
+    return _("{part} fitted at {place}").format(part=entry.part, place=entry.place or "?")
+
+
+def _withdrawn(entry: Entry, kit: Kit) -> str:
+    return _("an entry taken back: {reason}").format(reason=entry.data.get("reason") or _("no reason given"))
+
+
+def _damaged(entry: Entry, kit: Kit) -> str:
+    name = str(entry.data.get("what", ""))
+    part = kit.by_id.get(entry.part or "")
+    choice = damage_named(part.kind, name) if part else None
+    parts = [choice.words if choice else name]
+    if entry.data.get("arm"):
+        parts.append(_("arm {arm}").format(arm=entry.data["arm"]))
+    if entry.data.get("end"):
+        parts.append(_("end {end}").format(end=entry.data["end"]))
+    if entry.data.get("words"):
+        parts.append(str(entry.data["words"]))
+    return _("{part} damaged: {what}").format(part=entry.part, what=", ".join(parts))
+
+
+def _said(entry: Entry) -> str:
+    """The free words of other kinds, if any."""
+    return ", ".join(str(entry.data[key]) for key in ("name", "reason", "words") if entry.data.get(key))

@@ -1,0 +1,84 @@
+"""Where things are, in words: rings, hub places, strut ends, arms. Nothing here knows of the log."""
+
+from collections.abc import Sequence
+
+from fieldapp.frame.frame import Frame, HubPlace, StrutPlace
+from fieldapp.web.i18n import _
+
+LEVEL_WITHIN_MM = 1.0
+"""Two ends closer in height than this are called left and right, not lower and upper."""
+
+
+def ordinal(number: int) -> str:
+    """"third"; from 13 on "number 13".
+
+    Examples
+    --------
+    >>> ordinal(3), ordinal(14)
+    ('third', 'number 14')
+    """
+    words = (_("first"), _("second"), _("third"), _("fourth"), _("fifth"), _("sixth"), _("seventh"), _("eighth"),
+             _("ninth"), _("tenth"), _("eleventh"), _("twelfth"))
+    return words[number - 1] if number <= len(words) else _("number {n}").format(n=number)
+
+
+def is_crown(frame: Frame, hub: HubPlace) -> bool:
+    """True for the single hub at the top."""
+    return hub.ring == frame.ring_count and len(frame.ring(hub.ring)) == 1
+
+
+def ring_words(frame: Frame, ring: int) -> str:
+    """"ground ring", "second ring" … "crown"."""
+    if ring == 1:
+        return _("ground ring")
+    if ring == frame.ring_count and len(frame.ring(ring)) == 1:
+        return _("crown")
+    return _("{ordinal} ring").format(ordinal=ordinal(ring))
+
+
+def hub_where(frame: Frame, hub: HubPlace) -> str:
+    """"second ring, third from the front mark clockwise"."""
+    if is_crown(frame, hub):
+        return _("crown, the topmost hub")
+    if hub.number_in_ring == 1:
+        return _("{ring}, at the front mark or the first clockwise of it").format(ring=ring_words(frame, hub.ring))
+    return _("{ring}, {ordinal} from the front mark clockwise").format(
+        ring=ring_words(frame, hub.ring), ordinal=ordinal(hub.number_in_ring))
+
+
+def is_level(frame: Frame, strut: StrutPlace) -> bool:
+    """True if both ends are at one height."""
+    heights = [float(frame.position_mm(strut.end(end).hub)[2]) for end in (1, 2)]
+    return abs(heights[0] - heights[1]) < LEVEL_WITHIN_MM
+
+
+def end_name(frame: Frame, strut: StrutPlace, end: int) -> str:
+    """"Lower end", "Upper end"; on a level strut "Right-hand end", "Left-hand end" as seen from outside.
+
+    End 1 is the one first met going clockwise as seen from above, which is the right-hand one for a person outside.
+    """
+    if is_level(frame, strut):
+        return _("Right-hand end") if end == 1 else _("Left-hand end")
+    return _("Lower end") if end == 1 else _("Upper end")
+
+
+def end_goes(frame: Frame, strut: StrutPlace, end: int, *, in_hand: bool = False) -> str:
+    """"Lower end into arm 4 of H22", or "The end in your hand (lower end) into …"."""
+    at = strut.end(end)
+    name = end_name(frame, strut, end)
+    if in_hand:
+        return _("The end in your hand ({end}) into arm {arm} of {hub}").format(
+            end=name.lower(), arm=at.arm, hub=at.hub)
+    return _("{end} into arm {arm} of {hub}").format(end=name, arm=at.arm, hub=at.hub)
+
+
+def joined(names: Sequence[str]) -> str:
+    """"H21, S060 and S061"."""
+    if len(names) < 2:
+        return "".join(names)
+    return _("{first} and {last}").format(first=", ".join(names[:-1]), last=names[-1])
+
+
+def handed_words(handed: str | None) -> str:
+    """What a handed hub is called."""
+    return {"left": _("left-handed"), "right": _("right-handed")}.get(handed or "", "")
