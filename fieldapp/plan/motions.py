@@ -17,7 +17,7 @@ from fieldapp.plan.plan import Step
 
 RANK_TOLERANCE = 1e-9
 """Singular values of unit directions below this count as zero; frames that can be built stay above 1e-3."""
-SEARCH_LIMIT = 2000
+SEARCH_LIMIT = 1000
 """Most sets of hubs tried one by one when the greedy set may not be the smallest."""
 
 
@@ -104,7 +104,7 @@ def smallest_holds(motions: Motions, *, prefer: Collection[str] = ()) -> tuple[s
             tried += 1
             if tried > SEARCH_LIMIT:
                 return tuple(sorted(chosen))
-            if motions.without(hubs).count == 0:
+            if np.linalg.matrix_rank(np.vstack([motions.blocks[hub] for hub in hubs]), RANK_TOLERANCE) == motions.count:
                 return tuple(sorted(hubs))
     return tuple(sorted(chosen))
 

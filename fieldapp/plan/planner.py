@@ -1,0 +1,125 @@
+"""One plan for each way of raising: the best of its orders, with holds, working heights and what to stand on."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+
+from fieldapp.base.errors import PlanError
+from fieldapp.frame.design import Design
+from fieldapp.frame.frame import Frame
+from fieldapp.kit.kit import Kit
+from fieldapp.plan import ways
+from fieldapp.plan.assemble import Placement, plan_of_placements, plan_of_steps
+from fieldapp.plan.doorway import places_left_out
+from fieldapp.plan.motions import holds_by_step
+from fieldapp.plan.pieces import chosen_piece, crown_pieces
+from fieldapp.plan.plan import Insertion, Plan, Step
+from fieldapp.plan.reach import reach
+from fieldapp.plan.search import best_rings, plan_score
+
+Rings = list[list[str]]
+
+WAYS = (ways.RING_BY_RING, ways.CROWN_FIRST, ways.CROWN_SET_ON_LAST, ways.WEDGE_BY_WEDGE, ways.OWN_ORDER)
+"""All ways, in the order they are shown."""
+
+INSERTION_SHARE = 0.5
+"""Part of the reach that sits inside the strut if the design does not say. Common practice, no source."""
+
+
+def way_names(design: Design) -> tuple[str, ...]:
+    """The ways that can be judged for this design: the own order only if there is one."""
+    return tuple(way for way in WAYS if way != ways.OWN_ORDER or design.raising.own_order)
+
+
+def way_plan(kit: Kit, way: str, *, left_out: Sequence[str] | None = None) -> Plan:
+    """The best order of one way, with holds and reach; no arm use yet.
+
+    Parameters
+    ----------
+    kit : Kit
+    way : str
+        One of `WAYS`.
+    left_out : sequence of str, optional
+        Places that stay empty; the design's own if not given.
+
+    Returns
+    -------
+    Plan
+
+    Raises
+    ------
+    PlanError
+        If there is no such way, or its order cannot be followed.
+    """
+    missing = places_left_out(kit.frame, kit.design) if left_out is None else left_out
+    plans = [plan_of_placements(kit.frame, way, placements, left_out=missing)
+             for placements in _variants(kit, way, missing)]
+    best = min(plans, key=lambda plan: plan_score(plan, kit.frame, kit.design.crew)) if len(plans) > 1 else plans[0]
+    return with_help(best, kit.frame, kit.design)
+
+
+def with_help(plan: Plan, frame: Frame, design: Design) -> Plan:
+    """The plan with holds, what to stand on, and how far hubs must be spread for struts that close."""
+    holds = holds_by_step(frame, plan.steps)
+    return plan_of_steps(frame, plan.way, [_helped(step, held, design)
+                                           for step, held in zip(plan.steps, holds, strict=True)])
+
+
+def insertion_depth_mm(design: Design) -> float:
+    """How deep an arm sits in its strut [mm]; ends that are bolted on from the side need no depth."""
+    if design.hub.joint != "flat arm":
+        return 0.0
+    given = design.raising.insertion_depth_mm
+    return INSERTION_SHARE * design.hub.reach_mm if given is None else given
+
+
+def _helped(step: Step, holds: tuple[str, ...], design: Design) -> Step:
+    help_up = reach(step.height_mm, design.crew)
+    depth_mm = insertion_depth_mm(design)
+    struts: tuple[Insertion, ...] = tuple(replace(insertion, spreading_mm=depth_mm) if insertion.closes else insertion
+                                          for insertion in step.struts)
+    return replace(step, struts=struts, holds=holds, reachable=help_up.reachable, stand_on=help_up.stand_on)
+
+
+def _variants(kit: Kit, way: str, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:
+    """The orders that compete inside one way, the plain clockwise one first."""
+    makers: dict[str, Callable[[], Iterator[Iterator[Placement]]]] = {
+        ways.RING_BY_RING: lambda: _ring_variants(kit, missing),
+        ways.CROWN_FIRST: lambda: _crown_first_variants(kit, missing),
+        ways.CROWN_SET_ON_LAST: lambda: _set_on_variants(kit, missing),
+        ways.WEDGE_BY_WEDGE: lambda: iter([ways.wedge_by_wedge(kit.frame, missing)]),
+        ways.OWN_ORDER: lambda: iter([ways.own_order(kit.frame, missing, kit.design.raising.own_order)]),
+    }
+    if way not in makers:
+        raise PlanError(f"there is no way of raising called '{way}'; ways are {', '.join(WAYS)}")
+    return makers[way]()
+
+
+def _ring_variants(kit: Kit, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:
+    plain = ways.rings(kit.frame, missing)
+    yield ways.ring_by_ring(kit.frame, plain)
+    yield ways.ring_by_ring(kit.frame, best_rings(kit.frame, plain, missing, kit.design.crew))
+
+
+def _crown_first_variants(kit: Kit, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:
+    plain = ways.rings(kit.frame, missing)
+    for order in (plain, [_back(ring) for ring in plain], [_both(ring) for ring in plain]):
+        yield ways.crown_first(kit.frame, order, kit.design.raising.crown_carriers)
+
+
+def _set_on_variants(kit: Kit, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:
+    plain = ways.rings(kit.frame, missing)
+    first = chosen_piece(crown_pieces(kit.frame, kit, missing), kit.design).piece_ring
+    carriers = kit.design.raising.crown_carriers
+    yield ways.crown_set_on_last(kit.frame, plain, carriers, piece_ring=first)
+    below = best_rings(kit.frame, plain[:first], missing, kit.design.crew)
+    yield ways.crown_set_on_last(kit.frame, [*below, *plain[first:]], carriers, piece_ring=first)
+
+
+def _back(ring: Sequence[str]) -> list[str]:
+    """The same start, anticlockwise."""
+    return [*ring[:1], *ring[:0:-1]]
+
+
+def _both(ring: Sequence[str]) -> list[str]:
+    """The same start, alternating clockwise and anticlockwise."""
+    return list(dict.fromkeys(name for pair in zip(ring, _back(ring), strict=True) for name in pair))
