@@ -27,6 +27,8 @@ class Wish:
     """Gaps between the point and the label, tried in turn. [mm]"""
     leader: bool = True
     """A thin line to the point if the label stands far off."""
+    clear_mm: float = 0.0
+    """Room to leave round the label, so that a crowd of labels is thinned. [mm]"""
 
 
 class Lettering:
@@ -44,14 +46,23 @@ class Lettering:
         """The label where there is room for it; nothing if there is none."""
         for text in _candidates(wish):
             box = _label_box(text, wish)
-            if box.inside(self._page) and not any(box.meets(other) for other in self._taken):
+            if box.inside(self._page) and self._is_free(box.grown(wish.clear_mm)):
                 self._taken.append(box)
                 return _flag(wish, text, box, wish.flag) if wish.flag else _plain(wish, text, box)
         return ()
 
+    def _is_free(self, box: Box) -> bool:
+        """True if nothing is there yet."""
+        return not any(box.meets(other) for other in self._taken)
+
     def place_all(self, wishes: Iterable[Wish]) -> tuple[Item, ...]:
-        """Labels in order of importance; later ones give way."""
-        return tuple(item for wish in wishes for item in self.place(wish))
+        """Labels in order of importance; later ones give way. Lines and grounds first, all texts on top."""
+        return tuple(sorted((item for wish in wishes for item in self.place(wish)), key=_layer))
+
+
+def _layer(item: Item) -> tuple[bool, bool, bool]:
+    """Pointer lines lowest, then light grounds, then flags, then words."""
+    return isinstance(item, Text), not isinstance(item, Line), item.role != "halo"
 
 
 def line_boxes(start: Point, end: Point, half_width_mm: float) -> tuple[Box, ...]:

@@ -190,7 +190,8 @@ def _more_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
             if place not in seen and layout.is_near(place):
                 seen.add(place)
                 at = layout.middle(place)
-                yield Wish(at, place, size, (at[0] - middle[0], at[1] - middle[1] - 1.0), bold=size > _SMALL_MM)
+                yield Wish(at, place, size, (at[0] - middle[0], at[1] - middle[1] - 1.0), bold=size > _SMALL_MM,
+                           clear_mm=0.0 if size > _SMALL_MM else layout.label_room_mm)
 
 
 def _title(showing: Showing) -> str:

@@ -7,16 +7,30 @@ from itertools import pairwise
 from typing import Final
 
 from fieldapp.frame.frame import Arm, Frame, HubPlace
-from labels.drawing import Box, Circle, Drawing, Item, Line, Point, Polygon, Role, Text, text_width_mm
+from labels.drawing import (
+    Anchor,
+    Box,
+    Circle,
+    Drawing,
+    Item,
+    Line,
+    Point,
+    Polygon,
+    Role,
+    Text,
+    text_box,
+    text_width_mm,
+)
 from labels.lettering import Lettering, Wish, line_boxes, point_box
 
 _STRAIGHT_UP: Final = 0.999
 """Vertical part of the outside direction from which on a hub has no "up" of its own (see `Arm`)."""
 _HUB_MM: Final = 9.5
-_NUMBER_MM: Final = 19.0
-_ARM_MM: Final = 24.0
+_NUMBER_MM: Final = 18.2
+_ARM_MM: Final = 23.0
 _HALF_ARM_MM: Final = 3.6
-_LABEL_MM: Final = 5.2
+_LABEL_MM: Final = 5.0
+_SMALL_MM: Final = 4.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,15 +140,16 @@ def _labels(dial: _Dial, *, labels: bool) -> tuple[Item, ...]:
     width, height = dial.size_mm
     letters = Lettering(Box(0.3, 6.8, width - 0.3, height - 0.3))
     letters.keep_clear(box for arm in dial.hub.arms for box in _arm_boxes(dial, arm))
-    fixed = letters.place_all((*_corner(0.0, height, 1.0, _side_words(dial)),
-                               *_corner(width, height, -1.0, _class_words(dial))))
+    fixed = (*_corner((1.0, height - 1.6), "start", _side_words(dial)),
+             *_corner((width - 1.0, height - 1.6), "end", _class_words(dial)))
+    letters.keep_clear(text_box(text) for text in fixed)
     return (*fixed, *letters.place_all(_strut_wishes(dial))) if labels else fixed
 
 
-def _corner(x: float, height: float, toward: float, words: Iterator[str]) -> Iterator[Wish]:
+def _corner(at: Point, anchor: Anchor, words: Iterator[str]) -> Iterator[Text]:
     """Lines of words in a lower corner, the first one lowest."""
     for row, line in enumerate(words):
-        yield Wish((x, height - 3.2 - 5.4 * row), line, 4.2, (toward, 0.0), bold=row > 0, distances_mm=(0.6,))
+        yield Text((at[0], at[1] - 5.4 * row), line, "text", _SMALL_MM, anchor, bold=row > 0)
 
 
 def _side_words(dial: _Dial) -> Iterator[str]:
@@ -152,7 +167,7 @@ def _class_words(dial: _Dial) -> Iterator[str]:
 
 def _arm_boxes(dial: _Dial, arm: Arm) -> Iterator[Box]:
     """Keep labels off an arm."""
-    yield from line_boxes(dial.middle, dial.at(_ARM_MM - 1.0, arm.azimuth_deg), 2.8)
+    yield from line_boxes(dial.middle, dial.at(_ARM_MM - 1.8, arm.azimuth_deg), 3.4)
     yield point_box(dial.middle, _HUB_MM)
 
 
@@ -164,7 +179,7 @@ def _strut_wishes(dial: _Dial) -> Iterator[Wish]:
         toward = (at[0] - dial.middle[0], at[1] - dial.middle[1])
         text = f"{arm.strut} {dial.frame.strut(arm.strut).strut_class}"
         yield Wish(at, text, _LABEL_MM, toward, bold=True, flag="this" if this else None,
-                   distances_mm=(2.6, 3.5, 5.0, 7.0))
+                   distances_mm=(2.6 if this else 1.4, 3.5, 5.0, 7.0))
 
 
 def _title(dial: _Dial) -> str:

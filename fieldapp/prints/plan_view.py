@@ -22,6 +22,7 @@ from labels.lettering import Lettering, Wish, line_boxes, point_box
 
 _RIM_MM: Final = 15.0
 """Room round the ground ring for front mark and you-are-here. [mm]"""
+_RING_GAP_MM: Final = 4.4
 _MARK_DEG: Final = 15.0
 """Half the angle that belongs to the front mark. [deg]"""
 
@@ -155,13 +156,15 @@ def _front_wish(middle: Point, radius_mm: float) -> Wish:
 
 
 def _ring_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
-    """Ring numbers up the line from the front mark to the crown, in a gap between struts."""
-    frame = layout.frame
+    """Ring numbers up the line from the front mark to the crown, leaving out those that would crowd."""
+    frame, last = layout.frame, math.inf
     for number in range(1, frame.ring_count + 1):
-        names = [hub.name for hub in frame.ring(number)]
-        spans = [math.dist(layout.point(name), middle) for name in names]
-        at = _round(middle, sum(spans) / len(spans), 0.0)
-        yield Wish(at, f"ring {number}" if number == 1 else str(number), 3.8, (1.0, 0.0), distances_mm=(-1.0, 1.5, 4.0))
+        spans = [math.dist(layout.point(hub.name), middle) for hub in frame.ring(number)]
+        radius = sum(spans) / len(spans)
+        if last - radius > _RING_GAP_MM:
+            last = radius
+            words = f"ring {number}" if number == 1 else str(number)
+            yield Wish(_round(middle, radius, 0.0), words, 3.8, (1.0, 0.0), distances_mm=(-1.0, 1.5, 4.0))
 
 
 def _more_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
@@ -172,7 +175,8 @@ def _more_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
         if place != showing.this:
             at = layout.middle(place)
             size = 3.6 if place in showing.new or place in showing.hold else 2.4
-            yield Wish(at, place, size, (at[0] - middle[0], at[1] - middle[1] - 0.1), bold=place in showing.new)
+            yield Wish(at, place, size, (at[0] - middle[0], at[1] - middle[1] - 0.1), bold=place in showing.new,
+                       clear_mm=layout.label_room_mm if size < 3.0 else 0.0)
 
 
 def _title(showing: Showing) -> str:

@@ -1,6 +1,6 @@
 """Struts and hubs of a picture as lines and dots, by state; the frame view and the plan share it."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -30,6 +30,16 @@ class Layout:
     """(m,) 1 for the strut nearest to the viewer, 0 on the outline, negative on the far side."""
     heaviest_mm: float = 0.9
     lightest_mm: float = 0.35
+
+    @property
+    def is_dense(self) -> bool:
+        """True for a frame of so many struts that the picture must be thinned."""
+        return len(self.frame.struts) > BIG_FRAME_STRUTS
+
+    @property
+    def label_room_mm(self) -> float:
+        """Room to leave round labels of lesser importance [mm]."""
+        return 4.0 if self.is_dense else 0.0
 
     def point(self, hub: str) -> Point:
         """A hub's place on the paper [mm]."""
@@ -67,10 +77,9 @@ _LAYERS: Final[Sequence[Role]] = ("later", "far", "standing", "new", "damaged", 
 
 def _lines(layout: Layout) -> Iterator[Line]:
     """A line for each strut that is to be seen."""
-    dense = len(layout.frame.struts) > BIG_FRAME_STRUTS
     for strut, near in zip(layout.frame.struts, layout.near, strict=True):
         role = layout.showing.role(strut.name)
-        if role == "later" and near < 0 and dense:
+        if role == "later" and near < 0 and layout.is_dense:
             continue
         start, end = layout.ends(strut.name)
         yield _line(start, end, role, _weight(layout, float(near)))
@@ -91,17 +100,18 @@ def _weight(layout: Layout, near: float) -> float | None:
     if near < 0:
         return None
     step = min(int(near * _BUCKETS), _BUCKETS - 1) / (_BUCKETS - 1)
-    return round(layout.lightest_mm + step * (layout.heaviest_mm - layout.lightest_mm), 2)
+    finer = 0.55 if layout.is_dense else 1.0
+    return round(finer * (layout.lightest_mm + step * (layout.heaviest_mm - layout.lightest_mm)), 2)
 
 
 def _dots(layout: Layout) -> Iterator[Item]:
     """Hubs: a disc for each that stands or is new on the near side, marks for damage and holds."""
     frame, showing = layout.frame, layout.showing
-    radius = 0.5 if len(frame.struts) > BIG_FRAME_STRUTS else 0.9
-    for role, size in (("standing", radius), ("new", 1.6)):
-        names = [hub.name for hub in frame.hubs if showing.role(hub.name) == role]
-        yield from (Circle(layout.point(name), size, role, filled=True)  # type: ignore[arg-type]
-                    for name in names if role == "new" or layout.is_near(name))
+    radius = 0.4 if layout.is_dense else 0.9
+    roles = [(hub.name, showing.role(hub.name)) for hub in frame.hubs]
+    yield from (Circle(layout.point(name), radius, role, filled=True) for name, role in roles
+                if role == "standing" and layout.is_near(name))
+    yield from (Circle(layout.point(name), 1.6, role, filled=True) for name, role in roles if role == "new")
     for name in sorted(showing.damaged):
         yield from _cross(layout.middle(name))
     for name in sorted(showing.hold):
@@ -135,11 +145,6 @@ def this_marker(layout: Layout) -> tuple[Item, ...]:
     rings = tuple(item for at in (start, end) for item in
                   (Circle(at, 1.8, "halo", filled=True), Circle(at, 1.8, "this", width_mm=0.8)))
     return Line(start, end, "halo", 3.2), Line(start, end, "this", 2.2), *rings
-
-
-def spots(layout: Layout, places: Iterable[str]) -> list[Point]:
-    """Points of places on the paper."""
-    return [layout.middle(place) for place in places]
 
 
 def nearness(frame: Frame, eye_mm: FloatArray) -> FloatArray:
