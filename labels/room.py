@@ -124,8 +124,8 @@ def _find_room(wanted: Wanted) -> Room | None:
 def squeezed(wanted: Wanted) -> Room:
     """Words as large as the label holds them, however small."""
     x, y, width, height = _boxes(wanted, 0.0, stacked=False)[0]
-    block = (x, y, max(width, 1.0), max(height, 1.0))
-    return Room(block, 0.0, 0.0, 0.0, row_heights_mm(wanted.rows, block[2], block[3]))
+    caps = row_heights_mm(wanted.rows, (0.0,) * len(wanted.rows), (max(width, 1.0), max(height, 1.0)))
+    return Room((x, y, width, height), 0.0, 0.0, 0.0, caps or ())
 
 
 def _largest(wanted: Wanted, sizes: Sizes, *, stacked: bool) -> Room | None:
@@ -153,11 +153,8 @@ def _arranged(wanted: Wanted, sizes: Sizes, module_mm: float, *, stacked: bool) 
     if wanted.modules and module_mm < LEAST_MODULE_MM:
         return None
     block, x, y = _boxes(wanted, module_mm, stacked=stacked)
-    if block[2] <= 0 or block[3] <= 0:
-        return None
-    caps = row_heights_mm(wanted.rows, block[2], block[3])
-    fits = all(cap >= sizes.least_mm(row.kind) - 1e-9 for row, cap in zip(wanted.rows, caps, strict=True))
-    return Room(block, x, y, module_mm, caps) if fits else None
+    caps = row_heights_mm(wanted.rows, [sizes.least_mm(row.kind) for row in wanted.rows], block[2:])
+    return Room(block, x, y, module_mm, caps) if caps else None
 
 
 def _boxes(wanted: Wanted, module_mm: float, *, stacked: bool) -> tuple[Rect, float, float]:

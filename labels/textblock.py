@@ -101,21 +101,42 @@ def bands_width(bands: int) -> float:
     return sum(widths) + BAND_GAP * (len(widths) - 1)
 
 
-def row_heights_mm(rows: Sequence[Row], width_mm: float, height_mm: float) -> tuple[float, ...]:
-    """Heights of capitals that fill a box: by weight, none wider than the box or above its largest [mm].
+def row_heights_mm(rows: Sequence[Row], least_mm: Sequence[float], box_mm: tuple[float, float]
+                   ) -> tuple[float, ...] | None:
+    """Heights of capitals that fill a box: by weight, between the least and what width and kind allow [mm].
 
-    Rows of one kind are equally high. Rows that reach their limit leave the rest of the height to the others.
+    Rows of one kind are equally high. None if the rows do not fit.
+
+    Parameters
+    ----------
+    rows : sequence of Row
+    least_mm : sequence of float
+        Least height of capitals of each row [mm].
+    box_mm : (width, height)
+        [mm]
     """
+    width, height = box_mm
     widest = {row.kind: max(other.unit_width for other in rows if other.kind == row.kind) for row in rows}
-    limits = [min(LARGEST_CAP_MM[row.kind], width_mm / widest[row.kind]) for row in rows]
-    order = sorted(range(len(rows)), key=lambda i: limits[i] / rows[i].weight)
-    left, share, caps = height_mm, sum(row.weight * row.unit_height for row in rows), [0.0] * len(rows)
-    for i in order:
-        row = rows[i]
-        caps[i] = max(0.0, min(limits[i], row.weight * left / share))
-        left -= caps[i] * row.unit_height
-        share = max(share - row.weight * row.unit_height, 1e-9)
-    return tuple(caps)
+    limits = [min(LARGEST_CAP_MM[row.kind], width / widest[row.kind]) for row in rows]
+    if any(limit < least for limit, least in zip(limits, least_mm, strict=True)):
+        return None
+
+    def caps(scale: float) -> list[float]:
+        return [min(limit, max(least, row.weight * scale))
+                for row, limit, least in zip(rows, limits, least_mm, strict=True)]
+
+    def spare(scale: float) -> float:
+        return height - sum(cap * row.unit_height for cap, row in zip(caps(scale), rows, strict=True))
+
+    low, high = 0.0, max(LARGEST_CAP_MM.values()) / min(WEIGHTS.values())
+    if spare(low) < 0:
+        return None
+    if spare(high) >= 0:
+        return tuple(caps(high))
+    for _ in range(24):
+        middle = (low + high) / 2
+        low, high = (middle, high) if spare(middle) >= 0 else (low, middle)
+    return tuple(caps(low))
 
 
 def draw_rows(rows: Sequence[Row], caps_mm: Sequence[float], corner_size: tuple[float, float, float, float]

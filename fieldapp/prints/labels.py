@@ -140,9 +140,9 @@ def hub_label(kit: Kit, part: Part) -> Label:
 
 
 def _up_words(frame: Frame, part: Part) -> str:
-    """Where the hub's arm 1 side points."""
+    """What the arrow says: on the topmost hub, "up" is away from the front mark."""
     if part.made_for is not None and frame.outward[frame.hub_index[part.made_for], 2] > STRAIGHT_UP:
-        return "away from front"
+        return "to the back"
     return "up the frame"
 
 
