@@ -113,7 +113,9 @@ def _draw_shape(canvas: Canvas, shape: Shape, x: float, y: float) -> None:
     for point_x, point_y in rest:
         path.lineTo(x + point_x, y + point_y)
     path.close()
+    canvas.setFillGray(1 if shape.white else 0)
     canvas.drawPath(path, stroke=0, fill=1)
+    canvas.setFillGray(0)
 
 
 def _draw_rule(canvas: Canvas, rule: Rule, x: float, y: float) -> None:

@@ -27,9 +27,11 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """A filled black polygon."""
+    """A filled polygon."""
 
     points: tuple[Point, ...]
+    white: bool = False
+    """True: hides what lies below."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +57,10 @@ class SymbolMark:
 Piece = Words | Shape | Rule | SymbolMark
 
 
-def box(x_mm: float, y_mm: float, width_mm: float, height_mm: float) -> Shape:
+def box(x_mm: float, y_mm: float, width_mm: float, height_mm: float, *, white: bool = False) -> Shape:
     """A filled rectangle."""
     right, bottom = x_mm + width_mm, y_mm + height_mm
-    return Shape(((x_mm, y_mm), (right, y_mm), (right, bottom), (x_mm, bottom)))
+    return Shape(((x_mm, y_mm), (right, y_mm), (right, bottom), (x_mm, bottom)), white)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame, HubPlace
 from fieldapp.kit.ids import parse_part_id
 from fieldapp.kit.kit import Kit, Part
+from labels.calibration import calibration_pieces
 from labels.errors import LabelError
 from labels.label import Label, Tag
 from labels.pdf import sheet_page, write_pdf
@@ -48,6 +49,22 @@ def write_labels(kit: Kit, path: Path, *, part_ids: Sequence[str] | None = None,
     sheets, stock = label_sheets(kit, part_ids, start=start)
     write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=f"{kit.design.frame.name}: labels")
     return sheet_warnings(sheets)
+
+
+def write_calibration(kit: Kit, path: Path) -> None:
+    """Write the sheet that shows, on plain paper, whether printer and label sheet agree.
+
+    Raises
+    ------
+    PaperError
+        If the labels do not fit the paper.
+    """
+    try:
+        stock = sheet_stock(kit.design)
+        pieces = tuple(calibration_pieces(stock, symbol_text(kit.design, kit.parts[0])))
+    except LabelError as error:
+        raise PaperError(str(error)) from error
+    write_pdf(path, [((pieces, 0.0, 0.0),)], stock.paper_mm, title=f"{kit.design.frame.name}: printer check")
 
 
 def label_sheets(kit: Kit, part_ids: Sequence[str] | None = None, *, start: int = 1
