@@ -1,27 +1,31 @@
 """Level base: the rim hubs brought into one plane with the fewest added strut lengths.
 
-The rim of a cut is rarely level. The plane goes through one kind of rim hub, which stays; every other
-rim hub is moved so that as many of its struts as possible keep their length. A hub on a vertical
-mirror plane can keep one length, any other hub two. Which plane and which struts is found by trying.
+The rim of a cut is rarely level. The plane goes through one kind of rim hub, which stays; the others are
+placed one after the other from there, each in every way that keeps as many ties as it can: a hub on a
+vertical mirror plane one, any other hub two, of its struts' lengths and its place on the sphere. Of all
+that comes of it, the frame with the fewest added lengths is taken in which every arm still dips inward well
+enough: keeping lengths alone would fold the rim out and in like a paper frill from frequency 4 on.
 """
 
-from collections.abc import Callable, Iterator
+import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
 from fieldapp.base.errors import DesignError
-from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.frame.frame import FloatArray
+from fieldapp.frame.rim import SAME, Point, Rim
 from fieldapp.frame.shape import Shape, strut_lengths
-
-SAME = 1e-7
-"""Lengths and heights closer than this share of the radius count as one."""
 
 MOST_MOVEMENT = 0.4
 """No rim hub moves farther than this share of the shortest strut, or the lowest triangles go flat. Our judgement."""
 
-_SECTOR_RAD = 2 * np.pi / 5
-"""A vertex-up icosahedral cap repeats every fifth of a turn and mirrors inside it."""
+LEAST_DIP = 0.5
+"""Every arm at the rim dips at least by this share of what the shortest strut dips on the sphere. Our judgement."""
+
+_KEPT_ATTEMPTS = 60
+"""So many of the best unfinished attempts are followed up."""
 
 
 def level_rim(shape: Shape) -> Shape:
@@ -35,12 +39,12 @@ def level_rim(shape: Shape) -> Shape:
     Raises
     ------
     DesignError
-        If no way keeps every hub within `MOST_MOVEMENT` of where it was: the rim is too wavy.
+        If no way keeps the arms' dip (`LEAST_DIP`) and the hubs near where they were
+        (`MOST_MOVEMENT`): the rim is too wavy.
 
     Notes
     -----
-    Chosen in this order: fewest added lengths, fewest lengths in all, least movement, order of the
-    rules (base struts kept, struts above kept, straight down, along the meridian on the sphere).
+    Chosen in this order: fewest added lengths, fewest lengths in all, least movement.
 
     Examples
     --------
@@ -52,19 +56,13 @@ def level_rim(shape: Shape) -> Shape:
     """
     if np.ptp(shape.nodes[shape.ground, 2]) < SAME:
         return shape
-    lengths = strut_lengths(shape.nodes, shape.struts)
-    tries = [(_cost(distinct(lengths), shape, moved), moved) for moved in _Rim.of(shape).tries()]
-    sound = [(cost, moved) for cost, moved in tries if cost[2] <= MOST_MOVEMENT * lengths.min()]
-    if not sound:
+    rim = Rim.of(shape)
+    before = distinct(strut_lengths(shape.nodes, shape.struts))
+    heights = distinct(np.array([point[2] for point in rim.points]))
+    ends = [rim.spread(attempt.placed) for height in heights for attempt in _attempts(rim, float(height), before)]
+    if not ends:
         raise DesignError(_too_wavy(shape))
-    return shape.with_nodes(min(sound, key=lambda one: one[0])[1])
-
-
-def _too_wavy(shape: Shape) -> str:
-    """What to say of a rim that cannot be levelled."""
-    wave = np.ptp(shape.nodes[shape.ground, 2]) / 2 * 100
-    return (f"frame.level_base is true, but the rim of this cut goes up and down by {wave:.1f} % of the diameter, too "
-            f"much for the lowest struts; choose a cut nearer to the middle of the sphere, or level_base = false")
+    return shape.with_nodes(min(ends, key=lambda nodes: _cost(before, shape, nodes)))
 
 
 def distinct(lengths: FloatArray) -> FloatArray:
@@ -90,195 +88,70 @@ def added_lengths(before: FloatArray, after: FloatArray) -> int:
     return int((np.abs(after[:, None] - before[None, :]).min(axis=1) > SAME).sum())
 
 
-def _cost(before: FloatArray, shape: Shape, moved: FloatArray) -> tuple[int, int, float]:
+def _cost(before: FloatArray, shape: Shape, nodes: FloatArray) -> tuple[int, int, float]:
     """Added lengths, lengths in all, farthest movement (rounded, so that ties are ties)."""
-    after = distinct(strut_lengths(moved, shape.struts))
-    farthest = float(np.linalg.norm(moved - shape.nodes, axis=1).max())
+    after = distinct(strut_lengths(nodes, shape.struts))
+    farthest = float(np.linalg.norm(nodes - shape.nodes, axis=1).max())
     return added_lengths(before, after), len(after), round(farthest, 9)
 
 
+def _too_wavy(shape: Shape) -> str:
+    """What to say of a rim that cannot be levelled."""
+    wave = np.ptp(shape.nodes[shape.ground, 2]) / 2 * 100
+    return (f"frame.level_base is true, but the rim of this cut goes up and down by {wave:.1f} % of the diameter, too "
+            f"much for the lowest struts; choose a cut nearer to the middle of the sphere, or level_base = false")
+
+
 @dataclass(frozen=True, slots=True)
-class _Rim:
-    """The rim hubs of one half sector stand for all: from one mirror plane (0°) to the next (36°)."""
+class _Attempt:
+    """Some rim hubs placed; `added` lengths that none of the struts had so far."""
 
-    nodes: FloatArray
-    hubs: IntArray
-    """(r,) rim hubs."""
-    kind: IntArray
-    """(r,) which of the chain's hubs each rim hub is an image of."""
-    chain: IntArray
-    """(c,) the rim hubs of the half sector, by azimuth."""
-    above: list[IntArray]
-    """Per chain hub: the hubs of the row above that it is tied to."""
+    placed: dict[int, Point]
+    added: tuple[float, ...]
+    farthest: float
 
-    @classmethod
-    def of(cls, shape: Shape) -> "_Rim":
-        hubs = np.flatnonzero(shape.ground)
-        folded = _folded_rad(_azimuth_rad(shape.nodes[hubs]))
-        order = np.unique(folded.round(7))
-        kind = np.abs(folded[:, None] - order[None, :]).argmin(axis=1)
-        azimuth = np.mod(_azimuth_rad(shape.nodes[hubs]) + SAME, 2 * np.pi) - SAME
-        chain = np.array([hubs[np.flatnonzero((kind == k) & (azimuth < _SECTOR_RAD / 2 + SAME))[0]]
-                          for k in range(len(order))])
-        return cls(shape.nodes, hubs, kind, chain, [_hubs_above(shape, hub) for hub in chain])
-
-    def tries(self) -> Iterator[FloatArray]:
-        """All hubs as every rule, in its order, and every plane through a rim hub would place them."""
-        for rule in _RULES:
-            for height in distinct(self.nodes[self.chain, 2]):
-                placed = rule(self, float(height))
-                if placed is not None:
-                    yield self._spread(placed)
-
-    def _spread(self, placed: FloatArray) -> FloatArray:
-        """All hubs, the rim ones put where their chain hub went, turned and mirrored to their own azimuth."""
-        azimuth = _azimuth_rad(self.nodes[self.hubs])
-        axis = np.round(azimuth / _SECTOR_RAD) * _SECTOR_RAD
-        own = _azimuth_rad(placed)[self.kind]
-        target = axis + np.where(azimuth < axis - SAME, -own, own)
-        radius = np.hypot(placed[:, 0], placed[:, 1])[self.kind]
-        nodes = self.nodes.copy()
-        nodes[self.hubs] = np.column_stack((radius * np.cos(target), radius * np.sin(target), placed[self.kind, 2]))
-        return nodes
-
-    def is_on_mirror(self, k: int) -> bool:
-        """Whether chain hub k lies on a vertical mirror plane."""
-        folded = _folded_rad(_azimuth_rad(self.nodes[self.chain[[k]]]))[0]
-        return bool(folded < SAME or folded > _SECTOR_RAD / 2 - SAME)
-
-    def walk(self, height: float) -> tuple[list[int], list[int]]:
-        """Chain hubs that are at `height`, and the others in order of their distance along the chain."""
-        fixed = [k for k, hub in enumerate(self.chain) if abs(self.nodes[hub, 2] - height) < SAME]
-        loose = [k for k in range(len(self.chain)) if k not in fixed]
-        return fixed, sorted(loose, key=lambda k: min(abs(k - f) for f in fixed))
+    def rank(self) -> tuple[int, float]:
+        """Fewer added lengths first, then less movement."""
+        return len(self.added), round(self.farthest, 9)
 
 
-def _azimuth_rad(points: FloatArray) -> FloatArray:
-    """Mathematical azimuth, −π to π [rad]."""
-    return np.asarray(np.arctan2(points[:, 1], points[:, 0]))
-
-
-def _folded_rad(azimuth_rad: FloatArray) -> FloatArray:
-    """Angle to the nearest mirror plane of the kind at 0°, 0 to π/5 [rad]."""
-    turned = np.mod(azimuth_rad, _SECTOR_RAD)
-    return np.minimum(turned, _SECTOR_RAD - turned)
-
-
-def _hubs_above(shape: Shape, hub: int) -> IntArray:
-    """The hubs of the row above that a rim hub is tied to."""
-    struts = shape.struts[(shape.struts == hub).any(axis=1)]
-    others = struts.sum(axis=1) - hub
-    return np.asarray(others[~shape.ground[others]])
-
-
-_Rule = Callable[[_Rim, float], FloatArray | None]
-_Tie = tuple[FloatArray, float]
-"""A hub that stays where it is, and the length that a strut to it shall keep."""
-
-
-def _keeping(*, base_first: bool, near_first: bool) -> _Rule:
-    """The rule that keeps base struts or struts above, and of those the nearer or the farther to the placed hub."""
-
-    def rule(rim: _Rim, height: float) -> FloatArray | None:
-        placed = rim.nodes[rim.chain].copy()
-        done, loose = rim.walk(height)
+def _attempts(rim: Rim, height: float, before: FloatArray) -> list[_Attempt]:
+    """The best ways to bring all rim hubs to one height; sliding all along their meridians if nothing else does."""
+    known = before.tolist()
+    fixed = {k: point for k, point in enumerate(rim.points) if abs(point[2] - height) < SAME}
+    loose = sorted((k for k in range(len(rim.points)) if k not in fixed), key=lambda k: min(abs(k - f) for f in fixed))
+    for find in (rim.spots, rim.slides):
+        attempts = [_Attempt(fixed, (), 0.0)]
         for k in loose:
-            base, above = _ties(rim, k, placed, done)
-            neighbour = placed[_nearest(k, done)]
-            above.sort(key=lambda tie: _gap(tie[0], neighbour), reverse=not near_first)
-            place = _settled(rim, k, base + above if base_first else above + base, height)
-            if place is None:
-                return None
-            placed[k] = place
-            done = [*done, k]
-        return placed
-
-    return rule
+            longer = [after for attempt in attempts
+                      for after in _with_hub(rim, k, attempt, find(k, attempt.placed, height), known)]
+            attempts = sorted(longer, key=_Attempt.rank)[:_KEPT_ATTEMPTS]
+        if attempts:
+            return attempts
+    return []
 
 
-def _nearest(k: int, done: list[int]) -> int:
-    """The placed chain hub nearest to k."""
-    return min(done, key=lambda d: abs(d - k))
+def _with_hub(rim: Rim, k: int, attempt: _Attempt, spots: list[Point], known: list[float]) -> Iterator[_Attempt]:
+    """The attempt with one more hub, placed at every sound spot."""
+    for spot in spots:
+        others = [*rim.neighbours(k, attempt.placed, spot), *rim.above[k]]
+        moved = math.dist(spot, rim.points[k])
+        if moved > MOST_MOVEMENT * known[0] or _least_sine_of_dip(spot, others) < LEAST_DIP * known[0] / 2:
+            continue
+        added = list(attempt.added)
+        for other in others:
+            length = math.dist(spot, other)
+            if all(abs(length - one) > SAME for one in (*known, *added)):
+                added.append(length)
+        yield _Attempt({**attempt.placed, k: spot}, tuple(added), max(attempt.farthest, moved))
 
 
-def _gap(first: FloatArray, second: FloatArray) -> float:
-    """Distance between two points."""
-    return float(np.linalg.norm(first - second))
+def _least_sine_of_dip(one: Point, others: list[Point]) -> float:
+    """Sine of the least angle by which struts from one hub dip below the tangent plane, at either end."""
+    return min(_sine_of_dip(*pair) for other in others for pair in ((one, other), (other, one)))
 
 
-def _ties(rim: _Rim, k: int, placed: FloatArray, done: list[int]) -> tuple[list[_Tie], list[_Tie]]:
-    """Ties of chain hub k to its placed rim neighbours and to the hubs above, with their lengths so far."""
-    here = rim.nodes[rim.chain[k]]
-    base = [(placed[d], _gap(rim.nodes[rim.chain[d]], here)) for d in (k - 1, k + 1) if d in done]
-    above = [(rim.nodes[hub], _gap(rim.nodes[hub], here)) for hub in rim.above[k]]
-    return base, above
-
-
-def _settled(rim: _Rim, k: int, ties: list[_Tie], height: float) -> FloatArray | None:
-    """Where chain hub k comes to lie in the plane with its first ties kept; None if they cannot reach it."""
-    here = rim.nodes[rim.chain[k]]
-    if rim.is_on_mirror(k):
-        spots = _on_ray(here[:2] / np.linalg.norm(here[:2]), ties[0], height)
-    else:
-        spots = _crossings(ties[0], ties[1], height) if len(ties) > 1 else []
-    if not spots:
-        return None
-    best = min(spots, key=lambda spot: _gap(spot, here[:2]))
-    return np.array([*best, height])
-
-
-def _radius_in_plane(tie: _Tie, height: float) -> float:
-    """Radius of the circle that a tie leaves in the plane; negative if it does not reach it."""
-    square = tie[1] ** 2 - (height - tie[0][2]) ** 2
-    return float(np.sqrt(square)) if square > 0 else -1.0
-
-
-def _on_ray(direction: FloatArray, tie: _Tie, height: float) -> list[FloatArray]:
-    """Points (2,) of a horizontal line through the axis at the tie's length from its hub."""
-    radius = _radius_in_plane(tie, height)
-    along = float(direction @ tie[0][:2])
-    square = radius**2 - (float(tie[0][:2] @ tie[0][:2]) - along**2)
-    if radius < 0 or square < 0:
-        return []
-    return [direction * (along + side * np.sqrt(square)) for side in (-1.0, 1.0)]
-
-
-def _crossings(first: _Tie, second: _Tie, height: float) -> list[FloatArray]:
-    """Points (2,) of the plane at the lengths of both ties."""
-    a, b = _radius_in_plane(first, height), _radius_in_plane(second, height)
-    between = second[0][:2] - first[0][:2]
-    gap = float(np.linalg.norm(between))
-    if a < 0 or b < 0 or gap < SAME:
-        return []
-    along = (gap**2 + a**2 - b**2) / (2 * gap)
-    square = a**2 - along**2
-    if square < 0:
-        return []
-    foot = first[0][:2] + between / gap * along
-    aside = np.array([-between[1], between[0]]) / gap * np.sqrt(square)
-    return [foot - aside, foot + aside]
-
-
-def _along_meridian(rim: _Rim, height: float) -> FloatArray | None:
-    """Every hub slid on the sphere to the plane; always possible."""
-    placed = rim.nodes[rim.chain].copy()
-    scale = np.sqrt(1 - height**2) / np.hypot(placed[:, 0], placed[:, 1])
-    placed[:, :2] *= scale[:, None]
-    placed[:, 2] = height
-    return placed
-
-
-def _straight_down(rim: _Rim, height: float) -> FloatArray | None:
-    """Every hub moved vertically to the plane."""
-    placed = rim.nodes[rim.chain].copy()
-    placed[:, 2] = height
-    return placed
-
-
-_RULES: tuple[_Rule, ...] = (
-    _keeping(base_first=True, near_first=True),
-    _keeping(base_first=True, near_first=False),
-    _keeping(base_first=False, near_first=True),
-    _straight_down,
-    _along_meridian,
-)
+def _sine_of_dip(here: Point, there: Point) -> float:
+    """Sine of the angle by which a strut dips below the tangent plane of the hub `here`."""
+    fall = sum(a * (a - b) for a, b in zip(here, there, strict=True))
+    return fall / math.hypot(*here) / math.dist(here, there)
