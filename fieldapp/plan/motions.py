@@ -5,7 +5,7 @@ matrix, but only for the hubs that move, so that a step costs the size of what i
 size of the frame.
 """
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
 
@@ -21,12 +21,18 @@ SEARCH_LIMIT = 1000
 """Most sets of hubs tried one by one when the greedy set may not be the smallest."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Motions:
-    """Independent motions without strain. `blocks` gives each moving hub's (3, count) share."""
+    """Independent motions without strain, for the hubs that move."""
 
-    count: int = 0
-    blocks: Mapping[str, FloatArray] = field(default_factory=dict)
+    hubs: tuple[str, ...] = ()
+    blocks: FloatArray = field(default_factory=lambda: np.zeros((0, 3, 0)))
+    """(hubs, 3, count) each hub's share of each motion."""
+
+    @property
+    def count(self) -> int:
+        """How many independent motions there are: m of Maxwell's rule."""
+        return int(self.blocks.shape[2])
 
     def with_hub(self, hub: str, ties: Sequence[tuple[str, FloatArray]], *, fixed: bool) -> "Motions":
         """The motions once `hub` is in.
@@ -44,31 +50,32 @@ class Motions:
         -------
         Motions
         """
-        fresh = hub not in self.blocks and not fixed
-        width = self.count + (3 if fresh else 0)
-        if width == 0:
+        fresh = not fixed and hub not in self.hubs
+        if not fresh and not self.count:
             return self
-        blocks = {name: np.hstack([block, np.zeros((3, width - self.count))]) for name, block in self.blocks.items()}
+        hubs, blocks = (*self.hubs, hub) if fresh else self.hubs, self.blocks
         if fresh:
-            blocks[hub] = np.eye(3, width, self.count)
-        still = np.zeros((3, width))
-        rows = [unit @ (blocks.get(hub, still) - blocks.get(far, still)) for far, unit in ties]
-        return _reduced(blocks, np.array(rows).reshape(-1, width))
+            blocks = np.zeros((len(hubs), 3, self.count + 3))
+            blocks[:-1, :, :self.count], blocks[-1, :, self.count:] = self.blocks, np.eye(3)
+        at = {name: blocks[i] for i, name in enumerate(hubs)}
+        still = np.zeros(blocks.shape[1:])
+        own = at.get(hub, still)
+        return _reduced(hubs, blocks, np.array([unit @ (own - at.get(far, still)) for far, unit in ties]))
 
     def without(self, hubs: Iterable[str]) -> "Motions":
         """The motions that are left when `hubs` are held."""
-        rows = [self.blocks[hub] for hub in hubs if hub in self.blocks]
-        return _reduced(dict(self.blocks), np.vstack(rows)) if rows else self
+        held = set(hubs)
+        rows = [self.blocks[i] for i, name in enumerate(self.hubs) if name in held]
+        return _reduced(self.hubs, self.blocks, np.vstack(rows)) if rows else self
 
 
-def _reduced(blocks: dict[str, FloatArray], constraints: FloatArray) -> Motions:
-    width = constraints.shape[1]
+def _reduced(hubs: tuple[str, ...], blocks: FloatArray, constraints: FloatArray) -> Motions:
     if len(constraints) == 0:
-        return Motions(width, blocks)
+        return Motions(hubs, blocks)
     _, values, rows = np.linalg.svd(constraints)
-    basis = rows[int(np.sum(values > RANK_TOLERANCE)):].T
-    moved = {hub: block @ basis for hub, block in blocks.items()}
-    return Motions(basis.shape[1], {hub: b for hub, b in moved.items() if np.abs(b).max(initial=0.0) > RANK_TOLERANCE})
+    moved = blocks @ rows[int(np.sum(values > RANK_TOLERANCE)):].T
+    moves = np.abs(moved).max(axis=(1, 2), initial=0.0) > RANK_TOLERANCE
+    return Motions(tuple(name for name, yes in zip(hubs, moves, strict=True) if yes), moved[moves])
 
 
 def directions(frame: Frame, step: Step) -> list[tuple[str, FloatArray]]:
@@ -97,33 +104,32 @@ def smallest_holds(motions: Motions, *, prefer: Collection[str] = ()) -> tuple[s
         beyond `SEARCH_LIMIT` sets the greedy one stands.
     """
     chosen = _greedy_holds(motions, prefer)
-    least = -(-motions.count // 3)
+    at = dict(zip(motions.hubs, motions.blocks, strict=True))
+    order = sorted(motions.hubs, key=lambda hub: (hub not in prefer, hub))
     tried = 0
-    for size in range(least, len(chosen)):
-        for hubs in combinations(sorted(motions.blocks, key=lambda hub: (hub not in prefer, hub)), size):
+    for size in range(-(-motions.count // 3), len(chosen)):
+        for hubs in combinations(order, size):
             tried += 1
             if tried > SEARCH_LIMIT:
                 return tuple(sorted(chosen))
-            if np.linalg.matrix_rank(np.vstack([motions.blocks[hub] for hub in hubs]), RANK_TOLERANCE) == motions.count:
+            if np.linalg.matrix_rank(np.vstack([at[hub] for hub in hubs]), RANK_TOLERANCE) == motions.count:
                 return tuple(sorted(hubs))
     return tuple(sorted(chosen))
 
 
 def _greedy_holds(motions: Motions, prefer: Collection[str]) -> list[str]:
+    """Always the hub that stops most motions; among equals one that is held already, then the firmest grip."""
     chosen: list[str] = []
     left = motions
     while left.count:
-        hub = max(left.blocks, key=lambda name: (*_grip(left.blocks[name], name in prefer), name))
+        values = np.linalg.svd(left.blocks, compute_uv=False)
+        ranks = np.sum(values > RANK_TOLERANCE, axis=1)
+        firm = np.round(values[np.arange(len(ranks)), np.maximum(ranks - 1, 0)], 9)
+        _, _, _, hub = max(zip(ranks.tolist(), (hub in prefer for hub in left.hubs), firm.tolist(), left.hubs,
+                               strict=True))
         chosen.append(hub)
         left = left.without([hub])
     return chosen
-
-
-def _grip(block: FloatArray, preferred: object) -> tuple[int, bool, float]:
-    """How many motions holding this hub stops, whether it is held already, and how well it stops them."""
-    values = np.linalg.svd(block, compute_uv=False)
-    rank = int(np.sum(values > RANK_TOLERANCE))
-    return rank, bool(preferred), round(float(values[max(rank - 1, 0)]), 9)
 
 
 def motions_by_step(frame: Frame, steps: Sequence[Step]) -> list[Motions]:

@@ -6,6 +6,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.plan.assemble import plan_of_placements
 from fieldapp.plan.doorway import places_left_out
 from fieldapp.plan.plan import Plan
+from fieldapp.plan.planner import way_plan
 from fieldapp.plan.ways import RING_BY_RING, ring_by_ring, rings
 
 
@@ -34,4 +35,5 @@ def ring_order(frame: Frame, design: Design) -> Plan:
 
 def erection_plan(frame: Frame, kit: Kit, design: Design) -> Plan:
     """The plan that the crew follows: the way that the design chooses, or the recommended one."""
-    return ring_order(frame, design)
+    way = design.raising.way
+    return way_plan(kit, RING_BY_RING if way == "recommended" else way)

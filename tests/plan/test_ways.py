@@ -1,0 +1,124 @@
+"""The ways of raising, their orders and holds."""
+
+import numpy as np
+import pytest
+
+from fieldapp.base.errors import PlanError
+from fieldapp.plan.motions import Motions, directions, holds_by_step, motions_by_step, smallest_holds
+from fieldapp.plan.order import ring_order
+from fieldapp.plan.planner import WAYS, way_plan
+from fieldapp.plan.search import plan_score
+from fieldapp.plan.ways import evenly_spaced
+
+GENERATED = WAYS[:-1]
+
+
+@pytest.mark.parametrize("way", GENERATED)
+def test_every_way_fills_every_place_once_and_in_an_order_that_can_be_followed(paper_kit, way):
+    plan = way_plan(paper_kit, way)
+    hubs = [step.hub for step in plan.steps if not step.joins]
+    struts = [insertion.strut for step in plan.steps for insertion in step.struts]
+    assert sorted(hubs) == sorted(paper_kit.frame.hub_index)
+    assert sorted(struts) == sorted(paper_kit.frame.strut_index)
+    standing = set()
+    for step in plan.steps:
+        assert set(step.waits_for) <= standing
+        standing.add(step.hub)
+
+
+def test_unknown_way_names_the_ways_there_are(paper_kit):
+    with pytest.raises(PlanError, match="there is no way of raising called 'sideways'; ways are ring by ring, "
+                                        "crown first, crown set on last, wedge by wedge, own order"):
+        way_plan(paper_kit, "sideways")
+
+
+def test_the_order_chosen_holds_fewer_hubs_for_a_shorter_time_than_plain_clockwise(hall_kit):
+    """Measured on the demo: its doorway leaves ring 2 open, so that plain clockwise must hold two hubs."""
+    crew = hall_kit.design.crew
+    plain = plan_score(ring_order(hall_kit.frame, hall_kit.design), hall_kit.frame, crew)
+    chosen = plan_score(way_plan(hall_kit, "ring by ring"), hall_kit.frame, crew)
+    assert chosen[0] < plain[0]
+    assert chosen[1] < 0.8 * plain[1]
+
+
+@pytest.mark.parametrize("kit", ["paper_kit", "small_kit", "hall_kit"])
+def test_the_order_chosen_is_never_worse(kit, request):
+    kit = request.getfixturevalue(kit)
+    plain = plan_score(ring_order(kit.frame, kit.design), kit.frame, kit.design.crew)
+    assert plan_score(way_plan(kit, "ring by ring"), kit.frame, kit.design.crew) <= plain
+
+
+def test_crown_first_lifts_before_each_ring_and_works_near_the_ground(paper_kit):
+    steps = way_plan(paper_kit, "crown first").steps
+    lifts = [step for step in steps if step.lift_mm]
+    assert [step.ring for step in lifts] == [4, 3, 2, 1]
+    assert all(len(step.carried_at) == 5 for step in lifts)
+    assert max(step.height_mm for step in steps) < 400.0
+    assert steps[-1].carried_at == ()
+    assert len(steps[-1].stands_on) == 15
+
+
+def test_crown_set_on_last_waits_for_the_whole_piece_and_lifts_once(paper_kit):
+    steps = way_plan(paper_kit, "crown set on last").steps
+    joins = [step for step in steps if step.joins]
+    piece = {step.hub for step in steps if step.piece and not step.joins}
+    assert piece <= {*joins[0].waits_for, joins[0].hub}
+    assert [bool(step.lift_mm) for step in joins] == [True, *[False] * (len(joins) - 1)]
+    assert all(insertion.closes for step in joins for insertion in step.struts)
+
+
+def test_evenly_spaced_spreads_and_never_repeats():
+    assert evenly_spaced([f"H{i}" for i in range(15)], 5) == ("H0", "H3", "H6", "H9", "H12")
+    assert evenly_spaced(["a", "b"], 5) == ("a", "b")
+
+
+def _equilibrium_rank(frame, steps, still):
+    """Mechanisms the long way: 3 j − rank of the whole compatibility matrix."""
+    free = [hub for hub in dict.fromkeys(step.hub for step in steps) if hub not in still]
+    if not free:
+        return 0
+    column = {hub: 3 * i for i, hub in enumerate(free)}
+    rows = []
+    for step in steps:
+        for far, unit in directions(frame, step):
+            row = np.zeros(3 * len(free))
+            for hub, sign in ((step.hub, 1.0), (far, -1.0)):
+                if hub in column:
+                    row[column[hub]:column[hub] + 3] = sign * unit
+            rows.append(row)
+    return 3 * len(free) - np.linalg.matrix_rank(np.array(rows).reshape(-1, 3 * len(free)), 1e-9)
+
+
+@pytest.mark.parametrize("way", GENERATED)
+def test_mechanisms_followed_step_by_step_equal_the_rank_of_the_whole_matrix(paper_kit, way):
+    """Maxwell 1864 and Calladine 1978: m = 3 j − rank, counted afresh for some stages."""
+    steps = way_plan(paper_kit, way).steps
+    followed = motions_by_step(paper_kit.frame, steps)
+    for number in range(4, len(steps), 9):
+        still = {*steps[number].stands_on, *steps[number].carried_at}
+        assert followed[number].count == _equilibrium_rank(paper_kit.frame, steps[:number + 1], still)
+
+
+def test_a_cap_with_its_rim_free_has_n_minus_3_mechanisms_beyond_the_rigid_motions(paper_kit):
+    """Triangulated cap with n rim hubs, free: m = n − 3 (Cauchy–Dehn; 6 rigid motions added)."""
+    motions = Motions()
+    for step in way_plan(paper_kit, "ring by ring").steps:
+        motions = motions.with_hub(step.hub, directions(paper_kit.frame, step), fixed=False)
+    assert motions.count == 15 - 3 + 6
+
+
+@pytest.mark.parametrize("way", GENERATED)
+def test_holding_the_holds_leaves_no_motion_and_one_fewer_does(paper_kit, way):
+    steps = way_plan(paper_kit, way).steps
+    for motions, holds in zip(motions_by_step(paper_kit.frame, steps), holds_by_step(paper_kit.frame, steps),
+                              strict=True):
+        assert motions.without(holds).count == 0
+        for hub in holds:
+            assert motions.without([other for other in holds if other != hub]).count > 0
+
+
+def test_whoever_holds_a_hub_keeps_it_where_that_needs_no_more_people():
+    motions = Motions().with_hub("A", [], fixed=False).with_hub("B", [("A", np.array([1.0, 0.0, 0.0]))], fixed=False)
+    one_left = motions.without(["A"])
+    assert smallest_holds(one_left) == ("B",)
+    assert len(smallest_holds(motions, prefer=("B",))) == 2
