@@ -33,6 +33,7 @@ async function send(form, field) {
 
 for (const form of document.querySelectorAll("form[data-photo]")) {
   const field = form.querySelector('input[type="file"]');
+  form.classList.add("by-itself");
   field.addEventListener("change", () => {
     if (field.files.length) {
       send(form, field);

@@ -27,7 +27,8 @@ def whole() -> Response:
     since = number_or_none(request.args.get("since", ""))
     answer = jsonify(state_json(site().kit, site().plan, now, since=since))
     answer.set_etag(f"{now.last_number}-{last}-{since}")
-    return answer.make_conditional(request)
+    answer.make_conditional(request)
+    return answer
 
 
 @bp.post("/entries")

@@ -1,4 +1,4 @@
-"""What every view needs: the site book, the time, and who is asking. The only file of the pages that reads the clock."""
+"""What every view needs: the site book, the time, and who asks. Of the pages, only this file reads the clock."""
 
 from collections.abc import Callable
 from dataclasses import dataclass

@@ -22,9 +22,10 @@ class Drawer:
         self._plan = lru_cache(KEPT)(self._draw_plan)
         self._dial = lru_cache(KEPT)(self._draw_dial)
 
-    def view(self, state: State, this: str | None = None, new: frozenset[str] = frozenset()) -> Markup:
-        """The frame with `this` facing the viewer; places in `new` go in now."""
-        return self._view(_showing(state, this, new))
+    def view(self, state: State, this: str | None = None, new: frozenset[str] = frozenset(),
+             facing: str | None = None) -> Markup:
+        """The frame with `this` (or the place `facing`) toward the viewer; places in `new` go in now."""
+        return self._view(_showing(state, this, new), facing)
 
     def plan(self, state: State, this: str | None = None, new: frozenset[str] = frozenset()) -> Markup:
         """The frame from above with the front mark."""
@@ -36,8 +37,8 @@ class Drawer:
         near = frozenset(name for name in (hub, *(a.strut for a in place.arms)) if state.is_fitted(name))
         return self._dial(hub, arm, near)
 
-    def _draw_view(self, showing: Showing) -> Markup:
-        return Markup(svg(frame_view(self.frame, showing)))
+    def _draw_view(self, showing: Showing, facing: str | None) -> Markup:
+        return Markup(svg(frame_view(self.frame, showing, facing=facing)))
 
     def _draw_plan(self, showing: Showing) -> Markup:
         return Markup(svg(plan_view(self.frame, showing)))

@@ -1,14 +1,16 @@
 """Writing something down: every form ends here, and every answer is a redirect or a refusal with words."""
 
+from dataclasses import replace
+
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from fieldapp.log.entry import Refusal, Request
 from fieldapp.web.context import site, state, who
+from fieldapp.web.entry_view import EntryLine, entry_line
 from fieldapp.web.forms import checked_key
 from fieldapp.web.lookup import find_part
-from fieldapp.web.phone import sender
-from fieldapp.web.part_view import EntryLine, entry_line
+from fieldapp.web.phone import reader, sender
 from fieldapp.web.status import place_of
 
 bp = Blueprint("entries", __name__)
@@ -24,10 +26,10 @@ def write(text: str, act: str) -> Response | tuple[str, int]:
     if kind is None:
         abort(404)
     part = find_part(text).part
-    fitting = {"place": request.form.get("place") or place_of(state(), part.id),
-               "data": {"exchange": request.form.get("exchange") == "yes"}} if kind == "fitted" else {}
-    wish = Request(key=checked_key(request.form.get("key")), kind=kind, part=part.id, who=who(), sender=sender(),
-                   **fitting)
+    wish = Request(key=checked_key(request.form.get("key")), kind=kind, part=part.id, who=who(), sender=sender())
+    if kind == "fitted":
+        place = request.form.get("place") or place_of(state(), part.id)
+        wish = replace(wish, place=place, data={"exchange": request.form.get("exchange") == "yes"})
     return write_down(wish, url_for("part.page", text=part.id))
 
 
@@ -42,4 +44,4 @@ def write_down(wish: Request, back: str) -> Response | tuple[str, int]:
 def done_line() -> EntryLine | None:
     """The entry that `?done=` names, to be read back to the person who made it."""
     entry = state().index.get(request.args.get("done", ""))
-    return entry_line(site().kit, state(), entry, site().clock()) if entry else None
+    return entry_line(site().kit, state(), entry, reader()) if entry else None

@@ -6,9 +6,9 @@ from werkzeug.wrappers import Response
 from fieldapp.log.entry import Request
 from fieldapp.web.context import site, state, tidy, who
 from fieldapp.web.entries import done_line, write_down
+from fieldapp.web.entry_view import EntryLine, entry_line
 from fieldapp.web.forms import MAX_WORDS_CHARS, checked_key, number_or_none
-from fieldapp.web.part_view import EntryLine, entry_line
-from fieldapp.web.phone import sender
+from fieldapp.web.phone import reader, sender
 
 bp = Blueprint("log", __name__)
 
@@ -20,7 +20,7 @@ def page() -> str:
     """Recent entries, newest first, fifty a page."""
     skip = number_or_none(request.args.get("skip", "")) or 0
     entries = state().entries[::-1]
-    lines = [entry_line(site().kit, state(), entry, site().clock()) for entry in entries[skip:skip + PAGE_LINES]]
+    lines = [entry_line(site().kit, state(), entry, reader()) for entry in entries[skip:skip + PAGE_LINES]]
     older = skip + PAGE_LINES if len(entries) > skip + PAGE_LINES else None
     return render_template("log.html", lines=lines, older=older, total=len(entries), done=done_line(), here="log")
 
@@ -45,4 +45,4 @@ def _line(key: str) -> EntryLine:
     entry = state().index.get(key)
     if entry is None:
         abort(404, "entry")
-    return entry_line(site().kit, state(), entry, site().clock())
+    return entry_line(site().kit, state(), entry, reader())

@@ -6,6 +6,7 @@ from fieldapp.web.context import site, state
 from fieldapp.web.entries import done_line
 from fieldapp.web.lookup import find_part
 from fieldapp.web.part_view import part_view
+from fieldapp.web.phone import reader
 
 bp = Blueprint("part", __name__)
 
@@ -16,5 +17,5 @@ def page(text: str) -> str:
     """Where the part goes; `text` is an ID as printed or typed, with `.1` or `.2` for a strut's end."""
     found = find_part(text)
     here = site()
-    view = part_view(here.kit, here.plan, state(), found.part, end=found.end, now=here.clock())
+    view = part_view(here.kit, here.plan, state(), found.part, end=found.end, reader=reader())
     return render_template("part.html", view=view, remark=found.remark, done=done_line(), here="part")

@@ -1,30 +1,15 @@
 """All that a page says of one part: itself, the place it goes to, what was written down about it."""
 
 from dataclasses import dataclass
-from datetime import datetime
 
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.log.entry import Entry
-from fieldapp.log.state import State
+from fieldapp.log.state import PartState, State
 from fieldapp.plan.plan import Plan
+from fieldapp.web.entry_view import EntryLine, Reader, part_entries
 from fieldapp.web.i18n import _
 from fieldapp.web.place_view import PlaceView, place_view
 from fieldapp.web.status import Status, part_status, place_of
-from fieldapp.web.words_log import clock_words, entry_words
 from fieldapp.web.words_place import handed_words
-
-
-@dataclass(frozen=True, slots=True)
-class EntryLine:
-    """One entry as it is shown."""
-
-    key: str
-    time: str
-    who: str
-    words: str
-    part: str | None
-    withdrawn: bool
-    may_withdraw: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +34,7 @@ class PartView:
     entries: tuple[EntryLine, ...]
 
 
-def part_view(kit: Kit, plan: Plan, state: State, part: Part, *, end: int | None, now: datetime) -> PartView:
+def part_view(kit: Kit, plan: Plan, state: State, part: Part, *, end: int | None, reader: Reader) -> PartView:
     """The words for a part; `end` is the strut end that the scanned label said."""
     place = place_of(state, part.id)
     shown = place_view(kit.frame, plan, state, place, end if part.kind == "strut" else None) if place else None
@@ -58,8 +43,8 @@ def part_view(kit: Kit, plan: Plan, state: State, part: Part, *, end: int | None
         id=part.id, big=part.id.split("-")[1], kind=part.kind, what=what_words(kit, part),
         letter=part.part_class if part.kind == "strut" else "", bands=bands(kit, part),
         headline=shown.headline if shown else _("A spare: it has no place of its own"), status=status, place=shown,
-        end=end, spare_for=() if shown else spare_places(kit, state, part), acts=_acts(status, shown),
-        entries=part_entries(kit, state, part.id, now))
+        end=end, spare_for=() if shown else spare_places(kit, state, part),
+        acts=_acts(status, state.parts[part.id], shown), entries=part_entries(kit, state, part.id, reader))
 
 
 def what_words(kit: Kit, part: Part) -> str:
@@ -84,23 +69,10 @@ def spare_places(kit: Kit, state: State, part: Part) -> tuple[str, ...]:
     return tuple(sorted(places, key=state.is_fitted))
 
 
-def part_entries(kit: Kit, state: State, part_id: str, now: datetime) -> tuple[EntryLine, ...]:
-    """What was written down about a part and still counts, newest first."""
-    entries = [state.index[key] for key in reversed(state.parts[part_id].entries) if key in state.index]
-    return tuple(entry_line(kit, state, entry, now) for entry in entries)
-
-
-def entry_line(kit: Kit, state: State, entry: Entry, now: datetime) -> EntryLine:
-    """One entry as it is shown."""
-    gone = entry.key in state.withdrawn
-    return EntryLine(key=entry.key, time=clock_words(entry.at, now), who=entry.by if entry.who or entry.sender else _("somebody"),
-                     words=entry_words(entry, kit), part=entry.part, withdrawn=gone, may_withdraw=not gone)
-
-
-def _acts(status: Status, place: PlaceView | None) -> tuple[str, ...]:
-    if status.shape == "stop":
-        return ("damaged",)
-    if status.shape == "fitted":
+def _acts(status: Status, here: PartState, place: PlaceView | None) -> tuple[str, ...]:
+    if here.missing:
+        return ("found", "damaged")
+    if here.fitted_at:
         return ("taken_down", "damaged")
     if place is not None and status.shape in ("now", "waits"):
         return ("fitted", "damaged")

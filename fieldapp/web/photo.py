@@ -24,6 +24,7 @@ WAIT_S = 15.0
 Problem = Literal["empty", "not an image", "heic", "too many pixels", "broken", "busy", "dark", "bright", "blurred",
                   "no symbol"]
 
+_QR_ONLY = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)
 _slots = threading.BoundedSemaphore(DECODES_AT_A_TIME)
 
 
@@ -98,9 +99,9 @@ def _passes(data: bytes) -> Iterator[Image.Image]:
 
 
 def _texts(grey: Image.Image) -> tuple[str, ...]:
-    found = zxingcpp.read_barcodes(grey, formats=zxingcpp.BarcodeFormat.QRCode, try_invert=False)
-    found = sorted((b for b in found if b.valid and b.text), key=lambda b: (b.position.top_left.x, b.text))
-    return tuple(dict.fromkeys(b.text for b in found))
+    found = zxingcpp.read_barcodes(grey, formats=_QR_ONLY, try_invert=False)
+    ordered = sorted((b for b in found if b.valid and b.text), key=lambda b: (b.position.top_left.x, b.text))
+    return tuple(dict.fromkeys(b.text for b in ordered))
 
 
 def _likely_cause(grey: Image.Image) -> Problem:

@@ -50,10 +50,15 @@ def place_view(frame: Frame, plan: Plan, state: State, name: str, end: int | Non
 
 def _hub_view(frame: Frame, plan: Plan, state: State, hub: HubPlace) -> PlaceView:
     return PlaceView(
-        name=hub.name, kind="hub", headline=_("Goes to {place}").format(place=hub.name), where=hub_where(frame, hub),
+        name=hub.name, kind="hub", headline=_hub_headline(state, hub), where=hub_where(frame, hub),
         more=_hub_facing(hub), order=_order(plan, hub.name), limits=_limits(plan, hub.name),
         status=place_status(plan, state, hub.name), neighbours=_hub_neighbours(frame, plan, state, hub),
         meant=_meant(state, hub.name), ring=hub.ring)
+
+
+def _hub_headline(state: State, hub: HubPlace) -> str:
+    words = _("Sits at {place}") if state.is_fitted(hub.name) else _("Goes to {place}")
+    return words.format(place=hub.name)
 
 
 def _strut_view(frame: Frame, plan: Plan, state: State, strut: StrutPlace, end: int | None) -> PlaceView:

@@ -1,4 +1,4 @@
-"""What the server refuses before any page is asked: strange hosts, writes from other sites; and the headers it sends."""
+"""What is refused before any page is asked: strange hosts, writes from other sites; and the headers of every answer."""
 
 import ipaddress
 import re
@@ -9,8 +9,8 @@ from urllib.parse import urlsplit
 from flask import Flask, Response, abort, request
 
 HEADERS = {
-    "Content-Security-Policy": "default-src 'self'; img-src 'self' data: blob:; object-src 'none'; base-uri 'none'; "
-                               "form-action 'self'; frame-ancestors 'none'",
+    "Content-Security-Policy": "default-src 'self'; img-src 'self' data: blob:; object-src 'none'; "
+                               "base-uri 'none'; form-action 'self'; frame-ancestors 'none'",
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "same-origin",
     "X-Frame-Options": "DENY",

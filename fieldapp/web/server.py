@@ -38,7 +38,8 @@ def open_server(app: Flask, port: int, *, host: str = ALL_INTERFACES) -> Any:
         raise ServeError(f"port must be 0 to 65535, got {port}")
     try:
         return create_server(app, host=host, port=port, threads=THREADS, connection_limit=CONNECTIONS,
-                             max_request_body_size=MAX_BODY_BYTES, ident="raisebook", clear_untrusted_proxy_headers=True)
+                             ident="raisebook", max_request_body_size=MAX_BODY_BYTES,
+                             clear_untrusted_proxy_headers=True)
     except (OSError, ValueError) as error:
         raise ServeError(_why_not(error, host, port)) from error
 

@@ -45,19 +45,25 @@ def part_status(plan: Plan, state: State, part: Part, place: str | None) -> Stat
     reasons = joined(here.reasons)
     if here.condition == "scrapped":
         return Status("stop", _("Scrapped"), reasons)
+    if here.condition == "quarantined" and here.fitted_at:
+        return Status("stop", _("Damaged, and still at {place}").format(place=here.fitted_at), reasons)
     if here.condition == "quarantined":
         return Status("stop", _("Damaged: keep it out"), reasons)
     if here.missing:
         return Status("stop", _("Missing"), _("If this is it, write it down as found."))
     if here.fitted_at:
-        return Status("fitted", _("Fitted at {place}").format(place=here.fitted_at), reasons)
+        return Status("fitted", _("Fitted at {place}").format(place=here.fitted_at), _watch_words(reasons))
     if place is None:
-        return Status("spare", _("Spare"), reasons)
+        return Status("spare", _("Spare"), _watch_words(reasons))
     status = place_status(plan, state, place)
     if status.shape == "fitted":
         return Status("spare", _("Its place is filled"), _("{part} sits at {place}.").format(
             part=state.fitted[place], place=place))
     return status
+
+
+def _watch_words(reasons: str) -> str:
+    return _("Watch it: {reasons}").format(reasons=reasons) if reasons else ""
 
 
 def place_of(state: State, part_id: str) -> str | None:

@@ -7,6 +7,7 @@ from fieldapp.log.damage import damage_named
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS
 from fieldapp.web.i18n import _
+from fieldapp.web.words_place import joined
 
 
 def clock_words(at: datetime, now: datetime) -> str:
@@ -27,7 +28,11 @@ def entry_words(entry: Entry, kit: Kit) -> str:
 
 
 def _fitted(entry: Entry, kit: Kit) -> str:
-    return _("{part} fitted at {place}").format(part=entry.part, place=entry.place or "?")
+    words = _("{part} fitted at {place}").format(part=entry.part, place=entry.place or "?")
+    early = entry.data.get("waits_for")
+    if isinstance(early, list | tuple) and early:
+        return _("{words}, before {places}").format(words=words, places=joined([str(name) for name in early]))
+    return words
 
 
 def _withdrawn(entry: Entry, kit: Kit) -> str:

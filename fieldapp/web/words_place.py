@@ -40,8 +40,6 @@ def hub_where(frame: Frame, hub: HubPlace) -> str:
     """"second ring, third from the front mark clockwise"."""
     if is_crown(frame, hub):
         return _("crown, the topmost hub")
-    if hub.number_in_ring == 1:
-        return _("{ring}, at the front mark or the first clockwise of it").format(ring=ring_words(frame, hub.ring))
     return _("{ring}, {ordinal} from the front mark clockwise").format(
         ring=ring_words(frame, hub.ring), ordinal=ordinal(hub.number_in_ring))
 

@@ -1,0 +1,55 @@
+"""Entries as a page shows them to one reader."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from fieldapp.kit.kit import Kit
+from fieldapp.log.entry import Entry
+from fieldapp.log.kinds import KINDS
+from fieldapp.log.state import State
+from fieldapp.web.i18n import _
+from fieldapp.web.words_log import clock_words, entry_words
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """Who looks at a page, from which phone, when."""
+
+    now: datetime
+    who: str = ""
+    sender: str = ""
+
+    def wrote(self, entry: Entry) -> bool:
+        """True if the entry came from this phone, or, where no phone is known, from somebody of this name."""
+        if entry.sender or self.sender:
+            return entry.sender == self.sender
+        return bool(entry.who) and entry.who == self.who
+
+
+@dataclass(frozen=True, slots=True)
+class EntryLine:
+    """One entry as it is shown."""
+
+    key: str
+    time: str
+    who: str
+    words: str
+    part: str | None
+    withdrawn: bool
+    may_withdraw: bool
+
+
+def entry_line(kit: Kit, state: State, entry: Entry, reader: Reader) -> EntryLine:
+    """One entry as it is shown; only its own sender is offered to take it back."""
+    gone = entry.key in state.withdrawn
+    kind = KINDS.get(entry.kind)
+    mine = reader.wrote(entry) and not (kind and kind.chief)
+    by = entry.by if entry.who or entry.sender else _("somebody")
+    return EntryLine(key=entry.key, time=clock_words(entry.at, reader.now), who=by, words=entry_words(entry, kit),
+                     part=entry.part, withdrawn=gone, may_withdraw=mine and not gone)
+
+
+def part_entries(kit: Kit, state: State, part_id: str, reader: Reader) -> tuple[EntryLine, ...]:
+    """What was written down about a part and still counts, newest first."""
+    entries = [state.index[key] for key in reversed(state.parts[part_id].entries) if key in state.index]
+    return tuple(entry_line(kit, state, entry, reader) for entry in entries)
