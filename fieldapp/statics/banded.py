@@ -1,0 +1,112 @@
+"""Banded Cholesky of a stage's stiffness: the order of hubs, the factor, and which freedoms give way.
+
+A stage that does not stand makes the matrix singular; the factorisation itself is the test.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.frame.frame import FloatArray, IntArray
+
+SMALLEST_PIVOT = 1e-11
+"""Pivot ÷ diagonal below which a freedom counts as free. The floppiest stages that stand keep above
+1e-8, mechanisms fall below 1e-13 (computed)."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Band:
+    """Lower band of a symmetric matrix and, after factoring, of its Cholesky factor."""
+
+    lower: FloatArray
+    """(bandwidth + 1, size)."""
+
+    def solution(self, right: FloatArray) -> FloatArray:
+        """(size, k) solution for k right-hand sides."""
+        from scipy.linalg import cho_solve_banded  # here: scipy would slow the start of the server
+
+        return np.asarray(cho_solve_banded((self.lower, True), right, check_finite=False))
+
+
+def hub_order(count: int, pairs: IntArray) -> IntArray:
+    """(count,) hub numbers in an order that keeps neighbours close (reverse Cuthill–McKee)."""
+    from scipy.sparse import coo_array  # here: scipy would slow the start of the server
+    from scipy.sparse.csgraph import reverse_cuthill_mckee
+
+    rows, columns = np.r_[pairs[:, 0], pairs[:, 1]], np.r_[pairs[:, 1], pairs[:, 0]]
+    graph = coo_array((np.ones(len(rows)), (rows, columns)), shape=(count, count)).tocsr()
+    return np.asarray(reverse_cuthill_mckee(graph, symmetric_mode=True), dtype=np.int64)
+
+
+def band_of(matrices: FloatArray, freedoms: IntArray, size: int) -> FloatArray:
+    """(bandwidth + 1, size) lower band of the sum of small matrices.
+
+    Parameters
+    ----------
+    matrices : (m, k, k) array
+        Symmetric matrices to add up.
+    freedoms : (m, k) int array
+        Row of each in the sum; −1 for none.
+    size : int
+        Rows of the sum.
+    """
+    rows, columns = np.broadcast_arrays(freedoms[:, :, None], freedoms[:, None, :])
+    kept = (columns >= 0) & (rows >= columns)
+    row, column = rows[kept], columns[kept]
+    height = int((row - column).max(initial=0)) + 1
+    flat = np.bincount((row - column) * size + column, weights=matrices[kept], minlength=height * size)
+    return np.asarray(flat.reshape(height, size))
+
+
+def factored(lower: FloatArray) -> Band | None:
+    """Cholesky factor of a band, or None if the matrix is not safely positive definite."""
+    from scipy.linalg.lapack import dpbtrf  # here: scipy would slow the start of the server
+
+    diagonal = lower[0]
+    if not np.all(diagonal > 0):
+        return None
+    factor, info = dpbtrf(lower, lower=1)
+    if info or np.any(factor[0] ** 2 < SMALLEST_PIVOT * diagonal):
+        return None
+    return Band(factor)
+
+
+def free_shapes(lower: FloatArray, most: int = 12) -> FloatArray:
+    """(size, k) displacements that (nearly) cost no energy, at most `most` of them.
+
+    The matrix is scaled to a unit diagonal first, so that translations and rotations compare.
+    """
+    scale = 1.0 / np.sqrt(np.where(lower[0] > 0, lower[0], 1.0))
+    full = _scaled_full(lower, scale)
+    if len(scale) <= _DENSE:
+        values, shapes = np.linalg.eigh(full.toarray())
+    else:
+        values, shapes = _smallest(full, most)
+    soft = values <= max(_SOFT, values[0])
+    return np.asarray(scale[:, None] * shapes[:, soft][:, :most])
+
+
+_DENSE = 1200
+_SOFT = 1e-10
+
+
+def _scaled_full(lower: FloatArray, scale: FloatArray):  # type: ignore[no-untyped-def]
+    """Sparse matrix of a band, rows and columns multiplied by `scale`."""
+    from scipy.sparse import coo_array  # here: scipy would slow the start of the server
+
+    height, size = lower.shape
+    below, column = np.divmod(np.arange(height * size), size)
+    row = below + column
+    kept = (row < size) & (lower.ravel() != 0)
+    row, column, value = row[kept], column[kept], lower.ravel()[kept]
+    value = value * scale[row] * scale[column]
+    below_diagonal = row > column
+    rows, columns = np.r_[row, column[below_diagonal]], np.r_[column, row[below_diagonal]]
+    return coo_array((np.r_[value, value[below_diagonal]], (rows, columns)), shape=(size, size)).tocsc()
+
+
+def _smallest(full, most: int) -> tuple[FloatArray, FloatArray]:  # type: ignore[no-untyped-def]
+    """Smallest eigenvalues and their vectors of a large sparse matrix, by shift and invert."""
+    from scipy.sparse.linalg import eigsh  # here: scipy would slow the start of the server
+
+    return eigsh(full, k=most, sigma=-1e-6, v0=np.ones(full.shape[0]))

@@ -1,0 +1,99 @@
+"""Prismatic Euler–Bernoulli beams, many at once: stiffness, distributed load, axial-force stiffness.
+
+Local axes: x along the beam, z out of plane, y = z × x. Freedoms at each end: translations x y z,
+rotations x y z. Textbook matrices (J. S. Przemieniecki, *Theory of Matrix Structural Analysis*,
+1968, from memory); the reference tests hold them to published examples and to another library.
+"""
+
+import numpy as np
+
+from fieldapp.base.materials import Material
+from fieldapp.frame.frame import FloatArray
+from fieldapp.statics.sections import Section
+
+END_1 = np.arange(6)
+END_2 = np.arange(6, 12)
+
+
+def beam_stiffness(section: Section, of: Material, length_mm: FloatArray) -> FloatArray:
+    """(m, 12, 12) stiffness of beams of one section and m lengths [N, mm, rad]."""
+    young = of.youngs_modulus_mpa
+    k = np.zeros((len(length_mm), 12, 12))
+    _pair(k, 0, young * section.area_mm2 / length_mm)
+    _pair(k, 3, of.shear_modulus_mpa * section.torsion_mm4 / length_mm)
+    _bending(k, (1, 5, 1.0), young * section.inertia_in_mm4, length_mm)
+    _bending(k, (2, 4, -1.0), young * section.inertia_out_mm4, length_mm)
+    return k
+
+
+def _pair(k: FloatArray, freedom: int, stiffness: FloatArray) -> None:
+    """Add a spring between one freedom at both ends."""
+    for i, j, sign in ((0, 0, 1), (6, 6, 1), (0, 6, -1), (6, 0, -1)):
+        k[:, freedom + i, freedom + j] += sign * stiffness
+
+
+def _bending(k: FloatArray, plane: tuple[int, int, float], ei: float, length: FloatArray) -> None:
+    """Add bending in one plane: `plane` is deflection freedom, rotation freedom, sign of their coupling."""
+    w, r, sign = plane
+    _pair(k, w, 12 * ei / length**3)
+    for i, j, value in ((r, r, 4), (r + 6, r + 6, 4), (r, r + 6, 2), (r + 6, r, 2)):
+        k[:, i, j] += value * ei / length
+    _coupling(k, plane, sign * 6 * ei / length**2)
+
+
+def _coupling(k: FloatArray, plane: tuple[int, int, float], value: FloatArray) -> None:
+    """Deflection–rotation terms of a beam in one plane; `value` is the term of end 1 with itself."""
+    w, r, _ = plane
+    for i, j, s in ((w, r, 1), (w, r + 6, 1), (w + 6, r, -1), (w + 6, r + 6, -1)):
+        k[:, i, j] += s * value
+        k[:, j, i] += s * value
+
+
+def beam_tension_stiffness(length_mm: FloatArray) -> FloatArray:
+    """(m, 12, 12) stiffness that one newton of tension adds (consistent geometric stiffness) [1/mm …]."""
+    k = np.zeros((len(length_mm), 12, 12))
+    one = np.ones_like(length_mm)
+    for plane in ((1, 5, 1.0), (2, 4, -1.0)):
+        w, r, sign = plane
+        _pair(k, w, 6 / (5 * length_mm))
+        for i, j, value in ((r, r, 2 / 15), (r + 6, r + 6, 2 / 15), (r, r + 6, -1 / 30), (r + 6, r, -1 / 30)):
+            k[:, i, j] += value * length_mm
+        _coupling(k, plane, sign * one / 10)
+    return k
+
+
+def beam_load(length_mm: FloatArray) -> FloatArray:
+    """(m, 12, 3) end forces that replace 1 N/mm along local x, y, z, with the same work on every cubic."""
+    p = np.zeros((len(length_mm), 12, 3))
+    for axis in range(3):
+        p[:, axis, axis] = p[:, axis + 6, axis] = length_mm / 2
+    p[:, 5, 1] = p[:, 10, 2] = length_mm**2 / 12
+    p[:, 11, 1] = p[:, 4, 2] = -(length_mm**2) / 12
+    return p
+
+
+def turned(k: FloatArray, angle_rad: FloatArray) -> FloatArray:
+    """(m, 12, 12) matrices of beams whose own y, z are turned about x by `angle_rad` from the common y, z."""
+    turn = turn_about_x(angle_rad)
+    blocks = np.einsum("mab,mibjc,mcd->miajd", turn.transpose(0, 2, 1), k.reshape(-1, 4, 3, 4, 3), turn)
+    return np.asarray(blocks.reshape(-1, 12, 12))
+
+
+def turn_about_x(angle_rad: FloatArray) -> FloatArray:
+    """(m, 3, 3) matrices that take common components to those in axes turned about x."""
+    c, s = np.cos(angle_rad), np.sin(angle_rad)
+    turn = np.zeros((len(angle_rad), 3, 3))
+    turn[:, 0, 0] = 1.0
+    turn[:, 1, 1] = turn[:, 2, 2] = c
+    turn[:, 1, 2] = s
+    turn[:, 2, 1] = -s
+    return turn
+
+
+def offset(reach_mm: float, count: int) -> FloatArray:
+    """(count, 12, 12) rigid links at both ends: freedoms of the beam from those of points `reach_mm` beyond."""
+    link = np.tile(np.eye(12), (count, 1, 1))
+    for end, along in ((0, reach_mm), (6, -reach_mm)):
+        link[:, end + 1, end + 5] = along
+        link[:, end + 2, end + 4] = -along
+    return link

@@ -1,0 +1,129 @@
+"""Loads on a stage, as forces on its hubs: weight, wind, pushes, parts that do not fit.
+
+Characteristic values, without partial factors; `arm_use` and `limits` say where the factors enter.
+A new load case is one function here that returns a `Load`.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.base.constants import BARE_STRUT_FORCE_COEFFICIENT
+from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.statics.model import DOWN
+from fieldapp.statics.stiffness import Stage
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Load:
+    """k load cases on a stage."""
+
+    hubs_n: FloatArray
+    """(k, n, 6) forces [N] and moments [N mm] on the hubs."""
+    arms: FloatArray
+    """(k, struts, 12) arm forces that these loads cause while no hub moves."""
+    across_n_mm: FloatArray
+    """(k, struts, 2) load across the tube along the strut's own y and z."""
+
+    def __add__(self, other: "Load") -> "Load":
+        """Both at once, case by case."""
+        return Load(self.hubs_n + other.hubs_n, self.arms + other.arms, self.across_n_mm + other.across_n_mm)
+
+    def __mul__(self, factor: float) -> "Load":
+        """The same, `factor` times as large."""
+        return Load(self.hubs_n * factor, self.arms * factor, self.across_n_mm * factor)
+
+
+def weight(stage: Stage) -> Load:
+    """Own weight of hubs, arms and tubes: one case. [N]
+
+    A hub's weighed mass includes its arms. The arm under a fitted strut weighs along its length, the
+    rest of the hub at its centre; arms that carry nothing yet count at the centre too.
+    """
+    model = stage.model
+    hubs = _at_hubs(stage, model.weight_n[stage.struts][None])
+    fitted = np.bincount(stage.ends.ravel(), minlength=len(model.hub_names))
+    rest = np.maximum(model.hub_weight_n - fitted * model.arm_weight_n, 0.0)
+    hubs[0, stage.hubs, 2] -= rest[stage.hubs]
+    across = model.make.tube_weight_n_mm * model.axes.local[stage.struts, 1:] @ DOWN
+    return Load(hubs, model.arm_per_weight[stage.struts][None], across[None])
+
+
+def wind(stage: Stage, directions: FloatArray) -> Load:
+    """Wind of 1 N/mm² pressure on the bare struts, one case per direction.
+
+    Parameters
+    ----------
+    directions : (k, 3) array
+        Unit vectors of where the wind blows to.
+
+    Notes
+    -----
+    Force = 1.2 × projected area × pressure, along the wind (EN 1991-1-4, sub-critical cylinder, from
+    memory); the projected area of a strut is breadth × length × sine of its angle to the wind. No
+    strut shelters another.
+    """
+    model, struts = stage.model, stage.struts
+    along = directions @ model.axes.local[struts, 0].T
+    size = BARE_STRUT_FORCE_COEFFICIENT * np.sqrt(np.maximum(1 - along**2, 0.0))
+    force = size[:, :, None] * directions[:, None]
+    return Load(_at_hubs(stage, np.einsum("mia,kma->kmi", model.wind_n[struts], force)),
+                np.einsum("mia,kma->kmi", model.arm_per_wind[struts], force),
+                model.make.tube.wind_width_mm * np.einsum("mia,kma->kmi", model.axes.local[struts, 1:], force))
+
+
+def unit_pushes(stage: Stage, hubs: IntArray) -> Load:
+    """1 N along x, y and z at each of the hub numbers: cases 3 i, 3 i + 1, 3 i + 2."""
+    forces = np.zeros((3 * len(hubs), len(stage.fixed), 6))
+    for axis in range(3):
+        forces[3 * np.arange(len(hubs)) + axis, hubs, axis] = 1.0
+    return on_hubs(stage, forces)
+
+
+def on_hubs(stage: Stage, hubs_n: FloatArray) -> Load:
+    """Forces [N] and moments [N mm] given directly on the hubs, (k, n, 6)."""
+    return Load(hubs_n, *_nothing(stage, len(hubs_n)))
+
+
+def misfit(stage: Stage, length_mm: FloatArray, kink_out_rad: FloatArray | None = None,
+           kink_in_rad: FloatArray | None = None) -> Load:
+    """Struts that do not fit, pulled in by force: what gets locked in.
+
+    Parameters
+    ----------
+    length_mm : (k, struts) array
+        How much longer than designed each strut of the stage is.
+    kink_out_rad, kink_in_rad : (k, struts, 2) array, optional
+        Error of the arm's angle at end 1 and end 2, about the arm's out-of-plane and in-plane bending axes.
+
+    Notes
+    -----
+    Linear: the misfit is a displacement between strut and hub. A member force is K (u + misfit).
+    """
+    model, struts = stage.model, stage.struts
+    gap = np.zeros((*length_mm.shape, 12))
+    gap[:, :, 0], gap[:, :, 6] = length_mm / 2, -length_mm / 2
+    twists = (np.zeros(len(struts)), model.axes.twist_rad[struts])
+    for end, twist in enumerate(twists):
+        out = 0.0 if kink_out_rad is None else kink_out_rad[:, :, end]
+        within = 0.0 if kink_in_rad is None else kink_in_rad[:, :, end]
+        gap[:, :, 6 * end + 4] = out * np.cos(twist) - within * np.sin(twist)
+        gap[:, :, 6 * end + 5] = out * np.sin(twist) + within * np.cos(twist)
+    glob = np.einsum("mab,kmia->kmib", model.axes.local[struts], gap.reshape(*length_mm.shape, 4, 3))
+    glob = glob.reshape(gap.shape)
+    return Load(_at_hubs(stage, -np.einsum("mij,kmj->kmi", model.stiffness[struts], glob)),
+                np.einsum("mij,kmj->kmi", model.arm_per_displacement[struts], glob), _nothing(stage, len(gap))[1])
+
+
+def _nothing(stage: Stage, cases: int) -> tuple[FloatArray, FloatArray]:
+    """No arm forces, no load across tubes."""
+    return np.zeros((cases, len(stage.struts), 12)), np.zeros((cases, len(stage.struts), 2))
+
+
+def _at_hubs(stage: Stage, ends: FloatArray) -> FloatArray:
+    """(k, n, 6) sums at the hubs of (k, struts, 12) end forces."""
+    hubs = np.zeros((len(ends), *stage.fixed.shape))
+    for end in (0, 1):
+        for case, forces in enumerate(ends):
+            np.add.at(hubs[case], stage.ends[:, end], forces[:, 6 * end:6 * end + 6])
+    return hubs

@@ -1,0 +1,130 @@
+"""What struts and hub arms are made of, read from the design once: sections, materials, joint."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from fieldapp.base.errors import StaticsError
+from fieldapp.base.materials import Material, material
+from fieldapp.base.units import kg_per_mm3, newton_from_kg, nmm_from_nm
+from fieldapp.frame.design import Design
+from fieldapp.statics.sections import Section, plies, rod, tube
+
+Joint = Literal["flat arm", "bolted end", "spring"]
+
+
+@dataclass(frozen=True, slots=True)
+class Make:
+    """One kind of strut on one kind of hub.
+
+    *flat arm*: an arm of its own section from hub centre to `reach_mm`, then the tube.
+    *bolted end*: the strut's own flattened end from the bolt at the hub centre to `reach_mm`, on
+    rotational springs at the bolt. *spring*: all give of the joint in rotational springs at the hub
+    centre, rigid up to `reach_mm`. Springs of 0 both ways make a pin: the hub then has no rotations.
+    """
+
+    joint: Joint
+    reach_mm: float
+    arm: Section
+    arm_material: Material
+    tube: Section
+    tube_material: Material
+    hub_mass_kg: float
+    """Whole hub with its arms, as weighed."""
+    stiffness_out_nmm_rad: float = 0.0
+    stiffness_in_nmm_rad: float = 0.0
+    arm_strength_mpa: float | None = None
+    """The maker's own design strength of the arm; None means characteristic × k_mod / γ_M."""
+
+    @property
+    def pinned(self) -> bool:
+        """True if no moment passes between strut and hub."""
+        return self.joint != "flat arm" and self.stiffness_out_nmm_rad == 0 == self.stiffness_in_nmm_rad
+
+    @property
+    def tube_weight_n_mm(self) -> float:
+        """Weight of the tube per length [N/mm]."""
+        return _weight_n_mm(self.tube_material, self.tube)
+
+    @property
+    def arm_weight_n_mm(self) -> float:
+        """Weight per length between hub centre and tube [N/mm]; part of the hub's mass for a flat arm."""
+        if self.joint == "spring":
+            return 0.0
+        return self.tube_weight_n_mm if self.joint == "bolted end" else _weight_n_mm(self.arm_material, self.arm)
+
+
+def _weight_n_mm(of: Material, section: Section) -> float:
+    """Weight per length of a section [N/mm]."""
+    return newton_from_kg(kg_per_mm3(of.density_kg_m3) * section.area_mm2)
+
+
+def make_of(design: Design) -> Make:
+    """Sections, materials and joint as the design file gives them.
+
+    Raises
+    ------
+    StaticsError
+        For a size, modulus or density that is not above zero.
+    DesignError
+        For a material that is not in the table.
+    """
+    hub = design.hub
+    tube_material = strut_material(design)
+    arm_material = tube_material if hub.joint == "bolted end" else hub_material(design)
+    made = Make(
+        joint=hub.joint,
+        reach_mm=hub.reach_mm,
+        arm=plies(hub.ply_mm, hub.arm_depth_mm, hub.plies),
+        arm_material=arm_material,
+        tube=strut_section(design),
+        tube_material=tube_material,
+        hub_mass_kg=hub.mass_kg,
+        stiffness_out_nmm_rad=nmm_from_nm(hub.stiffness_out_nm_rad or 0.0),
+        stiffness_in_nmm_rad=nmm_from_nm(hub.stiffness_in_nm_rad or 0.0),
+        arm_strength_mpa=hub.design_strength_mpa,
+    )
+    _check(made)
+    return made
+
+
+def strut_section(design: Design) -> Section:
+    """Cross-section of the struts."""
+    strut = design.strut
+    if strut.section == "rod":
+        return rod(strut.outer_mm)
+    if strut.wall_mm is None:
+        raise StaticsError("strut.wall_mm is missing; a tube needs its wall thickness in mm "
+                           "(for a solid pole write section = \"rod\")")
+    return tube(strut.outer_mm, strut.wall_mm)
+
+
+def strut_material(design: Design) -> Material:
+    """Material of the struts with the maker's own values."""
+    strut = design.strut
+    return material(strut.material).with_own_values(
+        strut.youngs_modulus_mpa, strut.shear_modulus_mpa, strut.density_kg_m3,
+        bending_mpa=strut.bending_strength_mpa, compression_mpa=strut.compression_strength_mpa,
+    )
+
+
+def hub_material(design: Design) -> Material:
+    """Material of the hub arms with the maker's own values."""
+    hub = design.hub
+    return material(hub.material).with_own_values(hub.youngs_modulus_mpa, hub.shear_modulus_mpa, hub.density_kg_m3)
+
+
+def _check(made: Make) -> None:
+    """Refuse values with which nothing can be computed."""
+    for part, of in (("strut", made.tube_material), ("hub", made.arm_material)):
+        for name in ("youngs_modulus_mpa", "shear_modulus_mpa", "density_kg_m3", "bending_mpa", "compression_mpa"):
+            if not getattr(of, name) > 0:
+                raise StaticsError(f"{part} material '{of.name}': {name} must be above 0, got "
+                                   f"{getattr(of, name):g}; give your own value in [{part}] of the design file")
+    if made.hub_mass_kg < 0 or made.reach_mm < 0:
+        raise StaticsError(f"hub.mass_kg and hub.reach_mm must not be negative, got {made.hub_mass_kg:g} kg "
+                           f"and {made.reach_mm:g} mm")
+    if made.joint != "spring" and made.reach_mm == 0:
+        raise StaticsError(f"hub.reach_mm must be above 0 for joint \"{made.joint}\", got 0; "
+                           f"for tubes that meet at the hub centre write joint = \"spring\"")
+    if min(made.stiffness_out_nmm_rad, made.stiffness_in_nmm_rad) < 0:
+        raise StaticsError("hub.stiffness_out_nm_rad and hub.stiffness_in_nm_rad must not be negative; 0 is a pin")

@@ -1,0 +1,220 @@
+"""A strut between two hubs: arm – tube – arm in one line, condensed exactly to its two hubs.
+
+Everything here is in the strut's own axes: x from end 1 to end 2, z the outside of hub 1 seen
+square to the strut, y = z × x. Each arm is flat to its own hub: the arm at end 2 is turned about x by
+`twist_rad`, the angle between the two hubs' outsides.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.base.errors import StaticsError
+from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.statics import beam
+from fieldapp.statics.make import Make
+
+ROOT_1, JOINT_1, ROOT_2, JOINT_2 = range(4)
+"""Stations: where an arm meets the hub centre, and where it enters the tube."""
+
+
+@dataclass(frozen=True, slots=True)
+class Axes:
+    """Where each strut lies and how its arms are turned."""
+
+    length_mm: FloatArray
+    """(m,) hub centre to hub centre."""
+    local: FloatArray
+    """(m, 3, 3) rows x, y, z of each strut in frame axes."""
+    twist_rad: FloatArray
+    """(m,) turn of the arm at end 2 against the arm at end 1."""
+
+
+def axes(nodes_mm: FloatArray, outward: FloatArray, ends: IntArray) -> Axes:
+    """Local axes of every strut.
+
+    Raises
+    ------
+    StaticsError
+        If a strut has no length or stands straight out of a hub.
+    """
+    along = nodes_mm[ends[:, 1]] - nodes_mm[ends[:, 0]]
+    length = np.linalg.norm(along, axis=1)
+    if not np.all(length > 0):
+        raise StaticsError(f"strut number {int(np.argmin(length)) + 1} has no length: its two hubs lie in one point")
+    x = along / length[:, None]
+    z_1, z_2 = (_square_to(x, outward[ends[:, end]]) for end in (0, 1))
+    y = np.cross(z_1, x)
+    twist = np.arctan2(-np.einsum("ma,ma->m", z_2, y), np.einsum("ma,ma->m", z_2, z_1))
+    return Axes(length, np.stack((x, y, z_1), axis=1), twist)
+
+
+def _square_to(x: FloatArray, outward: FloatArray) -> FloatArray:
+    """Outside of a hub, made square to the strut and of length one."""
+    z = outward - np.einsum("ma,ma->m", x, outward)[:, None] * x
+    size = np.linalg.norm(z, axis=1)
+    if not np.all(size > 1e-6):
+        raise StaticsError(f"strut number {int(np.argmin(size)) + 1} stands straight out of its hub; "
+                           f"an arm must lie across the hub's outside direction")
+    return np.asarray(z / size[:, None])
+
+
+@dataclass(frozen=True, slots=True)
+class Members:
+    """Every strut condensed to its two hubs, in its own axes; first index is the strut."""
+
+    stiffness: FloatArray
+    """(m, 12, 12): translations and rotations of hub 1, then of hub 2."""
+    tension_stiffness: FloatArray
+    """(m, 12, 12): what one newton of tension adds."""
+    weight: FloatArray
+    """(m, 12, 3): hub forces for the strut's weight if gravity pulled along +x, +y, +z."""
+    wind: FloatArray
+    """(m, 12, 3): hub forces for a pressure of 1 N/mm² on the full breadth along +x, +y, +z."""
+    buckling_n: FloatArray
+    """(m,) compression at which a strut buckles between hubs that do not move."""
+
+
+@dataclass(slots=True)
+class _Chain:
+    """The uncondensed strut: 12 hub freedoms first, inner ones behind."""
+
+    stiffness: FloatArray
+    tension: FloatArray
+    weight: FloatArray
+    wind: FloatArray
+
+    def add(self, freedoms: IntArray, parts: tuple[FloatArray, FloatArray, FloatArray], loads: tuple[float, float]
+            ) -> None:
+        """Add one beam: its freedoms, (stiffness, tension stiffness, unit load), (weight, breadth) per length."""
+        stiffness, tension, load = parts
+        square = np.ix_(np.arange(len(stiffness)), freedoms, freedoms)
+        self.stiffness[square] += stiffness
+        self.tension[square] += tension
+        self.weight[:, freedoms] += loads[0] * load
+        self.wind[:, freedoms] += loads[1] * load
+
+
+def members(make: Make, at: Axes) -> Members:
+    """Condense every strut to its hubs.
+
+    Parameters
+    ----------
+    make : Make
+        Sections, materials, reach and joint, the same for all struts.
+    at : Axes
+        Lengths, axes and twists of m struts.
+
+    Returns
+    -------
+    Members
+        Stiffness and loads at the hubs, exact for prismatic beams; the tension stiffness is
+        condensed with the elastic shape (Guyan), exact to first order in the axial force.
+
+    Raises
+    ------
+    StaticsError
+        If a strut is too short for the reach at both ends.
+    """
+    tube_mm = at.length_mm - 2 * make.reach_mm
+    if not np.all(tube_mm > 0):
+        raise StaticsError(f"strut number {int(np.argmin(tube_mm)) + 1} is {float(at.length_mm.min()):.0f} mm long "
+                           f"between hub centres; it must be longer than twice the reach ({make.reach_mm:g} mm)")
+    chain = _flat_arm_chain(make, at, tube_mm) if make.joint == "flat arm" else _spring_chain(make, at, tube_mm)
+    return _condensed(chain)
+
+
+def _empty(count: int, freedoms: int) -> _Chain:
+    """A chain without beams."""
+    return _Chain(np.zeros((count, freedoms, freedoms)), np.zeros((count, freedoms, freedoms)),
+                  np.zeros((count, freedoms, 3)), np.zeros((count, freedoms, 3)))
+
+
+def _tube_parts(make: Make, length_mm: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Stiffness, tension stiffness and unit load of the tubes."""
+    return (beam.beam_stiffness(make.tube, make.tube_material, length_mm),
+            beam.beam_tension_stiffness(length_mm), beam.beam_load(length_mm))
+
+
+def _tube_loads(make: Make) -> tuple[float, float]:
+    """Weight and breadth of the tube per length."""
+    return make.tube_weight_n_mm, make.tube.wind_width_mm
+
+
+def _arm_parts(make: Make, twist_rad: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """The same of arms turned by the twist."""
+    length = np.full(len(twist_rad), make.reach_mm)
+    return (beam.turned(beam.beam_stiffness(make.arm, make.arm_material, length), twist_rad),
+            beam.beam_tension_stiffness(length), beam.beam_load(length))
+
+
+def _flat_arm_chain(make: Make, at: Axes, tube_mm: FloatArray) -> _Chain:
+    """Hub 1 – arm – tube – arm – hub 2, with the two arm–tube joints inside."""
+    chain = _empty(len(tube_mm), 24)
+    arm_loads = make.arm_weight_n_mm, make.arm.wind_width_mm
+    chain.add(np.r_[0:6, 12:18], _arm_parts(make, 0 * at.twist_rad), arm_loads)
+    chain.add(np.r_[12:18, 18:24], _tube_parts(make, tube_mm), _tube_loads(make))
+    chain.add(np.r_[18:24, 6:12], _arm_parts(make, at.twist_rad), arm_loads)
+    return chain
+
+
+def _spring_chain(make: Make, at: Axes, tube_mm: FloatArray) -> _Chain:
+    """Hub 1 – springs – rigid reach or flattened end – tube – the same – hub 2.
+
+    Behind a spring the strut shares the hub's translations and its rotation about the strut; the two
+    bending rotations are its own (freedoms 12, 13 at end 1 and 14, 15 at end 2).
+    """
+    at_1, at_2 = np.r_[0:4, 12:14], np.r_[6:10, 14:16]
+    if make.joint == "spring":
+        chain = _empty(len(tube_mm), 16)
+        link = beam.offset(make.reach_mm, len(tube_mm))
+        k, g, p = _tube_parts(make, tube_mm)
+        back = link.transpose(0, 2, 1)
+        chain.add(np.r_[at_1, at_2], (back @ k @ link, _rigid_tension(make, g, link), back @ p), _tube_loads(make))
+    else:
+        chain = _empty(len(tube_mm), 28)
+        strip = make.arm_weight_n_mm, make.arm.wind_width_mm
+        chain.add(np.r_[at_1, 16:22], _arm_parts(make, 0 * at.twist_rad), strip)
+        chain.add(np.r_[16:22, 22:28], _tube_parts(make, tube_mm), _tube_loads(make))
+        chain.add(np.r_[22:28, at_2], _arm_parts(make, at.twist_rad), strip)
+    for hub, inner, twist in ((4, 12, 0 * at.twist_rad), (10, 14, at.twist_rad)):
+        _add_springs(chain, make, (hub, inner), twist)
+    return chain
+
+
+def _rigid_tension(make: Make, tension: FloatArray, link: FloatArray) -> FloatArray:
+    """Tension stiffness with rigid ends: the tube's own, and the turning of each rigid reach under the pull."""
+    g: FloatArray = link.transpose(0, 2, 1) @ tension @ link
+    for rotation in (4, 5, 10, 11):
+        g[:, rotation, rotation] += make.reach_mm
+    return g
+
+
+def _add_springs(chain: _Chain, make: Make, freedoms: tuple[int, int], twist_rad: FloatArray) -> None:
+    """Rotational springs between a hub's and the strut's bending rotations, in the arm's axes."""
+    turn = beam.turn_about_x(twist_rad)[:, 1:, 1:]
+    spring = turn.transpose(0, 2, 1) @ np.diag((make.stiffness_out_nmm_rad, make.stiffness_in_nmm_rad)) @ turn
+    for i in freedoms:
+        for j in freedoms:
+            chain.stiffness[:, i:i + 2, j:j + 2] += spring if i == j else -spring
+
+
+def _condensed(chain: _Chain) -> Members:
+    """Take the inner freedoms out, exactly for stiffness and load."""
+    hub, inner = slice(0, 12), slice(12, None)
+    shape = -np.linalg.solve(chain.stiffness[:, inner, inner], chain.stiffness[:, inner, hub])
+    onto = np.concatenate((np.tile(np.eye(12), (len(shape), 1, 1)), shape), axis=1).transpose(0, 2, 1)
+    k = chain.stiffness[:, hub, hub] + chain.stiffness[:, hub, inner] @ shape
+    return Members(
+        stiffness=(k + k.transpose(0, 2, 1)) / 2,
+        tension_stiffness=onto @ chain.tension @ onto.transpose(0, 2, 1),
+        weight=onto @ chain.weight,
+        wind=onto @ chain.wind,
+        buckling_n=_buckling_n(chain.stiffness[:, inner, inner], chain.tension[:, inner, inner]),
+    )
+
+
+def _buckling_n(stiffness: FloatArray, tension: FloatArray) -> FloatArray:
+    """Smallest compression that makes the inner freedoms unstable, (m,) [N]."""
+    softening = np.linalg.eigvals(np.linalg.solve(stiffness, tension)).real.max(axis=1)
+    return np.asarray(1.0 / softening)

@@ -1,0 +1,177 @@
+"""The whole frame made ready for statics: every strut's matrices once, for any number of stages."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fieldapp.base.units import newton_from_kg
+from fieldapp.frame.design import Design
+from fieldapp.frame.frame import FloatArray, Frame, IntArray
+from fieldapp.statics.capacity import ArmCapacity, arm_capacity
+from fieldapp.statics.make import Make, make_of
+from fieldapp.statics.member import Axes, Members, axes, members
+
+BoolArray = NDArray[np.bool_]
+DOWN = np.array([0.0, 0.0, -1.0])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Model:
+    """All struts of a frame, condensed to its n hubs, in frame axes [mm, N, rad].
+
+    "Arm forces" are 12 numbers a strut: axial force, moment out of plane, moment in plane, at four
+    stations: root and tube joint of the arm at end 1, root and tube joint of the arm at end 2.
+    """
+
+    hub_names: tuple[str, ...]
+    strut_names: tuple[str, ...]
+    nodes_mm: FloatArray
+    """(n, 3)"""
+    ends: IntArray
+    """(m, 2)"""
+    on_ground: BoolArray
+    """(n,)"""
+    make: Make
+    axes: Axes
+    members: Members
+    stiffness: FloatArray
+    """(m, 12, 12) in frame axes."""
+    tension_stiffness: FloatArray
+    """(m, 12, 12) what one newton of tension in the strut adds."""
+    weight_n: FloatArray
+    """(m, 12) hub forces and moments for each strut's weight."""
+    wind_n: FloatArray
+    """(m, 12, 3) hub forces for a pressure of 1 N/mm² along frame x, y, z."""
+    hub_weight_n: float
+    """Weight of a hub with all its arms."""
+    arm_weight_n: float
+    """Weight of one arm of a hub: counted with the strut that sits on it and then taken off its hub."""
+    arm_per_displacement: FloatArray
+    """(m, 12, 12) arm forces for hub displacements of the strut."""
+    arm_per_weight: FloatArray
+    """(m, 12) arm forces from the strut's own weight between fixed hubs."""
+    arm_per_wind: FloatArray
+    """(m, 12, 3) the same for a pressure of 1 N/mm² along frame x, y, z."""
+    arm_capacity: FloatArray
+    """(m, 12) design resistance at each of the 12 arm forces; infinite if none was given."""
+    hub_index: dict[str, int] = field(repr=False)
+    strut_index: dict[str, int] = field(repr=False)
+
+    @property
+    def freedoms(self) -> int:
+        """Freedoms per hub: 6, or 3 if all joints are pins."""
+        return 3 if self.make.pinned else 6
+
+    def to_local(self, vectors: FloatArray) -> FloatArray:
+        """(m, 12, …) hub quantities of every strut, from frame axes to the strut's own."""
+        parts = vectors.reshape(len(vectors), 4, 3, -1)
+        return np.asarray(np.einsum("mab,mibk->miak", self.axes.local, parts).reshape(vectors.shape))
+
+
+def model(frame: Frame, design: Design, *, arm_factor: FloatArray | None = None) -> Model:
+    """Make a frame ready for statics.
+
+    Parameters
+    ----------
+    frame : Frame
+        Hubs, struts and outsides.
+    design : Design
+        Sections, materials, joint, break tests, service class.
+    arm_factor : (m, 2) array, optional
+        What is left of each arm's capacity at end 1 and end 2 of each strut place, 1 if sound: for
+        repaired or weathered parts.
+
+    Returns
+    -------
+    Model
+        Computed once; any stage of the frame is solved from it.
+
+    Raises
+    ------
+    StaticsError, DesignError
+        If sizes, materials or tests of the design give no answer.
+    """
+    return bare_model(
+        frame.nodes_mm, frame.ends, make_of(design),
+        outward=frame.outward,
+        on_ground=np.array([hub.on_ground for hub in frame.hubs]),
+        names=([hub.name for hub in frame.hubs], [strut.name for strut in frame.struts]),
+        capacity=arm_capacities(arm_capacity(design), len(frame.struts), arm_factor),
+    )
+
+
+def arm_capacities(capacity: ArmCapacity, struts: int, arm_factor: FloatArray | None = None) -> FloatArray:
+    """(struts, 12) design resistance at the 12 arm forces, with what is left of each arm."""
+    one = np.array([capacity.axial_n, capacity.out_nmm, capacity.in_nmm])
+    factor = np.ones((struts, 2)) if arm_factor is None else np.asarray(arm_factor, dtype=float)
+    return np.asarray(np.einsum("me,s,c->mesc", factor, np.ones(2), one).reshape(struts, 12))
+
+
+def bare_model(nodes_mm: FloatArray, ends: IntArray, make: Make, *, outward: FloatArray, on_ground: BoolArray,
+               names: tuple[Sequence[str], Sequence[str]] | None = None, capacity: FloatArray | None = None) -> Model:
+    """A model from plain arrays; see `Model` for shapes. Names default to H01 …, S001 …"""
+    hubs, struts = names or ([f"H{i + 1:02d}" for i in range(len(nodes_mm))],
+                             [f"S{i + 1:03d}" for i in range(len(ends))])
+    at = axes(nodes_mm, outward, ends)
+    own = members(make, at)
+    turn = _turn(at)
+    back = turn.transpose(0, 2, 1)
+    stations = _stations(make, at)
+    direct = _direct(make, at)
+    weight, wind = own.weight @ at.local, own.wind @ at.local
+    return Model(
+        tuple(hubs), tuple(struts), nodes_mm, ends, on_ground, make, at, own,
+        stiffness=back @ own.stiffness @ turn,
+        tension_stiffness=back @ own.tension_stiffness @ turn,
+        weight_n=back @ weight @ DOWN,
+        wind_n=back @ wind,
+        hub_weight_n=newton_from_kg(make.hub_mass_kg),
+        arm_weight_n=make.arm_weight_n_mm * make.reach_mm if make.joint == "flat arm" else 0.0,
+        arm_per_displacement=stations @ own.stiffness @ turn,
+        arm_per_weight=(make.arm_weight_n_mm * direct @ at.local - stations @ weight) @ DOWN,
+        arm_per_wind=make.arm.wind_width_mm * direct @ at.local - stations @ wind,
+        arm_capacity=np.full((len(ends), 12), np.inf) if capacity is None else capacity,
+        hub_index={name: i for i, name in enumerate(hubs)},
+        strut_index={name: i for i, name in enumerate(struts)},
+    )
+
+
+def _turn(at: Axes) -> FloatArray:
+    """(m, 12, 12) from frame axes to each strut's own."""
+    turn = np.zeros((len(at.local), 12, 12))
+    for block in range(0, 12, 3):
+        turn[:, block:block + 3, block:block + 3] = at.local
+    return turn
+
+
+def _stations(make: Make, at: Axes) -> FloatArray:
+    """(m, 12, 12) arm forces from a strut's end forces in its own axes, by equilibrium along the strut."""
+    s = np.zeros((len(at.length_mm), 12, 12))
+    for end, sign in ((0, 1.0), (6, -1.0)):
+        for station, along in ((end, 0.0), (end + 3, sign * make.reach_mm)):
+            s[:, station, end] = -sign
+            s[:, station + 1, end + 4] = s[:, station + 2, end + 5] = 1.0
+            s[:, station + 1, end + 2] = along
+            s[:, station + 2, end + 1] = -along
+    return _turned_at_end_2(s, at)
+
+
+def _direct(make: Make, at: Axes) -> FloatArray:
+    """(m, 12, 3) arm forces at the tube joints from a load of 1 N/mm on the arm itself."""
+    d = np.zeros((len(at.length_mm), 12, 3))
+    for joint, sign in ((3, 1.0), (9, -1.0)):
+        d[:, joint, 0] = -sign * make.reach_mm
+        d[:, joint + 1, 2] = sign * make.reach_mm**2 / 2
+        d[:, joint + 2, 1] = -sign * make.reach_mm**2 / 2
+    return _turned_at_end_2(d, at)
+
+
+def _turned_at_end_2(rows: FloatArray, at: Axes) -> FloatArray:
+    """Moments at end 2 in the axes of that end's arm."""
+    c, s = np.cos(at.twist_rad)[:, None], np.sin(at.twist_rad)[:, None]
+    for out in (7, 10):
+        y, z = rows[:, out].copy(), rows[:, out + 1].copy()
+        rows[:, out], rows[:, out + 1] = c * y + s * z, c * z - s * y
+    return rows

@@ -1,0 +1,140 @@
+"""What a stage does under its loads: displacements, arm forces, arm use.
+
+Arm use = |N|/N_d + |M_out|/M_out,d + |M_in|/M_in,d, at the root and at the tube joint of every arm:
+linear interaction, on the safe side of any convex one.
+
+Partial factors (EN 1990): *arm use, tube use and every limit are design values*: weight × 1.35, pushes
+and wind × 1.50, against design resistances. Imposed displacements and misfits enter × 1. Displacements
+and reactions that are shown are characteristic (factors 1).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.frame.frame import FloatArray
+from fieldapp.statics.loads import Load
+from fieldapp.statics.stiffness import Factored, Stage, strut_displacements
+
+STATIONS = 4
+SIGNS = np.array([[1.0, 1, 1], [1, 1, -1], [1, -1, 1], [1, -1, -1]]).T
+"""(3, 4) one of each pair of opposite sign patterns: |a|+|b|+|c| is the largest of ± these."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Response:
+    """k load cases, solved."""
+
+    stage: Stage
+    moved: FloatArray
+    """(k, n, 6) displacements of the hubs [mm, rad]."""
+    arms: FloatArray
+    """(k, struts, 4, 3) axial force (tension positive) [N], moment out of plane and in plane [N mm], at
+    root 1, joint 1, root 2, joint 2."""
+    across_n_mm: FloatArray
+    """(k, struts, 2) load across the tubes."""
+    loads: FloatArray
+    """(k, n, 6) loads on the hubs."""
+
+    def __add__(self, other: "Response") -> "Response":
+        """Both at once, case by case; one case is added to every case of the other."""
+        return Response(self.stage, self.moved + other.moved, self.arms + other.arms,
+                        self.across_n_mm + other.across_n_mm, self.loads + other.loads)
+
+    def __mul__(self, factor: float) -> "Response":
+        """The same, `factor` times as large."""
+        return Response(self.stage, self.moved * factor, self.arms * factor, self.across_n_mm * factor,
+                        self.loads * factor)
+
+    @property
+    def parts(self) -> FloatArray:
+        """(k, struts × 4, 3) arm forces ÷ design resistance, signed."""
+        capacity = self.stage.model.arm_capacity[self.stage.struts].reshape(-1, STATIONS, 3)
+        return np.asarray((self.arms / capacity).reshape(len(self.arms), -1, 3))
+
+    @property
+    def arm_use(self) -> FloatArray:
+        """(k, struts, 4) arm use at every station."""
+        return np.asarray(np.abs(self.parts).sum(axis=2).reshape(len(self.arms), -1, STATIONS))
+
+
+def response(ready: Factored, load: Load, imposed: FloatArray | None = None) -> Response:
+    """Solve a stage for all cases of a load, with displacements imposed on held freedoms if given."""
+    moved = ready.displacements(load.hubs_n, imposed)
+    stage = ready.stage
+    arms = stage.model.arm_per_displacement[stage.struts] @ strut_displacements(stage, moved)
+    forces = arms.transpose(2, 0, 1) + load.arms
+    return Response(stage, moved, forces.reshape(len(moved), -1, STATIONS, 3), load.across_n_mm, load.hubs_n)
+
+
+def headroom(base: FloatArray, step: FloatArray) -> FloatArray:
+    """Largest t ≥ 0 for which no arm use of base + t × step passes 1, exactly.
+
+    Parameters
+    ----------
+    base : (s, 3) array
+        Arm forces ÷ resistance that are there already.
+    step : (k, s, 3) array
+        The same per unit of t.
+
+    Returns
+    -------
+    (k,) array
+        0 if `base` is over 1 already; infinite if `step` reaches no arm.
+
+    Notes
+    -----
+    Arm use is the largest of eight linear functions (the signs of its three parts), so each gives a
+    bound on t and the smallest bound is the answer.
+    """
+    there, grows = base @ SIGNS, step @ SIGNS
+    left = 1.0 - there * np.sign(grows)
+    with np.errstate(divide="ignore"):
+        bound = np.where(np.abs(grows) > _NOTHING, left / np.abs(grows), np.inf).min(axis=(1, 2), initial=np.inf)
+    over = np.abs(base).sum(axis=1).max(initial=0.0) > 1.0
+    return np.zeros(len(step)) if over else np.maximum(bound, 0.0)
+
+
+_NOTHING = 1e-15
+
+
+def worst_push(base: FloatArray, unit: FloatArray, push_n: float) -> tuple[FloatArray, FloatArray]:
+    """Largest arm use that a push of given size causes at each hub, over all directions, exactly.
+
+    Parameters
+    ----------
+    base : (s, 3) array
+        Arm forces ÷ resistance under weight.
+    unit : (h, 3, s, 3) array
+        The same for 1 N along x, y, z at each of h hubs.
+    push_n : float
+        Size of the push. [N]
+
+    Returns
+    -------
+    (h,) array, (h, 3) array
+        Arm use, and the unit vector of the worst direction.
+
+    Notes
+    -----
+    For one sign pattern arm use is linear in the direction d, a + P g·d, and is largest for d along g:
+    a + P |g|. The worst direction over the sphere is the best of the patterns: no search, no gap.
+    """
+    there = base @ SIGNS
+    slopes = np.einsum("hdsc,cp->hspd", unit, SIGNS)
+    use = np.abs(there) + push_n * np.linalg.norm(slopes, axis=3)
+    flat = use.reshape(len(unit), -1)
+    at = flat.argmax(axis=1)
+    slope = slopes.reshape(len(unit), -1, 3)[np.arange(len(unit)), at]
+    direction = slope * np.where(there.ravel()[at] < 0, -1.0, 1.0)[:, None]
+    size = np.linalg.norm(direction, axis=1, keepdims=True)
+    return flat.max(axis=1), direction / np.where(size > 0, size, 1.0)
+
+
+def push_headroom(base: FloatArray, unit: FloatArray) -> FloatArray:
+    """(h,) largest push at each hub, whatever its direction, for which no arm use passes 1 [N]; exact."""
+    left = np.maximum(1.0 - np.abs(base @ SIGNS), 0.0)
+    slopes = np.sqrt(np.square(np.einsum("hdsc,cp->hdsp", unit, SIGNS)).sum(axis=1))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        bound = np.where(slopes > _NOTHING, left / slopes, np.inf)
+    return np.asarray(bound.min(axis=(1, 2), initial=np.inf))
