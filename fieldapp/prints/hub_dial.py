@@ -31,6 +31,8 @@ _ARM_MM: Final = 23.0
 _HALF_ARM_MM: Final = 3.6
 _LABEL_MM: Final = 5.0
 _SMALL_MM: Final = 4.2
+_LONG_NAME: Final = 6
+"""Signs in a label from which on it is set smaller, to fit beside a level arm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,7 +180,7 @@ def _strut_wishes(dial: _Dial) -> Iterator[Wish]:
         at = dial.at(_ARM_MM - (0.5 if this else 0.0), arm.azimuth_deg)
         toward = (at[0] - dial.middle[0], at[1] - dial.middle[1])
         text = f"{arm.strut} {dial.frame.strut(arm.strut).strut_class}"
-        yield Wish(at, text, _LABEL_MM, toward, bold=True, flag="this" if this else None,
+        yield Wish(at, text, _LABEL_MM if len(text) <= _LONG_NAME else _SMALL_MM, toward, bold=True, flag="this" if this else None,
                    distances_mm=(2.6 if this else 1.4, 3.5, 5.0, 7.0))
 
 
