@@ -34,8 +34,8 @@ def raise_ended(asked: Asked, data: NoData) -> Admitted | Refusal:
     still = sorted(asked.state.fitted.values())
     if still:
         named = ", ".join(short_name(part) for part in still[:5]) + (" …" if len(still) > 5 else "")
-        return refuse("still_standing", "{count} parts are still logged in the frame: {named}.",
-                      "Take them down, or store them, first.", count=len(still), named=named)
+        return refuse("still_standing", "the frame still holds {named} ({count} in all).",
+                      "Take down or store what is left first.", count=len(still), named=named)
     return Admitted()
 
 

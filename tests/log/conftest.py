@@ -1,0 +1,67 @@
+"""One small kit for the tests of the log: a whole frame of frequency 2 with spares."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from fieldapp.frame.design import Design
+from fieldapp.kit.build import build_kit
+from fieldapp.kit.kit import Kit
+from fieldapp.log.book import SiteBook
+from fieldapp.log.entry import Entry, Refusal, Request
+from fieldapp.log.rules import Site
+from fieldapp.plan.order import ring_order
+
+MORNING = datetime(2026, 5, 1, 10, 14, tzinfo=UTC)
+
+SMALL = Design.model_validate({
+    "frame": {"prefix": "OH", "frequency": 2, "cut": "1/2", "diameter_m": 5.0, "level_base": False},
+    "spares": {"hubs_most_common": 1, "hubs_each_other": 1, "struts_each": 1}})
+
+
+@pytest.fixture(scope="session")
+def kit() -> Kit:
+    return build_kit(SMALL)
+
+
+@pytest.fixture(scope="session")
+def site(kit: Kit) -> Site:
+    return Site(kit, ring_order(kit.frame, kit.design))
+
+
+class Crew:
+    """Sends requests to a book, a minute apart, each with a key of its own."""
+
+    def __init__(self, book: SiteBook) -> None:
+        self.book = book
+        self.now = MORNING
+        self.sent = 0
+
+    def ask(self, kind: str, part: str | None = None, place: str | None = None, /, *, sender: str = "phone 3",
+            chief: bool = False, **data: object) -> Entry | Refusal:
+        self.sent += 1
+        request = Request(key=f"key {self.sent}", kind=kind, part=part, place=place, sender=sender, chief=chief,
+                          data=data)
+        outcome = self.book.submit(request, self.now)
+        self.now += timedelta(minutes=1)
+        return outcome
+
+    def done(self, kind: str, part: str | None = None, place: str | None = None, /, *, sender: str = "phone 3",
+             chief: bool = False, **data: object) -> Entry:
+        outcome = self.ask(kind, part, place, sender=sender, chief=chief, **data)
+        assert isinstance(outcome, Entry), outcome
+        return outcome
+
+    def refused(self, kind: str, part: str | None = None, place: str | None = None, /, *, sender: str = "phone 3",
+                chief: bool = False, **data: object) -> str:
+        before = self.book.state
+        outcome = self.ask(kind, part, place, sender=sender, chief=chief, **data)
+        assert isinstance(outcome, Refusal), outcome
+        assert self.book.state == before
+        return f"{outcome.message} {outcome.what_next}"
+
+
+@pytest.fixture
+def crew(site: Site, tmp_path):
+    with SiteBook.open(site.kit, site.plan, tmp_path / "log.sqlite") as book:
+        yield Crew(book)

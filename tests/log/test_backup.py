@@ -1,0 +1,83 @@
+"""Copies: while it is written, checked, never over another; restored with the old one kept."""
+
+import threading
+
+import pytest
+
+from fieldapp.base.errors import StoreError
+from fieldapp.log.backup import backup, export_lines, import_lines, restore
+from fieldapp.log.book import SiteBook
+from fieldapp.log.store import read_log
+
+
+def test_backup_while_writing_is_a_beginning_of_the_log(crew, tmp_path):
+    stop = threading.Event()
+
+    def write():
+        while not stop.is_set():
+            crew.done("label_reprinted", "OH-S001-7")
+
+    writer = threading.Thread(target=write)
+    crew.done("fitted", "OH-S001-7")
+    writer.start()
+    copies = [backup(tmp_path / "log.sqlite", tmp_path / "copies" / f"{number}.sqlite") for number in range(5)]
+    stop.set()
+    writer.join()
+    whole = crew.book.entries()
+    for copy in copies:
+        kept = read_log(copy)
+        assert kept
+        assert kept == whole[:len(kept)]
+    assert not list((tmp_path / "copies").glob("*.part*"))
+    with pytest.raises(StoreError, match=r"is there already, and a backup never overwrites another"):
+        backup(tmp_path / "log.sqlite", copies[0])
+
+
+def test_restore_keeps_what_was_there(site, crew, tmp_path):
+    log, copy = tmp_path / "log.sqlite", tmp_path / "copy.sqlite"
+    crew.done("fitted", "OH-S001-7")
+    backup(log, copy)
+    crew.done("fitted", "OH-S002-5")
+    with pytest.raises(StoreError, match="is open in another raisebook"):
+        restore(copy, log)
+    later = crew.book.state
+    crew.book.close()
+    aside = restore(copy, log)
+    assert len(read_log(aside)) == 2
+    with SiteBook.open(site.kit, site.plan, log) as book:
+        assert book.state.fitted == {"S001": "OH-S001-7"}
+        crew.book = book
+        crew.done("fitted", "OH-S003-3")
+        book.take_in(read_log(aside))
+        assert book.state.fitted == {**later.fitted, "S003": "OH-S003-3"}
+
+
+def test_nothing_is_restored_from_a_broken_backup(crew, tmp_path):
+    crew.done("fitted", "OH-S001-7")
+    crew.book.close()
+    (tmp_path / "copy.sqlite").write_bytes(b"not a database at all " * 100)
+    with pytest.raises(StoreError, match="is damaged or is no log"):
+        restore(tmp_path / "copy.sqlite", tmp_path / "log.sqlite")
+    assert len(read_log(tmp_path / "log.sqlite")) == 1
+
+
+@pytest.mark.parametrize(("spoil", "words"), [
+    (lambda lines: [], "the file is empty; an exported log has at least its first line. Export it again"),
+    (lambda lines: lines[1:], "the file is no exported log: its first line does not say so. "
+                              "Make one with 'raisebook log export'"),
+    (lambda lines: [lines[0].replace("OH", "MF"), *lines[1:]],
+     "the exported log is of kit MF, this is kit OH. Choose the file of this kit"),
+    (lambda lines: [lines[0].replace("1", "7"), *lines[1:]],
+     "the exported log has version 7; this program reads up to version 1. Install the newer program that wrote it"),
+    (lambda lines: [lines[0], lines[1], lines[2][:40]],
+     "line 3 is not an entry of a log (Unterminated string starting at: line 1 column 39 (char 38)); "
+     "nothing was read in. Export the log again and repeat"),
+    (lambda lines: [lines[0], '{"key": "x"}'], "line 2 is not an entry of a log ('kind'); nothing was read in. "
+                                               "Export the log again and repeat"),
+])
+def test_a_file_that_is_no_export(crew, spoil, words):
+    crew.done("fitted", "OH-S001-7")
+    crew.done("fitted", "OH-S002-5")
+    with pytest.raises(StoreError) as caught:
+        import_lines(spoil(list(export_lines(crew.book.entries(), "OH"))), "OH")
+    assert str(caught.value) == words

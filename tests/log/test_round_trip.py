@@ -1,0 +1,56 @@
+"""One example of every kind: it is admitted, kept, exported, read back and folded to the same state."""
+
+import pytest
+
+from fieldapp.log.backup import export_lines, import_lines
+from fieldapp.log.fold import fold
+from fieldapp.log.kinds import KINDS
+
+HUB, STRUT = "OH-H01-6", "OH-S001-7"
+BROKEN = ("damaged", HUB, {"what": "arm_cracked", "arm": 2, "severity": "bad", "words": "Ast – gerissen 🪵"})
+MENDED = ("repaired", HUB, {"how": "scarf", "by": "carpenter", "arm": 2, "capacity": 0.6,
+                            "usable_from": "2026-05-01T09:00:00+02:00"})
+OPENED = ("round_opened", None, {"name": "spring", "checklist": "default"})
+STARTED = ("raise_started", None, {"name": "harvest week"})
+DAYS = {
+    "fitted": [("fitted", STRUT, {})],
+    "taken_down": [("fitted", STRUT, {}), ("taken_down", STRUT, {})],
+    "damaged": [BROKEN],
+    "withdrawn": [("fitted", STRUT, {}), ("withdrawn", None, {"entry": "key 1", "reason": "wrong strut"})],
+    "raise_started": [STARTED],
+    "raise_ended": [STARTED, ("raise_ended", None, {})],
+    "strike_started": [STARTED, ("fitted", STRUT, {}), ("strike_started", None, {})],
+    "way_chosen": [("way_chosen", None, {"way": "crown first"})],
+    "repaired": [BROKEN, MENDED],
+    "released": [BROKEN, MENDED, ("released", HUB, {"name": "carpenter"})],
+    "exchanged": [("exchanged", STRUT, {"place": "S003"})],
+    "missing": [("missing", STRUT, {"words": "not in bundle 4"})],
+    "found": [("missing", STRUT, {}), ("found", STRUT, {})],
+    "scrapped": [("scrapped", STRUT, {"reason": "split"})],
+    "label_reprinted": [("label_reprinted", STRUT, {"end": 1})],
+    "made": [("made", None, {"kind": "hub", "part_class": "3", "place": "H12"})],
+    "stored": [("fitted", STRUT, {}), ("stored", STRUT, {"bundle": "B", "came_in": ["wet", "dirty"]})],
+    "round_opened": [OPENED],
+    "round_closed": [OPENED, ("round_closed", None, {})],
+    "checked": [OPENED, ("checked", HUB, {"seen": "typed", "box": "2", "items": [
+        {"item": "moisture", "result": "fail", "value": 19.25, "unit": "%", "critical": True}]})],
+}
+
+
+def test_every_kind_has_an_example():
+    assert set(DAYS) == set(KINDS)
+
+
+@pytest.mark.parametrize("kind", DAYS)
+def test_round_trip(crew, site, kind):
+    for name, part, data in DAYS[kind]:
+        rest = {name: value for name, value in data.items() if name != "place"}
+        crew.done(name, part, data.get("place"), chief=True, **rest)
+    state = crew.book.state
+    assert state.entries[-1].kind == kind
+    assert not state.clashes
+    assert crew.book._store.entries() == state.entries
+    lines = list(export_lines(crew.book.entries(), "OH"))
+    assert import_lines(lines, "OH") == state.entries
+    assert list(export_lines(import_lines(lines, "OH"), "OH")) == lines
+    assert fold(site.kit, import_lines(lines, "OH")) == state
