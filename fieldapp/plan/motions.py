@@ -14,11 +14,16 @@ import numpy as np
 from fieldapp.frame.frame import FloatArray, Frame
 from fieldapp.plan.assemble import other_hub
 from fieldapp.plan.plan import Step
+from fieldapp.plan.supports import Supports, supports_of
 
 RANK_TOLERANCE = 1e-9
 """Singular values of unit directions below this count as zero; frames that can be built stay above 1e-3."""
 SEARCH_LIMIT = 1000
 """Most sets of hubs tried one by one when the greedy set may not be the smallest."""
+
+
+FREE = np.zeros((0, 3))
+"""No support at all."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,7 +39,7 @@ class Motions:
         """How many independent motions there are: m of Maxwell's rule."""
         return int(self.blocks.shape[2])
 
-    def with_hub(self, hub: str, ties: Sequence[tuple[str, FloatArray]], *, fixed: bool) -> "Motions":
+    def with_hub(self, hub: str, ties: Sequence[tuple[str, FloatArray]], support: FloatArray = FREE) -> "Motions":
         """The motions once `hub` is in.
 
         Parameters
@@ -43,14 +48,14 @@ class Motions:
             The new hub, or one that is in already and gets more struts.
         ties : sequence of (str, (3,) array)
             Hub at the far end and unit direction of each new strut.
-        fixed : bool
-            True if the hub rests on the ground or is carried.
+        support : (r, 3) array, optional
+            Directions in which the hub cannot move.
 
         Returns
         -------
         Motions
         """
-        fresh = not fixed and hub not in self.hubs
+        fresh = len(support) < 3 and hub not in self.hubs
         if not fresh and not self.count:
             return self
         hubs, blocks = (*self.hubs, hub) if fresh else self.hubs, self.blocks
@@ -60,7 +65,8 @@ class Motions:
         at = {name: blocks[i] for i, name in enumerate(hubs)}
         still = np.zeros(blocks.shape[1:])
         own = at.get(hub, still)
-        return _reduced(hubs, blocks, np.array([unit @ (own - at.get(far, still)) for far, unit in ties]))
+        rows = [*support @ own, *(unit @ (own - at.get(far, still)) for far, unit in ties)]
+        return _reduced(hubs, blocks, np.array(rows))
 
     def without(self, hubs: Iterable[str]) -> "Motions":
         """The motions that are left when `hubs` are held."""
@@ -133,18 +139,24 @@ def _greedy_holds(motions: Motions, prefer: Collection[str]) -> list[str]:
 
 
 def motions_by_step(frame: Frame, steps: Sequence[Step]) -> list[Motions]:
-    """The motions after every step, with the hubs on the ground and those that are carried kept still."""
+    """The motions after every step, on the supports that the stage has then."""
     found: list[Motions] = []
-    motions, still = Motions(), frozenset[str]()
+    motions, before = Motions(), Supports()
     for number, step in enumerate(steps):
-        now = frozenset((*step.stands_on, *step.carried_at))
-        if number and now - {step.hub} != still:
+        now = supports_of(frame, step)
+        if any(not _same(now.get(hub, FREE), before.get(hub, FREE)) for hub in {*now, *before} - {step.hub}) \
+                or (step.joins and not _same(now.get(step.hub, FREE), before.get(step.hub, FREE))):
             motions = Motions()
             for earlier in steps[:number]:
-                motions = motions.with_hub(earlier.hub, directions(frame, earlier), fixed=earlier.hub in now)
-        motions, still = motions.with_hub(step.hub, directions(frame, step), fixed=step.hub in now), now
+                motions = motions.with_hub(earlier.hub, directions(frame, earlier), now.get(earlier.hub, FREE))
+        motions = motions.with_hub(step.hub, directions(frame, step), now.get(step.hub, FREE))
+        before = now
         found.append(motions)
     return found
+
+
+def _same(some: FloatArray, others: FloatArray) -> bool:
+    return some is others or np.array_equal(some, others)
 
 
 def holds_by_step(frame: Frame, steps: Sequence[Step]) -> list[tuple[str, ...]]:

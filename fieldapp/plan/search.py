@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from fieldapp.frame.design import CrewSection
 from fieldapp.frame.frame import Frame
 from fieldapp.plan.assemble import Assembly, neighbours
-from fieldapp.plan.motions import Motions, directions, holds_by_step, smallest_holds
+from fieldapp.plan.motions import FREE, Motions, directions, holds_by_step, smallest_holds
 from fieldapp.plan.plan import Plan, Step
+from fieldapp.plan.supports import STILL
 from fieldapp.plan.teams import team_count, timetable
 from fieldapp.plan.ways import from_ground
 
@@ -100,7 +101,7 @@ def _trial(base: _Trial, ring: list[str], frame: Frame, crew: CrewSection) -> _T
     steps: list[Step] = []
     for placement in from_ground(frame, ring, resting=resting):
         step = assembly.add(placement)
-        motions = motions.with_hub(step.hub, directions(frame, step), fixed=step.hub in step.stands_on)
+        motions = motions.with_hub(step.hub, directions(frame, step), STILL if step.hub in step.stands_on else FREE)
         holds.append(smallest_holds(motions, prefer=holds[-1]))
         steps.append(step)
     return _Trial(_score(steps, holds[1:], crew), ring, assembly, motions)

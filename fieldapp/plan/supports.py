@@ -1,0 +1,43 @@
+"""What keeps a stage from moving: hubs on the ground stay put, carried hubs are only borne."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from fieldapp.frame.frame import FloatArray, Frame
+from fieldapp.plan.plan import Step
+
+STILL = np.eye(3)
+"""A hub on the ground, on a prop, or held by a person: no way to go."""
+UP, ACROSS_X, ACROSS_Y = np.array([0.0, 0.0, 1.0]), np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0])
+
+Supports = dict[str, FloatArray]
+"""Hub place → (r, 3) unit directions in which it cannot move."""
+
+
+def supports_of(frame: Frame, step: Step, *, held: Sequence[str] = ()) -> Supports:
+    """Where the stage after `step` is supported; `held` hubs are kept still as well."""
+    return {**carried_supports(frame, step.carried_at), **dict.fromkeys((*step.stands_on, *held), STILL)}
+
+
+def carried_supports(frame: Frame, carriers: Sequence[str]) -> Supports:
+    """Carriers bear weight and nothing else.
+
+    Three sideways supports stop the piece from drifting and turning as a whole. They are statically
+    determinate: under its weight they carry nothing, so the piece may rack as freely as in people's hands.
+    """
+    if not carriers:
+        return {}
+    places = np.array([frame.position_mm(hub)[:2] for hub in carriers])
+    away = places - places[0]
+    far = int(np.linalg.norm(away, axis=1).argmax())
+    across = ACROSS_Y if abs(away[far, 0]) >= abs(away[far, 1]) else ACROSS_X
+    found = dict.fromkeys(carriers, UP[None])
+    found[carriers[far]] = np.array([UP, across])
+    found[carriers[0]] = STILL
+    return found
+
+
+def still_hubs(supports: Supports) -> tuple[str, ...]:
+    """Hubs that cannot move at all."""
+    return tuple(hub for hub, rows in supports.items() if len(rows) == len(STILL))
