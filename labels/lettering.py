@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from labels.drawing import ASCENT_EM, DESCENT_EM, Box, Item, Line, Point, Polygon, Role, Text, text_box, text_width_mm
@@ -45,11 +45,17 @@ class Lettering:
     def place(self, wish: Wish) -> tuple[Item, ...]:
         """The label where there is room for it; nothing if there is none."""
         for text in _candidates(wish):
+            text = self._slid(text, _label_box(text, wish))
             box = _label_box(text, wish)
-            if box.inside(self._page) and self._is_free(box.grown(wish.clear_mm)):
+            if box.inside(self._page) and not _holds(box, wish.at) and self._is_free(box.grown(wish.clear_mm)):
                 self._taken.append(box)
                 return _flag(wish, text, box, wish.flag) if wish.flag else _plain(wish, text, box)
         return ()
+
+    def _slid(self, text: Text, box: Box) -> Text:
+        """The same text moved sideways onto the page."""
+        shift = max(0.0, self._page.left - box.left) - max(0.0, box.right - self._page.right)
+        return replace(text, at=(text.at[0] + shift, text.at[1])) if shift else text
 
     def _is_free(self, box: Box) -> bool:
         """True if nothing is there yet."""
@@ -126,6 +132,11 @@ def _flag(wish: Wish, text: Text, box: Box, role: Role) -> tuple[Item, ...]:
     base = tuple((middle[0] + s * half * math.cos(across), middle[1] + s * half * math.sin(across)) for s in (1, -1))
     return (box_polygon(box.grown(0.5), "halo"), Polygon((wish.at, *base), role, filled=True),
             box_polygon(box, role), text)
+
+
+def _holds(box: Box, point: Point) -> bool:
+    """True if a point lies within a box."""
+    return box.left < point[0] < box.right and box.top < point[1] < box.bottom
 
 
 def _nearest(box: Box, point: Point) -> Point:

@@ -17,13 +17,15 @@ from labels.lettering import Lettering, Wish, line_boxes, point_box
 _MARGIN_MM: Final = 2.0
 _FOOT_MM: Final = 7.0
 """Room below for the words at the front mark. [mm]"""
+_LEAST_RING: Final = 0.3
+"""A frame that stands on a point still gets a ground ring, this share of its width."""
 _LABEL_MM: Final = 5.5
 _SMALL_MM: Final = 2.6
 _FAR_REACH_MM: Final = (2.0, 4.0, 7.0, 11.0, 16.0, 22.0, 30.0)
 
 
 def frame_view(frame: Frame, showing: Showing, *, facing: float | str | None = None,
-               size_mm: tuple[float, float] = (100.0, 84.0)) -> Drawing:
+               size_mm: tuple[float, float] = (100.0, 78.0)) -> Drawing:
     """The frame as seen by somebody who stands before the place in question.
 
     Parameters
@@ -43,7 +45,8 @@ def frame_view(frame: Frame, showing: Showing, *, facing: float | str | None = N
     """
     camera = camera_for(frame, showing.this if facing is None else facing)
     scene = _Scene(frame, camera, size_mm)
-    layout = Layout(frame, showing, scene.paper(frame.nodes_mm), nearness(frame, camera.eye_mm()))
+    at_mm = scene.paper(frame.nodes_mm)
+    layout = Layout(frame, showing, at_mm, at_mm[frame.ends], nearness(frame, camera.eye_mm()))
     items = (*scene.ground(), *skeleton(layout), *scene.person(), *this_marker(layout), *_labels(layout, scene))
     return Drawing(*size_mm, items, _title(showing))
 
@@ -55,9 +58,9 @@ class _Scene:
         self.camera, self.size_mm = camera, size_mm
         base = frame.nodes_mm[[frame.hub_index[hub.name] for hub in frame.hubs if hub.on_ground]]
         centre = np.array([*frame.centre_mm[:2], 0.0])
-        self.ground_mm = float(np.linalg.norm((base - centre)[:, :2], axis=1).max())
         self.centre = centre
-        self.widest_mm = float(np.linalg.norm((frame.nodes_mm - centre)[:, :2], axis=1).max())
+        self.widest_mm = _reach_mm(frame.nodes_mm - centre)
+        self.ground_mm = max(_reach_mm(base - centre), _LEAST_RING * self.widest_mm)
         self._fit(np.vstack((frame.nodes_mm, self._ring_points(), self._mark_points(), self._person_points())))
 
     def _fit(self, points_mm: FloatArray) -> None:
@@ -122,11 +125,18 @@ class _Scene:
         return Box(feet[0] - half, top[1], feet[0] + half, feet[1])
 
 
+def _reach_mm(points_mm: FloatArray) -> float:
+    """Greatest level distance from the middle [mm]."""
+    return float(np.linalg.norm(points_mm[:, :2], axis=1).max())
+
+
 def _labels(layout: Layout, scene: _Scene) -> tuple[Item, ...]:
     """Labels in order of importance: this, its neighbours, the front mark, new parts, further ones."""
     letters = Lettering(Box(0.5, 0.5, scene.size_mm[0] - 0.5, scene.size_mm[1] - 0.5))
     letters.keep_clear([scene.person_box(), scene.mark_box()])
     letters.keep_clear(_this_boxes(layout))
+    letters.keep_clear(box for place in sorted(layout.showing.new) if place in layout.frame.strut_index
+                       for box in line_boxes(*layout.ends(place), 0.8))
     middle = (scene.size_mm[0] / 2, scene.size_mm[1] / 2)
     return letters.place_all((*_main_wishes(layout), _front_wish(scene), *_more_wishes(layout, middle)))
 
@@ -191,6 +201,7 @@ def _more_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
                 seen.add(place)
                 at = layout.middle(place)
                 yield Wish(at, place, size, (at[0] - middle[0], at[1] - middle[1] - 1.0), bold=size > _SMALL_MM,
+                           distances_mm=(1.2, 2.5, 4.0, 6.0),
                            clear_mm=0.0 if size > _SMALL_MM else layout.label_room_mm)
 
 

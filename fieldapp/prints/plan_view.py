@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fieldapp.frame.frame import FloatArray, Frame
 from fieldapp.prints.camera import side_deg
@@ -20,6 +21,7 @@ from fieldapp.prints.skeleton import Layout, skeleton, this_marker
 from labels.drawing import Box, Circle, Drawing, Item, Point, Polygon
 from labels.lettering import Lettering, Wish, line_boxes, point_box
 
+BoolArray = NDArray[np.bool_]
 _RIM_MM: Final = 15.0
 """Room round the ground ring for front mark and you-are-here. [mm]"""
 _RING_GAP_MM: Final = 4.4
@@ -42,9 +44,10 @@ def plan_view(frame: Frame, showing: Showing, *, size_mm: float = 100.0) -> Draw
     FrameError
         If `showing.this` is no place of the frame.
     """
-    middle, radius = (size_mm / 2, size_mm / 2 - 1.0), size_mm / 2 - _RIM_MM
-    ones = np.ones(len(frame.struts))
-    layout = Layout(frame, showing, laid_open(frame) * radius + middle, ones, heaviest_mm=0.6)
+    middle, radius = (size_mm / 2, size_mm / 2), size_mm / 2 - _RIM_MM
+    flat = laid_open(frame)
+    layout = Layout(frame, showing, flat * radius + middle, strut_ends(frame, flat) * radius + middle,
+                    np.ones(len(frame.struts)), heaviest_mm=0.6)
     here = _here_at(layout, middle, radius)
     items = (Circle(middle, radius + 3.0, "ground", width_mm=0.35), *_front_mark(middle, radius), *skeleton(layout),
              *this_marker(layout), *_here(layout, here), *_labels(layout, _Room(middle, radius, size_mm, here)))
@@ -52,14 +55,34 @@ def plan_view(frame: Frame, showing: Showing, *, size_mm: float = 100.0) -> Draw
 
 
 def laid_open(frame: Frame) -> FloatArray:
-    """(n, 2) hubs seen from above, front mark downward, the outermost at distance 1 from the crown."""
+    """(n, 2) hubs seen from above, front mark downward, the outermost at distance 1 from the crown.
+
+    A hub straight below the crown has no side; it is put at the front mark.
+    """
     seen = frame.nodes_mm - np.asarray(frame.centre_mm)
     level = np.linalg.norm(seen[:, :2], axis=1)
     angle = np.arctan2(level, seen[:, 2])
     share = angle / angle.max()
-    unit = seen[:, :2] / np.maximum(level, 1e-9)[:, None]
+    unit = np.where(_below_crown(frame)[:, None], (0.0, -1.0), seen[:, :2] / np.maximum(level, 1e-9)[:, None])
     flat: FloatArray = np.column_stack((share * unit[:, 0], -share * unit[:, 1]))
     return flat
+
+
+def _below_crown(frame: Frame) -> BoolArray:
+    """(n,) hubs straight below the crown."""
+    seen = frame.nodes_mm - np.asarray(frame.centre_mm)
+    lone: BoolArray = (np.linalg.norm(seen[:, :2], axis=1) < 1e-3 * frame.radius_mm) & (seen[:, 2] < 0)
+    return lone
+
+
+def strut_ends(frame: Frame, flat: FloatArray) -> FloatArray:
+    """(m, 2, 2) strut ends on the plan; a strut to a hub straight below the crown runs straight outward."""
+    ends = flat[frame.ends]
+    lone = _below_crown(frame)[frame.ends]
+    for strut, end in np.argwhere(lone):
+        other = ends[strut, 1 - end]
+        ends[strut, end] = other / np.linalg.norm(other)
+    return ends
 
 
 def _round(middle: Point, radius_mm: float, azimuth_deg: float) -> Point:
@@ -168,9 +191,10 @@ def _ring_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
 
 
 def _more_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
-    """New places, hubs to hold and what the caller asks for."""
+    """New hubs, hubs to hold and what the caller asks for."""
     showing = layout.showing
-    wanted = dict.fromkeys((*sorted(showing.new | showing.hold), *showing.labels))
+    hubs = (place for place in sorted(showing.new | showing.hold) if place in layout.frame.hub_index)
+    wanted = dict.fromkeys((*hubs, *showing.labels))
     for place in wanted:
         if place != showing.this:
             at = layout.middle(place)

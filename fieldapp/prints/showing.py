@@ -18,8 +18,14 @@ class Showing:
     damaged: frozenset[str] = frozenset()
     hold: frozenset[str] = frozenset()
     """Hub places that somebody or a prop must hold."""
+    left_out: frozenset[str] = frozenset()
+    """Places that are not filled in this frame (a doorway): not drawn."""
     labels: tuple[str, ...] = ()
     """Further places to label if there is room, most important first."""
+
+    def is_seen(self, place: str) -> bool:
+        """False for a place that is left out, unless the picture is about it."""
+        return place not in self.left_out or place == self.this
 
     def role(self, place: str) -> Role:
         """How a place is drawn; the most urgent state wins."""

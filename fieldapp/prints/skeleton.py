@@ -26,6 +26,8 @@ class Layout:
     showing: Showing
     at_mm: FloatArray
     """(n, 2) hub centres on the paper [mm]."""
+    ends_mm: FloatArray
+    """(m, 2, 2) end 1 and end 2 of each strut on the paper [mm]."""
     near: FloatArray
     """(m,) 1 for the strut nearest to the viewer, 0 on the outline, negative on the far side."""
     heaviest_mm: float = 0.9
@@ -48,8 +50,8 @@ class Layout:
 
     def ends(self, strut: str) -> tuple[Point, Point]:
         """A strut's ends on the paper [mm]."""
-        place = self.frame.strut(strut)
-        return self.point(place.end_1.hub), self.point(place.end_2.hub)
+        (ax, ay), (bx, by) = self.ends_mm[self.frame.strut_index[strut]]
+        return (float(ax), float(ay)), (float(bx), float(by))
 
     def middle(self, place: str) -> Point:
         """Where a place's marker sits [mm]."""
@@ -79,7 +81,7 @@ def _lines(layout: Layout) -> Iterator[Line]:
     """A line for each strut that is to be seen."""
     for strut, near in zip(layout.frame.struts, layout.near, strict=True):
         role = layout.showing.role(strut.name)
-        if role == "later" and near < 0 and layout.is_dense:
+        if not layout.showing.is_seen(strut.name) or (role == "later" and near < 0 and layout.is_dense):
             continue
         start, end = layout.ends(strut.name)
         yield _line(start, end, role, _weight(layout, float(near)))

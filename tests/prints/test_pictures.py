@@ -191,6 +191,13 @@ def test_states_differ_without_colour(frame: Frame) -> None:
     assert len(looks["standing"]) > 1
 
 
+def test_left_out_struts_are_not_drawn(frame: Frame) -> None:
+    door = frozenset(arm.strut for arm in frame.hub("H01").arms)
+    lines = [sum(isinstance(item, Line) for item in plan_view(frame, Showing(left_out=out)).items)
+             for out in (frozenset[str](), door)]
+    assert lines[0] - lines[1] == len(door)
+
+
 def test_dial_tells_fitted_arms_from_open_ones(frame: Frame) -> None:
     hub = frame.hub("H22")
     fitted = hub.arms[1].strut
