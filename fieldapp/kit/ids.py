@@ -131,7 +131,7 @@ def _numbered(letter: str, digits: str, kit: Kit) -> Part | None:
     """The part of that kind and number, if its number has no more digits than typed ones allow."""
     kind = KIND_OF_LETTER[letter]
     width = number_width(kit.frame, kind)
-    if len(digits) > max(width, len(str(int(digits)))):
+    if not digits.isdecimal() or len(digits) > max(width, len(str(int(digits)))):
         return None
     return kit.by_id.get(format_id(kit.design.frame.prefix, kind, int(digits), width=width))
 
