@@ -124,7 +124,7 @@ ASCENT_EM: Final = 0.76
 DESCENT_EM: Final = 0.24
 
 
-def text_width_mm(text: str, size_mm: float, *, bold: bool = False) -> float:
+def reserved_width_mm(text: str, size_mm: float, *, bold: bool = False) -> float:
     """Width to reserve for one line of text [mm].
 
     Notes
@@ -134,7 +134,7 @@ def text_width_mm(text: str, size_mm: float, *, bold: bool = False) -> float:
 
     Examples
     --------
-    >>> round(text_width_mm("S073", 5.0), 2)
+    >>> round(reserved_width_mm("S073", 5.0), 2)
     13.45
     """
     ems = sum(_sign_width_em(sign) for sign in text)
@@ -152,7 +152,7 @@ def _sign_width_em(sign: str) -> float:
 
 def text_box(text: Text) -> Box:
     """The box that a text reserves [mm]."""
-    width = text_width_mm(text.text, text.size_mm, bold=text.bold)
+    width = reserved_width_mm(text.text, text.size_mm, bold=text.bold)
     shift = {"start": 0.0, "middle": 0.5, "end": 1.0}[text.anchor]
     left = text.at[0] - shift * width
     return Box(left, text.at[1] - ASCENT_EM * text.size_mm, left + width, text.at[1] + DESCENT_EM * text.size_mm)

@@ -5,7 +5,19 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
-from labels.drawing import ASCENT_EM, DESCENT_EM, Box, Item, Line, Point, Polygon, Role, Text, text_box, text_width_mm
+from labels.drawing import (
+    ASCENT_EM,
+    DESCENT_EM,
+    Box,
+    Item,
+    Line,
+    Point,
+    Polygon,
+    Role,
+    Text,
+    reserved_width_mm,
+    text_box,
+)
 
 _TURNS_DEG: Final = (0, 30, -30, 60, -60, 90, -90, 120, -120, 150, -150, 180)
 _LEADER_FROM_MM: Final = 4.0
@@ -99,7 +111,7 @@ def _candidates(wish: Wish) -> Iterator[Text]:
     """Texts round the point, nearest and most wished first."""
     toward = math.atan2(wish.toward[1], wish.toward[0])
     border = 0.25 * wish.size_mm if wish.flag else 0.2
-    half_width = text_width_mm(wish.text, wish.size_mm, bold=wish.bold) / 2 + border
+    half_width = reserved_width_mm(wish.text, wish.size_mm, bold=wish.bold) / 2 + border
     half_height = (ASCENT_EM + DESCENT_EM) * wish.size_mm / 2 + border
     for distance in wish.distances_mm:
         for turn in _TURNS_DEG:

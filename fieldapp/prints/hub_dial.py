@@ -18,8 +18,8 @@ from labels.drawing import (
     Polygon,
     Role,
     Text,
+    reserved_width_mm,
     text_box,
-    text_width_mm,
 )
 from labels.lettering import Lettering, Wish, line_boxes, point_box
 
@@ -132,7 +132,7 @@ def _has_up(dial: _Dial) -> bool:
 def _up_arrow(dial: _Dial) -> Iterator[Item]:
     """The arrow at the top edge."""
     words = "up" if _has_up(dial) else "away from front mark"
-    x = dial.middle[0] - (0.0 if _has_up(dial) else text_width_mm(words, _LABEL_MM, bold=True) / 2 + 4.6)
+    x = dial.middle[0] - (0.0 if _has_up(dial) else reserved_width_mm(words, _LABEL_MM, bold=True) / 2 + 4.6)
     yield Polygon(((x, 0.8), (x - 3.2, 5.8), (x + 3.2, 5.8)), "mark", filled=True)
     yield Text((x + 4.6, 5.6), words, "text", _LABEL_MM, "start", bold=True)
 

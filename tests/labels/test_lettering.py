@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from reportlab.pdfbase import pdfmetrics
 
-from labels.drawing import Box, Text, text_box, text_width_mm
+from labels.drawing import Box, Text, reserved_width_mm, text_box
 from labels.lettering import Lettering, Wish, point_box
 
 PAGE = Box(0, 0, 100, 80)
@@ -42,4 +42,4 @@ def test_reserved_width_holds_the_metrics_of_a_usual_sans_serif() -> None:
     for name, bold in (("Helvetica", False), ("Helvetica-Bold", True)):
         for text in ("H22", "S073 B", "OH-S073-K", "front mark", "away from front mark", "WWMM", "ring 1", "59/60"):
             printed = pdfmetrics.stringWidth(text, name, 5.0)
-            assert printed <= text_width_mm(text, 5.0, bold=bold) <= 1.45 * printed
+            assert printed <= reserved_width_mm(text, 5.0, bold=bold) <= 1.45 * printed
