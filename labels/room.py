@@ -47,6 +47,8 @@ class Sizes:
     headline_mm: float
     words_mm: float
     module_mm: float
+    air: float
+    """Height that the rows get, in heights that they need."""
 
     def least_mm(self, kind: RowKind) -> float:
         """Least height of capitals for a kind of row."""
@@ -55,9 +57,9 @@ class Sizes:
         return self.headline_mm if kind == "headline" else self.words_mm
 
 
-TRIES = (Sizes(1.5 * CLEAR_CAP_MM, (CLEAR_CAP_MM + LEAST_CAP_MM) / 2, 0.8),
-         Sizes(CLEAR_CAP_MM, (CLEAR_CAP_MM + LEAST_CAP_MM) / 2, 0.65),
-         Sizes(CLEAR_CAP_MM, LEAST_CAP_MM, LEAST_MODULE_MM))
+TRIES = (Sizes(1.5 * CLEAR_CAP_MM, (CLEAR_CAP_MM + LEAST_CAP_MM) / 2, 0.8, 1.08),
+         Sizes(CLEAR_CAP_MM, (CLEAR_CAP_MM + LEAST_CAP_MM) / 2, 0.65, 1.04),
+         Sizes(CLEAR_CAP_MM, LEAST_CAP_MM, LEAST_MODULE_MM, 1.0))
 """From comfortable to just legible."""
 
 
@@ -153,7 +155,8 @@ def _arranged(wanted: Wanted, sizes: Sizes, module_mm: float, *, stacked: bool) 
     if wanted.modules and module_mm < LEAST_MODULE_MM:
         return None
     block, x, y = _boxes(wanted, module_mm, stacked=stacked)
-    caps = row_heights_mm(wanted.rows, [sizes.least_mm(row.kind) for row in wanted.rows], block[2:])
+    least = [sizes.least_mm(row.kind) for row in wanted.rows]
+    caps = row_heights_mm(wanted.rows, least, (block[2], block[3] / sizes.air))
     return Room(block, x, y, module_mm, caps) if caps else None
 
 

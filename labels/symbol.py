@@ -77,7 +77,7 @@ def split_segments(text: str) -> tuple[Segment, ...]:
 
 @lru_cache(maxsize=4096)
 def make_symbol(text: str, level: Level = "M") -> Symbol:
-    """The smallest QR symbol that holds `text` at exactly this level of error correction.
+    """The smallest QR symbol that holds `text` (UTF-8) at exactly this level of error correction.
 
     Raises
     ------
@@ -94,7 +94,7 @@ def make_symbol(text: str, level: Level = "M") -> Symbol:
         raise LabelError("a symbol needs a text, got an empty one")
     segments = split_segments(text)
     modes = {"byte": consts.MODE_BYTE, "alphanumeric": consts.MODE_ALPHANUMERIC}
-    content: Any = [(s.text, modes[s.mode]) for s in segments]  # segno's hints know of one segment only
+    content: Any = [(s.text, modes[s.mode], "utf-8") for s in segments]  # segno's hints know of one segment only
     try:
         code = segno.make_qr(content, error=level, boost_error=False)
     except ValueError as error:

@@ -13,6 +13,9 @@ HEADLINE_SHARE = 0.6
 """Height of the capitals of a tag's headline as a share of the tag."""
 
 SMALL_CAP_MM = 1.9
+SMALL_MM = 1.6 * SMALL_CAP_MM
+"""Capitals of the small print, and the height it takes [mm]."""
+
 LARGEST_WORDS_MM = 7.0
 GAP_MM = 2.5
 
@@ -29,11 +32,23 @@ def compose_tags(label: Label, size_mm: tuple[float, float]) -> Composition:
     for index, tag in enumerate(label.tags):
         row, column = divmod(index, columns)
         pieces += _draw_tag(tag, (column * width, row * height, width, height))
-        if min(_caps_mm(tag, width, height)) < LEAST_CAP_MM:
-            warnings.append(Warned(label.title, f"{tag.headline} {tag.words}",
-                                   f'"{tag.headline} {tag.words}" is printed smaller than can be read at arm\'s length '
-                                   f"on a tag of {width:.0f} × {height:.0f} mm; use larger labels"))
+        warnings += [Warned(label.title, text, f'"{text}" {fate} on a tag of {width:.0f} × {height:.0f} mm; '
+                                               f"use larger labels") for text, fate in _failures(tag, width, height)]
     return Composition(*size_mm, tuple(pieces), tuple(warnings))
+
+
+def _failures(tag: Tag, width_mm: float, height_mm: float) -> Iterator[tuple[str, str]]:
+    """Texts of a tag that are not printed as wished, and what becomes of them."""
+    if min(_caps_mm(tag, width_mm, height_mm)) < LEAST_CAP_MM:
+        yield f"{tag.headline} {tag.words}", "is printed smaller than can be read at arm's length"
+    if tag.small and not _small_fits(tag, width_mm, height_mm):
+        yield tag.small, "is left out"
+
+
+def _small_fits(tag: Tag, width_mm: float, height_mm: float) -> bool:
+    """True if the small print finds room below the words."""
+    width = unit_width(tag.small) * SMALL_CAP_MM / CAP_HEIGHT
+    return width <= width_mm - 2 * TAG_PADDING_MM and height_mm >= 2.5 * SMALL_MM
 
 
 def _best_grid(tags: tuple[Tag, ...], size_mm: tuple[float, float]) -> tuple[int, int]:
@@ -47,8 +62,8 @@ def _best_grid(tags: tuple[Tag, ...], size_mm: tuple[float, float]) -> tuple[int
 
 def _caps_mm(tag: Tag, width_mm: float, height_mm: float) -> tuple[float, float]:
     """Heights of the capitals of headline and words."""
-    headline = HEADLINE_SHARE * (height_mm - 2 * TAG_PADDING_MM)
-    across = width_mm - 2 * TAG_PADDING_MM - GAP_MM
+    headline = HEADLINE_SHARE * (height_mm - min(2 * TAG_PADDING_MM, height_mm / 3))
+    across = max(width_mm - 2 * TAG_PADDING_MM - GAP_MM, width_mm / 3)
     headline_width = unit_width(tag.headline, bold=True) / CAP_HEIGHT
     words_width = unit_width(tag.words, bold=True) / CAP_HEIGHT
     headline = min(headline, 0.6 * across / headline_width)
@@ -62,12 +77,12 @@ def _draw_tag(tag: Tag, corner_size: tuple[float, float, float, float]) -> Itera
     """Headline and words on one baseline, small print below."""
     x, y, width, height = corner_size
     headline, words = _caps_mm(tag, width, height)
-    small = SMALL_CAP_MM * 1.6 if tag.small else 0.0
+    small = SMALL_MM if tag.small and _small_fits(tag, width, height) else 0.0
     baseline = y + (height - small + headline) / 2
     after = x + TAG_PADDING_MM + headline * unit_width(tag.headline, bold=True) / CAP_HEIGHT + GAP_MM
     yield Words(tag.headline, x + TAG_PADDING_MM, baseline, headline / CAP_HEIGHT, bold=True)
     yield Words(tag.words, after, baseline, words / CAP_HEIGHT, bold=True)
-    if tag.small:
+    if small:
         yield Words(tag.small, x + TAG_PADDING_MM, y + height - TAG_PADDING_MM, SMALL_CAP_MM / CAP_HEIGHT)
 
 

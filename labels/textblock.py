@@ -27,7 +27,7 @@ RowKind = Literal["headline", "class", "post", "line", "small"]
 
 WEIGHTS: dict[RowKind, float] = {"headline": 1.8, "class": 1.25, "post": 1.05, "line": 1.0, "small": 0.35}
 LARGEST_CAP_MM: dict[RowKind, float] = {"headline": 16.0, "class": 11.0, "post": 8.0, "line": 7.0, "small": 2.0}
-LEADING: dict[RowKind, float] = {"headline": 1.35, "class": 1.4, "post": 2.05, "line": 1.5, "small": 1.5}
+LEADING: dict[RowKind, float] = {"headline": 1.25, "class": 1.3, "post": 1.95, "line": 1.45, "small": 1.4}
 """Height of a row in heights of its capitals."""
 
 LINE_PITCH = 1.45
@@ -39,7 +39,7 @@ POST_BODY = 1.7
 POST_HEAD = 1.1
 """Length of its head, in the same measure."""
 
-BAND, BAND_GAP, BROAD_BAND = 0.34, 0.26, 1.02
+BAND, BAND_GAP, BROAD_BAND = 0.6, 0.35, 1.8
 """Widths of a class band, of the gap, and of the broad band that stands for five, in heights of capitals."""
 
 
@@ -87,9 +87,9 @@ def band_widths(bands: int) -> tuple[float, ...]:
     Examples
     --------
     >>> band_widths(3)
-    (0.34, 0.34, 0.34)
+    (0.6, 0.6, 0.6)
     >>> band_widths(7)
-    (1.02, 0.34, 0.34)
+    (1.8, 0.6, 0.6)
     """
     fives, ones = divmod(bands, 5) if bands > 5 else (0, bands)
     return (BROAD_BAND,) * fives + (BAND,) * ones
@@ -116,27 +116,31 @@ def row_heights_mm(rows: Sequence[Row], least_mm: Sequence[float], box_mm: tuple
         [mm]
     """
     width, height = box_mm
-    widest = {row.kind: max(other.unit_width for other in rows if other.kind == row.kind) for row in rows}
+    widths = [row.unit_width for row in rows]
+    widest = {row.kind: max(w for w, r in zip(widths, rows, strict=True) if r.kind == row.kind) for row in rows}
     limits = [min(LARGEST_CAP_MM[row.kind], width / widest[row.kind]) for row in rows]
     if any(limit < least for limit, least in zip(limits, least_mm, strict=True)):
         return None
+    parts = [(row.weight, row.unit_height, least, limit)
+             for row, least, limit in zip(rows, least_mm, limits, strict=True)]
+    scale = _largest_scale(parts, height)
+    return None if scale is None else tuple(min(limit, max(least, weight * scale)) for weight, _, least, limit in parts)
 
-    def caps(scale: float) -> list[float]:
-        return [min(limit, max(least, row.weight * scale))
-                for row, limit, least in zip(rows, limits, least_mm, strict=True)]
 
+def _largest_scale(parts: Sequence[tuple[float, float, float, float]], height_mm: float) -> float | None:
+    """Largest common scale of (weight, unit height, least, limit) that stays within a height; None if none does."""
     def spare(scale: float) -> float:
-        return height - sum(cap * row.unit_height for cap, row in zip(caps(scale), rows, strict=True))
+        return height_mm - sum(min(limit, max(least, weight * scale)) * unit for weight, unit, least, limit in parts)
 
     low, high = 0.0, max(LARGEST_CAP_MM.values()) / min(WEIGHTS.values())
     if spare(low) < 0:
         return None
     if spare(high) >= 0:
-        return tuple(caps(high))
-    for _ in range(24):
+        return high
+    for _ in range(16):
         middle = (low + high) / 2
         low, high = (middle, high) if spare(middle) >= 0 else (low, middle)
-    return tuple(caps(low))
+    return low
 
 
 def draw_rows(rows: Sequence[Row], caps_mm: Sequence[float], corner_size: tuple[float, float, float, float]
