@@ -10,9 +10,9 @@ from fieldapp.frame.frame import FloatArray, Frame
 from fieldapp.prints.camera import Camera, camera_for, direction
 from fieldapp.prints.people import PERSON_HEIGHT_MM, standing_person
 from fieldapp.prints.showing import Showing
-from fieldapp.prints.skeleton import Layout, nearness, skeleton, this_marker
+from fieldapp.prints.skeleton import Layout, busy_boxes, nearness, skeleton, this_marker
 from labels.drawing import Box, Drawing, Item, Point, Polygon
-from labels.lettering import Lettering, Wish, line_boxes, point_box
+from labels.lettering import Lettering, Wish
 
 _MARGIN_MM: Final = 2.0
 _FOOT_MM: Final = 7.0
@@ -134,21 +134,9 @@ def _labels(layout: Layout, scene: _Scene) -> tuple[Item, ...]:
     """Labels in order of importance: this, its neighbours, the front mark, new parts, further ones."""
     letters = Lettering(Box(0.5, 0.5, scene.size_mm[0] - 0.5, scene.size_mm[1] - 0.5))
     letters.keep_clear([scene.person_box(), scene.mark_box()])
-    letters.keep_clear(_this_boxes(layout))
-    letters.keep_clear(box for place in sorted(layout.showing.new) if place in layout.frame.strut_index
-                       for box in line_boxes(*layout.ends(place), 0.8))
+    letters.keep_clear(busy_boxes(layout))
     middle = (scene.size_mm[0] / 2, scene.size_mm[1] / 2)
     return letters.place_all((*_main_wishes(layout), _front_wish(scene), *_more_wishes(layout, middle)))
-
-
-def _this_boxes(layout: Layout) -> tuple[Box, ...]:
-    """Keep labels off the part in question."""
-    this = layout.showing.this
-    if this is None:
-        return ()
-    if this in layout.frame.hub_index:
-        return (point_box(layout.point(this), 3.6),)
-    return line_boxes(*layout.ends(this), 1.4)
 
 
 def _main_wishes(layout: Layout) -> Iterator[Wish]:
@@ -200,7 +188,9 @@ def _more_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
             if place not in seen and layout.is_near(place):
                 seen.add(place)
                 at = layout.middle(place)
-                yield Wish(at, place, size, (at[0] - middle[0], at[1] - middle[1] - 1.0), bold=size > _SMALL_MM,
+                outward = (at[0] - middle[0], at[1] - middle[1] - 1.0)
+                toward = _across(layout, place) if place in layout.frame.strut_index else outward
+                yield Wish(at, place, size, toward, bold=size > _SMALL_MM,
                            distances_mm=(1.2, 2.5, 4.0, 6.0),
                            clear_mm=0.0 if size > _SMALL_MM else layout.label_room_mm)
 

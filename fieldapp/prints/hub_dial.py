@@ -180,7 +180,8 @@ def _strut_wishes(dial: _Dial) -> Iterator[Wish]:
         at = dial.at(_ARM_MM - (0.5 if this else 0.0), arm.azimuth_deg)
         toward = (at[0] - dial.middle[0], at[1] - dial.middle[1])
         text = f"{arm.strut} {dial.frame.strut(arm.strut).strut_class}"
-        yield Wish(at, text, _LABEL_MM if len(text) <= _LONG_NAME else _SMALL_MM, toward, bold=True, flag="this" if this else None,
+        size = _LABEL_MM if len(text) <= _LONG_NAME else _SMALL_MM
+        yield Wish(at, text, size, toward, bold=True, flag="this" if this else None,
                    distances_mm=(2.6 if this else 1.4, 3.5, 5.0, 7.0))
 
 

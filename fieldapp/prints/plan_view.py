@@ -17,9 +17,9 @@ from fieldapp.frame.frame import FloatArray, Frame
 from fieldapp.prints.camera import side_deg
 from fieldapp.prints.people import you_are_here
 from fieldapp.prints.showing import Showing
-from fieldapp.prints.skeleton import Layout, skeleton, this_marker
+from fieldapp.prints.skeleton import Layout, busy_boxes, skeleton, this_marker
 from labels.drawing import Box, Circle, Drawing, Item, Point, Polygon
-from labels.lettering import Lettering, Wish, line_boxes, point_box
+from labels.lettering import Lettering, Wish, point_box
 
 BoolArray = NDArray[np.bool_]
 _RIM_MM: Final = 15.0
@@ -156,11 +156,7 @@ def _clear(layout: Layout, room: _Room) -> Iterator[Box]:
     yield point_box(_round(room.middle, room.radius_mm + 6.5, 0.0), 3.0)
     if room.here:
         yield point_box(room.here, 5.5)
-    this = layout.showing.this
-    if this in layout.frame.strut_index:
-        yield from line_boxes(*layout.ends(this), 1.4)
-    elif this:
-        yield point_box(layout.point(this), 3.6)
+    yield from busy_boxes(layout)
 
 
 def _this_wish(layout: Layout, middle: Point) -> Iterator[Wish]:

@@ -8,7 +8,8 @@ import numpy as np
 
 from fieldapp.frame.frame import FloatArray, Frame
 from fieldapp.prints.showing import Showing
-from labels.drawing import Circle, Item, Line, Point, Polygon, Role
+from labels.drawing import Box, Circle, Item, Line, Point, Polygon, Role
+from labels.lettering import line_boxes, point_box
 
 BIG_FRAME_STRUTS: Final = 500
 """From here on a frame is so dense that far lines of later parts only blur the picture."""
@@ -147,6 +148,19 @@ def this_marker(layout: Layout) -> tuple[Item, ...]:
     rings = tuple(item for at in (start, end) for item in
                   (Circle(at, 1.8, "halo", filled=True), Circle(at, 1.8, "this", width_mm=0.8)))
     return Line(start, end, "halo", 3.2), Line(start, end, "this", 2.2), *rings
+
+
+def busy_boxes(layout: Layout) -> Iterator[Box]:
+    """Where no label may lie: the part in question, new parts, marks of damage and holds."""
+    showing = layout.showing
+    for place in sorted(showing.new | ({showing.this} if showing.this else set())):
+        half = 1.4 if place == showing.this else 0.9
+        if place in layout.frame.strut_index:
+            yield from line_boxes(*layout.ends(place), half)
+        else:
+            yield point_box(layout.point(place), 3.6 if place == showing.this else 1.7)
+    for place in sorted(showing.damaged | showing.hold):
+        yield point_box(layout.middle(place), 2.4)
 
 
 def nearness(frame: Frame, eye_mm: FloatArray) -> FloatArray:
