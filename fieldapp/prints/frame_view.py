@@ -10,7 +10,7 @@ from fieldapp.frame.frame import FloatArray, Frame
 from fieldapp.prints.camera import Camera, camera_for, direction
 from fieldapp.prints.people import PERSON_HEIGHT_MM, standing_person
 from fieldapp.prints.showing import Showing
-from fieldapp.prints.skeleton import Layout, busy_boxes, nearness, skeleton, this_marker
+from fieldapp.prints.skeleton import Layout, across, busy_boxes, nearness, skeleton, this_marker
 from labels.drawing import Box, Drawing, Item, Point, Polygon
 from labels.lettering import Lettering, Wish
 
@@ -145,7 +145,7 @@ def _main_wishes(layout: Layout) -> Iterator[Wish]:
     if this is None:
         return
     at = layout.middle(this)
-    side = _across(layout, this)
+    side = across(layout, this)
     yield Wish(at, this, 7.0, side, bold=True, flag="this", distances_mm=(5.0, 7.0, 10.0, 14.0, 20.0))
     if this in layout.frame.strut_index:
         for point, hub in zip(layout.ends(this), _hubs_of(layout.frame, this), strict=True):
@@ -157,16 +157,6 @@ def _hubs_of(frame: Frame, strut: str) -> tuple[str, str]:
     """The hubs at end 1 and end 2."""
     place = frame.strut(strut)
     return place.end_1.hub, place.end_2.hub
-
-
-def _across(layout: Layout, place: str) -> Point:
-    """Away from the part: square to a strut, upward from a hub; to the upper side."""
-    if place in layout.frame.hub_index:
-        return 0.0, -1.0
-    (ax, ay), (bx, by) = layout.ends(place)
-    length = math.hypot(bx - ax, by - ay) or 1.0
-    x, y = (by - ay) / length, -(bx - ax) / length
-    return (-x, -y) if y > 0 or (y == 0 and x < 0) else (x, y)
 
 
 def _front_wish(scene: _Scene) -> Wish:
@@ -189,7 +179,7 @@ def _more_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
                 seen.add(place)
                 at = layout.middle(place)
                 outward = (at[0] - middle[0], at[1] - middle[1] - 1.0)
-                toward = _across(layout, place) if place in layout.frame.strut_index else outward
+                toward = across(layout, place) if place in layout.frame.strut_index else outward
                 yield Wish(at, place, size, toward, bold=size > _SMALL_MM,
                            distances_mm=(1.2, 2.5, 4.0, 6.0),
                            clear_mm=0.0 if size > _SMALL_MM else layout.label_room_mm)

@@ -17,7 +17,7 @@ from fieldapp.frame.frame import FloatArray, Frame
 from fieldapp.prints.camera import side_deg
 from fieldapp.prints.people import you_are_here
 from fieldapp.prints.showing import Showing
-from fieldapp.prints.skeleton import Layout, busy_boxes, skeleton, this_marker
+from fieldapp.prints.skeleton import Layout, across, busy_boxes, skeleton, this_marker
 from labels.drawing import Box, Circle, Drawing, Item, Point, Polygon
 from labels.lettering import Lettering, Wish, point_box
 
@@ -155,8 +155,16 @@ def _clear(layout: Layout, room: _Room) -> Iterator[Box]:
     """What labels must not cover."""
     yield point_box(_round(room.middle, room.radius_mm + 6.5, 0.0), 3.0)
     if room.here:
-        yield point_box(room.here, 5.5)
+        yield point_box(room.here, 4.5)
+        yield point_box(_beyond(room.here, room.middle, 5.5), 2.6)
     yield from busy_boxes(layout)
+
+
+def _beyond(point: Point, middle: Point, distance_mm: float) -> Point:
+    """The point farther from the middle."""
+    length = math.dist(point, middle)
+    share = 1.0 + distance_mm / length
+    return middle[0] + share * (point[0] - middle[0]), middle[1] + share * (point[1] - middle[1])
 
 
 def _this_wish(layout: Layout, middle: Point) -> Iterator[Wish]:
@@ -165,7 +173,16 @@ def _this_wish(layout: Layout, middle: Point) -> Iterator[Wish]:
     if this:
         at = layout.middle(this)
         inward = (middle[0] - at[0], middle[1] - at[1] - 0.1)
-        yield Wish(at, this, 6.5, inward, bold=True, flag="this", distances_mm=(5.0, 7.0, 10.0, 15.0, 20.0))
+        yield Wish(at, this, 6.5, _flag_side(layout, this, inward), bold=True, flag="this",
+                   distances_mm=(5.0, 7.0, 10.0, 15.0, 20.0))
+
+
+def _flag_side(layout: Layout, place: str, inward: Point) -> Point:
+    """Where the flag goes: inward of a hub, square to a strut on its inner side."""
+    if place in layout.frame.hub_index:
+        return inward
+    x, y = across(layout, place)
+    return (x, y) if x * inward[0] + y * inward[1] >= 0 else (-x, -y)
 
 
 def _front_wish(middle: Point, radius_mm: float) -> Wish:

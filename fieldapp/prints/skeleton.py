@@ -1,5 +1,6 @@
 """Struts and hubs of a picture as lines and dots, by state; the frame view and the plan share it."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -150,6 +151,16 @@ def this_marker(layout: Layout) -> tuple[Item, ...]:
     return Line(start, end, "halo", 3.2), Line(start, end, "this", 2.2), *rings
 
 
+def across(layout: Layout, place: str) -> Point:
+    """Away from the part: square to a strut, upward from a hub; to the upper side."""
+    if place in layout.frame.hub_index:
+        return 0.0, -1.0
+    (ax, ay), (bx, by) = layout.ends(place)
+    length = math.hypot(bx - ax, by - ay) or 1.0
+    x, y = (by - ay) / length, -(bx - ax) / length
+    return (-x, -y) if y > 0 or (y == 0 and x < 0) else (x, y)
+
+
 def busy_boxes(layout: Layout) -> Iterator[Box]:
     """Where no label may lie: the part in question, new parts, marks of damage and holds."""
     showing = layout.showing
@@ -157,6 +168,7 @@ def busy_boxes(layout: Layout) -> Iterator[Box]:
         half = 1.4 if place == showing.this else 0.9
         if place in layout.frame.strut_index:
             yield from line_boxes(*layout.ends(place), half)
+            yield from (point_box(end, half + 0.9) for end in layout.ends(place))
         else:
             yield point_box(layout.point(place), 3.6 if place == showing.this else 1.7)
     for place in sorted(showing.damaged | showing.hold):
