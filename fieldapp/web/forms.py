@@ -45,10 +45,10 @@ def number_or_none(text: str) -> int | None:
 class DamageForm:
     """What the damage page sends."""
 
-    what: str
-    where: int | None
-    severity: str
-    words: str
+    what: str = ""
+    where: int | None = None
+    severity: str = "unsure"
+    words: str = ""
 
     def data(self, where_kind: str) -> Mapping[str, object]:
         """As the log keeps it; `where_kind` is "arm", "end" or ""."""

@@ -28,7 +28,7 @@ class PartView:
     place: PlaceView | None
     end: int | None
     spare_for: tuple[str, ...]
-    """Places of its class that a spare could fill, empty ones first."""
+    """Places of its class that a spare could fill, those in need first."""
     acts: tuple[str, ...]
     """What may be written down about it now: fitted, taken_down, damaged, found."""
     entries: tuple[EntryLine, ...]
@@ -63,10 +63,15 @@ def bands(kit: Kit, part: Part) -> int:
 
 
 def spare_places(kit: Kit, state: State, part: Part) -> tuple[str, ...]:
-    """Places of the part's class, empty ones first, in the order of the frame."""
+    """Places of the part's class: first those whose own part is not usable, then empty, then filled ones."""
     places = [h.name for h in kit.frame.hubs if part.kind == "hub" and h.hub_class == part.part_class]
     places += [s.name for s in kit.frame.struts if part.kind == "strut" and s.strut_class == part.part_class]
-    return tuple(sorted(places, key=state.is_fitted))
+    return tuple(sorted(places, key=lambda place: (_has_usable_part(state, place), state.is_fitted(place))))
+
+
+def _has_usable_part(state: State, place: str) -> bool:
+    meant = state.fitted.get(place) or state.allocation.get(place)
+    return meant is not None and state.parts[meant].usable
 
 
 def _acts(status: Status, here: PartState, place: PlaceView | None) -> tuple[str, ...]:
