@@ -98,6 +98,11 @@ class SiteBook:
             self._state = self._folded()
         return len(new)
 
+    def follow(self, plan: Plan) -> None:
+        """Go by another way of raising from now on, e.g. the one that `state.way` names."""
+        with self._lock:
+            self.site = replace(self.site, plan=plan)
+
     def clock_behind(self, now: datetime) -> timedelta | None:
         """By how much the clock is behind the newest entry, if it has been set back; else None."""
         newest = max((entry.at for entry in self._arrived[-50:]), default=now)
