@@ -5,6 +5,7 @@ matrix, but only for the hubs that move, so that a step costs the size of what i
 size of the frame.
 """
 
+import math
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
@@ -86,12 +87,13 @@ def _reduced(hubs: tuple[str, ...], blocks: FloatArray, constraints: FloatArray)
 
 def directions(frame: Frame, step: Step) -> list[tuple[str, FloatArray]]:
     """Far hub and unit direction of each strut of `step`, seen from the hub of the step."""
-    found = []
-    for insertion in step.struts:
-        far = other_hub(frame.strut(insertion.strut), step.hub)
-        line = frame.position_mm(far) - frame.position_mm(step.hub)
-        found.append((far, line / float(np.linalg.norm(line))))
-    return found
+    return [unit_to(frame, step.hub, other_hub(frame.strut(insertion.strut), step.hub)) for insertion in step.struts]
+
+
+def unit_to(frame: Frame, hub: str, far: str) -> tuple[str, FloatArray]:
+    """`far` and the unit vector towards it."""
+    line = frame.position_mm(far) - frame.position_mm(hub)
+    return far, line / math.sqrt(line @ line)
 
 
 def smallest_holds(motions: Motions, *, prefer: Collection[str] = ()) -> tuple[str, ...]:
@@ -157,6 +159,26 @@ def motions_by_step(frame: Frame, steps: Sequence[Step]) -> list[Motions]:
 
 def _same(some: FloatArray, others: FloatArray) -> bool:
     return some is others or np.array_equal(some, others)
+
+
+def motions_of(frame: Frame, hubs: Sequence[str], struts: Collection[str], supports: Supports) -> Motions:
+    """The motions of any set of hubs and struts on any supports; struts without both hubs do not count.
+
+    Hubs are taken lowest ring first, so that little is loose on the way there.
+    """
+    inside = set(struts)
+    motions, placed = Motions(), set[str]()
+    for name in sorted(hubs, key=lambda hub: frame.hub_index[hub]):
+        ties = [unit_to(frame, name, far) for far in _tied(frame, name, inside, placed)]
+        motions = motions.with_hub(name, ties, supports.get(name, FREE))
+        placed.add(name)
+    return motions
+
+
+def _tied(frame: Frame, hub: str, struts: Collection[str], placed: Collection[str]) -> list[str]:
+    """Placed hubs that a strut of the set ties to `hub`."""
+    fars = ((arm.strut, other_hub(frame.strut(arm.strut), hub)) for arm in frame.hub(hub).arms)
+    return [far for strut, far in fars if strut in struts and far in placed]
 
 
 def holds_by_step(frame: Frame, steps: Sequence[Step]) -> list[tuple[str, ...]]:

@@ -1,6 +1,6 @@
 """What keeps a stage from moving: hubs on the ground stay put, carried hubs are only borne."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -17,7 +17,12 @@ Supports = dict[str, FloatArray]
 
 def supports_of(frame: Frame, step: Step, *, held: Sequence[str] = ()) -> Supports:
     """Where the stage after `step` is supported; `held` hubs are kept still as well."""
-    return {**carried_supports(frame, step.carried_at), **dict.fromkeys((*step.stands_on, *held), STILL)}
+    return {**carried_supports(frame, step.carried_at), **kept_still((*step.stands_on, *held))}
+
+
+def kept_still(hubs: Iterable[str]) -> Supports:
+    """Hubs that stand on the ground or are held."""
+    return dict.fromkeys(hubs, STILL)
 
 
 def carried_supports(frame: Frame, carriers: Sequence[str]) -> Supports:
@@ -36,8 +41,3 @@ def carried_supports(frame: Frame, carriers: Sequence[str]) -> Supports:
     found[carriers[far]] = np.array([UP, across])
     found[carriers[0]] = STILL
     return found
-
-
-def still_hubs(supports: Supports) -> tuple[str, ...]:
-    """Hubs that cannot move at all."""
-    return tuple(hub for hub, rows in supports.items() if len(rows) == len(STILL))

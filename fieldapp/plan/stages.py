@@ -1,0 +1,232 @@
+"""One stage judged: what must be held, what its arms bear, how hard it may be pushed, what wind it stands.
+
+Works for any set of fitted parts, planned or not. Cheap things are computed at once, dear ones when
+they are asked for and then kept: on site a stage is judged after every entry.
+"""
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from fieldapp.base.constants import GAMMA_G
+from fieldapp.plan.case import Case
+from fieldapp.plan.motions import Motions, motions_of, smallest_holds
+from fieldapp.plan.plan import Plan
+from fieldapp.plan.supports import Supports, carried_supports, kept_still
+from fieldapp.statics import limits, loads, wind
+from fieldapp.statics.model import DOWN
+from fieldapp.statics.response import response
+from fieldapp.statics.stiffness import Stage, Unstable, factored, stage_of
+from fieldapp.statics.tubes import tube_use
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """What is in at a stage and what it rests on."""
+
+    hubs: tuple[str, ...]
+    struts: tuple[str, ...]
+    """All that are on at least one of the hubs; those on one only hang loose."""
+    stands_on: tuple[str, ...]
+    carried_at: tuple[str, ...] = ()
+    held: tuple[str, ...] = ()
+    """Hubs that people or props hold now."""
+    last: tuple[str, ...] = ()
+    """Hubs placed last: there somebody still leans and pushes."""
+
+
+@dataclass(frozen=True, eq=False)
+class StageAnalysis:
+    """The stage with all its answers. Not slotted: answers are kept in the instance once asked for."""
+
+    case: Case
+    fitted: Fitted
+
+    @cached_property
+    def supports(self) -> Supports:
+        """Ground, carriers and held hubs."""
+        return {**carried_supports(self.case.frame, self.fitted.carried_at),
+                **kept_still((*self.fitted.stands_on, *self.fitted.held))}
+
+    @cached_property
+    def tied(self) -> tuple[str, ...]:
+        """Struts on two hubs."""
+        return tuple(strut for strut in self.fitted.struts if len(self._on(strut)) == 2)
+
+    @cached_property
+    def loose(self) -> tuple[tuple[str, str], ...]:
+        """(strut, hub) of each strut that hangs on one hub."""
+        return tuple((strut, hubs[0]) for strut in self.fitted.struts if len(hubs := self._on(strut)) == 1)
+
+    def _on(self, strut: str) -> tuple[str, ...]:
+        place, inside = self.case.frame.strut(strut), self._hubs
+        return tuple(place.end(end).hub for end in (1, 2)
+                     if place.end(end).hub in inside and (strut, end) not in self.case.arms_gone)
+
+    @cached_property
+    def _hubs(self) -> frozenset[str]:
+        return frozenset(self.fitted.hubs)
+
+    @cached_property
+    def motions(self) -> Motions:
+        """How the pin-jointed twin can move."""
+        return motions_of(self.case.frame, self.fitted.hubs, frozenset(self.tied), self.supports)
+
+    @property
+    def mechanisms(self) -> int:
+        """m of Maxwell's rule."""
+        return self.motions.count
+
+    @property
+    def self_stress(self) -> int:
+        """s = b + c − 3 j + m (Calladine 1978)."""
+        restraints = sum(len(self.supports.get(hub, ())) for hub in self.fitted.hubs)
+        return len(self.tied) + restraints - 3 * len(self.fitted.hubs) + self.mechanisms
+
+    @cached_property
+    def holds(self) -> tuple[str, ...]:
+        """The fewest hubs to hold so that geometry alone holds the rest."""
+        return smallest_holds(self.motions, prefer=self.fitted.last)
+
+    @cached_property
+    def alone(self) -> limits.Solved | Unstable:
+        """The stage under its weight on its supports."""
+        return self._solved(())
+
+    @cached_property
+    def solved(self) -> limits.Solved | Unstable:
+        """The same; if it does not stand alone, with the holds held."""
+        return self.alone if isinstance(self.alone, limits.Solved) else self._solved(self.holds)
+
+    def _solved(self, held: Iterable[str]) -> limits.Solved | Unstable:
+        stage = self._stage(held)
+        ready = factored(stage)
+        if isinstance(ready, Unstable):
+            return ready
+        load = loads.weight(stage)
+        return limits.Solved(ready, response(ready, load + self._loose_weight(stage) if self.loose else load))
+
+    def _stage(self, held: Iterable[str]) -> Stage:
+        model = self.case.model
+        stage = stage_of(model, self.fitted.hubs, self.tied, ground=())
+        fixed = stage.fixed.copy()
+        for hub, rows in {**self.supports, **kept_still(held)}.items():
+            fixed[model.hub_index[hub], :3] |= np.abs(rows).max(axis=0) > 0
+        return Stage(model, stage.hubs, stage.struts, fixed)
+
+    def _loose_weight(self, stage: Stage) -> loads.Load:
+        """Weight of the struts that hang on one hub, as force and moment there; tube only, arms are in the hub."""
+        model = self.case.model
+        forces = np.zeros((1, *stage.fixed.shape))
+        for strut, hub in self.loose:
+            number, at = model.strut_index[strut], model.hub_index[hub]
+            length_mm = float(model.axes.length_mm[number])
+            out = model.axes.local[number, 0] * (1.0 if model.ends[number, 0] == at else -1.0)
+            weight_n = model.make.tube_weight_n_mm * (length_mm - 2 * model.make.reach_mm) * DOWN
+            forces[0, at, :3] += weight_n
+            forces[0, at, 3:] += np.cross(out * length_mm / 2, weight_n)
+        return loads.on_hubs(stage, forces)
+
+    @property
+    def stands(self) -> bool:
+        """True if it stands on its supports, arms bending where geometry does not hold."""
+        return isinstance(self.alone, limits.Solved)
+
+    @property
+    def falls(self) -> tuple[str, ...]:
+        """Hubs that would move without any resistance."""
+        return self.alone.hubs if isinstance(self.alone, Unstable) else ()
+
+    @cached_property
+    def weight_use(self) -> limits.ArmUse:
+        """Largest arm use under 1.35 × weight; infinite if not even the holds make it stand."""
+        if isinstance(self.solved, Unstable):
+            return limits.ArmUse(np.inf, "", self.solved.hubs[0], at_root=True)
+        return limits.weight_use(self.solved)
+
+    @cached_property
+    def push_use(self) -> limits.PushUse:
+        """Largest arm use when one of the hubs placed last is pushed, in its worst direction."""
+        pushed = self._pushed
+        if isinstance(self.solved, Unstable) or not pushed:
+            return limits.PushUse(self.weight_use.hub, self.weight_use.use, (0.0, 0.0, 0.0))
+        return max(limits.push_uses(self.solved, pushed, self.case.design.crew.push_n), key=lambda push: push.use)
+
+    @property
+    def _pushed(self) -> tuple[str, ...]:
+        """Hubs placed last that are free to move."""
+        return tuple(hub for hub in self.fitted.last if len(self.supports.get(hub, ())) < 3 and self._carries(hub))
+
+    def _carries(self, hub: str) -> bool:
+        return any(hub in self._on(arm.strut) for arm in self.case.frame.hub(hub).arms if arm.strut in self._tied_set)
+
+    @cached_property
+    def _tied_set(self) -> frozenset[str]:
+        return frozenset(self.tied)
+
+    def push_limits_n(self, hubs: Iterable[str] | None = None) -> Mapping[str, float]:
+        """Largest push at each hub, whatever its direction [N]; every hub that can move if none are named."""
+        if isinstance(self.solved, Unstable):
+            return dict.fromkeys(self.fitted.hubs if hubs is None else hubs, 0.0)
+        return limits.push_limits_n(self.solved, hubs)
+
+    @cached_property
+    def free_end_limits_n(self) -> Mapping[str, float]:
+        """Largest push at the free end of each loose strut [N]."""
+        return limits.free_end_limits_n(self.case.model, self.loose)
+
+    @cached_property
+    def level(self) -> limits.LevelTolerance:
+        """How far one hub on the ground may sit low, or one carrier lag behind [mm]."""
+        if isinstance(self.solved, Unstable):
+            return limits.LevelTolerance(0.0, self.solved.hubs[0])
+        return limits.lag_tolerance(self.solved, self._numbers((*self.fitted.stands_on, *self.fitted.carried_at)))
+
+    def _numbers(self, hubs: Collection[str]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+        return np.array([self.case.model.hub_index[hub] for hub in hubs if self._carries(hub)], dtype=np.int64)
+
+    @cached_property
+    def wind(self) -> wind.WindLimit | None:
+        """Wind on the bare stage; None while it is carried or does not stand."""
+        if self.fitted.carried_at or isinstance(self.solved, Unstable) or not self.tied:
+            return None
+        return wind.wind_limit(self.solved, self.case.tubes)
+
+    @cached_property
+    def tube(self) -> tuple[str, float]:
+        """The most used tube under 1.35 × weight, and its use."""
+        if isinstance(self.solved, Unstable) or not self.tied:
+            return "", 0.0
+        use = tube_use(self.solved.weight * GAMMA_G, self.case.tubes)[0]
+        at = int(use.argmax())
+        return self.case.model.strut_names[int(self.solved.stage.struts[at])], float(use[at])
+
+    @property
+    def max_displacement_mm(self) -> float:
+        """Largest movement of a hub under its weight [mm]."""
+        return np.inf if isinstance(self.solved, Unstable) else self.solved.max_displacement_mm
+
+
+
+def fitted_after(plan: Plan, count: int) -> Fitted:
+    """What is in once `count` steps of a plan are done."""
+    steps = plan.steps[:count]
+    struts = tuple(insertion.strut for step in steps for insertion in step.struts)
+    last = steps[-1]
+    return Fitted(tuple(dict.fromkeys(step.hub for step in steps)), struts, last.stands_on, last.carried_at,
+                  last=(last.hub,))
+
+
+def analysis(case: Case, fitted: Fitted) -> StageAnalysis:
+    """The stage, its answers computed as they are asked for.
+
+    Raises
+    ------
+    FrameError
+        If a place is not in the frame.
+    """
+    for hub in (*fitted.hubs, *fitted.stands_on, *fitted.carried_at, *fitted.held, *fitted.last):
+        case.frame.hub(hub)
+    return StageAnalysis(case, fitted)
