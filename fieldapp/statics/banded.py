@@ -33,6 +33,8 @@ def hub_order(count: int, pairs: IntArray) -> IntArray:
     from scipy.sparse import coo_array  # here: scipy would slow the start of the server
     from scipy.sparse.csgraph import reverse_cuthill_mckee
 
+    if not len(pairs):
+        return np.arange(count)
     rows, columns = np.r_[pairs[:, 0], pairs[:, 1]], np.r_[pairs[:, 1], pairs[:, 0]]
     graph = coo_array((np.ones(len(rows)), (rows, columns)), shape=(count, count)).tocsr()
     return np.asarray(reverse_cuthill_mckee(graph, symmetric_mode=True), dtype=np.int64)

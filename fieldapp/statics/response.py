@@ -3,9 +3,11 @@
 Arm use = |N|/N_d + |M_out|/M_out,d + |M_in|/M_in,d, at the root and at the tube joint of every arm:
 linear interaction, on the safe side of any convex one.
 
-Partial factors (EN 1990): *arm use, tube use and every limit are design values*: weight × 1.35, pushes
-and wind × 1.50, against design resistances. Imposed displacements and misfits enter × 1. Displacements
-and reactions that are shown are characteristic (factors 1).
+Where the partial factors of EN 1990 enter. *Arm use* and *tube use* put the loads as they are
+(characteristic, factor 1) against design resistances (k_mod / γ_M): they show what happens on the day.
+*Limits* (push, level, lift, wind, free end) and `design_use` are design values: weight × 1.35, pushes and
+wind × 1.50; at a limit the design use is exactly 1. Imposed displacements and misfits enter × 1.
+Displacements and reactions are characteristic.
 """
 
 from dataclasses import dataclass
@@ -133,8 +135,12 @@ def worst_push(base: FloatArray, unit: FloatArray, push_n: float) -> tuple[Float
 
 def push_headroom(base: FloatArray, unit: FloatArray) -> FloatArray:
     """(h,) largest push at each hub, whatever its direction, for which no arm use passes 1 [N]; exact."""
-    left = np.maximum(1.0 - np.abs(base @ SIGNS), 0.0)
-    slopes = np.sqrt(np.square(np.einsum("hdsc,cp->hdsp", unit, SIGNS)).sum(axis=1))
-    with np.errstate(divide="ignore", invalid="ignore"):
-        bound = np.where(slopes > _NOTHING, left / slopes, np.inf)
-    return np.asarray(bound.min(axis=(1, 2), initial=np.inf))
+    left = np.maximum(1.0 - np.abs(base @ SIGNS), 0.0).T
+    axial, out, within = (unit[..., part] for part in range(3))
+    both, between = axial + out, axial - out
+    bound = np.full(len(unit), np.inf)
+    for pattern, slope in enumerate((both + within, both - within, between + within, between - within)):
+        size = np.sqrt(np.einsum("hds,hds->hs", slope, slope))
+        most = np.where(size > _NOTHING, left[pattern] / np.maximum(size, _NOTHING), np.inf)
+        bound = np.minimum(bound, most.min(axis=1, initial=np.inf))
+    return bound

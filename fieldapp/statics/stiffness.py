@@ -64,6 +64,8 @@ class Factored:
     row: IntArray
     """(n, 6) row of each freedom in the factor, −1 if held or absent."""
     band: banded.Band
+    strut_stiffness: FloatArray
+    """(struts, 12, 12) as assembled."""
     scatter: object
     """Sparse (6n, 12k): adds strut end forces up at the hubs."""
     turning: tuple[str, ...] = ()
@@ -108,8 +110,7 @@ class Factored:
 
     def held_by_struts(self, moved: FloatArray) -> FloatArray:
         """(k, n, 6) forces that the struts put up against displacements of the hubs."""
-        model, struts = self.stage.model, self.stage.struts
-        forces = model.stiffness[struts] @ strut_displacements(self.stage, moved)
+        forces = self.strut_stiffness @ strut_displacements(self.stage, moved)
         hubs = self.scatter @ forces.reshape(-1, len(moved))  # type: ignore[operator]
         return np.asarray(hubs.T.reshape(len(moved), -1, 6))
 
@@ -118,13 +119,23 @@ class Factored:
         return np.asarray(np.where(self.stage.fixed, self.held_by_struts(moved) - loads_n, 0.0))
 
     def _check(self, moved: FloatArray, loads_n: FloatArray, free: BoolArray) -> None:
-        """Equilibrium at every free freedom, forces and moments on one scale."""
-        struts = self.held_by_struts(moved)
-        miss = np.abs((struts - loads_n)[:, free]).max(axis=1, initial=0.0)
-        size = np.maximum(np.abs(loads_n).max(axis=(1, 2)), np.abs(struts).max(axis=(1, 2)))
-        if np.any(miss > RESIDUAL * np.maximum(size, 1e-30)):
+        """Equilibrium at every free freedom, measured against the loads or against rounding."""
+        miss = np.abs((self.held_by_struts(moved) - loads_n) * free)
+        size = np.abs(loads_n).max(axis=(1, 2), initial=0.0)
+        bad = miss.max(axis=(1, 2), initial=0.0) > RESIDUAL * size
+        if bad.any() and np.any(miss[bad] > self._rounding(moved[bad])):
             raise StaticsError(f"the solution of a stage of {len(self.stage.hubs)} hubs misses equilibrium by "
                                f"{float(miss.max()):.3g} N or N mm; check sections and moduli for extreme values")
+
+    def _rounding(self, moved: FloatArray) -> FloatArray:
+        """(k, n, 6) forces that mere rounding of these displacements explains."""
+        diagonal = self.strut_stiffness[:, range(12), range(12)]
+        root = np.sqrt((self.scatter @ diagonal.ravel()).reshape(-1, 6))  # type: ignore[operator]
+        strain = (root * np.abs(moved)).max(axis=(1, 2), initial=0.0)
+        return np.asarray(_ROUNDING * root * strain[:, None, None])
+
+
+_ROUNDING = 1e-12
 
 
 def stage_of(model: Model, hubs: Iterable[str], struts: Iterable[str] | None = None, *, held: Iterable[str] = (),
@@ -151,7 +162,7 @@ def stage_of(model: Model, hubs: Iterable[str], struts: Iterable[str] | None = N
     """
     standing = np.zeros(len(model.hub_names), dtype=bool)
     standing[_numbers(model.hub_index, hubs, "hub")] = True
-    both = standing[model.ends].all(axis=1)
+    both = np.asarray(standing[model.ends].all(axis=1))
     chosen = np.flatnonzero(both) if struts is None else _numbers(model.strut_index, struts, "strut")
     if not both[chosen].all():
         lacking = model.strut_names[int(chosen[~both[chosen]][0])]
@@ -208,8 +219,8 @@ def factored(stage: Stage, tension_n: FloatArray | None = None) -> Factored | Un
     lower = banded.band_of(matrices, freedoms, size)
     band = banded.factored(lower)
     if band is not None:
-        return Factored(stage, row, band, _scatter(stage))
-    return _unstable_or_turning(stage, row, lower)
+        return Factored(stage, row, band, matrices, _scatter(stage))
+    return _unstable_or_turning(stage, row, lower, matrices)
 
 
 def _strut_matrices(stage: Stage, tension_n: FloatArray | None) -> FloatArray:
@@ -256,7 +267,8 @@ def _loose(stage: Stage) -> IntArray:
     return np.asarray(alone[~stage.fixed[alone, :3].all(axis=1)])
 
 
-def _unstable_or_turning(stage: Stage, row: IntArray, lower: FloatArray) -> Factored | Unstable:
+def _unstable_or_turning(stage: Stage, row: IntArray, lower: FloatArray, matrices: FloatArray
+                         ) -> Factored | Unstable:
     """Tell hubs that give way from ground hubs that merely turn on the spot."""
     shapes = _on_hubs(row, banded.free_shapes(lower))
     moving = np.abs(shapes[:, :, :3]).max(axis=(0, 2)) > _MOVES_MM
@@ -266,7 +278,9 @@ def _unstable_or_turning(stage: Stage, row: IntArray, lower: FloatArray) -> Fact
     stiffened = lower.copy()
     stiffened[0] *= 1 + _SPIN_STIFFNESS
     band = banded.factored(stiffened)
-    return Unstable(turning, shapes) if band is None else Factored(stage, row, band, _scatter(stage), turning)
+    if band is None:
+        return Unstable(turning, shapes)
+    return Factored(stage, row, band, matrices, _scatter(stage), turning)
 
 
 def _on_hubs(row: IntArray, shapes: FloatArray) -> FloatArray:

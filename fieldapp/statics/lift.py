@@ -1,0 +1,84 @@
+"""A piece lifted by people: they carry it, they do not pin it.
+
+A lifter fixes the height of one hub and nothing else: hands give sideways. The three freedoms that are
+left (drifting, turning about the vertical) are taken by a support that bears no force under weight.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.frame.frame import IntArray
+from fieldapp.statics.limits import Solved, lag_tolerance, solved, weight_use
+from fieldapp.statics.model import BoolArray, Model
+from fieldapp.statics.stiffness import Stage, Unstable, stage_of
+
+
+@dataclass(frozen=True, slots=True)
+class Lift:
+    """A piece lifted at some hubs."""
+
+    lifters: tuple[str, ...]
+    stands: bool
+    """False if the piece would tip or fold."""
+    arm_use: float
+    """Under its weight, lifted evenly; infinite if it does not hold."""
+    lag_mm: float
+    """How far one lifter may lag behind the others before an arm reaches its design value."""
+    most_carried_n: float
+    """Largest share of one lifter (characteristic weight)."""
+
+
+def lifted_stage(model: Model, hubs: Iterable[str], lifters: Iterable[str], struts: Iterable[str] | None = None
+                 ) -> Stage:
+    """The stage of a piece that is held up at `lifters`, clear of the ground."""
+    loose = stage_of(model, hubs, struts, ground=())
+    fixed = loose.fixed.copy()
+    numbers = np.array([model.hub_index[name] for name in lifters], dtype=np.int64)
+    fixed[numbers, 2] = True
+    _stop_drifting(model, fixed, numbers if len(numbers) else loose.hubs)
+    return Stage(model, loose.hubs, loose.struts, fixed)
+
+
+def _stop_drifting(model: Model, fixed: BoolArray, numbers: IntArray) -> None:
+    """Fix x and y at one hub, and one of them at the hub where that best stops turning."""
+    first = int(numbers[0])
+    fixed[first, :2] = True
+    apart = np.abs(model.nodes_mm[numbers, :2] - model.nodes_mm[first, :2])
+    other, axis = divmod(int(apart.argmax()), 2)
+    fixed[int(numbers[other]), 1 - axis] = True
+
+
+def lift(model: Model, hubs: Iterable[str], lifters: Sequence[str], struts: Iterable[str] | None = None) -> Lift:
+    """Judge one way of lifting a piece."""
+    answer = solved(lifted_stage(model, hubs, lifters, struts))
+    if isinstance(answer, Unstable):
+        return Lift(tuple(lifters), stands=False, arm_use=np.inf, lag_mm=0.0, most_carried_n=np.inf)
+    numbers = np.array([model.hub_index[name] for name in lifters], dtype=np.int64)
+    return Lift(tuple(lifters), stands=True, arm_use=weight_use(answer).use,
+                lag_mm=lag_tolerance(answer, numbers).low_mm, most_carried_n=_most_carried_n(answer, numbers))
+
+
+def _most_carried_n(of: Solved, numbers: IntArray) -> float:
+    """Largest vertical share."""
+    carried = of.ready.reactions(of.weight.moved, of.weight.loads)[0, numbers, 2]
+    return float(carried.max())
+
+
+def lifts(model: Model, hubs: Iterable[str], rim: Sequence[str], struts: Iterable[str] | None = None
+          ) -> tuple[Lift, ...]:
+    """Every number of lifters from 3 to all, spread evenly over the rim hubs (given in order round the rim)."""
+    piece, inside = tuple(hubs), None if struts is None else tuple(struts)
+    return tuple(lift(model, piece, _spread(rim, count), inside) for count in range(min(3, len(rim)), len(rim) + 1))
+
+
+def _spread(rim: Sequence[str], count: int) -> tuple[str, ...]:
+    """`count` hubs, as evenly as the rim allows."""
+    return tuple(rim[i * len(rim) // count] for i in range(count))
+
+
+def fewest_lifters(ways: Iterable[Lift], lag_mm: float, arm_use: float = 1.0) -> Lift | None:
+    """The way with the fewest lifters that keeps arm use and bears this lag; None if none does."""
+    good = [way for way in ways if way.stands and way.arm_use <= arm_use and way.lag_mm >= lag_mm]
+    return min(good, key=lambda way: len(way.lifters), default=None)

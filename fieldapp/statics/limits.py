@@ -1,0 +1,214 @@
+"""What a stage can bear: arm use, pushes, a hub that sits low, a strut held at one end.
+
+Uses are under loads as they are; limits are design values, weight counted 1.35 times and pushes 1.5
+times (see `response`). At a limit the design use of some arm is exactly 1.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.base.constants import GAMMA_G, GAMMA_Q
+from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.statics import loads
+from fieldapp.statics.model import DOWN, Model
+from fieldapp.statics.response import Response, headroom, push_headroom, response, worst_push
+from fieldapp.statics.stiffness import Factored, Stage, Unstable, factored
+
+
+@dataclass(frozen=True, slots=True)
+class ArmUse:
+    """The most used arm."""
+
+    use: float
+    strut: str
+    hub: str
+    """The hub whose arm it is."""
+    at_root: bool
+    """At the hub centre, else where the arm enters the tube."""
+
+
+@dataclass(frozen=True, slots=True)
+class PushUse:
+    """Arm use when one hub is pushed in its worst direction, on top of the weight."""
+
+    hub: str
+    use: float
+    direction: tuple[float, float, float]
+    """Unit vector of the worst push."""
+
+
+@dataclass(frozen=True, slots=True)
+class LevelTolerance:
+    """How far one ground hub may sit low before an arm reaches its design value."""
+
+    low_mm: float
+    """Infinite if nothing depends on it."""
+    hub: str
+    """The ground hub that is most sensitive."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Solved:
+    """A stage under its own weight, ready for every limit."""
+
+    ready: Factored
+    weight: Response
+    """Characteristic."""
+
+    @property
+    def stage(self) -> Stage:
+        """The stage."""
+        return self.ready.stage
+
+    @property
+    def design_parts(self) -> FloatArray:
+        """(struts × 4, 3) arm forces ÷ resistance under 1.35 × weight."""
+        return np.asarray(self.weight.parts[0] * GAMMA_G)
+
+    @property
+    def max_displacement_mm(self) -> float:
+        """Largest movement of a hub under characteristic weight."""
+        return float(np.linalg.norm(self.weight.moved[0, :, :3], axis=1).max(initial=0.0))
+
+
+def solved(stage: Stage) -> Solved | Unstable:
+    """Solve a stage under its own weight, or say which hubs can move."""
+    ready = factored(stage)
+    return ready if isinstance(ready, Unstable) else Solved(ready, response(ready, loads.weight(stage)))
+
+
+def weight_use(of: Solved) -> ArmUse:
+    """The largest arm use under own weight, and where."""
+    return worst_arm(of.stage, of.weight.arm_use[0].ravel())
+
+
+def worst_arm(stage: Stage, use: FloatArray) -> ArmUse:
+    """The largest of (struts × 4) arm uses, and where; 0 at no arm if there is no strut."""
+    if not use.size:
+        return ArmUse(0.0, "", "", at_root=True)
+    strut, station = divmod(int(use.argmax()), 4)
+    number = int(stage.struts[strut])
+    hub = stage.model.hub_names[int(stage.model.ends[number, station // 2])]
+    return ArmUse(float(use.max()), stage.model.strut_names[number], hub, at_root=station % 2 == 0)
+
+
+def push_uses(of: Solved, hubs: Iterable[str], push_n: float) -> tuple[PushUse, ...]:
+    """Arm use under weight and a push at each of the hubs, each in its worst direction (found exactly)."""
+    numbers = _numbers(of.stage, hubs)
+    use, direction = worst_push(of.weight.parts[0], _unit_parts(of, numbers), push_n)
+    return tuple(PushUse(of.stage.model.hub_names[int(i)], float(u), (float(d[0]), float(d[1]), float(d[2])))
+                 for i, u, d in zip(numbers, use, direction, strict=True))
+
+
+def push_limits_n(of: Solved, hubs: Iterable[str] | None = None) -> dict[str, float]:
+    """Largest push at each hub, whatever its direction, that no arm minds. [N]
+
+    Parameters
+    ----------
+    of : Solved
+        The stage under its weight.
+    hubs : iterable of str, optional
+        Hub places; None means every hub that is not held.
+
+    Returns
+    -------
+    dict
+        Hub place → limit; 0 if the weight alone passes 1, infinite at a held hub.
+    """
+    numbers = _free_hubs(of.stage) if hubs is None else _numbers(of.stage, hubs)
+    limits: dict[str, float] = {}
+    for some in np.array_split(numbers, max(1, len(numbers) * len(of.stage.struts) // _CHUNK)):
+        bound = push_headroom(of.design_parts, _unit_parts(of, some)) / GAMMA_Q
+        limits |= {of.stage.model.hub_names[int(i)]: float(b) for i, b in zip(some, bound, strict=True)}
+    return limits
+
+
+_CHUNK = 20_000
+
+
+def level_tolerance(of: Solved) -> LevelTolerance:
+    """By how many mm one ground hub may sit low, the others level, before an arm reaches its design value.
+
+    Pinned hubs stay pinned: a hub that would hang free instead is less harmful than this says.
+    """
+    stage = of.stage
+    numbers = np.flatnonzero(stage.fixed[:, 2] & stage.model.on_ground)
+    numbers = numbers[np.isin(numbers, stage.ends)]
+    return lag_tolerance(of, numbers)
+
+
+def lag_tolerance(of: Solved, numbers: IntArray) -> LevelTolerance:
+    """The same for any held hub numbers: how far one of them may lag below the others."""
+    if not len(numbers):
+        return LevelTolerance(np.inf, "")
+    low = np.zeros((len(numbers), *of.stage.fixed.shape))
+    low[np.arange(len(numbers)), numbers, 2] = -1.0
+    sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low)
+    bound = headroom(of.design_parts, sunk.parts)
+    at = int(bound.argmin())
+    return LevelTolerance(float(bound[at]), of.stage.model.hub_names[int(numbers[at])])
+
+
+def free_end_limits_n(model: Model, struts: Iterable[tuple[str, str]]) -> dict[str, float]:
+    """Largest push at the free end of a strut that one arm holds alone, whatever its direction. [N]
+
+    Parameters
+    ----------
+    model : Model
+        The frame, with arm resistances.
+    struts : iterable of (strut, hub)
+        Strut places and the hub that holds each.
+
+    Returns
+    -------
+    dict
+        Strut place → limit. 0 if its weight alone is too much; 0 at a pin, which holds nothing.
+
+    Notes
+    -----
+    Root moment = push × lever + weight × lever / 2 in the arm's own axes, with the axial force; the
+    lever runs from the hub centre to the tube's far end. Any hub on the free end comes on top.
+    """
+    return {strut: _free_end_limit_n(model, model.strut_index[strut], model.hub_index[hub]) for strut, hub in struts}
+
+
+def _free_end_limit_n(model: Model, strut: int, hub: int) -> float:
+    """The limit of one strut."""
+    if model.make.pinned:
+        return 0.0
+    end = int(model.ends[strut, 1] == hub)
+    lever = float(model.axes.length_mm[strut]) - model.make.reach_mm
+    capacity = model.arm_capacity[strut].reshape(4, 3)[2 * end]
+    rows = _root_rows(model, strut, end) / capacity[:, None]
+    arm, tube = model.make.arm_weight_n_mm * model.make.reach_mm, model.make.tube_weight_n_mm
+    tube *= lever - model.make.reach_mm
+    bent = arm * model.make.reach_mm / 2 + tube * (lever + model.make.reach_mm) / 2
+    base = GAMMA_G * (rows @ DOWN) * np.array([arm + tube, bent, bent])
+    unit = GAMMA_Q * rows.T * np.array([1.0, lever, lever])
+    return float(push_headroom(base[None], unit[None, :, None])[0])
+
+
+def _root_rows(model: Model, strut: int, end: int) -> FloatArray:
+    """(3, 3) axial, out of plane and in plane directions of the arm at one end, in frame axes."""
+    x, y, z = model.axes.local[strut]
+    turn = float(model.axes.twist_rad[strut]) if end else 0.0
+    return np.stack((x, z * np.cos(turn) - y * np.sin(turn), y * np.cos(turn) + z * np.sin(turn)))
+
+
+def _numbers(stage: Stage, hubs: Iterable[str]) -> IntArray:
+    """Hub numbers of names."""
+    return np.array([stage.model.hub_index[name] for name in hubs], dtype=np.int64)
+
+
+def _free_hubs(stage: Stage) -> IntArray:
+    """Hubs of the stage that carry struts and are not held."""
+    used = np.unique(stage.ends)
+    return np.asarray(used[~stage.fixed[used, :3].all(axis=1)])
+
+
+def _unit_parts(of: Solved, numbers: IntArray) -> FloatArray:
+    """(h, 3, struts × 4, 3) arm forces ÷ resistance for 1 N along x, y, z at each hub number."""
+    parts = response(of.ready, loads.unit_pushes(of.stage, numbers)).parts
+    return parts.reshape(len(numbers), 3, -1, 3)

@@ -1,0 +1,129 @@
+"""Tubes between the arms: what they can take by their material's code, and how much of it is used.
+
+Buckling length is the distance between hub centres (the arms are slenderer than the tube).
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.base.materials import Material
+from fieldapp.frame.design import Design
+from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.statics.capacity import RAISING
+from fieldapp.statics.make import Make
+from fieldapp.statics.model import Model
+from fieldapp.statics.response import Response
+from fieldapp.statics.sections import Section
+
+IMPERFECTION_STEEL = 0.49
+"""Buckling curve c, cold-formed hollow sections. EN 1993-1-1 Tables 6.1 and 6.2 (from memory)."""
+
+IMPERFECTION_ALUMINIUM, PLATEAU_ALUMINIUM = 0.20, 0.10
+"""Buckling class A. EN 1999-1-1 Table 6.6 (from memory)."""
+
+PLATEAU_STEEL = 0.2
+"""EN 1993-1-1 6.3.1.2 (from memory)."""
+
+IMPERFECTION_TIMBER, PLATEAU_TIMBER = 0.2, 0.3
+"""Solid timber. EN 1995-1-1 (6.27) to (6.29) (from memory)."""
+
+SAMPLES = np.linspace(0.0, 1.0, 17)
+"""Where along a tube the moment is taken; misses at most 0.4 % of the free-span moment between two of them."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TubeCapacity:
+    """Design resistances of the m tubes of a model."""
+
+    bending_nmm: float
+    tension_n: float
+    compression_n: FloatArray
+    """(m,) with buckling."""
+    critical_n: FloatArray
+    """(m,) elastic (Euler) load at 5 % modulus."""
+    amplifies: bool
+    """True if bending under compression is enlarged by 1/(1 − N/N_cr), false if k_c holds that already."""
+
+
+def tube_capacity(model: Model, design: Design) -> TubeCapacity:
+    """Design resistances of all struts' tubes under the raising's service class, short duration."""
+    return tube_capacity_of(model.make, model.axes.length_mm, design.raising.service_class)
+
+
+def tube_capacity_of(make: Make, length_mm: FloatArray, service_class: int) -> TubeCapacity:
+    """The same from a make and buckling lengths, (m,) [mm]."""
+    of, section = make.tube_material, make.tube
+    factor = of.design_factor(service_class, RAISING)
+    squash = of.compression_mpa * section.area_mm2
+    critical = math.pi**2 * of.youngs_modulus_05_mpa * section.inertia_out_mm4 / length_mm**2
+    return TubeCapacity(
+        bending_nmm=of.bending_mpa * section.modulus_out_mm3 * factor,
+        tension_n=of.tension_mpa * section.area_mm2 * factor,
+        compression_n=buckling_factor(of, section, length_mm) * squash * factor,
+        critical_n=critical,
+        amplifies=of.family != "timber",
+    )
+
+
+def buckling_factor(of: Material, section: Section, length_mm: FloatArray) -> FloatArray:
+    """Part of the squash load that a slender tube keeps, by its material's code.
+
+    Timber EN 1995-1-1 6.3.2, steel EN 1993-1-1 6.3.1, aluminium EN 1999-1-1 6.3.1; paper by Rankine,
+    1/N = 1/N_squash + 1/N_Euler (common practice, no source).
+    """
+    euler = math.pi**2 * of.youngs_modulus_05_mpa * (section.gyration_mm / length_mm) ** 2
+    slenderness = np.sqrt(of.compression_mpa / euler)
+    if of.family == "paper":
+        return np.asarray(1.0 / (1.0 + slenderness**2))
+    imperfection, plateau = {
+        "steel": (IMPERFECTION_STEEL, PLATEAU_STEEL),
+        "aluminium": (IMPERFECTION_ALUMINIUM, PLATEAU_ALUMINIUM),
+    }.get(of.family, (IMPERFECTION_TIMBER, PLATEAU_TIMBER))
+    phi = 0.5 * (1 + imperfection * (slenderness - plateau) + slenderness**2)
+    return np.asarray(np.minimum(1.0 / (phi + np.sqrt(phi**2 - slenderness**2)), 1.0))
+
+
+def tube_moments_nmm(answer: Response) -> FloatArray:
+    """(k, struts, 17, 2) bending moments along every tube about the strut's own y and z, at `SAMPLES`.
+
+    Between its two joints a tube's moment is a straight line plus the parabola of the load across it.
+    """
+    model, struts = answer.stage.model, answer.stage.struts
+    first = answer.arms[:, :, 1, 1:]
+    second = _untwisted(answer.arms[:, :, 3, 1:], model.axes.twist_rad[struts])
+    length = model.axes.length_mm[struts] - 2 * model.make.reach_mm
+    sag = answer.across_n_mm[:, :, ::-1] * np.array([-1.0, 1.0]) * (length[:, None] ** 2 / 2)
+    shape = np.stack((1 - SAMPLES, -SAMPLES, SAMPLES * (1 - SAMPLES)))
+    parts = np.stack((first, second, sag), axis=3)
+    return np.asarray((parts @ shape).swapaxes(2, 3))
+
+
+def _untwisted(moments: FloatArray, twist: FloatArray) -> FloatArray:
+    """Moments about the axes of the arm at end 2, in the strut's own axes."""
+    c, s = np.cos(twist), np.sin(twist)
+    out, within = moments[:, :, 0], moments[:, :, 1]
+    return np.stack((c * out - s * within, s * out + c * within), axis=2)
+
+
+def tube_use(answer: Response, capacity: TubeCapacity) -> FloatArray:
+    """(k, struts) use of each tube: axial plus bending, the worst place along it; see `use_of`."""
+    return use_of(answer.arms[:, :, [1, 3], 0], tube_moments_nmm(answer), capacity, answer.stage.struts)
+
+
+def use_of(axial_n: FloatArray, moments_nmm: FloatArray, capacity: TubeCapacity, struts: IntArray) -> FloatArray:
+    """(…, struts) use from axial forces (…, struts, 2) at both ends and moments (…, struts, 17, 2).
+
+    Notes
+    -----
+    Timber EN 1995-1-1 (6.17), (6.23); metals and paper N/N_b + M/(M_d (1 − N/N_cr)), the form of EN
+    1993-1-1 6.3.3 with the whole amplification on the moment. Infinite once N passes N_cr.
+    """
+    push = np.maximum(-axial_n.min(axis=-1), 0.0)
+    pull = np.maximum(axial_n.max(axis=-1), 0.0)
+    bending = np.sqrt(np.square(moments_nmm).sum(axis=-1).max(axis=-1)) / capacity.bending_nmm
+    if capacity.amplifies:
+        left = 1.0 - push / capacity.critical_n[struts]
+        bending = np.where(left > 0, bending / np.where(left > 0, left, 1.0), np.inf)
+    return np.asarray(np.maximum(push / capacity.compression_n[struts], pull / capacity.tension_n) + bending)

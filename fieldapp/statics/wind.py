@@ -1,0 +1,132 @@
+"""Wind on the bare stage: the speed at which an arm or a tube reaches its design value."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from fieldapp.base.constants import (
+    BEAUFORT_BEGINS_M_S,
+    GAMMA_G,
+    GAMMA_Q,
+    WIND_ACTION_FRACTIONS,
+    WIND_PRESSURE_PA_PER_M2_S2,
+)
+from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.statics import loads
+from fieldapp.statics.limits import Solved
+from fieldapp.statics.response import Response, headroom, response
+from fieldapp.statics.tubes import TubeCapacity, tube_moments_nmm, use_of
+
+DIRECTIONS = 24
+"""Horizontal wind directions that are tried, every 15°."""
+
+_PA_PER_MPA = 1e6
+_STRONGEST_M_S = 100.0
+
+
+@dataclass(frozen=True, slots=True)
+class WindLimit:
+    """Wind that a bare stage bears."""
+
+    speed_m_s: float
+    """Gust at which an arm or tube reaches its design value."""
+    beaufort: int
+    act_first_m_s: float
+    """60 % of the limit: stop adding, prepare."""
+    act_last_m_s: float
+    """80 % of the limit: clear the frame."""
+    governs: Literal["arms", "tubes"]
+    """Which reach their design value first."""
+    from_deg: float
+    """Where that wind comes from: 0 is the front mark, clockwise seen from above."""
+    uplift_n: float
+    """Largest pull on one ground hub at the limit: ballast or pegs must hold it."""
+
+
+def beaufort(speed_m_s: float) -> int:
+    """Beaufort number of a wind speed.
+
+    Examples
+    --------
+    >>> [beaufort(v) for v in (5.4, 5.5, 8.0, 13.9)]
+    [3, 4, 5, 7]
+    """
+    return int(np.searchsorted(BEAUFORT_BEGINS_M_S, speed_m_s, side="right")) - 1
+
+
+def wind_directions() -> FloatArray:
+    """(24, 3) unit vectors of where the wind blows to; the first comes from the front mark (blows to +y)."""
+    angle = np.arange(DIRECTIONS) * 2 * np.pi / DIRECTIONS
+    return np.stack((np.sin(angle), np.cos(angle), np.zeros(DIRECTIONS)), axis=1)
+
+
+def wind_limit(of: Solved, capacity: TubeCapacity) -> WindLimit:
+    """Largest gust on the bare struts, from any of 24 directions; see `loads.wind` for the force.
+
+    Arms exactly (`headroom`), tubes by bisection to 0.1 %. Speeds above 100 m/s count as 100.
+    """
+    gust = response(of.ready, loads.wind(of.stage, wind_directions()))
+    arms = headroom(of.design_parts, gust.parts * GAMMA_Q)
+    at = int(arms.argmin())
+    most = min(float(arms[at]), _pressure_mpa(_STRONGEST_M_S))
+    pressure, tube_at = _tube_headroom(of.weight * GAMMA_G, gust * GAMMA_Q, capacity, most)
+    governs: Literal["arms", "tubes"] = "tubes" if pressure < most else "arms"
+    at = tube_at if pressure < most else at
+    speed = float(np.sqrt(pressure * _PA_PER_MPA / WIND_PRESSURE_PA_PER_M2_S2))
+    first, last = (speed * part for part in WIND_ACTION_FRACTIONS)
+    return WindLimit(speed, beaufort(speed), first, last, governs, at * 360.0 / DIRECTIONS,
+                     _uplift_n(of, gust, at, pressure))
+
+
+def _pressure_mpa(speed_m_s: float) -> float:
+    """Pressure of a gust [N/mm²]."""
+    return WIND_PRESSURE_PA_PER_M2_S2 * speed_m_s**2 / _PA_PER_MPA
+
+
+def _tube_headroom(weight: Response, gust: Response, capacity: TubeCapacity, most: float) -> tuple[float, int]:
+    """Largest pressure up to `most` for which no tube use passes 1 in any direction, and the direction.
+
+    Tube use grows with the pressure; directions that still fit at a pressure that is too much for
+    another are dropped.
+    """
+    tubes = _LinearTubes(weight, gust, capacity)
+    left = np.arange(len(gust.arms))
+    low, high = 0.0, most
+    use = tubes.worst(left, high)
+    if use.max(initial=0.0) <= 1.0:
+        return most, int(use.argmax())
+    left = left[use > 1.0]
+    while high - low > _EXACT * high:
+        middle = (low + high) / 2
+        use = tubes.worst(left, middle)
+        if use.max() <= 1.0:
+            low = middle
+        else:
+            high, left = middle, left[use > 1.0]
+    return low, int(left[0])
+
+
+_EXACT = 1e-3
+
+
+class _LinearTubes:
+    """Axial forces and moments of tubes as weight + pressure × gust."""
+
+    def __init__(self, weight: Response, gust: Response, capacity: TubeCapacity) -> None:
+        self.capacity, self.struts = capacity, weight.stage.struts
+        self.axial = weight.arms[0, :, [1, 3], 0].T, gust.arms[:, :, [1, 3], 0]
+        self.moments = tube_moments_nmm(weight)[0], tube_moments_nmm(gust)
+
+    def worst(self, directions: IntArray, pressure: float) -> FloatArray:
+        """(k,) largest tube use for some of the directions."""
+        axial = self.axial[0] + pressure * self.axial[1][directions]
+        moments = self.moments[0] + pressure * self.moments[1][directions]
+        return np.asarray(use_of(axial, moments, self.capacity, self.struts).max(axis=1, initial=0.0))
+
+
+def _uplift_n(of: Solved, gust: Response, at: int, pressure: float) -> float:
+    """Largest downward hold that a ground hub needs under weight and gust (characteristic)."""
+    moved = of.weight.moved + pressure * gust.moved[at:at + 1]
+    hold = of.ready.reactions(moved, of.weight.loads + pressure * gust.loads[at:at + 1])
+    return max(0.0, -float(hold[0, :, 2].min(initial=0.0)))
