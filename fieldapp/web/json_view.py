@@ -4,9 +4,10 @@ from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.entry import Entry
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
+from fieldapp.reports.progress import may_go_in
 from fieldapp.web.place_view import place_view
 from fieldapp.web.start_view import ring_lines
-from fieldapp.web.status import may_go_now, part_status, place_of
+from fieldapp.web.status import part_status, place_of
 
 
 def entry_json(entry: Entry) -> dict[str, object]:
@@ -40,7 +41,8 @@ def state_json(kit: Kit, plan: Plan, state: State, *, since: int | None) -> dict
     """What stands now; with `since` the entries after that number in place of the whole."""
     rings = ring_lines(kit.frame, plan, state)
     common: dict[str, object] = {
-        "kit": kit.design.frame.prefix, "last_number": state.last_number, "may_go_now": list(may_go_now(plan, state)),
+        "kit": kit.design.frame.prefix, "last_number": state.last_number,
+        "may_go_now": [place.place for place in may_go_in(plan, state)],
         "rings": [{"ring": r.number, "words": r.words, "done": r.done, "total": r.total} for r in rings]}
     if since is not None:
         after = [entry_json(e) for e in state.entries if (e.number or 0) > since]

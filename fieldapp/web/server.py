@@ -72,9 +72,8 @@ def terminal_symbol(text: str) -> str:
     return out.getvalue()
 
 
-def opening_words(printed_address: str, port: int, name: str) -> str:
+def opening_words(printed_address: str, own: tuple[str, ...], port: int, name: str) -> str:
     """What the terminal says at the start: the address, its symbol, and what does not fit the labels."""
-    own = own_addresses()
     printed = site_address(printed_address)
     advice = address_advice(printed, own, port, resolved(printed.host))
     address = f"http://{own[0]}:{port}" if own else f"http://127.0.0.1:{port}"
@@ -96,8 +95,9 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, say: Say = 
     """
     server = open_server(app, port, host=host)
     port = server.effective_port
-    with announced("raisebook", port, own_addresses()) as mdns, stopping_on_signals():
-        say(opening_words(printed_address, port, name))
+    own = own_addresses() if host == ALL_INTERFACES else (host,)
+    with announced("raisebook", port, own) as mdns, stopping_on_signals():
+        say(opening_words(printed_address, own, port, name))
         if mdns:
             say(f"Phones that know .local names may also open {mdns}")
         try:

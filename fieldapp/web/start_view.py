@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 from fieldapp.frame.frame import Frame
 from fieldapp.log.state import State
-from fieldapp.plan.plan import Plan, Step
+from fieldapp.plan.plan import Plan
+from fieldapp.reports.progress import NextPlace, may_go_in, places_of, progress
 from fieldapp.web.i18n import _
 from fieldapp.web.place_view import place_view
-from fieldapp.web.status import may_go_now
 from fieldapp.web.words_place import ring_words
 
 SHOWN_NOW = 18
@@ -35,6 +35,8 @@ class StartView:
     fresh: frozenset[str]
     """All places that may go in now, for the picture."""
     not_shown: int
+    stuck: tuple[str, ...]
+    """Places whose turn it is, but whose part may not be used: another must be found."""
     rings: tuple[RingLine, ...]
     done: int
     total: int
@@ -42,36 +44,33 @@ class StartView:
 
 def start_view(frame: Frame, plan: Plan, state: State) -> StartView:
     """What to do next, from the plan and what is fitted."""
-    now = may_go_now(plan, state)
-    headline, more = _next_words(frame, plan, state, now)
-    rings = ring_lines(frame, plan, state)
-    return StartView(headline=headline, more=more, next_place=now[0] if now else None, now=now[:SHOWN_NOW],
-                     fresh=frozenset(now),
-                     not_shown=max(0, len(now) - SHOWN_NOW), rings=rings, done=sum(r.done for r in rings),
-                     total=sum(r.total for r in rings))
+    open_places = may_go_in(plan, state)
+    now = tuple(place.place for place in open_places if place.usable)
+    stuck = tuple(place.place for place in open_places if not place.usable)
+    headline, more = _next_words(frame, plan, state, open_places)
+    whole = progress(plan, state)
+    return StartView(headline=headline, more=more, next_place=(*now, *stuck, None)[0], now=now[:SHOWN_NOW],
+                     fresh=frozenset(now), not_shown=max(0, len(now) - SHOWN_NOW), stuck=stuck,
+                     rings=ring_lines(frame, plan, state), done=whole.fitted, total=whole.needed)
 
 
-def _next_words(frame: Frame, plan: Plan, state: State, now: tuple[str, ...]) -> tuple[str, str]:
-    if not now:
+def _next_words(frame: Frame, plan: Plan, state: State, open_places: tuple[NextPlace, ...]) -> tuple[str, str]:
+    if not open_places:
         return _("The frame stands: every place is filled."), ""
-    place = place_view(frame, plan, state, now[0])
+    first = next((place for place in open_places if place.usable), open_places[0])
+    place = place_view(frame, plan, state, first.place)
+    if not first.usable:
+        return _("Find another part for {name}").format(name=place.name), _(
+            "The one meant for it is damaged, missing or scrapped.")
     if place.kind == "hub":
         return _("Next: hub {name}").format(name=place.name), place.where
     return _("Next: strut {name}").format(name=place.name), f"{place.headline} · {place.where}"
 
 
-def places_of(step: Step) -> tuple[str, ...]:
-    """The places that a step fills."""
-    return (step.hub, *(item.strut for item in step.struts))
-
-
 def ring_lines(frame: Frame, plan: Plan, state: State) -> tuple[RingLine, ...]:
-    """Progress ring by ring; a strut counts with the ring of the hub it comes with."""
-    places: dict[int, list[str]] = {}
-    for step in plan.steps:
-        places.setdefault(step.ring, []).extend(places_of(step))
-    return tuple(RingLine(ring, ring_words(frame, ring), sum(map(state.is_fitted, names)), len(names))
-                 for ring, names in sorted(places.items()))
+    """Progress ring by ring, in words."""
+    return tuple(RingLine(ring.ring, ring_words(frame, ring.ring), ring.fitted, ring.needed)
+                 for ring in progress(plan, state).rings)
 
 
 def places_in_ring(plan: Plan, ring: int) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from typing import Literal
 from fieldapp.kit.kit import Part
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
+from fieldapp.reports.progress import waits_now
 from fieldapp.web.i18n import _
 from fieldapp.web.words_place import joined
 
@@ -22,18 +23,13 @@ class Status:
     waits_for: tuple[str, ...] = ()
 
 
-def waiting_for(plan: Plan, state: State, place: str) -> tuple[str, ...]:
-    """Places that must be filled before `place`, and are not."""
-    return tuple(name for name in plan.waits_for(place) if not state.is_fitted(name))
-
-
 def place_status(plan: Plan, state: State, place: str) -> Status:
     """Fitted, may go in now, waits, or stays empty."""
     if state.is_fitted(place):
         return Status("fitted", _("Fitted"))
     if place not in plan.step_of:
         return Status("empty", _("Stays empty"), _("The way '{way}' leaves this place out.").format(way=plan.way))
-    waits = waiting_for(plan, state, place)
+    waits = waits_now(plan, state, place)
     if waits:
         return Status("waits", _("Waits for {places}").format(places=joined(waits)), waits_for=waits)
     return Status("now", _("May go in now"))
@@ -72,9 +68,3 @@ def place_of(state: State, part_id: str) -> str | None:
     if fitted_at:
         return fitted_at
     return state.home_of(part_id)
-
-
-def may_go_now(plan: Plan, state: State) -> tuple[str, ...]:
-    """Places that may be filled now, in the order of the plan: each hub, then its struts."""
-    places = (name for step in plan.steps for name in (step.hub, *(item.strut for item in step.struts)))
-    return tuple(place for place in places if not state.is_fitted(place) and not waiting_for(plan, state, place))

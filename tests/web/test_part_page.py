@@ -39,7 +39,7 @@ def test_a_hub_says_ring_and_count_from_the_front_mark(phone: FlaskClient, kit: 
 
 
 def test_ends_of_a_level_strut_are_right_and_left_as_seen_from_outside(phone: FlaskClient, kit: Kit) -> None:
-    ground = next(s for s in kit.frame.struts if kit.frame.hub(s.end_1.hub).ring == kit.frame.hub(s.end_2.hub).ring == 1)
+    ground = kit.frame.struts_between(hub.name for hub in kit.frame.ring(1))[0]
     x = {end: kit.frame.position_mm(ground.end(end).hub) for end in (1, 2)}
     centre = (x[1] + x[2]) / 2
     outward = centre[:2] - kit.frame.centre_mm[:2]
