@@ -40,10 +40,10 @@ def hub_patterns(arms: ArmTable, hub_count: int) -> list[FloatArray]:
     [[90.0, 5.0], [270.0, 6.0]]
     """
     starts = np.searchsorted(arms.hub, np.arange(hub_count + 1))
-    return [_pattern(arms.azimuth_deg[a:b], arms.dip_deg[a:b]) for a, b in pairwise(starts)]
+    return [pattern_of(arms.azimuth_deg[a:b], arms.dip_deg[a:b]) for a, b in pairwise(starts)]
 
 
-def _pattern(azimuth_deg: FloatArray, dip_deg: FloatArray) -> FloatArray:
+def pattern_of(azimuth_deg: FloatArray, dip_deg: FloatArray) -> FloatArray:
     """Gaps and dips of one hub from its arms in order."""
     gaps = np.diff(azimuth_deg, append=azimuth_deg[0] + 360.0)
     return np.column_stack((gaps, dip_deg))

@@ -57,8 +57,8 @@ def test_rings_and_names(eight_metres):
     assert [hub.name for hub in eight_metres.ring(1)] == [f"H{n:02d}" for n in range(1, 16)]
     assert [hub.name for hub in eight_metres.hubs if hub.on_ground] == [hub.name for hub in eight_metres.ring(1)]
     assert eight_metres.struts[0].name == "S001"
-    large = _frame(frequency=4, cut="full", diameter_m=8.0)
-    assert (large.hubs[0].name, large.struts[0].name) == ("H001", "S001")
+    large = _frame(frequency=16, cut="full", diameter_m=24.0)
+    assert (large.hubs[0].name, large.struts[0].name) == ("H0001", "S0001")
 
 
 def test_front_mark_and_counting_clockwise(eight_metres):
