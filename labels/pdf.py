@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from io import BytesIO
 from pathlib import Path
 
+from reportlab import rl_config
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
@@ -13,6 +14,9 @@ from labels.fonts import font_name, unit_width
 from labels.pieces import Piece, Rule, Shape, SymbolMark, Words
 from labels.sheet import Sheet
 from labels.symbol import QUIET_ZONE, dark_runs
+
+rl_config.useA85 = 0
+"""Streams as they are: a quarter smaller than in printable characters, and sooner written."""
 
 Page = tuple[tuple[Iterable[Piece], float, float], ...]
 """Groups of pieces, each with its corner on the page [mm]."""
@@ -93,16 +97,17 @@ def _draw_words(canvas: Canvas, words: Words, x: float, y: float) -> None:
     back = {"start": 0.0, "middle": width / 2, "end": width}[words.anchor]
     text = canvas.beginText()
     text.setFont(name, words.size_mm)
-    text.setFillGray(1 if words.white else 0)
     at_x, at_y = x + words.x_mm, y + words.y_mm
     if words.turned:
         text.setTextTransform(0, -1, -1, 0, at_x, at_y + back)
     else:
         text.setTextTransform(1, 0, 0, -1, at_x - back, at_y)
+    if words.white:
+        text.setFillGray(1)
     text.textOut(words.text)
-    canvas.saveState()
+    if words.white:
+        text.setFillGray(0)
     canvas.drawText(text)
-    canvas.restoreState()
 
 
 def _draw_shape(canvas: Canvas, shape: Shape, x: float, y: float) -> None:

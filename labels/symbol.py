@@ -5,10 +5,12 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any, Literal
 
+import numpy as np
 import segno
 from segno import consts
 
 from labels.errors import LabelError
+from labels.mask import best_mask
 
 Level = Literal["L", "M", "Q", "H"]
 LEVELS: tuple[Level, ...] = ("L", "M", "Q", "H")
@@ -96,12 +98,14 @@ def make_symbol(text: str, level: Level = "M") -> Symbol:
     modes = {"byte": consts.MODE_BYTE, "alphanumeric": consts.MODE_ALPHANUMERIC}
     content: Any = [(s.text, modes[s.mode], "utf-8") for s in segments]  # segno's hints know of one segment only
     try:
-        code = segno.make_qr(content, error=level, boost_error=False)
+        code = segno.make_qr(content, error=level, boost_error=False, mask=0)
     except ValueError as error:
         raise LabelError(f"a text of {len(text)} characters is too long for a symbol of level {level}; "
                          f"shorten the site address: {text[:60]}") from error
-    rows = tuple(tuple(row) for row in code.matrix)
-    return Symbol(text, int(code.version), level, code.mask, segments, rows)
+    version = int(code.version)
+    first = np.frombuffer(b"".join(code.matrix), dtype=np.uint8).reshape(len(code.matrix), -1)
+    mask, matrix = best_mask(first, version, level)
+    return Symbol(text, version, level, mask, segments, tuple(map(tuple, matrix.tolist())))
 
 
 def dark_runs(symbol: Symbol) -> Iterator[tuple[int, int, int]]:

@@ -42,7 +42,8 @@ def symbols_on(page):
     picture = page.render(scale=DPI / 72, grayscale=True).to_numpy().squeeze()
     for code in zxingcpp.read_barcodes(picture, zxingcpp.BarcodeFormat.QRCode, try_invert=False):
         corners = [getattr(code.position, name) for name in ("top_left", "top_right", "bottom_right", "bottom_left")]
-        yield (code.text, *(sum(values) / 4 * 25.4 / DPI for values in ([c.x for c in corners], [c.y for c in corners])))
+        middle = (sum(corner.x for corner in corners) / 4, sum(corner.y for corner in corners) / 4)
+        yield code.text, middle[0] * 25.4 / DPI, middle[1] * 25.4 / DPI
 
 
 def test_every_symbol_of_the_kit_is_read_at_200_dpi_on_its_own_label(kit, printed):
