@@ -27,6 +27,12 @@ class Band:
 
         return np.asarray(cho_solve_banded((self.lower, True), right, check_finite=False))
 
+    def halved(self, vector: FloatArray, *, turned: bool = False) -> FloatArray:
+        """L⁻¹ times a vector, or L⁻ᵀ if turned."""
+        from scipy.linalg.blas import dtbsv  # here: scipy would slow the start of the server
+
+        return np.asarray(dtbsv(len(self.lower) - 1, self.lower, vector, lower=1, trans=int(turned)))
+
 
 def hub_order(count: int, pairs: IntArray) -> IntArray:
     """(count,) hub numbers in an order that keeps neighbours close (reverse Cuthill–McKee)."""

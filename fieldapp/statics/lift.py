@@ -62,7 +62,7 @@ def lift(model: Model, hubs: Iterable[str], lifters: Sequence[str], struts: Iter
 
 def _most_carried_n(of: Solved, numbers: IntArray) -> float:
     """Largest vertical share."""
-    carried = of.ready.reactions(of.weight.moved, of.weight.loads)[0, numbers, 2]
+    carried = of.ready.reactions(of.weight.moved, of.weight.load.hubs_n)[0, numbers, 2]
     return float(carried.max())
 
 

@@ -13,8 +13,12 @@ from fieldapp.base.constants import GAMMA_G, GAMMA_Q
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import loads
 from fieldapp.statics.model import DOWN, Model
-from fieldapp.statics.response import Response, headroom, push_headroom, response, worst_push
-from fieldapp.statics.stiffness import Factored, Stage, Unstable, factored
+from fieldapp.statics.response import headroom, push_headroom, response, worst_push
+from fieldapp.statics.solved import Solved, solved
+from fieldapp.statics.stiffness import Stage
+
+__all__ = ["ArmUse", "LevelTolerance", "PushUse", "Solved", "free_end_limits_n", "lag_tolerance", "level_tolerance",
+           "push_limits_n", "push_uses", "solved", "weight_use", "worst_arm"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,36 +51,6 @@ class LevelTolerance:
     """Infinite if nothing depends on it."""
     hub: str
     """The ground hub that is most sensitive."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Solved:
-    """A stage under its own weight, ready for every limit."""
-
-    ready: Factored
-    weight: Response
-    """Characteristic."""
-
-    @property
-    def stage(self) -> Stage:
-        """The stage."""
-        return self.ready.stage
-
-    @property
-    def design_parts(self) -> FloatArray:
-        """(struts × 4, 3) arm forces ÷ resistance under 1.35 × weight."""
-        return np.asarray(self.weight.parts[0] * GAMMA_G)
-
-    @property
-    def max_displacement_mm(self) -> float:
-        """Largest movement of a hub under characteristic weight."""
-        return float(np.linalg.norm(self.weight.moved[0, :, :3], axis=1).max(initial=0.0))
-
-
-def solved(stage: Stage) -> Solved | Unstable:
-    """Solve a stage under its own weight, or say which hubs can move."""
-    ready = factored(stage)
-    return ready if isinstance(ready, Unstable) else Solved(ready, response(ready, loads.weight(stage)))
 
 
 def weight_use(of: Solved) -> ArmUse:
@@ -211,4 +185,4 @@ def _free_hubs(stage: Stage) -> IntArray:
 def _unit_parts(of: Solved, numbers: IntArray) -> FloatArray:
     """(h, 3, struts × 4, 3) arm forces ÷ resistance for 1 N along x, y, z at each hub number."""
     parts = response(of.ready, loads.unit_pushes(of.stage, numbers)).parts
-    return parts.reshape(len(numbers), 3, -1, 3)
+    return parts.reshape(len(numbers), 3, 4 * len(of.stage.struts), 3)

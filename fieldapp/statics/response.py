@@ -33,31 +33,27 @@ class Response:
     arms: FloatArray
     """(k, struts, 4, 3) axial force (tension positive) [N], moment out of plane and in plane [N mm], at
     root 1, joint 1, root 2, joint 2."""
-    across_n_mm: FloatArray
-    """(k, struts, 2) load across the tubes."""
-    loads: FloatArray
-    """(k, n, 6) loads on the hubs."""
+    load: Load
+    """What caused it."""
 
     def __add__(self, other: "Response") -> "Response":
         """Both at once, case by case; one case is added to every case of the other."""
-        return Response(self.stage, self.moved + other.moved, self.arms + other.arms,
-                        self.across_n_mm + other.across_n_mm, self.loads + other.loads)
+        return Response(self.stage, self.moved + other.moved, self.arms + other.arms, self.load + other.load)
 
     def __mul__(self, factor: float) -> "Response":
         """The same, `factor` times as large."""
-        return Response(self.stage, self.moved * factor, self.arms * factor, self.across_n_mm * factor,
-                        self.loads * factor)
+        return Response(self.stage, self.moved * factor, self.arms * factor, self.load * factor)
 
     @property
     def parts(self) -> FloatArray:
         """(k, struts × 4, 3) arm forces ÷ design resistance, signed."""
         capacity = self.stage.model.arm_capacity[self.stage.struts].reshape(-1, STATIONS, 3)
-        return np.asarray((self.arms / capacity).reshape(len(self.arms), -1, 3))
+        return np.asarray((self.arms / capacity).reshape(len(self.arms), STATIONS * len(self.stage.struts), 3))
 
     @property
     def arm_use(self) -> FloatArray:
         """(k, struts, 4) arm use at every station."""
-        return np.asarray(np.abs(self.parts).sum(axis=2).reshape(len(self.arms), -1, STATIONS))
+        return np.asarray(np.abs(self.parts).sum(axis=2).reshape(self.arms.shape[:3]))
 
 
 def response(ready: Factored, load: Load, imposed: FloatArray | None = None) -> Response:
@@ -66,7 +62,7 @@ def response(ready: Factored, load: Load, imposed: FloatArray | None = None) -> 
     stage = ready.stage
     arms = stage.model.arm_per_displacement[stage.struts] @ strut_displacements(stage, moved)
     forces = arms.transpose(2, 0, 1) + load.arms
-    return Response(stage, moved, forces.reshape(len(moved), -1, STATIONS, 3), load.across_n_mm, load.hubs_n)
+    return Response(stage, moved, forces.reshape(len(moved), len(stage.struts), STATIONS, 3), load)
 
 
 def headroom(base: FloatArray, step: FloatArray) -> FloatArray:

@@ -111,8 +111,8 @@ class Factored:
     def held_by_struts(self, moved: FloatArray) -> FloatArray:
         """(k, n, 6) forces that the struts put up against displacements of the hubs."""
         forces = self.strut_stiffness @ strut_displacements(self.stage, moved)
-        hubs = self.scatter @ forces.reshape(-1, len(moved))  # type: ignore[operator]
-        return np.asarray(hubs.T.reshape(len(moved), -1, 6))
+        hubs = self.scatter @ forces.reshape(12 * len(self.stage.struts), len(moved))  # type: ignore[operator]
+        return np.asarray(hubs.T.reshape(len(moved), *self.row.shape))
 
     def reactions(self, moved: FloatArray, loads_n: FloatArray) -> FloatArray:
         """(k, n, 6) support forces on the hubs: what the struts ask beyond the loads; zero where free."""
@@ -192,7 +192,7 @@ def _flags(model: Model, hubs: Iterable[str]) -> BoolArray:
 
 def strut_displacements(stage: Stage, moved: FloatArray) -> FloatArray:
     """(struts, 12, k) displacements at the two hubs of every strut of the stage."""
-    return np.ascontiguousarray(moved[:, stage.ends].reshape(len(moved), -1, 12).transpose(1, 2, 0))
+    return np.ascontiguousarray(moved[:, stage.ends].reshape(len(moved), len(stage.struts), 12).transpose(1, 2, 0))
 
 
 def factored(stage: Stage, tension_n: FloatArray | None = None) -> Factored | Unstable:

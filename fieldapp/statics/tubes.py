@@ -94,7 +94,7 @@ def tube_moments_nmm(answer: Response) -> FloatArray:
     first = answer.arms[:, :, 1, 1:]
     second = _untwisted(answer.arms[:, :, 3, 1:], model.axes.twist_rad[struts])
     length = model.axes.length_mm[struts] - 2 * model.make.reach_mm
-    sag = answer.across_n_mm[:, :, ::-1] * np.array([-1.0, 1.0]) * (length[:, None] ** 2 / 2)
+    sag = answer.load.across_n_mm[:, :, ::-1] * np.array([-1.0, 1.0]) * (length[:, None] ** 2 / 2)
     shape = np.stack((1 - SAMPLES, -SAMPLES, SAMPLES * (1 - SAMPLES)))
     parts = np.stack((first, second, sag), axis=3)
     return np.asarray((parts @ shape).swapaxes(2, 3))

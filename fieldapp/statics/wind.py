@@ -128,5 +128,5 @@ class _LinearTubes:
 def _uplift_n(of: Solved, gust: Response, at: int, pressure: float) -> float:
     """Largest downward hold that a ground hub needs under weight and gust (characteristic)."""
     moved = of.weight.moved + pressure * gust.moved[at:at + 1]
-    hold = of.ready.reactions(moved, of.weight.loads + pressure * gust.loads[at:at + 1])
+    hold = of.ready.reactions(moved, of.weight.load.hubs_n + pressure * gust.load.hubs_n[at:at + 1])
     return max(0.0, -float(hold[0, :, 2].min(initial=0.0)))

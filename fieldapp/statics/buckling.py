@@ -1,0 +1,76 @@
+"""By how much the axial forces of a stage must grow until it buckles."""
+
+import numpy as np
+
+from fieldapp.frame.frame import FloatArray
+from fieldapp.statics.banded import band_of
+from fieldapp.statics.response import Response
+from fieldapp.statics.stiffness import Factored
+
+
+def strut_tension_n(answer: Response) -> FloatArray:
+    """(k, struts) mean axial force of every strut, tension positive."""
+    return np.asarray(answer.arms[:, :, [1, 3], 0].mean(axis=2))
+
+
+def buckling_factor(ready: Factored, tension_n: FloatArray) -> float:
+    """The factor to buckling; infinite if nothing is compressed.
+
+    Parameters
+    ----------
+    ready : Factored
+        The stage, first order.
+    tension_n : (struts,) array
+        Axial forces, tension positive. [N]
+
+    Notes
+    -----
+    Hubs against each other: lowest λ of (K + λ K_N) φ = 0 with the condensed tension stiffness. A strut
+    between hubs that do not move: N / N_cr of its arm – tube – arm line. Both together by
+    1/λ = 1/λ₁ + 1/λ₂ (Dunkerley), on the safe side.
+    """
+    strut = np.max(-tension_n / ready.stage.model.members.buckling_n[ready.stage.struts], initial=0.0)
+    total = _softening(ready, tension_n) + float(strut)
+    return 1.0 / total if total > 0 else np.inf
+
+
+def _softening(ready: Factored, tension_n: FloatArray) -> float:
+    """Largest μ of −K_N φ = μ K φ, as the largest eigenvalue of −L⁻¹ K_N L⁻ᵀ with K = L Lᵀ."""
+    from scipy.sparse.linalg import LinearOperator, eigsh  # here: scipy would slow the start of the server
+
+    size = ready.band.lower.shape[1]
+    if size < 2 or not np.any(tension_n < 0):
+        return 0.0
+    softer = _softer_band(ready, tension_n)
+    if size <= _DENSE:
+        return max(float(np.linalg.eigvalsh(_dense(ready, softer))[-1]), 0.0)
+    product = LinearOperator((size, size), dtype=np.float64, matvec=lambda v: ready.band.halved(
+        _banded_product(softer, ready.band.halved(v.ravel(), turned=True))))
+    start = np.cos(np.arange(size, dtype=np.float64))
+    top = eigsh(product, k=1, which="LA", tol=1e-3, v0=start, return_eigenvectors=False)
+    return max(float(top[0]), 0.0)
+
+
+_DENSE = 40
+
+
+def _softer_band(ready: Factored, tension_n: FloatArray) -> FloatArray:
+    """Lower band of −K_N."""
+    stage = ready.stage
+    matrices = -tension_n[:, None, None] * stage.model.tension_stiffness[stage.struts]
+    return band_of(matrices, ready.row[stage.ends].reshape(-1, 12), ready.band.lower.shape[1])
+
+
+def _banded_product(lower: FloatArray, vector: FloatArray) -> FloatArray:
+    """Product of a symmetric matrix, given by its lower band, with a vector."""
+    from scipy.linalg.blas import dsbmv  # here: scipy would slow the start of the server
+
+    return np.asarray(dsbmv(len(lower) - 1, 1.0, lower, vector, lower=1))
+
+
+def _dense(ready: Factored, softer: FloatArray) -> FloatArray:
+    """The product matrix of a small stage, column by column."""
+    size = softer.shape[1]
+    columns = [ready.band.halved(_banded_product(softer, ready.band.halved(e, turned=True))) for e in np.eye(size)]
+    full = np.stack(columns, axis=1)
+    return np.asarray((full + full.T) / 2)

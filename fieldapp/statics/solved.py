@@ -1,0 +1,76 @@
+"""A stage under its own weight, ready for every limit; second order where first order is not enough.
+
+First order serves while buckling takes at least 10 times the design weight (EN 1993-1-1 5.2.1 (3)). Below
+that the stage is factored again on the stiffness that its compression has softened, and everything
+that follows (weight, pushes, settlement, wind) is computed on that: second order with the axial forces
+of 1.35 × weight. At a factor of 1 the stage buckles and is reported as one that does not stand.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.base.constants import ALPHA_CR_FIRST_ORDER, GAMMA_G
+from fieldapp.frame.frame import FloatArray
+from fieldapp.statics import loads
+from fieldapp.statics.buckling import buckling_factor, strut_tension_n
+from fieldapp.statics.response import Response, response
+from fieldapp.statics.stiffness import Factored, Stage, Unstable, factored
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Solved:
+    """A stage that stands, under its own weight."""
+
+    ready: Factored
+    weight: Response
+    """Characteristic."""
+    buckling_factor: float = np.inf
+    """Times 1.35 × weight until the stage buckles."""
+    second_order: bool = False
+    """True if `ready` holds the softened stiffness."""
+
+    @property
+    def stage(self) -> Stage:
+        """The stage."""
+        return self.ready.stage
+
+    @property
+    def design_parts(self) -> FloatArray:
+        """(struts × 4, 3) arm forces ÷ resistance under 1.35 × weight."""
+        return np.asarray(self.weight.parts[0] * GAMMA_G)
+
+    @property
+    def design_use(self) -> float:
+        """Largest arm use under 1.35 × weight: the figure for a verdict."""
+        return float(np.abs(self.design_parts).sum(axis=1).max(initial=0.0))
+
+    @property
+    def max_displacement_mm(self) -> float:
+        """Largest movement of a hub under characteristic weight."""
+        return float(np.linalg.norm(self.weight.moved[0, :, :3], axis=1).max(initial=0.0))
+
+
+def solved(stage: Stage, load: loads.Load | None = None) -> Solved | Unstable:
+    """Solve a stage under its own weight, or say which hubs can move.
+
+    Parameters
+    ----------
+    stage : Stage
+        Hubs, struts, supports.
+    load : Load, optional
+        One case to take as the weight, when more hangs on the stage than its own parts.
+    """
+    ready = factored(stage)
+    if isinstance(ready, Unstable):
+        return ready
+    load = loads.weight(stage) if load is None else load
+    first = response(ready, load)
+    tension = strut_tension_n(first)[0] * GAMMA_G
+    factor = buckling_factor(ready, tension)
+    if factor >= ALPHA_CR_FIRST_ORDER:
+        return Solved(ready, first, factor)
+    softened = factored(stage, tension)
+    if isinstance(softened, Unstable):
+        return softened
+    return Solved(softened, response(softened, load), factor, second_order=True)
