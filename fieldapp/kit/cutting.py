@@ -180,7 +180,8 @@ def _bars(patterns: IntArray, counts: IntArray) -> IntArray:
     ones = np.ones(len(patterns), dtype=int)
     result = milp(ones, integrality=ones, constraints=LinearConstraint(patterns.T, counts, np.inf),
                   options={"node_limit": MOST_NODES})
-    return np.rint(np.asarray(result.x, dtype=float)).astype(int)
+    bars: IntArray = np.rint(np.asarray(result.x, dtype=float)).astype(int)
+    return bars
 
 
 def _shared_out(pieces: Sequence[Piece], choice: tuple[IntArray, IntArray], stock_mm: float,

@@ -96,12 +96,19 @@ def next_part(kit: Kit, kind: PartKind, part_class: str, extra: Iterable[Part] =
 
 def new_part(design: Design, frame: Frame, kind: PartKind, number: int, *, part_class: str) -> Part:
     """A part for no place, with this number."""
-    names = [c.name for c in frame.hub_classes] if kind == "hub" else [c.letter for c in frame.strut_classes]
+    names = class_names(frame, kind)
     if part_class not in names:
         raise KitError(f"{kind} class {part_class} is not in this frame; it has {', '.join(names)}. "
                        f"Choose one of these.")
     build = _hub_part if kind == "hub" else _strut_part
     return build(design, frame, number, part_class, None)
+
+
+def class_names(frame: Frame, kind: PartKind) -> tuple[str, ...]:
+    """Names of the frame's hub or strut classes, in their order."""
+    if kind == "hub":
+        return tuple(hub_class.name for hub_class in frame.hub_classes)
+    return tuple(strut_class.letter for strut_class in frame.strut_classes)
 
 
 def next_number(kind: PartKind, parts: Iterable[Part]) -> int:

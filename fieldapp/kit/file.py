@@ -1,0 +1,131 @@
+"""`kit.json`: the design, and every labelled part with what its labels say."""
+
+import json
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from fieldapp.base.errors import DesignError, KitError
+from fieldapp.frame.build import build_frame
+from fieldapp.frame.design import Design
+from fieldapp.frame.design_file import design_of
+from fieldapp.kit.atomic import write_atomic
+from fieldapp.kit.build import kit_of
+from fieldapp.kit.frozen import changed_parts
+from fieldapp.kit.kit import Kit
+from fieldapp.kit.parts import new_part, place_parts
+from fieldapp.kit.record import PartRecord, part_records, record_of
+
+FORMAT = 1
+KIT_FILE = "kit.json"
+DESIGN_FILE = "design.toml"
+
+RESTORE = "Restore the file from a backup; it was not touched."
+
+
+@dataclass(frozen=True, slots=True)
+class KitRecord:
+    """What the file says."""
+
+    design: Design
+    parts: tuple[PartRecord, ...]
+
+
+def kit_text(kit: Kit) -> str:
+    """The text of `kit.json`: the same kit gives the same text."""
+    parts = ",\n".join(f"  {json.dumps(record.as_json(), ensure_ascii=False)}" for record in part_records(kit))
+    design = json.dumps(kit.design.model_dump(mode="json"), ensure_ascii=False, indent=1)
+    return f'{{"format": {FORMAT},\n"design": {design},\n"parts": [\n{parts}\n]}}\n'
+
+
+def write_kit(folder: Path, kit: Kit) -> None:
+    """Write `kit.json` whole or not at all."""
+    write_atomic(folder / KIT_FILE, kit_text(kit).encode())
+
+
+def read_kit(folder: Path) -> Kit:
+    """The kit of a folder: frame and parts built anew from its design, and held against its parts.
+
+    Raises
+    ------
+    KitError
+        If the folder holds no kit, or `kit.json` is unreadable, damaged, newer than this program or
+        does not agree with its own design.
+    """
+    record = read_record(folder)
+    try:
+        kit = _kit(record)
+    except (DesignError, KitError) as error:
+        raise KitError(f"{KIT_FILE} does not hold together: {error} {RESTORE}") from error
+    changes = changed_parts(record.parts, part_records(kit), record.design)
+    if changes:
+        raise KitError(f"{KIT_FILE} does not agree with its own design in {len(changes)} parts, first {changes[0]}. "
+                       f"{RESTORE}")
+    return kit
+
+
+def has_kit(folder: Path) -> bool:
+    """True if the folder holds a `kit.json`."""
+    return (folder / KIT_FILE).exists()
+
+
+def read_record(folder: Path) -> KitRecord:
+    """What `kit.json` says, before anything is built of it.
+
+    Raises
+    ------
+    KitError
+        As `read_kit`.
+    """
+    values = _values(_text(folder))
+    try:
+        parts = tuple(record_of(item) for item in values["parts"])
+        return KitRecord(design_of(values["design"], source=KIT_FILE), parts)
+    except (KeyError, TypeError, ValueError, AttributeError) as error:
+        raise KitError(f"{KIT_FILE} is not a kit: {_reason(error)}. {RESTORE}") from error
+    except DesignError as error:
+        raise KitError(f"{error} {RESTORE}") from error
+
+
+def _text(folder: Path) -> str:
+    """The file's text."""
+    path = folder / KIT_FILE
+    if not path.exists():
+        designed = (folder / DESIGN_FILE).is_file()
+        what_next = f"run: raisebook make {folder}" if designed else f"begin one with: raisebook new {folder}"
+        raise KitError(f"{folder} is not a kit folder: it has no {KIT_FILE}. Check the path, or {what_next}")
+    try:
+        return path.read_text(encoding="utf-8")
+    except OSError as error:
+        raise KitError(f"{path} cannot be read: {error.strerror}. Check the permissions of the file.") from error
+    except UnicodeDecodeError as error:
+        raise KitError(f"{KIT_FILE} is not text (byte {error.start}). {RESTORE}") from error
+
+
+def _values(text: str) -> dict[str, Any]:
+    """The file's values, if this program knows the format."""
+    try:
+        values = json.loads(text)
+    except json.JSONDecodeError as error:
+        ends = "ends too early" if error.pos >= len(text.rstrip()) or "Unterminated" in error.msg else "is damaged"
+        raise KitError(f"{KIT_FILE} {ends} (line {error.lineno}: {error.msg}). {RESTORE}") from error
+    found = values.get("format") if isinstance(values, dict) else None
+    if not isinstance(values, dict) or not isinstance(found, int):
+        raise KitError(f"{KIT_FILE} is not a kit: it says no format number. {RESTORE}")
+    if found > FORMAT:
+        raise KitError(f"{KIT_FILE} has format {found}, but this raisebook reads formats up to {FORMAT}. "
+                       f"Update raisebook on this computer; the file was not touched.")
+    return values
+
+
+def _kit(record: KitRecord) -> Kit:
+    """Frame and parts built anew."""
+    frame = build_frame(record.design)
+    spares = [new_part(record.design, frame, part.kind, part.number, part_class=part.part_class)
+              for part in record.parts if part.made_for is None]
+    return kit_of(record.design, frame, (*place_parts(record.design, frame), *spares))
+
+
+def _reason(error: Exception) -> str:
+    """A program's word on a wrong value, in short."""
+    return f"{error} is missing" if isinstance(error, KeyError) else str(error)

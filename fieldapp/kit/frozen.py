@@ -1,0 +1,106 @@
+"""A labelled kit is never renumbered: a new build is held against the parts that carry labels.
+
+What may change is what labels do not say: names, crew, raising, labels, the site's address, values
+of materials and masses. Spares may be added; none is ever taken away.
+"""
+
+from collections.abc import Iterable, Iterator
+
+from fieldapp.base.errors import KitFrozenError
+from fieldapp.frame.design import Design
+from fieldapp.kit.record import ArmRecord, PartRecord
+
+MOST_LISTED = 10
+
+GO_ON = ("To go on: put the old answers back; or, to add parts, raise the counts in [spares]; or begin a new kit in "
+         "another folder with another prefix (raisebook new).")
+
+
+def changed_parts(labelled: Iterable[PartRecord], built: Iterable[PartRecord], design: Design) -> tuple[str, ...]:
+    """What would change of each labelled part: "OH-S001-9 (cut length 925.57 → 905.57 mm)".
+
+    Parameters
+    ----------
+    labelled, built : PartRecord
+        As they stand in the file, and as they come out now.
+    design : Design
+        The labelled one; its tolerances say what counts as the same.
+    """
+    now = {record.id: record for record in built}
+    changes = []
+    for record in labelled:
+        words = list(_changes(record, now.get(record.id), design))
+        if words:
+            changes.append(f"{record.id} ({', '.join(words)})")
+    return tuple(changes)
+
+
+def refuse_changes(changes: tuple[str, ...], count: int, answers: tuple[str, ...]) -> None:
+    """KitFrozenError if there are any changes.
+
+    Parameters
+    ----------
+    changes
+        From `changed_parts`.
+    count : int
+        Number of labelled parts.
+    answers
+        From `changed_answers`.
+    """
+    if not changes:
+        return
+    listed = "\n".join(f"  {change}" for change in changes[:MOST_LISTED])
+    more = f"\n  … and {len(changes) - MOST_LISTED} more" if len(changes) > MOST_LISTED else ""
+    said = f"Answers that changed: {'; '.join(answers)}.\n" if answers else ""
+    raise KitFrozenError(f"kit.json: {len(changes)} of {count} labelled parts would change; allowed is none, so "
+                         f"nothing was written.\n{listed}{more}\n{said}{GO_ON}")
+
+
+def changed_answers(old: Design, new: Design) -> tuple[str, ...]:
+    """Answers that differ: "hub.reach_mm was 95, is 75"."""
+    found = []
+    for section in Design.model_fields:
+        before, after = getattr(old, section), getattr(new, section)
+        for key in type(before).model_fields:
+            was, now = getattr(before, key), getattr(after, key)
+            if was != now:
+                found.append(f"{section}.{key} was {_shown(was)}, is {_shown(now)}")
+    return tuple(found)
+
+
+def _changes(old: PartRecord, new: PartRecord | None, design: Design) -> Iterator[str]:
+    """What differs between a labelled part and the same ID now."""
+    if new is None:
+        yield "would be gone"
+        return
+    if old.made_for != new.made_for:
+        yield f"made for {old.made_for or 'no place'} → {new.made_for or 'no place'}"
+    if old.part_class != new.part_class:
+        yield f"class {old.part_class} → {new.part_class}"
+    was_mm, is_mm = old.cut_length_mm or 0.0, new.cut_length_mm or 0.0
+    if abs(was_mm - is_mm) > design.frame.tolerance_mm:
+        yield f"cut length {was_mm:.2f} → {is_mm:.2f} mm"
+    if old.made_for == new.made_for:
+        yield from _arm_changes(old.arms, new.arms, design.frame.tolerance_deg)
+
+
+def _arm_changes(old: tuple[ArmRecord, ...], new: tuple[ArmRecord, ...], tolerance_deg: float) -> Iterator[str]:
+    """What differs between the arms of a hub; the first that does."""
+    if len(old) != len(new):
+        yield f"{len(old)} → {len(new)} arms"
+        return
+    for number, (was, now) in enumerate(zip(old, new, strict=True), start=1):
+        turn_deg = abs((was.azimuth_deg - now.azimuth_deg + 180.0) % 360.0 - 180.0)
+        if (was.strut, was.end) != (now.strut, now.end):
+            yield f"arm {number} holds {was.strut} → {now.strut}"
+            return
+        if turn_deg > tolerance_deg or abs(was.dip_deg - now.dip_deg) > tolerance_deg:
+            yield f"arm {number} points elsewhere"
+            return
+
+
+def _shown(value: object) -> str:
+    """An answer in short."""
+    if value is None:
+        return "not given"
+    return f"{value:g}" if isinstance(value, float) else str(value)
