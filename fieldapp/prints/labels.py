@@ -147,20 +147,22 @@ def strut_label(kit: Kit, part: Part, end: int) -> Label:
 
 
 def hub_label(kit: Kit, part: Part) -> Label:
-    """The label of a hub, for its outside face; the arrow points up the frame."""
-    lines = ["spare" if part.is_spare else "outside face"]
+    """The label of a hub, for its outside face; the arrow points up the frame.
+
+    A spare has no arrow: which way up it goes depends on the place it will take.
+    """
+    lines = ["spare", "outside face"] if part.made_for is None else ["outside face"]
     hub_class = next((c for c in kit.frame.hub_classes if c.name == part.part_class), None)
     if hub_class is not None and hub_class.handed:
         lines.insert(0, f"{hub_class.handed}-handed, not {hub_class.mirror}")
-    return Label(part.id, tuple(lines), band_letter=f"class {part.part_class}", arrow=_up_words(kit.frame, part),
+    arrow = "" if part.made_for is None else _up_words(kit.frame, part.made_for)
+    return Label(part.id, tuple(lines), band_letter=f"class {part.part_class}", arrow=arrow,
                  symbol_text=symbol_text(kit.design, part), footnote=short_address(kit.design))
 
 
-def _up_words(frame: Frame, part: Part) -> str:
+def _up_words(frame: Frame, place: str) -> str:
     """What the arrow says: on the topmost hub, "up" is away from the front mark."""
-    if part.made_for is not None and frame.outward[frame.hub_index[part.made_for], 2] > STRAIGHT_UP:
-        return "to the back"
-    return "up the frame"
+    return "to the back" if frame.outward[frame.hub_index[place], 2] > STRAIGHT_UP else "up the frame"
 
 
 def arm_tags(hub: HubPlace, part: Part) -> Label:

@@ -129,6 +129,14 @@ def test_spares_say_so_and_name_their_class(kit):
     assert (first.arrow, first.name) == ("this end", f"{spare.id} end 1")
 
 
+def test_a_spare_hub_has_no_way_up_until_it_has_a_place(kit):
+    spare = next(p for p in kit.parts if p.is_spare and p.kind == "hub")
+    labels = part_labels(kit, [spare.id])
+    assert len(labels) == 1
+    assert labels[0].arrow == ""
+    assert labels[0].lines[-2:] == ("spare", "outside face")
+
+
 def test_labels_come_pile_by_pile(kit):
     labels = part_labels(kit)
     piles = [(kit.part(label.headline).kind, kit.part(label.headline).part_class) for label in labels]
