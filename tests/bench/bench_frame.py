@@ -32,5 +32,6 @@ def test_frames_against_a_bare_convex_hull():
         frame = build_frame(design)
         whole = least_seconds(lambda design=design: build_frame(design))
         hull = least_seconds(lambda frame=frame: ConvexHull(frame.nodes_mm))
-        print(f"{frequency:9} {cut:6} {len(frame.struts):7} {whole / hull:16.1f} {whole / len(frame.struts) * 1e6:12.1f}")
+        count = len(frame.struts)
+        print(f"{frequency:9} {cut:6} {count:7} {whole / hull:16.1f} {whole / count * 1e6:12.1f}")
         assert whole < 200 * hull
