@@ -10,7 +10,8 @@ Once per kit:
 For any stage (hubs and struts by place name; struts None = all between the hubs):
 
     stage = stage_of(ready, hubs, struts, held=…, ground=…)                                   stiffness
-    answer = solved(stage)                        Solved, or Unstable with .hubs and .words      solved
+    answer = solved(stage, load)                  Solved, or Unstable with .hubs and .words      solved
+                                                  (load: default own weight; second order where needed)
     answer.buckling_factor, .second_order         is first order enough? (done by itself)        solved
     answer.design_use, .max_displacement_mm                                                      solved
     weight_use(answer).use                        largest arm use and where                      limits
