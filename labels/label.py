@@ -27,6 +27,7 @@ class Label:
     bands: int = 0
     """Class bands, 0 for none."""
     band_letter: str = ""
+    """Words before the bands, e.g. "class C"."""
     arrow: str = ""
     """Words inside the arrow, e.g. "this end: H22 arm 4" or "up the frame"; empty for no arrow."""
     arrow_up: bool = True

@@ -53,6 +53,7 @@ def mask_changes(version: int, level: str) -> Matrix:
                for mask in range(MASKS)]
     stack = np.array([list(symbol.matrix) for symbol in symbols], dtype=np.uint8)
     changes: Matrix = stack ^ stack[0]
+    changes.setflags(write=False)
     return changes
 
 

@@ -19,6 +19,9 @@ from labels.stock import SheetStock
 STRAIGHT_UP = 0.999
 """Vertical part of the outside direction from which on a hub has no "up" of its own (see `Arm`)."""
 
+MOST_BANDS = 20
+"""Classes with a higher number have no bands: nobody counts that far."""
+
 
 def write_labels(kit: Kit, path: Path, *, part_ids: Sequence[str] | None = None, start: int = 1
                  ) -> tuple[Warned, ...]:
@@ -136,12 +139,13 @@ def _labels_of(kit: Kit, part: Part, end: int | None) -> Iterator[Label]:
 def strut_label(kit: Kit, part: Part, end: int) -> Label:
     """The label of one end of a strut; its arrow points toward that end of the tube."""
     bands = {c.letter: c.bands for c in kit.frame.strut_classes}.get(part.part_class, 0)
-    this, lines = "this end", (f"spare, class {part.part_class}",)
+    bands = bands if bands <= MOST_BANDS else 0
+    this, lines = "this end", ("spare",)
     if part.made_for is not None:
         place = kit.frame.strut(part.made_for)
         here, there = place.end(end), place.end(3 - end)
         this, lines = f"this end: {here.hub} arm {here.arm}", (f"other end: {there.hub}",)
-    return Label(part.id, lines, bands, part.part_class, this, arrow_up=False,
+    return Label(part.id, lines, bands, f"class {part.part_class}", this, arrow_up=False,
                  symbol_text=symbol_text(kit.design, part, end), footnote=short_address(kit.design),
                  name=f"{part.id} end {end}")
 

@@ -98,7 +98,7 @@ def test_a_strut_label_says_which_end_goes_where(kit):
     assert label.lines == (f"other end: {place.end_1.hub}",)
     assert not label.arrow_up
     assert label.symbol_text == f"http://10.0.0.1:8000/P/{label.headline}.2"
-    assert (label.band_letter, label.bands) == (place.strut_class, "ABCD".index(place.strut_class) + 1)
+    assert (label.band_letter, label.bands) == (f"class {place.strut_class}", "ABCD".index(place.strut_class) + 1)
 
 
 def test_hub_labels_and_their_arms(kit):
@@ -125,7 +125,8 @@ def test_the_topmost_hub_says_where_its_arrow_points(kit):
 def test_spares_say_so_and_name_their_class(kit):
     spare = next(p for p in kit.parts if p.is_spare and p.kind == "strut")
     first, second = part_labels(kit, [spare.id])
-    assert first.lines == second.lines == (f"spare, class {spare.part_class}",)
+    assert first.lines == second.lines == ("spare",)
+    assert first.band_letter == f"class {spare.part_class}"
     assert (first.arrow, first.name) == ("this end", f"{spare.id} end 1")
 
 
