@@ -1,0 +1,53 @@
+"""`raisebook serve` and `raisebook demo`: the kit on the network of the site."""
+
+from pathlib import Path
+
+import click
+
+from fieldapp.log.book import SiteBook
+from fieldapp.log.opening import open_book
+
+PORT = 8000
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--port", default=PORT, show_default=True, help="Port to answer on.")
+@click.option("--host", default="0.0.0.0", show_default=True, help="Address to answer on; the default is all of them.")
+def serve(folder: Path, port: int, host: str) -> None:
+    """Serve the kit in FOLDER to the phones on site, until Ctrl-C.
+
+    The log is kept in FOLDER/log.sqlite. Several phones may write at once; only one raisebook may serve a folder.
+    """
+    with open_book(folder) as book:
+        _run(book, port, host)
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path), default=Path("orchard-hall"))
+@click.option("--port", default=PORT, show_default=True, help="Port to answer on.")
+@click.option("--host", default="0.0.0.0", show_default=True, help="Address to answer on; the default is all of them.")
+@click.option("--no-serve", is_flag=True, help="Only write the kit.")
+def demo(folder: Path, port: int, host: str, no_serve: bool) -> None:
+    """Write the demo kit Orchard Hall into FOLDER and serve it.
+
+    A folder that holds the demo already is taken as it is, with its log. Everything in it is invented.
+    """
+    from fieldapp.demo.write import ids_to_try, write_demo  # brings in the PDF library, which `serve` does without
+
+    write_demo(folder, say=click.echo)
+    with open_book(folder) as book:
+        click.echo(f"Try these IDs: {', '.join(ids_to_try(book.site.kit))}")
+        if no_serve:
+            click.echo(f"To serve it: raisebook serve {folder}")
+        else:
+            _run(book, port, host)
+
+
+def _run(book: SiteBook, port: int, host: str) -> None:
+    from fieldapp.web.app import create_app  # the pages are loaded only by the commands that serve them
+    from fieldapp.web.server import serve as serve_pages
+
+    design = book.site.kit.design
+    serve_pages(create_app(book), port=port, host=host, printed_address=design.site.address, name=design.frame.name,
+                say=click.echo)

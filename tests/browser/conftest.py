@@ -1,0 +1,82 @@
+"""A served demo kit and a real Chromium with two phones and a laptop."""
+
+import os
+import shutil
+import threading
+from pathlib import Path
+
+import pytest
+
+from fieldapp.demo.write import write_demo
+from fieldapp.log.opening import open_book
+from fieldapp.web.app import create_app
+from fieldapp.web.server import open_server
+
+PHONE = {"width": 360, "height": 740}
+LAPTOP = {"width": 1280, "height": 800}
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+         "--disable-component-update", "--disable-sync"]
+CHROMIUM = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+
+
+def pytest_collection_modifyitems(items):
+    here = Path(__file__).parent
+    for item in items:
+        if here in Path(item.fspath).parents:
+            item.add_marker(pytest.mark.browser)
+            if not CHROMIUM:
+                item.add_marker(pytest.mark.skip(reason="no Chromium here: install it or set CHROMIUM to its path"))
+
+
+@pytest.fixture(scope="session")
+def made_demo(tmp_path_factory):
+    """The demo kit as the command writes it, made once."""
+    folder = tmp_path_factory.mktemp("site") / "orchard-hall"
+    write_demo(folder)
+    return folder
+
+
+@pytest.fixture
+def site(made_demo, tmp_path):
+    """A fresh copy of the demo kit, served on a free port; gives (address, book, folder)."""
+    folder = tmp_path / "orchard-hall"
+    shutil.copytree(made_demo, folder)
+    with open_book(folder) as book:
+        server = open_server(create_app(book), 0, host="127.0.0.1")
+        thread = threading.Thread(target=server.run, daemon=True)
+        thread.start()
+        yield f"http://127.0.0.1:{server.effective_port}", book, folder
+        server.close()
+        thread.join(timeout=10)
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    from playwright.sync_api import sync_playwright  # only here, so that collecting needs no browser
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def new_phone(chromium):
+    """Call it for one more phone, each with a memory of its own."""
+    contexts = []
+
+    def make(**options):
+        context = chromium.new_context(viewport=PHONE, device_scale_factor=2, has_touch=True, is_mobile=True, **options)
+        contexts.append(context)
+        return context.new_page()
+
+    yield make
+    for context in contexts:
+        context.close()
+
+
+@pytest.fixture
+def laptop(chromium):
+    context = chromium.new_context(viewport=LAPTOP)
+    yield context.new_page()
+    context.close()
