@@ -159,8 +159,11 @@ def _explained(typed: str, kit: Kit) -> Lookup:
     prefix = kit.design.frame.prefix
     for letter, digits, check in _readings(typed, prefix):
         part = _numbered(letter, digits, kit)
-        if part is not None and check:
+        only_number = check.isdigit() and len(digits + check) == number_width(kit.frame, KIND_OF_LETTER[letter])
+        if part is not None and check and not only_number:
             return _wrong_check(typed, part, check, kit)
+        if only_number:
+            return Lookup(None, message=_unknown(typed, kit))
     slips = nearest_parts(typed, kit)
     if slips:
         return Lookup(None, message=f"{typed} is not a part of this kit: {slips[0].words}. "
@@ -199,4 +202,4 @@ def _unknown(typed: str, kit: Kit) -> str:
         first, last = (f"{LETTER_OF_KIND[kind]}{n:0{width}d}" for n in (min(numbers), max(numbers)))
         return f"{typed} is not a part of this kit: its {kind}s run from {first} to {last}. Look at the label again."
     return (f"{typed[:20]} is not a part ID: allowed is {kit.design.frame.prefix}, then H or S, a number and a check "
-            f"character, such as {compact(kit.parts[0].id)}. Look at the label again.")
+            f"character, such as {kit.parts[0].id}. Look at the label again.")

@@ -1,0 +1,103 @@
+"""The `raisebook` command: one subcommand = parse, call, print."""
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from fieldapp import __version__
+from fieldapp.base.errors import KitError, RaisebookError
+from fieldapp.frame.design_file import read_design
+from fieldapp.frame.template import STARTER, design_text
+from fieldapp.kit.atomic import write_atomic
+from fieldapp.kit.build import with_parts
+from fieldapp.kit.file import DESIGN_FILE, has_kit, read_kit
+from fieldapp.kit.kit import Kit, Part
+
+FOLDER = click.Path(path_type=Path)
+LOG_FILE = "log.sqlite"
+
+
+class Commands(click.Group):
+    """A group that ends with a message and the exit status of our errors, never with a traceback."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the subcommand."""
+        try:
+            return super().invoke(ctx)
+        except RaisebookError as error:
+            click.echo(f"raisebook: {error}", err=True)
+            ctx.exit(error.exit_status)
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="raisebook")
+def main() -> None:
+    """The site book of a hub-and-strut frame: from its design to labelled parts, and to phones on site."""
+
+
+@main.command()
+@click.argument("folder", type=FOLDER)
+def new(folder: Path) -> None:
+    """Write a design file with its questions into FOLDER."""
+    path = folder / DESIGN_FILE
+    if path.exists():
+        raise KitError(f"{path} exists already; allowed is a folder without one. "
+                       f"Edit that file, or choose another folder.")
+    write_atomic(path, design_text(STARTER).encode())
+    click.echo(f"Wrote {path}. Answer its questions, then run: raisebook make {folder}")
+
+
+@main.command()
+@click.argument("folder", type=FOLDER)
+def make(folder: Path) -> None:
+    """Compute everything from FOLDER/design.toml: kit, tables and labels."""
+    from fieldapp.prints.folder import make_folder  # brings in scipy and the PDF library, which others do without
+
+    path = folder / DESIGN_FILE
+    if not path.is_file():
+        raise KitError(f"{folder} is not a kit folder: it has no {DESIGN_FILE}. Check the path, or begin one with: "
+                       f"raisebook new {folder}")
+    design = read_design(path)
+    made_on_site = _made_on_site(folder, read_kit(folder)) if has_kit(folder) else ()
+    for line in make_folder(folder, design, made_on_site, say=_progress):
+        click.echo(line)
+
+
+@main.command()
+@click.argument("folder", type=FOLDER)
+@click.argument("ids", nargs=-1)
+@click.option("--start", default=1, show_default=True, help="First free label of the first sheet, along the rows.")
+@click.option("--out", type=FOLDER, help="File to write; the default is in FOLDER/paper.")
+def labels(folder: Path, ids: tuple[str, ...], start: int, out: Path | None) -> None:
+    """Write labels of all parts in FOLDER, or of the parts IDS.
+
+    An ID may be typed in any form; with .1 or .2 it means the label of that end of a strut.
+    """
+    from fieldapp.prints.labels import write_labels  # brings in the PDF library, which other commands do without
+
+    kit = read_kit(folder)
+    kit = with_parts(kit, _made_on_site(folder, kit))
+    path = out or folder / "paper" / ("labels-again.pdf" if ids else "labels.pdf")
+    _progress(f"labels for {', '.join(ids) if ids else f'{len(kit.parts)} parts'}")
+    path.parent.mkdir(parents=True, exist_ok=True)
+    warnings = write_labels(kit, path, part_ids=ids or None, start=start)
+    for warning in warnings:
+        click.echo(f"Note: {warning}", err=True)
+    click.echo(f"Wrote {path}")
+
+
+def _made_on_site(folder: Path, kit: Kit) -> tuple[Part, ...]:
+    """Parts that the log of a folder knows beside those of the kit."""
+    if not (folder / LOG_FILE).exists():
+        return ()
+    from fieldapp.log.fold import fold  # brings in the database, which a folder without a log does without
+    from fieldapp.log.store import read_log
+
+    made = fold(kit, read_log(folder / LOG_FILE)).made
+    return tuple(made[part_id] for part_id in sorted(made))
+
+
+def _progress(words: str) -> None:
+    """One line of progress, on standard error so that output can be piped."""
+    click.echo(f"… {words}", err=True)

@@ -1,0 +1,48 @@
+"""What `raisebook make` says of a kit, in a few lines."""
+
+from collections.abc import Iterator
+
+from fieldapp.base.units import m_from_mm
+from fieldapp.kit.cutting import CuttingPlan
+from fieldapp.kit.kit import Kit
+from fieldapp.kit.make import Made
+from fieldapp.kit.parts import cut_length_mm
+
+
+def summary(made: Made, cutting: CuttingPlan) -> tuple[str, ...]:
+    """The lines, most asked-for first."""
+    kit = made.kit
+    return (*_size(kit), *_stock(kit, cutting), *_news(made))
+
+
+def _size(kit: Kit) -> Iterator[str]:
+    """Hubs, struts, classes, size and mass."""
+    frame = kit.frame
+    spare_hubs = sum(part.is_spare and part.kind == "hub" for part in kit.parts)
+    spare_struts = sum(part.is_spare and part.kind == "strut" for part in kit.parts)
+    yield (f"{kit.design.frame.name}: {len(frame.hubs)} hubs in {len(frame.hub_classes)} classes, "
+           f"{len(frame.struts)} struts in {len(frame.strut_classes)} lengths")
+    yield f"Spares: {spare_hubs} hubs, {spare_struts} struts"
+    yield (f"Height {m_from_mm(frame.height_mm):.2f} m, radius {m_from_mm(frame.radius_mm):.2f} m, "
+           f"mass {kit.mass_kg:.1f} kg")
+    shortest, longest = frame.strut_classes[0], frame.strut_classes[-1]
+    yield (f"Struts are cut {cut_length_mm(shortest.centre_length_mm, kit.design):.1f} mm ({shortest.letter}) to "
+           f"{cut_length_mm(longest.centre_length_mm, kit.design):.1f} mm ({longest.letter}); "
+           f"two hubs take {2 * kit.design.hub.reach_mm:g} mm of each")
+
+
+def _stock(kit: Kit, cutting: CuttingPlan) -> Iterator[str]:
+    """Bars to buy, and how good that number is."""
+    good = "no plan needs fewer" if cutting.bars == cutting.least_bars else f"at least {cutting.least_bars} are needed"
+    yield f"Stock: {cutting.bars} bars of {kit.design.strut.stock_mm:g} mm ({good}), spares included"
+
+
+def _news(made: Made) -> Iterator[str]:
+    """What happened to a kit that carried labels already."""
+    if made.was_labelled and not made.added:
+        yield "The labelled parts are as they were."
+    if made.added:
+        count = len(made.added)
+        yield (f"{count} part{'s' if count > 1 else ''} added; the labelled ones are as they were. "
+               f"Labels for the new ones: raisebook labels DIR {' '.join(part.id for part in made.added[:4])}"
+               f"{' …' if count > 4 else ''}")
