@@ -50,7 +50,7 @@ def _complaint(path, module, line):
     for name, places in ONLY_IN.items():
         if module.split(".")[0] == name and not str(path).startswith(places):
             return f"{path}:{line}: {name} only in {', '.join(places)}"
-    if not module.startswith("fieldapp.") or len(path.parts) == 2 and path.name == "__init__.py":
+    if not module.startswith("fieldapp.") or (len(path.parts) == 2 and path.name == "__init__.py"):
         return None
     here, there = _room(path), module.split(".")[1].split("_")[0]
     if here == there or (here, there) in MAY_MEET or LEVEL[there] < LEVEL[here]:
