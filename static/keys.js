@@ -7,8 +7,11 @@ function freshKey() {
   return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
-addEventListener("pageshow", () => {
+function renewKeys() {
   for (const field of document.querySelectorAll('input[name="key"]')) {
     field.value = freshKey();
   }
-});
+}
+
+addEventListener("pageshow", renewKeys);
+addEventListener("pagefresh", renewKeys);

@@ -31,12 +31,17 @@ async function send(form, field) {
   form.requestSubmit();
 }
 
-for (const form of document.querySelectorAll("form[data-photo]")) {
-  const field = form.querySelector('input[type="file"]');
-  form.classList.add("by-itself");
-  field.addEventListener("change", () => {
-    if (field.files.length) {
-      send(form, field);
-    }
-  });
+function prepare() {
+  for (const form of document.querySelectorAll("form[data-photo]")) {
+    form.classList.add("by-itself");
+  }
 }
+
+prepare();
+addEventListener("pagefresh", prepare);
+addEventListener("change", (event) => {
+  const form = event.target.closest("form[data-photo]");
+  if (form && event.target.type === "file" && event.target.files.length) {
+    send(form, event.target);
+  }
+});

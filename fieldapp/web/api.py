@@ -25,9 +25,12 @@ def whole() -> Response:
     now = state()
     last = now.entries[-1].key if now.entries else ""
     since = number_or_none(request.args.get("since", ""))
-    answer = jsonify(state_json(site().kit, site().plan, now, since=since))
-    answer.set_etag(f"{now.last_number}-{last}-{since}")
-    answer.make_conditional(request)
+    tag = f"{now.last_number}-{last}-{since}"
+    if request.if_none_match.contains(tag):
+        answer = Response(status=304)
+    else:
+        answer = jsonify(state_json(site().kit, site().plan, now, since=since))
+    answer.set_etag(tag)
     return answer
 
 

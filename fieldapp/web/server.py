@@ -96,14 +96,15 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, say: Say = 
     server = open_server(app, port, host=host)
     port = server.effective_port
     own = own_addresses() if host == ALL_INTERFACES else (host,)
-    with announced("raisebook", port, own) as mdns, stopping_on_signals():
-        say(opening_words(printed_address, own, port, name))
-        if mdns:
-            say(f"Phones that know .local names may also open {mdns}")
-        try:
+    announce_at = own if host == ALL_INTERFACES else ()
+    try:
+        with stopping_on_signals(), announced("raisebook", port, announce_at, lambda at: say(f"also known as {at}")):
+            say(opening_words(printed_address, own, port, name))
             server.run()
-        finally:
-            server.close()
+    except (SystemExit, KeyboardInterrupt):     # came before or after the server's own loop, which takes them itself
+        pass
+    finally:
+        server.close()
     say("Stopped. Everything that was answered is in the log.")
 
 
