@@ -10,15 +10,14 @@ from functools import cached_property
 
 import numpy as np
 
-from fieldapp.base.constants import GAMMA_G
 from fieldapp.plan.case import Case
 from fieldapp.plan.motions import Motions, motions_of, smallest_holds
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.supports import Supports, carried_supports, kept_still
 from fieldapp.statics import limits, loads, wind
 from fieldapp.statics.model import DOWN
-from fieldapp.statics.response import response
-from fieldapp.statics.stiffness import Stage, Unstable, factored, stage_of
+from fieldapp.statics.solved import Solved, solved
+from fieldapp.statics.stiffness import Stage, Unstable, stage_of
 from fieldapp.statics.tubes import tube_use
 
 
@@ -91,22 +90,18 @@ class StageAnalysis:
         return smallest_holds(self.motions, prefer=self.fitted.last)
 
     @cached_property
-    def alone(self) -> limits.Solved | Unstable:
+    def alone(self) -> Solved | Unstable:
         """The stage under its weight on its supports."""
         return self._solved(())
 
     @cached_property
-    def solved(self) -> limits.Solved | Unstable:
+    def solved(self) -> Solved | Unstable:
         """The same; if it does not stand alone, with the holds held."""
-        return self.alone if isinstance(self.alone, limits.Solved) else self._solved(self.holds)
+        return self.alone if isinstance(self.alone, Solved) else self._solved(self.holds)
 
-    def _solved(self, held: Iterable[str]) -> limits.Solved | Unstable:
+    def _solved(self, held: Iterable[str]) -> Solved | Unstable:
         stage = self._stage(held)
-        ready = factored(stage)
-        if isinstance(ready, Unstable):
-            return ready
-        load = loads.weight(stage)
-        return limits.Solved(ready, response(ready, load + self._loose_weight(stage) if self.loose else load))
+        return solved(stage, loads.weight(stage) + self._loose_weight(stage) if self.loose else None)
 
     def _stage(self, held: Iterable[str]) -> Stage:
         model = self.case.model
@@ -132,23 +127,38 @@ class StageAnalysis:
     @property
     def stands(self) -> bool:
         """True if it stands on its supports, arms bending where geometry does not hold."""
-        return isinstance(self.alone, limits.Solved)
+        return isinstance(self.alone, Solved)
 
     @property
     def falls(self) -> tuple[str, ...]:
         """Hubs that would move without any resistance."""
         return self.alone.hubs if isinstance(self.alone, Unstable) else ()
 
+    @property
+    def buckling_factor(self) -> float:
+        """How many times 1.35 × weight until it buckles; 0 if it does not stand."""
+        return 0.0 if isinstance(self.solved, Unstable) else self.solved.buckling_factor
+
+    @property
+    def second_order(self) -> bool:
+        """True if first order is not enough here; all figures are then second order."""
+        return isinstance(self.solved, Solved) and self.solved.second_order
+
     @cached_property
     def weight_use(self) -> limits.ArmUse:
-        """Largest arm use under 1.35 × weight; infinite if not even the holds make it stand."""
+        """Largest arm use under its weight as it is; infinite if not even the holds make it stand."""
         if isinstance(self.solved, Unstable):
             return limits.ArmUse(np.inf, "", self.solved.hubs[0], at_root=True)
         return limits.weight_use(self.solved)
 
+    @property
+    def design_use(self) -> float:
+        """Largest arm use under 1.35 × weight: above 1 it counts as breaking."""
+        return np.inf if isinstance(self.solved, Unstable) else self.solved.design_use
+
     @cached_property
     def push_use(self) -> limits.PushUse:
-        """Largest arm use when one of the hubs placed last is pushed, in its worst direction."""
+        """Largest arm use under weight when one of the hubs placed last is pushed, in its worst direction."""
         pushed = self._pushed
         if isinstance(self.solved, Unstable) or not pushed:
             return limits.PushUse(self.weight_use.hub, self.weight_use.use, (0.0, 0.0, 0.0))
@@ -179,9 +189,11 @@ class StageAnalysis:
 
     @cached_property
     def level(self) -> limits.LevelTolerance:
-        """How far one hub on the ground may sit low, or one carrier lag behind [mm]."""
+        """How far one hub on the ground may sit low, or one carrier lag behind; a single strut minds nothing [mm]."""
         if isinstance(self.solved, Unstable):
             return limits.LevelTolerance(0.0, self.solved.hubs[0])
+        if len(self.tied) < 2:
+            return limits.LevelTolerance(np.inf, "")
         return limits.lag_tolerance(self.solved, self._numbers((*self.fitted.stands_on, *self.fitted.carried_at)))
 
     def _numbers(self, hubs: Collection[str]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
@@ -196,10 +208,10 @@ class StageAnalysis:
 
     @cached_property
     def tube(self) -> tuple[str, float]:
-        """The most used tube under 1.35 × weight, and its use."""
+        """The most used tube under its weight, and its use."""
         if isinstance(self.solved, Unstable) or not self.tied:
             return "", 0.0
-        use = tube_use(self.solved.weight * GAMMA_G, self.case.tubes)[0]
+        use = tube_use(self.solved.weight, self.case.tubes)[0]
         at = int(use.argmax())
         return self.case.model.strut_names[int(self.solved.stage.struts[at])], float(use[at])
 

@@ -128,11 +128,12 @@ class Factored:
                                f"{float(miss.max()):.3g} N or N mm; check sections and moduli for extreme values")
 
     def _rounding(self, moved: FloatArray) -> FloatArray:
-        """(k, n, 6) forces that mere rounding of these displacements explains."""
+        """(k, n, 6) forces that mere rounding of these displacements, or what keeps hubs from spinning, explains."""
         diagonal = self.strut_stiffness[:, range(12), range(12)]
         root = np.sqrt((self.scatter @ diagonal.ravel()).reshape(-1, 6))  # type: ignore[operator]
         strain = (root * np.abs(moved)).max(axis=(1, 2), initial=0.0)
-        return np.asarray(_ROUNDING * root * strain[:, None, None])
+        share = 10 * _SPIN_STIFFNESS if self.turning else _ROUNDING
+        return np.asarray(share * root * strain[:, None, None])
 
 
 _ROUNDING = 1e-12

@@ -1,0 +1,139 @@
+"""A way of raising judged: every stage of it, and the steps told what they ask of the crew."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from fieldapp.base.constants import GAMMA_G
+from fieldapp.plan.assemble import plan_of_steps
+from fieldapp.plan.case import Case
+from fieldapp.plan.motions import motions_by_step
+from fieldapp.plan.plan import Plan, Step
+from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
+from fieldapp.plan.supports import supports_of
+from fieldapp.plan.words import force_text, force_words
+from fieldapp.statics.limits import ArmUse, free_end_limits_n
+
+Progress = Callable[[str, int, int], None]
+"""Called with (what, done, of all)."""
+
+
+@dataclass(frozen=True, slots=True)
+class StageRow:
+    """One stage in numbers: what stands once a step is done."""
+
+    step: int
+    hub: str
+    hubs: int
+    struts: int
+    mechanisms: int
+    self_stress: int
+    holds: tuple[str, ...]
+    stands: bool
+    """On its supports alone; if False the figures are with the holds held."""
+    arm_use_weight: float
+    weakest: ArmUse
+    """The arm of that use."""
+    design_use: float
+    """Under 1.35 × weight: above 1 it counts as breaking."""
+    arm_use_push: float
+    level_tolerance_mm: float
+    """How low one hub on the ground may sit, or how far one carrier may lag."""
+    max_displacement_mm: float
+    tube_use: float
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A plan with its stages."""
+
+    plan: Plan
+    rows: tuple[StageRow, ...]
+
+    @property
+    def worst(self) -> StageRow:
+        """The stage with the largest arm use under its weight."""
+        return max(self.rows, key=lambda row: row.design_use)
+
+    @property
+    def breaks(self) -> bool:
+        """True if an arm is computed to break under the weight at some stage."""
+        return self.worst.design_use > 1.0
+
+
+def judge(case: Case, plan: Plan, progress: Progress | None = None) -> Judged:
+    """Judge every stage of a plan and write limits and cautions into its steps.
+
+    Parameters
+    ----------
+    case : Case
+    plan : Plan
+        With holds, as `planner.way_plan` gives it.
+    progress : callable, optional
+
+    Returns
+    -------
+    Judged
+        Its plan is the same one with limits, uses and cautions.
+    """
+    counts = [motions.count for motions in motions_by_step(case.frame, plan.steps)]
+    rows: list[StageRow] = []
+    steps: list[Step] = []
+    for number, step in enumerate(plan.steps, start=1):
+        stage = _stage(case, plan, number)
+        row = _row(case, step, stage, counts[number - 1])
+        rows.append(row)
+        steps.append(_told(case, step, stage, row))
+        if progress:
+            progress(plan.way, number, len(plan.steps))
+    return Judged(plan_of_steps(case.frame, plan.way, steps), tuple(rows))
+
+
+def _stage(case: Case, plan: Plan, number: int) -> StageAnalysis:
+    """The stage after a step: on its supports alone if it stands so, else with its holds held."""
+    fitted = fitted_after(plan, number)
+    alone = analysis(case, fitted)
+    holds = plan.steps[number - 1].holds
+    return alone if alone.stands or not holds else analysis(case, replace(fitted, held=holds))
+
+
+def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> StageRow:
+    restraints = sum(len(rows) for rows in supports_of(case.frame, step).values())
+    return StageRow(
+        step=step.number, hub=step.hub, hubs=len(stage.fitted.hubs), struts=len(stage.tied), mechanisms=mechanisms,
+        self_stress=len(stage.tied) + restraints - 3 * len(stage.fitted.hubs) + mechanisms, holds=step.holds,
+        stands=not stage.fitted.held, arm_use_weight=stage.weight_use.use, weakest=stage.weight_use,
+        design_use=stage.design_use, arm_use_push=stage.push_use.use, level_tolerance_mm=stage.level.low_mm,
+        max_displacement_mm=stage.max_displacement_mm, tube_use=stage.tube[1])
+
+
+def _told(case: Case, step: Step, stage: StageAnalysis, row: StageRow) -> Step:
+    """The step with its limits, uses and caution."""
+    push_n = stage.push_limits_n([step.hub]).get(step.hub)
+    hanging = [(insertion.strut, insertion.hub) for insertion in step.struts if not insertion.closes]
+    free_n = tuple(free_end_limits_n(case.model, hanging).items())
+    told = replace(step, push_limit_n=push_n, free_end_limit_n=free_n, use_weight=row.arm_use_weight,
+                   use_push=row.arm_use_push)
+    return replace(told, caution=caution(told, row))
+
+
+def caution(step: Step, row: StageRow) -> str:
+    """What can go wrong at a step, with numbers; the gravest first."""
+    found: list[str] = []
+    if row.design_use > 1.0:
+        found.append(f"Arms are computed to break here: the arm of {row.weakest.hub} on {row.weakest.strut} at "
+                     f"{row.arm_use_weight:.2f} of its strength by the weight alone, "
+                     f"{row.design_use:.2f} with the safety factor {GAMMA_G:g}.")
+    if step.carried_at:
+        found.append(f"Lift evenly: no carrier more than {row.level_tolerance_mm:.0f} mm behind the others.")
+    if step.free_end_limit_n:
+        weakest_n = min(limit_n for _, limit_n in step.free_end_limit_n)
+        found.append(f"Hold the free ends: no more than {force_text(weakest_n)} sideways, "
+                     f"{force_words(weakest_n)}.")
+    if step.push_limit_n is not None and row.arm_use_push > 1.0:
+        found.append(f"Do not lean on {step.hub}: no more than {force_text(step.push_limit_n)}, "
+                     f"{force_words(step.push_limit_n)}.")
+    closing = [insertion for insertion in step.struts if insertion.closes and insertion.spreading_mm > 0]
+    if closing:
+        struts = ", ".join(insertion.strut for insertion in closing)
+        found.append(f"{struts} last: spread the hubs by {closing[0].spreading_mm:.0f} mm.")
+    return " ".join(found)

@@ -1,0 +1,57 @@
+"""Forces, winds and uses in words that a newcomer knows."""
+
+import math
+
+from fieldapp.base.constants import GRAVITY_M_S2
+
+SAFETY = ("The computed limits are a guide for planning and for stopping early, from the numbers and break tests that "
+          "you gave. They do not replace a competent person, local rules, the maker's instructions or, where the frame "
+          "is open to the public, a licensed engineer.")
+"""Said once wherever a limit is shown."""
+
+THINGS_KG = (
+    (0.1, "a bar of chocolate"),
+    (0.15, "an apple"),
+    (0.25, "a full cup"),
+    (0.5, "a full half-litre bottle"),
+    (1.0, "a full 1-litre bottle"),
+    (2.0, "two full 1-litre bottles"),
+    (3.0, "three full 1-litre bottles"),
+    (5.0, "a full 5-litre can"),
+    (10.0, "a full 10-litre bucket"),
+    (20.0, "two full 10-litre buckets"),
+)
+"""What people have held in their hands; water counts 1 kg a litre."""
+
+
+def force_words(force_n: float) -> str:
+    """The heaviest familiar thing that weighs no more than a force.
+
+    Examples
+    --------
+    >>> force_words(9.9)
+    'about the weight of a full 1-litre bottle'
+    >>> force_words(0.4)
+    'less than the weight of a bar of chocolate: do not lean on it at all'
+    """
+    mass_kg = force_n / GRAVITY_M_S2
+    lighter = [thing for thing_kg, thing in THINGS_KG if thing_kg <= mass_kg * (1 + 1e-9)]
+    if not lighter:
+        return f"less than the weight of {THINGS_KG[0][1]}: do not lean on it at all"
+    return f"about the weight of {lighter[-1]}"
+
+
+def force_text(force_n: float) -> str:
+    """A limit in newtons, rounded down so that it never promises too much.
+
+    Examples
+    --------
+    >>> [force_text(n) for n in (0.37, 9.87, 57.9, 1234.0, math.inf)]
+    ['0.3 N', '9.8 N', '57 N', '1230 N', 'any push']
+    """
+    if math.isinf(force_n):
+        return "any push"
+    if force_n < 10.0:
+        return f"{math.floor(force_n * 10 + 1e-9) / 10:.1f} N"
+    size = 10 ** max(0, int(math.log10(force_n)) - 2)
+    return f"{math.floor(force_n / size) * size} N"
