@@ -7,6 +7,7 @@ import click
 
 from fieldapp import __version__
 from fieldapp.base.errors import KitError, RaisebookError
+from fieldapp.cli_site import demo, serve
 from fieldapp.frame.design_file import read_design
 from fieldapp.frame.template import STARTER, design_text
 from fieldapp.kit.atomic import write_atomic
@@ -34,6 +35,10 @@ class Commands(click.Group):
 @click.version_option(__version__, prog_name="raisebook")
 def main() -> None:
     """The site book of a hub-and-strut frame: from its design to labelled parts, and to phones on site."""
+
+
+main.add_command(serve)
+main.add_command(demo)
 
 
 @main.command()
