@@ -13,7 +13,8 @@ from fieldapp.kit.record import ArmRecord, PartRecord
 MOST_LISTED = 10
 
 GO_ON = ("To go on: put the old answers back; or, to add parts, raise the counts in [spares]; or begin a new kit in "
-         "another folder with another prefix (raisebook new).")
+         "another folder with another prefix (raisebook new). If no label was printed and no part made yet, delete "
+         "kit.json and run the command again.")
 
 
 def changed_parts(labelled: Iterable[PartRecord], built: Iterable[PartRecord], design: Design) -> tuple[str, ...]:

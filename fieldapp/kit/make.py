@@ -1,4 +1,4 @@
-"""The kit of a folder after `raisebook make`: new, or the labelled one with parts added."""
+"""What a design makes of a folder's kit: a new one, or the labelled one with parts added."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -8,7 +8,7 @@ from fieldapp.frame.build import build_frame
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.build import build_kit, check_lengths, kit_of
-from fieldapp.kit.file import KitRecord, has_kit, read_record, write_kit
+from fieldapp.kit.file import KitRecord, has_kit, read_record
 from fieldapp.kit.frozen import changed_answers, changed_parts, refuse_changes
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.parts import class_names, new_part, place_parts, spare_parts
@@ -28,8 +28,8 @@ class Made:
     """Answers that differ from those of the labelled kit and change no part."""
 
 
-def make_kit(folder: Path, design: Design, made_on_site: Iterable[Part] = ()) -> Made:
-    """Build the kit of a design and write `kit.json`, leaving labelled parts as they are.
+def made_kit(folder: Path, design: Design, made_on_site: Iterable[Part] = ()) -> Made:
+    """The kit of a design, with the folder's labelled parts as they are; nothing is written.
 
     Parameters
     ----------
@@ -47,15 +47,10 @@ def make_kit(folder: Path, design: Design, made_on_site: Iterable[Part] = ()) ->
     KitFrozenError
         If a labelled part would change.
     KitError
-        If `kit.json` cannot be read or written.
+        If `kit.json` cannot be read.
     """
-    made = _grown(read_record(folder), design, tuple(made_on_site)) if has_kit(folder) else _new(design)
-    write_kit(folder, made.kit)
-    return made
-
-
-def _new(design: Design) -> Made:
-    """A kit made for the first time."""
+    if has_kit(folder):
+        return _grown(read_record(folder), design, tuple(made_on_site))
     return Made(build_kit(design), was_labelled=False, added=(), answers=())
 
 

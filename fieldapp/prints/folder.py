@@ -5,8 +5,9 @@ from pathlib import Path
 
 from fieldapp.frame.design import Design
 from fieldapp.kit.cutting import cutting_plan
+from fieldapp.kit.file import KIT_FILE, write_kit
 from fieldapp.kit.kit import Part
-from fieldapp.kit.make import make_kit
+from fieldapp.kit.make import made_kit
 from fieldapp.prints.labels import write_calibration, write_labels
 from fieldapp.prints.summary import summary
 from fieldapp.prints.tables import write_tables
@@ -22,17 +23,17 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     folder : Path
     design : Design
     made_on_site : parts
-        As `kit.make.make_kit`.
+        As `kit.make.made_kit`.
     say
         Called with a few words before each part of the work.
 
     Raises
     ------
     RaisebookError
-        Nothing is written before the kit is known to be good.
+        `kit.json`, which makes a kit a labelled one, is written last, when all else is there.
     """
     say("frame and kit")
-    made = make_kit(folder, design, made_on_site)
+    made = made_kit(folder, design, made_on_site)
     say("cutting plan and tables")
     cutting = cutting_plan(made.kit)
     write_tables(made.kit, cutting, folder / "tables")
@@ -40,6 +41,7 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     (folder / "paper").mkdir(exist_ok=True)
     warnings = write_labels(made.kit, folder / "paper" / "labels.pdf")
     write_calibration(made.kit, folder / "paper" / "printer-check.pdf")
+    write_kit(folder, made.kit)
     yield from summary(made, cutting)
     yield from (f"Note: {warning}" for warning in warnings)
-    yield f"Wrote {folder / 'kit.json'}, {folder / 'tables'} and {folder / 'paper'}"
+    yield f"Wrote {folder / KIT_FILE}, {folder / 'tables'} and {folder / 'paper'}"
