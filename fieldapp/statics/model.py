@@ -29,6 +29,8 @@ class Model:
     strut_names: tuple[str, ...]
     nodes_mm: FloatArray
     """(n, 3)"""
+    outward: FloatArray
+    """(n, 3) unit vectors, outside of each hub."""
     ends: IntArray
     """(m, 2)"""
     on_ground: BoolArray
@@ -122,7 +124,7 @@ def bare_model(nodes_mm: FloatArray, ends: IntArray, make: Make, *, outward: Flo
     direct = _direct(make, at)
     weight, wind = own.weight @ at.local, own.wind @ at.local
     return Model(
-        tuple(hubs), tuple(struts), nodes_mm, ends, on_ground, make, at, own,
+        tuple(hubs), tuple(struts), nodes_mm, outward, ends, on_ground, make, at, own,
         stiffness=back @ own.stiffness @ turn,
         tension_stiffness=back @ own.tension_stiffness @ turn,
         weight_n=back @ weight @ DOWN,

@@ -1,0 +1,100 @@
+"""A stage rebuilt in PyNiteFEA, a general-purpose frame library: every strut as arm, tube, arm."""
+
+import math
+
+import numpy as np
+from Pynite import FEModel3D
+
+from fieldapp.base.constants import BARE_STRUT_FORCE_COEFFICIENT
+
+
+def rebuilt(stage, *, hub_loads=None, imposed=None, wind=None, weight=True):
+    """The same stage as a PyNite model, solved.
+
+    hub_loads: (n, 6) [N, N mm]; imposed: {hub number: downward mm}; wind: (pressure N/mm², unit vector).
+    """
+    twin = FEModel3D()
+    _materials(twin, stage.model.make)
+    for hub in np.unique(stage.ends):
+        _hub(twin, stage, int(hub), weight)
+    for number in stage.struts:
+        _strut(twin, stage.model, int(number), wind, weight)
+    for hub, forces in enumerate(np.zeros((0, 6)) if hub_loads is None else hub_loads):
+        for direction, force in zip(("FX", "FY", "FZ", "MX", "MY", "MZ"), forces, strict=True):
+            if force:
+                twin.add_node_load(f"N{hub}", direction, float(force))
+    for hub, down in (imposed or {}).items():
+        twin.def_node_disp(f"N{hub}", "DZ", -down)
+    twin.analyze_linear(check_stability=False)
+    return twin
+
+
+def _materials(twin, make):
+    for name, of, section in (("arm", make.arm_material, make.arm), ("tube", make.tube_material, make.tube)):
+        twin.add_material(name, of.youngs_modulus_mpa, of.shear_modulus_mpa, 0.3, 1.0)
+        twin.add_section(name, section.area_mm2, section.inertia_out_mm4, section.inertia_in_mm4, section.torsion_mm4)
+
+
+def _hub(twin, stage, hub, weight):
+    model = stage.model
+    twin.add_node(f"N{hub}", *model.nodes_mm[hub].tolist())
+    twin.def_support(f"N{hub}", *stage.fixed[hub].tolist())
+    fitted = int((stage.ends == hub).sum())
+    if weight:
+        twin.add_node_load(f"N{hub}", "FZ", -(model.hub_weight_n - fitted * model.arm_weight_n))
+
+
+def _strut(twin, model, number, wind, weight):
+    """Three members in one line; the arms turned so that they lie flat to their hubs' outsides."""
+    first, second = (int(hub) for hub in model.ends[number])
+    start, stop = model.nodes_mm[first], model.nodes_mm[second]
+    along = (stop - start) / np.linalg.norm(stop - start)
+    for joint, place in (("a", start + model.make.reach_mm * along), ("b", stop - model.make.reach_mm * along)):
+        twin.add_node(f"N{number}{joint}", *place.tolist())
+    pieces = (("arm", f"N{first}", f"N{number}a", model.outward[first]), ("tube", f"N{number}a", f"N{number}b", None),
+              ("arm", f"N{number}b", f"N{second}", model.outward[second]))
+    for piece, (kind, one, two, outside) in enumerate(pieces):
+        name = f"M{number}.{piece}"
+        twin.add_member(name, one, two, kind, kind)
+        if outside is not None:
+            _lay_flat(twin.members[name], outside)
+        _loads(twin, name, kind, model.make, (along, wind, weight))
+
+
+def _lay_flat(member, outside):
+    """Turn a member about its axis until its z axis is the hub's outside, seen square to the strut."""
+    x, y, z = member.T()[:3, :3]
+    wanted = np.cross(outside, x)
+    member.rotation = math.degrees(math.atan2(wanted @ z, wanted @ y))
+
+
+def _loads(twin, name, kind, make, given):
+    along, wind, weight = given
+    if weight:
+        w = make.arm_weight_n_mm if kind == "arm" else make.tube_weight_n_mm
+        twin.add_member_dist_load(name, "FZ", -w, -w)
+    if wind is not None:
+        pressure, direction = wind
+        width = make.arm.wind_width_mm if kind == "arm" else make.tube.wind_width_mm
+        size = BARE_STRUT_FORCE_COEFFICIENT * pressure * width * math.sqrt(max(0.0, 1 - float(along @ direction) ** 2))
+        for axis, part in zip(("FX", "FY", "FZ"), direction, strict=True):
+            twin.add_member_dist_load(name, axis, size * float(part), size * float(part))
+
+
+def displacements(twin, stage):
+    """(n, 6) hub displacements."""
+    moved = np.zeros(stage.fixed.shape)
+    for hub in np.unique(stage.ends):
+        node = twin.nodes[f"N{hub}"]
+        moved[hub] = [getattr(node, axis)["Combo 1"] for axis in ("DX", "DY", "DZ", "RX", "RY", "RZ")]
+    return moved
+
+
+def arm_forces(twin, stage, reach_mm):
+    """(struts, 4, 3) |axial force|, |moment out of plane|, |moment in plane| at root 1, joint 1, root 2, joint 2."""
+    found = np.zeros((len(stage.struts), 4, 3))
+    for row, number in enumerate(stage.struts):
+        for station, (piece, at) in enumerate(((0, 0.0), (0, reach_mm), (2, reach_mm), (2, 0.0))):
+            member = twin.members[f"M{number}.{piece}"]
+            found[row, station] = (member.axial(at), member.moment("My", at), member.moment("Mz", at))
+    return np.abs(found)
