@@ -9,11 +9,12 @@ from fieldapp.log.book import SiteBook
 from fieldapp.web import api, damage, entries, errors, find, i18n, log, me, part, phone, place, security, start
 from fieldapp.web.addresses import site_address
 from fieldapp.web.assets import static_dir
-from fieldapp.web.context import EXTENSION, Clock, Site, laptop_now, state, theme, who
+from fieldapp.web.context import EXTENSION, Clock, Site, language, laptop_now, state, theme, who
 from fieldapp.web.drawings import Drawer
 from fieldapp.web.forms import new_key
 from fieldapp.web.photo import MAX_PHOTO_BYTES
 from fieldapp.web.place_view import dial_arms
+from fieldapp.web.words_place import sentence
 
 FORM_MARGIN_BYTES = 64 * 1024
 """What a form takes besides the photo itself."""
@@ -55,8 +56,12 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     i18n.install(app.jinja_env)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.globals.update(kit_name=design.frame.name, wifi_name=design.site.wifi_name, new_key=new_key,
-                                 draw=Drawer(frame), dials=lambda view: dial_arms(frame, view.name))
+                                 draw=Drawer(frame), sentence=sentence, dials=lambda view: dial_arms(frame, view.name))
+
+    @app.before_request
+    def _speak() -> None:
+        i18n.use_language(language())
 
     @app.context_processor
     def _of_this_request() -> dict[str, object]:
-        return {"state": state(), "theme": theme(), "who": who(), "language": "en", "here": ""}
+        return {"state": state(), "theme": theme(), "who": who(), "language": language(), "here": ""}

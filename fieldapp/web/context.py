@@ -10,9 +10,11 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
+from fieldapp.web.i18n import languages
 
 WHO_COOKIE = "raisebook_who"
 THEME_COOKIE = "raisebook_theme"
+LANGUAGE_COOKIE = "raisebook_language"
 THEMES = ("auto", "day", "night")
 MAX_WHO_CHARS = 24
 EXTENSION = "raisebook"
@@ -72,6 +74,13 @@ def tidy(text: str, limit: int) -> str:
 def who() -> str:
     """What the person at this phone calls themselves; empty if they did not say."""
     return tidy(request.cookies.get(WHO_COOKIE, ""), MAX_WHO_CHARS)
+
+
+def language() -> str:
+    """The language chosen on this phone, or else the best of those the phone asks for."""
+    offered = languages()
+    chosen = request.cookies.get(LANGUAGE_COOKIE, "")
+    return chosen if chosen in offered else request.accept_languages.best_match(offered) or offered[0]
 
 
 def theme() -> str:

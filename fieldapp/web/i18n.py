@@ -20,6 +20,7 @@ def _catalogue(language: str) -> gettext.NullTranslations:
     return gettext.translation("raisebook", LOCALE_DIR, languages=[language], fallback=True)
 
 
+@lru_cache
 def languages() -> tuple[str, ...]:
     """Codes of the languages that pages can be read in, English first."""
     found = sorted(path.parent.parent.name for path in LOCALE_DIR.glob("*/LC_MESSAGES/raisebook.mo"))

@@ -91,12 +91,12 @@ def _hub_neighbours(frame: Frame, plan: Plan, state: State, hub: HubPlace) -> tu
 def _arm_says(frame: Frame, number: int, strut_name: str, end: int) -> str:
     strut = frame.strut(strut_name)
     return _("arm {arm}: {end}, to {hub}").format(
-        arm=number, end=end_name(frame, strut, end).lower(), hub=strut.end(3 - end).hub)
+        arm=number, end=end_name(frame, strut, end), hub=strut.end(3 - end).hub)
 
 
 def _strut_neighbours(frame: Frame, plan: Plan, state: State, strut: StrutPlace) -> tuple[Neighbour, ...]:
     return tuple(Neighbour(strut.end(end).hub, _("arm {arm}: {end}, {ring}").format(
-        arm=strut.end(end).arm, end=end_name(frame, strut, end).lower(),
+        arm=strut.end(end).arm, end=end_name(frame, strut, end),
         ring=ring_words(frame, frame.hub(strut.end(end).hub).ring)), place_status(plan, state, strut.end(end).hub))
         for end in (1, 2))
 

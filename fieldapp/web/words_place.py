@@ -51,13 +51,24 @@ def is_level(frame: Frame, strut: StrutPlace) -> bool:
 
 
 def end_name(frame: Frame, strut: StrutPlace, end: int) -> str:
-    """"Lower end", "Upper end"; on a level strut "Right-hand end", "Left-hand end" as seen from outside.
+    """"lower end", "upper end"; on a level strut "right-hand end", "left-hand end" as seen from outside.
 
     End 1 is the one first met going clockwise as seen from above, which is the right-hand one for a person outside.
     """
     if is_level(frame, strut):
-        return _("Right-hand end") if end == 1 else _("Left-hand end")
-    return _("Lower end") if end == 1 else _("Upper end")
+        return _("right-hand end") if end == 1 else _("left-hand end")
+    return _("lower end") if end == 1 else _("upper end")
+
+
+def sentence(words: str) -> str:
+    """With a capital first letter.
+
+    Examples
+    --------
+    >>> sentence("lower end into arm 4 of H22")
+    'Lower end into arm 4 of H22'
+    """
+    return words[:1].upper() + words[1:]
 
 
 def end_goes(frame: Frame, strut: StrutPlace, end: int, *, in_hand: bool = False) -> str:
@@ -66,8 +77,8 @@ def end_goes(frame: Frame, strut: StrutPlace, end: int, *, in_hand: bool = False
     name = end_name(frame, strut, end)
     if in_hand:
         return _("The end in your hand ({end}) into arm {arm} of {hub}").format(
-            end=name.lower(), arm=at.arm, hub=at.hub)
-    return _("{end} into arm {arm} of {hub}").format(end=name, arm=at.arm, hub=at.hub)
+            end=name, arm=at.arm, hub=at.hub)
+    return sentence(_("{end} into arm {arm} of {hub}").format(end=name, arm=at.arm, hub=at.hub))
 
 
 def joined(names: Sequence[str]) -> str:

@@ -1,12 +1,19 @@
 """Writing down: fitted, taken down, damaged, taken back; once for each press, from any phone."""
 
 import re
+from pathlib import Path
 
+import pytest
 from flask.testing import FlaskClient
 
+from fieldapp.base.errors import StoreError
+from fieldapp.frame.design import Design
+from fieldapp.kit.build import build_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
+from fieldapp.plan.order import ring_order
 from fieldapp.plan.plan import Plan
+from fieldapp.web.app import create_app
 
 
 def test_fitted_is_written_once_and_read_back(phone: FlaskClient, kit: Kit, plan: Plan, book: SiteBook) -> None:
@@ -128,3 +135,37 @@ def test_when_every_place_is_filled_the_frame_stands(phone: FlaskClient, kit: Ki
         answers = phone.post("/api/entries", json={"entries": entries[first:first + 200]}).json["answers"]
         assert all(answer["kept"] for answer in answers)
     assert phone.heading("/") == "The frame stands: every place is filled."
+
+
+def test_a_log_that_cannot_be_written_is_said_and_reading_goes_on(phone: FlaskClient, kit: Kit, plan: Plan,
+                                                                  monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(*_: object) -> None:
+        raise StoreError("the disk is full; make room and send again")
+
+    monkeypatch.setattr(SiteBook, "submit", full)
+    part = kit.by_place[plan.steps[0].hub].id
+    key = phone.key(f"/P/{part}")
+    answer = phone.post(f"/P/{part}/fitted", data={"key": key})
+    assert answer.status_code == 503
+    assert phone.heading(answer) == "The log cannot be written"
+    assert "the disk is full; make room and send again Nothing of yours was kept." in phone.words(answer)
+    assert "May go in now" in phone.words(f"/P/{part}")
+
+
+def test_places_left_out_stay_empty_and_count_nowhere(tmp_path: Path) -> None:
+    design = Design.model_validate({
+        "frame": {"name": "Small", "prefix": "SM", "frequency": 2, "cut": "1/2", "level_base": False, "diameter_m": 5.0,
+                  "doorway": True}})
+    kit = build_kit(design)
+    plan = ring_order(kit.frame, design)
+    with SiteBook.open(kit, plan, tmp_path / "log.sqlite") as book:
+        phone = create_app(book).test_client()
+        assert plan.left_out
+        for place in plan.left_out:
+            for path in (f"/place/{place}", f"/P/{kit.by_place[place].id}"):
+                page = phone.get(path)
+                assert page.status_code == 200
+                assert "Stays empty" in page.text
+                assert "/fitted" not in page.text
+        needed = len(kit.frame.hubs) + len(kit.frame.struts) - len(plan.left_out)
+        assert f"0 of {needed} places filled" in phone.get("/").text
