@@ -35,4 +35,5 @@ def photo() -> tuple[str, int] | Response:
 def part_url(text: str) -> str:
     """The page of the part that was typed or read; UnknownPartError if there is none."""
     found = find_part(text)
-    return url_for("part.page", text=f"{found.part.id}.{found.end}" if found.end else found.part.id)
+    part_id = found.part.id.rpartition("-")[0] if found.remark else found.part.id    # the remark is said on the page
+    return url_for("part.page", text=f"{part_id}.{found.end}" if found.end else part_id)
