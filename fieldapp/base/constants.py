@@ -51,3 +51,9 @@ WIND_ACTION_FRACTIONS = (0.6, 0.8)
 
 ALPHA_CR_FIRST_ORDER = 10.0
 """First-order analysis is enough if buckling takes at least this multiple of the load. EN 1993-1-1 5.2.1 (3)."""
+
+TERRAIN_ROUGHNESS_M = {"0": 0.003, "I": 0.01, "II": 0.05, "III": 0.3, "IV": 1.0}
+"""Roughness length z₀ by terrain category [m]. EN 1991-1-4 Table 4.1."""
+
+TERRAIN_LEAST_HEIGHT_M = {"0": 1.0, "I": 1.0, "II": 2.0, "III": 5.0, "IV": 10.0}
+"""Height z_min below which the wind is taken as at that height [m]. EN 1991-1-4 Table 4.1."""

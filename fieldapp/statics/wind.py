@@ -12,10 +12,12 @@ from fieldapp.base.constants import (
     WIND_ACTION_FRACTIONS,
     WIND_PRESSURE_PA_PER_M2_S2,
 )
+from fieldapp.base.units import m_from_mm
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import loads
 from fieldapp.statics.limits import Solved
 from fieldapp.statics.response import Response, headroom, response
+from fieldapp.statics.terrain import forecast_m_s
 from fieldapp.statics.tubes import TubeCapacity, tube_moments_nmm, use_of
 
 DIRECTIONS = 24
@@ -30,8 +32,11 @@ class WindLimit:
     """Wind that a bare stage bears."""
 
     speed_m_s: float
-    """Gust at which an arm or tube reaches its design value."""
+    """Gust at the frame at which an arm or tube reaches its design value: what an anemometer there shows."""
+    forecast_m_s: float
+    """Mean wind of a forecast (10 minutes, open country, 10 m) that brings such gusts."""
     beaufort: int
+    """Of that mean wind: Beaufort numbers are means, not gusts."""
     act_first_m_s: float
     """60 % of the limit: stop adding, prepare."""
     act_last_m_s: float
@@ -61,10 +66,11 @@ def wind_directions() -> FloatArray:
     return np.stack((np.sin(angle), np.cos(angle), np.zeros(DIRECTIONS)), axis=1)
 
 
-def wind_limit(of: Solved, capacity: TubeCapacity) -> WindLimit:
+def wind_limit(of: Solved, capacity: TubeCapacity, *, terrain: str = "II") -> WindLimit:
     """Largest gust on the bare struts, from any of 24 directions; see `loads.wind` for the force.
 
-    Arms exactly (`headroom`), tubes by bisection to 0.1 %. Speeds above 100 m/s count as 100.
+    Arms exactly (`headroom`), tubes by bisection to 0.1 %. Speeds above 100 m/s count as 100. The
+    terrain category turns the gust into the mean wind of a forecast, at the height of the top hub.
     """
     gust = response(of.ready, loads.wind(of.stage, wind_directions()))
     arms = headroom(of.design_parts, gust.parts * GAMMA_Q)
@@ -75,7 +81,9 @@ def wind_limit(of: Solved, capacity: TubeCapacity) -> WindLimit:
     at = tube_at if pressure < most else at
     speed = float(np.sqrt(pressure * _PA_PER_MPA / WIND_PRESSURE_PA_PER_M2_S2))
     first, last = (speed * part for part in WIND_ACTION_FRACTIONS)
-    return WindLimit(speed, beaufort(speed), first, last, governs, at * 360.0 / DIRECTIONS,
+    top_m = m_from_mm(float(of.stage.model.nodes_mm[of.stage.hubs, 2].max()))
+    mean = forecast_m_s(pressure * _PA_PER_MPA, top_m, terrain)
+    return WindLimit(speed, mean, beaufort(mean), first, last, governs, at * 360.0 / DIRECTIONS,
                      _uplift_n(of, gust, at, pressure))
 
 

@@ -36,7 +36,7 @@ def _crown_displacement(crown_height=3.2346):
     bar = Section(AREA, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0)
     of = replace(material("S235"), youngs_modulus_mpa=YOUNG)
     make = Make("spring", 0.0, bar, of, bar, of, hub_mass_kg=0.0)
-    made = bare_model(nodes, ends, make, outward=nodes + [0.0, 0.0, 30.0], on_ground=np.arange(13) > 6)
+    made = bare_model(nodes, ends, make, outward=nodes + np.array([0.0, 0.0, 30.0]), on_ground=np.arange(13) > 6)
     stage = stage_of(made, made.hub_names)
     load = np.zeros((1, 13, 6))
     load[0, 0, 2] = -LOAD
