@@ -10,27 +10,19 @@ References
    Operations Research 9, 1961 (from memory).
 """
 
-import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from fieldapp.base.errors import DesignError
-from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.frame.frame import IntArray
 from fieldapp.kit.kit import Kit
+from fieldapp.kit.patterns import fewest_bars
 
 UNITS_PER_MM = 100
 """Lengths are compared in whole hundredths of a millimetre, as they are printed."""
-
-COARSE_UNITS = 50
-"""Patterns are first looked for in steps of half a millimetre, pieces rounded up: quicker, and they fit."""
-
-MOST_NODES = 500
-"""Branches of the search for whole numbers; a count, not a time, so that results repeat."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,96 +97,18 @@ def plan_cuts(pieces: Sequence[Piece], stock_mm: float, kerf_mm: float) -> Cutti
     sizes = np.array([round((p.length_mm + kerf_mm) * UNITS_PER_MM) for p in pieces])
     room = round((stock_mm + kerf_mm) * UNITS_PER_MM)
     counts = np.array([p.count for p in pieces])
-    patterns, least_bars = _patterns(sizes, counts, room)
-    bars = _bars(patterns, counts)
-    return CuttingPlan(stock_mm, kerf_mm, _shared_out(pieces, (patterns, bars), stock_mm, kerf_mm), least_bars)
+    bars, least_bars = fewest_bars(sizes, counts, room)
+    return CuttingPlan(stock_mm, kerf_mm, _shared_out(pieces, bars, stock_mm, kerf_mm), least_bars)
 
 
-def _patterns(sizes: IntArray, counts: IntArray, room: int) -> tuple[IntArray, int]:
-    """(p, n) useful patterns, pieces of each size in each, and the least number of bars."""
-    patterns = np.diag(np.minimum(room // sizes, counts))
-    for unit in (COARSE_UNITS, 1):
-        coarse_sizes, coarse_room = -(-sizes // unit), room // unit
-        while True:
-            prices, least = _prices(patterns, counts)
-            best = most_valuable(prices, coarse_sizes, np.minimum(room // sizes, counts), room=coarse_room)
-            if prices @ best <= 1.0 + 1e-7 or (patterns == best).all(axis=1).any():
-                break
-            patterns = np.vstack((patterns, best))
-    return patterns, math.ceil(least - 1e-6)
-
-
-def _prices(patterns: IntArray, counts: IntArray) -> tuple[FloatArray, float]:
-    """(n,) worth of each piece in bars, and the number of bars if bars could be split."""
-    from scipy.optimize import linprog  # slow to import, and `serve` never cuts
-
-    result = linprog(np.ones(len(patterns)), A_ub=-patterns.T, b_ub=-counts, method="highs")
-    prices: FloatArray = -np.asarray(result.ineqlin.marginals, dtype=float)
-    return prices, float(prices @ counts)
-
-
-def most_valuable(prices: FloatArray, sizes: IntArray, most: IntArray, *, room: int) -> IntArray:
-    """(n,) pieces, at most `most` of each, that fit into `room` and are worth most in all.
-
-    Notes
-    -----
-    Dynamic programme over the room used; a piece that may occur up to m times stands for bundles of
-    1, 2, 4 … pieces, so that each bundle is taken or left.
-    """
-    worth = np.zeros(room + 1)
-    bundles = [(i, size) for i in np.flatnonzero(prices > 1e-12) for size in _bundle_sizes(int(most[i]))]
-    taken = np.zeros((len(bundles), room + 1), dtype=bool)
-    for k, (i, number) in enumerate(bundles):
-        weight = int(sizes[i]) * number
-        with_it = worth[: room + 1 - weight] + prices[i] * number if weight <= room else np.empty(0)
-        better = with_it > worth[weight:] + 1e-12
-        taken[k, weight:] = better
-        worth[weight:][better] = with_it[better]
-    return _read_back(taken, bundles, sizes, room=room)
-
-
-def _bundle_sizes(most: int) -> list[int]:
-    """Numbers whose sums make every count from 0 to `most`: 1, 2, 4 … and a rest."""
-    made: list[int] = []
-    while most > 0:
-        made.append(min(2 ** len(made), most))
-        most -= made[-1]
-    return made
-
-
-def _read_back(taken: NDArray[np.bool_], bundles: list[tuple[Any, int]], sizes: IntArray, *, room: int) -> IntArray:
-    """(n,) pieces that make the worth at `room`."""
-    pieces = np.zeros(len(sizes), dtype=int)
-    for k in reversed(range(len(bundles))):
-        i, number = bundles[k]
-        if taken[k, room]:
-            pieces[i] += number
-            room -= int(sizes[i]) * number
-    return pieces
-
-
-def _bars(patterns: IntArray, counts: IntArray) -> IntArray:
-    """(p,) bars sawn by each pattern, as few as possible, giving every piece."""
-    from scipy.optimize import LinearConstraint, milp  # slow to import, and `serve` never cuts
-
-    ones = np.ones(len(patterns), dtype=int)
-    result = milp(ones, integrality=ones, constraints=LinearConstraint(patterns.T, counts, np.inf),
-                  options={"node_limit": MOST_NODES})
-    bars: IntArray = np.rint(np.asarray(result.x, dtype=float)).astype(int)
-    return bars
-
-
-def _shared_out(pieces: Sequence[Piece], choice: tuple[IntArray, IntArray], stock_mm: float,
-                kerf_mm: float) -> tuple[CutPattern, ...]:
-    """Bars with exactly the pieces wanted: what a pattern would give too many is not sawn."""
+def _shared_out(pieces: Sequence[Piece], bars: IntArray, stock_mm: float, kerf_mm: float) -> tuple[CutPattern, ...]:
+    """Bars with exactly the pieces wanted: what a bar would give too many is not sawn."""
     left = np.array([p.count for p in pieces])
     sawn: Counter[tuple[int, ...]] = Counter()
-    patterns, bars = choice
-    for row, number in sorted(zip(patterns.tolist(), bars.tolist(), strict=True), reverse=True):
-        for _ in range(number):
-            bar = np.minimum(row, left)
-            left -= bar
-            sawn[tuple(bar.tolist())] += 1
+    for row in sorted(bars.tolist(), reverse=True):
+        bar = np.minimum(row, left)
+        left -= bar
+        sawn[tuple(bar.tolist())] += 1
     del sawn[(0,) * len(pieces)]
     ordered = sorted(sawn.items(), key=lambda item: (-item[1], tuple(-n for n in item[0])))
     return tuple(_cut_pattern(pieces, row, number, room_mm=stock_mm, kerf_mm=kerf_mm) for row, number in ordered)
