@@ -14,4 +14,10 @@ web       the pages that phones see
 cli       the `raisebook` command
 """
 
+import os
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+"""Stages are small systems: threads of the linear algebra library waiting for each other cost ten times what they
+save as soon as the machine does anything else. Must be set before numpy is loaded."""
+
 __version__ = "0.1.0"

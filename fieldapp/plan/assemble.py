@@ -124,7 +124,8 @@ def _step(assembly: Assembly, placement: Placement) -> Step:
     if placement.joins:
         waits.update((hub, None) for hub, piece in assembly.piece_of.items()
                      if piece == placement.piece and hub != name)
-    height_mm = float(frame.position_mm(name)[2]) - placement.lowered_mm
+    worked_at = [other_hub(s, name) for s in ties] if placement.joins and ties else [name]
+    height_mm = max(float(frame.position_mm(hub)[2]) for hub in worked_at) - placement.lowered_mm
     return Step(number, name, frame.hub(name).ring, _insertions(placement, ties), tuple(waits), height_mm=height_mm,
                 piece=placement.piece, stands_on=placement.stands_on, carried_at=placement.carried_at,
                 lift_mm=placement.lift_mm, joins=placement.joins)
@@ -147,7 +148,8 @@ def _ties(assembly: Assembly, placement: Placement) -> list[StrutPlace]:
 def _insertions(placement: Placement, ties: Sequence[StrutPlace]) -> tuple[Insertion, ...]:
     rests = placement.hub in placement.stands_on
     fixing = 0 if placement.joins else FIXING_STRUTS_GROUND if rests else FIXING_STRUTS_ABOVE
-    return tuple(_insertion(s, other_hub(s, placement.hub), closes=i >= fixing) for i, s in enumerate(ties))
+    return tuple(_insertion(s, placement.hub if placement.joins else other_hub(s, placement.hub), closes=i >= fixing)
+                 for i, s in enumerate(ties))
 
 
 def _insertion(strut: StrutPlace, onto: str, *, closes: bool) -> Insertion:

@@ -109,7 +109,8 @@ def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> Stage
 def _told(case: Case, step: Step, stage: StageAnalysis, row: StageRow) -> Step:
     """The step with its limits, uses and caution."""
     push_n = stage.push_limits_n([step.hub]).get(step.hub)
-    hanging = [(insertion.strut, insertion.hub) for insertion in step.struts if not insertion.closes]
+    hanging = [(insertion.strut, insertion.hub) for insertion in step.struts
+               if step.joins or not insertion.closes]
     free_n = tuple(free_end_limits_n(case.model, hanging).items())
     told = replace(step, push_limit_n=push_n, free_end_limit_n=free_n, use_weight=row.arm_use_weight,
                    use_push=row.arm_use_push)

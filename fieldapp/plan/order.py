@@ -1,12 +1,16 @@
 """The plain order: ring by ring from the ground, clockwise from the front mark."""
 
+from dataclasses import dataclass, field
+from functools import lru_cache
+
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.assemble import plan_of_placements
+from fieldapp.plan.case import case_of
+from fieldapp.plan.compare import accepted, judged_way, recommended, way_report
 from fieldapp.plan.doorway import places_left_out
 from fieldapp.plan.plan import Plan
-from fieldapp.plan.planner import way_plan
 from fieldapp.plan.ways import RING_BY_RING, ring_by_ring, rings
 
 
@@ -34,6 +38,31 @@ def ring_order(frame: Frame, design: Design) -> Plan:
 
 
 def erection_plan(frame: Frame, kit: Kit, design: Design) -> Plan:
-    """The plan that the crew follows: the way that the design chooses, or the recommended one."""
-    way = design.raising.way
-    return way_plan(kit, RING_BY_RING if way == "recommended" else way)
+    """The plan that the crew follows: the way that the design chooses, or the recommended one, judged.
+
+    Raises
+    ------
+    PlanError
+        If the chosen order cannot be followed, or breaks arms and the design does not accept that.
+    StaticsError
+        If the statics have no answer, e.g. for a capacity of zero.
+    """
+    return _judged_plan(_Chosen(design, kit))
+
+
+@dataclass(frozen=True, slots=True)
+class _Chosen:
+    """A design to plan for; kits of equal designs have equal plans."""
+
+    design: Design
+    kit: Kit = field(compare=False)
+
+
+@lru_cache(maxsize=4)
+def _judged_plan(chosen: _Chosen) -> Plan:
+    raising = chosen.design.raising
+    case = case_of(chosen.kit)
+    if raising.way == "recommended":
+        return recommended(case).judged.plan
+    report = way_report(chosen.kit, judged_way(case, raising.way))
+    return accepted(report, accept_breaking=raising.accept_breaking)

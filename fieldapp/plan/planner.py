@@ -31,7 +31,12 @@ def way_names(design: Design) -> tuple[str, ...]:
 
 
 def way_plan(kit: Kit, way: str, *, left_out: Sequence[str] | None = None) -> Plan:
-    """The best order of one way, with holds and reach; no arm use yet.
+    """The best order of one way; see `way_plans`."""
+    return way_plans(kit, way, left_out=left_out)[0]
+
+
+def way_plans(kit: Kit, way: str, *, left_out: Sequence[str] | None = None) -> list[Plan]:
+    """The orders of one way, best first, with holds and reach; no arm use yet.
 
     Parameters
     ----------
@@ -43,7 +48,7 @@ def way_plan(kit: Kit, way: str, *, left_out: Sequence[str] | None = None) -> Pl
 
     Returns
     -------
-    Plan
+    list of Plan
 
     Raises
     ------
@@ -51,10 +56,9 @@ def way_plan(kit: Kit, way: str, *, left_out: Sequence[str] | None = None) -> Pl
         If there is no such way, or its order cannot be followed.
     """
     missing = places_left_out(kit.frame, kit.design) if left_out is None else left_out
-    plans = [plan_of_placements(kit.frame, way, placements, left_out=missing)
+    plans = [with_help(plan_of_placements(kit.frame, way, placements, left_out=missing), kit.frame, kit.design)
              for placements in _variants(kit, way, missing)]
-    best = min(plans, key=lambda plan: plan_score(plan, kit.frame, kit.design.crew)) if len(plans) > 1 else plans[0]
-    return with_help(best, kit.frame, kit.design)
+    return sorted(plans, key=lambda plan: plan_score(plan, kit.design.crew))
 
 
 def with_help(plan: Plan, frame: Frame, design: Design) -> Plan:

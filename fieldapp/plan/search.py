@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fieldapp.frame.design import CrewSection
 from fieldapp.frame.frame import Frame
 from fieldapp.plan.assemble import Assembly, neighbours
-from fieldapp.plan.motions import FREE, Motions, directions, holds_by_step, smallest_holds
+from fieldapp.plan.motions import FREE, Motions, directions, smallest_holds
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.supports import STILL
 from fieldapp.plan.teams import team_count, timetable
@@ -33,9 +33,9 @@ class _Trial:
     motions: Motions
 
 
-def plan_score(plan: Plan, frame: Frame, crew: CrewSection) -> Score:
-    """The objective for a whole plan: (held at most, held hubs × minutes, minutes, closing struts)."""
-    return _score(plan.steps, holds_by_step(frame, plan.steps), crew)
+def plan_score(plan: Plan, crew: CrewSection) -> Score:
+    """The objective for a whole plan with its holds: (held at most, held hubs × minutes, minutes, closing struts)."""
+    return _score(plan.steps, [step.holds for step in plan.steps], crew)
 
 
 def best_rings(frame: Frame, order: Sequence[Sequence[str]], missing: Sequence[str],

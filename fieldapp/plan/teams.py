@@ -77,7 +77,7 @@ def loose_strut_minutes(step: Step, minutes_per_step: float) -> float:
     """Struts of one step times the minutes they hang from one end.
 
     The step's time is shared evenly by its struts and its hub, which goes on last. A strut that closes
-    meets both its hubs at once and does not hang.
+    meets both its hubs at once and does not hang, unless it hangs from a piece that is being set on.
 
     Examples
     --------
@@ -88,4 +88,4 @@ def loose_strut_minutes(step: Step, minutes_per_step: float) -> float:
     """
     share_min = minutes_per_step / (len(step.struts) + 1)
     return sum(minutes_per_step - number * share_min
-               for number, insertion in enumerate(step.struts, start=1) if not insertion.closes)
+               for number, insertion in enumerate(step.struts, start=1) if step.joins or not insertion.closes)

@@ -1,0 +1,192 @@
+"""The ways of raising side by side, and which one to take."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from fieldapp.base.constants import GAMMA_G
+from fieldapp.base.errors import PlanError
+from fieldapp.kit.kit import Kit
+from fieldapp.plan.case import Case, case_of
+from fieldapp.plan.judge import Judged, Progress, judge
+from fieldapp.plan.lifting import lifters_for_mass
+from fieldapp.plan.plan import Plan
+from fieldapp.plan.planner import way_names, way_plans
+from fieldapp.plan.teams import TEAM_PEOPLE, Timetable, team_count, timetable
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """What a way asks of the crew; known before any statics."""
+
+    holds_at_most: int
+    carriers_at_most: int
+    people: int
+    """One team at work, everybody who holds, and everybody who carries, at the busiest step."""
+    time: Timetable
+    highest_mm: float
+    """Highest working height."""
+    out_of_reach: tuple[str, ...]
+    """Hub places that the crew's equipment does not reach."""
+
+
+@dataclass(frozen=True, slots=True)
+class WayReport:
+    """One way, judged."""
+
+    way: str
+    judged: Judged
+    effort: Effort
+    people_at_hand: int
+
+    @property
+    def falls_if_let_go(self) -> tuple[int, ...]:
+        """Numbers of the steps after which the stage stands only while its holds are held."""
+        return tuple(row.step for row in self.judged.rows if not row.stands)
+
+    @property
+    def rank(self) -> tuple[object, ...]:
+        """Lower is better: no arm breaks, enough people, all in reach, then little to hold and little time."""
+        return (self.judged.breaks, *effort_rank(self.effort, self.people_at_hand),
+                self.judged.worst.design_use if self.judged.breaks else 0.0)
+
+    @property
+    def verdict(self) -> str:
+        """The gravest thing to say about it, in words."""
+        worst, effort = self.judged.worst, self.effort
+        if self.judged.breaks:
+            return (f"breaks: the arm of {worst.weakest.hub} on {worst.weakest.strut} at step {worst.step}, "
+                    f"{worst.arm_use_weight:.2f} of its strength, {worst.design_use:.2f} with the factor {GAMMA_G:g}")
+        if effort.people > self.people_at_hand:
+            return f"too few people: needs {effort.people}, there are {self.people_at_hand}"
+        if effort.out_of_reach:
+            return f"out of reach: {', '.join(effort.out_of_reach)}"
+        if self.falls_if_let_go:
+            return f"stands only while held, at {len(self.falls_if_let_go)} steps from step {self.falls_if_let_go[0]}"
+        return f"stands at every step; hold {effort.holds_at_most} at most" if effort.holds_at_most else \
+            "stands at every step; nothing to hold"
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """All ways, in the order they are shown, and the one to take."""
+
+    reports: tuple[WayReport, ...]
+    recommended: str
+
+    def report(self, way: str) -> WayReport:
+        """The report of a way; PlanError if it was not compared."""
+        for report in self.reports:
+            if report.way == way:
+                return report
+        raise PlanError(f"there is no way of raising called '{way}' here; there are "
+                        f"{', '.join(report.way for report in self.reports)}")
+
+
+def effort_of(kit: Kit, plan: Plan) -> Effort:
+    """What a plan asks of the crew."""
+    crew = kit.design.crew
+    holds = [step.holds for step in plan.steps]
+    at_most = max((len(held) for held in holds), default=0)
+    table = timetable(plan.steps, teams=team_count(crew, at_most), minutes_per_step=crew.minutes_per_step, holds=holds)
+    people = max((TEAM_PEOPLE + len(step.holds) + _carriers(kit, plan, step.number) for step in plan.steps), default=0)
+    return Effort(at_most, max((len(step.carried_at) for step in plan.steps), default=0), people, table,
+                  max((step.height_mm for step in plan.steps), default=0.0),
+                  tuple(dict.fromkeys(step.hub for step in plan.steps if not step.reachable)))
+
+
+def _carriers(kit: Kit, plan: Plan, number: int) -> int:
+    """People who carry at a step: at least one a hub, and as many as the piece's mass needs."""
+    step = plan.steps[number - 1]
+    if not step.carried_at:
+        return 0
+    done = [s for s in plan.steps[:None if step.joins else number] if s.piece == step.piece]
+    places = {place for s in done for place in (s.hub, *(insertion.strut for insertion in s.struts))}
+    return max(len(step.carried_at), lifters_for_mass(sum(kit.by_place[place].mass_kg for place in places)))
+
+
+def effort_rank(effort: Effort, people: int) -> tuple[bool, int, int, float, float]:
+    """Too few people; hubs out of reach; held at most; held hubs × minutes; minutes."""
+    return (effort.people > people, len(effort.out_of_reach), effort.holds_at_most, effort.time.hold_minutes,
+            effort.time.total_min)
+
+
+def judged_way(case: Case, way: str, progress: Progress | None = None) -> Judged:
+    """The best order of a way, judged; the plain order instead if only that one breaks no arm."""
+    plans = way_plans(case.kit, way)
+    judged = judge(case, plans[0], progress)
+    if not judged.breaks or len(plans) == 1 or way not in _PLAIN_MATTERS:
+        return judged
+    return min([judged, *(judge(case, plan, progress) for plan in plans[1:])],
+               key=lambda other: (other.breaks, other.worst.design_use))
+
+
+_PLAIN_MATTERS = ("ring by ring", "crown set on last")
+
+
+def compare(kit: Kit, progress: Progress | None = None) -> Comparison:
+    """Judge every way that the design allows and recommend one.
+
+    Parameters
+    ----------
+    kit : Kit
+    progress : callable, optional
+        Told (way, steps done, steps in all).
+
+    Returns
+    -------
+    Comparison
+
+    Raises
+    ------
+    PlanError, StaticsError
+        If an order cannot be followed or the statics have no answer.
+    """
+    case = case_of(kit)
+    reports = tuple(way_report(kit, judged_way(case, way, progress)) for way in way_names(kit.design))
+    return Comparison(reports, best(reports).way)
+
+
+def way_report(kit: Kit, judged: Judged) -> WayReport:
+    """The report of one judged way."""
+    return WayReport(judged.plan.way, judged, effort_of(kit, judged.plan), kit.design.crew.people)
+
+
+def best(reports: Iterable[WayReport]) -> WayReport:
+    """The report that ranks first; among equals the one shown first."""
+    return min(reports, key=lambda report: report.rank)
+
+
+def recommended(case: Case) -> WayReport:
+    """The best way, judging no more ways than needed: the least effort first, until one breaks no arm."""
+    kit = case.kit
+    ways = sorted(way_names(kit.design), key=lambda way: _promise(kit, way))
+    reports: list[WayReport] = []
+    for way in ways:
+        reports.append(way_report(kit, judged_way(case, way)))
+        if not reports[-1].judged.breaks:
+            break
+    return best(reports)
+
+
+def _promise(kit: Kit, way: str) -> tuple[bool, int, int, float, float]:
+    return effort_rank(effort_of(kit, way_plans(kit, way)[0]), kit.design.crew.people)
+
+
+def accepted(report: WayReport, *, accept_breaking: bool) -> Plan:
+    """The plan of a way that was chosen on purpose.
+
+    Raises
+    ------
+    PlanError
+        If arms are computed to break in it and the design does not say that this is accepted.
+    """
+    if report.judged.breaks and not accept_breaking:
+        raise PlanError(f"raising.way is \"{report.way}\", in which arms are computed to break: {report.verdict[8:]}. "
+                        f"Choose \"recommended\" or another way; to take it all the same, write "
+                        f"accept_breaking = true under [raising]")
+    return report.judged.plan
+
+
+def uses_by_step(reports: Sequence[WayReport]) -> dict[str, tuple[float, ...]]:
+    """Way → arm use under weight after each step: the picture, one line a way."""
+    return {report.way: tuple(row.arm_use_weight for row in report.judged.rows) for report in reports}
