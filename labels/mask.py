@@ -89,12 +89,12 @@ def _blocks(matrices: Matrix) -> Counts:
 
 def _finders(lines: Matrix) -> Counts:
     """Stretches that look like a finder pattern."""
-    padded = np.pad(lines, ((0, 0), (0, 0), (4, 4))).astype(np.uint16)
-    count = padded.shape[2] - 10
-    code = padded[:, :, :count].copy()
-    for shift in range(1, 11):
-        code <<= 1
-        code |= padded[:, :, shift:shift + count]
+    bits = np.pad(lines, ((0, 0), (0, 0), (4, 4))).astype(np.uint16)
+    two = bits[..., :-1] << 1 | bits[..., 1:]
+    four = two[..., :-2] << 2 | two[..., 2:]
+    eight = four[..., :-4] << 4 | four[..., 4:]
+    ten = eight[..., :-2] << 2 | two[..., 8:]
+    code = ten[..., :-1] << 1 | bits[..., 10:]
     return _count((code[:, :, :-4] == FINDER_AFTER_LIGHT) | (code[:, :, 4:] == FINDER_BEFORE_LIGHT))
 
 

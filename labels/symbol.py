@@ -1,6 +1,5 @@
 """QR symbols (ISO/IEC 18004): from text to a matrix of dark modules, by segno."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any, Literal
@@ -108,13 +107,11 @@ def make_symbol(text: str, level: Level = "M") -> Symbol:
     return Symbol(text, version, level, mask, segments, tuple(map(tuple, matrix.tolist())))
 
 
-def dark_runs(symbol: Symbol) -> Iterator[tuple[int, int, int]]:
+def dark_runs(symbol: Symbol) -> list[tuple[int, int, int]]:
     """Dark stretches of each row as (row, first column, length), top to bottom."""
-    for number, row in enumerate(symbol.rows):
-        line = bytes(row)
-        start = line.find(1)
-        while start >= 0:
-            end = line.find(0, start)
-            end = len(line) if end < 0 else end
-            yield number, start, end - start
-            start = line.find(1, end)
+    width = symbol.size + 1
+    flat = np.zeros((symbol.size, width), dtype=np.int8)
+    flat[:, :-1] = symbol.rows
+    changes = np.flatnonzero(np.diff(flat.ravel(), prepend=0))
+    rows, columns = np.divmod(changes[::2], width)
+    return list(zip(rows.tolist(), columns.tolist(), (changes[1::2] - changes[::2]).tolist(), strict=True))
