@@ -6,6 +6,7 @@ from pathlib import Path
 from flask import Flask
 
 from fieldapp.log.book import SiteBook
+from fieldapp.plan.words import SAFETY
 from fieldapp.web import api, damage, entries, errors, find, i18n, log, me, part, phone, place, security, start
 from fieldapp.web.addresses import site_address
 from fieldapp.web.assets import static_dir
@@ -56,7 +57,7 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     i18n.install(app.jinja_env)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.globals.update(kit_name=design.frame.name, wifi_name=design.site.wifi_name, new_key=new_key,
-                                 draw=Drawer(frame), sentence=sentence, dials=lambda view: dial_arms(frame, view.name))
+                                 draw=Drawer(frame), sentence=sentence, safety=SAFETY, dials=lambda view: dial_arms(frame, view.name))
 
     @app.before_request
     def _speak() -> None:

@@ -4,10 +4,11 @@ from dataclasses import dataclass
 
 from fieldapp.frame.frame import Frame, HubPlace, StrutPlace
 from fieldapp.log.state import State
-from fieldapp.plan.plan import Insertion, Plan
+from fieldapp.plan.plan import Plan
 from fieldapp.web.i18n import _
 from fieldapp.web.status import Status, place_status
-from fieldapp.web.words_place import end_goes, end_name, hub_where, joined, ring_words
+from fieldapp.web.words_place import end_goes, end_name, hub_where, ring_words
+from fieldapp.web.words_step import limit_words, order_words, pushing_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +52,7 @@ def place_view(frame: Frame, plan: Plan, state: State, name: str, end: int | Non
 def _hub_view(frame: Frame, plan: Plan, state: State, hub: HubPlace) -> PlaceView:
     return PlaceView(
         name=hub.name, kind="hub", headline=_hub_headline(state, hub), where=hub_where(frame, hub),
-        more=_hub_facing(hub), order=_order(plan, hub.name), limits=_limits(plan, hub.name),
+        more=_hub_facing(hub), order=order_words(plan, hub.name), limits=limit_words(plan, hub.name),
         status=place_status(plan, state, hub.name), neighbours=_hub_neighbours(frame, plan, state, hub),
         meant=_meant(state, hub.name), ring=hub.ring)
 
@@ -67,8 +68,8 @@ def _strut_view(frame: Frame, plan: Plan, state: State, strut: StrutPlace, end: 
     lower = frame.hub(strut.end(first).hub)
     return PlaceView(
         name=strut.name, kind="strut", headline=end_goes(frame, strut, first, in_hand=end is not None),
-        where=hub_where(frame, lower), more=(end_goes(frame, strut, other), *_pushing(frame, plan, strut)),
-        order=_order(plan, strut.name), limits=_limits(plan, strut.name),
+        where=hub_where(frame, lower), more=(end_goes(frame, strut, other), *pushing_words(plan, strut.name)),
+        order=order_words(plan, strut.name), limits=limit_words(plan, strut.name),
         status=place_status(plan, state, strut.name), neighbours=_strut_neighbours(frame, plan, state, strut),
         meant=_meant(state, strut.name), ring=min(frame.hub(strut.end(e).hub).ring for e in (1, 2)))
 
@@ -99,55 +100,6 @@ def _strut_neighbours(frame: Frame, plan: Plan, state: State, strut: StrutPlace)
         arm=strut.end(end).arm, end=end_name(frame, strut, end),
         ring=ring_words(frame, frame.hub(strut.end(end).hub).ring)), place_status(plan, state, strut.end(end).hub))
         for end in (1, 2))
-
-
-def _insertion(plan: Plan, strut: str) -> Insertion | None:
-    if strut not in plan.step_of:
-        return None
-    return next((item for item in plan.step_for(strut).struts if item.strut == strut), None)
-
-
-def _pushing(frame: Frame, plan: Plan, strut: StrutPlace) -> tuple[str, ...]:
-    """Onto which hub first, and whether the hubs must give way."""
-    item = _insertion(plan, strut.name)
-    if item is None:
-        return ()
-    lines = [_("Push it onto {hub} first.").format(hub=item.hub)]
-    if item.closes:
-        lines.append(_("Both hubs stand already: ease them apart, do not force it."))
-    return tuple(lines)
-
-
-def _order(plan: Plan, place: str) -> tuple[str, ...]:
-    if place not in plan.step_of:
-        return (_("In no step: the way '{way}' leaves this place out.").format(way=plan.way),)
-    step = plan.step_for(place)
-    struts = [item.strut for item in step.struts]
-    lines = [_("Step {n} of {total}: hub {hub}.").format(n=step.number, total=len(plan.steps), hub=step.hub)]
-    if struts:
-        lines.append(_("With it, in this order: {struts}.").format(struts=joined(struts)))
-    if step.holds:
-        lines.append(_("Then hold {hubs}.").format(hubs=joined(step.holds)))
-    if step.stand_on:
-        lines.append(_("Stand on: {what}.").format(what=step.stand_on))
-    return tuple(lines)
-
-
-def _limits(plan: Plan, place: str) -> tuple[str, ...]:
-    if place not in plan.step_of:
-        return ()
-    step = plan.step_for(place)
-    lines = [step.caution] if step.caution else []
-    if step.push_limit_n is not None and place == step.hub:
-        lines.append(_push_words(step.push_limit_n))
-    lines += [_("While its far end is loose, push that end with at most {n} N.").format(n=round(limit_n))
-              for strut, limit_n in step.free_end_limit_n if strut == place]
-    return tuple(lines)
-
-
-def _push_words(limit_n: float) -> str:
-    return _("Push sideways with at most {n} N, the weight of {kg} kg.").format(
-        n=round(limit_n), kg=f"{limit_n / 10.0:.1f}")
 
 
 def dial_arms(frame: Frame, place: str) -> tuple[tuple[str, int | None], ...]:
