@@ -67,6 +67,7 @@ def new_phone(chromium):
 
     def make(**options):
         context = chromium.new_context(viewport=PHONE, device_scale_factor=2, has_touch=True, is_mobile=True, **options)
+        context.set_default_timeout(10_000)
         contexts.append(context)
         return context.new_page()
 
