@@ -6,8 +6,8 @@ import threading
 from pathlib import Path
 
 import pytest
-from fieldapp.demo.write import write_demo
 
+from fieldapp.demo.write import write_demo
 from fieldapp.log.opening import open_book
 from fieldapp.web.app import create_app
 from fieldapp.web.server import open_server

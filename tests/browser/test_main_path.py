@@ -21,7 +21,7 @@ def photo_of(made_demo, tmp_path):
         whole = page.render(scale=DPI / 72).to_pil()
         x, y = left * DPI / 72, whole.height - bottom * DPI / 72
         label = whole.crop((int(x - 120), int(y - 150), int(x + 700), int(y + 260)))
-        turned = label.convert("RGB").rotate(7, expand=True, fillcolor=(210, 200, 190), resample=Image.Resampling.BICUBIC)
+        turned = label.convert("RGB").rotate(7, Image.Resampling.BICUBIC, expand=True, fillcolor=(210, 200, 190))
         out = io.BytesIO()
         turned.save(out, "JPEG", quality=80)
         path = tmp_path / "photo.jpg"
