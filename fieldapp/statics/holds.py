@@ -106,7 +106,7 @@ def _greedy(shapes: FloatArray) -> list[int]:
     while rest.shape[2]:
         sizes = np.linalg.svd(rest, compute_uv=False)
         score = (sizes > _MODE).sum(axis=1) + sizes.sum(axis=1) / (10 + sizes.sum())
-        at = int(score.argmax())
+        at = int(np.round(score, 6).argmax())
         chosen.append(at)
         rest = rest @ _null(rest[at])
     return chosen

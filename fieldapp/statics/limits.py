@@ -62,7 +62,7 @@ def worst_arm(stage: Stage, use: FloatArray) -> ArmUse:
     """The largest of (struts × 4) arm uses, and where; 0 at no arm if there is no strut."""
     if not use.size:
         return ArmUse(0.0, "", "", at_root=True)
-    strut, station = divmod(int(use.argmax()), 4)
+    strut, station = divmod(int(np.round(use, 9).argmax()), 4)
     number = int(stage.struts[strut])
     hub = stage.model.hub_names[int(stage.model.ends[number, station // 2])]
     return ArmUse(float(use.max()), stage.model.strut_names[number], hub, at_root=station % 2 == 0)
@@ -121,7 +121,7 @@ def lag_tolerance(of: Solved, numbers: IntArray) -> LevelTolerance:
     low[np.arange(len(numbers)), numbers, 2] = -1.0
     sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low)
     bound = headroom(of.design_parts, sunk.parts)
-    at = int(bound.argmin())
+    at = int(np.round(bound, 6).argmin())
     return LevelTolerance(float(bound[at]), of.stage.model.hub_names[int(numbers[at])])
 
 

@@ -45,15 +45,26 @@ class Unstable:
     """A stage that does not stand."""
 
     hubs: tuple[str, ...]
-    """Hub places that can move without anything resisting."""
+    """Hub places that can move without anything resisting; if it buckles, those that move most."""
     shapes: FloatArray
     """(k, n, 6) ways in which they move."""
+    buckles: bool = False
+    """True if it would stand without weight, but its weight makes it give way."""
 
     @property
     def words(self) -> str:
         """What is wrong and what to do, for the crew."""
-        return (f"does not stand by itself: {', '.join(self.hubs)} can move. Hold or prop "
+        if self.buckles:
+            return (f"gives way under its own weight, most at {_listed(self.hubs)}. Prop it there, "
+                    f"or fit more struts first")
+        return (f"does not stand by itself: {_listed(self.hubs)} can move. Hold or prop "
                 f"{'it' if len(self.hubs) == 1 else 'them'}, or fit more struts first")
+
+
+def _listed(names: tuple[str, ...], most: int = 6) -> str:
+    """Names in a row, the rest counted."""
+    rest = len(names) - most
+    return ", ".join(names[:most]) + (f" and {rest} more" if rest > 0 else "")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -219,6 +230,8 @@ def factored(stage: Stage, tension_n: FloatArray | None = None) -> Factored | Un
     matrices, freedoms = _strut_matrices(stage, tension_n), _strut_rows(stage, row)
     lower = banded.band_of(matrices, freedoms, size)
     band = banded.factored(lower)
+    if band is None and tension_n is not None:
+        return _buckled(stage, row, lower)
     if band is not None:
         return Factored(stage, row, band, matrices, _scatter(stage))
     return _unstable_or_turning(stage, row, lower, matrices)
@@ -282,6 +295,13 @@ def _unstable_or_turning(stage: Stage, row: IntArray, lower: FloatArray, matrice
     if band is None:
         return Unstable(turning, shapes)
     return Factored(stage, row, band, matrices, _scatter(stage), turning)
+
+
+def _buckled(stage: Stage, row: IntArray, lower: FloatArray) -> Unstable:
+    """The hubs that move most when compression takes the stiffness away."""
+    shapes = _on_hubs(row, banded.free_shapes(lower))[:1]
+    size = np.linalg.norm(shapes[0, :, :3], axis=1)
+    return Unstable(stage.names(np.flatnonzero(size > size.max() / 2)), shapes, buckles=True)
 
 
 def _on_hubs(row: IntArray, shapes: FloatArray) -> FloatArray:

@@ -74,7 +74,7 @@ def wind_limit(of: Solved, capacity: TubeCapacity, *, terrain: str = "II") -> Wi
     """
     gust = response(of.ready, loads.wind(of.stage, wind_directions()))
     arms = headroom(of.design_parts, gust.parts * GAMMA_Q)
-    at = int(arms.argmin())
+    at = int(np.round(arms, 12).argmin())
     most = min(float(arms[at]), _pressure_mpa(_STRONGEST_M_S))
     pressure, tube_at = _tube_headroom(of.weight * GAMMA_G, gust * GAMMA_Q, capacity, most)
     governs: Literal["arms", "tubes"] = "tubes" if pressure < most else "arms"
