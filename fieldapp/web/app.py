@@ -56,8 +56,9 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     design, frame = book.site.kit.design, book.site.kit.frame
     i18n.install(app.jinja_env)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    app.jinja_env.globals.update(kit_name=design.frame.name, wifi_name=design.site.wifi_name, new_key=new_key,
-                                 draw=Drawer(frame), sentence=sentence, safety=SAFETY, dials=lambda view: dial_arms(frame, view.name))
+    app.jinja_env.globals.update(
+        kit_name=design.frame.name, wifi_name=design.site.wifi_name, safety=SAFETY, new_key=new_key, sentence=sentence,
+        draw=Drawer(frame), dials=lambda view: dial_arms(frame, view.name))
 
     @app.before_request
     def _speak() -> None:
