@@ -4,15 +4,25 @@ A new kind of entry is: its record here, its rule in `log.rules`, its line in `l
 """
 
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import Annotated, Literal
 
-from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import AfterValidator, AwareDatetime, BaseModel, ConfigDict, Field, StringConstraints
+
+
+def _in_this_age(moment: datetime) -> datetime:
+    """UTC; ValueError for years that no site will see."""
+    if not 2000 <= moment.year <= 2200:
+        raise ValueError("the year must be 2000 to 2200")
+    return moment.astimezone(UTC)
+
 
 Words = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)]
 Said = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2000)]
 Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80)]
 ArmNumber = Annotated[int, Field(ge=1, le=12)]
 EndNumber = Literal[1, 2]
+Moment = Annotated[AwareDatetime, AfterValidator(_in_this_age)]
 Share = Annotated[float, Field(ge=0.0, le=1.0)]
 
 
@@ -67,7 +77,7 @@ class RepairedData(Data):
     by: Name
     arm: ArmNumber | None = None
     end: EndNumber | None = None
-    usable_from: AwareDatetime | None = None
+    usable_from: Moment | None = None
     capacity: Share | None = None
     """What the mended arm or end can take, as a share of a sound one."""
     words: Words = ""

@@ -15,15 +15,17 @@ FIELDS = ("key", "kind", "part", "place", "who", "sender", "at", "sent_at", "ord
 def to_line(entry: Entry) -> str:
     """One line without its end; the same entry gives the same bytes."""
     record = as_record(entry)
-    return json.dumps({name: record[name] for name in FIELDS}, ensure_ascii=False, separators=(",", ":"))
+    ordered = {name: record[name] for name in FIELDS}
+    return json.dumps(ordered, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
 
 
 def from_line(line: str, number: int) -> Entry:
     """The entry on line `number` of a file; StoreError naming the line if it is none."""
     try:
-        record = json.loads(line)
-        return from_record(record)
-    except (ValueError, KeyError, TypeError) as error:
+        entry = from_record(json.loads(line))
+        to_line(entry).encode()
+        return entry
+    except (ValueError, KeyError, TypeError, OverflowError, RecursionError) as error:
         raise StoreError(f"line {number} is not an entry of a log ({error}); "
                          "nothing was read in. Export the log again and repeat") from error
 
@@ -42,6 +44,8 @@ def from_record(record: Mapping[str, Any]) -> Entry:
                        ("data", dict), ("part", str | None), ("place", str | None)):
         if not isinstance(record[name], sort):
             raise TypeError(f"{name} is {record[name]!r}")
+    if not 0 <= record["order_ms"] < 2**53:
+        raise ValueError(f"order_ms is {record['order_ms']}")
     sent_at = record["sent_at"]
     return Entry(key=record["key"], kind=record["kind"], part=record["part"], place=record["place"],
                  who=record["who"], sender=record["sender"], at=time_of(record["at"]),

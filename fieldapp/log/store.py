@@ -213,7 +213,7 @@ def _store_error(path: Path, said: str) -> StoreError:
         return StoreError(f"the log {path} is locked by another program ({said}). "
                           "Close it and send again; nothing was half-written")
     if "readonly" in said or "read-only" in said or "unable to open" in said:
-        return StoreError(f"the log {path} cannot be written ({said}). "
+        return StoreError(f"the log {path} cannot be opened or written ({said}). "
                           "Check the rights of the file and its folder, and send again; reading goes on")
     if "full" in said:
         return StoreError(f"the disk with the log {path} is full ({said}). "

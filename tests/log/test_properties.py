@@ -13,6 +13,7 @@ from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.kinds import KINDS
+from fieldapp.log.lines import from_line, to_line
 from fieldapp.log.rules import decide
 
 MORNING = datetime(2026, 5, 1, 10, 14, tzinfo=UTC)
@@ -159,6 +160,27 @@ def test_two_books_that_take_in_each_other(site, tmp_path_factory, first, second
         assert sorted(entry.number for entry in a.entries()) == list(range(1, a.last_number + 1))
     with SiteBook.open(site.kit, site.plan, folder / "a") as again:
         assert again.state == a.state
+
+
+ANYTHING = st.recursive(st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=9) | st.datetimes(
+    timezones=st.just(UTC)), lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner,
+                                                                                       max_size=3), max_leaves=5)
+FIELDS = sorted({name for kind in KINDS.values() for name in kind.data.model_fields})
+
+
+@settings(COMMON, max_examples=400)
+@given(kind=st.sampled_from([*KINDS]) | ANYTHING, part=st.sampled_from([*STRUTS, *HUBS]) | ANYTHING, place=ANYTHING,
+       data=st.dictionaries(st.sampled_from(FIELDS) | st.text(max_size=5), ANYTHING, max_size=5) | ANYTHING,
+       sent_at=st.none() | st.datetimes())
+def test_nothing_that_is_sent_breaks_the_door(site, kind, part, place, data, sent_at):
+    state = fold(site.kit, ())
+    request = Request("key", kind, part, place, sent_at=sent_at, data=data, chief=True)
+    outcome = decide(site, state, request, MORNING)
+    if isinstance(outcome, Entry):
+        assert from_line(to_line(outcome), 1) == outcome
+        assert not apply(state, outcome).clashes
+    else:
+        assert outcome.message.encode()
 
 
 def test_the_days_are_full_enough_to_prove_something(site):

@@ -169,7 +169,8 @@ def test_same_key_twice_gives_the_first_entry_whatever_it_says(crew):
     (Request("k", "fitted"), "'fitted' needs a part."),
     (Request("k", "fitted", "OH-S999-7"), "OH-S999-7 is not a part of this kit."),
     (Request("", "fitted", "OH-S001-7"), "an entry needs a key of 1 to 80 characters, got 0."),
-    (Request("k", "fitted", "OH-S001-7", who="\ud800"), "the request holds characters that are no text."),
+    (Request("k", "fitted", "OH-S001-7", who="\ud800"), "the request holds something that is no text."),
+    (Request("k", ["fitted"], {"part": 1}), "the request holds something that is no text."),
     (Request("k", "fitted", "OH-S001-7", data={"colour": "red"}),
      "'fitted' cannot take colour = 'red': extra inputs are not permitted."),
     (Request("k", "scrapped", "OH-S001-7", chief=True), "'scrapped' needs: reason."),
@@ -189,6 +190,9 @@ def test_course_of_a_raise(crew):
     assert crew.refused("strike_started", chief=True) == (
         "no part is fitted, so there is nothing to strike. Scan parts as they go in.")
     crew.done("fitted", "OH-H01-6")
+    assert crew.refused("stored", "OH-H01-6", bundle="box 1") == (
+        "H01 sits at place H01 and the frame is being raised. "
+        "Take it down first, or ask the chief to start the strike.")
     crew.done("strike_started", chief=True)
     assert crew.refused("raise_ended", chief=True) == (
         "the frame still holds H01 (1 in all). Take down or store what is left first.")

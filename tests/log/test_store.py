@@ -89,8 +89,9 @@ def test_locked_by_a_foreign_program_then_free_again(site, log, monkeypatch):
 def test_read_only_file(site, log):
     with SiteBook.open(site.kit, site.plan, log) as book:
         sa.event.listen(book._store._engine, "begin", lambda c: c.exec_driver_sql("PRAGMA query_only = ON"))
-        with pytest.raises(StoreError, match=r"cannot be written \(attempt to write a readonly database\)\. Check the "
-                                             "rights of the file and its folder, and send again; reading goes on"):
+        with pytest.raises(StoreError, match=r"cannot be opened or written \(attempt to write a readonly "
+                                             r"database\)\. Check the rights of the file and its folder, "
+                                             "and send again; reading goes on"):
             book.submit(Request("k", "fitted", "OH-S003-3"), book.state.entries[-1].at)
         assert book.state.fitted == {"S001": "OH-S001-7", "S002": "OH-S002-5"}
 

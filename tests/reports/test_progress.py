@@ -149,6 +149,7 @@ def test_history_keeps_what_was_withdrawn_with_its_reason_and_counts_use_by_rais
     wrong = day.log("damaged", "OH-H01-6", what="soaked")
     day.log("withdrawn", entry=wrong.key, reason="another hub")
     day.log("damaged", "OH-H01-6", what="label_gone")
+    day.log("strike_started")
     day.log("stored", "OH-H01-6", bundle="box 1")
     day.log("raise_ended")
     lines = part_history(day.state, "OH-H01-6")
@@ -168,6 +169,7 @@ def test_the_next_raise_expects_the_pace_of_the_last(day):
     day.log("raise_started", name="first")
     places = [place for step in day.site.plan.steps[:6] for place in places_of(step)]
     day.fit(*places)
+    day.log("strike_started")
     for place in reversed(places):
         day.log("stored", day.state.fitted[place], bundle="box 1")
     day.log("raise_ended")

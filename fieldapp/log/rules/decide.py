@@ -42,6 +42,8 @@ def decide(site: Site, state: State, request: Request, now: datetime) -> Entry |
     Entry or Refusal
         For a key that the log holds already: the entry it holds, whatever the request says.
     """
+    if not _is_text(request):
+        return refuse("bad_text", "the request holds something that is no text.", "Load the page again and repeat.")
     known = state.index.get(request.key)
     if known is not None:
         return known
@@ -63,16 +65,17 @@ def _sender_trouble(request: Request) -> Refusal | None:
     if len(request.who) > 80:
         return refuse("bad_name", "the name of the sender may have 80 characters, got {count}.", "Shorten it.",
                       count=len(request.who))
-    if not _is_text(request):
-        return refuse("bad_text", "the request holds characters that are no text.", "Type it again.")
     return None
 
 
 def _is_text(request: Request) -> bool:
-    """False for half characters, which neither the database nor a page can hold."""
+    """False for anything but text, and for half characters, which neither database nor page can hold."""
+    optional = [request.part, request.place]
+    texts = [request.key, request.kind, request.who, request.sender, *(text for text in optional if text is not None)]
+    if not all(isinstance(text, str) for text in texts):
+        return False
     try:
-        json.dumps([request.key, request.who, request.sender, request.part, request.place, dict(request.data)],
-                   ensure_ascii=False, default=str).encode()
+        json.dumps([*texts, dict(request.data)], ensure_ascii=False, default=str).encode()
     except (UnicodeEncodeError, TypeError, ValueError, RecursionError):
         return False
     return True
@@ -116,7 +119,8 @@ def _entry(state: State, request: Request, admitted: Admitted, now: datetime) ->
 
 
 def _to_ms(moment: datetime | None) -> datetime | None:
-    if moment is None:
+    """UTC to the millisecond; None if the phone's clock is out of all reason."""
+    if moment is None or not 2000 <= moment.year <= 2200:
         return None
     moment = moment.astimezone(UTC)
     return moment.replace(microsecond=moment.microsecond // 1000 * 1000)

@@ -50,7 +50,11 @@ def made(asked: Asked, data: MadeData) -> Admitted | Refusal:
 
 
 def stored(asked: Asked, data: StoredData) -> Admitted | Refusal:
-    """Into a bundle; a part still logged in the frame comes out of it by that."""
+    """Into a bundle; at the strike a part still logged in the frame comes out of it by that."""
+    if asked.past.fitted_at is not None and asked.state.phase == "raising":
+        return refuse("still_fitted", "{part} sits at place {place} and the frame is being raised.",
+                      "Take it down first, or ask the chief to start the strike.", part=short_name(asked.part.id),
+                      place=asked.past.fitted_at)
     if "dry" in data.came_in and "wet" in data.came_in:
         return refuse("wet_or_dry", "{part} came in dry and wet at once.", "Choose one of the two.",
                       part=short_name(asked.part.id))

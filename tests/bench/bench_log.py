@@ -1,0 +1,120 @@
+"""What the log costs, each figure as a ratio to the nearest limit measured in the same run.
+
+Run with: pytest -m bench tests/bench/bench_log.py -s
+"""
+
+import sqlite3
+import threading
+import time
+from contextlib import closing
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from fieldapp.frame.design import Design
+from fieldapp.kit.build import build_kit
+from fieldapp.log.book import SiteBook
+from fieldapp.log.entry import Entry, Request
+from fieldapp.log.fold import apply, fold
+from fieldapp.log.rules import Site, decide
+from fieldapp.plan.order import ring_order
+
+pytestmark = pytest.mark.bench
+NOW = datetime(2026, 5, 1, 10, 14, tzinfo=UTC)
+WRITERS, EACH = 16, 40
+
+
+def site_of(frequency, cut):
+    design = Design.model_validate({"frame": {"frequency": frequency, "cut": cut, "diameter_m": 8.0 * frequency / 3}})
+    kit = build_kit(design)
+    return Site(kit, ring_order(kit.frame, design))
+
+
+@pytest.fixture(scope="module")
+def site():
+    return site_of(3, "5/9")
+
+
+def life(site, count):
+    """A log of `count` entries: parts fitted and taken down, round and round."""
+    state = fold(site.kit, ())
+    parts = [part.id for part in site.kit.parts if part.made_for]
+    for number in range(count):
+        kind = "fitted" if number // len(parts) % 2 == 0 else "taken_down"
+        request = Request(f"key {number}", kind, parts[number % len(parts)])
+        outcome = decide(site, state, request, NOW + timedelta(seconds=number))
+        assert isinstance(outcome, Entry)
+        state = apply(state, outcome)
+    return state
+
+
+def in_threads(work):
+    """Seconds for all writers to finish `work(writer)`."""
+    threads = [threading.Thread(target=work, args=(number,)) for number in range(WRITERS)]
+    start = time.perf_counter()
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    return time.perf_counter() - start
+
+
+def bare_inserts_s(path):
+    """The limit: the database alone, one durable row a transaction, under one lock."""
+    lock = threading.Lock()
+    with closing(sqlite3.connect(path, isolation_level=None, check_same_thread=False)) as database:
+        database.executescript("PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; CREATE TABLE t (a TEXT)")
+
+        def write(number):
+            for _ in range(EACH):
+                with lock:
+                    database.execute("INSERT INTO t VALUES (?)", ("x" * 300,))
+
+        return in_threads(write)
+
+
+def test_admitting_against_bare_inserts(site, tmp_path):
+    bare_s = bare_inserts_s(tmp_path / "bare.sqlite")
+    parts = [part.id for part in site.kit.parts if part.made_for]
+    with SiteBook.open(site.kit, site.plan, tmp_path / "log.sqlite") as book:
+        def write(number):
+            for turn in range(EACH):
+                outcome = book.submit(Request(f"{number}.{turn}", "fitted" if turn % 2 == 0 else "taken_down",
+                                              parts[number]), NOW)
+                assert isinstance(outcome, Entry)
+
+        ours_s = in_threads(write)
+    total = WRITERS * EACH
+    print(f"\n{WRITERS} writers: {total / ours_s:.0f} entries/s, bare durable inserts {total / bare_s:.0f}/s, "
+          f"ratio {ours_s / bare_s:.2f}")
+    assert ours_s / bare_s < 8.0
+
+
+def test_one_more_entry_on_a_long_log_and_a_large_frame(site):
+    def one_more_s(site, count):
+        state = life(site, count)
+        part = next(part.id for part in site.kit.parts if part.made_for and state.parts[part.id].fitted_at is None)
+        outcome = decide(site, state, Request("one more", "fitted", part), NOW + timedelta(days=1))
+        start = time.perf_counter()
+        for _ in range(50):
+            apply(state, outcome)
+        return (time.perf_counter() - start) / 50
+
+    short_s, long_s, large_s = one_more_s(site, 50), one_more_s(site, 5000), one_more_s(site_of(8, "5/8"), 500)
+    print(f"\napply: {short_s * 1e6:.0f} µs after 50 entries, {long_s * 1e6:.0f} µs after 5,000 (ratio "
+          f"{long_s / short_s:.1f}), {large_s * 1e6:.0f} µs at frequency 8 after 500 (ratio {large_s / short_s:.1f})")
+    assert long_s / short_s < 40.0
+
+
+def test_folding_again_against_reading(site, tmp_path):
+    state = life(site, 5000)
+    with SiteBook.open(site.kit, site.plan, tmp_path / "log.sqlite") as book:
+        book.take_in(state.entries)
+        start = time.perf_counter()
+        kept = book._store.entries()
+        read_s = time.perf_counter() - start
+        start = time.perf_counter()
+        assert fold(site.kit, kept).fitted == state.fitted
+        fold_s = time.perf_counter() - start
+    print(f"\n5,000 entries: read {read_s:.3f} s, folded {fold_s:.3f} s, ratio {fold_s / read_s:.2f}")
+    assert fold_s / read_s < 3.0
