@@ -1,0 +1,216 @@
+"""Which part to put where: the weakest where they carry least, and as few changes as that takes.
+
+Parts of one class may change places among each other. For each class, in this order:
+
+1. as many places filled as can be;
+2. the worst ratio of what a place asks to what its part can take as low as can be (a bottleneck
+   assignment [1]_, found by a threshold on the ratios);
+3. no gain in the worst ratio of less than `Costs.least_gain` is bought with exchanges;
+4. the sum of ratios and of the price of exchanges as low as can be (a linear assignment, by scipy).
+
+References
+----------
+.. [1] Burkard, Dell'Amico and Martello, Assignment Problems, SIAM, 2009, chapter 6 (from memory).
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.frame.frame import FloatArray, IntArray
+
+
+@dataclass(frozen=True, slots=True)
+class Costs:
+    """What a change must be worth. Our choice."""
+
+    least_gain: float = 0.02
+    """A worst ratio that falls by less than this is not worth an exchange."""
+    exchange: float = 0.02
+    """Price of giving one place another part, against the sum of ratios."""
+
+
+FREE = Costs(0.0, 0.0)
+"""Exchanges cost nothing: the plain optimum."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Group:
+    """Parts that may change places: one class."""
+
+    name: str
+    """"hub 3L" or "strut C"."""
+    parts: tuple[str, ...]
+    places: tuple[str, ...]
+    ratio: FloatArray
+    """(parts, places) what the place asks ÷ what the part can take there; infinite where it must not sit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """A place that gets another part: one sticker "new place"."""
+
+    part: str
+    place: str
+    before: str | None
+    """Place the part was meant for; None for a spare."""
+    instead_of: str | None
+    """Part that was meant for the place; None if there was none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Allocation:
+    """Parts at places."""
+
+    part_at: Mapping[str, str]
+    """Place → part ID; places that stay empty are not in it."""
+    empty: tuple[str, ...]
+    """Places for which no part is left, by group and place."""
+    worst: float
+    """Largest ratio; 0 if nothing is placed."""
+    total: float
+    """Sum of the ratios."""
+    moves: tuple[Move, ...]
+    """What differs from what was meant before, by place."""
+    before_worst: float
+    """The same for what was meant before, over the places that it fills; infinite if a part must not sit there."""
+    before_total: float
+    before_empty: int
+    """How many places had no part that may sit there."""
+
+    @property
+    def gain(self) -> float:
+        """By how much the worst ratio falls."""
+        return self.before_worst - self.worst if np.isfinite(self.before_worst) else float("inf")
+
+
+def allocate(groups: Iterable[Group], meant: Mapping[str, str], costs: Costs = Costs()) -> Allocation:
+    """The best allocation of the parts of each group to its places.
+
+    Parameters
+    ----------
+    groups : Group
+        No part and no place in two of them.
+    meant : mapping
+        Place → part ID as meant now.
+    costs : Costs
+        `FREE` for the plain optimum.
+
+    Returns
+    -------
+    Allocation
+        Never fills fewer places than `meant`, never has a worse worst ratio, and at equal filling no
+        worse sum together with the price of exchanges.
+
+    Notes
+    -----
+    With the fewest exchanges for what they bring: see the module. The order of parts and places decides
+    ties, so that two runs agree.
+    """
+    groups = tuple(groups)
+    part_at: dict[str, str] = {}
+    ratios: list[float] = []
+    for group in groups:
+        chosen = _assigned(group, _meant_rows(group, meant), costs)
+        for place, row in enumerate(chosen.tolist()):
+            if row >= 0:
+                part_at[group.places[place]] = group.parts[row]
+                ratios.append(float(group.ratio[row, place]))
+    before = [ratio for group in groups for ratio in _meant_ratios(group, meant)]
+    sound = [ratio for ratio in before if np.isfinite(ratio)]
+    return Allocation(
+        part_at, tuple(place for group in groups for place in group.places if place not in part_at),
+        max(ratios, default=0.0), sum(ratios), _moves(part_at, meant),
+        float("inf") if len(sound) < len(before) else max(before, default=0.0), sum(sound),
+        sum(len(group.places) for group in groups) - len(sound))
+
+
+def _assigned(group: Group, meant: IntArray, costs: Costs) -> IntArray:
+    """(places,) row of the part at each place, −1 where none is left."""
+    if not len(group.parts) or not len(group.places):
+        return np.full(len(group.places), -1)
+    threshold = bottleneck(group.ratio)
+    before = _worst_if_full(group, meant)
+    if before <= threshold + costs.least_gain:
+        threshold = max(threshold, before)
+    price = np.where(np.arange(len(group.parts))[:, None] == meant[None, :], 0.0, costs.exchange)
+    return _cheapest(group.ratio + price, group.ratio <= threshold)
+
+
+def bottleneck(ratio: FloatArray) -> float:
+    """The least threshold at which as many places can be filled as at any.
+
+    Parameters
+    ----------
+    ratio : (p, q) array
+        Infinite where a part must not sit.
+
+    Returns
+    -------
+    float
+        One of the ratios; −inf if nothing can be placed.
+
+    Examples
+    --------
+    >>> bottleneck(np.array([[0.9, 0.2], [0.6, 0.5]]))
+    0.6
+    """
+    values = np.unique(ratio[np.isfinite(ratio)])
+    most = _filled(np.isfinite(ratio))
+    low, high = 0, len(values) - 1
+    while low < high:
+        middle = (low + high) // 2
+        low, high = (low, middle) if _filled(ratio <= values[middle]) == most else (middle + 1, high)
+    return float(values[low]) if len(values) else -np.inf
+
+
+def _filled(allowed: np.ndarray[tuple[int, ...], np.dtype[np.bool_]]) -> int:
+    """How many places can be filled at once."""
+    from scipy.sparse import csr_array  # slow to import, and `serve` allocates only when asked
+    from scipy.sparse.csgraph import maximum_bipartite_matching
+
+    return int((maximum_bipartite_matching(csr_array(allowed), perm_type="column") >= 0).sum())
+
+
+def _cheapest(price: FloatArray, allowed: np.ndarray[tuple[int, ...], np.dtype[np.bool_]]) -> IntArray:
+    """(places,) the assignment that fills most places at the least price; −1 for a place left empty."""
+    from scipy.optimize import linear_sum_assignment  # slow to import, and `serve` allocates only when asked
+
+    parts, places = price.shape
+    empty = 1.0 + 2.0 * float(np.where(allowed, price, 0.0).max(initial=0.0)) * places
+    full = np.full((parts + places, places), empty)
+    full[:parts] = np.where(allowed, price, 2.0 * empty)
+    rows, columns = linear_sum_assignment(full)
+    chosen = np.full(places, -1)
+    chosen[columns] = np.where(rows < parts, rows, -1)
+    return chosen
+
+
+def _meant_rows(group: Group, meant: Mapping[str, str]) -> IntArray:
+    """(places,) row of the part that is meant for each place now, −1 for none of this group."""
+    row = {part: number for number, part in enumerate(group.parts)}
+    return np.array([row.get(meant.get(place, ""), -1) for place in group.places], dtype=np.int64)
+
+
+def _worst_if_full(group: Group, meant: IntArray) -> float:
+    """Worst ratio as meant now; infinite unless it fills as many places as can be filled."""
+    filled = np.flatnonzero(meant >= 0)
+    ratios = group.ratio[meant[filled], filled]
+    usable = ratios[np.isfinite(ratios)]
+    if len(usable) < _filled(np.isfinite(group.ratio)):
+        return float("inf")
+    return float(usable.max(initial=-np.inf))
+
+
+def _meant_ratios(group: Group, meant: Mapping[str, str]) -> list[float]:
+    """Ratio at each place as meant now; infinite where the part is not in the group or must not sit there."""
+    rows = _meant_rows(group, meant).tolist()
+    return [float(group.ratio[row, place]) if row >= 0 else float("inf") for place, row in enumerate(rows)]
+
+
+def _moves(part_at: Mapping[str, str], meant: Mapping[str, str]) -> tuple[Move, ...]:
+    """Places whose part changes."""
+    home = {part: place for place, part in meant.items()}
+    return tuple(Move(part, place, home.get(part), meant.get(place)) for place, part in sorted(part_at.items())
+                 if meant.get(place) != part)

@@ -1,0 +1,155 @@
+"""A checklist to start from, for the materials of a design: what tends to go wrong with each.
+
+Limits without a published source say "common practice": trade knowledge, to be replaced by the user's own.
+"""
+
+import json
+from collections.abc import Iterator
+from dataclasses import MISSING, fields
+from pathlib import Path
+
+from fieldapp.base.materials import material
+from fieldapp.base.moisture import FIBRE_SATURATION_PERCENT, PAPER_DRY_PERCENT, WOOD_CLASS_PERCENT
+from fieldapp.frame.design import Design
+from fieldapp.kit.atomic import write_atomic
+from fieldapp.kit.checklist import Check, Checklist
+from fieldapp.kit.checklist_file import CHECKS_FILE
+
+PRACTICE = "common practice, no source"
+SWELLING = {"paper": 0.01, "timber": 0.03}
+"""Part of the diameter by which an end may have swollen. Common practice, no source."""
+
+OPENING = f"""\
+# What the inspector looks at. Edit it as you like; raisebook make never writes over it.
+#
+# Each [[strut]] or [[hub]] is one line of the list for that kind of part, each [[label]] one for every part.
+#   item       short name
+#   look       how to look, as an order to a newcomer
+#   critical   true: a part that fails is quarantined at once; false (or left out): it is watched
+#   each       "arm" (hubs) or "end" (struts): a failure then names which one
+#   when       "in doubt": may be left out on a part that looks sound; left out means always
+#   unit       the line asks for a number in this unit; left out means pass or fail
+#   at_least, at_most   limits of the number
+#   counts_as  "length": the statics use the measured length, and the limits are differences from the cut length
+#              "moisture": the statics take off strength: paper 10 % for each 1 % above {PAPER_DRY_PERCENT:g} %, wood
+#              by k_mod of the service class that the moisture belongs to
+#   source     where the line and its limits come from
+#
+# The list is a guide. It does not replace a competent person, local rules or the makers' instructions."""
+
+
+def write_checks(folder: Path, design: Design) -> Path | None:
+    """Write `checks.toml` into a kit's folder unless it has one; the path if it was written.
+
+    Raises
+    ------
+    KitError
+        If the disk does not allow it.
+    """
+    path = folder / CHECKS_FILE
+    if path.exists():
+        return None
+    write_atomic(path, checks_text(default_checks(design)).encode())
+    return path
+
+
+def default_checks(design: Design) -> Checklist:
+    """The lines that suit this design's materials."""
+    label = Check("label readable", "Scan it; then read the ID aloud at arm's length. Torn, wet or faded: fail.",
+                  PRACTICE)
+    return Checklist(hub=tuple(_hub_lines(design)), strut=tuple(_strut_lines(design)), label=(label,))
+
+
+def checks_text(checklist: Checklist) -> str:
+    """The text of a file that reads back as `checklist`."""
+    lines = [OPENING]
+    for name, checks in (("strut", checklist.strut), ("hub", checklist.hub), ("label", checklist.label)):
+        for check in checks:
+            lines += ["", f"[[{name}]]", *_keys(check)]
+    return "\n".join(lines) + "\n"
+
+
+def _keys(check: Check) -> Iterator[str]:
+    for field in fields(Check):
+        value = getattr(check, field.name)
+        if field.default is MISSING or value != field.default:
+            yield f"{field.name} = {_toml(value)}"
+
+
+def _toml(value: object) -> str:
+    if isinstance(value, float):
+        return f"{value:g}"
+    return json.dumps(value, ensure_ascii=False)
+
+
+def _strut_lines(design: Design) -> Iterator[Check]:
+    """Biggest first."""
+    strut = design.strut
+    family = material(strut.material).family
+    wood_or_paper = family in ("timber", "plywood", "paper")
+    yield Check("straight and whole", "Look along it from one end and turn it once round: no kink, no bend that you "
+                "see at once, no break.", PRACTICE, critical=True)
+    if family in ("timber", "plywood"):
+        yield Check("splits", "Turn it under a light: no crack across the grain, no split that a fingernail goes into.",
+                    PRACTICE, critical=True)
+    if family == "paper":
+        yield Check("soft spots", "Press with the thumb all along, hardest at the ends: nowhere soft, no layer that "
+                    "lifts.", PRACTICE, critical=True)
+        yield Check("splits", "Look along the spiral and at both ends: no open seam.", PRACTICE, critical=True)
+    if family in ("steel", "aluminium"):
+        yield Check("cracks and rust", "Look at bends, welds and flattened ends: no crack, no rust that flakes.",
+                    PRACTICE, critical=True)
+    yield Check("ends", "Look into and at both ends: not crushed, split or worn.", PRACTICE, critical=True, each="end")
+    yield Check("holes", "Bolt or pin holes, if there are any: round, nothing torn towards the edge.", PRACTICE,
+                critical=design.hub.joint == "bolted end", each="end")
+    yield Check("dents", "Feel all along: no dent deeper than 2 mm.", PRACTICE, critical=family != "timber")
+    yield Check("length", "Tape from end to end.", "design.toml: strut.length_error_mm", when="in doubt", unit="mm",
+                at_least=-strut.length_error_mm, at_most=strut.length_error_mm, counts_as="length")
+    if wood_or_paper:
+        yield _swelling(design)
+        yield _moisture(design, strut.material)
+
+
+def _swelling(design: Design) -> Check:
+    """End diameter against the design's."""
+    outer_mm = design.strut.outer_mm
+    share = SWELLING.get(material(design.strut.material).family, SWELLING["timber"])
+    return Check("end diameter", "Calliper across the end at its widest; wet ends swell.", PRACTICE, each="end",
+                 when="in doubt", unit="mm", at_most=round(outer_mm * (1.0 + share), 1))
+
+
+def _hub_lines(design: Design) -> Iterator[Check]:
+    """Biggest first."""
+    family = material(design.hub.material).family
+    if family in ("steel", "aluminium"):
+        yield Check("cracks", "Look at every bend, weld and hole of each arm: no crack.", PRACTICE, critical=True,
+                    each="arm")
+        yield Check("bent arms", "Lay it on a table beside a good one: no arm points elsewhere.", PRACTICE,
+                    critical=True, each="arm")
+    else:
+        yield Check("cracks across the grain", "Bend each arm a little with two fingers and look at both faces and "
+                    "edges: no line opens.", PRACTICE, critical=True, each="arm")
+        yield Check("layers", "Look at the edges of each arm: no layer lifts, nothing soft or swollen.", PRACTICE,
+                    critical=True, each="arm")
+    yield Check("looseness", "Take each arm between thumb and finger and rock it: nothing moves, nothing creaks.",
+                PRACTICE, critical=True, each="arm")
+    if design.hub.plies > 1:
+        yield Check("glue lines", "Look round the whole joint between the layers: a sheet of paper goes in nowhere.",
+                    PRACTICE, critical=True)
+    yield Check("bolt holes", "Round, nothing torn towards the edge; no holes: pass.", PRACTICE, critical=True)
+    yield Check("marks", "Arm numbers, outside face and the arrow for up can be read.", PRACTICE)
+    if family in ("timber", "plywood", "paper"):
+        yield _moisture(design, design.hub.material)
+
+
+def _moisture(design: Design, name: str) -> Check:
+    """Up to what the design's service class reckons with."""
+    look = "Press the meter's pins in halfway along; on a hub, at the middle."
+    if material(name).family == "paper":
+        limit, source = PAPER_DRY_PERCENT, "Correa, Structural Engineering International 14, 2004"
+    elif design.raising.service_class == 3:
+        limit, source = FIBRE_SATURATION_PERCENT, PRACTICE
+    else:
+        limit = WOOD_CLASS_PERCENT[design.raising.service_class - 1]
+        source = f"EN 1995-1-1 2.3.1.3, service class {design.raising.service_class} (from memory)"
+    return Check("moisture", look, source, when="in doubt", unit="%", at_most=limit, counts_as="moisture")
