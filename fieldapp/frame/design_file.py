@@ -1,6 +1,7 @@
 """Reading `design.toml`: all problems of a file at once, each with what is allowed and what to do."""
 
 import difflib
+import json
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
@@ -137,7 +138,7 @@ def _shown(value: object) -> str:
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, str):
-        return f"\"{value if len(value) <= 50 else value[:47] + '…'}\""
+        return json.dumps(value if len(value) <= 50 else value[:47] + "…", ensure_ascii=False)
     if isinstance(value, dict):
         return "a section"
     if isinstance(value, tuple):

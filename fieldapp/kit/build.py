@@ -16,10 +16,10 @@ def build_kit(design: Design) -> Kit:
     Raises
     ------
     DesignError
-        If the frame cannot be built, a reach leaves nothing of a strut, or the stock is too short.
+        If the frame cannot be built (a reach that leaves nothing of a strut, too) or the stock is too short.
     """
     frame = build_frame(design)
-    check_lengths(design, frame)
+    check_stock(design, frame)
     parts = place_parts(design, frame)
     return kit_of(design, frame, (*parts, *spare_parts(design, frame, parts)))
 
@@ -45,21 +45,12 @@ def with_parts(kit: Kit, parts: Iterable[Part]) -> Kit:
     return kit_of(kit.design, kit.frame, (*kit.parts, *parts))
 
 
-def check_lengths(design: Design, frame: Frame) -> None:
-    """DesignError, all reasons at once, if a reach is too long or the stock too short for a strut."""
-    problems: list[str] = []
-    shortest, longest = frame.strut_classes[0], frame.strut_classes[-1]
-    if cut_length_mm(shortest.centre_length_mm, design) <= 0.0:
-        problems.append(
-            f"design.toml: hub.reach_mm is {design.hub.reach_mm:g}, which leaves nothing of strut "
-            f"{shortest.letter}, {shortest.centre_length_mm:.1f} mm from hub to hub; allowed is less than half of "
-            f"that. Give the distance from the hub's centre to the end of the strut, or build a larger frame."
-        )
+def check_stock(design: Design, frame: Frame) -> None:
+    """DesignError if the stock is too short for a strut."""
+    longest = frame.strut_classes[-1]
     longest_cut_mm = cut_length_mm(longest.centre_length_mm, design)
     if longest_cut_mm > design.strut.stock_mm:
-        problems.append(
-            f"design.toml: strut.stock_mm is {design.strut.stock_mm:g}, but strut {longest.letter} is cut "
-            f"{longest_cut_mm:.1f} mm long; allowed is that or more. Buy longer stock, or build a smaller frame."
+        raise DesignError(
+            f"strut.stock_mm is {design.strut.stock_mm:g}, but strut {longest.letter} is cut {longest_cut_mm:.1f} mm "
+            f"long; allowed is that or more. Buy longer stock, or build a smaller frame."
         )
-    if problems:
-        raise DesignError("\n".join(problems))

@@ -7,7 +7,7 @@ from pathlib import Path
 from fieldapp.frame.build import build_frame
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
-from fieldapp.kit.build import build_kit, check_lengths, kit_of
+from fieldapp.kit.build import build_kit, check_stock, kit_of
 from fieldapp.kit.file import KitRecord, has_kit, read_record
 from fieldapp.kit.frozen import changed_answers, changed_parts, refuse_changes
 from fieldapp.kit.kit import Kit, Part
@@ -57,12 +57,12 @@ def made_kit(folder: Path, design: Design, made_on_site: Iterable[Part] = ()) ->
 def _grown(labelled: KitRecord, design: Design, made_on_site: tuple[Part, ...]) -> Made:
     """The labelled kit with the spares that the design asks for now."""
     frame = build_frame(design)
-    check_lengths(design, frame)
+    check_stock(design, frame)
     kept = kit_of(design, frame, _kept(labelled.parts, design, frame))
     answers = changed_answers(labelled.design, design)
     changes = changed_parts(labelled.parts, part_records(kept), labelled.design)
     refuse_changes(changes, len(labelled.parts), answers)
-    added = spare_parts(design, frame, (*kept.parts, *made_on_site))
+    added = spare_parts(design, frame, kept.parts, taken=made_on_site)
     return Made(kit_of(design, frame, (*kept.parts, *added)), was_labelled=True, added=added, answers=answers)
 
 

@@ -33,7 +33,7 @@ def strut_density_kg_m3(strut: StrutSection) -> float:
     try:
         return material(strut.material).density_kg_m3
     except DesignError as error:
-        raise DesignError(f"design.toml: strut.material: {error}") from None
+        raise DesignError(f"strut.material: {error}") from None
 
 
 def place_parts(design: Design, frame: Frame) -> tuple[Part, ...]:
@@ -59,8 +59,11 @@ def spares_wanted(design: Design, frame: Frame) -> dict[tuple[PartKind, str], in
     return wanted
 
 
-def spare_parts(design: Design, frame: Frame, parts: Sequence[Part]) -> tuple[Part, ...]:
+def spare_parts(design: Design, frame: Frame, parts: Sequence[Part], *,
+                taken: Sequence[Part] = ()) -> tuple[Part, ...]:
     """The spares still lacking beside `parts`, numbered on after the highest number of their kind.
+
+    The numbers of parts in `taken` (made on site, beyond the design) are passed over.
 
     A class that has more spares than the design asks for keeps them: they exist and carry labels.
     """
@@ -68,7 +71,7 @@ def spare_parts(design: Design, frame: Frame, parts: Sequence[Part]) -> tuple[Pa
     made: list[Part] = []
     for (kind, part_class), count in spares_wanted(design, frame).items():
         for _ in range(count - have[kind, part_class]):
-            number = next_number(kind, (*parts, *made))
+            number = next_number(kind, (*parts, *taken, *made))
             made.append(new_part(design, frame, kind, number, part_class=part_class))
     return tuple(made)
 

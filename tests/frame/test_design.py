@@ -1,0 +1,178 @@
+"""The design file: what is refused and in which words, and that what is written reads back."""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fieldapp.base.errors import DesignError
+from fieldapp.base.materials import MATERIALS
+from fieldapp.frame.cuts import cuts
+from fieldapp.frame.design import (
+    CrewSection,
+    Design,
+    FrameSection,
+    HubSection,
+    SiteSection,
+    SparesSection,
+    StrutSection,
+)
+from fieldapp.frame.design_file import read_design
+from fieldapp.frame.template import STARTER, design_text
+
+
+def refusal(tmp_path: Path, text: str) -> str:
+    """What is said of a design file; a size is given unless the text gives one."""
+    path = tmp_path / "design.toml"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(DesignError) as caught:
+        read_design(path)
+    return str(caught.value)
+
+
+SIZED = "[frame]\ndiameter_m = 6.4\n"
+
+MESSAGES = {
+    SIZED + "frequency = 17":
+        "frame.frequency is 17; allowed are whole numbers from 1 to 16. "
+        "Choose the number of struts along one edge of the icosahedron.",
+    SIZED + "frequency = 0":
+        "frame.frequency is 0; allowed are whole numbers from 1 to 16. "
+        "Choose the number of struts along one edge of the icosahedron.",
+    SIZED + "frequency = 2.5":
+        "frame.frequency is 2.5; allowed are whole numbers from 1 to 16. "
+        "Choose the number of struts along one edge of the icosahedron.",
+    SIZED + 'frequency = "3"':
+        "frame.frequency is \"3\"; allowed are whole numbers from 1 to 16. "
+        "Choose the number of struts along one edge of the icosahedron.",
+    "[frame]\ndiameter_m = -3":
+        "frame.diameter_m is -3; allowed are numbers from 0.2 to 100. Give metres, for example 6.4.",
+    "[frame]\ndiameter_m = 4000":
+        "frame.diameter_m is 4000; allowed are numbers from 0.2 to 100. Give metres, for example 6.4.",
+    "[frame]\ndiameter_m = nan":
+        "frame.diameter_m is nan; allowed are numbers from 0.2 to 100. Give metres, for example 6.4.",
+    "[frame]":
+        "frame: no size is given; allowed is exactly one of diameter_m, height_m, longest_strut_m. "
+        "Keep the one you care about and put a # before the others.",
+    "[frame]\ndiameter_m = 6\nheight_m = 3":
+        "frame: diameter_m and height_m are given; allowed is exactly one of diameter_m, height_m, longest_strut_m. "
+        "Keep the one you care about and put a # before the others.",
+    SIZED + 'prefix = "O1"':
+        "frame.prefix is \"O1\"; allowed are two or three capital letters A to Z. "
+        "Choose letters that no other kit in your store uses.",
+    SIZED + 'prefix = "OH\\n"':
+        "frame.prefix is \"OH\\n\"; allowed are two or three capital letters A to Z. "
+        "Choose letters that no other kit in your store uses.",
+    SIZED + "frequncy = 3":
+        "frame.frequncy is not a key; the nearest is frame.frequency. Correct it, or put a # before the line.",
+    SIZED + "reach_mm = 3":
+        "frame.reach_mm is not a key; the nearest is hub.reach_mm. Correct it, or put a # before the line.",
+    SIZED + "[strutt]\nouter_mm = 60":
+        "[strutt] is not a section; the nearest is [strut]. Correct it, or remove it.",
+    SIZED + "[strut]\nwall_mm = 31":
+        "strut.wall_mm is 31, but the tube is only 60 mm thick; allowed is at most half of that, 30. "
+        "Measure at the end of the tube.",
+    SIZED + "[strut]\nsection = \"rod\"\nwall_mm = 4":
+        "strut.wall_mm is 4, but a rod is solid; allowed is no wall. "
+        "Put a # before the line, or set strut.section to \"tube\".",
+    "[frame]\nlongest_strut_m = 3\n[strut]\nstock_mm = 2400":
+        "strut.stock_mm is 2400, but frame.longest_strut_m asks for 3000 mm; allowed is that or more. "
+        "Buy longer stock, or ask for shorter struts.",
+    SIZED + "[hub]\ntest_loads_n = [100, -4]\ntest_lever_mm = 600":
+        "hub.test_loads_n is wrong at item 2, -4; allowed is a list of numbers above 0. "
+        "List one number above zero for each arm you broke, for example [118, 131, 124].",
+    SIZED + "[hub]\ntest_loads_n = [100]":
+        "hub.test_lever_mm is missing, but hub.test_loads_n lists 1 loads; allowed are numbers above 0. "
+        "Give the distance from the arm's root to where the load hung, in mm.",
+    SIZED + "[labels]\npaper = \"Letter\"":
+        "labels.rows is 7: margin, labels and gaps take 281.5 mm down, but Letter has 279.4 mm; "
+        "allowed is what fits. Measure the sheet again.",
+    SIZED + '[site]\naddress = "10.0.0.1"':
+        "site.address is \"10.0.0.1\"; allowed are http:// or https://, a host name or number, and a port if needed, "
+        "40 characters at most, no path. Give the laptop a fixed address in its router.",
+    SIZED + '[site]\naddress = "http://book.local:8000"':
+        "site.address is \"http://book.local:8000\", but many phones cannot find names that end in .local; allowed are "
+        "a fixed address such as http://10.0.0.1:8000 or a name that the site's router answers. "
+        "Give the laptop a fixed address in its router.",
+}
+
+
+@pytest.mark.parametrize("text", MESSAGES)
+def test_what_is_refused_and_how(tmp_path: Path, text: str) -> None:
+    assert refusal(tmp_path, text) == f"design.toml: {MESSAGES[text]}"
+
+
+def test_a_cut_that_the_frequency_has_not(tmp_path: Path) -> None:
+    said = refusal(tmp_path, SIZED + "frequency = 4\ncut = \"5/9\"")
+    assert said.startswith("design.toml: frame.cut is '5/9'; frequency 4 can be cut at 1/12, ")
+    assert said.endswith("; the nearest is 7/12.")
+
+
+def test_a_site_address_that_makes_symbols_too_large(tmp_path: Path) -> None:
+    assert "40 characters at most" in refusal(tmp_path, SIZED + f'[site]\naddress = "http://{"a" * 40}.lan"')
+
+
+def test_all_problems_are_listed_at_once(tmp_path: Path) -> None:
+    text = ("[frame]\nfrequency = 17\nsize = 3\n[strut]\nmaterial = \"papr tube\"\nwall_mm = 40\n"
+            "[crew]\npeople = 2.5\nlifters = 9\n[site]\naddress = \"ftp://x\"")
+    keys = [line.removeprefix("design.toml: ").split(" ")[0].rstrip(":") for line in refusal(tmp_path, text).split("\n")]
+    assert keys == ["frame.frequency", "frame.size", "crew.people", "site.address", "frame", "strut.wall_mm",
+                    "strut.material"]
+
+
+def test_a_nearly_right_material_is_offered(tmp_path: Path) -> None:
+    assert "nearest: paper tube" in refusal(tmp_path, SIZED + "[strut]\nmaterial = \"papr tube\"")
+
+
+@pytest.mark.parametrize(("content", "said"), [
+    (b"[frame\n", "design.toml cannot be read: "),
+    (b"\xff\xfe[\x00", "design.toml is not UTF-8 text (byte 0). Save it as UTF-8 in a text editor."),
+])
+def test_a_file_that_is_no_design(tmp_path: Path, content: bytes, said: str) -> None:
+    path = tmp_path / "design.toml"
+    path.write_bytes(content)
+    with pytest.raises(DesignError) as caught:
+        read_design(path)
+    assert str(caught.value).startswith(said)
+
+
+def test_a_file_that_is_not_there(tmp_path: Path) -> None:
+    with pytest.raises(DesignError, match="cannot be read: No such file"):
+        read_design(tmp_path / "design.toml")
+
+
+def test_every_key_of_the_written_file_stands_under_its_question() -> None:
+    lines = design_text(STARTER).split("\n")
+    keys = [i for i, line in enumerate(lines) if " = " in line]
+    assert len(keys) == sum(len(type(section).model_fields) for _, section in STARTER)
+    assert all(lines[i - 1].startswith("# ") for i in keys)
+
+
+numbers = st.floats(0.3, 49.0)
+sizes = st.sampled_from(("diameter_m", "height_m"))
+
+
+@st.composite
+def designs(draw: st.DrawFn) -> Design:
+    """Designs that keep all rules."""
+    frequency = draw(st.integers(1, 16))
+    name = draw(st.text(st.characters(exclude_categories=("Cc", "Cs")), min_size=1, max_size=60))
+    frame = FrameSection.model_validate({
+        "name": name, "prefix": draw(st.from_regex(r"[A-Z]{2,3}", fullmatch=True)), "frequency": frequency,
+        "cut": draw(st.sampled_from(cuts(frequency))), draw(sizes): draw(numbers), "doorway": draw(st.booleans())})
+    tube = draw(st.booleans())
+    strut = StrutSection.model_validate({
+        "section": "tube" if tube else "rod", "material": draw(st.sampled_from(sorted(MATERIALS))),
+        "outer_mm": draw(st.floats(20.0, 500.0)), **({"wall_mm": draw(st.floats(0.1, 10.0))} if tube else {})})
+    loads = tuple(draw(st.lists(st.floats(1e-6, 1e7), max_size=4)))
+    hub = HubSection(test_loads_n=loads, test_lever_mm=draw(numbers), reach_mm=draw(numbers))
+    return Design(frame=frame, strut=strut, hub=hub, spares=SparesSection(struts_each=draw(st.integers(0, 1000))),
+                  crew=CrewSection(platform_m=draw(st.none() | numbers)), site=SiteSection(wifi_name="orchard"))
+
+
+@given(designs(), st.booleans())
+def test_what_is_written_reads_back(tmp_path_factory: pytest.TempPathFactory, design: Design, comments: object) -> None:
+    path = tmp_path_factory.getbasetemp() / "design.toml"
+    path.write_text(design_text(design, comments=bool(comments)), encoding="utf-8", newline="\n")
+    assert read_design(path) == design

@@ -1,0 +1,84 @@
+"""From a design to parts: numbers, spares, lengths, masses."""
+
+import math
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+
+from fieldapp.base.errors import DesignError, KitError
+from fieldapp.demo.orchard_hall import orchard_hall
+from fieldapp.frame.design import Design, FrameSection, HubSection, StrutSection
+from fieldapp.kit.build import build_kit, with_parts
+from fieldapp.kit.kit import Kit
+from fieldapp.kit.parts import next_part
+
+
+def test_common_frame_of_eight_metres() -> None:
+    # Common practice, no source: f = 3, 5/9, 8 m, level base: 61 hubs, 165 struts in four lengths, about 4.7 m
+    # high; two hubs take 240 mm of each tube.
+    kit = build_kit(Design(frame=FrameSection(diameter_m=8.0), hub=HubSection(reach_mm=120.0)))
+    assert (len(kit.frame.hubs), len(kit.frame.struts), len(kit.frame.strut_classes)) == (61, 165, 4)
+    assert kit.frame.height_mm == pytest.approx(4700.0, abs=50.0)
+    for place in kit.frame.struts:
+        assert kit.by_place[place.name].cut_length_mm == pytest.approx(place.centre_length_mm - 240.0, abs=0.01)
+
+
+def test_parts_are_numbered_as_their_places(kit: Kit) -> None:
+    for place, part in kit.by_place.items():
+        assert f"-{place}-" in part.id
+        assert part.part_class == (kit.frame.hub(place).hub_class if part.kind == "hub"
+                                   else kit.frame.strut(place).strut_class)
+
+
+def test_spares_follow_in_class_order(kit: Kit) -> None:
+    spares = [part for part in kit.parts if part.is_spare]
+    counts = Counter((part.kind, part.part_class) for part in spares)
+    assert counts["hub", "6"] == 3  # the most common class
+    assert {counts["hub", name] for name in ("1", "2L", "2R", "3L", "3R", "4", "5")} == {2}
+    assert [part.id[3:7] for part in spares if part.kind == "strut"][:5] == ["S166", "S167", "S168", "S169", "S170"]
+    assert [part.part_class for part in spares if part.kind == "strut"] == sorted("ABCD" * 4)
+
+
+def test_mass_is_volume_times_density(kit: Kit) -> None:
+    part = kit.by_place["S001"]
+    assert part.cut_length_mm is not None
+    assert part.mass_kg == pytest.approx(math.pi / 4 * 0.035**2 * part.cut_length_mm / 1000 * 420.0)
+    tube = build_kit(Design(frame=FrameSection(diameter_m=8.0),
+                            strut=StrutSection(outer_mm=60.0, wall_mm=4.0, density_kg_m3=750.0)))
+    part = tube.by_place["S001"]
+    assert part.cut_length_mm is not None
+    assert part.mass_kg == pytest.approx(math.pi * 0.056 * 0.004 * part.cut_length_mm / 1000 * 750.0)
+    assert kit.mass_kg == pytest.approx(sum(p.mass_kg for p in kit.by_place.values()))
+
+
+def test_same_design_same_kit(kit: Kit) -> None:
+    assert build_kit(orchard_hall()).parts == kit.parts
+
+
+def test_reach_longer_than_the_strut_is_refused() -> None:
+    with pytest.raises(DesignError, match=r"^hub.reach_mm is 100; .* 174.3 mm"):
+        build_kit(Design(frame=FrameSection(diameter_m=1.0), hub=HubSection(reach_mm=100.0)))
+
+
+def test_stock_shorter_than_a_strut_is_refused() -> None:
+    with pytest.raises(DesignError) as caught:
+        build_kit(Design(frame=FrameSection(diameter_m=6.4), strut=StrutSection(stock_mm=1000.0)))
+    assert str(caught.value) == ("strut.stock_mm is 1000, but strut D is cut 1129.7 mm long; allowed is that or more. "
+                                 "Buy longer stock, or build a smaller frame.")
+
+
+def test_a_part_made_later_takes_the_next_free_number(kit: Kit) -> None:
+    first = next_part(kit, "hub", "5")
+    second = next_part(kit, "hub", "5", (first,))
+    assert [part.id[3:6] for part in (first, second)] == ["H79", "H80"]
+    grown = with_parts(kit, (second, first))
+    assert grown.part(first.id) is first
+    assert [part.kind for part in grown.parts] == sorted(part.kind for part in grown.parts)
+
+
+def test_a_part_of_no_class_or_with_a_taken_number_is_refused(kit: Kit) -> None:
+    with pytest.raises(KitError, match="strut class E is not in this frame; it has A, B, C, D"):
+        next_part(kit, "strut", "E")
+    with pytest.raises(KitError, match="two parts of the kit have the same ID"):
+        with_parts(kit, [replace(kit.parts[0], mass_kg=1.0)])

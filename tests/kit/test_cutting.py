@@ -1,0 +1,70 @@
+"""Cutting plans: every piece once, nothing over the bar, and few bars."""
+
+from collections import Counter
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fieldapp.base.errors import DesignError
+from fieldapp.kit.cutting import CuttingPlan, Piece, cutting_plan, plan_cuts
+from fieldapp.kit.kit import Kit
+from fieldapp.kit.patterns import most_valuable
+
+pieces = st.lists(st.tuples(st.integers(1500, 24000), st.integers(1, 40)), min_size=1, max_size=8,
+                  unique_by=lambda item: item[0]).map(
+    lambda items: [Piece(f"p{length}", length / 10.0, count) for length, count in items])
+
+
+def sawn(plan: CuttingPlan) -> Counter[str]:
+    """How many pieces of each name a plan gives."""
+    return Counter({name: sum(pattern.bars * dict(pattern.pieces).get(name, 0) for pattern in plan.patterns)
+                    for name in {name for pattern in plan.patterns for name, _ in pattern.pieces}})
+
+
+@settings(max_examples=40, deadline=None)
+@given(pieces, st.sampled_from((0.0, 3.0, 3.2)))
+def test_every_piece_once_within_the_bar_and_near_the_bound(wanted: list[Piece], kerf_mm: float) -> None:
+    plan = plan_cuts(wanted, 2400.0, kerf_mm)
+    lengths_mm = {piece.name: piece.length_mm for piece in wanted}
+    assert sawn(plan) == Counter({piece.name: piece.count for piece in wanted})
+    for pattern in plan.patterns:
+        number = sum(count for _, count in pattern.pieces)
+        used_mm = sum(count * lengths_mm[name] for name, count in pattern.pieces)
+        assert used_mm + (number - 1) * kerf_mm <= 2400.0 + 0.005 * number
+        assert pattern.offcut_mm == pytest.approx(max(0.0, 2400.0 - used_mm - number * kerf_mm), abs=0.01)
+    assert plan.least_bars <= plan.bars <= plan.least_bars + 1
+
+
+def test_the_last_cut_may_fall_off_the_bar() -> None:
+    assert plan_cuts([Piece("half", 1198.5, 2)], 2400.0, 3.0).bars == 1
+    assert plan_cuts([Piece("half", 1198.6, 2)], 2400.0, 3.0).bars == 2
+
+
+def test_a_whole_kit_with_its_spares(kit: Kit) -> None:
+    plan = cutting_plan(kit)
+    assert sawn(plan) == Counter(part.part_class for part in kit.parts if part.kind == "strut")
+    assert plan.bars == plan.least_bars
+
+
+def test_a_piece_longer_than_the_stock_is_refused() -> None:
+    with pytest.raises(DesignError, match=r"piece D is 2500.0 mm long, but the stock has 2400 mm"):
+        plan_cuts([Piece("D", 2500.0, 1)], 2400.0, 3.0)
+
+
+def test_nothing_to_saw() -> None:
+    assert plan_cuts([], 2400.0, 3.0).bars == 0
+
+
+@given(st.lists(st.tuples(st.integers(1, 12), st.integers(0, 5), st.integers(0, 100)), min_size=1, max_size=4),
+       st.integers(1, 40))
+def test_the_most_valuable_pattern_beats_every_other(items: list[tuple[int, int, int]], room: int) -> None:
+    sizes, most = np.array([i[0] for i in items]), np.array([i[1] for i in items])
+    prices = np.array([i[2] / 64.0 for i in items])
+    best = most_valuable(prices, sizes, most, room=room)
+    choices = np.stack(np.meshgrid(*(np.arange(m + 1) for m in most)), axis=-1).reshape(-1, len(items))
+    fitting = choices[choices @ sizes <= room]
+    assert best @ sizes <= room
+    assert (best <= most).all()
+    assert prices @ best == pytest.approx((fitting @ prices).max())
