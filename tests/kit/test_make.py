@@ -1,0 +1,149 @@
+"""`raisebook new`, `make` and `labels` as a maker runs them."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from fieldapp.cli import main
+
+RESTORE = "Restore the file from a backup; it was not touched."
+
+
+def run(*words: object) -> Result:
+    return CliRunner().invoke(main, [str(word) for word in words])
+
+
+def answered(folder: Path, **answers: object) -> Path:
+    """A folder with a new design and some answers changed."""
+    assert run("new", folder).exit_code == 0
+    path = folder / "design.toml"
+    text = path.read_text(encoding="utf-8")
+    for key, value in answers.items():
+        text, count = re.subn(rf"^{key} = .*$", f"{key} = {value}", text, count=1, flags=re.MULTILINE)
+        assert count == 1
+    path.write_text(text, encoding="utf-8")
+    return folder
+
+
+def snapshot(folder: Path) -> dict[str, bytes]:
+    return {str(path.relative_to(folder)): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()}
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = answered(tmp_path_factory.mktemp("kit") / "hall", struts_each=1)
+    assert run("make", folder).exit_code == 0
+    return folder
+
+
+def test_new_then_make_writes_everything(made: Path) -> None:
+    assert {"design.toml", "kit.json", "paper/labels.pdf", "tables/struts.csv", "tables/hubs.csv", "tables/arms.csv",
+            "tables/cutting.csv", "tables/parts.csv"} <= set(snapshot(made))
+
+
+def test_make_says_what_was_made_and_again_the_same_bytes(made: Path) -> None:
+    before = snapshot(made)
+    result = run("make", made)
+    assert result.exit_code == 0
+    assert snapshot(made) == before
+    assert result.stdout == (
+        "My frame: 61 hubs in 8 classes, 165 struts in 4 lengths\n"
+        "Spares: 0 hubs, 4 struts\n"
+        "Height 3.75 m, radius 3.20 m, mass 119.7 kg\n"
+        "Struts are cut 925.6 mm (A) to 1129.7 mm (D); two hubs take 190 mm of each\n"
+        "Stock: 85 bars of 2400 mm (no plan needs fewer), spares included\n"
+        "The labelled parts are as they were.\n"
+        f"Wrote {made / 'kit.json'}, {made / 'tables'} and {made / 'paper'}\n")
+
+
+def test_new_leaves_a_design_alone(made: Path) -> None:
+    before = snapshot(made)
+    result = run("new", made)
+    assert (result.exit_code, result.stderr) == (
+        3, f"raisebook: {made / 'design.toml'} exists already; allowed is a folder without one. "
+           f"Edit that file, or choose another folder.\n")
+    assert snapshot(made) == before
+
+
+def test_a_folder_that_is_not_a_kit(tmp_path: Path) -> None:
+    result = run("make", tmp_path)
+    assert (result.exit_code, result.stderr) == (
+        3, f"raisebook: {tmp_path} is not a kit folder: it has no design.toml. Check the path, or begin one with: "
+           f"raisebook new {tmp_path}\n")
+    result = run("labels", tmp_path)
+    assert (result.exit_code, result.stderr) == (
+        3, f"raisebook: {tmp_path} is not a kit folder: it has no kit.json. Check the path, or begin one with: "
+           f"raisebook new {tmp_path}\n")
+
+
+@pytest.mark.parametrize(("answers", "said"), [
+    ({"frequency": 17}, "design.toml: frame.frequency is 17; allowed are whole numbers from 1 to 16. "
+                        "Choose the number of struts along one edge of the icosahedron."),
+    ({"frequency": 2.5}, "design.toml: frame.frequency is 2.5; allowed are whole numbers from 1 to 16. "
+                         "Choose the number of struts along one edge of the icosahedron."),
+    ({"frequency": 0, "prefix": '"7"'},
+     'design.toml: frame.prefix is "7"; allowed are two or three capital letters A to Z. Choose letters that no other '
+     "kit in your store uses.\n"
+     "design.toml: frame.frequency is 0; allowed are whole numbers from 1 to 16. "
+     "Choose the number of struts along one edge of the icosahedron."),
+    ({"cut": '"5/7"'}, "design.toml: frame.cut is '5/7'; frequency 3 can be cut at 1/9, 2/9, 1/3, 4/9, 5/9, 2/3, 7/9, "
+                       "8/9, full; the nearest is 2/3."),
+    ({"stock_mm": 1000}, "strut.stock_mm is 1000, but strut D is cut 1129.7 mm long; allowed is that or more. "
+                         "Buy longer stock, or build a smaller frame."),
+    ({"diameter_m": -1}, "design.toml: frame.diameter_m is -1; allowed are numbers from 0.2 to 100. "
+                         "Give metres, for example 6.4."),
+    ({"reach_mm": 600}, "hub.reach_mm is 600; the shortest struts (class A) measure 1115.6 mm from hub centre to hub "
+                        "centre, so it must be below 557.8; make the reach shorter or the frame larger"),
+])
+def test_a_design_that_cannot_be_built(tmp_path: Path, answers: dict[str, object], said: str) -> None:
+    folder = answered(tmp_path / "hall", **answers)
+    result = run("make", folder)
+    assert result.exit_code == 2
+    assert result.stderr.removeprefix("… frame and kit\n") == f"raisebook: {said}\n"
+    assert set(snapshot(folder)) == {"design.toml"}
+
+
+def test_a_labelled_kit_refuses_another_shape(made: Path) -> None:
+    path = made / "design.toml"
+    text = path.read_text(encoding="utf-8")
+    before = snapshot(made)
+    try:
+        path.write_text(text.replace("\nreach_mm = 95", "\nreach_mm = 75"), encoding="utf-8")
+        result = run("make", made)
+    finally:
+        path.write_text(text, encoding="utf-8")
+    assert result.exit_code == 4
+    assert "169 of 230 labelled parts would change; allowed is none, so nothing was written." in result.stderr
+    assert snapshot(made) == before
+
+
+@pytest.mark.parametrize(("content", "said"), [
+    ('{"format": 2}', "kit.json has format 2, but this raisebook reads formats up to 1. "
+                      "Update raisebook on this computer; the file was not touched."),
+    ('{"format": 1, "des', "kit.json ends too early (line 1: Unterminated string starting at). " + RESTORE),
+])
+@pytest.mark.parametrize("command", ["make", "labels"])
+def test_a_kit_file_that_cannot_be_read(tmp_path: Path, command: str, content: str, said: str) -> None:
+    folder = answered(tmp_path / "hall")
+    (folder / "kit.json").write_text(content, encoding="utf-8")
+    result = run(command, folder)
+    assert (result.exit_code, result.stderr) == (3, f"raisebook: {said}\n")
+    assert (folder / "kit.json").read_text(encoding="utf-8") == content
+
+
+def test_labels_of_some_parts(made: Path, tmp_path: Path) -> None:
+    ids = [part["id"] for part in json.loads((made / "kit.json").read_text(encoding="utf-8"))["parts"]]
+    out = tmp_path / "some.pdf"
+    result = run("labels", made, ids[0].lower(), "S73.2", "--start", "3", "--out", out)
+    assert (result.exit_code, result.stdout) == (0, f"Wrote {out}\n")
+    assert out.read_bytes().startswith(b"%PDF")
+
+
+def test_labels_of_a_part_of_another_kit(made: Path) -> None:
+    result = run("labels", made, "OH-S073-C")
+    assert result.exit_code == 2
+    assert result.stderr.endswith("raisebook: OH-S073-C: OH-S073-C belongs to kit OH; this is kit MF, My frame. "
+                                  "Put the part aside, or look at the label again.\n")
