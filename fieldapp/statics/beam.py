@@ -90,10 +90,10 @@ def turn_about_x(angle_rad: FloatArray) -> FloatArray:
     return turn
 
 
-def offset(reach_mm: float, count: int) -> FloatArray:
-    """(count, 12, 12) rigid links at both ends: freedoms of the beam from those of points `reach_mm` beyond."""
+def offset(start_mm: float, stop_mm: float, count: int) -> FloatArray:
+    """(count, 12, 12) rigid links: freedoms of the beam from those of points `start_mm`, `stop_mm` beyond its ends."""
     link = np.tile(np.eye(12), (count, 1, 1))
-    for end, along in ((0, reach_mm), (6, -reach_mm)):
+    for end, along in ((0, start_mm), (6, -stop_mm)):
         link[:, end + 1, end + 5] = along
         link[:, end + 2, end + 4] = -along
     return link

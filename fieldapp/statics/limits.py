@@ -122,7 +122,7 @@ def lag_tolerance(of: Solved, numbers: IntArray) -> LevelTolerance:
     sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low)
     bound = headroom(of.design_parts, sunk.parts)
     at = int(np.round(bound, 6).argmin())
-    return LevelTolerance(float(bound[at]), of.stage.model.hub_names[int(numbers[at])])
+    return LevelTolerance(float(bound.min()), of.stage.model.hub_names[int(numbers[at])])
 
 
 def free_end_limits_n(model: Model, struts: Iterable[tuple[str, str]]) -> dict[str, float]:

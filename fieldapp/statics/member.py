@@ -84,8 +84,7 @@ class _Chain:
     weight: FloatArray
     wind: FloatArray
 
-    def add(self, freedoms: IntArray, parts: tuple[FloatArray, FloatArray, FloatArray], loads: tuple[float, float]
-            ) -> None:
+    def add(self, freedoms: IntArray, parts: "Parts", loads: tuple[float, float]) -> None:
         """Add one beam: its freedoms, (stiffness, tension stiffness, unit load), (weight, breadth) per length."""
         stiffness, tension, load = parts
         square = np.ix_(np.arange(len(stiffness)), freedoms, freedoms)
@@ -130,10 +129,22 @@ def _empty(count: int, freedoms: int) -> _Chain:
                   np.zeros((count, freedoms, 3)), np.zeros((count, freedoms, 3)))
 
 
-def _tube_parts(make: Make, length_mm: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Stiffness, tension stiffness and unit load of the tubes."""
-    return (beam.beam_stiffness(make.tube, make.tube_material, length_mm),
-            beam.beam_tension_stiffness(length_mm), beam.beam_load(length_mm))
+Parts = tuple[FloatArray, FloatArray, FloatArray]
+"""Stiffness, tension stiffness and unit load of m beams."""
+
+
+def _half_tube(make: Make, tube_mm: FloatArray) -> Parts:
+    """One half of each tube: two beams a tube find its buckling within 1 %."""
+    half = tube_mm / 2
+    return (beam.beam_stiffness(make.tube, make.tube_material, half), beam.beam_tension_stiffness(half),
+            beam.beam_load(half))
+
+
+def _arm_parts(make: Make, twist_rad: FloatArray) -> Parts:
+    """Arms turned by the twist."""
+    length = np.full(len(twist_rad), make.reach_mm)
+    return (beam.turned(beam.beam_stiffness(make.arm, make.arm_material, length), twist_rad),
+            beam.beam_tension_stiffness(length), beam.beam_load(length))
 
 
 def _tube_loads(make: Make) -> tuple[float, float]:
@@ -141,21 +152,23 @@ def _tube_loads(make: Make) -> tuple[float, float]:
     return make.tube_weight_n_mm, make.tube.wind_width_mm
 
 
-def _arm_parts(make: Make, twist_rad: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """The same of arms turned by the twist."""
-    length = np.full(len(twist_rad), make.reach_mm)
-    return (beam.turned(beam.beam_stiffness(make.arm, make.arm_material, length), twist_rad),
-            beam.beam_tension_stiffness(length), beam.beam_load(length))
-
-
 def _flat_arm_chain(make: Make, at: Axes, tube_mm: FloatArray) -> _Chain:
-    """Hub 1 – arm – tube – arm – hub 2, with the two arm–tube joints inside."""
-    chain = _empty(len(tube_mm), 24)
-    arm_loads = make.arm_weight_n_mm, make.arm.wind_width_mm
-    chain.add(np.r_[0:6, 12:18], _arm_parts(make, 0 * at.twist_rad), arm_loads)
-    chain.add(np.r_[12:18, 18:24], _tube_parts(make, tube_mm), _tube_loads(make))
-    chain.add(np.r_[18:24, 6:12], _arm_parts(make, at.twist_rad), arm_loads)
+    """Hub 1 – arm – tube – arm – hub 2; inside are the two arm–tube joints and the tube's middle."""
+    chain = _empty(len(tube_mm), 30)
+    _add_arm_tube_arm(chain, make, at, (np.arange(6), np.arange(6, 12), 12))
     return chain
+
+
+def _add_arm_tube_arm(chain: _Chain, make: Make, at: Axes, freedoms: tuple[IntArray, IntArray, int]) -> None:
+    """Arm, half tube, half tube, arm between the two end freedoms, inner ones from a number on."""
+    first, last, inner = freedoms
+    joint_1, middle, joint_2 = (np.arange(inner + i, inner + i + 6) for i in (0, 6, 12))
+    arm_loads = make.arm_weight_n_mm, make.arm.wind_width_mm
+    half = _half_tube(make, at.length_mm - 2 * make.reach_mm)
+    chain.add(np.r_[first, joint_1], _arm_parts(make, 0 * at.twist_rad), arm_loads)
+    chain.add(np.r_[joint_1, middle], half, _tube_loads(make))
+    chain.add(np.r_[middle, joint_2], half, _tube_loads(make))
+    chain.add(np.r_[joint_2, last], _arm_parts(make, at.twist_rad), arm_loads)
 
 
 def _spring_chain(make: Make, at: Axes, tube_mm: FloatArray) -> _Chain:
@@ -164,30 +177,28 @@ def _spring_chain(make: Make, at: Axes, tube_mm: FloatArray) -> _Chain:
     Behind a spring the strut shares the hub's translations and its rotation about the strut; the two
     bending rotations are its own (freedoms 12, 13 at end 1 and 14, 15 at end 2).
     """
-    at_1, at_2 = np.r_[0:4, 12:14], np.r_[6:10, 14:16]
+    first, last = np.r_[0:4, 12:14], np.r_[6:10, 14:16]
+    chain = _empty(len(tube_mm), 22 if make.joint == "spring" else 34)
     if make.joint == "spring":
-        chain = _empty(len(tube_mm), 16)
-        link = beam.offset(make.reach_mm, len(tube_mm))
-        k, g, p = _tube_parts(make, tube_mm)
-        back = link.transpose(0, 2, 1)
-        chain.add(np.r_[at_1, at_2], (back @ k @ link, _rigid_tension(make, g, link), back @ p), _tube_loads(make))
+        middle, half = np.arange(16, 22), _half_tube(make, tube_mm)
+        chain.add(np.r_[first, middle], _linked(half, make.reach_mm, 0.0), _tube_loads(make))
+        chain.add(np.r_[middle, last], _linked(half, 0.0, make.reach_mm), _tube_loads(make))
     else:
-        chain = _empty(len(tube_mm), 28)
-        strip = make.arm_weight_n_mm, make.arm.wind_width_mm
-        chain.add(np.r_[at_1, 16:22], _arm_parts(make, 0 * at.twist_rad), strip)
-        chain.add(np.r_[16:22, 22:28], _tube_parts(make, tube_mm), _tube_loads(make))
-        chain.add(np.r_[22:28, at_2], _arm_parts(make, at.twist_rad), strip)
+        _add_arm_tube_arm(chain, make, at, (first, last, 16))
     for hub, inner, twist in ((4, 12, 0 * at.twist_rad), (10, 14, at.twist_rad)):
         _add_springs(chain, make, (hub, inner), twist)
     return chain
 
 
-def _rigid_tension(make: Make, tension: FloatArray, link: FloatArray) -> FloatArray:
-    """Tension stiffness with rigid ends: the tube's own, and the turning of each rigid reach under the pull."""
-    g: FloatArray = link.transpose(0, 2, 1) @ tension @ link
-    for rotation in (4, 5, 10, 11):
-        g[:, rotation, rotation] += make.reach_mm
-    return g
+def _linked(parts: Parts, start_mm: float, stop_mm: float) -> Parts:
+    """Beams with rigid links at their ends; a link under tension resists turning by force × length."""
+    stiffness, tension, load = parts
+    link = beam.offset(start_mm, stop_mm, len(stiffness))
+    back = link.transpose(0, 2, 1)
+    g: FloatArray = back @ tension @ link
+    for rotation, length in ((4, start_mm), (5, start_mm), (10, stop_mm), (11, stop_mm)):
+        g[:, rotation, rotation] += length
+    return back @ stiffness @ link, g, back @ load
 
 
 def _add_springs(chain: _Chain, make: Make, freedoms: tuple[int, int], twist_rad: FloatArray) -> None:

@@ -231,7 +231,11 @@ def factored(stage: Stage, tension_n: FloatArray | None = None) -> Factored | Un
     lower = banded.band_of(matrices, freedoms, size)
     band = banded.factored(lower)
     if band is None and tension_n is not None:
-        return _buckled(stage, row, lower)
+        band = banded.factored(_kept_from_spinning(lower))
+        if band is None:
+            return _buckled(stage, row, lower)
+        pinned = stage.names(np.flatnonzero(stage.fixed[:, :3].all(axis=1)))
+        return Factored(stage, row, band, matrices, _scatter(stage), pinned)
     if band is not None:
         return Factored(stage, row, band, matrices, _scatter(stage))
     return _unstable_or_turning(stage, row, lower, matrices)
@@ -289,12 +293,17 @@ def _unstable_or_turning(stage: Stage, row: IntArray, lower: FloatArray, matrice
     if moving.any():
         return Unstable(stage.names(np.flatnonzero(moving)), shapes)
     turning = stage.names(np.flatnonzero(np.abs(shapes[:, :, 3:]).max(axis=(0, 2)) > _TURNS_RAD))
-    stiffened = lower.copy()
-    stiffened[0] *= 1 + _SPIN_STIFFNESS
-    band = banded.factored(stiffened)
+    band = banded.factored(_kept_from_spinning(lower))
     if band is None:
         return Unstable(turning, shapes)
     return Factored(stage, row, band, matrices, _scatter(stage), turning)
+
+
+def _kept_from_spinning(lower: FloatArray) -> FloatArray:
+    """The band with just enough stiffness for ground hubs that turn on the spot."""
+    stiffened = lower.copy()
+    stiffened[0] *= 1 + _SPIN_STIFFNESS
+    return stiffened
 
 
 def _buckled(stage: Stage, row: IntArray, lower: FloatArray) -> Unstable:

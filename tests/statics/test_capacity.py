@@ -1,0 +1,68 @@
+"""Sections, arm resistance from strength or tests, and what is refused."""
+
+import math
+
+import pytest
+
+from fieldapp.base.errors import DesignError, StaticsError
+from fieldapp.frame.design import Design, HubSection, StrutSection
+from fieldapp.statics.capacity import arm_capacity
+from fieldapp.statics.make import make_of
+from fieldapp.statics.sections import plies, rod, tube
+
+
+def test_sections_by_closed_form():
+    assert tube(60.0, 4.0).area_mm2 == pytest.approx(math.pi * 56.0 * 4.0)
+    assert rod(35.0).modulus_out_mm3 == pytest.approx(math.pi * 35.0**3 / 32)
+    flat = plies(8.0, 50.0)
+    assert (flat.modulus_out_mm3, flat.modulus_in_mm3) == pytest.approx((50 * 64 / 6, 8 * 2500 / 6))
+    assert plies(8.0, 50.0, 2).inertia_out_mm4 == 2 * flat.inertia_out_mm4
+
+
+def test_torsion_constant_of_a_square_and_of_a_thin_plate():
+    """Exact values of St Venant: 0.1406 a⁴ for a square, b t³/3 for a thin plate."""
+    assert plies(10.0, 10.0).torsion_mm4 == pytest.approx(0.1406e4, rel=0.003)
+    assert plies(1.0, 1000.0).torsion_mm4 == pytest.approx(1000.0 / 3, rel=0.001)
+
+
+def test_own_design_strength_times_section():
+    design = Design(hub=HubSection(ply_mm=8.0, arm_depth_mm=50.0, design_strength_mpa=30.0))
+    capacity = arm_capacity(design)
+    assert (capacity.axial_n, capacity.out_nmm, capacity.in_nmm) == pytest.approx((12_000.0, 16_000.0, 100_000.0))
+
+
+def test_material_strength_in_the_wet_is_less():
+    dry, wet = (arm_capacity(Design().model_copy(update={"raising": Design().raising.model_copy(
+        update={"service_class": s})})) for s in (2, 3))
+    assert dry.out_nmm == pytest.approx(33.2 * 0.9 / 1.2 * 45.0 * 144.0 / 6)
+    assert wet.out_nmm / dry.out_nmm == pytest.approx(0.7 / 0.9)
+
+
+def test_break_tests_win_and_carry_over_to_the_other_axis():
+    hub = HubSection(test_loads_n=(118.0, 131.0, 124.0, 109.0), test_lever_mm=600.0, plies=2, design_strength_mpa=99.0)
+    capacity = arm_capacity(Design(hub=hub))
+    mean, scatter = 72_300.0, math.sqrt(sum((x - 120.5) ** 2 for x in (118, 131, 124, 109)) / 3) / 120.5
+    assert capacity.out_nmm == pytest.approx(mean * (1 - 2.63 * scatter) * 0.75)
+    assert capacity.in_nmm / capacity.out_nmm == pytest.approx(45.0 / 12.0)
+    assert capacity.source == "4 break tests (EN 1990 D.7.2)"
+
+
+def test_own_values_of_the_design_reach_the_model():
+    made = make_of(Design(strut=StrutSection(youngs_modulus_mpa=1500.0, density_kg_m3=800.0)))
+    assert made.tube_material.youngs_modulus_mpa == 1500.0
+    assert made.tube_weight_n_mm == pytest.approx(800e-9 * 9.80665 * made.tube.area_mm2)
+
+
+@pytest.mark.parametrize(
+    ("change", "error", "words"),
+    [
+        ({"strut": StrutSection(wall_mm=None)}, StaticsError, "strut.wall_mm is missing"),
+        ({"strut": StrutSection(wall_mm=30.0)}, StaticsError, "wall_mm must be below half of outer_mm"),
+        ({"strut": StrutSection(material="papper")}, DesignError, "nearest: paper tube"),
+        ({"hub": HubSection(test_loads_n=(100.0, 110.0, 105.0))}, StaticsError, "hub.test_lever_mm is missing"),
+        ({"hub": HubSection(test_loads_n=(100.0,), test_lever_mm=600.0)}, StaticsError, "1 break test of unknown"),
+    ],
+)
+def test_designs_without_an_answer_say_why(change, error, words):
+    with pytest.raises(error, match=words):
+        arm_capacity(Design(**change))

@@ -1,0 +1,129 @@
+"""Limits are exact: at the limit some arm's design use is 1, and no direction or hub that was tried is worse."""
+
+import numpy as np
+import pytest
+
+from fieldapp.base.constants import GAMMA_G, GAMMA_Q
+from fieldapp.statics import loads
+from fieldapp.statics.limits import (
+    free_end_limits_n,
+    lag_tolerance,
+    level_tolerance,
+    push_limits_n,
+    push_uses,
+    solved,
+    weight_use,
+)
+from fieldapp.statics.response import response
+from fieldapp.statics.stiffness import stage_of
+from fieldapp.statics.tubes import tube_capacity, tube_use
+from fieldapp.statics.wind import wind_directions, wind_limit
+
+
+@pytest.fixture(scope="module")
+def stage_two(paper_dome):
+    """Two rings from the ground, first order."""
+    _, frame, made = paper_dome
+    return solved(stage_of(made, [hub.name for hub in frame.hubs if hub.ring <= 2]))
+
+
+def _directions(count):
+    some = np.random.default_rng(7).normal(size=(count, 3))
+    return some / np.linalg.norm(some, axis=1, keepdims=True)
+
+
+def _design_use(answer, push_n, hub, directions):
+    """(k,) largest design arm use for pushes at a hub, solved one by one."""
+    on = np.zeros((len(directions), *answer.stage.fixed.shape))
+    on[:, answer.stage.model.hub_index[hub], :3] = push_n * GAMMA_Q * directions
+    pushed = response(answer.ready, loads.on_hubs(answer.stage, on))
+    return (answer.weight * GAMMA_G + pushed).arm_use.max(axis=(1, 2))
+
+
+def test_no_direction_is_worse_than_the_worst(stage_two):
+    limit = push_limits_n(stage_two, ["H20"])["H20"]
+    uses = _design_use(stage_two, limit, "H20", _directions(3000))
+    assert uses.max() <= 1.0 + 1e-9
+    assert uses.max() > 0.99
+
+
+def test_the_worst_direction_reaches_the_use_that_is_reported(stage_two):
+    (worst,) = push_uses(stage_two, ["H20"], 110.0)
+    on = np.zeros((1, *stage_two.stage.fixed.shape))
+    on[0, 19, :3] = 110.0 * np.array(worst.direction)
+    both = stage_two.weight + response(stage_two.ready, loads.on_hubs(stage_two.stage, on))
+    assert both.arm_use.max() == pytest.approx(worst.use, rel=1e-9)
+    assert worst.use > weight_use(stage_two).use
+
+
+def test_push_limits_of_all_hubs_leave_out_the_held_ones(stage_two):
+    assert sorted(push_limits_n(stage_two)) == [f"H{i}" for i in range(16, 31)]
+
+
+def test_level_tolerance_is_reached_exactly_and_at_no_other_hub_before(stage_two):
+    tolerance = level_tolerance(stage_two)
+    uses = {}
+    for hub in ("H01", "H02", "H06", tolerance.hub):
+        low = np.zeros((1, *stage_two.stage.fixed.shape))
+        low[0, stage_two.stage.model.hub_index[hub], 2] = -tolerance.low_mm
+        sunk = response(stage_two.ready, loads.on_hubs(stage_two.stage, 0 * low), low)
+        uses[hub] = (stage_two.weight * GAMMA_G + sunk).arm_use.max()
+    assert uses[tolerance.hub] == pytest.approx(1.0, rel=1e-6)
+    assert max(uses.values()) <= 1.0 + 1e-9
+
+
+def test_nothing_depends_on_the_level_of_a_lone_hub(stage_two):
+    assert lag_tolerance(stage_two, np.array([], dtype=np.int64)).low_mm == np.inf
+
+
+def test_wind_limit_is_where_an_arm_or_tube_reaches_its_design_value(paper_dome, stage_two):
+    design, _, made = paper_dome
+    tubes = tube_capacity(made, design)
+    limit = wind_limit(stage_two, tubes, terrain=design.raising.terrain)
+    pressure = 0.625e-6 * limit.speed_m_s**2
+    gust = response(stage_two.ready, loads.wind(stage_two.stage, wind_directions()) * (GAMMA_Q * pressure))
+    both = [stage_two.weight * GAMMA_G + _case(gust, case) for case in range(24)]
+    most = max(max(one.arm_use.max(), tube_use(one, tubes).max()) for one in both)
+    assert most == pytest.approx(1.0, abs=3e-3)
+    assert (limit.act_first_m_s, limit.act_last_m_s) == pytest.approx((0.6 * limit.speed_m_s, 0.8 * limit.speed_m_s))
+    assert limit.forecast_m_s < limit.speed_m_s
+
+
+def _case(answer, case):
+    one = slice(case, case + 1)
+    load = loads.Load(answer.load.hubs_n[one], answer.load.arms[one], answer.load.across_n_mm[one])
+    return type(answer)(answer.stage, answer.moved[one], answer.arms[one], load)
+
+
+def test_free_end_of_a_level_strut_by_hand(paper_dome):
+    """Ground strut: level, its arm tilted; the push across the weak axis governs: (M_d − moments of weight) ÷ lever."""
+    _, frame, made = paper_dome
+    strut = frame.strut("S001")
+    limit = free_end_limits_n(made, [("S001", strut.end_1.hub)])["S001"]
+    lever = strut.centre_length_mm - 120.0
+    arm_n, tube_n = made.make.arm_weight_n_mm * 120.0, made.make.tube_weight_n_mm * (lever - 120.0)
+    moment = GAMMA_G * (arm_n * 60.0 + tube_n * (lever + 120.0) / 2)
+    z, y = made.axes.local[0, 2], made.axes.local[0, 1]
+    there = np.array([-moment * z[2] / 16_000.0, -moment * y[2] / 100_000.0])
+    angle = np.linspace(0, 2 * np.pi, 7201)
+    slope = GAMMA_Q * lever * np.stack((np.cos(angle) / 16_000.0, np.sin(angle) / 100_000.0), axis=1)
+    low, high = np.zeros(len(angle)), np.full(len(angle), 1e4)
+    for _ in range(60):
+        middle = (low + high) / 2
+        fits = np.abs(there + middle[:, None] * slope).sum(axis=1) <= 1.0
+        low, high = np.where(fits, middle, low), np.where(fits, high, middle)
+    assert limit == pytest.approx(low.min(), rel=1e-3)
+    assert 2.0 < limit < 15.0
+
+
+def test_more_wind_or_weaker_arms_never_help(paper_dome):
+    from fieldapp.statics.model import model
+
+    design, frame, _ = paper_dome
+    factor = np.ones((len(frame.struts), 2))
+    factor[40:60] = 0.5
+    weak = solved(stage_of(model(frame, design, arm_factor=factor), [h.name for h in frame.hubs if h.ring <= 2]))
+    sound = solved(stage_of(model(frame, design), [h.name for h in frame.hubs if h.ring <= 2]))
+    before, after = push_limits_n(sound), push_limits_n(weak)
+    assert all(after[hub] <= before[hub] * (1 + 1e-9) for hub in before)
+    assert min(after.values()) < 0.7 * min(before.values())
