@@ -116,7 +116,8 @@ def test_a_site_address_that_makes_symbols_too_large(tmp_path: Path) -> None:
 def test_all_problems_are_listed_at_once(tmp_path: Path) -> None:
     text = ("[frame]\nfrequency = 17\nsize = 3\n[strut]\nmaterial = \"papr tube\"\nwall_mm = 40\n"
             "[crew]\npeople = 2.5\nlifters = 9\n[site]\naddress = \"ftp://x\"")
-    keys = [line.removeprefix("design.toml: ").split(" ")[0].rstrip(":") for line in refusal(tmp_path, text).split("\n")]
+    lines = refusal(tmp_path, text).split("\n")
+    keys = [line.removeprefix("design.toml: ").split(" ")[0].rstrip(":") for line in lines]
     assert keys == ["frame.frequency", "frame.size", "crew.people", "site.address", "frame", "strut.wall_mm",
                     "strut.material"]
 
