@@ -160,11 +160,17 @@ def checked(draft: Draft, entry: Entry, data: kinds.CheckedData) -> str | None:
                  measured=measured or draft.parts[part].measured)
     failed = [item for item in data.items if item.result == "fail"]
     for item in failed:
-        words = f"failed: {item.item}" + (f": {item.words}" if item.words else "")
-        _add_defect(draft, part, Defect(entry.key, item.item, words, unsafe=item.critical))
+        words = f"failed: {item.item}{_spot_words(item)}" + (f": {item.words}" if item.words else "")
+        _add_defect(draft, part, Defect(entry.key, item.item, words, item.arm, item.end, unsafe=item.critical))
     if not failed and draft.parts[part].condition in ("sound", "watch"):
         draft.change(part, condition="sound", defects=(), mended=False)
     return None
+
+
+def _spot_words(item: kinds.CheckItem) -> str:
+    if item.arm is not None:
+        return f", arm {item.arm}"
+    return f", end {item.end}" if item.end is not None else ""
 
 
 def raise_started(draft: Draft, entry: Entry, data: kinds.RaiseStartedData) -> str | None:

@@ -150,6 +150,8 @@ class CheckItem(Data):
 
     item: Name
     result: Literal["pass", "fail"]
+    arm: ArmNumber | None = None
+    end: EndNumber | None = None
     value: float | None = None
     unit: Annotated[str, StringConstraints(max_length=12)] = ""
     critical: bool = False

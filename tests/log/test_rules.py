@@ -58,6 +58,7 @@ def test_a_spare_needs_a_place_and_then_takes_it(crew):
     ("OH-S001-7", "S011", "S001 does not fit place S011: 179 mm too long. Place S011 takes a strut of class A."),
     ("OH-S011-3", "S001", "S011 does not fit place S001: 179 mm too short. Place S001 takes a strut of class B."),
     ("OH-H01-6", "H02", "H01 does not fit place H02: mirror image of this hub. Place H02 takes a hub of class 1R."),
+    ("OH-H01-6", "H12", "H01 does not fit place H12: 4 arms where 6 belong. Place H12 takes a hub of class 3."),
     ("OH-S001-7", "H02", "S001 is a strut; place H02 takes a hub. Scan the hub for it."),
     ("OH-S001-7", "S099", "there is no place S099 in this frame. "
                           "Hub places run from H01 to H26, strut places from S001 to S065."),
@@ -223,9 +224,12 @@ def test_rounds_and_checks(crew):
     part = crew.book.state.parts["OH-H01-6"]
     assert (part.condition, part.reasons, part.round) == ("sound", (), opened)
     assert part.measured == (("moisture", 11.5, ""),)
-    crew.done("checked", "OH-H02-4", items=[{"item": "marks", "result": "fail"}])
+    crew.done("checked", "OH-H02-4", items=[{"item": "cracks", "result": "fail", "arm": 2}])
     crew.done("checked", "OH-H03-2", items=[{"item": "cracks", "result": "fail", "critical": True}])
     parts = crew.book.state.parts
+    assert parts["OH-H02-4"].reasons == ("failed: cracks, arm 2",)
+    assert crew.refused("checked", "OH-H02-4", items=[{"item": "cracks", "result": "pass", "arm": 5}]) == (
+        "H02 has 4 arms; there is no arm 5. Choose arm 1 to 4.")
     assert (parts["OH-H02-4"].condition, parts["OH-H03-2"].condition) == ("watch", "quarantined")
     crew.done("checked", "OH-H03-2", items=items)
     assert crew.book.state.parts["OH-H03-2"].condition == "quarantined"

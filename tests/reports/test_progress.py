@@ -7,6 +7,7 @@ import scipy.stats
 
 from fieldapp.frame.design import Design
 from fieldapp.kit.build import build_kit
+from fieldapp.kit.interchange import hub_turns
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.rules import Site, decide
@@ -23,6 +24,7 @@ from fieldapp.reports.progress import (
     strike_progress,
 )
 from fieldapp.reports.substitutes import substitutes, to_make
+from fieldapp.reports.weakened import Weakened, weakened
 
 MORNING = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
 SMALL = Design.model_validate({
@@ -188,3 +190,23 @@ def test_substitutes_are_spares_first_then_what_is_needed_last(day):
     assert [sub.part for sub in substitutes(day.site.plan, day.state, "H01")] == ["OH-H07-T", "OH-H05-X", "OH-H03-2"]
     assert to_make(day.site.kit, "S011").cut_length_mm == pytest.approx(1176.332645)
     assert [number for number, _, _ in to_make(day.site.kit, "H12").arms] == [1, 2, 3, 4, 5, 6]
+
+
+def test_broken_and_mended_parts_weaken_the_arm_where_they_sit(day):
+    day.fit("H01", "S001")
+    assert weakened(day.state) == Weakened({}, {})
+    day.log("damaged", "OH-S001-7", what="end_split", end=2, severity="bad")
+    day.log("damaged", "OH-H01-6", what="arm_cracked", arm=2, severity="bad")
+    assert weakened(day.state) == Weakened({("H01", 2): 0.0}, {"S001": 0.0})
+    day.log("repaired", "OH-H01-6", how="scarf", by="carpenter", arm=2, capacity=0.6)
+    assert weakened(day.state).arms == {("H01", 2): 0.6}
+    day.log("damaged", "OH-H01-6", what="glue_open", severity="bad")
+    assert weakened(day.state).arms == {("H01", arm): 0.0 for arm in (1, 2, 3, 4)}
+
+
+def test_a_spare_turned_into_place_weakens_the_arm_that_its_own_arm_lies_at(day):
+    kit = day.site.kit
+    turn = hub_turns(kit, kit.part("OH-H27-J"), "H01")[0]
+    day.log("fitted", "OH-H27-J", "H01", exchange=True)
+    day.log("damaged", "OH-H27-J", what="arm_snapped", arm=2)
+    assert weakened(day.state).arms == {("H01", turn.place_arm(2)): 0.0}

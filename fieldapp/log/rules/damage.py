@@ -5,6 +5,7 @@ from typing import Literal
 from fieldapp.log.damage import Damage, damage_named, damages
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import DamagedData, ReasonData, ReleasedData, RepairedData
+from fieldapp.log.rules.spots import arm_count, no_such_spot
 from fieldapp.log.rules.terms import Admitted, Asked, clock_words, scrapped, short_name
 
 
@@ -17,7 +18,7 @@ def damaged(asked: Asked, data: DamagedData) -> Admitted | Refusal:
     if damage is None:
         return refuse("no_such_damage", "'{what}' is no damage of a {kind}.", "Choose one of: {choices}.",
                       what=data.what, kind=part.kind, choices=", ".join(d.name for d in damages(part.kind)))
-    refusal = _where_missing(asked, damage, data) or _no_such_spot(asked, data.arm, data.end)
+    refusal = _where_missing(asked, damage, data) or no_such_spot(asked, data.arm, data.end)
     if refusal:
         return refusal
     severity = "bad" if damage.always_bad else data.severity
@@ -28,7 +29,7 @@ def repaired(asked: Asked, data: RepairedData) -> Admitted | Refusal:
     """A stated capacity belongs to one arm or one end."""
     if asked.past.condition == "scrapped":
         return scrapped(asked)
-    refusal = _no_such_spot(asked, data.arm, data.end)
+    refusal = no_such_spot(asked, data.arm, data.end)
     if refusal:
         return refusal
     if data.capacity is not None and data.arm is None and data.end is None:
@@ -67,12 +68,6 @@ def scrapped_for_good(asked: Asked, data: ReasonData) -> Admitted | Refusal:
     return Admitted(asked.part.id, None, data)
 
 
-def arm_count(asked: Asked) -> int:
-    """How many arms the hub in question has."""
-    classes = asked.site.kit.frame.hub_classes
-    return next((len(c.gaps_deg) for c in classes if c.name == asked.part.part_class), 0)
-
-
 def _spot(asked: Asked) -> Literal["arm", "end"]:
     return "arm" if asked.part.kind == "hub" else "end"
 
@@ -88,18 +83,4 @@ def _where_missing(asked: Asked, damage: Damage, data: DamagedData) -> Refusal |
     if damage.name == "other" and not data.words:
         return refuse("which_words", "'{what}' of {part} needs a few words.", "Write what you see.",
                       what=damage.words, part=name)
-    return None
-
-
-def _no_such_spot(asked: Asked, arm: int | None, end: int | None) -> Refusal | None:
-    name, kind = short_name(asked.part.id), asked.part.kind
-    if kind == "strut" and arm is not None:
-        return refuse("no_such_spot", "{part} is a strut; it has no arm {arm}.", "Say which end instead: 1 or 2.",
-                      part=name, arm=arm)
-    if kind == "hub" and end is not None:
-        return refuse("no_such_spot", "{part} is a hub; it has no end {end}.", "Say which arm instead: 1 to {count}.",
-                      part=name, end=end, count=arm_count(asked))
-    if arm is not None and arm > arm_count(asked):
-        return refuse("no_such_spot", "{part} has {count} arms; there is no arm {arm}.", "Choose arm 1 to {count}.",
-                      part=name, arm=arm, count=arm_count(asked))
     return None

@@ -1,10 +1,9 @@
 """Rules for what sits where: fitted, taken down, given another place."""
 
 from fieldapp.base.errors import PlanError
-from fieldapp.kit.kit import Part
+from fieldapp.kit.interchange import difference
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import FittedData, NoData
-from fieldapp.log.rules.differences import difference
 from fieldapp.log.rules.terms import Admitted, Asked, clock_words, scrapped, short_name
 from fieldapp.plan.plan import Plan
 
@@ -119,13 +118,13 @@ def _place_taken(asked: Asked, place: str) -> Refusal | None:
 
 
 def _other_class(asked: Asked, place: str) -> Refusal | None:
-    needed: Part = asked.site.kit.by_place[place]
-    part = asked.part
-    if needed.part_class == part.part_class:
+    part, needed = asked.part, asked.site.kit.by_place[place].part_class
+    if needed == part.part_class:
         return None
+    words = difference(asked.site.kit, part, place) or f"class {part.part_class}"
     return refuse("other_class", "{part} does not fit place {place}: {difference}.",
                   "Place {place} takes a {kind} of class {needed}.", part=short_name(part.id), place=place,
-                  difference=difference(asked.site.kit, part, needed), kind=part.kind, needed=needed.part_class)
+                  difference=words, kind=part.kind, needed=needed)
 
 
 def _offer_exchange(asked: Asked, home: str | None, place: str) -> Refusal:

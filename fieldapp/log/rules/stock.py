@@ -4,6 +4,7 @@ from fieldapp.base.errors import KitError
 from fieldapp.kit.parts import next_part
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import CheckedData, FoundData, LabelData, MadeData, MissingData, StoredData
+from fieldapp.log.rules.spots import no_such_spot
 from fieldapp.log.rules.terms import Admitted, Asked, scrapped, short_name
 
 
@@ -69,4 +70,8 @@ def checked(asked: Asked, data: CheckedData) -> Admitted | Refusal:
     if current is None:
         return refuse("no_round", "no inspection round is open, so the check of {part} cannot be kept.",
                       "Ask the chief to open a round.", part=short_name(asked.part.id))
+    for item in data.items:
+        refusal = no_such_spot(asked, item.arm, item.end)
+        if refusal:
+            return refusal
     return Admitted(asked.part.id, asked.past.fitted_at, data.model_copy(update={"round": current.key}))
