@@ -66,7 +66,7 @@ def band_of(matrices: FloatArray, freedoms: IntArray, size: int) -> FloatArray:
     return np.asarray(flat.reshape(height, size))
 
 
-def factored(lower: FloatArray) -> Band | None:
+def cholesky(lower: FloatArray) -> Band | None:
     """Cholesky factor of a band, or None if the matrix is not safely positive definite."""
     from scipy.linalg.lapack import dpbtrf  # here: scipy would slow the start of the server
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.statics.banded import band_of, cholesky, hub_order
 from fieldapp.statics.model import BoolArray
 from fieldapp.statics.stiffness import Stage
 
@@ -52,26 +53,24 @@ def equilibrium_matrix(nodes_mm: FloatArray, ends: IntArray, free: BoolArray) ->
     (free count, b) array
         Direction cosines.
     """
-    along = nodes_mm[ends[:, 1]] - nodes_mm[ends[:, 0]]
-    along = along / np.linalg.norm(along, axis=1, keepdims=True)
-    matrix = np.zeros((*nodes_mm.shape, len(ends)))
-    strut = np.arange(len(ends))
-    for axis in range(nodes_mm.shape[1]):
-        matrix[ends[:, 0], axis, strut] = along[:, axis]
-        matrix[ends[:, 1], axis, strut] = -along[:, axis]
-    return np.asarray(matrix[free])
+    return np.asarray(_sparse_equilibrium_matrix(nodes_mm, ends, free).toarray())
 
 
 def mechanisms(nodes_mm: FloatArray, ends: IntArray, free: BoolArray) -> Mechanisms:
-    """Rank, s, m and mechanism shapes of a pin-jointed frame; arguments as for `equilibrium_matrix`."""
-    matrix = equilibrium_matrix(nodes_mm, ends, free)
-    left = _left_null_space(matrix)
+    """Rank, s, m and mechanism shapes of a pin-jointed frame; arguments as for `equilibrium_matrix`.
+
+    Notes
+    -----
+    A frame that is rigid is known to be so from the factor of A Aᵀ and its smallest eigenvalue; only
+    if that is doubtful is the null space worked out.
+    """
+    rows = int(free.sum())
+    left = np.zeros((rows, 0)) if _rigid(nodes_mm, ends, free) else _left_null_space(nodes_mm, ends, free)
     count = left.shape[1]
     shapes = np.zeros((*free.shape, count))
     shapes[free] = left
     size = np.sqrt(np.square(shapes).sum(axis=(1, 2)))
-    rank = matrix.shape[0] - count
-    return Mechanisms(matrix.shape[1] - rank, count, shapes, np.flatnonzero(size > _MOVES))
+    return Mechanisms(len(ends) - (rows - count), count, shapes, np.flatnonzero(size > _MOVES))
 
 
 _MOVES = 1e-6
@@ -88,41 +87,78 @@ def stage_mechanisms(stage: Stage) -> Mechanisms:
     return Mechanisms(small.self_stress, small.mechanisms, shapes, used[small.moving])
 
 
-def _left_null_space(matrix: FloatArray) -> FloatArray:
+def _rigid(nodes_mm: FloatArray, ends: IntArray, free: BoolArray) -> bool:
+    """True if A Aᵀ is safely positive definite: smallest eigenvalue above `_CLEAR`, by inverse iteration."""
+    row = np.full(free.shape, -1, dtype=np.int64)
+    order = hub_order(len(free), ends)
+    counted = np.cumsum(free[order].ravel()).reshape(free.shape) - 1
+    row[order] = np.where(free[order], counted, -1)
+    size = int(free.sum())
+    if size == 0 or size > len(ends):
+        return size == 0
+    both = _directions(nodes_mm, ends)
+    band = cholesky(band_of(both[:, :, None] * both[:, None, :], row[ends].reshape(len(ends), -1), size))
+    if band is None:
+        return False
+    vector = np.cos(np.arange(size, dtype=np.float64))[:, None]
+    for _ in range(_ITERATIONS):
+        vector = band.solution(vector / np.linalg.norm(vector))
+    return float(np.linalg.norm(vector)) * _CLEAR < 1.0
+
+
+_ITERATIONS = 6
+_CLEAR = 1e-10
+
+
+def _left_null_space(nodes_mm: FloatArray, ends: IntArray, free: BoolArray) -> FloatArray:
     """(rows, m) orthonormal directions that no strut resists."""
-    if not matrix.size:
-        return np.eye(matrix.shape[0])
-    if max(matrix.shape) <= _DENSE:
-        return _small_null_space(matrix)
-    return _large_null_space(matrix)
+    rows = int(free.sum())
+    if not rows or not len(ends):
+        return np.eye(rows)
+    if max(rows, len(ends)) <= _DENSE:
+        return _small_null_space(equilibrium_matrix(nodes_mm, ends, free))
+    return _large_null_space(nodes_mm, ends, free)
 
 
 def _small_null_space(matrix: FloatArray) -> FloatArray:
     """Null space by the eigenvalues of A Aᵀ, settled by singular values where that is doubtful."""
     values, vectors = np.linalg.eigh(matrix @ matrix.T)
-    rest = values > _CLEAR * values[-1]
-    if rest.all():
-        return np.zeros((len(matrix), 0))
-    low = vectors[:, ~rest]
+    low = vectors[:, values <= _CLEAR * values[-1]]
+    if not low.shape[1]:
+        return low
     turn, sizes, _ = np.linalg.svd(low.T @ matrix, full_matrices=True)
     sizes = np.pad(sizes, (0, low.shape[1] - len(sizes)))
     return np.asarray((low @ turn)[:, sizes <= SMALLEST_SINGULAR * np.sqrt(values[-1])])
 
 
-_CLEAR = 1e-10
-
-
-def _large_null_space(matrix: FloatArray) -> FloatArray:
+def _large_null_space(nodes_mm: FloatArray, ends: IntArray, free: BoolArray) -> FloatArray:
     """The same for thousands of rows: the lowest eigenvectors of A Aᵀ by shift and invert, in growing numbers."""
-    from scipy.sparse import csc_array  # here: scipy would slow the start of the server
-    from scipy.sparse.linalg import eigsh
+    from scipy.sparse.linalg import eigsh  # here: scipy would slow the start of the server
 
-    sparse = csc_array(matrix)
+    sparse = _sparse_equilibrium_matrix(nodes_mm, ends, free)
     square = (sparse @ sparse.T).tocsc()
-    asked = 16
-    while asked < len(matrix) // 4:
-        values, vectors = eigsh(square, k=asked, sigma=-1e-7, v0=np.ones(len(matrix)))
+    rows, asked = square.shape[0], 16
+    while asked < rows // 4:
+        values, vectors = eigsh(square, k=asked, sigma=-1e-7, v0=np.cos(np.arange(rows, dtype=np.float64)))
         if values.max() > _CLEAR:
             return np.asarray(vectors[:, values <= _CLEAR])
         asked *= 4
-    return _small_null_space(matrix)
+    return _small_null_space(sparse.toarray())
+
+
+def _sparse_equilibrium_matrix(nodes_mm: FloatArray, ends: IntArray, free: BoolArray):  # type: ignore[no-untyped-def]
+    """The equilibrium matrix without its zeros."""
+    from scipy.sparse import csr_array  # here: scipy would slow the start of the server
+
+    dimension = free.shape[1]
+    row = (ends[:, :, None] * dimension + np.arange(dimension)).reshape(len(ends), -1)
+    column = np.broadcast_to(np.arange(len(ends))[:, None], row.shape)
+    full = csr_array((_directions(nodes_mm, ends).ravel(), (row.ravel(), column.ravel())), shape=(free.size, len(ends)))
+    return full[np.flatnonzero(free.ravel())]
+
+
+def _directions(nodes_mm: FloatArray, ends: IntArray) -> FloatArray:
+    """(b, 2 d) forces on both hubs of each strut for a tension of one."""
+    along = nodes_mm[ends[:, 1]] - nodes_mm[ends[:, 0]]
+    along = along / np.linalg.norm(along, axis=1, keepdims=True)
+    return np.concatenate((along, -along), axis=1)

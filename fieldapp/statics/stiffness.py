@@ -229,9 +229,9 @@ def factored(stage: Stage, tension_n: FloatArray | None = None) -> Factored | Un
     row, size = _rows(stage)
     matrices, freedoms = _strut_matrices(stage, tension_n), _strut_rows(stage, row)
     lower = banded.band_of(matrices, freedoms, size)
-    band = banded.factored(lower)
+    band = banded.cholesky(lower)
     if band is None and tension_n is not None:
-        band = banded.factored(_kept_from_spinning(lower))
+        band = banded.cholesky(_kept_from_spinning(lower))
         if band is None:
             return _buckled(stage, row, lower)
         pinned = stage.names(np.flatnonzero(stage.fixed[:, :3].all(axis=1)))
@@ -293,7 +293,7 @@ def _unstable_or_turning(stage: Stage, row: IntArray, lower: FloatArray, matrice
     if moving.any():
         return Unstable(stage.names(np.flatnonzero(moving)), shapes)
     turning = stage.names(np.flatnonzero(np.abs(shapes[:, :, 3:]).max(axis=(0, 2)) > _TURNS_RAD))
-    band = banded.factored(_kept_from_spinning(lower))
+    band = banded.cholesky(_kept_from_spinning(lower))
     if band is None:
         return Unstable(turning, shapes)
     return Factored(stage, row, band, matrices, _scatter(stage), turning)
