@@ -1,5 +1,6 @@
 """The ways of raising side by side, and which one to take."""
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -53,6 +54,8 @@ class WayReport:
     def verdict(self) -> str:
         """The gravest thing to say about it, in words."""
         worst, effort = self.judged.worst, self.effort
+        if self.judged.breaks and math.isinf(worst.design_use):
+            return f"folds at step {worst.step}, even while its holds are held"
         if self.judged.breaks:
             return (f"breaks: the arm of {worst.weakest.hub} on {worst.weakest.strut} at step {worst.step}, "
                     f"{worst.arm_use_weight:.2f} of its strength, {worst.design_use:.2f} with the factor {GAMMA_G:g}")
@@ -181,7 +184,7 @@ def accepted(report: WayReport, *, accept_breaking: bool) -> Plan:
         If arms are computed to break in it and the design does not say that this is accepted.
     """
     if report.judged.breaks and not accept_breaking:
-        raise PlanError(f"raising.way is \"{report.way}\", in which arms are computed to break: {report.verdict[8:]}. "
+        raise PlanError(f"raising.way is \"{report.way}\", but it {report.verdict}. "
                         f"Choose \"recommended\" or another way; to take it all the same, write "
                         f"accept_breaking = true under [raising]")
     return report.judged.plan

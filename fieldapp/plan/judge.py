@@ -1,5 +1,6 @@
 """A way of raising judged: every stage of it, and the steps told what they ask of the crew."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -120,7 +121,9 @@ def _told(case: Case, step: Step, stage: StageAnalysis, row: StageRow) -> Step:
 def caution(step: Step, row: StageRow) -> str:
     """What can go wrong at a step, with numbers; the gravest first."""
     found: list[str] = []
-    if row.design_use > 1.0:
+    if math.isinf(row.design_use):
+        found.append("It is computed to fold here, even while its holds are held.")
+    elif row.design_use > 1.0:
         found.append(f"Arms are computed to break here: the arm of {row.weakest.hub} on {row.weakest.strut} at "
                      f"{row.arm_use_weight:.2f} of its strength by the weight alone, "
                      f"{row.design_use:.2f} with the safety factor {GAMMA_G:g}.")
@@ -138,3 +141,14 @@ def caution(step: Step, row: StageRow) -> str:
         struts = ", ".join(insertion.strut for insertion in closing)
         found.append(f"{struts} last: spread the hubs by {closing[0].spreading_mm:.0f} mm.")
     return " ".join(found)
+
+
+def wind_limits_m_s(case: Case, plan: Plan, progress: Progress | None = None) -> tuple[float | None, ...]:
+    """The gust that each bare stage bears [m/s]; None while it is carried or has no strut."""
+    found: list[float | None] = []
+    for number in range(1, len(plan.steps) + 1):
+        limit = _stage(case, plan, number).wind
+        found.append(None if limit is None else limit.speed_m_s)
+        if progress:
+            progress("wind", number, len(plan.steps))
+    return tuple(found)

@@ -4,7 +4,7 @@ Works for any set of fitted parts, planned or not. Cheap things are computed at 
 they are asked for and then kept: on site a stage is judged after every entry.
 """
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -148,7 +148,7 @@ class StageAnalysis:
     def weight_use(self) -> limits.ArmUse:
         """Largest arm use under its weight as it is; infinite if not even the holds make it stand."""
         if isinstance(self.solved, Unstable):
-            return limits.ArmUse(np.inf, "", self.solved.hubs[0], at_root=True)
+            return limits.ArmUse(np.inf, "", _first(self.solved.hubs), at_root=True)
         return limits.weight_use(self.solved)
 
     @property
@@ -191,7 +191,7 @@ class StageAnalysis:
     def level(self) -> limits.LevelTolerance:
         """How far one hub on the ground may sit low, or one carrier lag behind; a single strut minds nothing [mm]."""
         if isinstance(self.solved, Unstable):
-            return limits.LevelTolerance(0.0, self.solved.hubs[0])
+            return limits.LevelTolerance(0.0, _first(self.solved.hubs))
         if len(self.tied) < 2:
             return limits.LevelTolerance(np.inf, "")
         return limits.lag_tolerance(self.solved, self._numbers((*self.fitted.stands_on, *self.fitted.carried_at)))
@@ -220,6 +220,10 @@ class StageAnalysis:
         """Largest movement of a hub under its weight [mm]."""
         return np.inf if isinstance(self.solved, Unstable) else self.solved.max_displacement_mm
 
+
+
+def _first(hubs: Sequence[str]) -> str:
+    return hubs[0] if hubs else ""
 
 
 def fitted_after(plan: Plan, count: int) -> Fitted:

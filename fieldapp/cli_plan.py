@@ -1,0 +1,100 @@
+"""`raisebook compare` and `raisebook arm-test`: questions to ask before anything is cut or lifted."""
+
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from fieldapp.base.errors import PlanError
+from fieldapp.base.units import nm_from_nmm
+from fieldapp.frame.design_file import read_design
+from fieldapp.kit.build import build_kit
+from fieldapp.kit.file import DESIGN_FILE, read_kit
+from fieldapp.kit.kit import Kit
+
+FOLDER = click.Path(path_type=Path)
+
+
+@click.command()
+@click.argument("folder", type=FOLDER)
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON record instead of the table.")
+@click.option("--way", help="Only this way, step by step, for example \"crown first\".")
+@click.option("--tables", "out", type=FOLDER, help="With --way: write its steps.csv and stages.csv into this folder.")
+def compare(folder: Path, as_json: bool, way: str | None, out: Path | None) -> None:
+    """Show the ways of raising the kit in FOLDER side by side, and which one to take.
+
+    Every unfinished stage of every way is computed. Reads FOLDER/design.toml as it is now.
+    """
+    if out is not None and way is None:
+        raise PlanError("--tables writes the tables of one way; name it with --way, for example --way \"ring by ring\"")
+    kit = _kit(folder)
+    if way is not None:
+        _one_way(kit, way, out, as_json=as_json)
+        return
+    from fieldapp.plan.compare import compare as compared  # brings in scipy, which other commands do without
+    from fieldapp.plan.out_of_reach import out_of_reach
+    from fieldapp.prints.comparison import comparison_lines, comparison_record, reach_lines, reach_record
+
+    found = compared(kit, _progress)
+    far = out_of_reach(kit)
+    if as_json:
+        click.echo(json.dumps(comparison_record(found) | reach_record(far), indent=1, ensure_ascii=False))
+        return
+    for line in (*comparison_lines(found), *reach_lines(far)):
+        click.echo(line)
+
+
+@click.command("arm-test")
+@click.argument("loads_n", nargs=-1, required=True, type=float)
+@click.option("--lever", "lever_mm", required=True, type=float, help="From the arm's root to the load [mm].")
+@click.option("--scatter", type=float, help="Standard deviation over mean, if it is known beforehand.")
+@click.option("--factor", default=1.0, show_default=True, help="From characteristic to design; for wood k_mod / γ_M.")
+def arm_test(loads_n: tuple[float, ...], lever_mm: float, scatter: float | None, factor: float) -> None:
+    """Evaluate break tests: LOADS_N [N] are the loads at which hub arms broke (1 kg hangs with 9.81 N)."""
+    from fieldapp.plan.words import SAFETY
+    from fieldapp.statics.arm_test import arm_test as evaluated
+
+    test = evaluated(loads_n, lever_mm, scatter, factor=factor)
+    known = "known" if test.scatter_known else "measured"
+    click.echo(f"{test.count} arms, mean {nm_from_nmm(test.mean_moment_nmm):.2f} N m, "
+               f"scatter {test.scatter:.1%} ({known})")
+    click.echo(f"Characteristic moment (5 % fractile, k = {test.fractile_factor:.2f}): "
+               f"{nm_from_nmm(test.characteristic_moment_nmm):.2f} N m")
+    click.echo(f"Design moment (factor {test.factor:g}): {nm_from_nmm(test.design_moment_nmm):.2f} N m")
+    click.echo(f"Three more tests like these would give {nm_from_nmm(test.three_more_design_moment_nmm):.2f} N m, "
+               f"{test.three_more_gain:+.0%}.")
+    click.echo(SAFETY)
+
+
+def _kit(folder: Path) -> Kit:
+    """The kit of the design file as it is now, or of the kit file if there is no design file."""
+    path = folder / DESIGN_FILE
+    return build_kit(read_design(path)) if path.is_file() else read_kit(folder)
+
+
+def _one_way(kit: Kit, way: str, out: Path | None, *, as_json: bool) -> None:
+    """Judge one way; print it, or write its tables."""
+    from fieldapp.plan.case import case_of  # these bring in scipy, which other commands do without
+    from fieldapp.plan.compare import Comparison, judged_way, way_report
+    from fieldapp.prints.comparison import comparison_record, way_lines
+    from fieldapp.prints.plan_tables import write_plan_tables
+
+    case = case_of(kit)
+    report = way_report(kit, judged_way(case, way, _progress))
+    if out is not None:
+        write_plan_tables(case, report.judged, out, _progress)
+        click.echo(f"Wrote {out / 'steps.csv'} and {out / 'stages.csv'}")
+    if as_json:
+        click.echo(json.dumps(comparison_record(Comparison((report,), report.way)), indent=1, ensure_ascii=False))
+    elif out is None:
+        for line in way_lines(report):
+            click.echo(line)
+
+
+def _progress(what: str, done: int, total: int) -> None:
+    """A line that counts, on standard error; only one line each if nobody watches."""
+    if sys.stderr.isatty():
+        click.echo(f"\r… {what} {done}/{total}", err=True, nl=done == total)
+    elif done == 1:
+        click.echo(f"… {what}, {total} steps", err=True)

@@ -1,0 +1,99 @@
+"""Hubs that the crew's equipment does not reach, and the three ways out: higher, lower, or without."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fieldapp.kit.kit import Kit
+from fieldapp.plan.assemble import plan_of_placements
+from fieldapp.plan.case import Case, case_of
+from fieldapp.plan.doorway import places_left_out, with_struts
+from fieldapp.plan.pieces import CrownPiece, crown_pieces
+from fieldapp.plan.reach import highest_grip_mm, reach
+from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
+from fieldapp.plan.ways import RING_BY_RING, ring_by_ring, rings
+
+
+@dataclass(frozen=True, slots=True)
+class Without:
+    """The finished frame with a hub left out, against the whole one."""
+
+    stands: bool
+    holds: tuple[str, ...]
+    """Hubs that geometry alone does not hold any more."""
+    arm_use: float
+    arm_use_with: float
+    wind_m_s: float | None
+    wind_m_s_with: float | None
+
+    @property
+    def words(self) -> str:
+        """What leaving it out means."""
+        if not self.stands:
+            return "the frame does not stand without it"
+        loose = f"; {', '.join(self.holds)} then rely on their arms" if self.holds else ""
+        wind = "" if self.wind_m_s is None or self.wind_m_s_with is None else \
+            f", wind limit {self.wind_m_s:.1f} m/s instead of {self.wind_m_s_with:.1f}"
+        return (f"the frame stands without it, arm use {self.arm_use:.2f} instead of {self.arm_use_with:.2f}"
+                f"{wind}{loose}")
+
+
+@dataclass(frozen=True, slots=True)
+class OutOfReach:
+    """One hub and the alternatives."""
+
+    hub: str
+    height_mm: float
+    reach_mm: float
+    """The highest hub that everybody in the crew reaches."""
+    platform_mm: float
+    """Standing height that would do."""
+    pieces: tuple[CrownPiece, ...]
+    """Crown pieces that contain it and are joined within reach."""
+    without: Without
+
+
+def out_of_reach(kit: Kit, case: Case | None = None) -> tuple[OutOfReach, ...]:
+    """Every hub that is out of reach when the frame is built from the ground, lowest first.
+
+    Parameters
+    ----------
+    kit : Kit
+    case : Case, optional
+        The kit's statics, if they are at hand.
+
+    Raises
+    ------
+    StaticsError
+        If the statics have no answer.
+    """
+    crew, frame = kit.design.crew, kit.frame
+    missing = places_left_out(frame, kit.design)
+    heights = {hub.name: float(frame.position_mm(hub.name)[2]) for hub in frame.hubs if hub.name not in missing}
+    far = [name for name, height_mm in heights.items() if not reach(height_mm, crew).reachable]
+    if not far:
+        return ()
+    case = case_of(kit) if case is None else case
+    grip_mm = highest_grip_mm(crew)
+    pieces = [piece for piece in crown_pieces(frame, kit, missing) if piece.join_height_mm <= grip_mm]
+    whole = finished(case, missing)
+    return tuple(OutOfReach(name, heights[name], grip_mm, reach(heights[name], crew).needed_mm,
+                            tuple(piece for piece in pieces if name in piece.hubs)[:2],
+                            _without(case, whole, (*missing, name)))
+                 for name in sorted(far, key=lambda hub: (round(heights[hub], 3), hub)))
+
+
+def finished(case: Case, left_out: Sequence[str]) -> StageAnalysis:
+    """The frame with all its places filled but those left out."""
+    frame = case.frame
+    plan = plan_of_placements(frame, RING_BY_RING, ring_by_ring(frame, rings(frame, left_out)), left_out=left_out)
+    return analysis(case, fitted_after(plan, len(plan.steps)))
+
+
+def _without(case: Case, whole: StageAnalysis, left_out: Sequence[str]) -> Without:
+    rest = finished(case, with_struts(case.frame, left_out))
+    return Without(rest.stands, rest.holds, rest.weight_use.use, whole.weight_use.use,
+                   _wind_m_s(rest), _wind_m_s(whole))
+
+
+def _wind_m_s(stage: StageAnalysis) -> float | None:
+    return None if stage.wind is None else round(stage.wind.speed_m_s, 1)

@@ -1,0 +1,105 @@
+"""The ways of raising side by side: as lines for a terminal, and as one plain record for other programs."""
+
+import math
+from collections.abc import Iterator, Sequence
+
+from fieldapp.base.units import m_from_mm
+from fieldapp.plan.compare import Comparison, WayReport, uses_by_step
+from fieldapp.plan.out_of_reach import OutOfReach
+from fieldapp.plan.words import SAFETY
+
+MINUTES_PER_HOUR = 60
+
+HEADINGS = ("way", "arm use", "at step", "hold", "people", "loose strut-min", "highest", "time", "verdict")
+
+
+def comparison_lines(comparison: Comparison) -> list[str]:
+    """The table, the recommendation and the caution."""
+    rows = [HEADINGS, *(_cells(report) for report in comparison.reports)]
+    widths = [max(len(row[column]) for row in rows) for column in range(len(HEADINGS))]
+    lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+    return [*lines, "", f"Recommended: {comparison.recommended}. Arm use above 1 breaks; it is under the weight alone, "
+                        f"without a push.", SAFETY]
+
+
+def _cells(report: WayReport) -> tuple[str, ...]:
+    worst, effort = report.judged.worst, report.effort
+    return (report.way, f"{worst.arm_use_weight:.2f}", str(worst.step), str(effort.holds_at_most), str(effort.people),
+            f"{effort.time.loose_strut_minutes:.0f}", f"{m_from_mm(effort.highest_mm):.2f} m",
+            hours(effort.time.total_min), report.verdict)
+
+
+def hours(minutes: float) -> str:
+    """Minutes as hours and minutes.
+
+    Examples
+    --------
+    >>> hours(148.0)
+    '2 h 28 min'
+    """
+    whole = math.ceil(minutes - 1e-9)
+    return f"{whole // MINUTES_PER_HOUR} h {whole % MINUTES_PER_HOUR:02d} min"
+
+
+def comparison_record(comparison: Comparison) -> dict[str, object]:
+    """The same as plain values, with the arm use after every step of every way (the picture)."""
+    return {
+        "recommended": comparison.recommended,
+        "ways": [_record(report) for report in comparison.reports],
+        "arm_use_by_step": {way: [round(use, 4) for use in uses]
+                            for way, uses in uses_by_step(comparison.reports).items()},
+        "caution": SAFETY,
+    }
+
+
+def _record(report: WayReport) -> dict[str, object]:
+    worst, effort = report.judged.worst, report.effort
+    return {
+        "way": report.way, "arm_use": round(worst.arm_use_weight, 4), "design_use": round(worst.design_use, 4),
+        "worst_step": worst.step, "worst_strut": worst.weakest.strut, "worst_hub": worst.weakest.hub,
+        "breaks": report.judged.breaks, "holds_at_most": effort.holds_at_most,
+        "hold_minutes": round(effort.time.hold_minutes, 1), "people": effort.people,
+        "loose_strut_minutes": round(effort.time.loose_strut_minutes, 1), "highest_mm": round(effort.highest_mm),
+        "out_of_reach": list(effort.out_of_reach), "minutes": round(effort.time.total_min, 1),
+        "steps": len(report.judged.plan.steps), "falls_if_let_go": list(report.falls_if_let_go),
+        "verdict": report.verdict,
+    }
+
+
+def way_lines(report: WayReport) -> Iterator[str]:
+    """One way step by step: what goes in, who holds what, what to stand on, what to mind."""
+    yield f"{report.way}: {report.verdict}"
+    for step in report.judged.plan.steps:
+        struts = ", ".join(insertion.strut for insertion in step.struts) or "no strut"
+        held = f"; hold {', '.join(step.holds)}" if step.holds else ""
+        carried = f"; carry at {', '.join(step.carried_at)}" if step.carried_at else ""
+        yield f"{step.number:4d}  {step.hub} with {struts}{held}{carried}; stand on {step.stand_on}"
+        if step.caution:
+            yield f"      {step.caution}"
+
+
+def reach_lines(far: Sequence[OutOfReach]) -> Iterator[str]:
+    """Every hub out of reach, with what can be done about it."""
+    for hub in far:
+        yield ""
+        yield (f"{hub.hub} at {m_from_mm(hub.height_mm):.2f} m is out of reach: from what the crew stands on everybody "
+               f"reaches {m_from_mm(hub.reach_mm):.2f} m.")
+        yield f"  A platform of {m_from_mm(hub.platform_mm):.2f} m would do."
+        for piece in hub.pieces:
+            yield (f"  Or set on a crown piece of {len(piece.struts)} struts, {piece.mass_kg:.1f} kg, {piece.lifters} "
+                   f"lifter{'s' if piece.lifters > 1 else ''} by mass, "
+                   f"joints up to {m_from_mm(piece.join_height_mm):.2f} m.")
+        yield f"  Or leave it out: {hub.without.words}."
+
+
+def reach_record(far: Sequence[OutOfReach]) -> dict[str, object]:
+    """The same as plain values."""
+    return {"out_of_reach": [
+        {"hub": hub.hub, "height_mm": round(hub.height_mm), "reach_mm": round(hub.reach_mm),
+         "platform_mm": round(hub.platform_mm),
+         "crown_pieces": [{"struts": len(piece.struts), "mass_kg": round(piece.mass_kg, 2), "lifters": piece.lifters,
+                           "join_height_mm": round(piece.join_height_mm)} for piece in hub.pieces],
+         "left_out": {"stands": hub.without.stands, "arm_use": round(hub.without.arm_use, 4),
+                      "arm_use_with": round(hub.without.arm_use_with, 4),
+                      "wind_m_s": hub.without.wind_m_s, "wind_m_s_with": hub.without.wind_m_s_with}}
+        for hub in far]}

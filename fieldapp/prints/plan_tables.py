@@ -1,0 +1,69 @@
+"""Tables of a way of raising for other programs: its steps and its stages, as CSV.
+
+Lengths to 1 mm, level tolerances and displacements to 0.1 mm, forces to 0.1 N, uses to 0.001, wind to
+0.1 m/s; limits are rounded down. Lists are separated by spaces; an empty field means no limit or no
+answer. The same kit gives the same bytes.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from fieldapp.kit.atomic import write_atomic
+from fieldapp.plan.case import Case
+from fieldapp.plan.judge import Judged, Progress, wind_limits_m_s
+from fieldapp.plan.plan import Plan
+from fieldapp.prints.tables import Row, table_text
+
+STEPS = ("step", "hub", "ring", "struts", "waits_for", "holds", "height_mm", "reachable", "push_limit_n")
+STAGES = ("step", "hubs", "struts", "mechanisms", "self_stress", "holds", "arm_use_weight", "arm_use_push",
+          "level_tolerance_mm", "wind_limit_m_s", "max_displacement_mm")
+
+LARGEST_LEVEL_MM = 1000.0
+"""No ground is so uneven under one frame: beyond it the field stays empty."""
+
+
+def write_plan_tables(case: Case, judged: Judged, folder: Path, progress: Progress | None = None) -> None:
+    """Write `steps.csv` and `stages.csv` of a judged way into `folder`, each whole or not at all.
+
+    Raises
+    ------
+    KitError
+        If the folder cannot be written.
+    """
+    for name, text in plan_tables(case, judged, progress).items():
+        write_atomic(folder / name, text.encode())
+
+
+def plan_tables(case: Case, judged: Judged, progress: Progress | None = None) -> dict[str, str]:
+    """The text of both tables by file name; the wind limit of every stage is computed here."""
+    winds = wind_limits_m_s(case, judged.plan, progress)
+    return {"steps.csv": table_text(STEPS, step_rows(judged.plan)),
+            "stages.csv": table_text(STAGES, stage_rows(judged, winds))}
+
+
+def step_rows(plan: Plan) -> Iterator[Row]:
+    """One row a step, in order."""
+    for step in plan.steps:
+        yield (step.number, step.hub, step.ring, " ".join(insertion.strut for insertion in step.struts),
+               " ".join(step.waits_for), " ".join(step.holds), round(step.height_mm),
+               "yes" if step.reachable else "no", _down(step.push_limit_n, 1))
+
+
+def stage_rows(judged: Judged, winds_m_s: Sequence[float | None]) -> Iterator[Row]:
+    """One row a stage, in the order of the steps."""
+    for row, wind_m_s in zip(judged.rows, winds_m_s, strict=True):
+        yield (row.step, row.hubs, row.struts, row.mechanisms, row.self_stress, " ".join(row.holds),
+               _use(row.arm_use_weight), _use(row.arm_use_push), _down(row.level_tolerance_mm, 1, LARGEST_LEVEL_MM),
+               _down(wind_m_s, 1), f"{row.max_displacement_mm:.1f}")
+
+
+def _use(use: float) -> str:
+    return f"{use:.3f}"
+
+
+def _down(limit: float | None, digits: int, most: float = math.inf) -> str:
+    """A limit rounded down; empty if there is none, or none that anybody meets."""
+    if limit is None or math.isinf(limit) or limit > most:
+        return ""
+    return f"{math.floor(limit * 10**digits + 1e-9) / 10**digits:.{digits}f}"
