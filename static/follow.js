@@ -15,9 +15,9 @@ function main() {
 }
 
 function busy() {
-  const field = document.activeElement;
-  const typing = field && /^(INPUT|TEXTAREA|SELECT)$/.test(field.tagName) && field.type !== "radio";
-  return typing || document.querySelector("form[data-sent]") !== null;
+  const fields = Array.from(document.querySelectorAll("main input:not([type=hidden]), main textarea"));
+  const typed = fields.some((field) => field === document.activeElement || field.value !== field.defaultValue);
+  return typed || document.querySelector("form[data-sent]") !== null;
 }
 
 function within(url) {

@@ -19,12 +19,14 @@ MAX_PHOTO_PIXELS = 60_000_000
 DRAFT_ABOVE_PX = 2400
 BLUR_PX = 1.5
 DECODES_AT_A_TIME = 2
-WAIT_S = 15.0
+WAITING = 2
+"""Further photos are answered "busy" at once, so that threads stay free for pages."""
 
 Problem = Literal["empty", "not an image", "heic", "too many pixels", "broken", "busy", "dark", "bright", "blurred",
                   "no symbol"]
 
 _QR_ONLY = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)
+_waiting_room = threading.BoundedSemaphore(DECODES_AT_A_TIME + WAITING)
 _slots = threading.BoundedSemaphore(DECODES_AT_A_TIME)
 
 
@@ -48,12 +50,13 @@ def read_photo(data: bytes) -> Reading:
         return Reading(problem="empty")
     if data[4:8] == b"ftyp" and data[8:12] in (b"heic", b"heix", b"mif1", b"hevc", b"heim", b"msf1"):
         return Reading(problem="heic")
-    if not _slots.acquire(timeout=WAIT_S):
+    if not _waiting_room.acquire(blocking=False):
         return Reading(problem="busy")
     try:
-        return _read(data)
+        with _slots:
+            return _read(data)
     finally:
-        _slots.release()
+        _waiting_room.release()
 
 
 def _read(data: bytes) -> Reading:

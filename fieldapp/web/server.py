@@ -2,6 +2,7 @@
 
 import errno
 import io
+import logging
 import signal
 import threading
 from collections.abc import Callable, Iterator
@@ -34,6 +35,7 @@ def open_server(app: Flask, port: int, *, host: str = ALL_INTERFACES) -> Any:
     ServeError
         If the port is in use, may not be used, or the address is not this machine's.
     """
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)     # a short queue is no news to people on site
     if not 0 <= port <= 65535:
         raise ServeError(f"port must be 0 to 65535, got {port}")
     try:

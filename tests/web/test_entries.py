@@ -111,11 +111,11 @@ def test_taken_back_by_the_phone_that_wrote_it(phone: FlaskClient, other_phone: 
 
 
 def test_who_is_kept_on_the_phone_and_written_beside(phone: FlaskClient, kit: Kit, plan: Plan) -> None:
-    phone.post("/me", data={"who": "  crew\t1 <b> ", "theme": "night"})
+    phone.post("/me", data={"who": "  Zoë\t1 <b> ", "theme": "night"})
     part = kit.by_place[plan.steps[0].hub].id
     answer = phone.press(f"/P/{part}", f"/P/{part}/fitted")
     page = phone.get(answer.location)
-    assert "crew 1 <b>" in phone.words(page)
+    assert "Zoë 1 <b>" in phone.words(page)
     assert "<b> " not in page.text.split("<main")[1].split("idline")[0]
     assert 'data-theme="night"' in page.text
 

@@ -1,7 +1,10 @@
 """Ways in: typing, a photo of the label, walking through the rings."""
 
 import io
+import threading
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from time import sleep
 
 import pytest
 from flask.testing import FlaskClient
@@ -10,6 +13,7 @@ from werkzeug.test import TestResponse
 
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
+from fieldapp.web import photo
 from fieldapp.web.photo import MAX_PHOTO_BYTES, read_photo
 from fieldapp.web.words_photo import photo_words
 
@@ -47,8 +51,8 @@ def dim(picture: Image.Image) -> Image.Image:
 @pytest.mark.parametrize("spoil", [lambda p: p, turned, blurred, dirty, dim])
 def test_a_photo_of_a_label_leads_to_part_and_end(phone: FlaskClient, kit: Kit, label: Draw, as_jpeg: Encode,
                                                   spoil: Callable[[Image.Image], Image.Image]) -> None:
-    photo = as_jpeg(spoil(label(address(kit, "S073", ".2"))))
-    answer = send(phone, photo)
+    picture = as_jpeg(spoil(label(address(kit, "S073", ".2"))))
+    answer = send(phone, picture)
     assert answer.status_code == 303
     assert answer.location == f"/P/{kit.by_place['S073'].id}.2"
 
@@ -61,8 +65,8 @@ def test_twelve_megapixels_with_a_small_label(phone: FlaskClient, kit: Kit, labe
 
 def test_a_label_whose_address_no_longer_answers_is_still_read(phone: FlaskClient, kit: Kit, label: Draw,
                                                                as_jpeg: Encode) -> None:
-    photo = as_jpeg(label(f"http://barn.lan/old/P/{kit.by_place['S001'].id}.1"))
-    assert send(phone, photo).location == f"/P/{kit.by_place['S001'].id}.1"
+    picture = as_jpeg(label(f"http://barn.lan/old/P/{kit.by_place['S001'].id}.1"))
+    assert send(phone, picture).location == f"/P/{kit.by_place['S001'].id}.1"
 
 
 def test_several_labels_in_one_photo_are_offered(phone: FlaskClient, kit: Kit, label: Draw, as_jpeg: Encode) -> None:
@@ -133,3 +137,27 @@ def test_walking_through_the_rings_reaches_every_place(phone: FlaskClient, kit: 
     places = [h.name for h in kit.frame.hubs] + [s.name for s in kit.frame.struts]
     assert [name for name in places if f'href="/place/{name}"' not in seen] == []
     assert phone.get("/ring/99").status_code == 404
+
+
+def test_more_photos_at_once_than_can_be_read_are_asked_to_wait(monkeypatch: pytest.MonkeyPatch, label: Draw,
+                                                                as_jpeg: Encode) -> None:
+    everybody_in = threading.Barrier(photo.DECODES_AT_A_TIME + 1)
+    go_on = threading.Event()
+
+    def slow(data: bytes) -> photo.Reading:
+        everybody_in.wait(10)
+        go_on.wait(10)
+        return photo.Reading(("read",))
+
+    monkeypatch.setattr(photo, "_read", slow)
+    room = photo.DECODES_AT_A_TIME + photo.WAITING
+    with ThreadPoolExecutor(room) as phones:
+        inside = [phones.submit(read_photo, b"photo") for _ in range(photo.DECODES_AT_A_TIME)]
+        everybody_in.wait(10)
+        monkeypatch.setattr(photo, "_read", lambda data: photo.Reading(("read",)))
+        waiting = [phones.submit(read_photo, b"photo") for _ in range(photo.WAITING)]
+        while photo._waiting_room._value:
+            sleep(0.005)
+        assert read_photo(b"photo").problem == "busy"
+        go_on.set()
+        assert [each.result(10).texts for each in (*inside, *waiting)] == [("read",)] * room
