@@ -16,8 +16,9 @@ from fieldapp.statics.model import BoolArray
 from fieldapp.statics.stiffness import Stage
 
 SMALLEST_SINGULAR = 1e-8
-"""Singular value ÷ largest below which a direction counts as free. Frames that are rigid keep above 1e-3
-(computed, frequencies 1 to 8)."""
+"""Singular value ÷ largest below which a direction counts as free. Closed frames keep above 1e-2; unfinished ones
+of many rings come down to 1e-7 at frequency 8 (computed): rigid on paper, floppy in the hand. Those show in arm use,
+push limit and buckling factor of the stiff-jointed stage."""
 
 _DENSE = 2000
 
@@ -126,9 +127,14 @@ def _small_null_space(matrix: FloatArray) -> FloatArray:
     low = vectors[:, values <= _CLEAR * values[-1]]
     if not low.shape[1]:
         return low
-    turn, sizes, _ = np.linalg.svd(low.T @ matrix, full_matrices=True)
+    return _settled(low, low.T @ matrix, float(values[-1]))
+
+
+def _settled(low: FloatArray, left: FloatArray, top: float) -> FloatArray:
+    """Of directions with small eigenvalues those whose singular value is zero; `left` is lowᵀ A, `top` the largest."""
+    turn, sizes, _ = np.linalg.svd(left, full_matrices=True)
     sizes = np.pad(sizes, (0, low.shape[1] - len(sizes)))
-    return np.asarray((low @ turn)[:, sizes <= SMALLEST_SINGULAR * np.sqrt(values[-1])])
+    return np.asarray((low @ turn)[:, sizes <= SMALLEST_SINGULAR * np.sqrt(top)])
 
 
 def _large_null_space(nodes_mm: FloatArray, ends: IntArray, free: BoolArray) -> FloatArray:
@@ -141,7 +147,8 @@ def _large_null_space(nodes_mm: FloatArray, ends: IntArray, free: BoolArray) -> 
     while asked < rows // 4:
         values, vectors = eigsh(square, k=asked, sigma=-1e-7, v0=np.cos(np.arange(rows, dtype=np.float64)))
         if values.max() > _CLEAR:
-            return np.asarray(vectors[:, values <= _CLEAR])
+            low = vectors[:, values <= _CLEAR]
+            return _settled(low, np.asarray(sparse.T @ low).T, float(np.abs(square).sum(axis=1).max()))
         asked *= 4
     return _small_null_space(sparse.toarray())
 
