@@ -17,8 +17,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fieldapp.frame.frame import FloatArray, IntArray
+
+BoolArray = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +168,7 @@ def bottleneck(ratio: FloatArray) -> float:
     return float(values[low]) if len(values) else -np.inf
 
 
-def _filled(allowed: np.ndarray[tuple[int, ...], np.dtype[np.bool_]]) -> int:
+def _filled(allowed: BoolArray) -> int:
     """How many places can be filled at once."""
     from scipy.sparse import csr_array  # slow to import, and `serve` allocates only when asked
     from scipy.sparse.csgraph import maximum_bipartite_matching
@@ -173,7 +176,7 @@ def _filled(allowed: np.ndarray[tuple[int, ...], np.dtype[np.bool_]]) -> int:
     return int((maximum_bipartite_matching(csr_array(allowed), perm_type="column") >= 0).sum())
 
 
-def _cheapest(price: FloatArray, allowed: np.ndarray[tuple[int, ...], np.dtype[np.bool_]]) -> IntArray:
+def _cheapest(price: FloatArray, allowed: BoolArray) -> IntArray:
     """(places,) the assignment that fills most places at the least price; −1 for a place left empty."""
     from scipy.optimize import linear_sum_assignment  # slow to import, and `serve` allocates only when asked
 

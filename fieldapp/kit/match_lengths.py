@@ -1,11 +1,12 @@
 """Struts of one class exchanged so that their measured lengths close the rings with the least gaps."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from fieldapp.frame.frame import FloatArray
+from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.kit.allocate import BoolArray, Group
 
 LEAST_GAIN_MM2 = 0.25
 """Sum of squared gaps that each sticker must save: a gap of half a millimetre. Our choice."""
@@ -15,17 +16,19 @@ MOST_SWAPS = 2000
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Lengths:
-    """What the search needs to know of the struts."""
+class Gaps:
+    """What errors of length do to the frame."""
 
     places: tuple[str, ...]
     """(m,) strut places."""
-    gap_per_mm: FloatArray
-    """(g, m) what one millimetre too much in each place adds to each closing gap."""
+    per_mm: FloatArray
+    """(g, m) what one millimetre too much in each place adds to each closing gap [mm/mm]."""
     off_mm: Mapping[str, float]
     """Part → how much longer than its cut length it was measured; parts not measured count as exact."""
-    may_sit: Mapping[str, frozenset[str]]
-    """Part → places where it may sit, by class and by what it can take."""
+
+    def of(self, part_at: Mapping[str, str]) -> FloatArray:
+        """(g,) the closing gaps with these parts [mm]."""
+        return np.asarray(self.per_mm @ [self.off_mm.get(part_at.get(place, ""), 0.0) for place in self.places])
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,19 +42,22 @@ class Matched:
     """… and after."""
 
 
-def match_lengths(part_at: Mapping[str, str], lengths: Lengths, spares: Sequence[str] = (), *,
-                  meant: Mapping[str, str] | None = None, least_gain_mm2: float = LEAST_GAIN_MM2) -> Matched:
-    """Exchange struts, and take spares, while a pair of places lowers the sum of squared gaps enough.
+def match_lengths(part_at: Mapping[str, str], groups: Iterable[Group], gaps: Gaps, *,
+                  meant: Mapping[str, str] | None = None, worst: float = np.inf,
+                  least_gain_mm2: float = LEAST_GAIN_MM2) -> Matched:
+    """Exchange struts of a class, and take spares, while that lowers the sum of squared gaps enough.
 
     Parameters
     ----------
     part_at : mapping
-        Place → part, as a start; places that are not in `lengths` stay as they are.
-    lengths : Lengths
-    spares : sequence of str
-        Parts at no place that may be taken.
+        Place → part, as a start.
+    groups : Group
+        The classes with all their parts; places that are in none stay as they are.
+    gaps : Gaps
     meant : mapping, optional
         Place → part before: a change back to it costs no sticker. `part_at` if not given.
+    worst : float
+        Ratios of the groups that are not to be passed.
     least_gain_mm2 : float
         What each further sticker must save. [mm²]
 
@@ -62,82 +68,85 @@ def match_lengths(part_at: Mapping[str, str], lengths: Lengths, spares: Sequence
 
     Notes
     -----
-    Gaps are linear in the errors, e = G d, so swapping places i and j changes |e|² by
-    2 δ (h_i − h_j) + δ² (H_ii + H_jj − 2 H_ij) with δ = d_j − d_i, H = GᵀG, h = H d: every pair is
-    looked at in one array, the best is taken, and again. No better single swap is left at the end.
+    Gaps are linear in the errors, e = G d, so swapping seats i and j changes |e|² by
+    2 δ (h_i − h_j) + δ² (H_ii + H_jj − 2 H_ij) with δ = d_j − d_i, H = GᵀG, h = Gᵀe. Every pair of a
+    class is looked at in one array, the best taken, and again: at the end no swap of two is left that
+    is worth its stickers.
     """
-    now, gram = dict(part_at), lengths.gap_per_mm.T @ lengths.gap_per_mm
-    search = _Search(lengths, now, list(spares), dict(part_at if meant is None else meant), gram)
-    start = _rms(lengths.gap_per_mm @ search.errors())
+    now = dict(part_at)
+    before = now if meant is None else meant
+    seats = [_seats(group, gaps, now, dict(before), worst) for group in groups]
     for _ in range(MOST_SWAPS):
-        if not search.improve(least_gain_mm2):
+        if not any(group.improve(gaps.of(now), now, least_gain_mm2) for group in seats):
             break
-    return Matched(search.part_at, start, _rms(lengths.gap_per_mm @ search.errors()))
+    return Matched(now, _rms(gaps.of(part_at)), _rms(gaps.of(now)))
 
 
 def _rms(gaps_mm: FloatArray) -> float:
     return float(np.sqrt(np.mean(np.square(gaps_mm)))) if gaps_mm.size else 0.0
 
 
-@dataclass(slots=True)
-class _Search:
-    """The allocation while it changes; the seats after the places hold the spares."""
+@dataclass(slots=True, eq=False)
+class _Seats:
+    """One class: its places, then a seat in the store for each part that has no place."""
 
-    lengths: Lengths
-    part_at: dict[str, str]
-    spares: list[str]
-    meant: dict[str, str]
-    gram: FloatArray
+    parts: tuple[str, ...]
+    places: tuple[str, ...]
+    at: IntArray
+    """(k,) row of the part at each seat, −1 for an empty place."""
+    fits: BoolArray
+    """(p, k) whether a part may sit at a seat."""
+    home: IntArray
+    """(p,) seat at which a part was meant to be, −1 for none."""
+    off_mm: FloatArray
+    """(p,)"""
+    per_mm: FloatArray
+    """(g, k) columns of the gaps; zero for the store."""
 
-    def errors(self) -> FloatArray:
-        """(m,) millimetres too long at each place; 0 where nothing sits."""
-        off = self.lengths.off_mm
-        return np.array([off.get(self.part_at.get(place, ""), 0.0) for place in self.lengths.places])
-
-    def improve(self, least_gain_mm2: float) -> bool:
+    def improve(self, gaps_mm: FloatArray, now: dict[str, str], least_gain_mm2: float) -> bool:
         """Do the best swap that is worth its stickers; False if there is none."""
-        parts = [self.part_at.get(place) for place in self.lengths.places] + list(self.spares)
-        gain = self._gains(parts) - least_gain_mm2 * self._stickers(parts)
-        gain[~self._allowed(parts)] = 0.0
-        i, j = np.unravel_index(int(gain.argmax()), gain.shape)
-        if gain[i, j] <= 1e-9:
+        gain = np.where(self._allowed(), self._gains(gaps_mm) - least_gain_mm2 * self._stickers(), 0.0)
+        if not gain.size or gain.max() <= 1e-9:
             return False
-        self._swap(parts, int(i), int(j))
+        i, j = divmod(int(gain.argmax()), len(self.at))
+        self.at[[i, j]] = self.at[[j, i]]
+        now.update((self.places[seat], self.parts[int(self.at[seat])]) for seat in (i, j) if seat < len(self.places))
         return True
 
-    def _gains(self, parts: Sequence[str | None]) -> FloatArray:
+    def _gains(self, gaps_mm: FloatArray) -> FloatArray:
         """(k, k) by how much each swap lowers the sum of squared gaps [mm²]."""
-        off = np.array([self.lengths.off_mm.get(part or "", 0.0) for part in parts])
-        size, count = len(parts), len(self.lengths.places)
-        gram = np.zeros((size, size))
-        gram[:count, :count] = self.gram
-        slope, own = gram @ off, np.diag(gram)
-        step = off[None, :] - off[:, None]
-        return -(2 * step * (slope[:, None] - slope[None, :]) + step**2 * (own[:, None] + own[None, :] - 2 * gram))
+        off, gram, slope = self.off_mm[self.at], self.per_mm.T @ self.per_mm, self.per_mm.T @ gaps_mm
+        step, own = off[None, :] - off[:, None], np.diag(gram)
+        return np.asarray(-2 * step * (slope[:, None] - slope) - step**2 * (own[:, None] + own - 2 * gram))
 
-    def _allowed(self, parts: Sequence[str | None]) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
-        """(k, k) True where both may sit at the other's seat; spares' seats take anything."""
-        places, count = self.lengths.places, len(self.lengths.places)
-        fits = np.array([[j >= count or (part is not None and places[j] in self.lengths.may_sit.get(part, frozenset()))
-                          for j in range(len(parts))] for part in parts], dtype=bool).reshape(len(parts), len(parts))
-        empty = np.array([part is None for part in parts])
-        return np.asarray(fits & fits.T & ~empty[:, None] & ~empty[None, :])
+    def _allowed(self) -> BoolArray:
+        """(k, k) True where both parts may sit at the other's seat."""
+        fits = self.fits[self.at] & (self.at >= 0)[:, None]
+        return np.asarray(fits & fits.T)
 
-    def _stickers(self, parts: Sequence[str | None]) -> FloatArray:
+    def _stickers(self) -> FloatArray:
         """(k, k) how many more places differ from what was meant after each swap."""
-        places, count = self.lengths.places, len(self.lengths.places)
-        row = {part: i for i, part in enumerate(parts) if part is not None}
-        moved = np.ones((len(parts), len(parts)))
-        moved[:, count:] = 0.0
-        for j in range(count):
-            if (i := row.get(self.meant.get(places[j], ""))) is not None:
-                moved[i, j] = 0.0
+        seats = np.arange(len(self.at))
+        moved = ((self.home[self.at][:, None] != seats) & (seats < len(self.places))).astype(float)
         now = np.diag(moved)
-        return moved + moved.T - now[:, None] - now[None, :]
+        return np.asarray(moved + moved.T - now[:, None] - now)
 
-    def _swap(self, parts: list[str | None], i: int, j: int) -> None:
-        parts[i], parts[j] = parts[j], parts[i]
-        count = len(self.lengths.places)
-        self.part_at |= {place: part for place, part in zip(self.lengths.places, parts, strict=False)
-                         if part is not None}
-        self.spares = [part for part in parts[count:] if part is not None]
+
+def _seats(group: Group, gaps: Gaps, now: Mapping[str, str], meant: Mapping[str, str], worst: float) -> _Seats:
+    """The seats of one class as they are filled now."""
+    row = {part: number for number, part in enumerate(group.parts)}
+    seat = {place: number for number, place in enumerate(group.places)}
+    column = {place: number for number, place in enumerate(gaps.places)}
+    at = [row.get(now.get(place, ""), -1) for place in group.places]
+    stored = [number for number in range(len(group.parts)) if number not in set(at)]
+    home = np.full(len(group.parts), -1)
+    for place, part in meant.items():
+        if place in seat and part in row:
+            home[row[part]] = seat[place]
+    per_mm = np.zeros((len(gaps.per_mm), len(group.places) + len(stored)))
+    for place, number in seat.items():
+        if place in column:
+            per_mm[:, number] = gaps.per_mm[:, column[place]]
+    fits = np.hstack((group.ratio <= worst, np.ones((len(group.parts), len(stored)), dtype=bool)))
+    off = np.array([gaps.off_mm.get(part, 0.0) for part in group.parts])
+    return _Seats(group.parts, group.places, np.array([*at, *stored], dtype=np.int64), fits, home, off, per_mm)

@@ -1,12 +1,13 @@
 """Allocation against brute force on small kits, and never worse than what was meant before."""
 
-from itertools import permutations
+from itertools import combinations, permutations
 
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldapp.kit.allocate import FREE, Costs, Group, allocate
+from fieldapp.kit.match_lengths import Gaps, match_lengths
 
 RATIOS = st.one_of(st.floats(0.0, 2.0), st.just(float("inf")))
 
@@ -77,3 +78,42 @@ def test_a_missing_part_leaves_one_place_empty_and_says_which():
     assert found.empty == ("a",) or found.empty == ("b",)
     assert found.before_empty == 1
     assert allocate([Group("hub 2", (), ("c",), np.empty((0, 1)))], {}).empty == ("c",)
+
+
+@st.composite
+def rings(draw):
+    """Up to 5 struts for 4 places and 3 closing gaps."""
+    count = draw(st.integers(4, 5))
+    ratio = np.array(draw(st.lists(st.lists(RATIOS, min_size=4, max_size=4), min_size=count, max_size=count)))
+    group = Group("strut A", tuple(f"P{i}" for i in range(count)), ("S0", "S1", "S2", "S3"), ratio)
+    per_mm = np.array(draw(st.lists(st.floats(-2, 2), min_size=12, max_size=12))).reshape(3, 4)
+    off = draw(st.lists(st.floats(-3, 3), min_size=count, max_size=count))
+    return group, Gaps(group.places, per_mm, dict(zip(group.parts, off, strict=True)))
+
+
+@given(rings())
+@settings(max_examples=100, deadline=None)
+def test_lengths_are_matched_until_no_swap_of_two_closes_better(drawn):
+    group, gaps = drawn
+    start = allocate([group], {}, FREE)
+    found = match_lengths(start.part_at, [group], gaps, worst=2.0, least_gain_mm2=0.0)
+    assert found.gap_mm <= found.gap_before_mm + 1e-9
+    ratio = {(part, place): group.ratio[i, j] for i, part in enumerate(group.parts)
+             for j, place in enumerate(group.places)}
+    assert all(np.isfinite(ratio[part, place]) for place, part in found.part_at.items())
+    size = np.linalg.norm(gaps.of(found.part_at))
+    for a, b in combinations(found.part_at, 2):
+        swapped = {**found.part_at, a: found.part_at[b], b: found.part_at[a]}
+        if all(np.isfinite(ratio[part, place]) for place, part in swapped.items()):
+            assert np.linalg.norm(gaps.of(swapped)) >= size - 1e-4
+
+
+def test_a_long_and_a_short_strut_come_side_by_side_and_small_gaps_move_nothing():
+    places = ("S0", "S1", "S2", "S3")
+    group = Group("strut A", ("long", "P1", "P2", "short"), places, np.zeros((4, 4)))
+    meant = dict(zip(places, group.parts, strict=True))
+    two_rings = np.array([[1.0, 1.0, 0, 0], [0, 0, 1.0, 1.0]])
+    found = match_lengths(meant, [group], Gaps(places, two_rings, {"long": 2.0, "short": -2.0}))
+    assert found.gap_mm == 0.0 < found.gap_before_mm
+    same = match_lengths(meant, [group], Gaps(places, two_rings, {"long": 0.2, "short": -0.2}))
+    assert same.part_at == meant
