@@ -29,6 +29,12 @@ class Commands(click.Group):
         except RaisebookError as error:
             click.echo(f"raisebook: {error}", err=True)
             ctx.exit(error.exit_status)
+        except OSError as error:
+            if error.filename is None:
+                raise  # a closed pipe: click ends quietly
+            click.echo(f"raisebook: {error.filename} cannot be read or written: {error.strerror}. Check the path, its "
+                       f"permissions and the space on the disk.", err=True)
+            ctx.exit(RaisebookError.exit_status)
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})

@@ -1,22 +1,23 @@
 """Everything that `raisebook make` writes into a kit's folder."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from fieldapp.frame.design import Design
 from fieldapp.kit.cutting import cutting_plan
 from fieldapp.kit.file import KIT_FILE, write_kit
 from fieldapp.kit.kit import Part
-from fieldapp.kit.make import made_kit
+from fieldapp.kit.make import Made, made_kit
 from fieldapp.prints.labels import write_calibration, write_labels
-from fieldapp.prints.summary import summary
+from fieldapp.prints.summary import NEW_LABELS, summary
 from fieldapp.prints.tables import write_tables
+from labels.pieces import Warned
 
 Say = Callable[[str], None]
 
 
-def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (), *, say: Say) -> Iterator[str]:
-    """Write `kit.json`, tables and paper of a design; yields the lines of the summary.
+def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (), *, say: Say) -> tuple[str, ...]:
+    """Write `kit.json`, tables and paper of a design; answers with the lines of the summary.
 
     Parameters
     ----------
@@ -38,10 +39,16 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     cutting = cutting_plan(made.kit)
     write_tables(made.kit, cutting, folder / "tables")
     say(f"labels for {len(made.kit.parts)} parts")
-    (folder / "paper").mkdir(exist_ok=True)
-    warnings = write_labels(made.kit, folder / "paper" / "labels.pdf")
-    write_calibration(made.kit, folder / "paper" / "printer-check.pdf")
+    warnings = _write_paper(made, folder / "paper")
     write_kit(folder, made.kit)
-    yield from summary(made, cutting)
-    yield from (f"Note: {warning}" for warning in warnings)
-    yield f"Wrote {folder / KIT_FILE}, {folder / 'tables'} and {folder / 'paper'}"
+    return (*summary(made, cutting), *(f"Note: {warning}" for warning in warnings),
+            f"Wrote {folder / KIT_FILE}, {folder / 'tables'} and {folder / 'paper'}")
+
+
+def _write_paper(made: Made, folder: Path) -> tuple[Warned, ...]:
+    """Labels of all parts, of those added to a labelled kit, and the sheet that checks the printer."""
+    folder.mkdir(exist_ok=True)
+    if made.added:
+        write_labels(made.kit, folder / NEW_LABELS, part_ids=[part.id for part in made.added])
+    write_calibration(made.kit, folder / "printer-check.pdf")
+    return write_labels(made.kit, folder / "labels.pdf")

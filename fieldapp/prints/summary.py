@@ -8,6 +8,9 @@ from fieldapp.kit.kit import Kit
 from fieldapp.kit.make import Made
 from fieldapp.kit.parts import cut_length_mm
 
+NEW_LABELS = "labels-new.pdf"
+"""Labels of the parts that the last `make` added to a labelled kit."""
+
 
 def summary(made: Made, cutting: CuttingPlan) -> tuple[str, ...]:
     """The lines, most asked-for first."""
@@ -39,10 +42,16 @@ def _stock(kit: Kit, cutting: CuttingPlan) -> Iterator[str]:
 
 def _news(made: Made) -> Iterator[str]:
     """What happened to a kit that carried labels already."""
-    if made.was_labelled and not made.added:
-        yield "The labelled parts are as they were."
-    if made.added:
-        count = len(made.added)
-        yield (f"{count} part{'s' if count > 1 else ''} added; the labelled ones are as they were. "
-               f"Labels for the new ones: raisebook labels DIR {' '.join(part.id for part in made.added[:4])}"
-               f"{' …' if count > 4 else ''}")
+    if not made.was_labelled:
+        return
+    count = len(made.added)
+    if count:
+        named = f"{count} parts added, {made.added[0].id} …" if count > 1 else f"{made.added[0].id} added"
+        yield f"{named}; the labels for what is new: paper/{NEW_LABELS}"
+    yield "The labelled parts are as they were."
+    described = [text for text in made.answers if text.startswith(("frame.", "strut.", "hub."))]
+    if described:
+        yield f"Taken as a better description of the same parts: {'; '.join(described)}"
+    if any(text.startswith("site.address") for text in made.answers):
+        yield ("Labels printed before say the old site address: reprint them, or scan them inside the site's page, "
+               "which looks only at the ID")

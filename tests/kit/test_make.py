@@ -120,6 +120,32 @@ def test_a_labelled_kit_refuses_another_shape(made: Path) -> None:
     assert snapshot(made) == before
 
 
+def test_more_spares_get_labels_of_their_own_and_corrections_are_named(tmp_path: Path) -> None:
+    folder = answered(tmp_path / "hall")
+    assert run("make", folder).exit_code == 0
+    text = (folder / "design.toml").read_text(encoding="utf-8")
+    for old, new in (("struts_each = 0", "struts_each = 1"), ("mass_kg = 0.42", "mass_kg = 0.5"),
+                     ("10.0.0.1", "10.0.0.9")):
+        text = text.replace(old, new)
+    (folder / "design.toml").write_text(text, encoding="utf-8")
+    result = run("make", folder)
+    assert result.stdout.split("\n")[5:9] == [
+        "4 parts added, MF-S166-L …; the labels for what is new: paper/labels-new.pdf",
+        "The labelled parts are as they were.",
+        "Taken as a better description of the same parts: hub.mass_kg was 0.42, is 0.5",
+        "Labels printed before say the old site address: reprint them, or scan them inside the site's page, "
+        "which looks only at the ID"]
+    assert (folder / "paper" / "labels-new.pdf").is_file()
+
+
+def test_a_file_in_the_way_is_a_message(made: Path, tmp_path: Path) -> None:
+    (tmp_path / "file").touch()
+    result = run("labels", made, "S73", "--out", tmp_path / "file" / "some.pdf")
+    assert result.exit_code == 1
+    assert result.stderr.endswith(f"raisebook: {tmp_path / 'file'} cannot be read or written: File exists. Check the "
+                                  f"path, its permissions and the space on the disk.\n")
+
+
 @pytest.mark.parametrize(("content", "said"), [
     ('{"format": 2}', "kit.json has format 2, but this raisebook reads formats up to 1. "
                       "Update raisebook on this computer; the file was not touched."),
