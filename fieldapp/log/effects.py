@@ -153,15 +153,18 @@ def stored(draft: Draft, entry: Entry, data: kinds.StoredData) -> str | None:
 
 
 def checked(draft: Draft, entry: Entry, data: kinds.CheckedData) -> str | None:
-    """Passed: watch ends and defects close; failed: watch, or quarantined if critical. Quarantine stays."""
+    """Passed: watch ends, defects close; failed: watch, or quarantined if critical. Quarantine stays."""
     part = str(entry.part)
     measured = tuple((i.item, i.value, i.unit) for i in data.items if i.value is not None)
     draft.change(part, last_check=entry.key, round=data.round or None, missing=False,
                  measured=measured or draft.parts[part].measured)
-    failed = [item for item in data.items if item.result == "fail"]
+    failed = [item for item in data.items if item.result == "fail" and not item.label]
     for item in failed:
         words = f"failed: {item.item}{_spot_words(item)}" + (f": {item.words}" if item.words else "")
         _add_defect(draft, part, Defect(entry.key, item.item, words, item.arm, item.end, unsafe=item.critical))
+    labels = [item.result == "fail" for item in data.items if item.label]
+    if labels:
+        draft.change(part, label_gone=any(labels))
     if not failed and draft.parts[part].condition in ("sound", "watch"):
         draft.change(part, condition="sound", defects=(), mended=False)
     return None

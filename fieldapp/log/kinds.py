@@ -155,6 +155,8 @@ class CheckItem(Data):
     value: float | None = None
     unit: Annotated[str, StringConstraints(max_length=12)] = ""
     critical: bool = False
+    label: bool = False
+    """True if it says something of the part's labels only. Filled in by the rule, as `critical` is."""
     words: Words = ""
 
 
