@@ -32,16 +32,13 @@ def compare(folder: Path, as_json: bool, way: str | None, out: Path | None) -> N
     if way is not None:
         _one_way(kit, way, out, as_json=as_json)
         return
-    from fieldapp.plan.compare import compare as compared  # brings in scipy, which other commands do without
-    from fieldapp.plan.out_of_reach import out_of_reach
-    from fieldapp.prints.comparison import comparison_lines, comparison_record, reach_lines, reach_record
+    from fieldapp.prints.comparison import everything  # brings in scipy, which other commands do without
 
-    found = compared(kit, _progress)
-    far = out_of_reach(kit)
+    lines, record = everything(kit, _progress)
     if as_json:
-        click.echo(json.dumps(comparison_record(found) | reach_record(far), indent=1, ensure_ascii=False))
+        click.echo(json.dumps(record, indent=1, ensure_ascii=False))
         return
-    for line in (*comparison_lines(found), *reach_lines(far)):
+    for line in lines:
         click.echo(line)
 
 

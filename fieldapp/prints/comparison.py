@@ -4,8 +4,13 @@ import math
 from collections.abc import Iterator, Sequence
 
 from fieldapp.base.units import m_from_mm
-from fieldapp.plan.compare import Comparison, WayReport, uses_by_step
-from fieldapp.plan.out_of_reach import OutOfReach
+from fieldapp.kit.kit import Kit
+from fieldapp.plan.case import case_of
+from fieldapp.plan.compare import Comparison, WayReport, compare, uses_by_step
+from fieldapp.plan.fitup import ACCEPTABLE_USE, FitUp, fit_up
+from fieldapp.plan.judge import Progress
+from fieldapp.plan.order import ring_order
+from fieldapp.plan.out_of_reach import OutOfReach, out_of_reach
 from fieldapp.plan.words import SAFETY
 
 MINUTES_PER_HOUR = 60
@@ -13,13 +18,23 @@ MINUTES_PER_HOUR = 60
 HEADINGS = ("way", "arm use", "at step", "hold", "people", "loose strut-min", "highest", "time", "verdict")
 
 
+def everything(kit: Kit, progress: Progress | None = None) -> tuple[list[str], dict[str, object]]:
+    """All that is known before a raise, as lines and as plain values: ways, reach, fit, caution."""
+    case = case_of(kit)
+    found = compare(kit, progress)
+    far = out_of_reach(kit, case)
+    fit = fit_up(case, ring_order(kit.frame, kit.design))
+    return ([*comparison_lines(found), *reach_lines(far), *fit_lines(fit), "", SAFETY],
+            comparison_record(found) | reach_record(far) | fit_record(fit))
+
+
 def comparison_lines(comparison: Comparison) -> list[str]:
-    """The table, the recommendation and the caution."""
+    """The table and the recommendation."""
     rows = [HEADINGS, *(_cells(report) for report in comparison.reports)]
     widths = [max(len(row[column]) for row in rows) for column in range(len(HEADINGS))]
     lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
     return [*lines, "", f"Recommended: {comparison.recommended}. Arm use above 1 breaks; it is under the weight alone, "
-                        f"without a push.", SAFETY]
+                        f"without a push."]
 
 
 def _cells(report: WayReport) -> tuple[str, ...]:
@@ -79,17 +94,51 @@ def way_lines(report: WayReport) -> Iterator[str]:
 
 
 def reach_lines(far: Sequence[OutOfReach]) -> Iterator[str]:
-    """Every hub out of reach, with what can be done about it."""
+    """Hubs out of reach, those with the same answer together, with what can be done about it."""
+    together: dict[tuple[str, ...], list[str]] = {}
     for hub in far:
+        together.setdefault(tuple(_ways_out(hub)), []).append(hub.hub)
+    for words, hubs in together.items():
         yield ""
-        yield (f"{hub.hub} at {m_from_mm(hub.height_mm):.2f} m is out of reach: from what the crew stands on everybody "
-               f"reaches {m_from_mm(hub.reach_mm):.2f} m.")
-        yield f"  A platform of {m_from_mm(hub.platform_mm):.2f} m would do."
-        for piece in hub.pieces:
-            yield (f"  Or set on a crown piece of {len(piece.struts)} struts, {piece.mass_kg:.1f} kg, {piece.lifters} "
-                   f"lifter{'s' if piece.lifters > 1 else ''} by mass, "
-                   f"joints up to {m_from_mm(piece.join_height_mm):.2f} m.")
-        yield f"  Or leave it out: {hub.without.words}."
+        yield f"Out of reach: {', '.join(hubs)}, {words[0]}"
+        yield from (f"  {line}" for line in words[1:])
+
+
+def _ways_out(hub: OutOfReach) -> Iterator[str]:
+    """Height and reach, then one line for each alternative."""
+    yield (f"{m_from_mm(hub.height_mm):.2f} m up; from what the crew stands on everybody reaches "
+           f"{m_from_mm(hub.reach_mm):.2f} m.")
+    yield f"A platform of {m_from_mm(hub.platform_mm):.2f} m would do."
+    for piece in hub.pieces:
+        yield (f"Or set on a crown piece of {len(piece.struts)} struts: {piece.mass_kg:.1f} kg, "
+               f"{piece.lifters} to lift by mass, joints up to {m_from_mm(piece.join_height_mm):.2f} m.")
+    yield f"Or leave one of them out: {hub.without.words}."
+
+
+def fit_lines(fit: FitUp) -> Iterator[str]:
+    """What the tolerances mean, before anything is cut."""
+    yield ""
+    yield (f"Fit: with lengths within ± {fit.length_error_mm:g} mm and arms within ± {fit.angle_error_deg:g}°, "
+           f"{fit.locked_use:.0%} of an arm's strength is locked in at {fit.strut} (one frame in twenty has more).")
+    if fit.locked_use > ACCEPTABLE_USE:
+        yield (f"  To keep it under {ACCEPTABLE_USE:.0%}: lengths within ± {fit.both_mm:.1f} mm and arms within "
+               f"± {fit.both_deg:.2f}°.")
+    else:
+        yield (f"  It stays under {ACCEPTABLE_USE:.0%} up to ± {fit.length_limit_mm:.1f} mm, or up to "
+               f"± {fit.angle_limit_deg:.2f}°, the other as it is.")
+    gaps = "; ".join(f"ring {gap.ring} at {gap.strut} {gap.expected_mm:.0f} mm (up to {gap.within_mm:.0f})"
+                     for gap in fit.gaps)
+    yield f"  Expected gap at the strut that closes each ring, before it is pulled in: {gaps}."
+
+
+def fit_record(fit: FitUp) -> dict[str, object]:
+    """The same as plain values."""
+    return {"fit": {"length_error_mm": fit.length_error_mm, "angle_error_deg": round(fit.angle_error_deg, 3),
+                    "locked_use": round(fit.locked_use, 4), "strut": fit.strut,
+                    "length_limit_mm": round(fit.length_limit_mm, 2), "angle_limit_deg": round(fit.angle_limit_deg, 3),
+                    "both_mm": round(fit.both_mm, 2), "both_deg": round(fit.both_deg, 3),
+                    "gaps": [{"ring": gap.ring, "strut": gap.strut, "expected_mm": round(gap.expected_mm, 1),
+                              "within_mm": round(gap.within_mm, 1)} for gap in fit.gaps]}}
 
 
 def reach_record(far: Sequence[OutOfReach]) -> dict[str, object]:

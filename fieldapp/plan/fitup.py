@@ -1,0 +1,163 @@
+"""Fit-up: what errors of length and angle do to the closing struts and lock into the arms.
+
+Every strut's length and every arm's direction (out of and within the hub's plane) err independently,
+evenly spread within ± the tolerance of the design. The frame answers linearly (lack of fit), so that
+variances add: each unit error is solved once. Ground hubs are level but settle sideways where the
+struts put them.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.base.errors import PlanError
+from fieldapp.base.units import deg_from_rad, rad_from_deg
+from fieldapp.frame.frame import FloatArray
+from fieldapp.plan.case import Case
+from fieldapp.plan.plan import Plan
+from fieldapp.plan.supports import carried_supports
+from fieldapp.statics.loads import misfit
+from fieldapp.statics.response import SIGNS, Response, response
+from fieldapp.statics.stiffness import Factored, Stage, Unstable, factored, stage_of
+
+EVENLY_SPREAD = 1.0 / math.sqrt(3.0)
+"""Standard deviation of an error that lies evenly within ± 1."""
+NORMAL_95 = 1.959964
+"""Nineteen of twenty lie within ± this many standard deviations (normal distribution)."""
+ACCEPTABLE_USE = 0.2
+"""Locked-in arm use that should not be passed: a fifth of what an arm can take is gone before anybody leans on it."""
+CASES_AT_ONCE = 256
+
+
+@dataclass(frozen=True, slots=True)
+class RingGap:
+    """How badly the closing strut of a ring fits."""
+
+    ring: int
+    strut: str
+    expected_mm: float
+    """Mean size of the gap, too short or too long alike."""
+    within_mm: float
+    """Nineteen of twenty frames stay within ± this."""
+
+
+@dataclass(frozen=True, slots=True)
+class FitUp:
+    """What the tolerances of a design mean for its raising."""
+
+    length_error_mm: float
+    angle_error_deg: float
+    locked_use: float
+    """Arm use locked into the worst arm; one frame in twenty has more there."""
+    strut: str
+    """Whose arm it is."""
+    length_limit_mm: float
+    """Largest length error that keeps it acceptable, at the angle error of the design; 0 if that alone is too much."""
+    angle_limit_deg: float
+    """Largest angle error that keeps it acceptable, at the length error of the design; 0 if that alone is too much."""
+    both_mm: float
+    both_deg: float
+    """A pair that keeps it acceptable, each error taking half of the variance."""
+    gaps: tuple[RingGap, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Unit:
+    """Responses to unit errors, some at a time: 1 mm in each length, or 1 rad in each arm."""
+
+    lengths: bool
+    answer: Response
+
+
+def fit_up(case: Case, plan: Plan) -> FitUp:
+    """What the length and angle errors of the design do to a plan.
+
+    Raises
+    ------
+    PlanError
+        If the finished frame does not stand, so that there is nothing to fit.
+    """
+    length_mm, angle_rad = _tolerances(case)
+    lengths, angles, ready = _pattern_variances(case, plan)
+    total = lengths * length_mm**2 + angles * angle_rad**2
+    at = int(total.max(axis=1).argmax())
+    locked, per_mm, per_rad = (NORMAL_95 * EVENLY_SPREAD * math.sqrt(float(part.max(initial=0.0)))
+                               for part in (total, lengths, angles))
+    half = ACCEPTABLE_USE / math.sqrt(2.0)
+    return FitUp(
+        length_mm, deg_from_rad(angle_rad), locked, case.model.strut_names[int(ready.stage.struts[at // 4])],
+        length_limit_mm=_left(per_rad * angle_rad, per_mm),
+        angle_limit_deg=deg_from_rad(_left(per_mm * length_mm, per_rad)),
+        both_mm=half / per_mm, both_deg=deg_from_rad(half / per_rad), gaps=tuple(ring_gaps(case, plan)))
+
+
+def _tolerances(case: Case) -> tuple[float, float]:
+    return case.design.strut.length_error_mm, rad_from_deg(case.design.hub.angle_error_deg)
+
+
+def _left(taken: float, per_unit: float) -> float:
+    """The error that fills the acceptable use when `taken` of it is gone already."""
+    return math.sqrt(max(0.0, ACCEPTABLE_USE**2 - taken**2)) / per_unit
+
+
+def settled(case: Case, hubs: Sequence[str], struts: Sequence[str]) -> Factored:
+    """The stage with its ground hubs level and free to settle sideways; PlanError if it does not stand."""
+    stage = stage_of(case.model, hubs, struts, ground=())
+    fixed = stage.fixed.copy()
+    grounded = [hub for hub in hubs if case.frame.hub(hub).on_ground]
+    for hub, rows in carried_supports(case.frame, grounded).items():
+        fixed[case.model.hub_index[hub], :3] = np.abs(rows).max(axis=0) > 0
+    ready = factored(Stage(case.model, stage.hubs, stage.struts, fixed))
+    if isinstance(ready, Unstable):
+        raise PlanError(f"fit-up cannot be judged: the frame {ready.words}")
+    return ready
+
+
+def _pattern_variances(case: Case, plan: Plan) -> tuple[FloatArray, FloatArray, Factored]:
+    """(stations, 4) sums of squares of each sign pattern of arm use, per mm and per rad, of the finished frame."""
+    hubs = tuple(dict.fromkeys(step.hub for step in plan.steps))
+    ready = settled(case, hubs, [insertion.strut for step in plan.steps for insertion in step.struts])
+    sums = [np.zeros((4 * len(ready.stage.struts), SIGNS.shape[1])) for _ in range(2)]
+    for unit in _units(ready):
+        sums[0 if unit.lengths else 1] += np.square(unit.answer.parts @ SIGNS).sum(axis=0)
+    return sums[0], sums[1], ready
+
+
+def _units(ready: Factored) -> Iterator[_Unit]:
+    """All unit errors of a stage: lengths first, then arm angles out of plane and in plane, at both ends."""
+    count = len(ready.stage.struts)
+    for some in np.array_split(np.arange(count), -(-count // CASES_AT_ONCE)):
+        length = np.zeros((len(some), count))
+        length[np.arange(len(some)), some] = 1.0
+        yield _Unit(True, response(ready, misfit(ready.stage, length)))
+        for end in (0, 1):
+            kink = np.zeros((len(some), count, 2))
+            kink[np.arange(len(some)), some, end] = 1.0
+            still = np.zeros((len(some), count))
+            yield _Unit(False, response(ready, misfit(ready.stage, still, kink, None)))
+            yield _Unit(False, response(ready, misfit(ready.stage, still, None, kink)))
+
+
+def ring_gaps(case: Case, plan: Plan) -> Iterator[RingGap]:
+    """The gap at the strut that closes each ring, when all before it are in."""
+    length_mm, angle_rad = _tolerances(case)
+    last = {step.ring: number for number, step in enumerate(plan.steps) if any(i.closes for i in step.struts)}
+    for ring, number in sorted(last.items()):
+        struts = [insertion.strut for step in plan.steps[:number + 1] for insertion in step.struts]
+        ready = settled(case, tuple(dict.fromkeys(step.hub for step in plan.steps[:number + 1])), struts[:-1])
+        variance = EVENLY_SPREAD**2 * (length_mm**2 + _gap_variance(ready, struts[-1], length_mm, angle_rad))
+        yield RingGap(ring, struts[-1], math.sqrt(variance * 2.0 / math.pi), NORMAL_95 * math.sqrt(variance))
+
+
+def _gap_variance(ready: Factored, strut: str, length_mm: float, angle_rad: float) -> float:
+    """Sum of squares of what each error does to the distance between the hubs of `strut`."""
+    model = ready.stage.model
+    number = model.strut_index[strut]
+    start, end = model.ends[number]
+    found = 0.0
+    for unit in _units(ready):
+        apart = (unit.answer.moved[:, end, :3] - unit.answer.moved[:, start, :3]) @ model.axes.local[number, 0]
+        found += float(np.square(apart * (length_mm if unit.lengths else angle_rad)).sum())
+    return found
