@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from types import TracebackType
 
+from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Kit
 from fieldapp.log.entry import Entry, Refusal, Request
 from fieldapp.log.fold import apply, fold
@@ -29,8 +30,8 @@ class SiteBook:
         self._state = self._folded()
 
     @classmethod
-    def open(cls, kit: Kit, plan: Plan, path: Path | str) -> "SiteBook":
-        """Open or make the log at `path`.
+    def open(cls, kit: Kit, plan: Plan, path: Path | str, *, checklist: Checklist | None = None) -> "SiteBook":
+        """Open or make the log at `path`; checks are admitted by `checklist`, if there is one.
 
         Raises
         ------
@@ -39,7 +40,7 @@ class SiteBook:
         """
         store = Store.open(Path(path))
         try:
-            return cls(Site(kit, plan), store)
+            return cls(Site(kit, plan, checklist), store)
         except BaseException:
             store.close()
             raise

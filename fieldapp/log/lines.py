@@ -58,8 +58,8 @@ def time_text(moment: datetime) -> str:
 
     Examples
     --------
-    >>> time_text(datetime(2026, 5, 1, 10, 14, tzinfo=timezone(timedelta(hours=2))))
-    '2026-05-01T08:14:00.000Z'
+    >>> time_text(datetime(2026, 5, 1, 10, 14, tzinfo=UTC))
+    '2026-05-01T10:14:00.000Z'
     """
     return moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 

@@ -7,7 +7,7 @@ from pydantic import ValidationError
 
 from fieldapp.log.entry import Entry, Refusal, Request, refuse
 from fieldapp.log.kinds import KINDS, Data, Kind
-from fieldapp.log.rules import course, damage, fitting, stock, withdrawing
+from fieldapp.log.rules import checking, course, damage, fitting, stock, withdrawing
 from fieldapp.log.rules.terms import Admitted, Asked, Rule, Site
 from fieldapp.log.state import State
 
@@ -16,7 +16,7 @@ RULES: dict[str, Rule] = {
     "damaged": damage.damaged, "repaired": damage.repaired, "released": damage.released,
     "scrapped": damage.scrapped_for_good, "withdrawn": withdrawing.withdrawn,
     "missing": stock.missing, "found": stock.found, "label_reprinted": stock.label_reprinted,
-    "made": stock.made, "stored": stock.stored, "checked": stock.checked,
+    "made": stock.made, "stored": stock.stored, "checked": checking.checked,
     "raise_started": course.raise_started, "raise_ended": course.raise_ended,
     "strike_started": course.strike_started, "way_chosen": course.way_chosen,
     "round_opened": course.round_opened, "round_closed": course.round_closed,

@@ -1,11 +1,10 @@
-"""Rules for the kit as a heap of parts: missing, found, made, stored, labelled, checked."""
+"""Rules for the kit as a heap of parts: missing, found, made, stored, labelled."""
 
 from fieldapp.base.errors import KitError
 from fieldapp.kit.parts import next_part
 from fieldapp.log.entry import Refusal, refuse
-from fieldapp.log.kinds import CheckedData, FoundData, LabelData, MadeData, MissingData, StoredData
-from fieldapp.log.rules.spots import no_such_spot
-from fieldapp.log.rules.terms import Admitted, Asked, scrapped, short_name
+from fieldapp.log.kinds import FoundData, LabelData, MadeData, MissingData, StoredData
+from fieldapp.log.rules.terms import Admitted, Asked, short_name
 
 
 def missing(asked: Asked, data: MissingData) -> Admitted | Refusal:
@@ -60,18 +59,3 @@ def stored(asked: Asked, data: StoredData) -> Admitted | Refusal:
         return refuse("wet_or_dry", "{part} came in dry and wet at once.", "Choose one of the two.",
                       part=short_name(asked.part.id))
     return Admitted(asked.part.id, asked.past.fitted_at, data)
-
-
-def checked(asked: Asked, data: CheckedData) -> Admitted | Refusal:
-    """Only in an open round."""
-    if asked.past.condition == "scrapped":
-        return scrapped(asked)
-    current = asked.state.open_round
-    if current is None:
-        return refuse("no_round", "no inspection round is open, so the check of {part} cannot be kept.",
-                      "Ask the chief to open a round.", part=short_name(asked.part.id))
-    for item in data.items:
-        refusal = no_such_spot(asked, item.arm, item.end)
-        if refusal:
-            return refusal
-    return Admitted(asked.part.id, asked.past.fitted_at, data.model_copy(update={"round": current.key}))

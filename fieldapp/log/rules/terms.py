@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
+from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.entry import Entry, Refusal, Request, refuse
 from fieldapp.log.kinds import Data, NoData
@@ -18,6 +19,8 @@ class Site:
 
     kit: Kit
     plan: Plan
+    checklist: Checklist | None = None
+    """What an inspection looks at; None: whatever the phone sends."""
 
 
 @dataclass(frozen=True, slots=True)

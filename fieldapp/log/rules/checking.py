@@ -1,0 +1,73 @@
+"""The rule for a check in an inspection round: by the list, complete, results from numbers computed here."""
+
+from collections.abc import Iterable
+
+from fieldapp.kit.checklist import Check, Checklist, limit_words, needed_items, result_of
+from fieldapp.log.entry import Refusal, refuse
+from fieldapp.log.kinds import CheckedData, CheckItem
+from fieldapp.log.rules.spots import no_such_spot
+from fieldapp.log.rules.terms import Admitted, Asked, scrapped, short_name
+
+
+def checked(asked: Asked, data: CheckedData) -> Admitted | Refusal:
+    """Only in an open round. With a checklist, what is critical and what passes is read there, not sent."""
+    if asked.past.condition == "scrapped":
+        return scrapped(asked)
+    current = asked.state.open_round
+    if current is None:
+        return refuse("no_round", "no inspection round is open, so the check of {part} cannot be kept.",
+                      "Ask the chief to open a round.", part=short_name(asked.part.id))
+    items: list[CheckItem] = []
+    for item in data.items:
+        judged = no_such_spot(asked, item.arm, item.end) or _judged(asked, item)
+        if isinstance(judged, Refusal):
+            return judged
+        items.append(judged)
+    lacking = _lacking(asked, items)
+    if lacking:
+        return refuse("incomplete", "the check of {part} lacks: {items}.", "Look at these too, then send again.",
+                      part=short_name(asked.part.id), items=", ".join(lacking))
+    return Admitted(asked.part.id, asked.past.fitted_at,
+                    data.model_copy(update={"round": current.key, "items": tuple(items)}))
+
+
+def _judged(asked: Asked, item: CheckItem) -> CheckItem | Refusal:
+    """The item with its result, unit and weight as the list has them."""
+    checklist = asked.site.checklist
+    if checklist is None:
+        return item
+    check = checklist.check(asked.part.kind, item.item)
+    if check is None:
+        return refuse("no_such_item", "'{item}' is not on the list for a {kind}.", "On it are: {items}.",
+                      item=item.item, kind=asked.part.kind, items=", ".join(_names(checklist.lines(asked.part.kind))))
+    result = item.result
+    if check.is_measured:
+        if item.value is None:
+            return refuse("which_value", "'{item}' of {part} needs a number.", "Measure it: {limits}.",
+                          item=check.item, part=short_name(asked.part.id), limits=limit_words(check, asked.part))
+        result = result_of(check, asked.part, item.value)
+    refusal = _spot_missing(asked, check, item, result)
+    return refusal or item.model_copy(update={"result": result, "unit": check.unit, "critical": check.critical,
+                                              "label": check in checklist.label})
+
+
+def _spot_missing(asked: Asked, check: Check, item: CheckItem, result: str) -> Refusal | None:
+    named = {"arm": item.arm, "end": item.end, None: 0}[check.each]
+    if result == "pass" or named is not None:
+        return None
+    return refuse("which_spot", "'{item}' of {part} failed, but at which {spot} is not said.",
+                  "Say the {spot}; several of them are several lines.", item=check.item,
+                  part=short_name(asked.part.id), spot=check.each)
+
+
+def _lacking(asked: Asked, items: Iterable[CheckItem]) -> list[str]:
+    """Lines of the list that always belong to a check and are not there."""
+    checklist: Checklist | None = asked.site.checklist
+    if checklist is None:
+        return []
+    there = {item.item for item in items}
+    return [name for name in needed_items(checklist.lines(asked.part.kind)) if name not in there]
+
+
+def _names(checks: Iterable[Check]) -> list[str]:
+    return [check.item for check in checks]
