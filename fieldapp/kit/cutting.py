@@ -98,10 +98,11 @@ def plan_cuts(pieces: Sequence[Piece], stock_mm: float, kerf_mm: float) -> Cutti
     room = round((stock_mm + kerf_mm) * UNITS_PER_MM)
     counts = np.array([p.count for p in pieces])
     bars, least_bars = fewest_bars(sizes, counts, room)
-    return CuttingPlan(stock_mm, kerf_mm, _shared_out(pieces, bars, stock_mm, kerf_mm), least_bars)
+    return CuttingPlan(stock_mm, kerf_mm, _shared_out(pieces, bars, stock_mm, kerf_mm=kerf_mm), least_bars)
 
 
-def _shared_out(pieces: Sequence[Piece], bars: IntArray, stock_mm: float, kerf_mm: float) -> tuple[CutPattern, ...]:
+def _shared_out(pieces: Sequence[Piece], bars: IntArray, stock_mm: float, *,
+                kerf_mm: float) -> tuple[CutPattern, ...]:
     """Bars with exactly the pieces wanted: what a bar would give too many is not sawn."""
     left = np.array([p.count for p in pieces])
     sawn: Counter[tuple[int, ...]] = Counter()

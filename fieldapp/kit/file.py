@@ -121,7 +121,7 @@ def _values(text: str) -> dict[str, Any]:
 def _kit(record: KitRecord) -> Kit:
     """Frame and parts built anew."""
     frame = build_frame(record.design)
-    spares = [new_part(record.design, frame, part.kind, part.number, part_class=part.part_class)
+    spares = [new_part(record.design, frame, part.kind, number=part.number, part_class=part.part_class)
               for part in record.parts if part.made_for is None]
     return kit_of(record.design, frame, (*place_parts(record.design, frame), *spares))
 

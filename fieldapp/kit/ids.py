@@ -30,6 +30,7 @@ MOST_TYPED = 300
 
 NO_CHECK = "The check character was left out: compare the number with the label."
 
+_BETWEEN = re.compile(r"[\s\-‐-―−_.]+")
 _BODY = re.compile(r"([HS])([0-9]+)([0-9A-Z]?)")
 _OTHER_KIT = re.compile(r"([A-Z]{2,3})([HS][0-9]{2,})([0-9A-Z])")
 
@@ -56,7 +57,8 @@ def parse_part_id(text: str, kit: Kit) -> Lookup:
     """The part of `kit` that `text` means, or a message with the nearest parts."""
     if len(text) > MOST_TYPED:
         return Lookup(None, message=f"That text has {len(text)} characters; a part ID has at most 12. Scan again.")
-    typed, end = _typed(text)
+    shown, end = _cut_out(text)
+    typed = _BETWEEN.sub("", shown)
     if not typed:
         return Lookup(None, message=f"No ID was given. Type it as printed, for example {kit.parts[0].id}.")
     part = _exact(typed, kit) or _checked(typed, kit)
@@ -65,17 +67,16 @@ def parse_part_id(text: str, kit: Kit) -> Lookup:
     part = _unchecked(typed, kit)
     if part is not None:
         return _with_end(part, end, NO_CHECK)
-    return _other_kit(typed, kit) or _explained(typed, kit)
+    return _other_kit(typed, kit) or _explained(typed, kit, shown=shown[:20])
 
 
-def _typed(text: str) -> tuple[str, int | None]:
-    """Letters and digits of the ID in capitals, and the strut end."""
+def _cut_out(text: str) -> tuple[str, int | None]:
+    """The ID in capitals, cut out of an address if it stands in one, and the strut end."""
     text = unicodedata.normalize("NFKC", unquote(text)).strip().upper()
     if "/" in text:
         text = re.split(r"[?#]", text)[0].rstrip("/").rsplit("/", 1)[-1]
     found = re.fullmatch(r"(.*\w)\s*\.\s*([12])", text, re.DOTALL)
-    text, end = (found.group(1), int(found.group(2))) if found else (text, None)
-    return re.sub(r"[\s\-‐-―−_.]+", "", text), end
+    return (found.group(1), int(found.group(2))) if found else (text, None)
 
 
 def _with_end(part: Part, end: int | None, remark: str) -> Lookup:
@@ -154,25 +155,25 @@ def _other_kit(typed: str, kit: Kit) -> Lookup | None:
     )
 
 
-def _explained(typed: str, kit: Kit) -> Lookup:
-    """What is wrong with a text that means no part."""
+def _explained(typed: str, kit: Kit, *, shown: str) -> Lookup:
+    """What is wrong with a text that means no part; `shown` is the text as it was given."""
     prefix = kit.design.frame.prefix
     for letter, digits, check in _readings(typed, prefix):
         part = _numbered(letter, digits, kit)
         only_number = check.isdigit() and len(digits + check) == number_width(kit.frame, KIND_OF_LETTER[letter])
         if part is not None and check and not only_number:
-            return _wrong_check(typed, part, check, kit)
+            return _wrong_check(typed, part, check, kit=kit)
         if only_number:
-            return Lookup(None, message=_unknown(typed, kit))
+            return Lookup(None, message=_unknown(typed, kit, shown=shown))
     slips = nearest_parts(typed, kit)
     if slips:
-        return Lookup(None, message=f"{typed} is not a part of this kit: {slips[0].words}. "
+        return Lookup(None, message=f"{shown} is not a part of this kit: {slips[0].words}. "
                                     f"Choose below, or look at the label again.",
                       nearest=tuple(dict.fromkeys(slip.part for slip in slips)))
-    return Lookup(None, message=_unknown(typed, kit))
+    return Lookup(None, message=_unknown(typed, kit, shown=shown))
 
 
-def _wrong_check(typed: str, part: Part, check: str, kit: Kit) -> Lookup:
+def _wrong_check(typed: str, part: Part, check: str, *, kit: Kit) -> Lookup:
     """The number is one of ours, the check character is not its own: either may be mistyped."""
     slips = [slip for slip in nearest_parts(typed, kit) if slip.part is not part]
     words = _check_words(part, check, slips)
@@ -193,13 +194,13 @@ def _check_words(part: Part, check: str, slips: list[Slip]) -> str:
             f"wrong.{swapped} Choose below, or look at the label again.")
 
 
-def _unknown(typed: str, kit: Kit) -> str:
+def _unknown(typed: str, kit: Kit, *, shown: str) -> str:
     """Words for a text that resembles no part."""
     for letter, _, _ in _readings(typed, kit.design.frame.prefix):
         kind = KIND_OF_LETTER[letter]
         numbers = [p.number for p in kit.parts if p.kind == kind]
         width = number_width(kit.frame, kind)
         first, last = (f"{LETTER_OF_KIND[kind]}{n:0{width}d}" for n in (min(numbers), max(numbers)))
-        return f"{typed} is not a part of this kit: its {kind}s run from {first} to {last}. Look at the label again."
-    return (f"{typed[:20]} is not a part ID: allowed is {kit.design.frame.prefix}, then H or S, a number and a check "
+        return f"{shown} is not a part of this kit: its {kind}s run from {first} to {last}. Look at the label again."
+    return (f"{shown} is not a part ID: allowed is {kit.design.frame.prefix}, then H or S, a number and a check "
             f"character, such as {kit.parts[0].id}. Look at the label again.")

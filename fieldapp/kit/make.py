@@ -68,7 +68,7 @@ def _grown(labelled: KitRecord, design: Design, made_on_site: tuple[Part, ...]) 
 
 def _kept(labelled: Iterable[PartRecord], design: Design, frame: Frame) -> Iterable[Part]:
     """The labelled parts as this design builds them; a place beats a spare that has its number."""
-    spares = (new_part(design, frame, part.kind, part.number, part_class=part.part_class)
+    spares = (new_part(design, frame, part.kind, number=part.number, part_class=part.part_class)
               for part in labelled if part.made_for is None and part.part_class in class_names(frame, part.kind))
     by_id = {part.id: part for part in (*spares, *place_parts(design, frame))}
     return by_id.values()

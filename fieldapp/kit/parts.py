@@ -38,8 +38,9 @@ def strut_density_kg_m3(strut: StrutSection) -> float:
 
 def place_parts(design: Design, frame: Frame) -> tuple[Part, ...]:
     """One part for every place, numbered as the place; hubs first."""
-    hubs = [_hub_part(design, frame, _number(h.name), h.hub_class, h.name) for h in frame.hubs]
-    struts = [_strut_part(design, frame, _number(s.name), s.strut_class, s.name) for s in frame.struts]
+    hubs = [_hub_part(design, frame, _number(h.name), part_class=h.hub_class, place=h.name) for h in frame.hubs]
+    struts = [_strut_part(design, frame, _number(s.name), part_class=s.strut_class, place=s.name)
+              for s in frame.struts]
     return (*hubs, *struts)
 
 
@@ -72,7 +73,7 @@ def spare_parts(design: Design, frame: Frame, parts: Sequence[Part], *,
     for (kind, part_class), count in spares_wanted(design, frame).items():
         for _ in range(count - have[kind, part_class]):
             number = next_number(kind, (*parts, *taken, *made))
-            made.append(new_part(design, frame, kind, number, part_class=part_class))
+            made.append(new_part(design, frame, kind, number=number, part_class=part_class))
     return tuple(made)
 
 
@@ -94,17 +95,17 @@ def next_part(kit: Kit, kind: PartKind, part_class: str, extra: Iterable[Part] =
         If the frame has no such class.
     """
     number = next_number(kind, (*kit.parts, *extra))
-    return new_part(kit.design, kit.frame, kind, number, part_class=part_class)
+    return new_part(kit.design, kit.frame, kind, number=number, part_class=part_class)
 
 
-def new_part(design: Design, frame: Frame, kind: PartKind, number: int, *, part_class: str) -> Part:
+def new_part(design: Design, frame: Frame, kind: PartKind, *, number: int, part_class: str) -> Part:
     """A part for no place, with this number."""
     names = class_names(frame, kind)
     if part_class not in names:
         raise KitError(f"{kind} class {part_class} is not in this frame; it has {', '.join(names)}. "
                        f"Choose one of these.")
     build = _hub_part if kind == "hub" else _strut_part
-    return build(design, frame, number, part_class, None)
+    return build(design, frame, number, part_class=part_class, place=None)
 
 
 def class_names(frame: Frame, kind: PartKind) -> tuple[str, ...]:
@@ -124,13 +125,13 @@ def _number(place: str) -> int:
     return int(place[1:])
 
 
-def _hub_part(design: Design, frame: Frame, number: int, part_class: str, place: str | None) -> Part:
+def _hub_part(design: Design, frame: Frame, number: int, *, part_class: str, place: str | None) -> Part:
     """A hub of its class."""
     part_id = format_id(design.frame.prefix, "hub", number, width=number_width(frame, "hub"))
     return Part(part_id, "hub", number, part_class, place, design.hub.mass_kg, None)
 
 
-def _strut_part(design: Design, frame: Frame, number: int, part_class: str, place: str | None) -> Part:
+def _strut_part(design: Design, frame: Frame, number: int, *, part_class: str, place: str | None) -> Part:
     """A strut of its class, as long as its class says."""
     centre_mm = next(c.centre_length_mm for c in frame.strut_classes if c.letter == part_class)
     cut_mm = cut_length_mm(centre_mm, design)

@@ -40,7 +40,7 @@ def fewest_bars(sizes: IntArray, counts: IntArray, room: int) -> tuple[IntArray,
     start = np.diag(np.minimum(room // sizes, counts))
     patterns, shares = _useful(start, sizes, counts, room=room, scales=(COARSE, 1))
     least = math.ceil(shares.sum() - 1e-6)
-    bars, patterns = _made_whole(patterns, shares, sizes, counts, room=room)
+    bars, patterns = _made_whole(patterns, shares, sizes, counts=counts, room=room)
     if len(bars) > least:
         searched = _searched(patterns, counts)
         bars = searched if len(searched) < len(bars) else bars
@@ -69,7 +69,7 @@ def _shared(patterns: IntArray, counts: IntArray) -> tuple[FloatArray, FloatArra
     return np.asarray(result.x, dtype=float), -np.asarray(result.ineqlin.marginals, dtype=float)
 
 
-def _made_whole(patterns: IntArray, shares: FloatArray, sizes: IntArray, counts: IntArray, *,
+def _made_whole(patterns: IntArray, shares: FloatArray, sizes: IntArray, *, counts: IntArray,
                 room: int) -> tuple[IntArray, IntArray]:
     """(b, n) bars, and the patterns met: whole bars are fixed, then the rest is shared out anew."""
     left, bars, met = counts.copy(), [], [patterns]
