@@ -15,7 +15,7 @@ from fieldapp.web.drawings import Drawer
 from fieldapp.web.forms import new_key
 from fieldapp.web.photo import MAX_PHOTO_BYTES
 from fieldapp.web.place_view import dial_arms
-from fieldapp.web.words_place import sentence
+from fieldapp.web.words_place import joined, sentence
 
 FORM_MARGIN_BYTES = 64 * 1024
 """What a form takes besides the photo itself."""
@@ -57,8 +57,9 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     i18n.install(app.jinja_env)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.globals.update(
-        kit_name=design.frame.name, wifi_name=design.site.wifi_name, safety=SAFETY, new_key=new_key, sentence=sentence,
-        draw=Drawer(frame), dials=lambda view: dial_arms(frame, view.name))
+        kit_name=design.frame.name, wifi_name=design.site.wifi_name, safety=SAFETY, new_key=new_key,
+        sentence=sentence, joined=joined, draw=Drawer(frame),
+        dials=lambda view: dial_arms(frame, view.name))
 
     @app.before_request
     def _speak() -> None:

@@ -7,7 +7,7 @@ from werkzeug.wrappers import Response
 
 from fieldapp.log.entry import Refusal, Request
 from fieldapp.web.context import site, state, who
-from fieldapp.web.entry_view import EntryLine, entry_line
+from fieldapp.web.entry_view import Done, done_view
 from fieldapp.web.forms import checked_key
 from fieldapp.web.lookup import find_part
 from fieldapp.web.phone import reader, sender
@@ -41,7 +41,9 @@ def write_down(wish: Request, back: str) -> Response | tuple[str, int]:
     return redirect(f"{back}?done={answer.key}", 303)
 
 
-def done_line() -> EntryLine | None:
-    """The entry that `?done=` names, to be read back to the person who made it."""
+def done() -> Done | None:
+    """The entry that `?done=` names, to be read back to the person who made it, and what comes next."""
     entry = state().index.get(request.args.get("done", ""))
-    return entry_line(site().kit, state(), entry, reader()) if entry else None
+    if entry is None or entry.key in state().withdrawn:
+        return None
+    return done_view(site().kit, site().plan, state(), entry, reader())

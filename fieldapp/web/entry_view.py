@@ -7,6 +7,8 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS
 from fieldapp.log.state import State
+from fieldapp.plan.plan import Plan
+from fieldapp.reports.progress import may_go_in
 from fieldapp.web.i18n import _
 from fieldapp.web.words_log import clock_words, entry_words
 
@@ -37,6 +39,27 @@ class EntryLine:
     part: str | None
     withdrawn: bool
     may_withdraw: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What was just written down, and what to do now."""
+
+    line: EntryLine
+    holds: tuple[str, ...]
+    """Hubs that somebody must hold now, by the plan."""
+    next_place: str | None
+
+
+def done_view(kit: Kit, plan: Plan, state: State, entry: Entry, reader: Reader) -> Done:
+    """Read an entry back; after a fitting with what to hold and which place comes next, near by first."""
+    line = entry_line(kit, state, entry, reader)
+    if entry.kind != "fitted" or entry.place not in plan.step_of:
+        return Done(line, (), None)
+    step = plan.step_for(entry.place)
+    open_places = [place for place in may_go_in(plan, state) if place.usable]
+    near = [place.place for place in open_places if place.step == step.number]
+    return Done(line, step.holds, next(iter((*near, *(place.place for place in open_places))), None))
 
 
 def entry_line(kit: Kit, state: State, entry: Entry, reader: Reader) -> EntryLine:

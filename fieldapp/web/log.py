@@ -5,7 +5,7 @@ from werkzeug.wrappers import Response
 
 from fieldapp.log.entry import Request
 from fieldapp.web.context import site, state, tidy, who
-from fieldapp.web.entries import done_line, write_down
+from fieldapp.web.entries import done, write_down
 from fieldapp.web.entry_view import EntryLine, entry_line
 from fieldapp.web.forms import MAX_WORDS_CHARS, checked_key, number_or_none
 from fieldapp.web.phone import reader, sender
@@ -22,7 +22,7 @@ def page() -> str:
     entries = state().entries[::-1]
     lines = [entry_line(site().kit, state(), entry, reader()) for entry in entries[skip:skip + PAGE_LINES]]
     older = skip + PAGE_LINES if len(entries) > skip + PAGE_LINES else None
-    return render_template("log.html", lines=lines, older=older, total=len(entries), done=done_line(), here="log")
+    return render_template("log.html", lines=lines, older=older, total=len(entries), done=done(), here="log")
 
 
 @bp.get("/log/<key>/withdraw")

@@ -3,7 +3,7 @@
 from flask import Blueprint, render_template
 
 from fieldapp.web.context import site, state
-from fieldapp.web.entries import done_line
+from fieldapp.web.entries import done
 from fieldapp.web.lookup import find_part
 from fieldapp.web.part_view import part_view
 from fieldapp.web.phone import reader
@@ -18,4 +18,4 @@ def page(text: str) -> str:
     found = find_part(text)
     here = site()
     view = part_view(here.kit, here.plan, state(), found.part, end=found.end, reader=reader())
-    return render_template("part.html", view=view, remark=found.remark, done=done_line(), here="part")
+    return render_template("part.html", view=view, remark=found.remark, done=done(), here="part")

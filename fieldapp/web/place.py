@@ -4,7 +4,7 @@ from flask import Blueprint, abort, render_template, request
 
 from fieldapp.kit.kit import Part
 from fieldapp.web.context import site, state
-from fieldapp.web.entries import done_line
+from fieldapp.web.entries import done
 from fieldapp.web.lookup import find_part
 from fieldapp.web.part_view import bands, what_words
 from fieldapp.web.place_view import place_view
@@ -23,7 +23,7 @@ def page(name: str) -> str:
     view = place_view(kit.frame, site().plan, state(), name)
     part = chosen_part(view.meant)
     return render_template("place.html", view=view, part=part, what=what_words(kit, part) if part else "",
-                           bands=bands(kit, part) if part else 0, done=done_line(), here="place")
+                           bands=bands(kit, part) if part else 0, done=done(), here="place")
 
 
 def chosen_part(meant: str | None) -> Part | None:

@@ -2,9 +2,10 @@
 
 from flask import Blueprint, render_template
 
+from fieldapp.reports.pace import pace
 from fieldapp.web.context import site, state
-from fieldapp.web.entries import done_line
-from fieldapp.web.start_view import start_view
+from fieldapp.web.entries import done
+from fieldapp.web.start_view import pace_words, start_view
 
 bp = Blueprint("start", __name__)
 
@@ -12,8 +13,10 @@ bp = Blueprint("start", __name__)
 @bp.get("/")
 def page() -> str:
     """What comes next, what may go in now, how far it is, three ways in."""
-    view = start_view(site().kit.frame, site().plan, state())
-    return render_template("start.html", view=view, done=done_line(), here="start")
+    here, now = site(), site().clock()
+    view = start_view(here.kit.frame, here.plan, state())
+    speed = pace_words(pace(here.kit, here.plan, state(), now), now)
+    return render_template("start.html", view=view, pace=speed, done=done(), here="start")
 
 
 @bp.get("/ping")

@@ -1,13 +1,16 @@
 """The start page in words: what comes next, what else may go in, how far each ring is."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from fieldapp.frame.frame import Frame
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
+from fieldapp.reports.pace import Pace
 from fieldapp.reports.progress import NextPlace, may_go_in, places_of, progress
 from fieldapp.web.i18n import _
 from fieldapp.web.place_view import place_view
+from fieldapp.web.words_log import clock_words
 from fieldapp.web.words_place import ring_words
 
 SHOWN_NOW = 18
@@ -65,6 +68,19 @@ def _next_words(frame: Frame, plan: Plan, state: State, open_places: tuple[NextP
     if place.kind == "hub":
         return _("Next: hub {name}").format(name=place.name), place.where
     return _("Next: strut {name}").format(name=place.name), f"{place.headline} · {place.where}"
+
+
+def pace_words(pace: Pace, now: datetime) -> str:
+    """How fast it goes and when it may stand; nothing once it stands."""
+    if pace.remaining == 0:
+        return ""
+    finish = clock_words(pace.finish, now)
+    if pace.earliest and pace.latest:
+        return _("About {n} places an hour: it stands at about {finish}, between {earliest} and {latest}.").format(
+            n=round(pace.places_per_hour), finish=finish, earliest=clock_words(pace.earliest, now),
+            latest=clock_words(pace.latest, now))
+    return _("At the pace of the design, {n} places an hour, it stands at about {finish}.").format(
+        n=round(pace.places_per_hour), finish=finish)
 
 
 def ring_lines(frame: Frame, plan: Plan, state: State) -> tuple[RingLine, ...]:

@@ -1,6 +1,7 @@
 """Writing down: fitted, taken down, damaged, taken back; once for each press, from any phone."""
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -26,6 +27,7 @@ def test_fitted_is_written_once_and_read_back(phone: FlaskClient, kit: Kit, plan
     assert f"Written down: {part} fitted at {first} ·" in page
     assert f"Sits at {first}" in page
     assert "Not right? Take it back" in page
+    assert f"Next: {plan.steps[1].hub}" in page
 
 
 def test_a_double_press_counts_once(phone: FlaskClient, kit: Kit, plan: Plan, book: SiteBook) -> None:
@@ -64,6 +66,7 @@ def test_the_start_page_counts_from_both_phones(phone: FlaskClient, other_phone:
         sender.press(f"/place/{step.hub}", f"/P/{kit.by_place[step.hub].id}/fitted")
     assert f"As it stands: 2 of {total} places filled" in phone.words("/")
     assert "1 · ground ring 2 of 30" in other_phone.words("/")
+    assert "At the pace of the design, " in phone.words("/")
 
 
 def test_taken_down_empties_the_place(phone: FlaskClient, kit: Kit, plan: Plan, book: SiteBook) -> None:
@@ -169,3 +172,12 @@ def test_places_left_out_stay_empty_and_count_nowhere(tmp_path: Path) -> None:
                 assert "/fitted" not in page.text
         needed = len(kit.frame.hubs) + len(kit.frame.struts) - len(plan.left_out)
         assert f"0 of {needed} places filled" in phone.get("/").text
+
+
+def test_what_to_hold_is_said_at_once(kit: Kit, plan: Plan, tmp_path: Path) -> None:
+    held = replace(plan, steps=(replace(plan.steps[0], holds=("H01", "H02")), *plan.steps[1:]))
+    with SiteBook.open(kit, held, tmp_path / "log.sqlite") as book:
+        phone = create_app(book).test_client()
+        part = kit.by_place[plan.steps[0].hub].id
+        answer = phone.post(f"/P/{part}/fitted", data={"key": "k" * 22}, follow_redirects=True)
+        assert "Now hold H01 and H02." in answer.text
