@@ -24,6 +24,8 @@ class SiteBook:
 
     def __init__(self, site: Site, store: Store) -> None:
         self.site = site
+        self.way_followed: str | None = None
+        """The way chosen on site that `site.plan` follows; None: the design's."""
         self._store = store
         self._lock = threading.Lock()
         self._arrived: list[Entry] = list(store.entries())
@@ -99,10 +101,11 @@ class SiteBook:
             self._state = self._folded()
         return len(new)
 
-    def follow(self, plan: Plan) -> None:
-        """Go by another way of raising from now on, e.g. the one that `state.way` names."""
+    def follow(self, plan: Plan, way: str | None) -> None:
+        """Go by another plan from now on: the one for the way that `state.way` names."""
         with self._lock:
             self.site = replace(self.site, plan=plan)
+            self.way_followed = way
 
     def clock_behind(self, now: datetime) -> timedelta | None:
         """By how much the clock is behind the newest entry, if it has been set back; else None."""

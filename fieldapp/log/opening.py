@@ -2,23 +2,62 @@
 
 from pathlib import Path
 
+from fieldapp.base.errors import PlanError
+from fieldapp.kit.checklist_file import CHECKS_FILE, read_checks
 from fieldapp.kit.file import read_kit
+from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
-from fieldapp.plan import erection_plan
+from fieldapp.plan import Plan, erection_plan
 
 LOG_NAME = "log.sqlite"
 
 
 def open_book(folder: Path) -> SiteBook:
-    """Open kit, plan and log of a folder that `raisebook make` has written.
+    """Open kit, plan, checklist and log of a folder that `raisebook make` has written.
 
     Raises
     ------
     KitError
-        If the folder holds no kit, or one that cannot be read.
+        If the folder holds no kit or one that cannot be read, or its checklist breaks a rule.
     StoreError
         If the log cannot be opened.
     """
     kit = read_kit(folder)
-    plan = erection_plan(kit.frame, kit, kit.design)
-    return SiteBook.open(kit, plan, folder / LOG_NAME)
+    checklist = read_checks(folder) if (folder / CHECKS_FILE).exists() else None
+    book = SiteBook.open(kit, plan_for(kit, None), folder / LOG_NAME, checklist=checklist)
+    try:
+        follow_way(book)
+    except BaseException:
+        book.close()
+        raise
+    return book
+
+
+def follow_way(book: SiteBook) -> str | None:
+    """Bring the book's plan to the way that its log chose last; quick if nothing changed.
+
+    To be called after an entry `way_chosen`, its withdrawal, and after another log was taken in.
+
+    Returns
+    -------
+    str or None
+        Why that way cannot be followed, in words; the book then goes on by the plan it has, and is never
+        kept from opening. Whoever offers ways asks `plan_for` first.
+    """
+    way = book.state.way
+    if way == book.way_followed:
+        return None
+    try:
+        book.follow(plan_for(book.site.kit, way), way)
+    except PlanError as error:
+        book.follow(book.site.plan, way)
+        return str(error)
+    return None
+
+
+def plan_for(kit: Kit, way: str | None) -> Plan:
+    """The plan of a way; None: the design's own. PlanError if its order cannot be followed or breaks arms."""
+    if way is None:
+        return erection_plan(kit.frame, kit, kit.design)
+    raising = kit.design.raising.model_copy(update={"way": way})
+    return erection_plan(kit.frame, kit, kit.design.model_copy(update={"raising": raising}))

@@ -1,11 +1,12 @@
 """Rules for the course of things: raise, strike, way, rounds."""
 
-from typing import get_args
-
-from fieldapp.frame.design import RaisingSection
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import NoData, RaiseStartedData, RoundData, WayData
 from fieldapp.log.rules.terms import Admitted, Asked, clock_words, short_name
+from fieldapp.plan.planner import way_names
+
+RECOMMENDED = "recommended"
+"""The way of the design file that leaves the choice to the plan."""
 
 
 def raise_started(asked: Asked, data: RaiseStartedData) -> Admitted | Refusal:
@@ -40,8 +41,8 @@ def raise_ended(asked: Asked, data: NoData) -> Admitted | Refusal:
 
 
 def way_chosen(asked: Asked, data: WayData) -> Admitted | Refusal:
-    """One of the ways that the design file knows."""
-    ways = get_args(RaisingSection.model_fields["way"].annotation)
+    """One of the ways that can be followed with this design."""
+    ways = (RECOMMENDED, *way_names(asked.site.kit.design))
     if data.way not in ways:
         return refuse("no_such_way", "there is no way of raising '{way}'.", "Choose one of: {ways}.", way=data.way,
                       ways=", ".join(ways))

@@ -1,0 +1,55 @@
+"""A kit folder opens with its checklist, and follows the way that its log chose."""
+
+from datetime import UTC, datetime
+
+import pytest
+
+from fieldapp.base.errors import KitError
+from fieldapp.kit.build import build_kit
+from fieldapp.kit.file import write_kit
+from fieldapp.log.entry import Entry, Request
+from fieldapp.log.opening import follow_way, open_book
+
+NOW = datetime(2026, 5, 1, 10, 14, tzinfo=UTC)
+
+
+def choose(book, key, way):
+    assert isinstance(book.submit(Request(key, "way_chosen", chief=True, data={"way": way}), NOW), Entry)
+    return follow_way(book)
+
+
+def test_a_way_that_breaks_arms_is_not_followed_and_keeps_nothing_from_opening(kit, tmp_path):
+    write_kit(tmp_path, kit)
+    with open_book(tmp_path) as book:
+        before = book.site.plan
+        assert 'raising.way is "crown first", but it breaks' in str(choose(book, "k", "crown first"))
+        assert book.site.plan == before
+    with open_book(tmp_path) as book:
+        assert book.site.plan == before
+
+
+def test_the_way_chosen_on_site_is_followed_also_after_a_restart(kit, tmp_path):
+    bold = kit.design.model_copy(update={"raising": kit.design.raising.model_copy(update={"accept_breaking": True})})
+    write_kit(tmp_path, build_kit(bold))
+    with open_book(tmp_path) as book:
+        assert book.site.checklist is None
+        first_way = book.site.plan.way
+        assert choose(book, "k", "crown first") is None
+        assert book.site.plan.way == "crown first"
+    (tmp_path / "checks.toml").write_text('[[hub]]\nitem = "cracks"\nlook = "Bend."\nsource = "ours"\n'
+                                          '[[strut]]\nitem = "dents"\nlook = "Roll."\nsource = "ours"\n')
+    with open_book(tmp_path) as book:
+        assert book.site.plan.way == "crown first"
+        assert [check.item for check in book.site.checklist.lines("hub")] == ["cracks"]
+        assert isinstance(book.submit(Request("l", "withdrawn", chief=True, data={"entry": "k", "reason": "rain"}),
+                                      NOW), Entry)
+        follow_way(book)
+        assert book.site.plan.way == first_way != "crown first"
+
+
+def test_a_broken_checklist_is_said_before_the_log_is_touched(kit, tmp_path):
+    write_kit(tmp_path, kit)
+    (tmp_path / "checks.toml").write_text("[[hub]]\n")
+    with pytest.raises(KitError):
+        open_book(tmp_path)
+    assert not (tmp_path / "log.sqlite").exists()
