@@ -102,10 +102,16 @@ def test_a_hub_in_the_air_without_struts_does_not_stand(paper_dome):
 
 
 def test_a_strut_that_only_turns_on_the_spot_still_stands(paper_dome):
+    """Two ground hubs and their strut; even a moment about the strut is borne, by the hub's feet."""
     _, _, made = paper_dome
-    answer = factored(stage_of(made, ["H01", "H02"]))
-    assert isinstance(answer, Factored)
-    assert answer.turning == ("H01", "H02")
+    stage = stage_of(made, ["H01", "H02"])
+    answer = solved(stage)
+    assert answer.ready.turning == ("H01",)
+    spin = np.zeros((1, *stage.fixed.shape))
+    spin[0, 1, 3:] = 1000.0 * made.axes.local[made.strut_index["S001"], 0]
+    turned = answer.ready.displacements(spin)
+    assert np.abs(turned[0, :, :3]).max() == 0.0
+    assert 0.0 < np.linalg.norm(turned[0, 1, 3:]) < 0.1
 
 
 def test_a_stage_that_its_weight_folds_says_so(paper_dome):
