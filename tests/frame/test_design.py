@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldapp.base.errors import DesignError
@@ -172,6 +172,7 @@ def designs(draw: st.DrawFn) -> Design:
                   crew=CrewSection(platform_m=draw(st.none() | numbers)), site=SiteSection(wifi_name="orchard"))
 
 
+@settings(deadline=None)
 @given(designs(), st.booleans())
 def test_what_is_written_reads_back(tmp_path_factory: pytest.TempPathFactory, design: Design, comments: object) -> None:
     path = tmp_path_factory.getbasetemp() / "design.toml"

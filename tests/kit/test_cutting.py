@@ -57,6 +57,7 @@ def test_nothing_to_saw() -> None:
     assert plan_cuts([], 2400.0, 3.0).bars == 0
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.integers(1, 12), st.integers(0, 5), st.integers(0, 100)), min_size=1, max_size=4),
        st.integers(1, 40))
 def test_the_most_valuable_pattern_beats_every_other(items: list[tuple[int, int, int]], room: int) -> None:

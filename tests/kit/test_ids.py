@@ -1,7 +1,7 @@
 """Reading part IDs as people type them."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldapp.demo.orchard_hall import orchard_hall
@@ -76,6 +76,7 @@ def test_look_alike_check_characters_are_named(kit: Kit, typed: str, printed: st
     assert found.nearest[0] is part
 
 
+@settings(deadline=None)
 @given(st.sampled_from(KIT.parts), st.data())
 def test_no_single_wrong_character_opens_another_part(part: Part, data: st.DataObject) -> None:
     typed = compact(part.id)
@@ -86,6 +87,7 @@ def test_no_single_wrong_character_opens_another_part(part: Part, data: st.DataO
     assert found.message
 
 
+@settings(deadline=None)
 @given(st.text(max_size=40))
 def test_any_text_is_answered(text: str) -> None:
     found = parse_part_id(text, KIT)
