@@ -1,0 +1,175 @@
+"""What every place is asked for over all stages of a plan: arm use and tube use, and at which step."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from fieldapp.base.constants import GAMMA_G
+from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.plan.case import Case
+from fieldapp.plan.plan import Plan
+from fieldapp.plan.stages import Fitted, StageAnalysis, analysis, fitted_after
+from fieldapp.plan.supports import carried_supports
+from fieldapp.statics.limits import ArmUse, worst_arm
+from fieldapp.statics.loads import misfit
+from fieldapp.statics.response import Response, response
+from fieldapp.statics.solved import Solved
+from fieldapp.statics.stiffness import Stage, Unstable, factored, stage_of
+from fieldapp.statics.tubes import tube_use
+
+
+@dataclass(frozen=True, slots=True)
+class StageUse:
+    """One stage with the parts that will be used."""
+
+    step: int
+    hub: str
+    stands: bool
+    """False if not even its holds make it stand; uses are then infinite."""
+    arm: ArmUse
+    """The most used arm under 1.35 × weight, with what is locked in."""
+    tube: str
+    """The most used strut …"""
+    tube_use: float
+    """… and the use of its tube, likewise."""
+    locked_use: float
+    """Largest arm use that parts of other lengths lock in."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Demand:
+    """The m strut places of a frame, over all stages of a plan; 0 for places that the plan leaves out."""
+
+    arm: FloatArray
+    """(m, 2) largest arm use at end 1 and end 2."""
+    arm_step: IntArray
+    """(m, 2) number of the step after which it occurs."""
+    tube: FloatArray
+    """(m,)"""
+    tube_step: IntArray
+    """(m,)"""
+    stages: tuple[StageUse, ...]
+
+    @property
+    def worst_arm(self) -> StageUse:
+        """The stage with the most used arm."""
+        return max(self.stages, key=lambda stage: stage.arm.use)
+
+    @property
+    def worst_tube(self) -> StageUse:
+        """The stage with the most used tube."""
+        return max(self.stages, key=lambda stage: stage.tube_use)
+
+
+def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_left: FloatArray | None = None) -> Demand:
+    """Go through all stages of a plan.
+
+    Parameters
+    ----------
+    case : Case
+        With what is left of each arm, or with sound arms.
+    plan : Plan
+        With holds.
+    off_mm : (m,) array, optional
+        How much longer than designed the strut at each place is. [mm]
+    tube_left : (m,) array, optional
+        What is left of each tube's strength, above 0.
+
+    Returns
+    -------
+    Demand
+
+    Notes
+    -----
+    Design values: 1.35 × weight. Lack of fit is linear and enters × 1, on supports that are level but
+    give way sideways: what the ground hubs would be pushed apart by is not locked in. A stage that
+    would then be a mechanism locks in nothing.
+    """
+    struts = len(case.frame.struts)
+    arm, tube = np.zeros((struts, 2)), np.zeros(struts)
+    arm_step, tube_step = np.zeros((struts, 2), dtype=np.int64), np.zeros(struts, dtype=np.int64)
+    left = np.ones(struts) if tube_left is None else tube_left
+    stages: list[StageUse] = []
+    for number, stage in enumerate(_stages(case, plan), start=1):
+        use = _uses(stage, off_mm, left)
+        stages.append(_stage_use(plan, number, stage, use))
+        _keep_largest(arm, arm_step, use.ends, use.struts, number)
+        _keep_largest(tube, tube_step, use.tubes, use.struts, number)
+    return Demand(arm, arm_step, tube, tube_step, tuple(stages))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Uses:
+    struts: IntArray
+    stations: FloatArray
+    """(struts × 4)"""
+    tubes: FloatArray
+    locked: float
+
+    @property
+    def ends(self) -> FloatArray:
+        """(struts, 2) the larger of root and joint at each end."""
+        return np.asarray(self.stations.reshape(-1, 2, 2).max(axis=2))
+
+
+def _stages(case: Case, plan: Plan) -> Iterator[StageAnalysis]:
+    """Each stage on its supports alone if it stands so, else with its holds held."""
+    for number, step in enumerate(plan.steps, start=1):
+        fitted = fitted_after(plan, number)
+        alone = analysis(case, fitted)
+        yield alone if alone.stands or not step.holds else analysis(case, replace(fitted, held=step.holds))
+
+
+def _uses(stage: StageAnalysis, off_mm: FloatArray | None, left: FloatArray) -> _Uses:
+    """Uses under design weight with what is locked in."""
+    answer = stage.solved
+    numbers = np.array([stage.case.model.strut_index[strut] for strut in stage.tied], dtype=np.int64)
+    if isinstance(answer, Unstable):
+        return _Uses(numbers, np.full(4 * len(numbers), np.inf), np.full(len(numbers), np.inf), 0.0)
+    total, locked = answer.weight * GAMMA_G, _locked(stage, answer, off_mm)
+    parts, caught = total.parts[0], 0.0
+    tubes = tube_use(total, stage.case.tubes)[0]
+    if locked is not None:
+        parts, caught = parts + locked.parts[0], float(locked.arm_use.max(initial=0.0))
+        both = replace(total, moved=total.moved + locked.moved, arms=total.arms + locked.arms)
+        tubes = tube_use(both, stage.case.tubes)[0]
+    struts = answer.stage.struts
+    return _Uses(struts, np.abs(parts).sum(axis=1), tubes / left[struts], caught)
+
+
+def _locked(stage: StageAnalysis, answer: Solved, off_mm: FloatArray | None) -> Response | None:
+    """What lengths lock into a stage; None if nothing."""
+    struts = answer.stage.struts
+    if off_mm is None or not off_mm[struts].any():
+        return None
+    ready = factored(settled_stage(stage.case, stage.fitted, stage.tied))
+    return None if isinstance(ready, Unstable) else response(ready, misfit(ready.stage, off_mm[struts][None]))
+
+
+def settled_stage(case: Case, fitted: Fitted, tied: tuple[str, ...]) -> Stage:
+    """The stage borne level where it stands or is carried, free to give way sideways."""
+    stage = stage_of(case.model, fitted.hubs, tied, ground=())
+    fixed = stage.fixed.copy()
+    for hub, rows in carried_supports(case.frame, (*fitted.stands_on, *fitted.carried_at)).items():
+        fixed[case.model.hub_index[hub], :3] |= np.abs(rows).max(axis=0) > 0
+    return Stage(case.model, stage.hubs, stage.struts, fixed)
+
+
+def _stage_use(plan: Plan, number: int, stage: StageAnalysis, use: _Uses) -> StageUse:
+    hub = plan.steps[number - 1].hub
+    if isinstance(stage.solved, Unstable):
+        return StageUse(number, hub, False, ArmUse(np.inf, "", hub, at_root=True), "", np.inf, 0.0)
+    if not len(use.struts):
+        return StageUse(number, hub, True, ArmUse(0.0, "", hub, at_root=True), "", 0.0, 0.0)
+    worst = worst_arm(stage.solved.stage, use.stations)
+    at = int(use.tubes.argmax())
+    name = stage.case.model.strut_names[int(use.struts[at])]
+    return StageUse(number, hub, True, worst, name, float(use.tubes[at]), use.locked)
+
+
+def _keep_largest(kept: FloatArray, step: IntArray, found: FloatArray, struts: IntArray, number: int) -> None:
+    """Take over what is larger than all stages before."""
+    larger = found > kept[struts]
+    step[struts] = np.where(larger, number, step[struts])
+    kept[struts] = np.where(larger, found, kept[struts])

@@ -1,0 +1,84 @@
+"""Groups of parts that may change places, with the ratio of what each place asks to what each part can take."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.frame.frame import FloatArray
+from fieldapp.kit.allocate import Group
+from fieldapp.kit.interchange import Turn, hub_turns
+from fieldapp.kit.kit import Kit, Part
+from fieldapp.reports.demand import Demand
+from fieldapp.reports.making import class_at, class_keys
+from fieldapp.reports.strength import SOUND, Strength
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Seats:
+    """Kit, demand and strengths, from which any ratio follows."""
+
+    kit: Kit
+    demand: Demand
+    strengths: Mapping[str, Strength]
+
+    def strength(self, part: Part) -> Strength:
+        """A part that nobody measured or mended is sound."""
+        return self.strengths.get(part.id, SOUND)
+
+    def groups(self, parts: Iterable[Part], places: Iterable[str]) -> tuple[Group, ...]:
+        """One group for each class that has places, hubs first."""
+        by_class: dict[object, tuple[list[Part], list[str]]] = {key: ([], []) for key in class_keys(self.kit)}
+        for part in parts:
+            by_class[part.kind, part.part_class][0].append(part)
+        for place in sorted(places):
+            by_class[class_at(self.kit, place)][1].append(place)
+        return tuple(self._group(*both) for both in by_class.values() if both[1])
+
+    def _group(self, parts: list[Part], places: list[str]) -> Group:
+        kind, name = class_at(self.kit, places[0])
+        ratio = self._hub_ratios(parts, places) if kind == "hub" else self._strut_ratios(parts, places)
+        return Group(f"{kind} {name}", tuple(part.id for part in parts), tuple(places), ratio)
+
+    def _hub_ratios(self, parts: list[Part], places: list[str]) -> FloatArray:
+        """(parts, places) largest over the arms, in the best of the turns."""
+        asked = [self.arms_asked(place) for place in places]
+        worst = np.array([max(use.values(), default=0.0) for use in asked])
+        ratio = np.empty((len(parts), len(places)))
+        for row, part in enumerate(parts):
+            strength = self.strength(part)
+            if strength.is_plain:
+                ratio[row] = _ratio(worst, strength.whole * strength.trust)
+            else:
+                ratio[row] = [self.best_turn(part, place)[1] for place in places]
+        return ratio
+
+    def _strut_ratios(self, parts: list[Part], places: list[str]) -> FloatArray:
+        index = self.kit.frame.strut_index
+        asked = self.demand.tube[[index[place] for place in places]]
+        left = [self.strength(part).weakest * self.strength(part).trust for part in parts]
+        return np.array([_ratio(asked, one) for one in left]).reshape(len(parts), len(places))
+
+    def arms_asked(self, place: str) -> dict[int, float]:
+        """Arm number of a hub place → largest use of a sound arm there over all stages."""
+        frame, use = self.kit.frame, self.demand.arm
+        return {arm.number: float(use[frame.strut_index[arm.strut], arm.end - 1]) for arm in frame.hub(place).arms}
+
+    def best_turn(self, part: Part, place: str) -> tuple[Turn | None, float]:
+        """How to turn a hub so that its weak arms lie where little is asked, and the ratio; infinite if it cannot."""
+        strength, asked = self.strength(part), self.arms_asked(place)
+        found = [(max(_one(asked[at], strength.at(arm) * strength.trust) for arm, at in turn.arms), number, turn)
+                 for number, turn in enumerate(hub_turns(self.kit, part, place))]
+        if not found:
+            return None, np.inf
+        ratio, _, turn = min(found, key=lambda one: one[:2])
+        return turn, ratio
+
+
+def _one(asked: float, left: float) -> float:
+    """Asked ÷ left; an arm that is gone may not be asked anything."""
+    return asked / left if left > 0 else np.inf
+
+
+def _ratio(asked: FloatArray, left: float) -> FloatArray:
+    return asked / left if left > 0 else np.full(len(asked), np.inf)

@@ -1,0 +1,70 @@
+"""What each part can take and how long it is, by its own numbers: moisture, mended arms, measured length."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fieldapp.base.materials import Family, material
+from fieldapp.base.moisture import moisture_factor
+from fieldapp.frame.design import Design
+from fieldapp.kit.checklist import Checklist
+from fieldapp.kit.kit import Part, PartKind
+from fieldapp.log.state import PartState, State
+
+UNCERTAIN = 0.8
+"""A watched part counts as this share of its strength when places are given out, so that it comes to sit
+where little is asked. The statics of the stages take its strength as logged. Our choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """One part."""
+
+    whole: float = 1.0
+    """Part of the design's strength that its moisture leaves."""
+    spots: tuple[tuple[int, float], ...] = ()
+    """(arm or end as marked, share of a sound one), reduced ones only; on top of `whole`."""
+    trust: float = 1.0
+    """Share that counts when places are given out."""
+    off_mm: float = 0.0
+    """Struts: how much longer than its cut length it was measured; 0 if it was not."""
+    moisture_percent: float | None = None
+
+    def at(self, spot: int) -> float:
+        """What an arm or end can take, as a share of the design's."""
+        return self.whole * dict(self.spots).get(spot, 1.0)
+
+    @property
+    def weakest(self) -> float:
+        """The least of its arms or ends."""
+        return self.whole * min((share for _, share in self.spots), default=1.0)
+
+    @property
+    def is_plain(self) -> bool:
+        """True if all its arms or ends can take the same."""
+        return not self.spots
+
+
+SOUND = Strength()
+
+
+def part_strengths(state: State, checklist: Checklist) -> dict[str, Strength]:
+    """Strength of every part, from the numbers of its last check that measured and the shares of its repairs."""
+    families = _families(state.kit.design)
+    items = {kind: (checklist.item_of(kind, "moisture"), checklist.item_of(kind, "length"))
+             for kind in families}
+    return {part.id: _strength(part, state.parts[part.id], families[part.kind], items[part.kind],
+                               state.kit.design.raising.service_class) for part in state.all_parts()}
+
+
+def _strength(part: Part, past: PartState, family: Family, items: tuple[str | None, str | None],
+              service_class: int) -> Strength:
+    measured = {item: value for item, value, _ in past.measured}
+    moisture_percent = measured.get(items[0] or "")
+    length_mm = measured.get(items[1] or "")
+    whole = 1.0 if moisture_percent is None else moisture_factor(family, moisture_percent, service_class)
+    off_mm = 0.0 if length_mm is None or part.cut_length_mm is None else length_mm - part.cut_length_mm
+    return Strength(whole, past.capacity, UNCERTAIN if past.condition == "watch" else 1.0, off_mm, moisture_percent)
+
+
+def _families(design: Design) -> Mapping[PartKind, Family]:
+    return {"hub": material(design.hub.material).family, "strut": material(design.strut.material).family}
