@@ -1,0 +1,154 @@
+"""Ways compared, the one recommended, and the one the design chooses against advice."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from fieldapp.base.errors import PlanError, StaticsError
+from fieldapp.cli_plan import arm_test, compare
+from fieldapp.demo.orchard_hall import orchard_hall
+from fieldapp.frame.template import design_text
+from fieldapp.kit.build import build_kit
+from fieldapp.plan import erection_plan
+from fieldapp.plan.compare import compare as compared
+from fieldapp.plan.planner import way_plan
+from fieldapp.plan.teams import timetable
+from fieldapp.plan.words import SAFETY
+
+
+def _with(design, **raising):
+    return design.model_copy(update={"raising": design.raising.model_copy(update=raising)})
+
+
+def _plan(design):
+    kit = build_kit(design)
+    return erection_plan(kit.frame, kit, design)
+
+
+@pytest.fixture(scope="module")
+def paper(paper_kit):
+    return compared(paper_kit)
+
+
+def test_ring_by_ring_stands_and_crown_first_and_wedges_break(paper):
+    assert not paper.report("ring by ring").judged.breaks
+    assert paper.report("crown first").verdict.startswith("breaks: the arm of H")
+    assert paper.report("wedge by wedge").judged.breaks
+
+
+def test_the_crown_that_is_out_of_reach_is_set_on_last(paper, paper_kit):
+    assert paper.report("ring by ring").verdict == "out of reach: H56, H57, H60, H58, H59, H61"
+    assert paper.report("crown set on last").effort.out_of_reach == ()
+    assert paper.recommended == "crown set on last"
+    assert erection_plan(paper_kit.frame, paper_kit, paper_kit.design).way == paper.recommended
+
+
+def test_the_recommended_plan_is_the_same_however_it_is_asked_for(hall_kit):
+    plan = erection_plan(hall_kit.frame, hall_kit, hall_kit.design)
+    found = compared(hall_kit)
+    assert plan == found.report(plan.way).judged.plan
+    assert found.recommended == plan.way == "ring by ring"
+
+
+def test_steps_carry_what_a_phone_needs(hall_kit):
+    plan = erection_plan(hall_kit.frame, hall_kit, hall_kit.design)
+    above = [step for step in plan.steps if step.ring > 1]
+    assert all(step.push_limit_n > 0 and step.stand_on and step.use_weight < 1 for step in above)
+    assert all(limit_n > 0 for step in plan.steps for _, limit_n in step.free_end_limit_n)
+    first = above[0]
+    assert first.caution.startswith("Hold the free ends: no more than ")
+    assert first.hub in first.holds
+
+
+def test_a_way_that_breaks_needs_the_explicit_line_and_warns_on_every_step_concerned():
+    wedge = _with(orchard_hall(), way="wedge by wedge")
+    with pytest.raises(PlanError, match=r'raising.way is "wedge by wedge", but it (breaks|folds).*write '
+                                        r"accept_breaking = true under \[raising\]"):
+        _plan(wedge)
+    plan = _plan(_with(wedge, accept_breaking=True))
+    breaking = [step for step in plan.steps if step.use_weight * 1.35 > 1]
+    assert breaking
+    assert all("computed to break here" in step.caution or "fold here" in step.caution for step in breaking)
+
+
+def test_an_own_order_is_judged_like_the_others(small_kit):
+    order = tuple(hub.name for hub in small_kit.frame.hubs)
+    kit = build_kit(_with(small_kit.design, own_order=order))
+    found = compared(kit)
+    assert [report.way for report in found.reports][-1] == "own order"
+    assert len(found.report("own order").judged.rows) == len(order)
+
+
+def test_a_capacity_of_zero_has_its_message():
+    design = orchard_hall()
+    with pytest.raises(Exception, match="design_strength_mpa"):
+        _plan(design.model_copy(update={"hub": design.hub.model_copy(
+            update={"design_strength_mpa": 0.0, "test_loads_n": ()})}))
+
+
+def test_more_teams_take_less_time_and_never_start_before_what_they_wait_for(hall_kit):
+    plan = way_plan(hall_kit, "ring by ring")
+    holds = [step.holds for step in plan.steps]
+    one, three = (timetable(plan.steps, teams=teams, minutes_per_step=4.0, holds=holds) for teams in (1, 3))
+    assert one.total_min == 4.0 * len(plan.steps)
+    assert three.total_min < 0.7 * one.total_min
+    end = dict(zip((step.hub for step in plan.steps), three.end_min, strict=True))
+    assert all(end[step.hub] >= end[hub] + 4.0 for step in plan.steps for hub in step.waits_for)
+
+
+@pytest.fixture
+def folder(tmp_path):
+    (tmp_path / "design.toml").write_text(design_text(orchard_hall()), encoding="utf-8")
+    return tmp_path
+
+
+def test_compare_prints_the_table_the_advice_and_the_caution(folder):
+    result = CliRunner().invoke(compare, [str(folder)])
+    assert result.exit_code == 0, result.output
+    for words in ("way ", "ring by ring", "wedge by wedge", "Recommended: ring by ring", "Fit: ", SAFETY):
+        assert words in result.stdout
+    assert "… crown first, 60 steps" in result.stderr
+
+
+def test_compare_as_json_has_the_picture_one_value_a_step(folder):
+    record = json.loads(CliRunner().invoke(compare, [str(folder), "--json"]).stdout)
+    assert record["recommended"] == "ring by ring"
+    for way in record["ways"]:
+        assert len(record["arm_use_by_step"][way["way"]]) == way["steps"]
+    assert record["caution"] == SAFETY
+
+
+def test_tables_of_any_way(folder):
+    out = folder / "tables"
+    result = CliRunner().invoke(compare, [str(folder), "--way", "crown first", "--tables", str(out)])
+    assert result.exit_code == 0, result.output
+    steps = (out / "steps.csv").read_text(encoding="utf-8").splitlines()
+    stages = (out / "stages.csv").read_text(encoding="utf-8").splitlines()
+    assert steps[0] == "step,hub,ring,struts,waits_for,holds,height_mm,reachable,push_limit_n"
+    assert stages[0] == ("step,hubs,struts,mechanisms,self_stress,holds,arm_use_weight,arm_use_push,"
+                         "level_tolerance_mm,wind_limit_m_s,max_displacement_mm")
+    assert len(steps) == len(stages) == 61
+    again = folder / "again"
+    CliRunner().invoke(compare, [str(folder), "--way", "crown first", "--tables", str(again)])
+    assert (again / "stages.csv").read_bytes() == (out / "stages.csv").read_bytes()
+
+
+def test_tables_without_a_way_are_refused(folder):
+    result = CliRunner().invoke(compare, [str(folder), "--tables", str(folder / "t")])
+    assert isinstance(result.exception, PlanError)
+    assert "name it with --way" in str(result.exception)
+
+
+def test_arm_test_says_the_design_moment_and_what_three_more_would_give():
+    """EN 1990:2002 Table D.1, V unknown: k = 2.63 for 4 tests, 1.92 … for 7; mean of the demo's 72.3 N m."""
+    result = CliRunner().invoke(arm_test, ["118", "131", "124", "109", "--lever", "600"])
+    assert "4 arms, mean 72.30 N m" in result.stdout
+    assert "k = 2.63" in result.stdout
+    assert "Three more tests like these would give" in result.stdout
+    assert SAFETY in result.stdout
+
+
+def test_arm_test_of_one_piece_with_unknown_scatter_is_refused():
+    result = CliRunner().invoke(arm_test, ["118", "--lever", "600"])
+    assert isinstance(result.exception, StaticsError)

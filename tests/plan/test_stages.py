@@ -1,0 +1,117 @@
+"""One stage judged, for any set of parts."""
+
+import numpy as np
+import pytest
+
+from fieldapp.base.errors import FrameError
+from fieldapp.plan.case import case_of
+from fieldapp.plan.motions import holds_by_step
+from fieldapp.plan.planner import way_plan
+from fieldapp.plan.stages import Fitted, analysis, fitted_after
+from fieldapp.plan.words import force_text, force_words
+from fieldapp.statics.holds import holds as statics_holds
+from fieldapp.statics.mechanisms import stage_mechanisms
+
+
+@pytest.fixture(scope="module")
+def case(paper_kit):
+    return case_of(paper_kit)
+
+
+@pytest.fixture(scope="module")
+def plan(paper_kit):
+    return way_plan(paper_kit, "ring by ring")
+
+
+@pytest.mark.parametrize("number", [15, 16, 24, 30, 31, 40, 46, 52, 61])
+def test_planned_stages_count_as_the_statics_count(case, plan, number):
+    """Two roads to m, s and the number of holds: followed hub by hub here, by eigenvalues of the whole there."""
+    stage = analysis(case, fitted_after(plan, number))
+    twin = stage_mechanisms(stage.solved.stage)
+    assert (stage.mechanisms, stage.self_stress) == (twin.mechanisms, twin.self_stress)
+    assert len(stage.holds) == len(statics_holds(stage.solved.stage, twin).hubs)
+    assert stage.mechanisms == 0 or stage.holds
+
+
+def test_the_finished_frame_has_2n_minus_3_states_of_self_stress(case, plan):
+    """Triangulated cap, rim of n hubs pinned: m = 0, s = 2 n − 3, so 27 for n = 15 (Calladine 1978)."""
+    stage = analysis(case, fitted_after(plan, 61))
+    assert (stage.mechanisms, stage.self_stress, stage.holds) == (0, 27, ())
+
+
+def test_pushing_at_the_limit_uses_the_arm_up_and_one_newton_more_is_too_much(case, plan):
+    stage = analysis(case, fitted_after(plan, 20))
+    hub = plan.steps[19].hub
+    limit_n = stage.push_limits_n([hub])[hub]
+    assert 0 < limit_n < stage.push_limits_n(["H16"])["H16"] * 10
+    assert limit_n == pytest.approx(stage.push_limits_n()[hub])
+
+
+def test_a_stage_that_needs_holding_says_so_and_stands_while_held(case):
+    """A hub on one strut of pins is no stage; here: two hubs in the air that nothing ties to the ground."""
+    hubs = ("H01", "H02", "H31", "H32")
+    struts = tuple(s.name for s in case.frame.struts_between(hubs))
+    stage = analysis(case, Fitted(hubs, struts, ("H01", "H02")))
+    assert not stage.stands
+    assert set(stage.falls) == {"H31", "H32"}
+    assert set(stage.holds) <= {"H31", "H32"}
+    held = analysis(case, Fitted(hubs, struts, ("H01", "H02"), held=stage.holds))
+    assert held.mechanisms == 0
+
+
+def _carried_n(stage):
+    """What the struts hand to the ground, vertically."""
+    ready, moved = stage.solved.ready, stage.solved.weight.moved
+    return (ready.held_by_struts(moved) * stage.solved.stage.fixed)[0, :, 2].sum()
+
+
+def test_a_loose_strut_weighs_on_its_hub_and_has_a_limit_at_its_free_end(case, plan):
+    done = fitted_after(plan, 20)
+    next_strut = plan.steps[20].struts[-1]
+    loose = analysis(case, Fitted(done.hubs, (*done.struts, next_strut.strut), done.stands_on, last=done.last))
+    without = analysis(case, done)
+    assert [strut for strut, _ in loose.loose] == [next_strut.strut]
+    assert 0 < loose.free_end_limits_n[next_strut.strut] < 50
+    reaction = [_carried_n(stage) for stage in (loose, without)]
+    tube_n = case.model.make.tube_weight_n_mm * (case.frame.strut(next_strut.strut).centre_length_mm - 240.0)
+    assert reaction[0] - reaction[1] == pytest.approx(tube_n, rel=1e-6)
+
+
+def test_an_arm_at_half_its_strength_is_used_twice_as_much(paper_kit, case, plan):
+    fitted = fitted_after(plan, 61)
+    sound = analysis(case, fitted)
+    worst = sound.weight_use
+    end = paper_kit.frame.strut(worst.strut).end_at(worst.hub)
+    weak = analysis(case_of(paper_kit, {(worst.strut, end): 0.5}), fitted)
+    assert weak.weight_use.use == pytest.approx(2 * worst.use)
+
+
+def test_an_arm_that_is_gone_leaves_its_strut_loose(paper_kit, plan):
+    strut = plan.steps[20].struts[0].strut
+    stage = analysis(case_of(paper_kit, {(strut, 1): 0.0}), fitted_after(plan, 61))
+    assert [name for name, _ in stage.loose] == [strut]
+    assert strut not in stage.tied
+
+
+def test_an_unknown_place_is_named(case):
+    with pytest.raises(FrameError, match="there is no hub place H99"):
+        analysis(case, Fitted(("H99",), (), ()))
+
+
+def test_wind_and_level_are_there_and_sane(case, plan):
+    stage = analysis(case, fitted_after(plan, 61))
+    assert 5 < stage.wind.speed_m_s < 60
+    assert stage.wind.act_first_m_s == pytest.approx(0.6 * stage.wind.speed_m_s)
+    assert 1 < stage.level.low_mm < 500
+    assert np.isfinite(stage.max_displacement_mm)
+    assert stage.tube[1] < 1
+
+
+def test_holds_followed_along_a_plan_are_those_of_its_steps(paper_kit, plan):
+    assert [step.holds for step in plan.steps] == holds_by_step(paper_kit.frame, plan.steps)
+
+
+def test_force_in_words_never_promises_too_much():
+    assert force_words(9.80665) == "about the weight of a full 1-litre bottle"
+    assert force_words(9.7) == "about the weight of a full half-litre bottle"
+    assert force_text(9.99) == "9.9 N"
