@@ -66,7 +66,7 @@ def terminal_symbol(text: str) -> str:
     >>> len(terminal_symbol("http://10.0.0.1:8000").splitlines()) > 10
     True
     """
-    code = qrcode.QRCode(border=2, error_correction=qrcode.ERROR_CORRECT_L)
+    code = qrcode.QRCode(border=4, error_correction=qrcode.ERROR_CORRECT_L)
     code.add_data(text)
     code.make(fit=True)
     out = io.StringIO()
