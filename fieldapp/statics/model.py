@@ -1,7 +1,7 @@
 """The whole frame made ready for statics: every strut's matrices once, for any number of stages."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -95,13 +95,13 @@ def model(frame: Frame, design: Design, *, arm_factor: FloatArray | None = None)
     StaticsError, DesignError
         If sizes, materials or tests of the design give no answer.
     """
-    return bare_model(
+    bare = bare_model(
         frame.nodes_mm, frame.ends, make_of(design),
         outward=frame.outward,
         on_ground=np.array([hub.on_ground for hub in frame.hubs]),
         names=([hub.name for hub in frame.hubs], [strut.name for strut in frame.struts]),
-        capacity=arm_capacities(arm_capacity(design), len(frame.struts), arm_factor),
     )
+    return replace(bare, arm_capacity=arm_capacities(arm_capacity(design), len(frame.struts), arm_factor))
 
 
 def arm_capacities(capacity: ArmCapacity, struts: int, arm_factor: FloatArray | None = None) -> FloatArray:
@@ -112,8 +112,8 @@ def arm_capacities(capacity: ArmCapacity, struts: int, arm_factor: FloatArray | 
 
 
 def bare_model(nodes_mm: FloatArray, ends: IntArray, make: Make, *, outward: FloatArray, on_ground: BoolArray,
-               names: tuple[Sequence[str], Sequence[str]] | None = None, capacity: FloatArray | None = None) -> Model:
-    """A model from plain arrays; see `Model` for shapes. Names default to H01 …, S001 …"""
+               names: tuple[Sequence[str], Sequence[str]] | None = None) -> Model:
+    """A model from plain arrays, arms of infinite resistance; see `Model` for shapes. Names default to H01 …, S001 …"""
     hubs, struts = names or ([f"H{i + 1:02d}" for i in range(len(nodes_mm))],
                              [f"S{i + 1:03d}" for i in range(len(ends))])
     at = axes(nodes_mm, outward, ends)
@@ -134,7 +134,7 @@ def bare_model(nodes_mm: FloatArray, ends: IntArray, make: Make, *, outward: Flo
         arm_per_displacement=stations @ own.stiffness @ turn,
         arm_per_weight=(make.arm_weight_n_mm * direct @ at.local - stations @ weight) @ DOWN,
         arm_per_wind=make.arm.wind_width_mm * direct @ at.local - stations @ wind,
-        arm_capacity=np.full((len(ends), 12), np.inf) if capacity is None else capacity,
+        arm_capacity=np.full((len(ends), 12), np.inf),
         hub_index={name: i for i, name in enumerate(hubs)},
         strut_index={name: i for i, name in enumerate(struts)},
     )

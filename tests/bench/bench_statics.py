@@ -1,0 +1,110 @@
+"""Stages of a growing frame: against another frame library, against one bare factorisation, and as the frame grows.
+
+Run with `pytest -m bench -s tests/bench/bench_statics.py`. Ratios are measured side by side in one run.
+"""
+
+import importlib.util
+from pathlib import Path
+from time import perf_counter
+
+import numpy as np
+import pytest
+from scipy.sparse import coo_array
+from scipy.sparse.linalg import splu
+
+from fieldapp.frame.build import build_frame
+from fieldapp.frame.design import Design, FrameSection, HubSection
+from fieldapp.statics import loads
+from fieldapp.statics.limits import level_tolerance, push_limits_n, solved, weight_use
+from fieldapp.statics.mechanisms import stage_mechanisms
+from fieldapp.statics.model import model
+from fieldapp.statics.response import response
+from fieldapp.statics.stiffness import Unstable, factored, stage_of
+from fieldapp.statics.tubes import tube_capacity
+from fieldapp.statics.wind import wind_limit
+
+pytestmark = pytest.mark.bench
+
+_spec = importlib.util.spec_from_file_location(
+    "pynite_frame", Path(__file__).parent.parent / "reference" / "pynite_frame.py")
+pynite_frame = importlib.util.module_from_spec(_spec)
+_spec.loader.exec_module(pynite_frame)
+
+
+def least_seconds(work, repeats=3):
+    """The least of several runs: what it costs when nothing else is in the way."""
+    times = []
+    for _ in range(repeats):
+        start = perf_counter()
+        work()
+        times.append(perf_counter() - start)
+    return min(times)
+
+
+def _made(frequency, cut, *, level):
+    design = Design(frame=FrameSection(frequency=frequency, cut=cut, level_base=level, diameter_m=2.6 * frequency),
+                    hub=HubSection(reach_mm=100.0))
+    frame = build_frame(design)
+    return design, frame, model(frame, design)
+
+
+def _stages(frame, made):
+    """Every stage of the plain ring order, hub by hub, from the closed ground ring on, that stands."""
+    names = [hub.name for hub in frame.hubs]
+    first = len(frame.ring(1))
+    stages = [stage_of(made, names[:count]) for count in range(first, len(names) + 1)]
+    return [stage for stage in stages if not isinstance(factored(stage), Unstable)]
+
+
+def _weight_use(stage):
+    return response(factored(stage), loads.weight(stage)).arm_use.max()
+
+
+def test_the_sequence_of_frequency_3_against_another_library_and_the_floor():
+    _, frame, made = _made(3, "5/9", level=True)
+    stages = _stages(frame, made)
+    ours = least_seconds(lambda: [_weight_use(stage) for stage in stages])
+    theirs = least_seconds(lambda: [_theirs(stage) for stage in stages], repeats=1)
+    floor = least_seconds(_bare_factorisation(stages[-1]), repeats=10)
+    print(f"\n{len(stages)} stages of 61 hubs: ours {ours / len(stages) * 1e3:.2f} ms a stage")
+    print(f"other library ÷ ours: {theirs / ours:.0f}")
+    print(f"ours, one stage ÷ one sparse factorisation of the final frame: {ours / len(stages) / floor:.2f}")
+    assert theirs > 20 * ours
+
+
+def _theirs(stage):
+    return np.abs(pynite_frame.arm_forces(pynite_frame.rebuilt(stage), stage, stage.model.make.reach_mm)).max()
+
+
+def _bare_factorisation(stage):
+    """Sparse LU of the free freedoms and one solve, matrices at hand."""
+    ready = factored(stage)
+    rows = ready.row[stage.ends].reshape(-1, 12)
+    row, column = (np.broadcast_to(part, (len(rows), 12, 12)) for part in (rows[:, :, None], rows[:, None, :]))
+    kept = (row >= 0) & (column >= 0)
+    size = int(ready.row.max()) + 1
+    matrix = coo_array((ready.strut_stiffness[kept], (row[kept], column[kept])), shape=(size, size)).tocsc()
+    options = {"SymmetricMode": True}
+    return lambda: splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options=options).solve(np.ones(size))
+
+
+@pytest.mark.parametrize(("frequency", "cut"), [(3, "4/9"), (5, "8/15"), (8, "1/2"), (16, "1/2")])
+def test_cost_of_a_stage_as_the_frame_grows(frequency, cut):
+    """Ring stages: weight with its second order, pin-jointed twin, level, push limit of one hub, wind."""
+    design, frame, made = _made(frequency, cut, level=False)
+    tubes = tube_capacity(made, design)
+    print(f"\nfrequency {frequency}: {len(frame.hubs)} hubs\n  hubs  struts  solved  twin  level  push  wind  [ms]")
+    for upto in range(2, frame.ring_count + 1, max(1, frame.ring_count // 5)):
+        hubs = [hub.name for hub in frame.hubs if hub.ring <= upto]
+        stage = stage_of(made, hubs)
+        answer = solved(stage)
+        if isinstance(answer, Unstable):
+            print(f"{len(hubs):6} {len(stage.struts):7}  {answer.words}")
+            continue
+        assert weight_use(answer).use < 10.0
+        cost = [least_seconds(work, 2) * 1e3 for work in (
+            lambda stage=stage: solved(stage), lambda stage=stage: stage_mechanisms(stage),
+            lambda answer=answer: level_tolerance(answer),
+            lambda answer=answer, hubs=hubs: push_limits_n(answer, hubs[-1:]),
+            lambda answer=answer: wind_limit(answer, tubes))]
+        print(f"{len(hubs):6} {len(stage.struts):7} " + " ".join(f"{ms:7.1f}" for ms in cost))
