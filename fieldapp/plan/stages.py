@@ -52,21 +52,20 @@ class StageAnalysis:
     @cached_property
     def tied(self) -> tuple[str, ...]:
         """Struts on two hubs."""
-        return tuple(strut for strut in self.fitted.struts if len(self._on(strut)) == 2)
+        return tuple(strut for strut, hubs in self._on.items() if len(hubs) == 2)
 
     @cached_property
     def loose(self) -> tuple[tuple[str, str], ...]:
         """(strut, hub) of each strut that hangs on one hub."""
-        return tuple((strut, hubs[0]) for strut in self.fitted.struts if len(hubs := self._on(strut)) == 1)
-
-    def _on(self, strut: str) -> tuple[str, ...]:
-        place, inside = self.case.frame.strut(strut), self._hubs
-        return tuple(place.end(end).hub for end in (1, 2)
-                     if place.end(end).hub in inside and (strut, end) not in self.case.arms_gone)
+        return tuple((strut, hubs[0]) for strut, hubs in self._on.items() if len(hubs) == 1)
 
     @cached_property
-    def _hubs(self) -> frozenset[str]:
-        return frozenset(self.fitted.hubs)
+    def _on(self) -> dict[str, tuple[str, ...]]:
+        """Strut → the hubs of the stage that hold it."""
+        inside, gone = frozenset(self.fitted.hubs), self.case.arms_gone
+        places = (self.case.frame.strut(strut) for strut in self.fitted.struts)
+        return {place.name: tuple(end.hub for number, end in ((1, place.end_1), (2, place.end_2))
+                                  if end.hub in inside and (place.name, number) not in gone) for place in places}
 
     @cached_property
     def motions(self) -> Motions:
@@ -170,11 +169,7 @@ class StageAnalysis:
         return tuple(hub for hub in self.fitted.last if len(self.supports.get(hub, ())) < 3 and self._carries(hub))
 
     def _carries(self, hub: str) -> bool:
-        return any(hub in self._on(arm.strut) for arm in self.case.frame.hub(hub).arms if arm.strut in self._tied_set)
-
-    @cached_property
-    def _tied_set(self) -> frozenset[str]:
-        return frozenset(self.tied)
+        return any(len(self._on.get(arm.strut, ())) == 2 for arm in self.case.frame.hub(hub).arms)
 
     def push_limits_n(self, hubs: Iterable[str] | None = None) -> Mapping[str, float]:
         """Largest push at each hub, whatever its direction [N]; every hub that can move if none are named."""
@@ -204,7 +199,7 @@ class StageAnalysis:
         """Wind on the bare stage; None while it is carried or does not stand."""
         if self.fitted.carried_at or isinstance(self.solved, Unstable) or not self.tied:
             return None
-        return wind.wind_limit(self.solved, self.case.tubes)
+        return wind.wind_limit(self.solved, self.case.tubes, terrain=self.case.design.raising.terrain)
 
     @cached_property
     def tube(self) -> tuple[str, float]:
