@@ -56,7 +56,7 @@ def hub_turns(kit: Kit, part: Part, place: str) -> tuple[Turn, ...]:
     if part.kind != "hub" or part.part_class != hub.hub_class:
         return ()
     symmetry = next(c.symmetry for c in kit.frame.hub_classes if c.name == hub.hub_class)
-    found = _all_turns(_directions(kit, part), _directions_at(kit, place))
+    found = _all_turns(arm_directions(kit, part), _directions_at(kit, place))
     return tuple(sorted(found, key=lambda turn: (round(turn.off_deg, 6), turn.arms))[:symmetry])
 
 
@@ -95,14 +95,14 @@ def _hub_difference(kit: Kit, part: Part, place: str) -> str | None:
     mirrors = {c.name: c.mirror for c in kit.frame.hub_classes}
     if mirrors[wanted] == part.part_class:
         return "mirror image of this hub"
-    has, needs = _directions(kit, part), _directions_at(kit, place)
+    has, needs = arm_directions(kit, part), _directions_at(kit, place)
     if len(has) != len(needs):
         return f"{len(has)} arms where {len(needs)} belong"
     best = min(_all_turns(has, needs), key=lambda turn: turn.off_deg)
     return f"arm {_worst_arm(has, needs, best)} points {best.off_deg:.1f}° elsewhere"
 
 
-def _directions(kit: Kit, part: Part) -> Directions:
+def arm_directions(kit: Kit, part: Part) -> Directions:
     """Arms of a part as numbered on it."""
     if part.made_for is not None:
         return _directions_at(kit, part.made_for)

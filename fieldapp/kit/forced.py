@@ -1,0 +1,131 @@
+"""Parts of another class at a place: by how much they do not fit, were they forced in. Shape only, no loads."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+
+from fieldapp.base.units import deg_from_rad, rad_from_deg
+from fieldapp.frame.frame import FloatArray
+from fieldapp.kit.interchange import arm_directions
+from fieldapp.kit.kit import Kit, Part
+
+
+@dataclass(frozen=True, slots=True)
+class ForcedArm:
+    """One arm of a forced hub."""
+
+    part_arm: int
+    place_arm: int
+    off_rad: tuple[float, float, float]
+    """Small turn, as a vector in frame axes, from where the arm belongs to where it points."""
+
+    @property
+    def off_deg(self) -> float:
+        """Size of that turn [deg]."""
+        return deg_from_rad(float(np.linalg.norm(self.off_rad)))
+
+
+@dataclass(frozen=True, slots=True)
+class Forced:
+    """A part of another class at a place."""
+
+    part: str
+    part_class: str
+    place: str
+    off_mm: float
+    """Strut: how much too long. Hub: how far the end of its worst arm lies from where it belongs."""
+    off_deg: float
+    """Hub: angle of its worst arm, the hub turned for the least sum of squares. Strut: 0."""
+    arms: tuple[ForcedArm, ...] = ()
+    unused_arms: tuple[int, ...] = ()
+    """Arms of the part that nothing sits on."""
+
+
+def forced(kit: Kit, part: Part, place: str) -> Forced | None:
+    """How badly a part of another class fits a place; None if it cannot sit there at all.
+
+    Parameters
+    ----------
+    kit : Kit
+    part : Part
+    place : str
+        A place of the frame.
+
+    Returns
+    -------
+    Forced or None
+        None for the other kind, for a part of the right class, and for a hub with too few arms.
+
+    Raises
+    ------
+    FrameError
+        If there is no such place.
+
+    Notes
+    -----
+    A hub keeps the order of its arms round it; arms may stay unused. Of all ways to sit, the one with
+    the least worst angle, each turned by the rotation that fits best (least squares over unit
+    vectors; Kabsch, Acta Crystallographica A32, 1976).
+    """
+    wanted = "strut" if place in kit.frame.strut_index else "hub"
+    if part.kind != wanted:
+        return None
+    return _forced_strut(kit, part, place) if wanted == "strut" else _forced_hub(kit, part, place)
+
+
+def _forced_strut(kit: Kit, part: Part, place: str) -> Forced | None:
+    strut_class = kit.frame.strut(place).strut_class
+    if part.part_class == strut_class:
+        return None
+    lengths_mm = {c.letter: c.centre_length_mm for c in kit.frame.strut_classes}
+    return Forced(part.id, part.part_class, place, lengths_mm[part.part_class] - lengths_mm[strut_class], 0.0)
+
+
+def _forced_hub(kit: Kit, part: Part, place: str) -> Forced | None:
+    hub = kit.frame.hub(place)
+    has, needs = _unit_vectors(kit, part), arm_vectors(kit, place)
+    if part.part_class == hub.hub_class or len(has) < len(needs):
+        return None
+    seats = np.array(list(_seats(len(has), len(needs))))
+    turned = _fitted(has[seats], needs)
+    off = np.cross(needs, turned)
+    angle = np.arctan2(np.linalg.norm(off, axis=2), (needs * turned).sum(axis=2))
+    best = int(angle.max(axis=1).round(9).argmin())
+    size = np.linalg.norm(off[best], axis=1, keepdims=True)
+    turns = off[best] / np.where(size > 0, size, 1.0) * angle[best][:, None]
+    arms = tuple(ForcedArm(int(arm) + 1, number, (float(w[0]), float(w[1]), float(w[2])))
+                 for number, (arm, w) in enumerate(zip(seats[best], turns, strict=True), start=1))
+    worst = float(angle[best].max())
+    used = {arm.part_arm for arm in arms}
+    return Forced(part.id, part.part_class, place, 2.0 * kit.design.hub.reach_mm * float(np.sin(worst / 2.0)),
+                  deg_from_rad(worst), arms, tuple(arm for arm in range(1, len(has) + 1) if arm not in used))
+
+
+def arm_vectors(kit: Kit, place: str) -> FloatArray:
+    """(k, 3) unit vectors along the arms of a hub place, in frame axes, by arm number."""
+    frame = kit.frame
+    ends = [frame.strut(arm.strut).end(3 - arm.end).hub for arm in frame.hub(place).arms]
+    lines = np.array([frame.position_mm(end) - frame.position_mm(place) for end in ends])
+    return np.asarray(lines / np.linalg.norm(lines, axis=1, keepdims=True))
+
+
+def _unit_vectors(kit: Kit, part: Part) -> FloatArray:
+    """(k, 3) unit vectors along the arms of a part: x to the right and y up as seen from outside, z outward."""
+    turn, dip = np.array([[rad_from_deg(angle) for angle in arm] for arm in arm_directions(kit, part)]).T
+    return np.column_stack((np.cos(dip) * np.sin(turn), np.cos(dip) * np.cos(turn), -np.sin(dip)))
+
+
+def _seats(has: int, needs: int) -> Iterator[tuple[int, ...]]:
+    """Every choice of arms for the places' arms 1, 2 … that keeps their order round the hub."""
+    for chosen in combinations(range(has), needs):
+        for shift in range(needs):
+            yield chosen[shift:] + chosen[:shift]
+
+
+def _fitted(has: FloatArray, needs: FloatArray) -> FloatArray:
+    """(w, k, 3) each of w sets of vectors, turned to lie on (k, 3) as well as it can."""
+    u, _, vt = np.linalg.svd(np.einsum("wka,kb->wab", has, needs))
+    u[:, :, 2] *= np.sign(np.linalg.det(u @ vt))[:, None]
+    return np.asarray(has @ (u @ vt))
