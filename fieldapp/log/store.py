@@ -49,6 +49,7 @@ class Store:
         engine = tables.engine_for(str(path), wait_s=wait_s)
         try:
             with _in_words(path):
+                _keep_older(engine, path)
                 with engine.execution_options(write=True).begin() as connection:
                     tables.migrate(connection, str(path))
                 _check_whole(engine, path)
@@ -183,6 +184,14 @@ def _lock_file(path: Path) -> FileLock:
 def _expect_file(path: Path) -> None:
     if not path.is_file():
         raise StoreError(f"there is no log {path}. Nothing has been logged in this folder yet, or the name is wrong")
+
+
+def _keep_older(engine: sa.Engine, path: Path) -> None:
+    """A copy of a file of an earlier version, beside it, before it is migrated."""
+    with engine.connect() as connection:
+        version = tables.version_of(connection)
+    if 0 < version < len(tables.MIGRATIONS):
+        copy_log(path, path.with_name(f"{path.stem}.version-{version}{path.suffix}"))
 
 
 def _check_whole(engine: sa.Engine, path: Path) -> None:

@@ -98,7 +98,10 @@ def test_damage_names_its_spot_and_badly_damaged_is_quarantined(crew):
 
 def test_damage_keeps_the_place_where_it_happened(crew):
     crew.done("fitted", "OH-H01-6")
-    assert crew.done("damaged", "OH-H01-6", what="soaked").place == "H01"
+    assert crew.done("damaged", "OH-H01-6", "H05", what="soaked").place == "H01"
+    assert crew.done("damaged", "OH-H03-2", what="soaked").place is None
+    assert crew.done("damaged", "OH-H03-2", "H05", what="soaked").place == "H05"
+    assert crew.done("damaged", "OH-H03-2", "S001", what="soaked").place is None
 
 
 def test_release_is_the_chiefs_by_name_after_the_glue_is_dry_and_not_over_unmended_damage(crew):

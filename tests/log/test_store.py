@@ -148,6 +148,7 @@ def test_older_file_opens_after_migration_and_says_so(log, monkeypatch):
     def add_note(connection):
         connection.execute(sa.text("ALTER TABLE entries ADD COLUMN note TEXT"))
 
+    store_before = read_log(log)
     monkeypatch.setattr(tables, "MIGRATIONS", [*tables.MIGRATIONS, ("note added", add_note)])
     store = Store.open(log)
     assert len(store.entries()) == 2
@@ -155,6 +156,8 @@ def test_older_file_opens_after_migration_and_says_so(log, monkeypatch):
         assert connection.execute(sa.select(tables.versions.c["version", "words"])).all() == [
             (1, "entries kept"), (2, "note added")]
     store.close()
+    monkeypatch.undo()
+    assert read_log(log.with_name("log.version-1.sqlite")) == store_before
 
 
 def test_a_migration_that_fails_leaves_the_file_as_it_was(log, monkeypatch):

@@ -22,7 +22,7 @@ def damaged(asked: Asked, data: DamagedData) -> Admitted | Refusal:
     if refusal:
         return refusal
     severity = "bad" if damage.always_bad else data.severity
-    return Admitted(part.id, asked.past.fitted_at, data.model_copy(update={"severity": severity}))
+    return Admitted(part.id, _where_it_broke(asked), data.model_copy(update={"severity": severity}))
 
 
 def repaired(asked: Asked, data: RepairedData) -> Admitted | Refusal:
@@ -66,6 +66,13 @@ def scrapped_for_good(asked: Asked, data: ReasonData) -> Admitted | Refusal:
         return refuse("still_fitted", "{part} still sits at place {place}.", "Take it down first.",
                       part=short_name(asked.part.id), place=asked.past.fitted_at)
     return Admitted(asked.part.id, None, data)
+
+
+def _where_it_broke(asked: Asked) -> str | None:
+    """Where it sits; for a part in the hand, the place that the sender names, e.g. while fitting it there."""
+    named = asked.site.kit.by_place.get(asked.request.place or "")
+    by_hand = asked.request.place if named is not None and named.kind == asked.part.kind else None
+    return asked.past.fitted_at or by_hand
 
 
 def _spot(asked: Asked) -> Literal["arm", "end"]:
