@@ -18,6 +18,8 @@ class ForcedArm:
 
     part_arm: int
     place_arm: int
+    neighbour: str
+    """Hub place at the far end of the strut on it."""
     off_rad: tuple[float, float, float]
     """Small turn, as a vector in frame axes, from where the arm belongs to where it points."""
 
@@ -95,8 +97,8 @@ def _forced_hub(kit: Kit, part: Part, place: str) -> Forced | None:
     best = int(angle.max(axis=1).round(9).argmin())
     size = np.linalg.norm(off[best], axis=1, keepdims=True)
     turns = off[best] / np.where(size > 0, size, 1.0) * angle[best][:, None]
-    arms = tuple(ForcedArm(int(arm) + 1, number, (float(w[0]), float(w[1]), float(w[2])))
-                 for number, (arm, w) in enumerate(zip(seats[best], turns, strict=True), start=1))
+    arms = tuple(ForcedArm(int(arm) + 1, number, hub, (float(w[0]), float(w[1]), float(w[2]))) for number, (arm, hub, w)
+                 in enumerate(zip(seats[best], _neighbours(kit, place), turns, strict=True), start=1))
     worst = float(angle[best].max())
     used = {arm.part_arm for arm in arms}
     return Forced(part.id, part.part_class, place, 2.0 * kit.design.hub.reach_mm * float(np.sin(worst / 2.0)),
@@ -106,9 +108,13 @@ def _forced_hub(kit: Kit, part: Part, place: str) -> Forced | None:
 def arm_vectors(kit: Kit, place: str) -> FloatArray:
     """(k, 3) unit vectors along the arms of a hub place, in frame axes, by arm number."""
     frame = kit.frame
-    ends = [frame.strut(arm.strut).end(3 - arm.end).hub for arm in frame.hub(place).arms]
-    lines = np.array([frame.position_mm(end) - frame.position_mm(place) for end in ends])
+    lines = np.array([frame.position_mm(hub) - frame.position_mm(place) for hub in _neighbours(kit, place)])
     return np.asarray(lines / np.linalg.norm(lines, axis=1, keepdims=True))
+
+
+def _neighbours(kit: Kit, place: str) -> list[str]:
+    """The hub place at the far end of each arm, by arm number."""
+    return [kit.frame.strut(arm.strut).end(3 - arm.end).hub for arm in kit.frame.hub(place).arms]
 
 
 def _unit_vectors(kit: Kit, part: Part) -> FloatArray:
