@@ -119,7 +119,7 @@ def _dots(layout: Layout) -> Iterator[Item]:
     for name in sorted(showing.damaged):
         yield from _cross(layout.middle(name))
     for name in sorted(showing.hold):
-        yield _square(layout.point(name))
+        yield hold_sign(layout.point(name))
 
 
 def _cross(at: Point, arm_mm: float = 1.8) -> tuple[Item, ...]:
@@ -129,7 +129,7 @@ def _cross(at: Point, arm_mm: float = 1.8) -> tuple[Item, ...]:
             Line((x - arm_mm, y + arm_mm), (x + arm_mm, y - arm_mm), "damaged", 0.8))
 
 
-def _square(at: Point, half_mm: float = 2.2) -> Polygon:
+def hold_sign(at: Point, half_mm: float = 2.2) -> Polygon:
     """An open square: to be held."""
     x, y = at
     return Polygon(((x - half_mm, y - half_mm), (x + half_mm, y - half_mm), (x + half_mm, y + half_mm),
@@ -142,13 +142,22 @@ def this_marker(layout: Layout) -> tuple[Item, ...]:
     if place is None:
         return ()
     if place in layout.frame.hub_index:
-        at = layout.point(place)
-        return (Circle(at, 3.6, "halo", filled=True), Circle(at, 3.6, "this", width_mm=0.9),
-                Circle(at, 2.2, "this", filled=True))
+        return hub_sign(layout.point(place))
     start, end = layout.ends(place)
     rings = tuple(item for at in (start, end) for item in
                   (Circle(at, 1.8, "halo", filled=True), Circle(at, 1.8, "this", width_mm=0.8)))
     return Line(start, end, "halo", 3.2), Line(start, end, "this", 2.2), *rings
+
+
+def hub_sign(at: Point) -> tuple[Item, ...]:
+    """The target round a hub in question."""
+    return (Circle(at, 3.6, "halo", filled=True), Circle(at, 3.6, "this", width_mm=0.9),
+            Circle(at, 2.2, "this", filled=True))
+
+
+def strut_sign(start: Point, end: Point, role: Role) -> Line:
+    """How a strut of a role looks, for a legend."""
+    return _line(start, end, "standing", None) if role == "far" else _line(start, end, role, 0.9)
 
 
 def across(layout: Layout, place: str) -> Point:

@@ -1,0 +1,64 @@
+"""The check at the end of a ring: look at it, write down when and who, go on."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from fieldapp.plan.plan import Step
+from fieldapp.prints.booklet_book import Book
+from fieldapp.prints.booklet_words import joined, ring_words
+from labels.page import Item, Outline
+from labels.page_forms import TICK_MM, field, tick_box, writing_lines
+from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, heading_bar
+from labels.pieces import Words
+
+BAR_MM = 9.5
+ROW_MM = 7.6
+FIELD_MM = 11.0
+
+
+@dataclass(frozen=True, slots=True)
+class RingCheck:
+    """Stands after the last step of a ring."""
+
+    step: Step
+    """The ring's last one."""
+    last: bool
+    """True if the frame is complete."""
+
+
+def ring_check(book: Book, check: RingCheck, rect: tuple[float, float, float, float]) -> Iterator[Item]:
+    """A framed list to tick within (x, y, width, height), with fields for time and name."""
+    x, y, width, height = rect
+    name = ring_words(book.frame, check.step.ring)
+    title = "The frame stands: check before anybody goes in" if check.last else f"The {name} is in: check, then go on" \
+        if not name.startswith("ring") else f"{name.capitalize()} is in: check, then go on"
+    yield from heading_bar(title, (x, y, width, BAR_MM), CLEAR_MM)
+    yield Outline(x, y, width, height, 0.4)
+    top = y + BAR_MM + 2.5
+    for question in _questions(book, check):
+        yield tick_box(x + 3.0, top + ROW_MM / 2)
+        words = Column(x + 3.0 + TICK_MM + 2.5, top + (ROW_MM - 1.28 * BODY_MM) / 2, width - TICK_MM - 9.0)
+        words.line(question)
+        yield from words.items
+        top += ROW_MM
+    bottom = y + height - 3.0
+    lines = int((bottom - FIELD_MM - top - SMALL_MM) // FIELD_MM)
+    yield Words("To remember", x + 3.0, top + SMALL_MM + 1.0, SMALL_MM)
+    yield from writing_lines(x + 3.0, top + 1.0, width - 6.0, count=lines, pitch_mm=FIELD_MM)
+    third = (width - 6.0) / 3
+    for number, label in enumerate(("Begun at", "Done at", "Checked by")):
+        yield from field(label, (x + 3.0 + number * third, bottom - FIELD_MM, third - 4.0, FIELD_MM))
+
+
+def _questions(book: Book, check: RingCheck) -> Iterator[str]:
+    """What to look at."""
+    if check.step.ring == 1:
+        yield "The ground is level under every hub, and the first hub is at the front mark"
+    yield "Every hub: marked face outward, its arrow up the frame"
+    yield "Every strut: pushed home at both ends, the whole ID compared"
+    yield "No arm cracked or bent, no strut split, nothing wet that was dry"
+    holds = check.step.holds
+    yield f"Held now: {joined(holds)}" if holds else "Nobody needs to hold a hub now"
+    if check.last:
+        yield "Pegs or ballast are in as the local rules ask; ladders and loose parts are out of the way"
+        yield "A competent person has looked at it and lets people in"
