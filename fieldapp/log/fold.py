@@ -18,7 +18,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.draft import Draft, blank, thaw
 from fieldapp.log.effects import EFFECTS
 from fieldapp.log.entry import Entry
-from fieldapp.log.kinds import KINDS
+from fieldapp.log.kinds import KINDS, WithdrawnData
 from fieldapp.log.lines import to_line
 from fieldapp.log.state import Clash, State
 
@@ -61,10 +61,20 @@ def withdrawals(log: tuple[Entry, ...]) -> dict[str, str]:
     found: dict[str, str] = {}
     for number in range(len(log) - 1, -1, -1):
         entry = log[number]
-        target = entry.data.get("entry") if entry.kind == "withdrawn" and entry.key not in found else None
-        if isinstance(target, str) and position.get(target, number) < number:
+        target = _target(entry) if entry.key not in found else None
+        if target is not None and position.get(target, number) < number:
             found[target] = entry.key
     return found
+
+
+def _target(entry: Entry) -> str | None:
+    """Key of the entry that this one takes back; None if it is no withdrawal, or not a whole one."""
+    if entry.kind != "withdrawn":
+        return None
+    try:
+        return WithdrawnData.model_validate(entry.data).entry
+    except ValidationError:
+        return None
 
 
 def _rank(entry: Entry) -> tuple[int, str]:

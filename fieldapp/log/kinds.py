@@ -180,7 +180,7 @@ class Kind:
     chief: bool = False
     """True if it needs the chief's rights."""
     words: str = ""
-    """For a person: "was fitted"."""
+    """For a person, after the name of the part: "fitted"."""
 
 
 KINDS: dict[str, Kind] = {kind.name: kind for kind in (

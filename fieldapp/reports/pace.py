@@ -100,7 +100,7 @@ def _from_times(source: Literal["this raise", "earlier raise"], times: Sequence[
 
 def _spread(count: int, remaining: int, uneven: float) -> tuple[float, float]:
     """Range of the remaining time over its expected value."""
-    from scipy.special import fdtri  # half a second to load, and only pages with a pace need it
+    from scipy.special import fdtri  # a quarter second to load, and only a pace needs it
 
     if remaining == 0:
         return 1.0, 1.0
