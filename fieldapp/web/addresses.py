@@ -49,7 +49,7 @@ def resolved(host: str) -> tuple[str, ...]:
         return ()
 
 
-def address_advice(printed: SiteAddress, own: tuple[str, ...], port: int, seen: tuple[str, ...]) -> tuple[str, ...]:
+def address_advice(printed: SiteAddress, own: tuple[str, ...], port: int, *, seen: tuple[str, ...]) -> tuple[str, ...]:
     """What to do so that the printed labels lead here; empty if they do.
 
     Parameters
@@ -65,7 +65,7 @@ def address_advice(printed: SiteAddress, own: tuple[str, ...], port: int, seen: 
 
     Examples
     --------
-    >>> address_advice(site_address("http://10.0.0.1:8000"), ("10.0.0.1",), 8000, ("10.0.0.1",))
+    >>> address_advice(site_address("http://10.0.0.1:8000"), ("10.0.0.1",), 8000, seen=("10.0.0.1",))
     ()
     """
     wrong_host = not set(seen) & set(own)

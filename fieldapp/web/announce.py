@@ -39,7 +39,7 @@ class Announcement:
 
 
 @contextmanager
-def announced(name: str, port: int, addresses: tuple[str, ...], told: Callable[[str], None]) -> Iterator[None]:
+def announced(name: str, port: int, addresses: tuple[str, ...], *, told: Callable[[str], None]) -> Iterator[None]:
     """While inside, `http://<name>.local:<port>` leads here, if the network lets it; `told` hears when it does."""
     announcement = Announcement(name, port, addresses)
     teller = threading.Thread(target=announcement.tell, args=(told,), daemon=True)

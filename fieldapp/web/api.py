@@ -3,7 +3,7 @@
 from flask import Blueprint, Response, jsonify, request
 
 from fieldapp.log.entry import Entry, Refusal
-from fieldapp.web.context import site, state, who
+from fieldapp.web.context import site, standing, state, who
 from fieldapp.web.forms import JsonRequest, json_requests, number_or_none
 from fieldapp.web.json_view import entry_json, part_json, state_json
 from fieldapp.web.lookup import find_part
@@ -16,7 +16,7 @@ bp = Blueprint("api", __name__, url_prefix="/api")
 def part(text: str) -> Response:
     """Where a part goes and how it stands."""
     found = find_part(text)
-    return jsonify(part_json(site().kit, site().plan, state(), found.part, end=found.end))
+    return jsonify(part_json(standing(), found.part, end=found.end))
 
 
 @bp.get("/state")
@@ -29,7 +29,7 @@ def whole() -> Response:
     if request.if_none_match.contains(tag):
         answer = Response(status=304)
     else:
-        answer = jsonify(state_json(site().kit, site().plan, now, since=since))
+        answer = jsonify(state_json(standing(), since=since))
     answer.set_etag(tag)
     return answer
 

@@ -11,6 +11,7 @@ from fieldapp.log.book import SiteBook
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
 from fieldapp.web.i18n import languages
+from fieldapp.web.standing import Standing
 
 WHO_COOKIE = "raisebook_who"
 THEME_COOKIE = "raisebook_theme"
@@ -57,6 +58,11 @@ def state() -> State:
         g.state = site().book.state
     kept: State = g.state
     return kept
+
+
+def standing() -> Standing:
+    """Kit, plan and state as this request sees them."""
+    return Standing(site().kit, site().plan, state())
 
 
 def tidy(text: str, limit: int) -> str:

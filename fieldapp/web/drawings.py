@@ -22,7 +22,7 @@ class Drawer:
         self._plan = lru_cache(KEPT)(self._draw_plan)
         self._dial = lru_cache(KEPT)(self._draw_dial)
 
-    def view(self, state: State, this: str | None = None, new: frozenset[str] = frozenset(),
+    def view(self, state: State, this: str | None = None, new: frozenset[str] = frozenset(), *,
              facing: str | None = None) -> Markup:
         """The frame with `this` (or the place `facing`) toward the viewer; places in `new` go in now."""
         return self._view(_showing(state, this, new), facing)

@@ -6,7 +6,7 @@ from flask import Blueprint, abort, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from fieldapp.log.entry import Refusal, Request
-from fieldapp.web.context import site, state, who
+from fieldapp.web.context import site, standing, state, who
 from fieldapp.web.entry_view import Done, done_view
 from fieldapp.web.forms import checked_key
 from fieldapp.web.lookup import find_part
@@ -46,4 +46,4 @@ def done() -> Done | None:
     entry = state().index.get(request.args.get("done", ""))
     if entry is None or entry.key in state().withdrawn:
         return None
-    return done_view(site().kit, site().plan, state(), entry, reader())
+    return done_view(standing(), entry, reader())

@@ -3,13 +3,11 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from fieldapp.kit.kit import Kit
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS
-from fieldapp.log.state import State
-from fieldapp.plan.plan import Plan
 from fieldapp.reports.progress import may_go_in
 from fieldapp.web.i18n import _
+from fieldapp.web.standing import Standing
 from fieldapp.web.words_log import clock_words, entry_words
 
 
@@ -51,28 +49,28 @@ class Done:
     next_place: str | None
 
 
-def done_view(kit: Kit, plan: Plan, state: State, entry: Entry, reader: Reader) -> Done:
+def done_view(at: Standing, entry: Entry, reader: Reader) -> Done:
     """Read an entry back; after a fitting with what to hold and which place comes next, near by first."""
-    line = entry_line(kit, state, entry, reader)
+    line, plan = entry_line(at, entry, reader), at.plan
     if entry.kind != "fitted" or entry.place not in plan.step_of:
         return Done(line, (), None)
     step = plan.step_for(entry.place)
-    open_places = [place for place in may_go_in(plan, state) if place.usable]
+    open_places = [place for place in may_go_in(plan, at.state) if place.usable]
     near = [place.place for place in open_places if place.step == step.number]
     return Done(line, step.holds, next(iter((*near, *(place.place for place in open_places))), None))
 
 
-def entry_line(kit: Kit, state: State, entry: Entry, reader: Reader) -> EntryLine:
+def entry_line(at: Standing, entry: Entry, reader: Reader) -> EntryLine:
     """One entry as it is shown; only its own sender is offered to take it back."""
-    gone = entry.key in state.withdrawn
+    gone = entry.key in at.state.withdrawn
     kind = KINDS.get(entry.kind)
     mine = reader.wrote(entry) and not (kind and kind.chief)
     by = entry.by if entry.who or entry.sender else _("somebody")
-    return EntryLine(key=entry.key, time=clock_words(entry.at, reader.now), who=by, words=entry_words(entry, kit),
+    return EntryLine(key=entry.key, time=clock_words(entry.at, reader.now), who=by, words=entry_words(entry, at.kit),
                      part=entry.part, withdrawn=gone, may_withdraw=mine and not gone)
 
 
-def part_entries(kit: Kit, state: State, part_id: str, reader: Reader) -> tuple[EntryLine, ...]:
+def part_entries(at: Standing, part_id: str, reader: Reader) -> tuple[EntryLine, ...]:
     """What was written down about a part and still counts, newest first."""
-    entries = [state.index[key] for key in reversed(state.parts[part_id].entries) if key in state.index]
-    return tuple(entry_line(kit, state, entry, reader) for entry in entries)
+    entries = [at.state.index[key] for key in reversed(at.state.parts[part_id].entries) if key in at.state.index]
+    return tuple(entry_line(at, entry, reader) for entry in entries)

@@ -121,18 +121,21 @@ class _Fields:
         self.raw = self.given
 
     def text(self, name: str, limit: int) -> str | None:
+        """Text up to a length; None if it is not there."""
         value = self.raw.get(name)
         if value is None or (isinstance(value, str) and len(value) <= limit):
             return value
         raise FormError(f"{name} must be text of at most {limit} characters")
 
     def mapping(self, name: str) -> dict[str, object]:
+        """An object; empty if it is not there."""
         value = self.raw.get(name, {})
         if isinstance(value, dict):
             return value
         raise FormError(f"{name} must be an object")
 
     def time(self, name: str) -> datetime | None:
+        """A moment in UTC; None if it is not there."""
         text = self.text(name, 40)
         if text is None:
             return None

@@ -1,11 +1,10 @@
 """State, parts and entries as plain JSON values."""
 
-from fieldapp.kit.kit import Kit, Part
+from fieldapp.kit.kit import Part
 from fieldapp.log.entry import Entry
-from fieldapp.log.state import State
-from fieldapp.plan.plan import Plan
 from fieldapp.reports.progress import may_go_in
 from fieldapp.web.place_view import place_view
+from fieldapp.web.standing import Standing
 from fieldapp.web.start_view import ring_lines
 from fieldapp.web.status import part_status, place_of
 
@@ -17,32 +16,32 @@ def entry_json(entry: Entry) -> dict[str, object]:
             "sent_at": entry.sent_at.isoformat() if entry.sent_at else None}
 
 
-def part_json(kit: Kit, plan: Plan, state: State, part: Part, *, end: int | None) -> dict[str, object]:
+def part_json(at: Standing, part: Part, *, end: int | None) -> dict[str, object]:
     """One part, its place and its neighbours."""
-    place = place_of(state, part.id)
-    here = state.parts[part.id]
-    status = part_status(plan, state, part, place)
+    place = place_of(at.state, part.id)
+    here = at.state.parts[part.id]
+    status = part_status(at.plan, at.state, part, place=place)
     return {"id": part.id, "kind": part.kind, "class": part.part_class, "spare": part.is_spare,
             "cut_length_mm": part.cut_length_mm, "mass_kg": part.mass_kg, "condition": here.condition,
             "missing": here.missing, "fitted_at": here.fitted_at, "reasons": list(here.reasons),
             "status": {"shape": status.shape, "word": status.word, "waits_for": list(status.waits_for)},
-            "place": _place_json(kit, plan, state, place, end) if place else None}
+            "place": _place_json(at, place, end) if place else None}
 
 
-def _place_json(kit: Kit, plan: Plan, state: State, name: str, end: int | None) -> dict[str, object]:
-    view = place_view(kit.frame, plan, state, name, end)
+def _place_json(at: Standing, name: str, end: int | None) -> dict[str, object]:
+    view, plan = place_view(at, name, end), at.plan
     return {"name": name, "headline": view.headline, "where": view.where, "ring": view.ring,
             "step": plan.step_for(name).number if name in plan.step_of else None,
-            "neighbours": [{"place": n.name, "says": n.says, "fitted": state.is_fitted(n.name)}
+            "neighbours": [{"place": n.name, "says": n.says, "fitted": at.state.is_fitted(n.name)}
                            for n in view.neighbours]}
 
 
-def state_json(kit: Kit, plan: Plan, state: State, *, since: int | None) -> dict[str, object]:
+def state_json(at: Standing, *, since: int | None) -> dict[str, object]:
     """What stands now; with `since` the entries after that number in place of the whole."""
-    rings = ring_lines(kit.frame, plan, state)
+    state, rings = at.state, ring_lines(at)
     common: dict[str, object] = {
-        "kit": kit.design.frame.prefix, "last_number": state.last_number,
-        "may_go_now": [place.place for place in may_go_in(plan, state)],
+        "kit": at.kit.design.frame.prefix, "last_number": state.last_number,
+        "may_go_now": [place.place for place in may_go_in(at.plan, state)],
         "rings": [{"ring": r.number, "words": r.words, "done": r.done, "total": r.total} for r in rings]}
     if since is not None:
         after = [entry_json(e) for e in state.entries if (e.number or 0) > since]

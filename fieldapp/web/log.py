@@ -4,7 +4,7 @@ from flask import Blueprint, abort, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from fieldapp.log.entry import Request
-from fieldapp.web.context import site, state, tidy, who
+from fieldapp.web.context import standing, state, tidy, who
 from fieldapp.web.entries import done, write_down
 from fieldapp.web.entry_view import EntryLine, entry_line
 from fieldapp.web.forms import MAX_WORDS_CHARS, checked_key, number_or_none
@@ -20,7 +20,7 @@ def page() -> str:
     """Recent entries, newest first, fifty a page."""
     skip = number_or_none(request.args.get("skip", "")) or 0
     entries = state().entries[::-1]
-    lines = [entry_line(site().kit, state(), entry, reader()) for entry in entries[skip:skip + PAGE_LINES]]
+    lines = [entry_line(standing(), entry, reader()) for entry in entries[skip:skip + PAGE_LINES]]
     older = skip + PAGE_LINES if len(entries) > skip + PAGE_LINES else None
     return render_template("log.html", lines=lines, older=older, total=len(entries), done=done(), here="log")
 
@@ -45,4 +45,4 @@ def _line(key: str) -> EntryLine:
     entry = state().index.get(key)
     if entry is None:
         abort(404, "entry")
-    return entry_line(site().kit, state(), entry, reader())
+    return entry_line(standing(), entry, reader())

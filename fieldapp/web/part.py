@@ -2,7 +2,7 @@
 
 from flask import Blueprint, render_template
 
-from fieldapp.web.context import site, state
+from fieldapp.web.context import standing
 from fieldapp.web.entries import done
 from fieldapp.web.lookup import find_part
 from fieldapp.web.part_view import part_view
@@ -16,6 +16,5 @@ bp = Blueprint("part", __name__)
 def page(text: str) -> str:
     """Where the part goes; `text` is an ID as printed or typed, with `.1` or `.2` for a strut's end."""
     found = find_part(text)
-    here = site()
-    view = part_view(here.kit, here.plan, state(), found.part, end=found.end, reader=reader())
+    view = part_view(standing(), found.part, end=found.end, reader=reader())
     return render_template("part.html", view=view, remark=found.remark, done=done(), here="part")

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.state import PartState, State
-from fieldapp.plan.plan import Plan
 from fieldapp.web.entry_view import EntryLine, Reader, part_entries
 from fieldapp.web.i18n import _
 from fieldapp.web.place_view import PlaceView, place_view
+from fieldapp.web.standing import Standing
 from fieldapp.web.status import Status, part_status, place_of
 from fieldapp.web.words_place import handed_words
 
@@ -34,17 +34,18 @@ class PartView:
     entries: tuple[EntryLine, ...]
 
 
-def part_view(kit: Kit, plan: Plan, state: State, part: Part, *, end: int | None, reader: Reader) -> PartView:
+def part_view(at: Standing, part: Part, *, end: int | None, reader: Reader) -> PartView:
     """The words for a part; `end` is the strut end that the scanned label said."""
+    kit, state = at.kit, at.state
     place = place_of(state, part.id)
-    shown = place_view(kit.frame, plan, state, place, end if part.kind == "strut" else None) if place else None
-    status = part_status(plan, state, part, place)
+    shown = place_view(at, place, end if part.kind == "strut" else None) if place else None
+    status = part_status(at.plan, state, part, place=place)
     return PartView(
         id=part.id, big=part.id.split("-")[1], kind=part.kind, what=what_words(kit, part),
         letter=part.part_class if part.kind == "strut" else "", bands=bands(kit, part),
         headline=shown.headline if shown else _("A spare: it has no place of its own"), status=status, place=shown,
         end=end, spare_for=() if shown else spare_places(kit, state, part),
-        acts=_acts(status, state.parts[part.id], shown), entries=part_entries(kit, state, part.id, reader))
+        acts=_acts(status, state.parts[part.id], shown), entries=part_entries(at, part.id, reader))
 
 
 def what_words(kit: Kit, part: Part) -> str:

@@ -3,7 +3,7 @@
 from flask import Blueprint, abort, render_template, request
 
 from fieldapp.kit.kit import Part
-from fieldapp.web.context import site, state
+from fieldapp.web.context import site, standing, state
 from fieldapp.web.entries import done
 from fieldapp.web.lookup import find_part
 from fieldapp.web.part_view import bands, what_words
@@ -20,7 +20,7 @@ def page(name: str) -> str:
     kit = site().kit
     if name not in kit.frame.hub_index and name not in kit.frame.strut_index:
         abort(404, f"place {name[:16]}")
-    view = place_view(kit.frame, site().plan, state(), name)
+    view = place_view(standing(), name)
     part = chosen_part(view.meant)
     return render_template("place.html", view=view, part=part, what=what_words(kit, part) if part else "",
                            bands=bands(kit, part) if part else 0, done=done(), here="place")
@@ -36,11 +36,10 @@ def chosen_part(meant: str | None) -> Part | None:
 @bp.get("/ring/<int:number>")
 def ring(number: int) -> str:
     """The places of a ring in the order of the plan."""
-    frame, plan = site().kit.frame, site().plan
-    names = places_in_ring(plan, number)
+    names = places_in_ring(site().plan, number)
     if not names:
         abort(404, f"ring {number}")
-    lines = ring_lines(frame, plan, state())
-    views = [place_view(frame, plan, state(), name) for name in names]
+    lines = ring_lines(standing())
+    views = [place_view(standing(), name) for name in names]
     line = next(line for line in lines if line.number == number)
     return render_template("ring.html", line=line, lines=lines, views=views, here="place")

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from fieldapp.frame.frame import Frame, HubPlace, StrutPlace
+from fieldapp.frame.frame import Arm, Frame, HubPlace, StrutPlace
 from fieldapp.log.state import State
-from fieldapp.plan.plan import Plan
 from fieldapp.web.i18n import _
+from fieldapp.web.standing import Standing
 from fieldapp.web.status import Status, place_status
 from fieldapp.web.words_place import end_goes, end_name, hub_where, ring_words
 from fieldapp.web.words_step import limit_words, order_words, pushing_words
@@ -42,18 +42,19 @@ class PlaceView:
     ring: int
 
 
-def place_view(frame: Frame, plan: Plan, state: State, name: str, end: int | None = None) -> PlaceView:
+def place_view(at: Standing, name: str, end: int | None = None) -> PlaceView:
     """The words for a place; `end` is the strut end that the scanned label said."""
-    if name in frame.hub_index:
-        return _hub_view(frame, plan, state, frame.hub(name))
-    return _strut_view(frame, plan, state, frame.strut(name), end)
+    if name in at.frame.hub_index:
+        return _hub_view(at, at.frame.hub(name))
+    return _strut_view(at, at.frame.strut(name), end)
 
 
-def _hub_view(frame: Frame, plan: Plan, state: State, hub: HubPlace) -> PlaceView:
+def _hub_view(at: Standing, hub: HubPlace) -> PlaceView:
+    frame, plan, state = at.frame, at.plan, at.state
     return PlaceView(
         name=hub.name, kind="hub", headline=_hub_headline(state, hub), where=hub_where(frame, hub),
         more=_hub_facing(hub), order=order_words(plan, hub.name), limits=limit_words(plan, hub.name),
-        status=place_status(plan, state, hub.name), neighbours=_hub_neighbours(frame, plan, state, hub),
+        status=place_status(plan, state, hub.name), neighbours=_hub_neighbours(at, hub),
         meant=_meant(state, hub.name), ring=hub.ring)
 
 
@@ -62,7 +63,8 @@ def _hub_headline(state: State, hub: HubPlace) -> str:
     return words.format(place=hub.name)
 
 
-def _strut_view(frame: Frame, plan: Plan, state: State, strut: StrutPlace, end: int | None) -> PlaceView:
+def _strut_view(at: Standing, strut: StrutPlace, end: int | None) -> PlaceView:
+    frame, plan, state = at.frame, at.plan, at.state
     first = end or 1
     other = 3 - first
     lower = frame.hub(strut.end(first).hub)
@@ -70,7 +72,7 @@ def _strut_view(frame: Frame, plan: Plan, state: State, strut: StrutPlace, end: 
         name=strut.name, kind="strut", headline=end_goes(frame, strut, first, in_hand=end is not None),
         where=hub_where(frame, lower), more=(end_goes(frame, strut, other), *pushing_words(plan, strut.name)),
         order=order_words(plan, strut.name), limits=limit_words(plan, strut.name),
-        status=place_status(plan, state, strut.name), neighbours=_strut_neighbours(frame, plan, state, strut),
+        status=place_status(plan, state, strut.name), neighbours=_strut_neighbours(at, strut),
         meant=_meant(state, strut.name), ring=min(frame.hub(strut.end(e).hub).ring for e in (1, 2)))
 
 
@@ -84,22 +86,26 @@ def _hub_facing(hub: HubPlace) -> tuple[str, ...]:
     return (_("The marked face looks outward, the arrow points up the frame."), up)
 
 
-def _hub_neighbours(frame: Frame, plan: Plan, state: State, hub: HubPlace) -> tuple[Neighbour, ...]:
-    return tuple(Neighbour(arm.strut, _arm_says(frame, arm.number, arm.strut, arm.end),
-                           place_status(plan, state, arm.strut)) for arm in hub.arms)
+def _hub_neighbours(at: Standing, hub: HubPlace) -> tuple[Neighbour, ...]:
+    return tuple(Neighbour(arm.strut, _arm_says(at.frame, arm), place_status(at.plan, at.state, arm.strut))
+                 for arm in hub.arms)
 
 
-def _arm_says(frame: Frame, number: int, strut_name: str, end: int) -> str:
-    strut = frame.strut(strut_name)
+def _arm_says(frame: Frame, arm: Arm) -> str:
+    strut = frame.strut(arm.strut)
     return _("arm {arm}: {end}, to {hub}").format(
-        arm=number, end=end_name(frame, strut, end), hub=strut.end(3 - end).hub)
+        arm=arm.number, end=end_name(frame, strut, arm.end), hub=strut.end(3 - arm.end).hub)
 
 
-def _strut_neighbours(frame: Frame, plan: Plan, state: State, strut: StrutPlace) -> tuple[Neighbour, ...]:
-    return tuple(Neighbour(strut.end(end).hub, _("arm {arm}: {end}, {ring}").format(
-        arm=strut.end(end).arm, end=end_name(frame, strut, end),
-        ring=ring_words(frame, frame.hub(strut.end(end).hub).ring)), place_status(plan, state, strut.end(end).hub))
-        for end in (1, 2))
+def _strut_neighbours(at: Standing, strut: StrutPlace) -> tuple[Neighbour, ...]:
+    return tuple(Neighbour(strut.end(end).hub, _end_says(at.frame, strut, end),
+                           place_status(at.plan, at.state, strut.end(end).hub)) for end in (1, 2))
+
+
+def _end_says(frame: Frame, strut: StrutPlace, end: int) -> str:
+    here = strut.end(end)
+    return _("arm {arm}: {end}, {ring}").format(arm=here.arm, end=end_name(frame, strut, end),
+                                               ring=ring_words(frame, frame.hub(here.hub).ring))
 
 
 def dial_arms(frame: Frame, place: str) -> tuple[tuple[str, int | None], ...]:

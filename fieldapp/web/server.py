@@ -6,7 +6,7 @@ import logging
 import signal
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from types import FrameType
 from typing import Any, NoReturn
 
@@ -74,10 +74,10 @@ def terminal_symbol(text: str) -> str:
     return out.getvalue()
 
 
-def opening_words(printed_address: str, own: tuple[str, ...], port: int, name: str) -> str:
+def opening_words(printed_address: str, own: tuple[str, ...], port: int, *, name: str) -> str:
     """What the terminal says at the start: the address, its symbol, and what does not fit the labels."""
     printed = site_address(printed_address)
-    advice = address_advice(printed, own, port, resolved(printed.host))
+    advice = address_advice(printed, own, port, seen=resolved(printed.host))
     address = f"http://{own[0]}:{port}" if own else f"http://127.0.0.1:{port}"
     if not advice:
         address = printed.text
@@ -100,14 +100,18 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, say: Say = 
     own = own_addresses() if host == ALL_INTERFACES else (host,)
     announce_at = own if host == ALL_INTERFACES else ()
     try:
-        with stopping_on_signals(), announced("raisebook", port, announce_at, lambda at: say(f"also known as {at}")):
-            say(opening_words(printed_address, own, port, name))
+        with stopping_on_signals(), _announced(port, announce_at, say):
+            say(opening_words(printed_address, own, port, name=name))
             server.run()
     except (SystemExit, KeyboardInterrupt):     # came before or after the server's own loop, which takes them itself
         pass
     finally:
         server.close()
     say("Stopped. Everything that was answered is in the log.")
+
+
+def _announced(port: int, addresses: tuple[str, ...], say: Say) -> AbstractContextManager[None]:
+    return announced("raisebook", port, addresses, told=lambda address: say(f"Also known as {address}"))
 
 
 @contextmanager

@@ -3,7 +3,7 @@
 from flask import Blueprint, render_template
 
 from fieldapp.reports.pace import pace
-from fieldapp.web.context import site, state
+from fieldapp.web.context import site, standing, state
 from fieldapp.web.entries import done
 from fieldapp.web.start_view import pace_words, start_view
 
@@ -14,7 +14,7 @@ bp = Blueprint("start", __name__)
 def page() -> str:
     """What comes next, what may go in now, how far it is, three ways in."""
     here, now = site(), site().clock()
-    view = start_view(here.kit.frame, here.plan, state())
+    view = start_view(standing())
     speed = pace_words(pace(here.kit, here.plan, state(), now), now)
     return render_template("start.html", view=view, pace=speed, done=done(), here="start")
 

@@ -3,13 +3,12 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from fieldapp.frame.frame import Frame
-from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.pace import Pace
 from fieldapp.reports.progress import NextPlace, may_go_in, places_of, progress
 from fieldapp.web.i18n import _
 from fieldapp.web.place_view import place_view
+from fieldapp.web.standing import Standing
 from fieldapp.web.words_log import clock_words
 from fieldapp.web.words_place import ring_words
 
@@ -45,23 +44,23 @@ class StartView:
     total: int
 
 
-def start_view(frame: Frame, plan: Plan, state: State) -> StartView:
+def start_view(at: Standing) -> StartView:
     """What to do next, from the plan and what is fitted."""
-    open_places = may_go_in(plan, state)
+    open_places = may_go_in(at.plan, at.state)
     now = tuple(place.place for place in open_places if place.usable)
     stuck = tuple(place.place for place in open_places if not place.usable)
-    headline, more = _next_words(frame, plan, state, open_places)
-    whole = progress(plan, state)
+    headline, more = _next_words(at, open_places)
+    whole = progress(at.plan, at.state)
     return StartView(headline=headline, more=more, next_place=(*now, *stuck, None)[0], now=now[:SHOWN_NOW],
                      fresh=frozenset(now), not_shown=max(0, len(now) - SHOWN_NOW), stuck=stuck,
-                     rings=ring_lines(frame, plan, state), done=whole.fitted, total=whole.needed)
+                     rings=ring_lines(at), done=whole.fitted, total=whole.needed)
 
 
-def _next_words(frame: Frame, plan: Plan, state: State, open_places: tuple[NextPlace, ...]) -> tuple[str, str]:
+def _next_words(at: Standing, open_places: tuple[NextPlace, ...]) -> tuple[str, str]:
     if not open_places:
         return _("The frame stands: every place is filled."), ""
     first = next((place for place in open_places if place.usable), open_places[0])
-    place = place_view(frame, plan, state, first.place)
+    place = place_view(at, first.place)
     if not first.usable:
         return _("Find another part for {name}").format(name=place.name), _(
             "The one meant for it is damaged, missing or scrapped.")
@@ -83,10 +82,10 @@ def pace_words(pace: Pace, now: datetime) -> str:
         n=round(pace.places_per_hour), finish=finish)
 
 
-def ring_lines(frame: Frame, plan: Plan, state: State) -> tuple[RingLine, ...]:
+def ring_lines(at: Standing) -> tuple[RingLine, ...]:
     """Progress ring by ring, in words."""
-    return tuple(RingLine(ring.ring, ring_words(frame, ring.ring), ring.fitted, ring.needed)
-                 for ring in progress(plan, state).rings)
+    return tuple(RingLine(ring.ring, ring_words(at.frame, ring.ring), ring.fitted, ring.needed)
+                 for ring in progress(at.plan, at.state).rings)
 
 
 def places_in_ring(plan: Plan, ring: int) -> tuple[str, ...]:

@@ -35,7 +35,7 @@ def place_status(plan: Plan, state: State, place: str) -> Status:
     return Status("now", _("May go in now"))
 
 
-def part_status(plan: Plan, state: State, part: Part, place: str | None) -> Status:
+def part_status(plan: Plan, state: State, part: Part, *, place: str | None) -> Status:
     """What to do with this part; a reason to keep it out comes before everything else."""
     here = state.parts[part.id]
     reasons = joined(here.reasons)

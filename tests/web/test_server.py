@@ -84,12 +84,12 @@ def test_a_stop_is_clean(sign: signal.Signals) -> None:
 
 def test_nothing_is_advised_when_the_labels_lead_here() -> None:
     printed = site_address("http://10.0.0.1:8000")
-    assert address_advice(printed, ("10.0.0.1", "192.168.4.2"), 8000, ("10.0.0.1",)) == ()
+    assert address_advice(printed, ("10.0.0.1", "192.168.4.2"), 8000, seen=("10.0.0.1",)) == ()
 
 
 def test_another_address_than_the_printed_one_is_said_with_what_to_do() -> None:
     printed = site_address("http://10.0.0.1:8000")
-    assert address_advice(printed, ("192.168.4.2",), 8080, ("10.0.0.1",)) == (
+    assert address_advice(printed, ("192.168.4.2",), 8080, seen=("10.0.0.1",)) == (
         "The labels say http://10.0.0.1:8000, but this laptop is at http://192.168.4.2:8080.",
         "Give this laptop the address 10.0.0.1 in the router (or in its own network settings), then start again.",
         "Start again with --port 8000.",
@@ -98,7 +98,7 @@ def test_another_address_than_the_printed_one_is_said_with_what_to_do() -> None:
 
 
 def test_the_opening_words_hold_address_and_symbol() -> None:
-    words = opening_words("http://10.0.0.1:8000", ("10.0.0.1",), 8000, "Orchard Hall")
+    words = opening_words("http://10.0.0.1:8000", ("10.0.0.1",), 8000, name="Orchard Hall")
     assert words.startswith("Orchard Hall: phones open http://10.0.0.1:8000\n")
     assert words.endswith("Stop with Ctrl-C.")
     assert "The labels say" not in words
@@ -119,7 +119,7 @@ def test_the_symbol_in_the_terminal_can_be_read() -> None:
 def test_the_announcement_never_stops_the_site() -> None:
     heard: list[str] = []
     for addresses in ((), ("not an address",), ("192.0.2.1",)):
-        with announced("raisebook-test", 8000, addresses, heard.append):
+        with announced("raisebook-test", 8000, addresses, told=heard.append):
             pass
     assert heard == []
 
