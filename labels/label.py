@@ -1,8 +1,10 @@
 """What one label says, as plain words and millimetres. Knows no frame and no kit."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from typing import Literal
 
-from labels.drawing import Drawing
+Form = Literal["plain", "wrap", "round", "hexagon", "tag", "list"]
+"""How a label is laid out: a rectangle, a strip round a tube, a hub's face, a tag with a hole, a list of contents."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,6 +16,18 @@ class Tag:
     words: str
     small: str = ""
     """So that a tag that went astray finds home, e.g. the hub's ID."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spoke:
+    """One arm of a hub at its true direction on the hub's face label."""
+
+    azimuth_deg: float
+    """Clockwise from straight up, as seen from outside [deg]."""
+    headline: str
+    """The number of the arm."""
+    words: str
+    """What goes there, e.g. the strut."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,11 +48,17 @@ class Label:
     """True: points up; False: points left, toward the end of the tube."""
     symbol_text: str = ""
     """Content of the QR symbol; empty for none."""
-    picture: Drawing | None = field(default=None)
     footnote: str = ""
     """Printed small, e.g. the site address."""
     tags: tuple[Tag, ...] = ()
     """If any: the label is a strip of tags to cut apart, and nothing else is drawn on it."""
+    form: Form = "plain"
+    tube_mm: float = 0.0
+    """Of a wrap: outer diameter of the tube [mm]."""
+    spokes: tuple[Spoke, ...] = ()
+    """Of a hub's face, round or hexagonal: its arms."""
+    contents: tuple[str, ...] = ()
+    """Of a list: what is inside, each with a box to tick."""
     name: str = ""
     """What to call this label in a warning; the headline if empty."""
 

@@ -13,7 +13,7 @@ from labels.pieces import Composition, Piece, SymbolMark, Warned, Words
 from labels.room import ASIDE_CAP_MM, PADDING_MM, Room, Wanted, find_room, squeezed
 from labels.symbol import Level, Symbol, make_symbol
 from labels.tags import compose_tags
-from labels.textblock import POST_BODY, POST_HEAD, Row, RowKind, draw_rows, up_post
+from labels.textblock import Row, RowKind, draw_rows, draw_up_post
 
 IMPORTANCE: tuple[RowKind, ...] = ("post", "class", "line", "small")
 """What is kept first when there is no room for all; ID and symbol come before."""
@@ -55,7 +55,7 @@ def compose(label: Label, size_mm: tuple[float, float], *, level: Level = "M", p
     room = find_room(kept)
     if room is None:
         room, left_out = squeezed(kept), [*left_out, label.headline]
-    warnings = (*_left_out_warnings(label, wanted, left_out), *_strange_warnings(label))
+    warnings = (*_left_out_warnings(label, wanted, left_out), *strange_warnings(label))
     return Composition(*size_mm, tuple(_pieces(label, kept, room, symbol)), warnings)
 
 
@@ -130,22 +130,13 @@ def broken(row: Row) -> tuple[Row, ...]:
 def _pieces(label: Label, kept: Wanted, room: Room, symbol: Symbol | None) -> Iterator[Piece]:
     """What is drawn, back to front."""
     if kept.post:
-        yield from _draw_up_post(kept)
+        yield from draw_up_post(kept.post, (PADDING_MM, PADDING_MM), kept.height_mm - 2 * PADDING_MM, kept.post_cap_mm)
     yield from draw_rows(kept.rows, room.caps_mm, room.block)
     if symbol and kept.modules:
         yield SymbolMark(symbol, room.symbol_x_mm, room.symbol_y_mm, room.module_mm)
         side = kept.modules * room.module_mm
         yield Words(label.headline, room.symbol_x_mm + side + ASIDE_CAP_MM, room.symbol_y_mm + side / 2,
                     ASIDE_CAP_MM / CAP_HEIGHT, anchor="middle", turned=True)
-
-
-def _draw_up_post(kept: Wanted) -> Iterator[Piece]:
-    """The arrow that points up, along the left edge, its words reading upward."""
-    cap, length = kept.post_cap_mm, kept.height_mm - 2 * PADDING_MM
-    middle = PADDING_MM + POST_BODY * cap / 2
-    yield up_post((middle, PADDING_MM), length, cap)
-    yield Words(kept.post, middle + cap / 2, PADDING_MM + (length + POST_HEAD * cap) / 2, cap / CAP_HEIGHT,
-                bold=True, anchor="middle", turned=True, white=True)
 
 
 def _left_out_warnings(label: Label, wanted: Wanted, texts: Sequence[str]) -> Iterator[Warned]:
@@ -165,7 +156,7 @@ def _sufficient_mm(wanted: Wanted) -> tuple[float, float]:
     return math.ceil(wanted.width_mm), math.ceil(wanted.height_mm)
 
 
-def _strange_warnings(label: Label) -> Iterator[Warned]:
+def strange_warnings(label: Label) -> Iterator[Warned]:
     """Texts with characters that the font does not have."""
     for text in (label.headline, label.band_letter, label.arrow, *label.lines, label.footnote):
         if missing := missing_characters(text):

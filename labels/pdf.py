@@ -11,7 +11,8 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
 from labels.fonts import font_name, unit_width
-from labels.pieces import Piece, Rule, Shape, SymbolMark, Words
+from labels.paint import paint_items
+from labels.pieces import Picture, Piece, Rule, Shape, SymbolMark, Words
 from labels.sheet import Sheet
 from labels.symbol import QUIET_ZONE, dark_runs
 
@@ -77,6 +78,8 @@ def draw_pieces(canvas: Canvas, pieces: Iterable[Piece], corner_mm: tuple[float,
                 _draw_shape(canvas, piece, x, y)
             case Rule():
                 _draw_rule(canvas, piece, x, y)
+            case Picture():
+                _draw_picture(canvas, piece, x, y)
 
 
 def draw_symbol(canvas: Canvas, mark: SymbolMark, corner_mm: tuple[float, float]) -> None:
@@ -130,4 +133,12 @@ def _draw_rule(canvas: Canvas, rule: Rule, x: float, y: float) -> None:
     if rule.dashed:
         canvas.setDash(*DASH_MM)
     canvas.line(x + rule.start[0], y + rule.start[1], x + rule.end[0], y + rule.end[1])
+    canvas.restoreState()
+
+
+def _draw_picture(canvas: Canvas, picture: Picture, x: float, y: float) -> None:
+    """A drawing, upright again on the flipped page."""
+    canvas.saveState()
+    canvas.transform(1, 0, 0, -1, x + picture.x_mm, y + picture.y_mm)
+    paint_items(canvas, picture.drawing)
     canvas.restoreState()

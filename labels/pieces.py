@@ -3,9 +3,10 @@
 Millimetres from the top left corner, y downward. Writers know only these.
 """
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
-from labels.drawing import Anchor, Point
+from labels.drawing import Anchor, Drawing, Point
 from labels.symbol import Symbol
 
 
@@ -54,7 +55,32 @@ class SymbolMark:
     module_mm: float
 
 
-Piece = Words | Shape | Rule | SymbolMark
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawing with its upper left corner at (x, y)."""
+
+    drawing: Drawing
+    x_mm: float
+    y_mm: float
+
+
+Piece = Words | Shape | Rule | SymbolMark | Picture
+
+
+def moved(pieces: Iterable[Piece], right_mm: float, down_mm: float = 0.0) -> tuple[Piece, ...]:
+    """The same pieces elsewhere."""
+    def moved_point(point: Point) -> Point:
+        return point[0] + right_mm, point[1] + down_mm
+
+    def moved_piece(piece: Piece) -> Piece:
+        match piece:
+            case Shape():
+                return replace(piece, points=tuple(map(moved_point, piece.points)))
+            case Rule():
+                return replace(piece, start=moved_point(piece.start), end=moved_point(piece.end))
+            case _:
+                return replace(piece, x_mm=piece.x_mm + right_mm, y_mm=piece.y_mm + down_mm)
+    return tuple(map(moved_piece, pieces))
 
 
 def box(x_mm: float, y_mm: float, width_mm: float, height_mm: float, *, white: bool = False) -> Shape:

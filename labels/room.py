@@ -9,16 +9,15 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from labels.fonts import CAP_HEIGHT, unit_width
 from labels.textblock import (
     CLEAR_CAP_MM,
     LEAST_CAP_MM,
     POST_BODY,
-    POST_HEAD,
     SMALL_CAP_MM,
     Row,
     RowKind,
     row_heights_mm,
+    up_post_cap_mm,
 )
 
 LEAST_MODULE_MM = 0.5
@@ -84,8 +83,7 @@ class Wanted:
     @property
     def post_cap_mm(self) -> float:
         """Height of the capitals in the arrow that points up."""
-        length = self.height_mm - 2 * PADDING_MM
-        return min(CLEAR_CAP_MM, length / (unit_width(self.post, bold=True) / CAP_HEIGHT + POST_HEAD + 1.0))
+        return up_post_cap_mm(self.post, self.height_mm - 2 * PADDING_MM)
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,11 +164,12 @@ def _boxes(wanted: Wanted, module_mm: float, *, stacked: bool) -> tuple[Rect, fl
     right, bottom = wanted.width_mm - PADDING_MM, wanted.height_mm - PADDING_MM
     if not wanted.modules:
         return (left, top, right - left, bottom - top), 0.0, 0.0
-    side = wanted.modules * module_mm
-    x = right - ASIDE_MM - side
+    side, dpi = wanted.modules * module_mm, wanted.printer_dpi
+    x = whole_dots_mm(right - ASIDE_MM - side, dpi)
     if stacked:
-        return (left, top, right - left, bottom - side - top), (left + x) / 2, bottom - side
-    return (left, top, x - left, bottom - top), x, (top + bottom - side) / 2
+        y = whole_dots_mm(bottom - side, dpi)
+        return (left, top, right - left, y - top), whole_dots_mm((left + x) / 2, dpi), y
+    return (left, top, x - left, bottom - top), x, whole_dots_mm((top + bottom - side) / 2, dpi)
 
 
 def whole_dots_mm(length_mm: float, printer_dpi: int | None) -> float:

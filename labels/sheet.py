@@ -5,9 +5,10 @@ from dataclasses import dataclass
 
 from labels.errors import LabelError
 from labels.fonts import CAP_HEIGHT
+from labels.forms import COMPOSERS
 from labels.label import Label
-from labels.layout import compose
 from labels.pieces import Composition, Piece, Rule, Warned, Words
+from labels.roll import RollStock
 from labels.room import whole_dots_mm
 from labels.stock import SheetStock
 from labels.symbol import Level
@@ -52,7 +53,7 @@ class PrintOptions:
     title: str = "Labels"
 
 
-def lay_out_sheets(labels: Sequence[Label], stock: SheetStock, options: PrintOptions = PrintOptions()
+def lay_out_sheets(labels: Sequence[Label], stock: SheetStock | RollStock, options: PrintOptions = PrintOptions()
                    ) -> tuple[Sheet, ...]:
     """All labels, in order, from the first free position on.
 
@@ -69,10 +70,10 @@ def lay_out_sheets(labels: Sequence[Label], stock: SheetStock, options: PrintOpt
         page, position = divmod(index, stock.per_sheet)
         if page == len(placed):
             placed.append([])
-        composed = compose(label, size, level=options.level, printer_dpi=options.printer_dpi)
+        composed = COMPOSERS[label.form](label, size, level=options.level, printer_dpi=options.printer_dpi)
         x, y = (whole_dots_mm(edge, options.printer_dpi) for edge in stock.position_mm(position))
         placed[page].append(PlacedLabel(label, composed, x, y))
-    marks = tuple(cut_marks(stock))
+    marks = tuple(cut_rules(stock) if isinstance(stock, RollStock) else cut_marks(stock))
     return tuple(Sheet(number, tuple(page), (*marks, *_margin_line(stock, options, (number, len(placed)), page)))
                  for number, page in enumerate(placed, start=1))
 
@@ -80,6 +81,14 @@ def lay_out_sheets(labels: Sequence[Label], stock: SheetStock, options: PrintOpt
 def sheet_warnings(sheets: Sequence[Sheet]) -> tuple[Warned, ...]:
     """Warnings of all labels, in order."""
     return tuple(warning for sheet in sheets for placed in sheet.labels for warning in placed.composition.warnings)
+
+
+def cut_rules(stock: RollStock) -> Iterator[Piece]:
+    """Dashed rules in the middle of the gaps of a strip."""
+    width, _ = stock.paper_mm
+    for index in range(1, stock.per_sheet):
+        y = stock.position_mm(index)[1] - stock.gap_mm / 2
+        yield Rule((0.0, y), (width, y), dashed=True)
 
 
 def cut_marks(stock: SheetStock) -> Iterator[Piece]:
@@ -106,9 +115,11 @@ def _ticks(axis: str, at_mm: float, low_high_paper_mm: tuple[float, float, float
         yield Rule((at_mm, near), (at_mm, far)) if axis == "x" else Rule((near, at_mm), (far, at_mm))
 
 
-def _margin_line(stock: SheetStock, options: PrintOptions, number_of: tuple[int, int], page: Sequence[PlacedLabel]
-                 ) -> Iterator[Piece]:
+def _margin_line(stock: SheetStock | RollStock, options: PrintOptions, number_of: tuple[int, int],
+                 page: Sequence[PlacedLabel]) -> Iterator[Piece]:
     """Which sheet this is and which labels it carries, where the upper margin has room."""
+    if isinstance(stock, RollStock):
+        return
     baseline = stock.margin_top_mm - MARK_MM - 1.5
     if baseline - MARGIN_CAP_MM < EDGE_MM:
         return

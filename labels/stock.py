@@ -10,6 +10,9 @@ PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 SLACK_MM = 0.05
 """Rounding that a sum of millimetres in a design file may carry [mm]."""
 
+CUT_MARGIN_MM = 8.0
+"""Least margin of sheets that are cut by hand [mm]; common practice, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class SheetStock:
@@ -58,6 +61,30 @@ class SheetStock:
         row, column = divmod(index, self.columns)
         return (self.margin_left_mm + column * (self.label_width_mm + self.gap_x_mm),
                 self.margin_top_mm + row * (self.label_height_mm + self.gap_y_mm))
+
+
+def cut_stock(paper: str, label_mm: tuple[float, float], *, gap_mm: float = 4.0) -> SheetStock:
+    """Plain paper, or one large label, with as many labels of a size as find room, to be cut out.
+
+    Raises
+    ------
+    LabelError
+        If not one finds room.
+
+    Examples
+    --------
+    >>> cut_stock("A4", (90.0, 90.0)).per_sheet
+    6
+    """
+    width, height = PAPERS_MM[paper]
+    counts = [int((side - 2 * CUT_MARGIN_MM + gap_mm + SLACK_MM) // (size + gap_mm))
+              for side, size in zip((width, height), label_mm, strict=True)]
+    if min(counts) < 1:
+        raise LabelError(f"a label of {label_mm[0]:.0f} × {label_mm[1]:.0f} mm does not fit on {paper} with margins of "
+                         f"{CUT_MARGIN_MM:g} mm; choose a smaller label in the design file, or print on a roll")
+    left, top = ((side - count * size - (count - 1) * gap_mm) / 2
+                 for side, count, size in zip((width, height), counts, label_mm, strict=True))
+    return SheetStock(paper, counts[0], counts[1], *label_mm, round(left, 3), round(top, 3), gap_mm, gap_mm)
 
 
 def _check_values(stock: SheetStock) -> None:

@@ -177,7 +177,15 @@ def left_post(tip: Point, length_thickness_mm: tuple[float, float], cap_mm: floa
     return Shape(((x, y), (x + head, y - half), (x + length, y - half), (x + length, y + half), (x + head, y + half)))
 
 
-def up_post(tip: Point, length_mm: float, cap_mm: float) -> Shape:
-    """The same with its tip at the top, one line thick."""
+def draw_up_post(words: str, corner: Point, length_mm: float, cap_mm: float) -> Iterator[Piece]:
+    """An arrow that points up, its words reading upward; `corner` is the upper left one of its box."""
+    middle = corner[0] + POST_BODY * cap_mm / 2
     points = left_post((0.0, 0.0), (length_mm, POST_BODY * cap_mm), cap_mm).points
-    return Shape(tuple((tip[0] + down, tip[1] + along) for along, down in points))
+    yield Shape(tuple((middle + across, corner[1] + along) for along, across in points))
+    yield Words(words, middle + cap_mm / 2, corner[1] + (length_mm + POST_HEAD * cap_mm) / 2, cap_mm / CAP_HEIGHT,
+                bold=True, anchor="middle", turned=True, white=True)
+
+
+def up_post_cap_mm(words: str, length_mm: float) -> float:
+    """Height of the capitals of words in an arrow of this length."""
+    return min(CLEAR_CAP_MM, length_mm / (unit_width(words, bold=True) / CAP_HEIGHT + POST_HEAD + 1.0))

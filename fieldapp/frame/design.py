@@ -217,7 +217,7 @@ class RaisingSection(Section):
 
 
 class LabelsSection(Section):
-    """[labels]: the sheet stock, described in mm."""
+    """[labels]: sheets, rolls, strips, tags and boxes, described in mm."""
 
     paper: Literal["A4", "Letter"] = ask("A4", "Which paper?", "Look at the packet.")
     columns: int = ask(2, "How many labels lie side by side?", "Count them.", ge=1, le=30)
@@ -236,6 +236,30 @@ class LabelsSection(Section):
     printer_dpi: int | None = ask(
         None, "Resolution of a thermal label printer [dots per inch]",
         "Leave the line out for an office printer.", example=300, ge=72, le=2400)
+    roll_width_mm: float = ask(
+        100.0, "Labels on a roll: width of a label, across the roll [mm]", "Measure one.", ge=10.0, le=300.0)
+    roll_length_mm: float = ask(
+        50.0, "Labels on a roll: length of a label, along the roll [mm]", "Measure one.", ge=10.0, le=1000.0)
+    roll_gap_mm: float = ask(3.0, "Labels on a roll: gap between them [mm]", "Measure it.", ge=0.0, le=50.0)
+    roll_strip: int = ask(
+        1, "Labels on a roll: how many on one page of the file? 1 for labels that are cut already, more for strips "
+        "that you cut", "Write 1 unless your roll has no gaps.", ge=1, le=100)
+    wrap_width_mm: float = ask(
+        90.0, "Strips that go round a strut: width along the strut [mm]. Their length comes from strut.outer_mm.",
+        "Choose what the strut has room for.", ge=30.0, le=250.0)
+    wrap_overlap_mm: float = ask(
+        12.0, "Strips that go round a strut: how much closes over the start [mm]", "Choose 10 to 20.", ge=0.0, le=60.0)
+    hub_label_mm: float = ask(
+        90.0, "Round or hexagonal hub labels: width [mm]", "Measure the flat middle of a hub.", ge=40.0, le=190.0)
+    tag_width_mm: float = ask(
+        92.0, "Tags to tie on: width with the hole [mm]", "Choose what your card or pouch takes.", ge=40.0, le=190.0)
+    tag_height_mm: float = ask(45.0, "Tags to tie on: height [mm]", "Choose the same way.", ge=15.0, le=250.0)
+    box_width_mm: float = ask(
+        92.0, "Labels of boxes, bundles and bags: width [mm]", "Choose what the box has room for.", ge=50.0, le=190.0)
+    box_height_mm: float = ask(
+        134.0, "Labels of boxes, bundles and bags: height [mm]", "Choose the same way.", ge=50.0, le=255.0)
+    bundle_struts: int = ask(
+        10, "How many struts make a bundle?", "Choose what one person carries.", ge=1, le=200)
 
 
 class SiteSection(Section):

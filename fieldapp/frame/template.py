@@ -19,7 +19,7 @@ HEADINGS = {
     "spares": "Parts made for no place",
     "crew": "Who raises it, and with what",
     "raising": "How it is raised",
-    "labels": "The label sheet, measured in mm",
+    "labels": "The labels, measured in mm",
     "site": "What phones find on site",
 }
 

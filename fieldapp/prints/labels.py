@@ -74,14 +74,18 @@ def label_sheets(kit: Kit, part_ids: Sequence[str] | None = None, *, start: int 
                  ) -> tuple[tuple[Sheet, ...], SheetStock]:
     """The sheets that `write_labels` writes, and their stock; raises the same errors."""
     labels = part_labels(kit, part_ids)
-    section = kit.design.labels
-    options = PrintOptions(start, "Q" if section.scratch_resistant else "M", section.printer_dpi,
-                           f"{kit.design.frame.name} labels")
     try:
         stock = sheet_stock(kit.design)
-        return lay_out_sheets(labels, stock, options), stock
+        return lay_out_sheets(labels, stock, print_options(kit.design, start)), stock
     except LabelError as error:
         raise PaperError(str(error)) from error
+
+
+def print_options(design: Design, start: int) -> PrintOptions:
+    """How the design wants labels printed."""
+    section = design.labels
+    return PrintOptions(start, "Q" if section.scratch_resistant else "M", section.printer_dpi,
+                        f"{design.frame.name} labels")
 
 
 def sheet_stock(design: Design) -> SheetStock:
@@ -99,12 +103,22 @@ def part_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label,
     PartIdError
         If an ID is not of this kit.
     """
-    chosen = [(part, None) for part in kit.parts] if part_ids is None else list(_chosen(kit, part_ids))
-    return tuple(label for part, end in sorted(chosen, key=lambda item: _pile(kit, item))
-                 for label in _labels_of(kit, part, end))
+    return tuple(label for part, end in chosen_parts(kit, part_ids) for label in _labels_of(kit, part, end))
 
 
-def _chosen(kit: Kit, part_ids: Iterable[str]) -> Iterator[tuple[Part, int | None]]:
+def chosen_parts(kit: Kit, part_ids: Sequence[str] | None) -> list[tuple[Part, int | None]]:
+    """All parts, or those that typed IDs mean, with the end if one was named, pile by pile.
+
+    Raises
+    ------
+    PartIdError
+        If an ID is not of this kit.
+    """
+    chosen = [(part, None) for part in kit.parts] if part_ids is None else list(_found(kit, part_ids))
+    return sorted(chosen, key=lambda item: _pile(kit, item))
+
+
+def _found(kit: Kit, part_ids: Iterable[str]) -> Iterator[tuple[Part, int | None]]:
     """The parts that typed IDs mean, each once, with the end if one was named."""
     seen = set()
     for text in part_ids:
@@ -180,9 +194,13 @@ def symbol_text(design: Design, part: Part, end: int | None = None) -> str:
 
     Some camera apps take an address as a link only if its scheme is in small letters.
     """
+    return site_text(design, f"/P/{part.id}{'' if end is None else f'.{end}'}")
+
+
+def site_text(design: Design, page: str) -> str:
+    """The address of a page of the site, in capitals but for the scheme."""
     scheme, _, host = design.site.address.rstrip("/").partition("://")
-    suffix = "" if end is None else f".{end}"
-    return f"{scheme.lower()}{f'://{host}/P/{part.id}{suffix}'.upper()}"
+    return f"{scheme.lower()}{f'://{host}{page}'.upper()}"
 
 
 def short_address(design: Design) -> str:

@@ -1,0 +1,200 @@
+"""Strips to wrap round a tube: whatever side faces up shows the ID, the arrow and, turned a little, a symbol.
+
+The strip's width lies along the tube and its height goes round it. The rows are repeated every quarter turn (every
+third where they find no room), so the nearest stands at most 45° (60°) off the line of sight and keeps 71 % (50 %)
+of its height. The last stretch is blank: it is stuck on first, and the printed edge closes over it.
+
+**How large a symbol may be.** Across a tube of radius R a symbol of width w spans the angle w / R; seen from
+straight above, the modules at its edge keep cos(w / 2R) of their width. `MOST_ARC_DEG` bounds that angle; so a
+module is at most `MOST_ARC_DEG` in radians × R / modules of a side, and never below `room.LEAST_MODULE_MM`: a tube too
+thin for both carries no symbol, and the warning says to hang a tag on it.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from labels.fonts import CAP_HEIGHT
+from labels.label import Label
+from labels.layout import broken, strange_warnings
+from labels.pieces import Composition, Piece, Rule, SymbolMark, Warned, Words, box
+from labels.room import LEAST_MODULE_MM, PADDING_MM, whole_dots_mm
+from labels.symbol import Level, Symbol, make_symbol
+from labels.textblock import CLEAR_CAP_MM, LEAST_CAP_MM, Row, band_widths, draw_rows, row_heights_mm
+
+MOST_ARC_DEG: Final = 90.0
+"""Widest angle that a symbol without its quiet zone may span round a tube [deg]."""
+
+ROUND: Final = (4, 3)
+"""How often the rows are repeated round the tube, first choice first."""
+
+SYMBOL_SHARE: Final = 0.42
+"""Widest part of the strip's width for the symbol."""
+
+BAR_MM: Final = 2.4
+BAR_GAP_MM: Final = 1.4
+"""A class band that goes round the tube, and the gap behind it [mm]."""
+
+BARS_SHARE: Final = 0.16
+"""Widest part of the strip's width for the bands."""
+
+GAP_MM: Final = 1.5
+"""Between neighbouring blocks [mm]."""
+
+PANEL_GAP_MM: Final = 3.5
+"""Between the rows and their next repetition [mm]."""
+
+GLUE_WORDS: Final = "stick this edge first"
+GLUE_CAP_MM: Final = 1.8
+
+
+@dataclass(frozen=True, slots=True)
+class _Strip:
+    """Sizes of one strip [mm]."""
+
+    width: float
+    height: float
+    tube: float
+
+    @property
+    def once_round(self) -> float:
+        """Circumference of the tube."""
+        return math.pi * self.tube
+
+    @property
+    def printed(self) -> float:
+        """Height without the blank stretch."""
+        return min(self.once_round, self.height)
+
+    def repeats(self, a_turn: int) -> int:
+        """How often something that comes `a_turn` times a turn comes on this strip."""
+        return max(1, round(a_turn * self.printed / self.once_round))
+
+
+@dataclass(frozen=True, slots=True)
+class _Block:
+    """The rows that find room, and how often they come."""
+
+    rows: tuple[Row, ...]
+    caps_mm: tuple[float, ...]
+    repeats: int
+
+
+def largest_module_mm(tube_mm: float, modules: int) -> float:
+    """Largest module of a symbol on a tube.
+
+    Parameters
+    ----------
+    tube_mm : float
+        Outer diameter [mm].
+    modules : int
+        Along a side, without quiet zone.
+
+    Examples
+    --------
+    >>> round(largest_module_mm(35.0, 25), 2)
+    1.1
+    """
+    return math.radians(MOST_ARC_DEG) * tube_mm / 2 / modules
+
+
+def compose_wrap(label: Label, size_mm: tuple[float, float], *, level: Level = "M", printer_dpi: int | None = None
+                 ) -> Composition:
+    """Lay out one strip; `label.tube_mm` is the tube's diameter. Other arguments and errors as `layout.compose`."""
+    strip = _Strip(*size_mm, label.tube_mm)
+    bars = _bars(label.bands, strip)
+    left = PADDING_MM + sum(width + BAR_GAP_MM for _, width in bars) + (GAP_MM if bars else 0.0)
+    symbol = make_symbol(label.symbol_text, level) if label.symbol_text else None
+    marks = _symbols(symbol, strip, printer_dpi) if symbol else ()
+    right = marks[0].x_mm if marks else strip.width - PADDING_MM
+    block = _block(label, strip, right - left)
+    pieces = (*(box(x, 0.0, width, strip.printed) for x, width in bars), *_rows(block, strip, left, right),
+              *_glue(strip), *marks)
+    warnings = (*_warnings(label, strip, block, marks), *strange_warnings(label))
+    return Composition(*size_mm, pieces, warnings)
+
+
+def _bars(bands: int, strip: _Strip) -> tuple[tuple[float, float], ...]:
+    """Left edge and width of each class band; a broad one stands for five [mm]."""
+    widths = [BAR_MM * width / min(band_widths(1)) for width in band_widths(bands)] if bands else []
+    scale = min(1.0, BARS_SHARE * strip.width / (sum(widths) + BAR_GAP_MM * len(widths))) if widths else 1.0
+    lefts = [PADDING_MM + sum(w * scale + BAR_GAP_MM for w in widths[:index]) for index in range(len(widths))]
+    return tuple((left, width * scale) for left, width in zip(lefts, widths, strict=True))
+
+
+def _symbols(symbol: Symbol, strip: _Strip, printer_dpi: int | None) -> tuple[SymbolMark, ...]:
+    """The same symbol at even distances round the tube; none if the tube is too thin."""
+    most = min(largest_module_mm(strip.tube, symbol.size), SYMBOL_SHARE * strip.width / symbol.full_size,
+               strip.printed / symbol.full_size)
+    module = whole_dots_mm(most, printer_dpi)
+    if module < LEAST_MODULE_MM:
+        return ()
+    side = symbol.full_size * module
+    count = min(strip.repeats(max(ROUND)), int(strip.printed // side))
+    x = whole_dots_mm(strip.width - PADDING_MM - side, printer_dpi)
+    return tuple(SymbolMark(symbol, x, whole_dots_mm((index + 0.5) * strip.printed / count - side / 2, printer_dpi),
+                            module) for index in range(count))
+
+
+def _block(label: Label, strip: _Strip, width_mm: float) -> _Block:
+    """As many rows as find room, ID and arrow first, as often round the tube as they do."""
+    for rows in _choices(label):
+        for a_turn in ROUND:
+            repeats = strip.repeats(a_turn)
+            least = [CLEAR_CAP_MM if row.kind == "headline" else LEAST_CAP_MM for row in rows]
+            caps = row_heights_mm(rows, least, (max(width_mm, 1.0), strip.printed / repeats - PANEL_GAP_MM))
+            if caps:
+                return _Block(rows, caps, repeats)
+    rows, repeats = (Row("headline", label.headline),), strip.repeats(min(ROUND))
+    caps = row_heights_mm(rows, (0.0,), (max(width_mm, 1.0), max(1.0, strip.printed / repeats - GAP_MM)))
+    return _Block(rows, caps or (1.0,), repeats)
+
+
+def _choices(label: Label) -> Iterator[tuple[Row, ...]]:
+    """Sets of rows, the fullest first; an arrow may stand in one line or in two."""
+    head = Row("headline", label.headline)
+    arrow = Row("post", label.arrow)
+    arrows = (arrow, *broken(arrow)) if label.arrow and not label.arrow_up else ()
+    more = tuple(Row("class" if text == label.band_letter else "line", text)
+                 for text in (label.band_letter, *label.lines) if text)
+    for count in range(len(more), -1, -1):
+        yield from ((head, post, *more[:count]) for post in arrows)
+        if not arrows:
+            yield (head, *more[:count])
+    yield (head,)
+
+
+def _rows(block: _Block, strip: _Strip, left: float, right: float) -> Iterator[Piece]:
+    """The block as often as it comes."""
+    pitch = strip.printed / block.repeats
+    for index in range(block.repeats):
+        corner_size = (left, index * pitch + PANEL_GAP_MM / 2, right - left, pitch - PANEL_GAP_MM)
+        yield from draw_rows(block.rows, block.caps_mm, corner_size)
+
+
+def _glue(strip: _Strip) -> Iterator[Piece]:
+    """The blank stretch that the printed edge closes over."""
+    blank = strip.height - strip.printed
+    if blank < 1.0:
+        return
+    yield Rule((0.0, strip.printed), (strip.width, strip.printed), dashed=True)
+    if blank > 2 * GLUE_CAP_MM:
+        yield Words(GLUE_WORDS, strip.width / 2, strip.printed + (blank + GLUE_CAP_MM) / 2, GLUE_CAP_MM / CAP_HEIGHT,
+                    anchor="middle")
+
+
+def _warnings(label: Label, strip: _Strip, block: _Block, marks: Sequence[SymbolMark]) -> Iterator[Warned]:
+    """Texts that found no room; the address is not printed on strips, so it is not missed."""
+    size = f"{strip.width:.0f} × {strip.height:.0f} mm"
+    said = [row.text.replace("\n", " ") for row in block.rows]
+    for text in (label.arrow, label.band_letter, *label.lines):
+        if text and text not in said:
+            yield Warned(label.title, text, f'"{text}" does not fit on a strip of {size} and is left out; '
+                                            f"choose a larger labels.wrap_width_mm")
+    if block.caps_mm[0] < CLEAR_CAP_MM:
+        yield Warned(label.title, label.headline, f'"{label.headline}" is printed smaller than can be read at arm\'s '
+                                                  f"length on a strip of {size}; hang a tag on the tube")
+    if label.symbol_text and not marks:
+        yield Warned(label.title, "QR symbol", f"a tube of {strip.tube:g} mm is too thin for a symbol that can be read "
+                                               f"round the curve on a strip of {size}; hang a tag on it")
