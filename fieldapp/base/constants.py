@@ -24,6 +24,9 @@ LIFT_ABOVE_SHOULDER_ARMS_LENGTH_KG = {"men": 5.0, "women": 3.0}
 GAMMA_G = 1.35
 """Partial factor of weight where it does harm. EN 1990 Annex A1 (from memory)."""
 
+GAMMA_G_HOLDING = 0.90
+"""Partial factor of weight where it alone keeps a thing on the ground. EN 1990 Annex A1, set A (from memory)."""
+
 GAMMA_Q = 1.50
 """Partial factor of pushes and wind. EN 1990 Annex A1 (from memory)."""
 

@@ -8,6 +8,7 @@ import numpy as np
 from fieldapp.base.constants import (
     BEAUFORT_BEGINS_M_S,
     GAMMA_G,
+    GAMMA_G_HOLDING,
     GAMMA_Q,
     WIND_ACTION_FRACTIONS,
     WIND_PRESSURE_PA_PER_M2_S2,
@@ -47,6 +48,8 @@ class WindLimit:
     """Where that wind comes from: 0 is the front mark, clockwise seen from above."""
     uplift_n: float
     """Largest pull on one ground hub at the limit: ballast or pegs must hold it."""
+    lift_off_m_s: float
+    """Gust from which the first ground hub needs ballast or pegs (0.9 × weight against 1.5 × wind)."""
 
 
 def beaufort(speed_m_s: float) -> int:
@@ -84,7 +87,7 @@ def wind_limit(of: Solved, capacity: TubeCapacity, *, terrain: str = "II") -> Wi
     top_m = m_from_mm(float(of.stage.model.nodes_mm[of.stage.hubs, 2].max()))
     mean = forecast_m_s(pressure * _PA_PER_MPA, top_m, terrain)
     return WindLimit(speed, mean, beaufort(mean), first, last, governs, at * 360.0 / DIRECTIONS,
-                     _uplift_n(of, gust, at, pressure))
+                     _uplift_n(of, gust, at, pressure), _lift_off_m_s(of, gust))
 
 
 def _pressure_mpa(speed_m_s: float) -> float:
@@ -138,3 +141,12 @@ def _uplift_n(of: Solved, gust: Response, at: int, pressure: float) -> float:
     moved = of.weight.moved + pressure * gust.moved[at:at + 1]
     hold = of.ready.reactions(moved, of.weight.load.hubs_n + pressure * gust.load.hubs_n[at:at + 1])
     return max(0.0, -float(hold[0, :, 2].min(initial=0.0)))
+
+
+def _lift_off_m_s(of: Solved, gust: Response) -> float:
+    """Gust at which the first ground hub stops pressing on the ground."""
+    down = of.ready.reactions(of.weight.moved, of.weight.load.hubs_n)[:, :, 2] * GAMMA_G_HOLDING
+    lifting = -of.ready.reactions(gust.moved, gust.load.hubs_n)[:, :, 2] * GAMMA_Q
+    pressure = np.where(lifting > 0, np.maximum(down, 0.0) / np.where(lifting > 0, lifting, 1.0), np.inf)
+    least = min(float(pressure[:, of.stage.fixed[:, 2]].min(initial=np.inf)), _pressure_mpa(_STRONGEST_M_S))
+    return float(np.sqrt(least * _PA_PER_MPA / WIND_PRESSURE_PA_PER_M2_S2))

@@ -87,6 +87,20 @@ def test_wind_limit_is_where_an_arm_or_tube_reaches_its_design_value(paper_dome,
     assert most == pytest.approx(1.0, abs=3e-3)
     assert (limit.act_first_m_s, limit.act_last_m_s) == pytest.approx((0.6 * limit.speed_m_s, 0.8 * limit.speed_m_s))
     assert limit.forecast_m_s < limit.speed_m_s
+    assert limit.lift_off_m_s < limit.speed_m_s
+    assert limit.uplift_n > 0
+
+
+def test_nothing_lifts_off_below_the_lift_off_gust(paper_dome, stage_two):
+    design, _, made = paper_dome
+    speed = wind_limit(stage_two, tube_capacity(made, design)).lift_off_m_s
+    for factor, lifts in ((0.99, False), (1.01, True)):
+        gust = response(stage_two.ready, loads.wind(stage_two.stage, wind_directions()))
+        scale = GAMMA_Q * 0.625e-6 * (speed * factor) ** 2
+        up = [(stage_two.ready.reactions(stage_two.weight.moved, stage_two.weight.load.hubs_n)[0] * 0.9
+               + scale * stage_two.ready.reactions(one.moved, one.load.hubs_n)[0])[:15, 2].min()
+              for one in (_case(gust, case) for case in range(24))]
+        assert bool(min(up) < 0) is lifts
 
 
 def _case(answer, case):

@@ -164,3 +164,18 @@ def test_a_heavier_tube_sags_more(paper_dome):
     _, _, made = paper_dome
     heavy = replace(made.make, tube_material=replace(made.make.tube_material, density_kg_m3=1500.0))
     assert heavy.tube_weight_n_mm == pytest.approx(2 * made.make.tube_weight_n_mm)
+
+
+@pytest.mark.parametrize("joint", ["bolted end", "spring"])
+def test_stiff_springs_make_the_clamped_end_and_soft_ones_the_pin(joint):
+    """Midspan moment of one strut under its weight: w l²/24 with stiff springs, w l²/8 with pins."""
+    moment = {}
+    section = tube(40.0, 4.0)
+    for stiffness in (1.0, 1e13):
+        make = Make(joint, 1e-3, section, C24, section, C24, 0.0, stiffness, stiffness)
+        stage = _beam(make, fixed=CLAMPED)
+        answer = _still(stage)
+        moment[stiffness] = np.abs(tube_moments_nmm(answer)[0, 0, 8]).max()
+    unit = make.tube_weight_n_mm * 2000.0**2
+    assert moment[1e13] == pytest.approx(unit / 24, rel=1e-4)
+    assert moment[1.0] == pytest.approx(unit / 8, rel=1e-4)
