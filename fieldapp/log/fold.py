@@ -9,8 +9,8 @@ Rules of the fold:
   `State.clashes`; the fold never fails.
 """
 
-from collections.abc import Iterable
-from dataclasses import replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 from pydantic import ValidationError
 
@@ -31,7 +31,8 @@ def fold(kit: Kit, entries: Iterable[Entry]) -> State:
     for entry in log:
         if entry.key not in withdrawn:
             _take_effect(draft, entry)
-    return _freeze(draft, log, withdrawn)
+    return _freeze(draft, _Log(log, {entry.key: entry for entry in log}, withdrawn,
+                               max((entry.number or 0 for entry in log), default=0)))
 
 
 def apply(state: State, entry: Entry) -> State:
@@ -41,8 +42,8 @@ def apply(state: State, entry: Entry) -> State:
         return fold(state.kit, (*state.entries, entry))
     draft = thaw(state)
     _take_effect(draft, entry)
-    after = _freeze(draft, (*state.entries, entry), dict(state.withdrawn))
-    return replace(after, last_number=max(state.last_number, entry.number or 0))
+    return _freeze(draft, _Log((*state.entries, entry), {**state.index, entry.key: entry}, state.withdrawn,
+                               max(state.last_number, entry.number or 0)))
 
 
 def in_order(entries: Iterable[Entry]) -> tuple[Entry, ...]:
@@ -104,9 +105,18 @@ def _effect_words(draft: Draft, entry: Entry) -> str | None:
     return effect(draft, entry, data) if effect is not None else None
 
 
-def _freeze(draft: Draft, log: tuple[Entry, ...], withdrawn: dict[str, str]) -> State:
-    return State(kit=draft.kit, last_number=max((entry.number or 0 for entry in log), default=0),
-                 allocation=draft.allocation, fitted=draft.fitted, parts=draft.parts, made=draft.made,
-                 phase=draft.phase, way=draft.way, raises=draft.raises, rounds=draft.rounds,
-                 clashes=tuple(draft.clashes), withdrawn=withdrawn, entries=log,
-                 index={entry.key: entry for entry in log})
+@dataclass(frozen=True, slots=True)
+class _Log:
+    """What a state keeps of the log itself."""
+
+    entries: tuple[Entry, ...]
+    index: Mapping[str, Entry]
+    withdrawn: Mapping[str, str]
+    last_number: int
+
+
+def _freeze(draft: Draft, log: _Log) -> State:
+    return State(kit=draft.kit, last_number=log.last_number, allocation=draft.allocation, fitted=draft.fitted,
+                 parts=draft.parts, made=draft.made, phase=draft.phase, way=draft.way, raises=draft.raises,
+                 rounds=draft.rounds, clashes=tuple(draft.clashes), withdrawn=log.withdrawn, entries=log.entries,
+                 index=log.index)
