@@ -113,20 +113,22 @@ def allocate(groups: Iterable[Group], meant: Mapping[str, str], costs: Costs = C
     """
     groups = tuple(groups)
     part_at: dict[str, str] = {}
-    ratios: list[float] = []
     for group in groups:
         chosen = _assigned(group, _meant_rows(group, meant), costs)
-        for place, row in enumerate(chosen.tolist()):
-            if row >= 0:
-                part_at[group.places[place]] = group.parts[row]
-                ratios.append(float(group.ratio[row, place]))
-    before = [ratio for group in groups for ratio in _meant_ratios(group, meant)]
+        part_at |= {group.places[place]: group.parts[row] for place, row in enumerate(chosen.tolist()) if row >= 0}
+    return allocation_of(part_at, groups, meant)
+
+
+def allocation_of(part_at: Mapping[str, str], groups: Iterable[Group], meant: Mapping[str, str]) -> Allocation:
+    """The record of parts at places, against what was meant before."""
+    groups = tuple(groups)
+    now = [ratio for group in groups for ratio in _ratios(group, part_at) if np.isfinite(ratio)]
+    before = [ratio for group in groups for ratio in _ratios(group, meant)]
     sound = [ratio for ratio in before if np.isfinite(ratio)]
     return Allocation(
         part_at, tuple(place for group in groups for place in group.places if place not in part_at),
-        max(ratios, default=0.0), sum(ratios), _moves(part_at, meant),
-        float("inf") if len(sound) < len(before) else max(before, default=0.0), sum(sound),
-        sum(len(group.places) for group in groups) - len(sound))
+        max(now, default=0.0), sum(now), _moves(part_at, meant),
+        float("inf") if len(sound) < len(before) else max(before, default=0.0), sum(sound), len(before) - len(sound))
 
 
 def _assigned(group: Group, meant: IntArray, costs: Costs) -> IntArray:
@@ -206,9 +208,9 @@ def _worst_if_full(group: Group, meant: IntArray) -> float:
     return float(usable.max(initial=-np.inf))
 
 
-def _meant_ratios(group: Group, meant: Mapping[str, str]) -> list[float]:
-    """Ratio at each place as meant now; infinite where the part is not in the group or must not sit there."""
-    rows = _meant_rows(group, meant).tolist()
+def _ratios(group: Group, part_at: Mapping[str, str]) -> list[float]:
+    """Ratio at each place; infinite where no part of the group is, or it must not sit there."""
+    rows = _meant_rows(group, part_at).tolist()
     return [float(group.ratio[row, place]) if row >= 0 else float("inf") for place, row in enumerate(rows)]
 
 

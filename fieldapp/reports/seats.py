@@ -76,8 +76,8 @@ class Seats:
 
 
 def _one(asked: float, left: float) -> float:
-    """Asked ÷ left; an arm that is gone may not be asked anything."""
-    return asked / left if left > 0 else np.inf
+    """Asked ÷ left; an arm that is gone may only sit where nothing is asked."""
+    return asked / left if left > 0 else np.inf if asked > 0 else 0.0
 
 
 def _ratio(asked: FloatArray, left: float) -> FloatArray:

@@ -1,0 +1,133 @@
+"""A plan outfitted with the parts that are left: who sits where, and what every stage then bears."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.frame.frame import FloatArray
+from fieldapp.kit.allocate import Allocation, Group, allocate, allocation_of
+from fieldapp.kit.interchange import Turn
+from fieldapp.kit.kit import Part
+from fieldapp.kit.match_lengths import Gaps, match_lengths
+from fieldapp.log.state import State
+from fieldapp.plan.case import Case, case_of
+from fieldapp.plan.plan import Plan
+from fieldapp.reports.closing import closing
+from fieldapp.reports.demand import Demand, demand
+from fieldapp.reports.seats import Seats
+from fieldapp.reports.strength import Strength
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Outfit:
+    """Parts at the places of a plan. Places for which no part is left are judged as if a sound one were made."""
+
+    plan: Plan
+    allocation: Allocation
+    turns: Mapping[str, Turn]
+    """Hub place → how the part must be turned, where that is not as its numbers say or an arm is weak."""
+    gap_before_mm: float
+    """Root mean square of the closing gaps before struts were matched by length; 0 if none was measured."""
+    gap_mm: float
+    """… and after."""
+    demand: Demand
+    """With what is left of each part and the measured lengths."""
+
+    @property
+    def fits(self) -> bool:
+        """True if every place has a part and no stage asks more of it than it can take."""
+        worst = max(self.demand.worst_arm.arm.use, self.demand.worst_tube.tube_use)
+        return not self.allocation.empty and worst <= 1.0
+
+
+def outfit(case: Case, plan: Plan, state: State, parts: Iterable[Part], strengths: Mapping[str, Strength], *,
+           asked: Demand | None = None) -> Outfit:
+    """Give out the parts, match lengths, judge every stage.
+
+    Parameters
+    ----------
+    case : Case
+        Of sound parts.
+    plan : Plan
+        With holds.
+    state : State
+        Says what is meant for which place now.
+    parts : iterable of Part
+        Those that may be used.
+    strengths : mapping
+        Part → what it can take; parts that are not in it are sound.
+    asked : Demand, optional
+        `demand(case, plan)`, if it is known already.
+
+    Returns
+    -------
+    Outfit
+    """
+    asked = demand(case, plan) if asked is None else asked
+    seats = Seats(case.kit, asked, strengths)
+    parts = tuple(parts)
+    groups = seats.groups(parts, plan.step_of)
+    meant = {place: part for place, part in state.allocation.items() if place in plan.step_of}
+    given, gaps = _matched(case, plan, allocate(groups, meant), groups, meant, strengths)
+    turns = _turns(seats, {part.id: part for part in parts}, given)
+    return Outfit(plan, given, turns, *gaps, _judged(case, plan, given, turns, strengths, asked))
+
+
+def _matched(case: Case, plan: Plan, given: Allocation, groups: tuple[Group, ...], meant: Mapping[str, str],
+             strengths: Mapping[str, Strength]) -> tuple[Allocation, tuple[float, float]]:
+    """Struts exchanged by length, if any was measured; never above the worst ratio that was reached."""
+    off_mm = {part: strength.off_mm for part, strength in strengths.items() if strength.off_mm}
+    if not off_mm:
+        return given, (0.0, 0.0)
+    gaps = Gaps(case.model.strut_names, closing(case, plan).per_mm, off_mm)
+    struts = [group for group in groups if group.name.startswith("strut")]
+    found = match_lengths(given.part_at, struts, gaps, meant=meant, worst=given.worst)
+    return allocation_of(found.part_at, groups, meant), (found.gap_before_mm, found.gap_mm)
+
+
+def _turns(seats: Seats, parts: Mapping[str, Part], given: Allocation) -> dict[str, Turn]:
+    """How to turn hubs that do not sit as their own numbers say."""
+    found = {}
+    for place, part_id in sorted(given.part_at.items()):
+        part = parts[part_id]
+        if part.kind == "hub" and (part.made_for != place or not seats.strength(part).is_plain):
+            turn, _ = seats.best_turn(part, place)
+            if turn is not None:
+                found[place] = turn
+    return found
+
+
+def _judged(case: Case, plan: Plan, given: Allocation, turns: Mapping[str, Turn], strengths: Mapping[str, Strength],
+            asked: Demand) -> Demand:
+    """All stages with reduced arms and tubes and with lengths that do not fit; `asked` if all are sound."""
+    weak = {place: strengths[part] for place, part in given.part_at.items()
+            if part in strengths and (strengths[part].weakest < 1.0 or strengths[part].off_mm)}
+    if not weak:
+        return asked
+    factors = dict(_arm_factors(case, weak, turns))
+    real = case_of(case.kit, factors) if factors else case
+    return demand(real, plan, off_mm=_by_strut(case, {p: s.off_mm for p, s in weak.items()}, 0.0),
+                  tube_left=_by_strut(case, {p: max(s.weakest, 1e-6) for p, s in weak.items()}, 1.0))
+
+
+def _arm_factors(case: Case, weak: Mapping[str, Strength],
+                 turns: Mapping[str, Turn]) -> Iterable[tuple[tuple[str, int], float]]:
+    """(strut, end) → what is left of the arm there. A bolted end is part of its strut."""
+    bolted = case.design.hub.joint == "bolted end"
+    for place, strength in weak.items():
+        if place in case.frame.strut_index:
+            if bolted:
+                yield from (((place, end), strength.at(end)) for end in (1, 2) if strength.at(end) < 1.0)
+            continue
+        turn = turns.get(place)
+        own = {at: arm for arm, at in turn.arms} if turn is not None else {}
+        for arm in case.frame.hub(place).arms if not bolted else ():
+            left = strength.at(own.get(arm.number, arm.number))
+            if left < 1.0:
+                yield (arm.strut, arm.end), left
+
+
+def _by_strut(case: Case, values: Mapping[str, float], other: float) -> FloatArray:
+    """(m,) a value at each strut place."""
+    return np.array([values.get(strut.name, other) for strut in case.frame.struts])
