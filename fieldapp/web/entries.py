@@ -33,6 +33,12 @@ def write(text: str, act: str) -> Response | tuple[str, int]:
     return write_down(wish, url_for("part.page", text=part.id))
 
 
+@bp.get("/P/<text>/<act>")
+def again(text: str, act: str) -> Response:
+    """A phone that reopens the tab of a refusal: back to the part."""
+    return redirect(url_for("part.page", text=text), 303)
+
+
 def write_down(wish: Request, back: str) -> Response | tuple[str, int]:
     """Submit to the log, then go to `back` and say what was written; or say why not, with status 409."""
     answer = site().book.submit(wish, site().clock())

@@ -19,6 +19,12 @@ def page() -> str | Response:
     return redirect(part_url(text), 303)
 
 
+@bp.get("/photo")
+def photo_again() -> Response:
+    """A phone that reopens the tab of a photo that could not be read."""
+    return redirect(url_for("find.page"), 303)
+
+
 @bp.post("/photo")
 def photo() -> tuple[str, int] | Response:
     """Read the symbols of a photo: one leads to its part, several are offered, none is explained."""

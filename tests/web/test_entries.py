@@ -181,3 +181,10 @@ def test_what_to_hold_is_said_at_once(kit: Kit, plan: Plan, tmp_path: Path) -> N
         part = kit.by_place[plan.steps[0].hub].id
         answer = phone.post(f"/P/{part}/fitted", data={"key": "k" * 22}, follow_redirects=True)
         assert "Now hold H01 and H02." in answer.text
+
+
+@pytest.mark.parametrize(("path", "leads_to"), [("/P/H22/fitted", "/P/H22"), ("/photo", "/find")])
+def test_a_tab_reopened_after_a_press_leads_to_a_page(phone: FlaskClient, path: str, leads_to: str) -> None:
+    answer = phone.get(path)
+    assert answer.status_code == 303
+    assert phone.get(answer.location).request.path == leads_to
