@@ -49,7 +49,7 @@ def tube(outer_mm: float, wall_mm: float) -> Section:
     Examples
     --------
     >>> round(tube(60.0, 4.0).inertia_out_mm4)
-    277287
+    277264
     """
     _positive(outer_mm=outer_mm, wall_mm=wall_mm)
     if wall_mm >= outer_mm / 2:
