@@ -175,8 +175,8 @@ def _promise(kit: Kit, way: str) -> tuple[bool, int, int, float, float]:
     return effort_rank(effort_of(kit, way_plans(kit, way)[0]), kit.design.crew.people)
 
 
-def accepted(report: WayReport, *, accept_breaking: bool) -> Plan:
-    """The plan of a way that was chosen on purpose.
+def accepted(report: WayReport, *, accept_breaking: bool) -> Judged:
+    """A way that was chosen on purpose.
 
     Raises
     ------
@@ -187,7 +187,7 @@ def accepted(report: WayReport, *, accept_breaking: bool) -> Plan:
         raise PlanError(f"raising.way is \"{report.way}\", but it {report.verdict}. "
                         f"Choose \"recommended\" or another way; to take it all the same, write "
                         f"accept_breaking = true under [raising]")
-    return report.judged.plan
+    return report.judged
 
 
 def uses_by_step(reports: Sequence[WayReport]) -> dict[str, tuple[float, ...]]:

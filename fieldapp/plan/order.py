@@ -10,6 +10,7 @@ from fieldapp.plan.assemble import plan_of_placements
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import accepted, judged_way, recommended, way_report
 from fieldapp.plan.doorway import places_left_out
+from fieldapp.plan.judge import Judged
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.ways import RING_BY_RING, ring_by_ring, rings
 
@@ -47,6 +48,11 @@ def erection_plan(frame: Frame, kit: Kit, design: Design) -> Plan:
     StaticsError
         If the statics have no answer, e.g. for a capacity of zero.
     """
+    return judged_plan(kit, design).plan
+
+
+def judged_plan(kit: Kit, design: Design) -> Judged:
+    """The same plan with the figures of every stage. Kept: a second call for an equal design costs nothing."""
     return _judged_plan(_Chosen(design, kit))
 
 
@@ -59,10 +65,10 @@ class _Chosen:
 
 
 @lru_cache(maxsize=4)
-def _judged_plan(chosen: _Chosen) -> Plan:
+def _judged_plan(chosen: _Chosen) -> Judged:
     raising = chosen.design.raising
     case = case_of(chosen.kit)
     if raising.way == "recommended":
-        return recommended(case).judged.plan
+        return recommended(case).judged
     report = way_report(chosen.kit, judged_way(case, raising.way))
     return accepted(report, accept_breaking=raising.accept_breaking)

@@ -10,8 +10,10 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from fieldapp.kit.atomic import write_atomic
-from fieldapp.plan.case import Case
+from fieldapp.kit.kit import Kit
+from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.judge import Judged, Progress, wind_limits_m_s
+from fieldapp.plan.order import judged_plan
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.tables import Row, table_text
 
@@ -33,6 +35,11 @@ def write_plan_tables(case: Case, judged: Judged, folder: Path, progress: Progre
     """
     for name, text in plan_tables(case, judged, progress).items():
         write_atomic(folder / name, text.encode())
+
+
+def write_chosen_tables(kit: Kit, folder: Path, progress: Progress | None = None) -> None:
+    """The same for the way that the design chooses."""
+    write_plan_tables(case_of(kit), judged_plan(kit, kit.design), folder, progress)
 
 
 def plan_tables(case: Case, judged: Judged, progress: Progress | None = None) -> dict[str, str]:
