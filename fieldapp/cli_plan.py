@@ -9,6 +9,7 @@ import click
 from fieldapp.base.errors import PlanError
 from fieldapp.base.units import nm_from_nmm
 from fieldapp.frame.design_file import read_design
+from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.file import DESIGN_FILE, read_kit
 from fieldapp.kit.kit import Kit
@@ -20,8 +21,9 @@ FOLDER = click.Path(path_type=Path)
 @click.argument("folder", type=FOLDER)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON record instead of the table.")
 @click.option("--way", help="Only this way, step by step, for example \"crown first\".")
+@click.option("--picture", type=FOLDER, help="Also write arm use over the steps, one line a way, to this SVG file.")
 @click.option("--tables", "out", type=FOLDER, help="With --way: write its steps.csv and stages.csv into this folder.")
-def compare(folder: Path, as_json: bool, way: str | None, out: Path | None) -> None:
+def compare(folder: Path, as_json: bool, way: str | None, picture: Path | None, out: Path | None) -> None:
     """Show the ways of raising the kit in FOLDER side by side, and which one to take.
 
     Every unfinished stage of every way is computed. Reads FOLDER/design.toml as it is now.
@@ -34,7 +36,13 @@ def compare(folder: Path, as_json: bool, way: str | None, out: Path | None) -> N
         return
     from fieldapp.prints.comparison import everything  # brings in scipy, which other commands do without
 
-    lines, record = everything(kit, _progress)
+    lines, record, uses = everything(kit, _progress)
+    if picture is not None:
+        from fieldapp.prints.way_chart import way_chart
+        from labels.svg import svg
+
+        write_atomic(picture, svg(way_chart(uses)).encode())
+        click.echo(f"Wrote {picture}", err=True)
     if as_json:
         click.echo(json.dumps(record, indent=1, ensure_ascii=False))
         return

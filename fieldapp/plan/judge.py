@@ -8,7 +8,8 @@ from fieldapp.base.constants import GAMMA_G
 from fieldapp.plan.assemble import plan_of_steps
 from fieldapp.plan.case import Case
 from fieldapp.plan.motions import motions_by_step
-from fieldapp.plan.plan import Plan, Step
+from fieldapp.plan.plan import Insertion, Plan, Step
+from fieldapp.plan.spreading import spread_limits_mm
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import supports_of
 from fieldapp.plan.words import force_text, force_words
@@ -83,7 +84,7 @@ def judge(case: Case, plan: Plan, progress: Progress | None = None) -> Judged:
         stage = _stage(case, plan, number)
         row = _row(case, step, stage, counts[number - 1])
         rows.append(row)
-        steps.append(_told(case, step, stage, row))
+        steps.append(_told(case, plan, stage, row))
         if progress:
             progress(plan.way, number, len(plan.steps))
     return Judged(plan_of_steps(case.frame, plan.way, steps), tuple(rows))
@@ -107,13 +108,16 @@ def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> Stage
         max_displacement_mm=stage.max_displacement_mm, tube_use=stage.tube[1])
 
 
-def _told(case: Case, step: Step, stage: StageAnalysis, row: StageRow) -> Step:
+def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
     """The step with its limits, uses and caution."""
+    step = plan.steps[row.step - 1]
+    spread_mm = spread_limits_mm(case, plan, row.step)
+    struts = tuple(replace(insertion, spread_limit_mm=spread_mm.get(insertion.strut)) for insertion in step.struts)
     push_n = stage.push_limits_n([step.hub]).get(step.hub)
     hanging = [(insertion.strut, insertion.hub) for insertion in step.struts
                if step.joins or not insertion.closes]
     free_n = tuple(free_end_limits_n(case.model, hanging).items())
-    told = replace(step, push_limit_n=push_n, free_end_limit_n=free_n, use_weight=row.arm_use_weight,
+    told = replace(step, struts=struts, push_limit_n=push_n, free_end_limit_n=free_n, use_weight=row.arm_use_weight,
                    use_push=row.arm_use_push)
     return replace(told, caution=caution(told, row))
 
@@ -136,11 +140,18 @@ def caution(step: Step, row: StageRow) -> str:
     if step.push_limit_n is not None and row.arm_use_push > 1.0:
         found.append(f"Do not lean on {step.hub}: no more than {force_text(step.push_limit_n)}, "
                      f"{force_words(step.push_limit_n)}.")
-    closing = [insertion for insertion in step.struts if insertion.closes and insertion.spreading_mm > 0]
-    if closing:
-        struts = ", ".join(insertion.strut for insertion in closing)
-        found.append(f"{struts} last: spread the hubs by {closing[0].spreading_mm:.0f} mm.")
+    found += [_spread_words(insertion) for insertion in step.struts if insertion.closes and insertion.spreading_mm > 0]
     return " ".join(found)
+
+
+def _spread_words(insertion: Insertion) -> str:
+    """How a strut between two fixed hubs is let in."""
+    needed_mm, limit_mm = insertion.spreading_mm, insertion.spread_limit_mm
+    if limit_mm is None or limit_mm >= needed_mm:
+        bears = "" if limit_mm is None or math.isinf(limit_mm) else f"; the arms bear {math.floor(limit_mm)} mm"
+        return f"{insertion.strut} goes in last: spread its hubs by {math.ceil(needed_mm)} mm{bears}."
+    return (f"{insertion.strut} goes in last, and its hubs may be spread by {math.floor(limit_mm)} mm only, not by "
+            f"{math.ceil(needed_mm)} mm: leave the hub loose on its other struts until this one is on.")
 
 
 def wind_limits_m_s(case: Case, plan: Plan, progress: Progress | None = None) -> tuple[float | None, ...]:

@@ -18,6 +18,8 @@ class Insertion:
     """True if both its hubs are already fixed, so that it needs play."""
     spreading_mm: float = 0.0
     """How far the two hubs must be spread to get it in [mm]."""
+    spread_limit_mm: float | None = None
+    """How far they may be spread before an arm reaches its design value [mm]; None if not computed."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ they are asked for and then kept: on site a stage is judged after every entry.
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -34,6 +34,10 @@ class Fitted:
     """Hubs that people or props hold now."""
     last: tuple[str, ...] = ()
     """Hubs placed last: there somebody still leans and pushes."""
+
+    def with_struts(self, struts: Iterable[str]) -> "Fitted":
+        """The same hubs with these struts."""
+        return replace(self, struts=tuple(struts))
 
 
 @dataclass(frozen=True, eq=False)

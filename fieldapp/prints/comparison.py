@@ -7,25 +7,33 @@ from fieldapp.base.units import m_from_mm
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import Comparison, WayReport, compare, uses_by_step
+from fieldapp.plan.doorway import places_left_out
 from fieldapp.plan.fitup import ACCEPTABLE_USE, FitUp, fit_up
 from fieldapp.plan.judge import Progress
+from fieldapp.plan.lifting import LAG_BY_EYE_MM, CrownLift, crown_lifts
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.out_of_reach import OutOfReach, out_of_reach
 from fieldapp.plan.words import SAFETY
 
 MINUTES_PER_HOUR = 60
 
+FAR_MM = 1000.0
+"""Lags and level differences beyond this are no limit that anybody meets; they are shown as this."""
+
 HEADINGS = ("way", "arm use", "at step", "hold", "people", "loose strut-min", "highest", "time", "verdict")
 
 
-def everything(kit: Kit, progress: Progress | None = None) -> tuple[list[str], dict[str, object]]:
-    """All that is known before a raise, as lines and as plain values: ways, reach, fit, caution."""
+def everything(kit: Kit, progress: Progress | None = None) -> tuple[
+        list[str], dict[str, object], dict[str, tuple[float, ...]]]:
+    """All that is known before a raise, as lines, as plain values and as the picture's: ways, reach, lifts, fit."""
     case = case_of(kit)
     found = compare(kit, progress)
     far = out_of_reach(kit, case)
     fit = fit_up(case, ring_order(kit.frame, kit.design))
-    return ([*comparison_lines(found), *reach_lines(far), *fit_lines(fit), "", SAFETY],
-            comparison_record(found) | reach_record(far) | fit_record(fit))
+    lifts = tuple(crown_lifts(case, places_left_out(kit.frame, kit.design)))
+    return ([*comparison_lines(found), *reach_lines(far), *lift_lines(lifts), *fit_lines(fit), "", SAFETY],
+            comparison_record(found) | reach_record(far) | lift_record(lifts) | fit_record(fit),
+            uses_by_step(found.reports))
 
 
 def comparison_lines(comparison: Comparison) -> list[str]:
@@ -113,6 +121,28 @@ def _ways_out(hub: OutOfReach) -> Iterator[str]:
         yield (f"Or set on a crown piece of {len(piece.struts)} struts: {piece.mass_kg:.1f} kg, "
                f"{piece.lifters} to lift by mass, joints up to {m_from_mm(piece.join_height_mm):.2f} m.")
     yield f"Or leave one of them out: {hub.without.words}."
+
+
+def lift_lines(lifts: Sequence[CrownLift]) -> Iterator[str]:
+    """What lifting a crown at its rim takes."""
+    yield ""
+    for lift in lifts:
+        every = lift.at[-1]
+        fewest = "no number of lifters is enough"
+        if lift.fewest is not None:
+            fewest = f"at least {len(lift.fewest.lifters)} lifters"
+        yield (f"Lifting the crown from ring {lift.ring} up ({len(lift.hubs)} hubs, {lift.mass_kg:.0f} kg): {fewest}, "
+               f"evenly spaced, within {LAG_BY_EYE_MM:g} mm; at all {len(every.lifters)} rim hubs arm use "
+               f"{every.arm_use:.2f}, nobody more than {min(every.lag_mm, FAR_MM):.0f} mm behind.")
+
+
+def lift_record(lifts: Sequence[CrownLift]) -> dict[str, object]:
+    """The same as plain values, for every number of lifters."""
+    return {"crown_lifts": [
+        {"ring": lift.ring, "hubs": len(lift.hubs), "mass_kg": round(lift.mass_kg, 1),
+         "fewest_lifters": None if lift.fewest is None else len(lift.fewest.lifters),
+         "at": [{"lifters": len(way.lifters), "arm_use": round(min(way.arm_use, FAR_MM), 3),
+                 "lag_mm": round(min(way.lag_mm, FAR_MM), 1)} for way in lift.at]} for lift in lifts]}
 
 
 def fit_lines(fit: FitUp) -> Iterator[str]:
