@@ -46,14 +46,11 @@ class SpareRow:
     alone: int
     """Spares that suffice with the chance wanted, were this the only class."""
     wanted: int
-    """Spares so that all classes together suffice with that chance."""
+    """Spares so that all classes together suffice with that chance, had the kit none."""
     have: int
     """Usable parts beyond the places."""
-
-    @property
-    def to_make(self) -> int:
-        """Spares still lacking."""
-        return max(0, self.wanted - self.have)
+    to_make: int
+    """Spares to add to those, so that all classes together have the chance wanted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +62,7 @@ class Spares:
     chance_now: float
     """The chance with the spares that are there."""
     chance_then: float
-    """… and with those that are wanted."""
+    """… and with those that are to be made."""
     rows: tuple[SpareRow, ...]
     making: MakingList
     """The spares to make; places without a part are not in it."""
@@ -97,11 +94,11 @@ def spares(kit: Kit, plan: Plan, state: State, *, now: datetime, chance: float =
     fitted, broke = _fitted(state), _broke(state)
     have = _left_over(state, places, now)
     odds = {key: _Odds(*PRIOR[key[0]]).after(broke[key], fitted[key]).on(places[key]) for key in class_keys(kit)}
-    wanted = _wanted(odds, chance)
+    wanted, then = _enough(odds, Counter(), chance), _enough(odds, have, chance)
     rows = tuple(SpareRow(*key, places[key], fitted[key], broke[key], odds[key].mean, odds[key].quantile(chance),
-                          wanted[key], have[key]) for key in class_keys(kit))
+                          wanted[key], have[key], then[key] - have[key]) for key in class_keys(kit))
     return Spares(chance, prod(odds[key].chance(have[key]) for key in odds),
-                  prod(odds[key].chance(wanted[key]) for key in odds), rows,
+                  prod(odds[key].chance(then[key]) for key in odds), rows,
                   making_list(kit, (), {(row.kind, row.part_class): row.to_make for row in rows}))
 
 
@@ -139,16 +136,16 @@ class _Odds:
         return int(nbinom.ppf(chance, self.breakages, self.fitted / (self.fitted + self.parts)))
 
 
-def _wanted(odds: Mapping[ClassKey, _Odds], chance: float) -> Counter[ClassKey]:
-    """Spares by class, added where they help most until all classes together have the chance."""
-    wanted: Counter[ClassKey] = Counter()
-    now = {key: one.chance(0) for key, one in odds.items()}
-    then = {key: one.chance(1) for key, one in odds.items()}
+def _enough(odds: Mapping[ClassKey, _Odds], have: Mapping[ClassKey, int], chance: float) -> Counter[ClassKey]:
+    """Spares by class: those there, and more where they help most until all classes together have the chance."""
+    spares = Counter({key: have.get(key, 0) for key in odds})
+    now = {key: one.chance(spares[key]) for key, one in odds.items()}
+    then = {key: one.chance(spares[key] + 1) for key, one in odds.items()}
     while prod(now.values()) < chance:
         best = max(odds, key=lambda key: then[key] / now[key])
-        wanted[best] += 1
-        now[best], then[best] = then[best], odds[best].chance(wanted[best] + 1)
-    return wanted
+        spares[best] += 1
+        now[best], then[best] = then[best], odds[best].chance(spares[best] + 1)
+    return spares
 
 
 def _fitted(state: State) -> Counter[ClassKey]:

@@ -1,0 +1,29 @@
+"""`raisebook checks`: is the kit complete and fit, and if not, what must be made or mended?"""
+
+import json
+from datetime import UTC, datetime
+from pathlib import Path
+
+import click
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--way", help="For this way of raising, for example \"crown first\"; the default is the kit's own.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON record instead of the report.")
+@click.pass_context
+def checks(context: click.Context, folder: Path, way: str | None, as_json: bool) -> None:
+    """Say whether the kit in FOLDER is complete, inspected and fit, by its log; exit status 1 if it is not.
+
+    Reads the log and writes nothing, so it may be asked while the kit is served.
+    """
+    from fieldapp.reports.folder import folder_readiness  # brings in scipy, which other commands do without
+    from fieldapp.reports.readiness_words import readiness_lines, readiness_record
+
+    ready = folder_readiness(folder, way, now=datetime.now(UTC))
+    if as_json:
+        click.echo(json.dumps(readiness_record(ready), indent=1, ensure_ascii=False))
+    else:
+        for line in readiness_lines(ready):
+            click.echo(line)
+    context.exit(0 if ready.fit else 1)
