@@ -7,10 +7,13 @@ from fieldapp.base.errors import FrameError
 from fieldapp.plan.case import case_of
 from fieldapp.plan.motions import holds_by_step
 from fieldapp.plan.planner import way_plan
+from fieldapp.plan.spreading import spread_limits_mm
 from fieldapp.plan.stages import Fitted, analysis, fitted_after
 from fieldapp.plan.words import force_text, force_words
 from fieldapp.statics.holds import holds as statics_holds
+from fieldapp.statics.loads import on_hubs
 from fieldapp.statics.mechanisms import stage_mechanisms
+from fieldapp.statics.response import response
 
 
 @pytest.fixture(scope="module")
@@ -115,3 +118,20 @@ def test_force_in_words_never_promises_too_much():
     assert force_words(9.80665) == "about the weight of a full 1-litre bottle"
     assert force_words(9.7) == "about the weight of a full half-litre bottle"
     assert force_text(9.99) == "9.9 N"
+
+
+def test_spreading_to_the_limit_uses_an_arm_up(case, plan):
+    """Pushed apart by the limit, imposed as forces, the worst arm of the stage is at its design value."""
+    number = next(step.number for step in plan.steps if step.ring == 3 and any(i.closes for i in step.struts))
+    limits = spread_limits_mm(case, plan, number)
+    strut = next(iter(limits))
+    done = fitted_after(plan, number)
+    stage = analysis(case, done.with_struts(s for s in done.struts if s not in limits)).solved
+    pair = np.zeros((1, *stage.stage.fixed.shape))
+    start, end = case.model.ends[case.model.strut_index[strut]]
+    along = case.model.axes.local[case.model.strut_index[strut], 0]
+    pair[0, start, :3], pair[0, end, :3] = -along, along
+    unit = response(stage.ready, on_hubs(stage.stage, pair))
+    opening = float((unit.moved[0, end, :3] - unit.moved[0, start, :3]) @ along)
+    parts = stage.design_parts + unit.parts[0] * limits[strut] / opening
+    assert np.abs(parts).sum(axis=1).max() == pytest.approx(1.0)
