@@ -1,6 +1,5 @@
 """What an error in each strut's length adds to the gap at the strut that closes each ring."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,11 +9,7 @@ from fieldapp.plan.case import Case
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.demand import settled_stage
-from fieldapp.statics.loads import misfit
-from fieldapp.statics.response import response
-from fieldapp.statics.stiffness import Factored, Unstable, factored
-
-CASES_AT_ONCE = 256
+from fieldapp.statics.stiffness import Factored, Unstable, factored, strut_displacements
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,17 +51,22 @@ def _row(case: Case, plan: Plan, number: int) -> tuple[str, FloatArray] | None:
         return None
     at = case.model.strut_index[strut]
     row = np.zeros(len(case.frame.struts))
-    row[ready.stage.struts] = -np.concatenate(list(_apart(ready, at)))
+    row[ready.stage.struts] = -_apart(ready, at)
     row[at] = 1.0
     return strut, row
 
 
-def _apart(ready: Factored, at: int) -> Iterator[FloatArray]:
-    """By how much the two hubs of strut number `at` move apart for 1 mm in each strut of the stage, some at a time."""
-    model, count = ready.stage.model, len(ready.stage.struts)
-    start, end = model.ends[at]
-    for some in np.array_split(np.arange(count), -(-count // CASES_AT_ONCE)):
-        length = np.zeros((len(some), count))
-        length[np.arange(len(some)), some] = 1.0
-        moved = response(ready, misfit(ready.stage, length)).moved
-        yield (moved[:, end, :3] - moved[:, start, :3]) @ model.axes.local[at, 0]
+def _apart(ready: Factored, at: int) -> FloatArray:
+    """(struts,) by how much the two hubs of strut number `at` move apart for 1 mm too much in each strut.
+
+    By reciprocity (Maxwell 1864): one solve for a pair of unit forces that push the two hubs apart
+    tells what every misfit's forces do to their distance.
+    """
+    model, struts = ready.stage.model, ready.stage.struts
+    along = model.axes.local[:, 0]
+    pair = np.zeros((1, *ready.stage.fixed.shape))
+    pair[0, model.ends[at, 0], :3], pair[0, model.ends[at, 1], :3] = -along[at], along[at]
+    moved = strut_displacements(ready.stage, ready.displacements(pair))[:, :, 0]
+    gap = np.zeros((len(struts), 12))
+    gap[:, :3], gap[:, 6:9] = along[struts] / 2, -along[struts] / 2
+    return np.asarray(-np.einsum("mi,mij,mj->m", moved, model.stiffness[struts], gap))
