@@ -4,10 +4,14 @@ The strip's width lies along the tube and its height goes round it. The rows are
 third where they find no room), so the nearest stands at most 45° (60°) off the line of sight and keeps 71 % (50 %)
 of its height. The last stretch is blank: it is stuck on first, and the printed edge closes over it.
 
-**How large a symbol may be.** Across a tube of radius R a symbol of width w spans the angle w / R; seen from
-straight above, the modules at its edge keep cos(w / 2R) of their width. `MOST_ARC_DEG` bounds that angle; so a
-module is at most `MOST_ARC_DEG` in radians × R / modules of a side, and never below `room.LEAST_MODULE_MM`: a tube too
-thin for both carries no symbol, and the warning says to hang a tag on it.
+**How large a symbol may be.** Across a tube of radius R a symbol of width w (without quiet zone) spans the angle
+w / R. A decoder lays a flat grid through the corners of the symbol; on the curve the true grid departs from it, seen
+from straight above by 0.064 (w / 2R)³ R and with the tube turned by t by sin t (w / 2R)² R / 2 at most, and from about
+a third of a module on the symbol is lost. Tried on rendered tubes of 35 and 100 mm with zxing-cpp (`tests/bench/
+bench_reading.py`): 50° is read up to 9° off the line of sight, 60° up to 6°, 75° up to 3°, 80° only from straight
+above. So symbols are drawn to span `AIM_ARC_DEG`, module = that angle in radians × R / modules of a side; on thin tubes
+they may span up to `MOST_ARC_DEG` to keep `room.LEAST_MODULE_MM`; a tube too thin for that carries no symbol, and the
+warning says to hang a tag on it.
 """
 
 import math
@@ -23,8 +27,9 @@ from labels.room import LEAST_MODULE_MM, PADDING_MM, whole_dots_mm
 from labels.symbol import Level, Symbol, make_symbol
 from labels.textblock import CLEAR_CAP_MM, LEAST_CAP_MM, Row, band_widths, draw_rows, row_heights_mm
 
-MOST_ARC_DEG: Final = 90.0
-"""Widest angle that a symbol without its quiet zone may span round a tube [deg]."""
+AIM_ARC_DEG: Final = 50.0
+MOST_ARC_DEG: Final = 75.0
+"""Angle that a symbol without its quiet zone spans round a tube, and the widest where modules would be too small."""
 
 ROUND: Final = (4, 3)
 """How often the rows are repeated round the tube, first choice first."""
@@ -81,8 +86,8 @@ class _Block:
     repeats: int
 
 
-def largest_module_mm(tube_mm: float, modules: int) -> float:
-    """Largest module of a symbol on a tube.
+def module_on_tube_mm(tube_mm: float, modules: int) -> float:
+    """Module of a symbol round a tube; 0 if the tube is too thin for one that can be read.
 
     Parameters
     ----------
@@ -93,10 +98,13 @@ def largest_module_mm(tube_mm: float, modules: int) -> float:
 
     Examples
     --------
-    >>> round(largest_module_mm(35.0, 25), 2)
-    1.1
+    >>> [round(module_on_tube_mm(tube_mm, 25), 2) for tube_mm in (60.0, 35.0, 22.0, 18.0)]
+    [1.05, 0.61, 0.5, 0.0]
     """
-    return math.radians(MOST_ARC_DEG) * tube_mm / 2 / modules
+    aim, most = (math.radians(arc) * tube_mm / 2 / modules for arc in (AIM_ARC_DEG, MOST_ARC_DEG))
+    if most < LEAST_MODULE_MM:
+        return 0.0
+    return max(aim, LEAST_MODULE_MM)
 
 
 def compose_wrap(label: Label, size_mm: tuple[float, float], *, level: Level = "M", printer_dpi: int | None = None
@@ -125,7 +133,7 @@ def _bars(bands: int, strip: _Strip) -> tuple[tuple[float, float], ...]:
 
 def _symbols(symbol: Symbol, strip: _Strip, printer_dpi: int | None) -> tuple[SymbolMark, ...]:
     """The same symbol at even distances round the tube; none if the tube is too thin."""
-    most = min(largest_module_mm(strip.tube, symbol.size), SYMBOL_SHARE * strip.width / symbol.full_size,
+    most = min(module_on_tube_mm(strip.tube, symbol.size), SYMBOL_SHARE * strip.width / symbol.full_size,
                strip.printed / symbol.full_size)
     module = whole_dots_mm(most, printer_dpi)
     if module < LEAST_MODULE_MM:
