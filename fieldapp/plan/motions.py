@@ -111,6 +111,8 @@ def smallest_holds(motions: Motions, *, prefer: Collection[str] = ()) -> tuple[s
         Sorted. Smallest is proved when it equals a third of the motions, or by trying every smaller set;
         beyond `SEARCH_LIMIT` sets the greedy one stands.
     """
+    if motions.count == 1:
+        return (_firmest(motions, prefer),)
     chosen = _greedy_holds(motions, prefer)
     at = dict(zip(motions.hubs, motions.blocks, strict=True))
     order = sorted(motions.hubs, key=lambda hub: (hub not in prefer, hub))
@@ -123,6 +125,13 @@ def smallest_holds(motions: Motions, *, prefer: Collection[str] = ()) -> tuple[s
             if np.linalg.matrix_rank(np.vstack([at[hub] for hub in hubs]), RANK_TOLERANCE) == motions.count:
                 return tuple(sorted(hubs))
     return tuple(sorted(chosen))
+
+
+def _firmest(motions: Motions, prefer: Collection[str]) -> str:
+    """The hub to hold against a single motion: one that is held already, or the one that moves most."""
+    size = np.round(np.sqrt(np.square(motions.blocks[:, :, 0]).sum(axis=1)), 9).tolist()
+    _, _, hub = max(zip((hub in prefer for hub in motions.hubs), size, motions.hubs, strict=True))
+    return hub
 
 
 def _greedy_holds(motions: Motions, prefer: Collection[str]) -> list[str]:

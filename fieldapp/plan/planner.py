@@ -56,8 +56,16 @@ def way_plans(kit: Kit, way: str, *, left_out: Sequence[str] | None = None) -> l
         If there is no such way, or its order cannot be followed.
     """
     missing = places_left_out(kit.frame, kit.design) if left_out is None else left_out
-    plans = [with_help(plan_of_placements(kit.frame, way, placements, left_out=missing), kit.frame, kit.design)
-             for placements in _variants(kit, way, missing)]
+    plans: list[Plan] = []
+    refused: list[PlanError] = []
+    for placements in _variants(kit, way, missing):
+        try:
+            plans.append(with_help(plan_of_placements(kit.frame, way, placements, left_out=missing),
+                                   kit.frame, kit.design))
+        except PlanError as error:
+            refused.append(error)
+    if not plans:
+        raise refused[0]
     return sorted(plans, key=lambda plan: plan_score(plan, kit.design.crew))
 
 

@@ -8,6 +8,7 @@ candidates, so that the order chosen is never worse by it.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from fieldapp.base.errors import PlanError
 from fieldapp.frame.design import CrewSection
 from fieldapp.frame.frame import Frame
 from fieldapp.plan.assemble import Assembly, neighbours
@@ -57,14 +58,25 @@ def best_rings(frame: Frame, order: Sequence[Sequence[str]], missing: Sequence[s
     list of list of str
         The same hubs ring by ring.
     """
-    best = _Trial((0, 0.0, 0.0, 0), [], Assembly(frame, frozenset(missing)), Motions())
+    reached = _Trial((0, 0.0, 0.0, 0), [], Assembly(frame, frozenset(missing)), Motions())
     found: list[list[str]] = []
     for ring in order:
-        base = best
-        trials = [_trial(base, candidate, frame, crew) for candidate in _candidates(base.assembly, ring)]
-        best = min(trials, key=lambda trial: trial.score)
-        found.append(best.ring)
+        reached = _best_trial(reached, ring, crew)
+        found.append(reached.ring)
     return found
+
+
+def _best_trial(base: _Trial, ring: Sequence[str], crew: CrewSection) -> _Trial:
+    """The best of the candidates for one ring; the plain order goes first and wins ties."""
+    best: _Trial | None = None
+    for candidate in _candidates(base.assembly, ring):
+        trial = _trial(base, candidate, crew, most=best.score[0] if best else len(ring))
+        if trial and (best is None or trial.score < best.score):
+            best = trial
+    if best is None:
+        raise PlanError(f"ring with {ring[0]} cannot be built on what stands: no order ties every hub to one that "
+                        f"stands; leave out less")
+    return best
 
 
 def _candidates(assembly: Assembly, ring: Sequence[str]) -> Iterator[list[str]]:
@@ -94,17 +106,22 @@ def _most_ties_first(frame: Frame, ring: Sequence[str], ties: dict[str, int]) ->
     return found
 
 
-def _trial(base: _Trial, ring: list[str], frame: Frame, crew: CrewSection) -> _Trial:
+def _trial(base: _Trial, ring: list[str], crew: CrewSection, *, most: int) -> _Trial | None:
+    """One order of a ring; None if it holds more than `most` hubs at once, or a hub would hang in the air."""
     assembly, motions = base.assembly.copy(), base.motions
     resting = next((step.stands_on for step in reversed(base.assembly.steps)), ())
-    holds: list[tuple[str, ...]] = [base.assembly.steps[-1].holds] if base.assembly.steps else [()]
-    steps: list[Step] = []
-    for placement in from_ground(frame, ring, resting=resting):
-        step = assembly.add(placement)
-        motions = motions.with_hub(step.hub, directions(frame, step), STILL if step.hub in step.stands_on else FREE)
-        holds.append(smallest_holds(motions, prefer=holds[-1]))
-        steps.append(step)
-    return _Trial(_score(steps, holds[1:], crew), ring, assembly, motions)
+    holds: list[tuple[str, ...]] = []
+    for placement in from_ground(assembly.frame, ring, resting=resting):
+        try:
+            step = assembly.add(placement)
+        except PlanError:
+            return None
+        support = STILL if step.hub in step.stands_on else FREE
+        motions = motions.with_hub(step.hub, directions(assembly.frame, step), support)
+        holds.append(smallest_holds(motions, prefer=holds[-1] if holds else ()))
+        if len(holds[-1]) > most:
+            return None
+    return _Trial(_score(assembly.steps[-len(ring):], holds, crew), ring, assembly, motions)
 
 
 def _score(steps: Sequence[Step], holds: Sequence[Sequence[str]], crew: CrewSection) -> Score:
