@@ -21,6 +21,7 @@ ONLY_IN = {
     "sqlalchemy": ("fieldapp/log/tables.py", "fieldapp/log/store.py"),
     "reportlab": ("labels/",),
     "segno": ("labels/",),
+    "ezdxf": ("labels/",),
     "click": ("fieldapp/cli",),
 }
 
