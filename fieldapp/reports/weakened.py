@@ -1,11 +1,12 @@
 """What the frame that stands has lost: arms and struts that cannot carry, or carry less, as the statics want it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from fieldapp.kit.interchange import hub_turns
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.state import PartState, State
+from fieldapp.reports.left import share_left
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,6 +17,8 @@ class Weakened:
     """(hub place, arm of the place) → share."""
     struts: Mapping[str, float]
     """Strut place → share of its weaker end or of the whole strut."""
+    ends_gone: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+    """Strut place → its ends that carry nothing, for struts of share 0."""
 
 
 def weakened(state: State) -> Weakened:
@@ -24,8 +27,8 @@ def weakened(state: State) -> Weakened:
     Returns
     -------
     Weakened
-        0 for an arm, or strut, with damage that is not slight and not mended; damage of a whole hub counts for all
-        its arms; a mended one carries the capacity stated at its repair.
+        What each defect leaves (`left.share_left`), 0 for an arm that snapped; damage of a whole hub counts for
+        all its arms; a mended one carries the capacity stated at its repair.
 
     Notes
     -----
@@ -34,15 +37,18 @@ def weakened(state: State) -> Weakened:
     """
     arms: dict[tuple[str, int], float] = {}
     struts: dict[str, float] = {}
+    ends_gone: dict[str, tuple[int, ...]] = {}
     for place in sorted(state.fitted):
         part, past = state.part(state.fitted[place]), state.parts[state.fitted[place]]
         if part.kind == "strut":
-            share = min(_share(past, 1), _share(past, 2))
-            if share < 1.0:
-                struts[place] = share
+            shares = _share(past, 1), _share(past, 2)
+            if min(shares) < 1.0:
+                struts[place] = min(shares)
+            if min(shares) == 0.0:
+                ends_gone[place] = tuple(end for end, share in enumerate(shares, start=1) if share == 0.0)
         else:
             arms.update(_arms(state.kit, part, past, place))
-    return Weakened(arms, struts)
+    return Weakened(arms, struts, ends_gone)
 
 
 def _arms(kit: Kit, part: Part, past: PartState, place: str) -> dict[tuple[str, int], float]:
@@ -57,8 +63,9 @@ def _arms(kit: Kit, part: Part, past: PartState, place: str) -> dict[tuple[str, 
 
 def _share(past: PartState, number: int) -> float:
     """Of one arm or end as marked on the part."""
+    found = past.capacity_of(number)
     for defect in past.defects:
         here = defect.arm if defect.arm is not None else defect.end
-        if defect.unsafe and not defect.mended and here in (None, number):
-            return 0.0
-    return past.capacity_of(number)
+        if here in (None, number):
+            found = min(found, share_left(defect))
+    return found

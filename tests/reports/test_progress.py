@@ -197,7 +197,7 @@ def test_broken_and_mended_parts_weaken_the_arm_where_they_sit(day):
     assert weakened(day.state) == Weakened({}, {})
     day.log("damaged", "OH-S001-7", what="end_split", end=2, severity="bad")
     day.log("damaged", "OH-H01-6", what="arm_cracked", arm=2, severity="bad")
-    assert weakened(day.state) == Weakened({("H01", 2): 0.0}, {"S001": 0.0})
+    assert weakened(day.state) == Weakened({("H01", 2): 0.0}, {"S001": 0.0}, {"S001": (2,)})
     day.log("repaired", "OH-H01-6", how="scarf", by="carpenter", arm=2, capacity=0.6)
     assert weakened(day.state).arms == {("H01", 2): 0.6}
     day.log("damaged", "OH-H01-6", what="glue_open", severity="bad")

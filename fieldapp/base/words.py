@@ -1,0 +1,45 @@
+"""Sentences of answers in the reader's language: a hook that whoever serves the page fills.
+
+Answers are kept without words and put into words when they are read, since two phones may read the
+same answer in two languages. Without a hook the sentences stay as the sources have them: English.
+"""
+
+import gettext
+from collections.abc import Sequence
+from contextvars import ContextVar
+
+_current: ContextVar[gettext.NullTranslations | None] = ContextVar("words", default=None)
+
+
+def speak(catalogue: gettext.NullTranslations | None) -> None:
+    """Take sentences from this catalogue until told otherwise; None: as the sources have them."""
+    _current.set(catalogue)
+
+
+def _(message: str) -> str:
+    """`message` in the language in use."""
+    catalogue = _current.get()
+    return catalogue.gettext(message) if catalogue else message
+
+
+def ngettext(singular: str, plural: str, n: int) -> str:
+    """The form of the message that fits `n`, in the language in use."""
+    catalogue = _current.get()
+    if catalogue:
+        return catalogue.ngettext(singular, plural, n)
+    return singular if n == 1 else plural
+
+
+def listed(names: Sequence[str], most: int = 6) -> str:
+    """Names in a row, as people say them; beyond `most` the rest is counted.
+
+    Examples
+    --------
+    >>> listed(["H31"]), listed(["H31", "H32"]), listed(["H31", "H32", "H33"], most=2)
+    ('H31', 'H31 and H32', 'H31, H32 and 1 more')
+    """
+    if len(names) > most:
+        return _("{names} and {n} more").format(names=", ".join(names[:most]), n=len(names) - most)
+    if len(names) < 2:
+        return "".join(names)
+    return _("{names} and {last}").format(names=", ".join(names[:-1]), last=names[-1])

@@ -1,0 +1,116 @@
+"""What stands on site, in or out of order: what it rests on now, with what is left of its arms and tubes."""
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from fieldapp.frame.frame import Frame
+from fieldapp.plan.case import ArmFactors, Case
+from fieldapp.plan.plan import Plan, Step
+from fieldapp.plan.stages import Fitted
+
+
+@dataclass(frozen=True, slots=True)
+class Resting:
+    """What bears a frame that is being built."""
+
+    stands_on: tuple[str, ...]
+    carried_at: tuple[str, ...] = ()
+    holds: tuple[str, ...] = ()
+    """Hubs that the plan has held at this moment."""
+    lowered_mm: float = 0.0
+    """How far below their final height the hubs of the piece are now [mm]."""
+
+
+def resting_now(frame: Frame, plan: Plan, hubs: Collection[str], struts: Collection[str]) -> Resting:
+    """What the fitted places rest on, by the way of raising and the steps that are done.
+
+    Parameters
+    ----------
+    frame : Frame
+    plan : Plan
+    hubs, struts : collections of str
+        Places that are filled now, in any order.
+
+    Returns
+    -------
+    Resting
+        Supports only where a hub is in. Hubs on the ground that belong to no piece stand where they are.
+
+    Notes
+    -----
+    A piece rests as after the last step before the first one that is open; steps done ahead of their
+    turn count only if they leave the piece carried at the same hubs.
+    """
+    inside = frozenset(hubs)
+    apart = {step.hub for step in plan.steps if step.piece and not step.joins}
+    own = tuple(hub for hub in hubs if frame.hub(hub).on_ground and hub not in apart)
+    step = last_step(plan, inside, frozenset(struts))
+    if step is None:
+        return Resting(own)
+    holds = tuple(hub for hub in step.holds if hub in inside)
+    if not apart:
+        return Resting(own, holds=holds)
+    stands_on = dict.fromkeys((*own, *(hub for hub in step.stands_on if hub in inside)))
+    lowered_mm = 0.0 if step.joins else float(frame.position_mm(step.hub)[2]) - step.height_mm
+    return Resting(tuple(stands_on), tuple(hub for hub in step.carried_at if hub in inside), holds, lowered_mm)
+
+
+def last_step(plan: Plan, hubs: Collection[str], struts: Collection[str]) -> Step | None:
+    """The step that says what the frame rests on now; None if none is done. See `resting_now`."""
+    done = steps_done(plan, hubs, struts)
+    first_open = next((number for number, yes in enumerate(done) if not yes), len(done))
+    if first_open == len(done):
+        return plan.steps[-1] if plan.steps else None
+    carried = plan.steps[first_open].carried_at
+    counts = [step for number, (step, yes) in enumerate(zip(plan.steps, done, strict=True))
+              if yes and (number < first_open or step.carried_at == carried)]
+    return counts[-1] if counts else None
+
+
+def steps_done(plan: Plan, hubs: Collection[str], struts: Collection[str]) -> tuple[bool, ...]:
+    """For each step whether it is done: its hub is in; where it only ties a piece on, its struts are."""
+    found: list[bool] = []
+    for step in plan.steps:
+        if not step.joins:
+            found.append(step.hub in hubs)
+        elif step.struts:
+            found.append(all(insertion.strut in struts for insertion in step.struts))
+        else:
+            found.append(bool(found) and found[-1])
+    return tuple(found)
+
+
+def fitted_on(resting: Resting, hubs: Sequence[str], struts: Sequence[str], *, last: Iterable[str] = (),
+              held: Iterable[str] = ()) -> Fitted:
+    """The stage for `stages.analysis`: what is in, on what it rests."""
+    return Fitted(tuple(hubs), tuple(struts), resting.stands_on, resting.carried_at, tuple(held), tuple(last))
+
+
+def weaker(case: Case, arms: ArmFactors, tubes: Mapping[str, float]) -> Case:
+    """The case with less left of some arms and tubes; quicker than making it anew.
+
+    Parameters
+    ----------
+    case : Case
+        With sound arms.
+    arms : mapping
+        (strut place, end) → share of a sound arm, 0 to 1; at 0 it is gone.
+    tubes : mapping
+        Strut place → share of a sound tube, above 0.
+
+    Notes
+    -----
+    The weakest tube counts for all of them: a strut that was mended is not where the worst load is by design.
+    """
+    left = np.ones((len(case.frame.struts), 2))
+    for (strut, end), share in arms.items():
+        left[case.frame.strut_index[strut], end - 1] = share or 1.0
+    capacity = case.model.arm_capacity * np.repeat(left, 6, axis=1)
+    gone = frozenset(arm for arm, share in arms.items() if share == 0.0)
+    weakest = min(tubes.values(), default=1.0)
+    of = case.tubes
+    less = replace(of, bending_nmm=of.bending_nmm * weakest, tension_n=of.tension_n * weakest,
+                   compression_n=of.compression_n * weakest)
+    return replace(case, model=replace(case.model, arm_capacity=capacity), tubes=less, arms_gone=gone)
