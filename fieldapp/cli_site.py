@@ -4,6 +4,7 @@ from pathlib import Path
 
 import click
 
+from fieldapp.kit.site_key import site_key
 from fieldapp.log.book import SiteBook
 from fieldapp.log.opening import open_book
 
@@ -20,7 +21,7 @@ def serve(folder: Path, port: int, host: str) -> None:
     The log is kept in FOLDER/log.sqlite. Several phones may write at once; only one raisebook may serve a folder.
     """
     with open_book(folder) as book:
-        _run(book, port, host)
+        _run(folder, book, port, host)
 
 
 @click.command()
@@ -41,13 +42,14 @@ def demo(folder: Path, port: int, host: str, no_serve: bool) -> None:
         if no_serve:
             click.echo(f"To serve it: raisebook serve {folder}")
         else:
-            _run(book, port, host)
+            _run(folder, book, port, host)
 
 
-def _run(book: SiteBook, port: int, host: str) -> None:
+def _run(folder: Path, book: SiteBook, port: int, host: str) -> None:
     from fieldapp.web.app import create_app  # the pages are loaded only by the commands that serve them
+    from fieldapp.web.rights import Rights
     from fieldapp.web.server import serve as serve_pages
 
-    design = book.site.kit.design
-    serve_pages(create_app(book), port=port, host=host, printed_address=design.site.address, name=design.frame.name,
-                say=click.echo)
+    design, key = book.site.kit.design, site_key(folder)
+    serve_pages(create_app(book, held=Rights(key)), port=port, host=host, printed_address=design.site.address,
+                name=design.frame.name, join_code=key.join_code, say=click.echo)

@@ -8,6 +8,9 @@ from urllib.parse import urlsplit
 import ifaddr
 
 DEFAULT_PORT = 8000
+PHONES_OPEN = "PHONES_OPEN"
+"""Configuration of the application: the address that phones are told; the server sets it when it knows."""
+
 _PORT_OF_SCHEME = {"http": 80, "https": 443}
 
 

@@ -7,7 +7,23 @@ from flask import Flask
 
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.words import SAFETY
-from fieldapp.web import api, damage, entries, errors, find, i18n, log, me, part, phone, place, security, start
+from fieldapp.web import (
+    api,
+    damage,
+    entries,
+    errors,
+    find,
+    i18n,
+    join,
+    log,
+    me,
+    part,
+    phone,
+    place,
+    rights,
+    security,
+    start,
+)
 from fieldapp.web.addresses import site_address
 from fieldapp.web.assets import static_dir
 from fieldapp.web.context import EXTENSION, Clock, Site, language, laptop_now, state, theme, who
@@ -22,7 +38,7 @@ FORM_MARGIN_BYTES = 64 * 1024
 
 
 def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Clock = laptop_now,
-               host_names: Collection[str] = ()) -> Flask:
+               host_names: Collection[str] = (), held: rights.Rights | None = None) -> Flask:
     """The pages of one site book, as a WSGI application.
 
     Parameters
@@ -36,6 +52,8 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     host_names : collection of str, optional
         Further names under which phones may call this laptop. Addresses in digits, names of the local network and
         the site address of the design are always taken.
+    held : Rights, optional
+        Join code and pass phrase; without it a code by chance, and only the laptop is the chief.
     """
     app = Flask("fieldapp.web", static_folder=str(static_folder or static_dir()), static_url_path="/static")
     app.config["MAX_CONTENT_LENGTH"] = MAX_PHOTO_BYTES + FORM_MARGIN_BYTES
@@ -43,10 +61,11 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     app.extensions[EXTENSION] = Site(book, clock)
     printed = site_address(book.site.kit.design.site.address).host
     security.guard(app, {printed, *host_names})
+    rights.install(app, held or rights.Rights(), join.not_joined)
     errors.install(app)
     phone.install(app)
     _prepare_templates(app, book)
-    for room in (start, part, place, find, entries, damage, log, me, api):
+    for room in (start, part, place, find, entries, damage, log, me, join, api):
         app.register_blueprint(room.bp)
     return app
 

@@ -15,7 +15,7 @@ from flask import Flask
 from waitress import create_server
 
 from fieldapp.base.errors import ServeError
-from fieldapp.web.addresses import address_advice, own_addresses, resolved, site_address
+from fieldapp.web.addresses import PHONES_OPEN, address_advice, own_addresses, resolved, site_address
 from fieldapp.web.announce import announced
 from fieldapp.web.photo import MAX_PHOTO_BYTES
 
@@ -74,20 +74,27 @@ def terminal_symbol(text: str) -> str:
     return out.getvalue()
 
 
-def opening_words(printed_address: str, own: tuple[str, ...], port: int, *, name: str) -> str:
+def phones_open(printed_address: str, own: tuple[str, ...], port: int) -> str:
+    """The address that phones are told: the printed one if it leads here."""
+    printed = site_address(printed_address)
+    if not address_advice(printed, own, port, seen=resolved(printed.host)):
+        return printed.text
+    return f"http://{own[0]}:{port}" if own else f"http://127.0.0.1:{port}"
+
+
+def opening_words(printed_address: str, own: tuple[str, ...], port: int, *, name: str, join_code: str = "") -> str:
     """What the terminal says at the start: the address, its symbol, and what does not fit the labels."""
     printed = site_address(printed_address)
     advice = address_advice(printed, own, port, seen=resolved(printed.host))
-    address = f"http://{own[0]}:{port}" if own else f"http://127.0.0.1:{port}"
-    if not advice:
-        address = printed.text
+    address = phones_open(printed_address, own, port)
     others = [f"   also http://{other}:{port}" for other in own if f"http://{other}:{port}" != address]
-    return "\n".join([f"{name}: phones open {address}", *others, "", terminal_symbol(address), *advice,
-                      "Stop with Ctrl-C."])
+    join = [f"Phones that scan this may write, and so may those that type {join_code} at {address}/join"]
+    symbol = terminal_symbol(address + (f"/JOIN/{join_code}" if join_code else ""))
+    return "\n".join([f"{name}: phones open {address}", *others, "", symbol, *(join if join_code else ()), *advice, "Stop with Ctrl-C."])
 
 
 def serve(app: Flask, *, port: int, printed_address: str, name: str, say: Say = print,
-          host: str = ALL_INTERFACES) -> None:
+          host: str = ALL_INTERFACES, join_code: str = "") -> None:
     """Serve until told to stop (Ctrl-C or SIGTERM); running requests finish first.
 
     Raises
@@ -99,9 +106,10 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, say: Say = 
     port = server.effective_port
     own = own_addresses() if host == ALL_INTERFACES else (host,)
     announce_at = own if host == ALL_INTERFACES else ()
+    app.config[PHONES_OPEN] = phones_open(printed_address, own, port)
     try:
         with stopping_on_signals(), _announced(port, announce_at, say):
-            say(opening_words(printed_address, own, port, name=name))
+            say(opening_words(printed_address, own, port, name=name, join_code=join_code))
             server.run()
     except (SystemExit, KeyboardInterrupt):     # came before or after the server's own loop, which takes them itself
         pass

@@ -1,0 +1,62 @@
+"""What only this kit's laptop knows: the secret that signs cookies, and the join code of its poster.
+
+Kept in the kit's folder, so that posters and joined phones stay good over restarts, and go along when the folder is
+copied to another laptop.
+"""
+
+import json
+import re
+import secrets
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+from fieldapp.base.errors import KitError
+from fieldapp.kit.atomic import write_atomic
+
+KEY_FILE = "site-key.json"
+CODE_CHARS = 6
+CODE_LETTERS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
+"""No 0, 1, I, L, O and U, which are misread or spell words."""
+
+
+@dataclass(frozen=True, slots=True)
+class SiteKey:
+    """Both, in text."""
+
+    secret: str
+    join_code: str
+    """Capitals and figures. A phone that shows it may write."""
+
+
+def fresh_key() -> SiteKey:
+    """A new one, by chance."""
+    return SiteKey(secrets.token_hex(32), "".join(secrets.choice(CODE_LETTERS) for _ in range(CODE_CHARS)))
+
+
+def site_key(folder: Path) -> SiteKey:
+    """The key of a kit folder, made with the first call.
+
+    Raises
+    ------
+    KitError
+        If the file is there but is not a key, or cannot be written.
+    """
+    path = folder / KEY_FILE
+    if not path.exists():
+        made = fresh_key()
+        write_atomic(path, (json.dumps(asdict(made), indent=1) + "\n").encode())
+        path.chmod(0o600)
+        return made
+    try:
+        held = json.loads(path.read_text(encoding="utf-8"))
+        key = SiteKey(str(held["secret"]), str(held["join_code"]))
+    except (OSError, ValueError, TypeError, KeyError) as error:
+        raise KitError(_unreadable(path)) from error
+    if len(key.secret) < 32 or not re.fullmatch(r"[A-Z0-9]{4,16}", key.join_code):
+        raise KitError(_unreadable(path))
+    return key
+
+
+def _unreadable(path: Path) -> str:
+    return (f"{path} is not a site key: it needs a secret of 32 characters or more and a join code of 4 to 16 capitals "
+            f"and figures. Delete it to have a new one made; then print the poster again and let phones join anew.")
