@@ -88,9 +88,13 @@ def opening_words(printed_address: str, own: tuple[str, ...], port: int, *, name
     advice = address_advice(printed, own, port, seen=resolved(printed.host))
     address = phones_open(printed_address, own, port)
     others = [f"   also http://{other}:{port}" for other in own if f"http://{other}:{port}" != address]
-    join = [f"Phones that scan this may write, and so may those that type {join_code} at {address}/join"]
-    symbol = terminal_symbol(address + (f"/JOIN/{join_code}" if join_code else ""))
-    return "\n".join([f"{name}: phones open {address}", *others, "", symbol, *(join if join_code else ()), *advice, "Stop with Ctrl-C."])
+    join: tuple[str, ...] = ()
+    scanned = address
+    if join_code:
+        join = (f"Phones that scan this may write, and so may those that type {join_code} at {address}/join",)
+        scanned = f"{address}/JOIN/{join_code}"
+    return "\n".join([f"{name}: phones open {address}", *others, "", terminal_symbol(scanned), *join, *advice,
+                      "Stop with Ctrl-C."])
 
 
 def serve(app: Flask, *, port: int, printed_address: str, name: str, say: Say = print,

@@ -110,8 +110,8 @@ def test_cookies_over_https_have_a_name_of_their_own(guest) -> None:
 def test_the_squares_on_the_laptop_say_wifi_and_address(app: Flask) -> None:
     page = app.test_client().get("/join").text
     squares = re.findall(r'class="qr".*?viewBox="0 0 (\d+) .*?d="(.*?)"', page)
-    assert [_read(int(size), path) for size, path in squares] == [f"http://10.0.0.1:8000/JOIN/{CODE}"]    # no Wi-Fi here
-    assert CODE in page
+    assert [_read(int(size), path) for size, path in squares] == [f"http://10.0.0.1:8000/JOIN/{CODE}"]
+    assert CODE in page     # and no square for a Wi-Fi, since this design names none
 
 
 def _read(size: int, path: str) -> str:
