@@ -13,6 +13,7 @@ from fieldapp.plan.lifting import lifters_for_mass
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import way_names, way_plans
 from fieldapp.plan.teams import TEAM_PEOPLE, Timetable, team_count, timetable
+from fieldapp.plan.words import listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +63,7 @@ class WayReport:
         if effort.people > self.people_at_hand:
             return f"too few people: needs {effort.people}, there are {self.people_at_hand}"
         if effort.out_of_reach:
-            return f"out of reach: {', '.join(effort.out_of_reach)}"
+            return f"out of reach: {listed(effort.out_of_reach)}"
         if self.falls_if_let_go:
             return f"stands only while held, at {len(self.falls_if_let_go)} steps from step {self.falls_if_let_go[0]}"
         return f"stands at every step; hold {effort.holds_at_most} at most" if effort.holds_at_most else \

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from fieldapp.base.errors import PlanError
 from fieldapp.frame.frame import Frame
 from fieldapp.plan.assemble import Placement, neighbours
+from fieldapp.plan.words import listed
 
 RING_BY_RING = "ring by ring"
 CROWN_FIRST = "crown first"
@@ -121,8 +122,7 @@ def own_order(frame: Frame, left_out: Sequence[str], order: Sequence[str]) -> It
         seen.add(name)
     forgotten = [hub.name for hub in frame.hubs if hub.name not in seen and hub.name not in missing]
     if forgotten:
-        more = f" and {len(forgotten) - 6} more" if len(forgotten) > 6 else ""
-        raise PlanError(f"raising.own_order forgets {', '.join(forgotten[:6])}{more}; name every hub once "
+        raise PlanError(f"raising.own_order forgets {listed(forgotten)}; name every hub once "
                         f"or add them to raising.leave_out")
     return from_ground(frame, order)
 

@@ -1,6 +1,7 @@
 """Forces, winds and uses in words that a newcomer knows."""
 
 import math
+from collections.abc import Sequence
 
 from fieldapp.base.constants import GRAVITY_M_S2
 
@@ -55,3 +56,15 @@ def force_text(force_n: float) -> str:
         return f"{math.floor(force_n * 10 + 1e-9) / 10:.1f} N"
     size = 10 ** max(0, int(math.log10(force_n)) - 2)
     return f"{math.floor(force_n / size) * size} N"
+
+
+def listed(names: Sequence[str], most: int = 6) -> str:
+    """Names in a row, the rest counted.
+
+    Examples
+    --------
+    >>> listed(["H1", "H2", "H3"], most=2)
+    'H1, H2 and 1 more'
+    """
+    rest = len(names) - most
+    return ", ".join(names[:most]) + (f" and {rest} more" if rest > 0 else "")

@@ -13,7 +13,7 @@ from fieldapp.plan.judge import Progress
 from fieldapp.plan.lifting import LAG_BY_EYE_MM, CrownLift, crown_lifts
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.out_of_reach import OutOfReach, out_of_reach
-from fieldapp.plan.words import SAFETY
+from fieldapp.plan.words import SAFETY, listed
 
 MINUTES_PER_HOUR = 60
 
@@ -108,7 +108,7 @@ def reach_lines(far: Sequence[OutOfReach]) -> Iterator[str]:
         together.setdefault(tuple(_ways_out(hub)), []).append(hub.hub)
     for words, hubs in together.items():
         yield ""
-        yield f"Out of reach: {', '.join(hubs)}, {words[0]}"
+        yield f"Out of reach: {listed(hubs)}, {words[0]}"
         yield from (f"  {line}" for line in words[1:])
 
 

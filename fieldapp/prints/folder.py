@@ -9,6 +9,8 @@ from fieldapp.kit.file import KIT_FILE, write_kit
 from fieldapp.kit.kit import Part
 from fieldapp.kit.make import Made, made_kit
 from fieldapp.prints.labels import write_calibration, write_labels
+from fieldapp.prints.plan_summary import plan_lines
+from fieldapp.prints.plan_tables import write_chosen_tables
 from fieldapp.prints.summary import NEW_LABELS, summary
 from fieldapp.prints.tables import write_tables
 from labels.pieces import Warned
@@ -38,10 +40,12 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     say("cutting plan and tables")
     cutting = cutting_plan(made.kit)
     write_tables(made.kit, cutting, folder / "tables")
+    say("order of erection, every stage of it")
+    write_chosen_tables(made.kit, folder / "tables")
     say(f"labels for {len(made.kit.parts)} parts")
     warnings = _write_paper(made, folder / "paper")
     write_kit(folder, made.kit)
-    return (*summary(made, cutting), *(f"Note: {warning}" for warning in warnings),
+    return (*summary(made, cutting), *plan_lines(made.kit), *(f"Note: {warning}" for warning in warnings),
             f"Wrote {folder / KIT_FILE}, {folder / 'tables'} and {folder / 'paper'}")
 
 
