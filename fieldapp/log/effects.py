@@ -156,8 +156,8 @@ def checked(draft: Draft, entry: Entry, data: kinds.CheckedData) -> str | None:
     """Passed: watch ends, defects close; failed: watch, or quarantined if critical. Quarantine stays."""
     part = str(entry.part)
     measured = tuple((i.item, i.value, i.unit) for i in data.items if i.value is not None)
-    draft.change(part, last_check=entry.key, round=data.round or None, missing=False,
-                 measured=measured or draft.parts[part].measured)
+    before = tuple(old for old in draft.parts[part].measured if old[0] not in {new[0] for new in measured})
+    draft.change(part, last_check=entry.key, round=data.round or None, missing=False, measured=(*before, *measured))
     failed = [item for item in data.items if item.result == "fail" and not item.label]
     for item in failed:
         words = f"failed: {item.item}{_spot_words(item)}" + (f": {item.words}" if item.words else "")

@@ -57,7 +57,7 @@ class PartState:
     round: str | None = None
     """Key of the entry that opened the round of its last check."""
     measured: tuple[tuple[str, float, str], ...] = ()
-    """(item, value, unit) of the last check that measured it."""
+    """(item, value, unit), each of the last check that measured it."""
     entries: tuple[str, ...] = ()
     """Keys of the entries about it that count, oldest first."""
 

@@ -1,0 +1,94 @@
+"""Kits and a log in memory for the reports on readiness."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from fieldapp.demo.orchard_hall import orchard_hall
+from fieldapp.frame.design import SparesSection
+from fieldapp.kit.build import build_kit
+from fieldapp.kit.checklist import needed_items
+from fieldapp.kit.checklist_defaults import default_checks
+from fieldapp.log.entry import Entry, Request
+from fieldapp.log.fold import apply, fold
+from fieldapp.log.rules import Site, decide
+from fieldapp.plan.case import case_of
+from fieldapp.plan.planner import way_plan
+from fieldapp.reports.demand import demand
+from fieldapp.reports.readiness import readiness
+
+SPRING = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
+
+
+class Hall:
+    """A kit with its plan, checklist and statics, computed once."""
+
+    def __init__(self, design):
+        self.kit = build_kit(design)
+        self.plan = way_plan(self.kit, "ring by ring")
+        self.checklist = default_checks(design)
+        self.case = case_of(self.kit)
+        self.asked = demand(self.case, self.plan)
+
+
+class Shed:
+    """A log of that kit; time goes on by five seconds an entry."""
+
+    def __init__(self, hall):
+        self.hall, self.now, self.sent = hall, SPRING, 0
+        self.site = Site(hall.kit, hall.plan, hall.checklist)
+        self.state = fold(hall.kit, ())
+
+    def log(self, kind, part=None, place=None, who="chief", **data):
+        self.sent += 1
+        request = Request(f"key {self.sent}", kind, part, place, who=who, data=data, chief=True)
+        outcome = decide(self.site, self.state, request, self.now)
+        assert isinstance(outcome, Entry), outcome
+        self.state = apply(self.state, outcome)
+        self.now += timedelta(seconds=5)
+        return outcome
+
+    def check(self, part, *special, who="inspector", box=""):
+        """A whole check of a part; `special` items replace or follow those that pass."""
+        named = {item["item"] for item in special}
+        passed = [{"item": item, "result": "pass"} for item in needed_items(self.lines(part)) if item not in named]
+        return self.log("checked", part, who=who, items=[*passed, *special], box=box)
+
+    def lines(self, part):
+        return self.hall.checklist.lines(self.state.part(part).kind)
+
+    def check_all(self, *special):
+        self.log("round_opened", name="spring")
+        for part in self.state.all_parts():
+            self.check(part.id, *special)
+
+    def part_for(self, place):
+        return self.state.allocation[place]
+
+    def readiness(self):
+        return readiness(self.hall.plan, self.state, self.hall.checklist, now=self.now, case=self.hall.case,
+                         asked=self.hall.asked)
+
+
+@pytest.fixture(scope="session")
+def bare_hall():
+    """Orchard Hall without spares and without a doorway."""
+    design = orchard_hall()
+    return Hall(design.model_copy(update={"spares": SparesSection(),
+                                          "frame": design.frame.model_copy(update={"doorway": False})}))
+
+
+@pytest.fixture(scope="session")
+def full_hall():
+    """Orchard Hall as designed."""
+    return Hall(orchard_hall())
+
+
+@pytest.fixture
+def bare(bare_hall):
+    return Shed(bare_hall)
+
+
+@pytest.fixture
+def shed(full_hall):
+    return Shed(full_hall)

@@ -1,0 +1,73 @@
+"""Rounds: who saw what with which result, and what nobody has seen."""
+
+import pytest
+
+from fieldapp.reports.inspection import inspected_parts, round_report
+from fieldapp.reports.strength import part_strengths
+
+
+def test_nothing_counts_that_was_not_checked_in_the_latest_round(bare):
+    assert round_report(bare.state) is None
+    first = bare.log("round_opened", name="autumn", checklist="checks.toml")
+    bare.check("OH-H01-6")
+    bare.log("round_closed", who="chief 2")
+    bare.log("round_opened", name="spring")
+    report = round_report(bare.state)
+    assert (report.checks, len(report.not_seen), report.complete) == ((), 226, False)
+    assert inspected_parts(bare.state) == frozenset()
+    earlier = round_report(bare.state, bare.state.rounds[0])
+    assert earlier.round.key == first.key
+    assert (earlier.opened_by, earlier.closed_by, earlier.checklist) == ("chief", "chief 2", "checks.toml")
+    assert [check.part for check in earlier.checks] == ["OH-H01-6"]
+
+
+def test_boxes_and_inspectors_side_by_side(bare):
+    for part in ("OH-H01-6", "OH-H02-4", "OH-H03-2"):
+        bare.log("stored", part, bundle="H1")
+    bare.log("round_opened", name="spring")
+    bare.check("OH-H01-6", who="inspector 1")
+    bare.check("OH-H02-4", {"item": "looseness", "result": "fail", "arm": 2}, who="inspector 2")
+    bare.check(bare.part_for("H04"), who="inspector 1", box="loose heap")
+    report = round_report(bare.state)
+    assert [(box.box, box.parts, box.seen, box.inspectors) for box in report.boxes] == [
+        ("H1", 3, 2, ("inspector 2", "inspector 1")), ("loose heap", 1, 1, ("inspector 1",)), ("", 222, 0, ())]
+    assert [(one.who, one.checked, one.failed, one.box) for one in report.inspectors] == [
+        ("inspector 1", 2, 0, "loose heap"), ("inspector 2", 1, 1, "H1")]
+    assert report.outcomes == {"passed": 2, "watch": 0, "quarantined": 1}
+
+
+def test_a_critical_failure_quarantines_another_is_watched_and_a_label_is_only_printed_again(bare):
+    bare.log("round_opened", name="spring")
+    bare.check("OH-H01-6", {"item": "cracks across the grain", "result": "fail", "arm": 3})
+    bare.check("OH-H02-4", {"item": "marks", "result": "fail"})
+    bare.check("OH-H03-2", {"item": "label readable", "result": "fail"})
+    report = round_report(bare.state)
+    assert [(check.outcome, check.condition) for check in report.checks] == [
+        ("quarantined", "quarantined"), ("watch", "watch"), ("passed", "sound")]
+    assert report.checks[0].open_defects == ("failed: cracks across the grain, arm 3",)
+    assert [item.item for item in report.checks[2].failed] == ["label readable"]
+    assert bare.state.parts["OH-H03-2"].label_gone
+
+
+def test_an_undone_check_leaves_the_part_unseen(bare):
+    bare.log("round_opened", name="spring")
+    entry = bare.check("OH-H01-6")
+    assert inspected_parts(bare.state) == {"OH-H01-6"}
+    bare.log("withdrawn", entry=entry.key, reason="the wrong hub in my hand")
+    assert inspected_parts(bare.state) == frozenset()
+    assert len(round_report(bare.state).not_seen) == 226
+
+
+def test_measured_numbers_become_lengths_and_strengths(bare):
+    bare.log("round_opened", name="spring")
+    strut = bare.hall.kit.by_place["S001"]
+    bare.check(strut.id, {"item": "length", "result": "pass", "value": strut.cut_length_mm + 0.8},
+               {"item": "moisture", "result": "pass", "value": 25.0})
+    bare.check("OH-H01-6", {"item": "moisture", "result": "pass", "value": 14.0})
+    bare.check(strut.id, {"item": "length", "result": "pass", "value": strut.cut_length_mm - 0.5})
+    bare.log("repaired", "OH-H02-4", how="cleat_and_glue", by="carpenter", arm=2, capacity=0.7)
+    strengths = part_strengths(bare.state, bare.hall.checklist)
+    assert strengths[strut.id].off_mm == pytest.approx(-0.5)
+    assert strengths[strut.id].whole == pytest.approx(0.70 / 0.90)
+    assert (strengths["OH-H01-6"].whole, strengths["OH-H01-6"].trust) == (1.0, 1.0)
+    assert (strengths["OH-H02-4"].at(2), strengths["OH-H02-4"].at(1)) == (0.7, 1.0)
