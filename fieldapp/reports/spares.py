@@ -93,7 +93,7 @@ def spares(kit: Kit, plan: Plan, state: State, *, now: datetime, chance: float =
     places = Counter(class_at(kit, place) for place in plan.step_of)
     fitted, broke = _fitted(state), _broke(state)
     have = _left_over(state, places, now)
-    odds = {key: _Odds(*PRIOR[key[0]]).after(broke[key], fitted[key]).on(places[key]) for key in class_keys(kit)}
+    odds = {key: Odds(*PRIOR[key[0]]).after(broke[key], fitted[key]).on(places[key]) for key in class_keys(kit)}
     wanted, then = _enough(odds, Counter(), chance), _enough(odds, have, chance)
     rows = tuple(SpareRow(*key, places[key], fitted[key], broke[key], odds[key].mean, odds[key].quantile(chance),
                           wanted[key], have[key], then[key] - have[key]) for key in class_keys(kit))
@@ -103,20 +103,20 @@ def spares(kit: Kit, plan: Plan, state: State, *, now: datetime, chance: float =
 
 
 @dataclass(frozen=True, slots=True)
-class _Odds:
-    """Gamma rate: so many breakages in so many fitted; and for how many parts it is asked."""
+class Odds:
+    """A Gamma rate, so many breakages among so many parts fitted, asked for a number of parts to be fitted."""
 
     breakages: float
     fitted: float
     parts: int = 0
 
-    def after(self, breakages: int, fitted: int) -> "_Odds":
+    def after(self, breakages: int, fitted: int) -> "Odds":
         """With what was seen."""
-        return _Odds(self.breakages + breakages, self.fitted + fitted)
+        return Odds(self.breakages + breakages, self.fitted + fitted)
 
-    def on(self, parts: int) -> "_Odds":
+    def on(self, parts: int) -> "Odds":
         """Asked for so many parts."""
-        return _Odds(self.breakages, self.fitted, parts)
+        return Odds(self.breakages, self.fitted, parts)
 
     @property
     def mean(self) -> float:
@@ -136,7 +136,7 @@ class _Odds:
         return int(nbinom.ppf(chance, self.breakages, self.fitted / (self.fitted + self.parts)))
 
 
-def _enough(odds: Mapping[ClassKey, _Odds], have: Mapping[ClassKey, int], chance: float) -> Counter[ClassKey]:
+def _enough(odds: Mapping[ClassKey, Odds], have: Mapping[ClassKey, int], chance: float) -> Counter[ClassKey]:
     """Spares by class: those there, and more where they help most until all classes together have the chance."""
     spares = Counter({key: have.get(key, 0) for key in odds})
     now = {key: one.chance(spares[key]) for key, one in odds.items()}
