@@ -15,7 +15,7 @@ from fieldapp.prints.booklet_book import Book, Chapter, chapter_starts, pages_of
 from fieldapp.prints.booklet_forms import forms_chapters, notes_chapter
 from fieldapp.prints.booklet_front import front_chapters
 from fieldapp.prints.booklet_parts import Group, index_chapter, part_pages, parts_chapter
-from fieldapp.prints.booklet_steps import only_steps, step_groups, steps_chapter
+from fieldapp.prints.booklet_steps import step_pages, steps_chapter
 from fieldapp.prints.booklet_strike import strike_chapter, strike_pages, struck
 from labels.errors import LabelError
 from labels.page import About, Page
@@ -69,13 +69,13 @@ def write_booklet(kit: Kit, plan: Plan, path: Path, *, imposed: bool = False, wi
 
 def lay_out(kit: Kit, plan: Plan, wind_limit_m_s: float | None = None) -> tuple[Book, tuple[Chapter, ...]]:
     """The chapters, and the book that knows on which page everything is."""
-    parts, groups, strikes = part_pages(kit, plan), step_groups(plan), strike_pages(kit, plan)
-    chapters = (*front_chapters(), parts_chapter(parts), steps_chapter(groups), strike_chapter(strikes),
+    parts, raises, strikes = part_pages(kit, plan), step_pages(Book(kit, plan, "")), strike_pages(kit, plan)
+    chapters = (*front_chapters(), parts_chapter(parts), steps_chapter(raises), strike_chapter(strikes),
                 *forms_chapters(), index_chapter(kit, plan))
     short = -sum(len(chapter.makers) for chapter in chapters) % SHEET_PAGES
     chapters = (*chapters, notes_chapter(short)) if short else chapters
     first = chapter_starts(chapters)
-    raised, parts_at = tuple(map(only_steps, groups)), _part_pages(parts, first["parts"])
+    raised, parts_at = tuple(page.steps for page in raises), _part_pages(parts, first["parts"])
     return Book(kit, plan, printed_name(kit)[0], wind_limit_m_s, first, _contents(chapters),
                 pages_of(raised, first["raise"]), pages_of(struck(strikes), first["strike"]), parts_at), chapters
 

@@ -3,9 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from fieldapp.plan.plan import Step
 from fieldapp.prints.booklet_book import Book
-from fieldapp.prints.booklet_words import joined, ring_words
+from fieldapp.prints.booklet_words import Run, joined
 from labels.page import Item, Outline
 from labels.page_forms import TICK_MM, field, tick_box, writing_lines
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, heading_bar
@@ -18,10 +17,9 @@ FIELD_MM = 11.0
 
 @dataclass(frozen=True, slots=True)
 class RingCheck:
-    """Stands after the last step of a ring."""
+    """Stands after the last step of a run."""
 
-    step: Step
-    """The ring's last one."""
+    run: Run
     last: bool
     """True if the frame is complete."""
 
@@ -29,9 +27,8 @@ class RingCheck:
 def ring_check(book: Book, check: RingCheck, rect: tuple[float, float, float, float]) -> Iterator[Item]:
     """A framed list to tick within (x, y, width, height), with fields for time and name."""
     x, y, width, height = rect
-    name = ring_words(book.frame, check.step.ring)
-    title = "The frame stands: check before anybody goes in" if check.last else f"The {name} is in: check, then go on" \
-        if not name.startswith("ring") else f"{name.capitalize()} is in: check, then go on"
+    title = "The frame stands: check before anybody goes in" if check.last else \
+        f"Check before you go on: {check.run.name}"
     yield from heading_bar(title, (x, y, width, BAR_MM), CLEAR_MM)
     yield Outline(x, y, width, height, 0.4)
     top = y + BAR_MM + 2.5
@@ -52,12 +49,13 @@ def ring_check(book: Book, check: RingCheck, rect: tuple[float, float, float, fl
 
 def _questions(book: Book, check: RingCheck) -> Iterator[str]:
     """What to look at."""
-    if check.step.ring == 1:
+    first = check.run.steps[0]
+    if first.number == 1 and book.frame.hub(first.hub).on_ground:
         yield "The ground is level under every hub, and the first hub is at the front mark"
     yield "Every hub: marked face outward, its arrow up the frame"
     yield "Every strut: pushed home at both ends, the whole ID compared"
     yield "No arm cracked or bent, no strut split, nothing wet that was dry"
-    holds = check.step.holds
+    holds = check.run.steps[-1].holds
     yield f"Held now: {joined(holds)}" if holds else "Nobody needs to hold a hub now"
     if check.last:
         yield "Pegs or ballast are in as the local rules ask; ladders and loose parts are out of the way"

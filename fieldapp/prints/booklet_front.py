@@ -7,7 +7,7 @@ from fieldapp.plan.plan import Step
 from fieldapp.plan.teams import TEAM_PEOPLE
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.booklet_book import Book, Chapter, finished_page
-from fieldapp.prints.booklet_steps import stage_picture, standing_before
+from fieldapp.prints.booklet_panel import stage_picture, standing_before
 from fieldapp.prints.booklet_words import counted, glued, joined
 from fieldapp.prints.legend import Sample, legend
 from fieldapp.prints.pictures import Showing, hub_dial, plan_view

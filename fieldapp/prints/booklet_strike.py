@@ -2,13 +2,13 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
 
+from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.prints.booklet_book import Book, Chapter, Maker, finished_page
-from fieldapp.prints.booklet_steps import standing_before
-from fieldapp.prints.booklet_words import counted, glued, joined, ring_words, strike_hold, strike_tokens
+from fieldapp.prints.booklet_panel import standing_before
+from fieldapp.prints.booklet_words import Run, glued, joined, step_runs, strike_hold, strike_tokens
 from fieldapp.prints.pictures import Showing, frame_view
 from labels.drawing import Drawing, Text
 from labels.fonts import CAP_HEIGHT, text_width_mm
@@ -35,13 +35,13 @@ RULES = ("The raise backwards: last in, first out. Start only with everybody the
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """One step to undo, or the heading of a ring."""
+    """One step to undo, or the heading of a run."""
 
     step: Step
-    """For a heading: the ring's step that is undone first."""
+    """For a heading: the run's step that is undone first."""
     before: Step | None
-    last: Step | None = None
-    """For a heading: the ring's step that is undone last."""
+    run: Run | None = None
+    """For a heading only."""
 
 
 def strike_pages(kit: Kit, plan: Plan) -> tuple[tuple[Block, ...], ...]:
@@ -50,9 +50,9 @@ def strike_pages(kit: Kit, plan: Plan) -> tuple[tuple[Block, ...], ...]:
     _, top, _, bottom = book.area
     pages: list[list[Block]] = [[]]
     room = bottom - top
-    for block in _blocks(plan):
+    for block in _blocks(kit.frame, plan):
         height = block_height_mm(book, block)
-        need = height + (30.0 if block.last else 0.0)
+        need = height + (30.0 if block.run else 0.0)
         if need > room and pages[-1]:
             pages.append([])
             room = bottom - top
@@ -61,24 +61,22 @@ def strike_pages(kit: Kit, plan: Plan) -> tuple[tuple[Block, ...], ...]:
     return tuple(map(tuple, pages))
 
 
-def _blocks(plan: Plan) -> Iterator[Block]:
-    """Rings from the top, each with its heading and its steps backwards."""
-    backwards = plan.steps[::-1]
-    for _, run in groupby(backwards, key=lambda step: (step.ring, step.piece, step.joins)):
-        steps = tuple(run)
-        yield Block(steps[0], None, steps[-1])
-        for step in steps:
+def _blocks(frame: Frame, plan: Plan) -> Iterator[Block]:
+    """Runs from the top, each with its heading and its steps backwards."""
+    for run in reversed(step_runs(frame, plan)):
+        yield Block(run.steps[-1], None, run)
+        for step in reversed(run.steps):
             yield Block(step, plan.steps[step.number - 2] if step.number > 1 else None)
 
 
 def struck(pages: Iterable[Sequence[Block]]) -> tuple[tuple[Step, ...], ...]:
     """The steps undone on each page."""
-    return tuple(tuple(block.step for block in page if block.last is None) for page in pages)
+    return tuple(tuple(block.step for block in page if block.run is None) for page in pages)
 
 
 def block_height_mm(book: Book, block: Block) -> float:
     """Room that a block takes [mm]."""
-    if block.last:
+    if block.run:
         return HEAD_MM
     return TOKEN_ROW_MM * len(_token_rows(book, block.step)) + NOTE_ROW_MM * len(_note_lines(book, block)) + AFTER_MM
 
@@ -122,47 +120,42 @@ def _maker(blocks: Sequence[Block]) -> Maker:
         marks = [Mark("strike", "Strike, step by step")] if number == book.first["strike"] else []
         y = book.area[1]
         for block in blocks:
-            marks.append(_mark(book, block, y))
-            items += _heading(book, block, y) if block.last else _undo(book, block, y)
+            marks.append(_mark(block, y))
+            items += _heading(book, block.run, y) if block.run else _undo(book, block, y)
             y += block_height_mm(book, block)
         return finished_page(book, number, "Strike · last in, first out · tick what is stored", items, marks=marks)
     return make
 
 
-def _mark(book: Book, block: Block, top_mm: float) -> Mark:
-    """Rings are bookmarks, steps are marks for the index."""
-    step = block.step
-    if block.last:
-        return Mark(f"strike ring {step.number}", ring_words(book.frame, step.ring).capitalize(), 1, top_mm)
-    return Mark(f"strike{step.number}", y_mm=top_mm)
+def _mark(block: Block, top_mm: float) -> Mark:
+    """Runs are bookmarks, steps are marks for the index."""
+    if block.run:
+        return Mark(f"strike run{block.step.number}", block.run.name.capitalize(), 1, top_mm)
+    return Mark(f"strike{block.step.number}", y_mm=top_mm)
 
 
-def _heading(book: Book, block: Block, top_mm: float) -> Iterator[Item]:
-    """A ring about to be struck: its name, its picture, the rules of the strike."""
-    first, last = block.step, block.last or block.step
-    steps = book.plan.steps[last.number - 1:first.number]
-    struts = sum(len(step.struts) for step in steps)
-    where = f"{first.piece}, " if first.piece else ""
-    words = f"Take down {where}{ring_words(book.frame, first.ring)}: {counted(len(steps), 'hub')}, " \
-            f"{counted(struts, 'strut')}"
-    left = book.area[0]
+def _heading(book: Book, run: Run, top_mm: float) -> Iterator[Item]:
+    """A run about to be struck: its name, its picture, the rules of the strike."""
+    left, first = book.area[0], run.steps[-1]
+    words = f"Take down {run.name}: {run.size_words}"
     yield from heading_bar(words, (left, top_mm, book.width_mm, 9.5), CLEAR_MM)
-    out = frozenset(place for step in steps for place in (step.hub, *(item.strut for item in step.struts)))
-    showing = Showing(standing_before(book.plan, last), new=out, left_out=frozenset(book.plan.left_out))
+    out = frozenset(place for step in run.steps for place in (step.hub, *(item.strut for item in step.struts)))
+    showing = Showing(standing_before(book.plan, run.steps[0]), new=out, left_out=frozenset(book.plan.left_out))
     picture = frame_view(book.frame, showing, facing=first.hub, size_mm=PICTURE_MM)
     yield Picture(_unlettered(picture), left, top_mm + 11.0)
     beside = Column(left + PICTURE_MM[0] + 4.0, top_mm + 12.0, book.width_mm - PICTURE_MM[0] - 4.0)
-    beside.points(RULES if first is book.plan.steps[-1] else tuple(_ring_notes(book, first, last)))
+    beside.points(RULES if first is book.plan.steps[-1] else tuple(_run_notes(book, run)))
     yield from beside.items
 
 
-def _ring_notes(book: Book, first: Step, last: Step) -> Iterator[str]:
-    """What is done in this ring, and what must be held below it."""
-    yield f"Steps {first.number} to {last.number}, backwards." if first is not last else f"Step {first.number}."
+def _run_notes(book: Book, run: Run) -> Iterator[str]:
+    """What is done in this run, and what must be held below it."""
+    first, last = run.steps[-1].number, run.steps[0].number
+    yield f"Steps {first} to {last}, backwards." if first != last else f"Step {first}."
     yield "The dark parts come out. Tick each one when it is stored."
-    below = book.plan.steps[last.number - 2].holds if last.number > 1 else ()
+    below = book.plan.steps[last - 2].holds if last > 1 else ()
     if below:
-        yield f"When the ring is out, {joined(below)} must still be held."
+        yield f"When all of it is out, {joined(below)} must still be held."
 
 
 def _unlettered(drawing: Drawing) -> Drawing:

@@ -4,12 +4,16 @@ import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from fieldapp.base.units import m_from_mm
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
-from fieldapp.plan.plan import Insertion, Step
+from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.words import force_text, force_words
+
+DOZEN = 12
+"""Steps between two checks if the order follows no rings."""
 
 ON_GROUND_MM = 300.0
 """Below this nothing is needed to stand on and nothing need be said of height [mm]."""
@@ -58,6 +62,46 @@ def ring_words(frame: Frame, ring: int) -> str:
     if ring == frame.ring_count and ring > 1 and len(frame.ring(ring)) == 1:
         return "crown"
     return "ground ring" if ring == 1 else f"ring {ring}"
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Steps one after the other that are worked, checked and struck together: a ring of the frame or of a piece."""
+
+    name: str
+    steps: tuple[Step, ...]
+
+    @property
+    def struts(self) -> int:
+        """Struts of all its steps."""
+        return sum(len(step.struts) for step in self.steps)
+
+    @property
+    def size_words(self) -> str:
+        """How many parts it has."""
+        return f"{counted(len(self.steps), 'hub')}, {counted(self.struts, 'strut')}"
+
+
+def step_runs(frame: Frame, plan: Plan) -> tuple[Run, ...]:
+    """The steps ring by ring; in an order that goes up and down between rings, by the dozen."""
+    runs = [tuple(run) for _, run in groupby(plan.steps, key=_ring_key)]
+    if len(runs) == len({_ring_key(run[0]) for run in runs}):
+        return tuple(Run(_run_name(frame, run[0]), run) for run in runs)
+    dozens = [plan.steps[start:start + DOZEN] for start in range(0, len(plan.steps), DOZEN)]
+    return tuple(Run(f"steps {steps[0].number} to {steps[-1].number}", steps) for steps in dozens)
+
+
+def _ring_key(step: Step) -> tuple[int, str, bool]:
+    """What steps of one run share."""
+    return step.ring, step.piece, step.joins
+
+
+def _run_name(frame: Frame, step: Step) -> str:
+    """The ring, and the piece it belongs to."""
+    name = ring_words(frame, step.ring)
+    if step.joins:
+        return f"{step.piece} tied on"
+    return f"{step.piece} piece, {name.replace('crown', 'top')}" if step.piece else name
 
 
 def headline(step: Step) -> str:
@@ -163,6 +207,8 @@ def _stand_note(step: Step, frame: Frame) -> str:
     if hub.on_ground and step.height_mm < ON_GROUND_MM:
         return f"On the ground, number {hub.number_in_ring} clockwise from the front mark."
     where = f"Number {hub.number_in_ring} in its ring" if len(frame.ring(hub.ring)) > 1 else "At the top"
+    if step.height_mm < ON_GROUND_MM:
+        return f"{where}, put together on the ground."
     height = f"{where}, {m_from_mm(step.height_mm):.2f} m up"
     if not step.reachable:
         return f"{height}, {step.stand_on}."

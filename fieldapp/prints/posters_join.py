@@ -1,0 +1,120 @@
+"""The poster that brings phones onto the site's Wi-Fi and onto its page."""
+
+from collections.abc import Iterator
+
+from fieldapp.frame.design import SiteSection
+from fieldapp.prints.booklet_book import SIDE_MM, Book
+from labels.page import Item, Mark, Page
+from labels.page_forms import field
+from labels.page_text import BODY_MM, Column, distance_size_mm, fitting_size_mm, heading_bar
+from labels.pieces import SymbolMark, Words
+from labels.symbol import make_symbol
+
+TITLE_MM = distance_size_mm(2000.0, glance=True)
+"""Read at a glance from 2 m [mm]."""
+
+WORDS_MM = distance_size_mm(1500.0)
+"""Read from 1.5 m [mm]."""
+
+SYMBOL_MM = 66.0
+"""Side of a symbol with its quiet zone: read from about ten times as far (common practice, no standard) [mm]."""
+
+BAR_MM = 14.0
+TOP_MM = 12.0
+
+
+def join_page(book: Book) -> Page:
+    """Three things to do, from top to bottom."""
+    width, height = book.paper_mm
+    column = Column(SIDE_MM, TOP_MM, width - 2 * SIDE_MM)
+    size = fitting_size_mm("Join with your phone", column.width_mm, TITLE_MM, bold=True)
+    column.line("Join with your phone", size, bold=True)
+    column.line(book.name, fitting_size_mm(book.name, column.width_mm, WORDS_MM))
+    column.gap(4.0)
+    site = book.kit.design.site
+    items = [*column.items, *_part("1  Join the Wi-Fi", wifi_text(site), _wifi_words(site), column)]
+    items += _part("2  Open the page", address_text(site), (("Scan this, or type", address(site)),), column)
+    last = Column(column.x_mm, column.y_mm, column.width_mm)
+    last.items += heading_bar("3  Stay connected", (last.x_mm, last.y_mm, last.width_mm, BAR_MM), WORDS_MM)
+    last.gap(BAR_MM + 3.0)
+    for words in _stay_words():
+        last.text(words, _fitting(book, height - last.y_mm))
+        last.gap(1.5)
+    return Page((*items, *last.items), (Mark("join", "Join with your phone"),))
+
+
+def _fitting(book: Book, room_mm: float) -> float:
+    """Type size of the last words: large where the paper is long [mm]."""
+    return 0.82 * WORDS_MM if room_mm > 30.0 else BODY_MM
+
+
+def _stay_words() -> tuple[str, ...]:
+    """What phones do with a Wi-Fi that leads nowhere, and what to answer."""
+    return ("The phone will say that there is no internet: stay connected all the same. Switch mobile data off.",
+            "Then point the camera at any label, or type its ID on the page.")
+
+
+def _part(title: str, symbol: str, words: tuple[tuple[str, str], ...], column: Column) -> Iterator[Item]:
+    """A heading, a symbol on the left, what to type on the right; moves the column below it."""
+    yield from heading_bar(title, (column.x_mm, column.y_mm, column.width_mm, BAR_MM), WORDS_MM)
+    top = column.y_mm + BAR_MM + 1.0
+    column.y_mm = top + SYMBOL_MM + 2.0
+    if symbol:
+        mark = make_symbol(symbol, "Q")
+        yield SymbolMark(mark, column.x_mm, top, SYMBOL_MM / mark.full_size)
+    left = column.x_mm + (SYMBOL_MM + 4.0 if symbol else 4.0)
+    yield from _typed(words, (left, top + 10.0, column.x_mm + column.width_mm - left))
+
+
+def _typed(words: tuple[tuple[str, str], ...], place: tuple[float, float, float]) -> Iterator[Item]:
+    """What to type, its name above it; a line to write on if it is not known."""
+    x, y, width = place
+    for label, text in words:
+        if text:
+            size = fitting_size_mm(text, width, 1.3 * WORDS_MM, bold=True)
+            yield Words(label, x, y + 0.6 * WORDS_MM, 0.7 * WORDS_MM)
+            yield Words(text, x, y + 2.1 * WORDS_MM, size, bold=True)
+        else:
+            yield from field(label, (x, y, width, 2.0 * WORDS_MM), size_mm=0.9 * WORDS_MM)
+        y += 2.9 * WORDS_MM
+
+
+def _wifi_words(site: SiteSection) -> tuple[tuple[str, str], ...]:
+    """Name and password; empty where the design has none."""
+    if site.wifi_name and not site.wifi_password:
+        return (("Name, no password", site.wifi_name),)
+    return (("Name", site.wifi_name or ""), ("Password", site.wifi_password or ""))
+
+
+def wifi_text(site: SiteSection) -> str:
+    """What the Wi-Fi symbol says; empty without a Wi-Fi.
+
+    Notes
+    -----
+    Letters and figures only, which the design sees to, since the published rules of escaping differ [1].
+
+    References
+    ----------
+    .. [1] Wi-Fi Alliance, WPA3 Specification, section 7.1.
+
+    Examples
+    --------
+    >>> wifi_text(SiteSection(wifi_name="orchard", wifi_password="harvestweek"))
+    'WIFI:T:WPA;S:orchard;P:harvestweek;;'
+    """
+    if not site.wifi_name:
+        return ""
+    if not site.wifi_password:
+        return f"WIFI:T:nopass;S:{site.wifi_name};;"
+    return f"WIFI:T:WPA;S:{site.wifi_name};P:{site.wifi_password};;"
+
+
+def address(site: SiteSection) -> str:
+    """The site's address as it is typed."""
+    return site.address.rstrip("/")
+
+
+def address_text(site: SiteSection) -> str:
+    """What the address symbol says: the scheme small, since some camera apps ask for it, the rest in capitals."""
+    scheme, _, host = address(site).partition("://")
+    return f"{scheme.lower()}://{host.upper()}/"
