@@ -5,7 +5,7 @@ What other rooms call
     plan = erection_plan(frame, kit, design)          the plan that the crew follows                    order
     judged = judged_plan(kit, design)                 the same with the figures of every stage          order
     case = case_of(kit, {(strut, end): 0.5, …})       statics of a kit, with what is left of its arms   case
-    stage = analysis(case, fitted_now(case, …))       any set of fitted parts; answers as asked for     stages
+    stage = analysis(case, fitted_on(resting_now(…), …))   any set of fitted parts, answers as asked    onsite, stages
     stage.stands, .holds, .weight_use, .push_limits_n(hubs), .free_end_limits_n, .wind, .level, .tube   stages
     compare(kit)                                      all ways side by side, the recommended one        compare
     out_of_reach(kit)                                 hubs nobody reaches, with the three ways out      out_of_reach
@@ -13,8 +13,8 @@ What other rooms call
     force_text(n), force_words(n), SAFETY             limits in words, and the caution beside them      words
 
 Files in reading order: plan (records) · assemble, ways, doorway (orders) · supports, motions (holds) ·
-teams, search, reach, pieces, planner (one plan a way) · case, stages, judge, compare, order · lifting,
-out_of_reach, fitup · words.
+teams, search, reach, pieces, planner (one plan a way) · case, stages, spreading, judge, compare, order ·
+onsite, lifting, out_of_reach, fitup · words.
 """
 
 from fieldapp.plan.order import erection_plan, judged_plan, ring_order

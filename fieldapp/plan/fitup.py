@@ -7,7 +7,7 @@ struts put them.
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -117,6 +117,56 @@ _CLOSEST = 24
 _STANDARD = np.random.default_rng(0).standard_normal((20_000, 3))
 
 
+@dataclass(frozen=True, slots=True)
+class MeasuredFit:
+    """How parts that were measured go together."""
+
+    locked_use: float
+    """Arm use locked into the worst arm."""
+    strut: str
+    """Whose arm it is."""
+    gaps_mm: tuple[tuple[str, float], ...]
+    """(closing strut, gap) ring by ring from the ground; negative if the strut is too long [mm]."""
+
+
+def measured_fit(case: Case, plan: Plan, errors_mm: Mapping[str, float]) -> MeasuredFit:
+    """The same for struts whose length errors are known; arms are taken as true.
+
+    Parameters
+    ----------
+    case : Case
+    plan : Plan
+    errors_mm : mapping
+        Strut place → how much too long its strut is; 0 where nothing is given. [mm]
+
+    Raises
+    ------
+    FrameError
+        If a name is no strut place.
+    PlanError
+        If the finished frame does not stand.
+    """
+    for strut in errors_mm:
+        case.frame.strut(strut)
+    struts = [insertion.strut for step in plan.steps for insertion in step.struts]
+    ready = settled(case, tuple(dict.fromkeys(step.hub for step in plan.steps)), struts)
+    use = np.abs(response(ready, misfit(ready.stage, _errors(ready, errors_mm))).parts[0]).sum(axis=1)
+    at = int(use.argmax())
+    gaps = tuple((strut, _measured_gap_mm(before, strut, errors_mm)) for _, strut, before in _closings(case, plan))
+    return MeasuredFit(float(use.max()), case.model.strut_names[int(ready.stage.struts[at // 4])], gaps)
+
+
+def _errors(ready: Factored, errors_mm: Mapping[str, float]) -> FloatArray:
+    """(1, struts) errors in the order of a stage."""
+    names = ready.stage.model.strut_names
+    return np.array([[errors_mm.get(names[int(number)], 0.0) for number in ready.stage.struts]])
+
+
+def _measured_gap_mm(ready: Factored, strut: str, errors_mm: Mapping[str, float]) -> float:
+    moved = response(ready, misfit(ready.stage, _errors(ready, errors_mm))).moved
+    return float(_opening_mm(ready, strut, moved)[0]) - errors_mm.get(strut, 0.0)
+
+
 def _tolerances(case: Case) -> tuple[float, float]:
     return case.design.strut.length_error_mm, rad_from_deg(case.design.hub.angle_error_deg)
 
@@ -167,21 +217,29 @@ def _units(ready: Factored) -> Iterator[_Unit]:
 def ring_gaps(case: Case, plan: Plan) -> Iterator[RingGap]:
     """The gap at the strut that closes each ring, when all before it are in."""
     length_mm, angle_rad = _tolerances(case)
+    for ring, strut, ready in _closings(case, plan):
+        variance = EVENLY_SPREAD**2 * (length_mm**2 + _gap_variance(ready, strut, length_mm, angle_rad))
+        yield RingGap(ring, strut, math.sqrt(variance * 2.0 / math.pi), NORMAL_95 * math.sqrt(variance))
+
+
+def _closings(case: Case, plan: Plan) -> Iterator[tuple[int, str, Factored]]:
+    """Each ring with its last closing strut and the stage before that strut."""
     last = {step.ring: number for number, step in enumerate(plan.steps) if any(i.closes for i in step.struts)}
     for ring, number in sorted(last.items()):
         struts = [insertion.strut for step in plan.steps[:number + 1] for insertion in step.struts]
-        ready = settled(case, tuple(dict.fromkeys(step.hub for step in plan.steps[:number + 1])), struts[:-1])
-        variance = EVENLY_SPREAD**2 * (length_mm**2 + _gap_variance(ready, struts[-1], length_mm, angle_rad))
-        yield RingGap(ring, struts[-1], math.sqrt(variance * 2.0 / math.pi), NORMAL_95 * math.sqrt(variance))
+        hubs = tuple(dict.fromkeys(step.hub for step in plan.steps[:number + 1]))
+        yield ring, struts[-1], settled(case, hubs, struts[:-1])
 
 
 def _gap_variance(ready: Factored, strut: str, length_mm: float, angle_rad: float) -> float:
     """Sum of squares of what each error does to the distance between the hubs of `strut`."""
+    return sum(float(np.square(_opening_mm(ready, strut, unit.answer.moved)
+                               * (length_mm if unit.lengths else angle_rad)).sum()) for unit in _units(ready))
+
+
+def _opening_mm(ready: Factored, strut: str, moved: FloatArray) -> FloatArray:
+    """(k,) growth of the distance between the hubs of a strut place."""
     model = ready.stage.model
     number = model.strut_index[strut]
     start, end = model.ends[number]
-    found = 0.0
-    for unit in _units(ready):
-        apart = (unit.answer.moved[:, end, :3] - unit.answer.moved[:, start, :3]) @ model.axes.local[number, 0]
-        found += float(np.square(apart * (length_mm if unit.lengths else angle_rad)).sum())
-    return found
+    return np.asarray((moved[:, end, :3] - moved[:, start, :3]) @ model.axes.local[number, 0])

@@ -234,25 +234,6 @@ def fitted_after(plan: Plan, count: int) -> Fitted:
                   last=(last.hub,))
 
 
-def fitted_now(case: Case, hubs: Iterable[str], struts: Iterable[str], *, last: Iterable[str] = (),
-               held: Iterable[str] = ()) -> Fitted:
-    """What is in on site, standing on the ground hubs that are in.
-
-    Parameters
-    ----------
-    case : Case
-    hubs, struts : iterables of str
-        Places that are filled now.
-    last : iterable of str, optional
-        Hubs placed last, where somebody may still push.
-    held : iterable of str, optional
-        Hubs that are held now.
-    """
-    inside = tuple(hubs)
-    ground = tuple(hub for hub in inside if case.frame.hub(hub).on_ground)
-    return Fitted(inside, tuple(struts), ground, held=tuple(held), last=tuple(last))
-
-
 def analysis(case: Case, fitted: Fitted) -> StageAnalysis:
     """The stage, its answers computed as they are asked for.
 

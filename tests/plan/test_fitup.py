@@ -6,7 +6,7 @@ import pytest
 from fieldapp.frame.design import CrewSection
 from fieldapp.kit.build import build_kit
 from fieldapp.plan.case import case_of
-from fieldapp.plan.fitup import ACCEPTABLE_USE, fit_up, ring_gaps, settled
+from fieldapp.plan.fitup import ACCEPTABLE_USE, fit_up, measured_fit, ring_gaps, settled
 from fieldapp.plan.order import ring_order
 from fieldapp.statics.loads import misfit
 from fieldapp.statics.response import response
@@ -77,3 +77,18 @@ def test_no_error_no_gap(small_kit):
     fit = fit_up(case_of(kit), ring_order(kit.frame, exact))
     assert fit.locked_use == 0.0
     assert all(gap.within_mm == 0.0 for gap in fit.gaps)
+
+
+def test_measured_struts_all_a_little_long_fit_and_lock_nothing_in(case, plan, small_kit):
+    """A frame that is larger in proportion fits: errors in proportion to length, exactly (linear)."""
+    errors = {s.name: 1e-3 * (s.centre_length_mm) for s in small_kit.frame.struts}
+    fit = measured_fit(case, plan, errors)
+    assert fit.locked_use < 1e-6
+    assert all(abs(gap) < 1e-6 for _, gap in fit.gaps_mm)
+
+
+def test_one_strut_that_is_too_long_shows_as_a_negative_gap_where_it_closes(case, plan):
+    closing = [gap.strut for gap in ring_gaps(case, plan)][1]
+    fit = measured_fit(case, plan, {closing: 3.0})
+    assert dict(fit.gaps_mm)[closing] == pytest.approx(-3.0)
+    assert fit.locked_use > 0
