@@ -106,6 +106,8 @@ class Standing:
     """None while it is carried, does not stand, or has no strut."""
     level: LevelTolerance = field(default_factory=lambda: LevelTolerance(np.inf, ""))
     """How far one hub on the ground may sit low, or one carrier lag behind."""
+    lean_n: float = np.inf
+    """With what force somebody might push by mistake, as the design says [N]."""
     weak_arms: tuple[tuple[str, int, float], ...] = ()
     """(hub place, arm of the place, share of a sound one)."""
     weak_struts: tuple[tuple[str, float], ...] = ()
@@ -213,6 +215,7 @@ def _answer(question: _Question) -> Standing:
         pushes=tuple(PushLimit(hub, limit_n) for hub, limit_n in stage.push_limits_n(fitted.last).items()),
         loose_ends=tuple(LooseEnd(strut, hub, stage.free_end_limits_n[strut]) for strut, hub in stage.loose),
         wind=stage.wind if alone.stands else None, level=stage.level,
+        lean_n=question.design.crew.push_n,
         weak_arms=question.arms, weak_struts=tuple((strut, share) for strut, share, _ in question.struts))
 
 

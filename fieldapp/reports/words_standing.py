@@ -1,0 +1,128 @@
+"""What really stands, in words for a newcomer: the first sentence says what to do now."""
+
+import math
+from collections.abc import Iterator
+
+from fieldapp.base.words import _, listed, ngettext
+from fieldapp.plan.words import force_text, force_words
+from fieldapp.reports.standing import BREAKS_AT, Hold, LooseEnd, PushLimit, Standing
+
+MOST_LOOSE = 4
+"""Loose ends named one by one. Our choice."""
+
+
+def standing_words(now: Standing) -> tuple[str, ...]:
+    """The answer first, then holds, loose ends, pushes, wind, arms."""
+    return (headline(now), *hold_words(now), *loose_words(now), *push_words(now), *wind_words(now), *arm_words(now))
+
+
+def headline(now: Standing) -> str:
+    """What to do now, in one or two short sentences."""
+    if now.verdict == "nothing stands":
+        return _("Nothing stands yet.")
+    if now.verdict == "clear":
+        return _("Stop, clear the frame.") + " " + _danger(now)
+    if now.verdict == "hold":
+        words = _("Hold {hubs} now.").format(hubs=listed(now.held_hubs, most=8))
+        return f"{words} {_falls_words(now)}" if not now.stands else words
+    if now.carried_at:
+        return _("Carried at {hubs}: keep it there.").format(hubs=listed(now.carried_at, most=40))
+    return _("It stands by itself. Nothing to hold.")
+
+
+def _danger(now: Standing) -> str:
+    if not now.stands_held:
+        return _("It does not stand, not even with {hubs} held.").format(hubs=listed(now.held_hubs)) \
+            if now.holds else _("It does not stand.")
+    most = now.weakest
+    if most is None:
+        return _("It does not stand.")
+    return _("Arm {arm} of {hub} (strut {strut}) is computed to break: {use} of what it can take, with the safety "
+             "factor.").format(arm=most.arm, hub=most.hub, strut=most.strut, use=share_text(now.design_use))
+
+
+def _falls_words(now: Standing) -> str:
+    return ngettext("Without hands {hubs} falls.", "Without hands {hubs} fall.", len(now.falls)).format(
+        hubs=listed(now.falls)) if now.falls else _("Without hands it folds.")
+
+
+def hold_words(now: Standing) -> tuple[str, ...]:
+    """One sentence for each hub to hold: from where, and how heavy it is."""
+    return tuple(one_hold(hold) for hold in now.holds)
+
+
+def one_hold(hold: Hold) -> str:
+    """Who holds what, from where.
+
+    Examples
+    --------
+    >>> one_hold(Hold("H38", 2000.0, "the step ladder, feet at 0.14 m or higher", True, 9.9))
+    'H38: one person or a prop, from the step ladder, feet at 0.14 m or higher. It bears 10 N, about the weight \
+of a full 1-litre bottle.'
+    """
+    words = _("{hub}: one person or a prop, from {where}.").format(hub=hold.hub, where=hold.stand_on) \
+        if hold.reachable else _("{hub}: a prop; nobody reaches it ({where}).").format(hub=hold.hub,
+                                                                                      where=hold.stand_on)
+    if hold.force_n is None:
+        return f"{words} " + _("Steady it: only its arms keep it up.")
+    return f"{words} " + _("It bears {force}, {feels}.").format(
+        force=force_text(math.ceil(hold.force_n)).replace(".0", ""), feels=force_words(hold.force_n))
+
+
+def loose_words(now: Standing) -> Iterator[str]:
+    """Struts that one arm holds alone, the most delicate first."""
+    ends = sorted(now.loose_ends, key=lambda end: (end.limit_n, end.strut))
+    yield from (_loose(end) for end in ends[:MOST_LOOSE])
+    rest = [end.strut for end in ends[MOST_LOOSE:]]
+    if rest:
+        yield ngettext("So does {struts}: hold its free end.", "So do {struts}: hold their free ends.",
+                       len(rest)).format(struts=listed(rest))
+
+
+def _loose(end: LooseEnd) -> str:
+    return _("{strut} hangs on {hub} alone: hold its free end; no push above {limit}, {feels}.").format(
+        strut=end.strut, hub=end.hub, limit=force_text(end.limit_n), feels=force_words(end.limit_n))
+
+
+def push_words(now: Standing) -> tuple[str, ...]:
+    """Hubs placed last that would not bear a person leaning on them."""
+    return tuple(_push(push) for push in now.pushes if push.limit_n < now.lean_n)
+
+
+def _push(push: PushLimit) -> str:
+    return _("Do not lean on {hub}: at most {limit}, {feels}.").format(
+        hub=push.hub, limit=force_text(push.limit_n), feels=force_words(push.limit_n))
+
+
+def wind_words(now: Standing) -> tuple[str, ...]:
+    """The gusts from which to act."""
+    if now.wind is None:
+        return ()
+    return (_("Wind: stop adding from gusts of {first} m/s, clear the frame from {last} m/s; the limit is {most} m/s."
+              ).format(first=math.floor(now.wind.act_first_m_s), last=math.floor(now.wind.act_last_m_s),
+                       most=math.floor(now.wind.speed_m_s)),)
+
+
+def arm_words(now: Standing) -> tuple[str, ...]:
+    """The most used arm, and arms that are weakened."""
+    lines = []
+    most = now.weakest
+    if most is not None and now.design_use <= BREAKS_AT:
+        lines.append(_("Most used: arm {arm} of {hub} (strut {strut}), {use} of what it can take.").format(
+            arm=most.arm, hub=most.hub, strut=most.strut, use=share_text(most.use)))
+    gone = [_("arm {arm} of {hub}").format(arm=arm, hub=hub) for hub, arm, share in now.weak_arms if share == 0.0]
+    gone += [strut for strut, share in now.weak_struts if share == 0.0]
+    if gone:
+        lines.append(_("Counted as gone: {what}.").format(what=listed(gone)))
+    return tuple(lines)
+
+
+def share_text(use: float) -> str:
+    """A use in percent, never rounded down.
+
+    Examples
+    --------
+    >>> share_text(0.0113), share_text(0.34), share_text(float("inf"))
+    ('2 %', '34 %', 'more than 1000 %')
+    """
+    return _("more than 1000 %") if use > 10.0 else _("{n} %").format(n=math.ceil(use * 100.0 - 1e-9))
