@@ -14,6 +14,7 @@ from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.build import with_parts
 from fieldapp.kit.file import DESIGN_FILE, has_kit, read_kit
 from fieldapp.kit.kit import Kit, Part
+from fieldapp.prints.kinds import KINDS, Kind
 
 FOLDER = click.Path(path_type=Path)
 LOG_FILE = "log.sqlite"
@@ -78,22 +79,27 @@ def make(folder: Path) -> None:
 @main.command()
 @click.argument("folder", type=FOLDER)
 @click.argument("ids", nargs=-1)
+@click.option("--kind", type=click.Choice(KINDS), default="part", show_default=True,
+              help="Sheet labels of parts, strips round struts, faces of hubs, tags to tie on, or contents of boxes.")
+@click.option("--roll", is_flag=True, help="Print for the label roll of the design instead of sheets.")
 @click.option("--start", default=1, show_default=True, help="First free label of the first sheet, along the rows.")
 @click.option("--out", type=FOLDER, help="File to write; the default is in FOLDER/paper.")
-def labels(folder: Path, ids: tuple[str, ...], start: int, out: Path | None) -> None:
+def labels(folder: Path, ids: tuple[str, ...], kind: Kind, roll: bool, start: int, out: Path | None) -> None:
     """Write labels of all parts in FOLDER, or of the parts IDS.
 
-    An ID may be typed in any form; with .1 or .2 it means the label of that end of a strut.
+    An ID may be typed in any form; with .1 or .2 it means the label of that end of a strut. Bundles and bags are
+    those that hold one of IDS; a box holds just IDS, or the spares.
     """
-    from fieldapp.prints.labels import write_labels  # brings in the PDF library, which other commands do without
+    from fieldapp.prints.label_kinds import write_kind  # brings in the PDF library, which other commands do without
 
     kit = read_kit(folder)
     kit = with_parts(kit, _made_on_site(folder, kit))
-    path = out or folder / "paper" / ("labels-again.pdf" if ids else "labels.pdf")
+    name = "-".join(("labels", *((kind,) if kind != "part" else ()), *(("roll",) if roll else ()),
+                     *(("again",) if ids else ())))
+    path = out or folder / "paper" / f"{name}.pdf"
     _progress(f"labels for {', '.join(ids) if ids else f'{len(kit.parts)} parts'}")
     path.parent.mkdir(parents=True, exist_ok=True)
-    warnings = write_labels(kit, path, part_ids=ids or None, start=start)
-    for warning in warnings:
+    for warning in write_kind(kit, path, kind, part_ids=ids or None, start=start, on_roll=roll):
         click.echo(f"Note: {warning}", err=True)
     click.echo(f"Wrote {path}")
 

@@ -8,6 +8,8 @@ from labels.room import whole_dots_mm
 LONGEST_MM = 5000.0
 """A PDF page is at most 14,400 points (5,080 mm) long (ISO 32000-1, Annex C)."""
 
+HAIR_MM = 0.001
+
 
 @dataclass(frozen=True, slots=True)
 class RollStock:
@@ -45,9 +47,15 @@ class RollStock:
 
     @property
     def paper_mm(self) -> tuple[float, float]:
-        """Width and length of a page [mm]."""
-        return whole_dots_mm(self.label_width_mm, self.printer_dpi), self._at_mm(self.per_sheet - 1) + whole_dots_mm(
-            self.label_height_mm, self.printer_dpi)
+        """Width and length of a page [mm].
+
+        With a printer's resolution a hair less than whole dots: software that rounds a page up to the next dot
+        would stretch it by that dot, and every module with it.
+        """
+        width = whole_dots_mm(self.label_width_mm, self.printer_dpi)
+        length = self._at_mm(self.per_sheet - 1) + whole_dots_mm(self.label_height_mm, self.printer_dpi)
+        hair = HAIR_MM if self.printer_dpi else 0.0
+        return width - hair, length - hair
 
     def position_mm(self, index: int) -> tuple[float, float]:
         """Top left corner of label `index` of a page (from 0) [mm]."""

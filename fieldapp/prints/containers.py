@@ -47,7 +47,7 @@ def box_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, 
 
 
 def ring_of(kit: Kit, part: Part) -> int:
-    """The ring of a part made for a place; a strut between two rings belongs to the upper one, with which it goes in."""
+    """The ring of a part made for a place; a strut between two rings goes in with the upper one."""
     place = str(part.made_for)
     if part.kind == "hub":
         return kit.frame.hub(place).ring

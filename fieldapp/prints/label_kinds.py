@@ -4,15 +4,16 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Literal, get_args
 
 from fieldapp.base.errors import PaperError
 from fieldapp.frame.design import Design
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints.containers import bag_labels, box_labels, bundle_labels
+from fieldapp.prints.kinds import Kind
 from fieldapp.prints.labels import (
     chosen_parts,
     hub_label,
+    name_warnings,
     part_labels,
     print_options,
     sheet_stock,
@@ -26,9 +27,6 @@ from labels.pieces import Warned
 from labels.roll import RollStock
 from labels.sheet import Sheet, lay_out_sheets, sheet_warnings
 from labels.stock import CUT_MARGIN_MM, PAPERS_MM, SheetStock, cut_stock
-
-Kind = Literal["part", "wrap", "hub-round", "hub-hex", "tag", "box", "bundle", "bag"]
-KINDS: tuple[Kind, ...] = get_args(Kind)
 
 Size = tuple[float, float]
 
@@ -74,7 +72,7 @@ def write_kind(kit: Kit, path: Path, kind: Kind, *, part_ids: Sequence[str] | No
     """
     sheets, stock = kind_sheets(kit, kind, part_ids, start=start, on_roll=on_roll)
     write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=f"{kit.design.frame.name}: labels")
-    return sheet_warnings(sheets)
+    return (*name_warnings(kit.design), *sheet_warnings(sheets))
 
 
 def kind_sheets(kit: Kit, kind: Kind, part_ids: Sequence[str] | None = None, *, start: int = 1, on_roll: bool = False

@@ -10,6 +10,7 @@ from fieldapp.kit.ids import parse_part_id
 from fieldapp.kit.kit import Kit, Part
 from labels.calibration import calibration_pieces
 from labels.errors import LabelError
+from labels.fonts import missing_characters
 from labels.label import Label, Tag
 from labels.pdf import sheet_page, write_pdf
 from labels.pieces import Warned
@@ -51,7 +52,16 @@ def write_labels(kit: Kit, path: Path, *, part_ids: Sequence[str] | None = None,
     """
     sheets, stock = label_sheets(kit, part_ids, start=start)
     write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=f"{kit.design.frame.name}: labels")
-    return sheet_warnings(sheets)
+    return (*name_warnings(kit.design), *sheet_warnings(sheets))
+
+
+def name_warnings(design: Design) -> tuple[Warned, ...]:
+    """A warning if the name of the frame, which stands in margins, has characters that the font has not."""
+    name, missing = design.frame.name, missing_characters(design.frame.name)
+    if not missing:
+        return ()
+    return (Warned("margin", name, f'the font has no {" ".join(missing)}, needed for "{name}"; choose another '
+                                   f"frame.name in design.toml"),)
 
 
 def write_calibration(kit: Kit, path: Path) -> None:

@@ -33,7 +33,8 @@ def chosen_part(meant: str | None) -> Part | None:
     return state().part(meant) if meant else None
 
 
-@bp.get("/ring/<int:number>")
+@bp.get("/ring/<int:number>", endpoint="ring")
+@bp.get("/RING/<int:number>", endpoint="ring")
 def ring(number: int) -> str:
     """The places of a ring in the order of the plan."""
     names = places_in_ring(site().plan, number)

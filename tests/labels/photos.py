@@ -128,11 +128,11 @@ CONDITIONS = {
 """Pictures of one composed label: (composition, random generator) to grey array."""
 
 
-def tube_picture(label, mark, tube_mm, rng, *, turned_deg=6.0):
-    """A strip on its tube as a phone sees it: turned and rolled by chance, a little blurred and noisy."""
+def tube_picture(label, mark, tube_mm, rng, *, turned_deg):
+    """A strip on its tube as a phone sees it: turned by an angle, rolled by chance, a little blurred and noisy."""
     side = mark.symbol.full_size * mark.module_mm
     dpi = 400 if tube_mm < 50 else 200
-    view = View(tube_mm, rng.uniform(-turned_deg, turned_deg), rng.uniform(-25, 25), max(200.0, 8 * side),
+    view = View(tube_mm, turned_deg, rng.uniform(-25, 25), max(200.0, 8 * side),
                 5.0 / mark.module_mm)
     middle = (mark.x_mm + side / 2, mark.y_mm + side / 2)
     seen = blurred(on_tube(rendered(label, dpi), dpi, middle, view, (1.4 * side, 1.4 * side)), 1.0)

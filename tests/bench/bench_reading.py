@@ -1,0 +1,96 @@
+"""How well the labels of a whole kit are read under bad light, by kind and level of error correction.
+
+Run with `pytest -m bench -s tests/bench/bench_reading.py`; prints the tables by which size and level are chosen.
+"""
+
+import importlib.util
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from fieldapp.demo.orchard_hall import orchard_hall
+from fieldapp.kit.build import build_kit
+from fieldapp.prints.kinds import KINDS
+from fieldapp.prints.label_kinds import kind_sheets
+from labels import wrap
+from labels.forms import COMPOSERS
+from labels.pieces import SymbolMark
+
+_spec = importlib.util.spec_from_file_location("photos", Path(__file__).parents[1] / "labels" / "photos.py")
+photos = importlib.util.module_from_spec(_spec)
+_spec.loader.exec_module(photos)
+
+SEED = 11
+MOST = 120
+"""Labels of a kind in the conditions that no standard asks all of."""
+ARCS_DEG = (40, 50, 60, 70, 75, 80)
+TURNED_DEG = (0, 3, 6, 9, 12)
+TRIES = 12
+
+
+def labels_of(kit, kind):
+    sheets, stock = kind_sheets(kit, kind)
+    found = [p.label for sheet in sheets for p in sheet.labels if p.label.symbol_text]
+    order = np.random.default_rng(SEED).permutation(len(found))
+    return [found[index] for index in order], (stock.label_width_mm, stock.label_height_mm)
+
+
+def module_mm(composition):
+    return next(p.module_mm for p in composition.pieces if isinstance(p, SymbolMark))
+
+
+def rate(labels, compositions, condition):
+    rng, read = np.random.default_rng(SEED), 0
+    for label, composition in zip(labels, compositions, strict=True):
+        texts = photos.texts_in(photos.CONDITIONS[condition](composition, rng))
+        assert texts <= {label.symbol_text}
+        read += bool(texts)
+    return read / len(labels)
+
+
+@pytest.mark.bench
+@pytest.mark.timeout(1200)
+def test_rates_by_kind_and_level():
+    kit = build_kit(orchard_hall())
+    always = list(photos.CONDITIONS)[:2]
+    print(f"\n{'kind':<10} level module labels  {'  '.join(photos.CONDITIONS)}")
+    for kind in KINDS:
+        labels, size = labels_of(kit, kind)
+        for level in ("M", "Q"):
+            made = [COMPOSERS[label.form](label, size, level=level) for label in labels]
+            rates = {name: rate(labels, made, name) if level == "M" and name in always
+                     else rate(labels[:MOST], made[:MOST], name) for name in photos.CONDITIONS}
+            print(f"{kind:<10} {level:>5} {module_mm(made[0]):>6.2f} {len(labels):>6}  "
+                  + "  ".join(f"{share:>{len(name)}.0%}" for name, share in rates.items()), flush=True)
+            assert level == "Q" or all(rates[name] == 1.0 for name in always)
+
+
+@pytest.mark.bench
+@pytest.mark.parametrize("tube_mm", [35.0, 100.0])
+def test_rates_round_tubes(tube_mm, monkeypatch):
+    """Which angle a symbol may span: rates by that angle and by how far the tube is turned."""
+    kit = build_kit(orchard_hall())
+    label = replace(labels_of(kit, "wrap")[0][0], tube_mm=tube_mm)
+    print(f"\ntube {tube_mm:g} mm; turned by  " + "  ".join(f"{turned:>3}°" for turned in TURNED_DEG))
+    monkeypatch.setattr(wrap, "LEAST_MODULE_MM", 0.1)
+    for arc_deg in ARCS_DEG:
+        monkeypatch.setattr(wrap, "AIM_ARC_DEG", arc_deg)
+        strip = wrap.compose_wrap(label, (4 * tube_mm, np.pi * tube_mm + 12.0))
+        mark = next(p for p in strip.pieces if isinstance(p, SymbolMark))
+        rates = [tube_rate(strip, mark, tube_mm, turned) for turned in TURNED_DEG]
+        print(f"{arc_deg:>4}°  module {mark.module_mm:.2f} mm       " + "  ".join(f"{r:>4.0%}" for r in rates),
+              flush=True)
+        assert arc_deg > wrap.MOST_ARC_DEG or rates[0] == 1.0
+
+
+def tube_rate(strip, mark, tube_mm, turned_deg):
+    """Share of pictures read with the tube turned by just this angle to either side."""
+    rng, read = np.random.default_rng(SEED), 0
+    for index in range(TRIES):
+        picture = photos.tube_picture(strip, mark, tube_mm, rng, turned_deg=turned_deg * (-1) ** index)
+        texts = photos.texts_in(picture)
+        assert texts <= {mark.symbol.text}
+        read += bool(texts)
+    return read / TRIES

@@ -1,0 +1,103 @@
+"""Strips round tubes: what faces up, what is left out, sizes."""
+
+import math
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from labels.fonts import CAP_HEIGHT, unit_width
+from labels.label import Label
+from labels.pieces import Shape, SymbolMark, Words
+from labels.textblock import CLEAR_CAP_MM
+from labels.wrap import GLUE_WORDS, compose_wrap, module_on_tube_mm
+
+ADDRESS = "http://10.0.0.1:8000/P/OH-S073-C.1"
+
+
+def strip(tube_mm=35.0, width_mm=90.0, overlap_mm=12.0, **changes):
+    label = Label("OH-S073-C", ("other end: H31",), 3, "class C", "this end: H22 arm 4", arrow_up=False,
+                  symbol_text=ADDRESS, form="wrap", tube_mm=tube_mm, **changes)
+    return compose_wrap(label, (width_mm, math.pi * tube_mm + overlap_mm))
+
+
+def extent(piece):
+    """Left, top, right, bottom [mm]."""
+    if isinstance(piece, SymbolMark):
+        side = piece.symbol.full_size * piece.module_mm
+        return piece.x_mm, piece.y_mm, piece.x_mm + side, piece.y_mm + side
+    if isinstance(piece, Words):
+        width = unit_width(piece.text, bold=piece.bold) * piece.size_mm
+        left = piece.x_mm - (width / 2 if piece.anchor == "middle" else 0)
+        return left, piece.y_mm - piece.size_mm * CAP_HEIGHT, left + width, piece.y_mm
+    points = piece.points if isinstance(piece, Shape) else (piece.start, piece.end)
+    return (min(x for x, _ in points), min(y for _, y in points), max(x for x, _ in points), max(y for _, y in points))
+
+
+def test_id_and_arrow_come_round_every_quarter_turn():
+    made = strip()
+    assert made.warnings == ()
+    ids = [p for p in made.pieces if isinstance(p, Words) and p.text == "OH-S073-C"]
+    turns_deg = [p.y_mm / (35.0 * math.pi) * 360 for p in ids]
+    assert [b - a for a, b in pairwise(turns_deg)] == pytest.approx([90.0] * 3)
+    assert all(p.size_mm * CAP_HEIGHT >= CLEAR_CAP_MM for p in ids)
+    arrows = [p for p in made.pieces if isinstance(p, Shape) and len(p.points) == 5]
+    assert len(arrows) == 4
+    assert all(sorted(x for x, _ in arrow.points)[0] < sorted(x for x, _ in arrow.points)[1] for arrow in arrows)
+
+
+def test_symbols_span_fifty_degrees():
+    marks = [p for p in strip().pieces if isinstance(p, SymbolMark)]
+    assert len(marks) == 4
+    assert math.degrees(marks[0].symbol.size * marks[0].module_mm / 17.5) == pytest.approx(50.0)
+
+
+def test_class_bands_go_all_the_way_round():
+    bars = [p for p in strip().pieces if isinstance(p, Shape) and len(p.points) == 4]
+    assert len(bars) == 3
+    assert all(extent(bar)[1] == 0 and extent(bar)[3] == pytest.approx(35.0 * math.pi) for bar in bars)
+
+
+def test_the_blank_edge_says_that_it_is_stuck_first():
+    made = strip()
+    glue = next(p for p in made.pieces if isinstance(p, Words) and p.text == GLUE_WORDS)
+    assert glue.y_mm > 35.0 * math.pi
+    assert not any(p.text == GLUE_WORDS for p in strip(overlap_mm=0.0).pieces if isinstance(p, Words))
+
+
+def test_a_tube_too_thin_for_a_symbol_is_said():
+    made = strip(16.0)
+    assert not any(isinstance(p, SymbolMark) for p in made.pieces)
+    assert ("OH-S073-C: a tube of 16 mm is too thin for a symbol that can be read round the curve on a strip of "
+            "90 × 62 mm; hang a tag on it") in [str(w) for w in made.warnings]
+    assert module_on_tube_mm(20.0, 25) == 0.5
+
+
+@settings(deadline=None, max_examples=80)
+@given(st.floats(6, 250), st.floats(30, 200), st.floats(0, 40), st.sampled_from([None, 203, 300]))
+def test_on_any_tube_pieces_stay_inside_and_nothing_vanishes_unsaid(tube_mm, width_mm, overlap_mm, dpi):
+    label = Label("OH-S073-C", ("other end: H31",), 3, "class C", "this end: H22 arm 4", arrow_up=False,
+                  symbol_text=ADDRESS, form="wrap", tube_mm=tube_mm)
+    height_mm = math.pi * tube_mm + overlap_mm
+    made = compose_wrap(label, (width_mm, height_mm), printer_dpi=dpi)
+    warned = {w.text for w in made.warnings}
+    said = " ".join(p.text for p in made.pieces if isinstance(p, Words))
+    if label.headline not in warned:
+        for left, top, right, bottom in map(extent, made.pieces):
+            assert left >= -1e-6
+            assert top >= -1e-6
+            assert right <= width_mm + 1e-6
+            assert bottom <= height_mm + 1e-6
+    for text in ("other end: H31", "class C", "this end: H22 arm 4"):
+        assert text in said or text in warned
+    marks = [p for p in made.pieces if isinstance(p, SymbolMark)]
+    assert marks or "QR symbol" in warned
+    for mark in marks:
+        left, top, right, bottom = extent(mark)
+        assert mark.module_mm >= 0.4999
+        for other in made.pieces:
+            if other is not mark and not (isinstance(other, Words) and other.text == GLUE_WORDS):
+                its_left, its_top, its_right, its_bottom = extent(other)
+                beside = its_right <= left + 1e-6 or its_left >= right - 1e-6
+                assert beside or its_bottom <= top + 1e-6 or its_top >= bottom - 1e-6
