@@ -6,6 +6,7 @@ from typing import Any
 from fieldapp.plan.words import SAFETY
 from fieldapp.reports.making import MakeRow, MakingList, class_words
 from fieldapp.reports.readiness import ClassCount, Readiness, smaller_words
+from fieldapp.reports.usable import STOCK
 
 MOST_NAMED = 12
 """Parts or places named in one line."""
@@ -45,13 +46,16 @@ def _round_lines(ready: Readiness) -> Iterator[str]:
 
 
 def _table(ready: Readiness) -> Iterator[str]:
-    yield (f"{'class':<20}{'needed':>7}{'sound':>7}{'watch':>7}{'quarantined':>13}{'drying':>8}{'missing':>9}"
-           f"{'inspected':>11}{'short':>7}")
+    yield _row("class", "needed", *(name for name in STOCK if name != "scrapped"), "inspected", "short")
     for count in ready.classes:
-        stock = count.stock
-        yield (f"{_class_name(count):<20}{count.needed:>7}{stock['sound']:>7}{stock['watch']:>7}"
-               f"{stock['quarantined']:>13}{stock['drying']:>8}{stock['missing']:>9}{count.inspected:>11}"
-               f"{count.short or '':>7}")
+        stock = (count.stock[name] for name in STOCK if name != "scrapped")
+        yield _row(_class_name(count), count.needed, *stock, count.inspected, count.short or "")
+
+
+def _row(name: str, *cells: object) -> str:
+    """A line of the table, 80 characters wide at most."""
+    widths = (7, 6, 6, 12, 7, 8, 10, 6)
+    return f"{name:<15}" + "".join(f"{cell!s:>{width}}" for cell, width in zip(cells, widths, strict=True)).rstrip()
 
 
 def _class_name(count: ClassCount) -> str:

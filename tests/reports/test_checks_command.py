@@ -1,0 +1,75 @@
+"""`raisebook checks`: the report in a terminal, as JSON, and its exit status."""
+
+import json
+from datetime import UTC, datetime
+
+import pytest
+from click.testing import CliRunner
+
+from fieldapp.cli_ready import checks
+from fieldapp.frame.design import Design
+from fieldapp.kit.build import build_kit
+from fieldapp.kit.checklist import needed_items
+from fieldapp.kit.checklist_defaults import write_checks
+from fieldapp.kit.file import write_kit
+from fieldapp.log.entry import Entry, Request
+from fieldapp.log.opening import open_book
+
+SMALL = Design.model_validate({
+    "frame": {"prefix": "OH", "frequency": 2, "cut": "1/2", "diameter_m": 4.0},
+    "strut": {"section": "rod", "material": "C24", "outer_mm": 35.0},
+    "raising": {"way": "ring by ring"}})
+
+
+@pytest.fixture
+def folder(tmp_path):
+    write_kit(tmp_path, build_kit(SMALL))
+    write_checks(tmp_path, SMALL)
+    return tmp_path
+
+
+def submit(book, key, kind, part=None, **data):
+    outcome = book.submit(Request(key, kind, part, data=data, chief=True), datetime(2026, 5, 1, 9, 0, tzinfo=UTC))
+    assert isinstance(outcome, Entry), outcome
+
+
+def inspect_all(folder, scrapped=()):
+    with open_book(folder) as book:
+        submit(book, "round", "round_opened", name="spring")
+        for part in book.site.kit.parts:
+            items = needed_items(book.site.checklist.lines(part.kind))
+            submit(book, part.id, "checked", part.id, items=[{"item": item, "result": "pass"} for item in items])
+        for part in scrapped:
+            submit(book, f"scrap {part}", "scrapped", part, reason="snapped")
+
+
+def test_a_kit_that_nobody_inspected_ends_with_status_1_and_writes_nothing(folder):
+    before = sorted(folder.iterdir())
+    result = CliRunner().invoke(checks, [str(folder)])
+    assert result.exit_code == 1
+    assert "NOT FIT" in result.output
+    assert "not fit: nobody has inspected it" in result.output
+    assert sorted(folder.iterdir()) == before
+
+
+def test_an_inspected_kit_is_fit_and_one_scrapped_hub_is_not(folder):
+    inspect_all(folder)
+    result = CliRunner().invoke(checks, [str(folder), "--json"])
+    assert (result.exit_code, json.loads(result.output)["verdict"]) == (0, "fit")
+    with open_book(folder) as book:
+        part = book.site.kit.by_place["H26"]
+        submit(book, "scrap", "scrapped", part.id, reason="snapped")
+    result = CliRunner().invoke(checks, [str(folder), "--json"])
+    record = json.loads(result.output)
+    assert result.exit_code == 1
+    assert [row["class"] for row in record["to_make"]["parts"]] == [part.part_class]
+    text = CliRunner().invoke(checks, [str(folder)]).output
+    assert f"1 hub of class {part.part_class}: arms 1 at 0.0°" in text
+    table = text.splitlines()[5:5 + 1 + len(record["classes"])]
+    assert table[0].split()[0] == "class"
+    assert max(map(len, table)) <= 80
+
+
+def test_a_way_that_does_not_exist_is_refused(folder):
+    result = CliRunner().invoke(checks, [str(folder), "--way", "upside down"])
+    assert "upside down" in str(result.exception)
