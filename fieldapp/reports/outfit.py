@@ -19,6 +19,27 @@ from fieldapp.reports.seats import Seats
 from fieldapp.reports.strength import Strength
 
 
+@dataclass(frozen=True, slots=True)
+class Sticker:
+    """What is stuck on a part that goes to another place than before."""
+
+    part: str
+    place: str
+    before: str | None
+    """Place it was meant for; None: it comes from the stores."""
+    instead_of: str | None
+    """Part that was meant for the place."""
+    turn: Turn | None
+    """Hubs: which of its arms comes where, if not by their numbers."""
+
+    @property
+    def words(self) -> str:
+        """For a person: "OH-H64-9 to H03 instead of OH-H03-2, its arm 1 at arm 2"."""
+        instead = f" instead of {self.instead_of}" if self.instead_of else ""
+        turned = f", its arm 1 at arm {self.turn.place_arm(1)}" if self.turn is not None else ""
+        return f"{self.part} to {self.place}{instead}{turned}"
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Outfit:
     """Parts at the places of a plan. Places for which no part is left are judged as if a sound one were made."""
@@ -33,6 +54,13 @@ class Outfit:
     """… and after."""
     demand: Demand
     """With what is left of each part and the measured lengths."""
+
+    @property
+    def stickers(self) -> tuple[Sticker, ...]:
+        """The "new place" stickers, by place. Logged as exchanges in this order they give this allocation."""
+        turned = {place: turn for place, turn in self.turns.items() if not turn.keeps_numbers}
+        return tuple(Sticker(move.part, move.place, move.before, move.instead_of, turned.get(move.place))
+                     for move in self.allocation.moves)
 
     @property
     def fits(self) -> bool:

@@ -93,11 +93,7 @@ def _exchange_lines(ready: Readiness) -> Iterator[str]:
     yield f"New places: {len(given.moves)} (worst ratio {_before(given.before_worst)} before, {given.worst:.2f} after)"
     if ready.outfit.gap_before_mm > 0.0:
         yield f"  closing gaps {ready.outfit.gap_before_mm:.1f} mm before, {ready.outfit.gap_mm:.1f} mm after"
-    for move in given.moves:
-        turn = ready.outfit.turns.get(move.place)
-        turned = f", its arm 1 at arm {turn.place_arm(1)}" if turn is not None and not turn.keeps_numbers else ""
-        instead = f" instead of {move.instead_of}" if move.instead_of else ""
-        yield f"  {move.part} to {move.place}{instead} (from {move.before or 'spares'}){turned}"
+    yield from (f"  {sticker.words}" for sticker in ready.outfit.stickers)
 
 
 def _before(worst: float) -> str:
@@ -172,8 +168,10 @@ def readiness_record(ready: Readiness) -> dict[str, Any]:
             "worst_before": _finite(given.before_worst), "worst": given.worst, "empty_before": given.before_empty,
             "empty": given.empty, "closing_gap_before_mm": ready.outfit.gap_before_mm,
             "closing_gap_mm": ready.outfit.gap_mm,
-            "new_places": [{"part": move.part, "place": move.place, "from": move.before, "instead_of": move.instead_of,
-                            "arms": _arms(ready, move.place)} for move in given.moves]},
+            "sum_before": _finite(given.before_total), "sum": given.total,
+            "new_places": [{"part": one.part, "place": one.place, "from": one.before, "instead_of": one.instead_of,
+                            "arms": None if one.turn is None else [list(pair) for pair in one.turn.arms]}
+                           for one in ready.outfit.stickers]},
         "to_make": _making_record(ready.making),
         "emergency": [{"part": fit.forced.part, "place": fit.forced.place, "off_mm": fit.forced.off_mm,
                        "off_deg": fit.forced.off_deg, "locked_use": fit.locked.use, "design_use": fit.design_use,
@@ -190,11 +188,6 @@ def readiness_record(ready: Readiness) -> dict[str, Any]:
 
 def _finite(value: float) -> float | None:
     return value if abs(value) != float("inf") else None
-
-
-def _arms(ready: Readiness, place: str) -> list[list[int]] | None:
-    turn = ready.outfit.turns.get(place)
-    return None if turn is None else [list(pair) for pair in turn.arms]
 
 
 def _making_record(making: MakingList) -> dict[str, Any]:

@@ -1,8 +1,13 @@
 """Rounds: who saw what with which result, and what nobody has seen."""
 
+import csv
+import io
+
 import pytest
 
+from fieldapp.log.fold import fold
 from fieldapp.reports.inspection import inspected_parts, round_report
+from fieldapp.reports.inspection_record import inspection_record, record_csv
 from fieldapp.reports.strength import part_strengths
 
 
@@ -71,3 +76,30 @@ def test_measured_numbers_become_lengths_and_strengths(bare):
     assert strengths[strut.id].whole == pytest.approx(0.70 / 0.90)
     assert (strengths["OH-H01-6"].whole, strengths["OH-H01-6"].trust) == (1.0, 1.0)
     assert (strengths["OH-H02-4"].at(2), strengths["OH-H02-4"].at(1)) == (0.7, 1.0)
+
+
+def test_the_record_and_its_table_come_from_the_log_alone(bare):
+    assert inspection_record(bare.state, bare.hall.checklist) is None
+    for part in ("OH-H01-6", "OH-H02-4"):
+        bare.log("stored", part, bundle="H1")
+    bare.log("round_opened", name="spring")
+    bare.check("OH-H01-6", {"item": "looseness", "result": "fail", "arm": 2, "words": "creaks, a \"lot\""})
+    bare.check(bare.part_for("S001"), {"item": "moisture", "result": "pass", "value": 12.5})
+    record = inspection_record(bare.state, bare.hall.checklist)
+    assert record.statement.startswith("In the round \"spring\" 2 parts were scanned or typed one by one and inspected "
+                                       "by the list in this record: 1 passed, 0 are to be watched, 1 were quarantined. "
+                                       "224 parts were not seen and are not covered.")
+    tag, = record.tags
+    assert (tag.bundle, tag.seen, tag.complete, tag.words) == (
+        "H1", 1, False, "1 of 2 parts inspected, last on 2026-05-01")
+    assert [defect.part for defect in record.open_defects] == ["OH-H01-6"]
+    rows = list(csv.DictReader(io.StringIO(record_csv(record))))
+    loose = next(row for row in rows if row["item"] == "looseness" and row["part"] == "OH-H01-6")
+    assert (loose["result"], loose["arm"], loose["words"], loose["outcome"]) == (
+        "fail", "2", "creaks, a \"lot\"", "quarantined")
+    assert next(row["value"] for row in rows if row["item"] == "moisture") == "12.5"
+    assert sum(row["seen"] == "not seen" for row in rows) == 224
+    assert all(None not in row and None not in row.values() for row in rows)
+    again = inspection_record(fold(bare.hall.kit, reversed(bare.state.entries)), bare.hall.checklist)
+    assert record_csv(again) == record_csv(record)
+    assert again == record

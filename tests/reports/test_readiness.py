@@ -76,6 +76,22 @@ def test_a_spare_takes_the_place_of_a_broken_hub_and_says_how_to_turn_it(shed):
     move, = ready.outfit.allocation.moves
     assert (move.place, move.before, move.instead_of) == ("H40", None, shed.part_for("H40"))
     assert len(ready.outfit.turns["H40"].arms) == 5
+    assert ready.outfit.stickers[0].words == f"{move.part} to H40 instead of {shed.part_for('H40')}"
+
+
+def test_stickers_logged_as_exchanges_give_the_allocation_and_nothing_is_left_to_move(shed):
+    shed.check_all()
+    for place in ("H40", "H22", "S050", "S100"):
+        shed.log("scrapped", shed.part_for(place), reason="broken")
+    for part in ("H05", "H30"):
+        shed.log("repaired", shed.part_for(part), how="cleat_and_glue", by="carpenter", arm=1, capacity=0.2)
+    ready = shed.readiness()
+    assert len(ready.outfit.stickers) >= 4
+    for sticker in ready.outfit.stickers:
+        shed.log("exchanged", sticker.part, sticker.place)
+    for place, part in ready.outfit.allocation.part_at.items():
+        assert shed.state.allocation[place] == part
+    assert shed.readiness().outfit.stickers == ()
 
 
 def test_wet_hubs_raise_the_arm_use_of_the_stages_by_what_they_lose(shed):

@@ -1,0 +1,140 @@
+"""The signed record of an inspection round: everything its paper and its table hold, from kit, list and log alone."""
+
+import csv
+import io
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from fieldapp.kit.checklist import Check, Checklist
+from fieldapp.log.state import Round, State
+from fieldapp.reports.inspection import Outcome, PartCheck, RoundReport, round_report
+from fieldapp.reports.progress import bundles
+
+COLUMNS = ("part", "kind", "class", "box", "checked_at", "by", "seen", "item", "critical", "result", "value", "unit",
+           "arm", "end", "words", "outcome", "condition_now")
+
+
+@dataclass(frozen=True, slots=True)
+class OpenDefect:
+    """A part that is not sound."""
+
+    part: str
+    condition: str
+    missing: bool
+    words: tuple[str, ...]
+    """Its open defects, newest last."""
+
+
+@dataclass(frozen=True, slots=True)
+class BundleTag:
+    """The tag on one bundle: when it was last inspected, with which result."""
+
+    bundle: str
+    parts: tuple[str, ...]
+    round: str
+    """Name of the round."""
+    seen: int
+    outcomes: tuple[tuple[Outcome, int], ...]
+    last: datetime | None
+    """Time of the latest check of a part in it; None if none was seen in this round."""
+    inspectors: tuple[str, ...]
+
+    @property
+    def complete(self) -> bool:
+        """True if every part in it was seen."""
+        return self.seen == len(self.parts)
+
+    @property
+    def words(self) -> str:
+        """For a person: "inspected 2026-05-01, all 12 parts passed"."""
+        if self.last is None:
+            return "not inspected"
+        day = f"{self.last:%Y-%m-%d}"
+        if not self.complete:
+            return f"{self.seen} of {len(self.parts)} parts inspected, last on {day}"
+        counts = dict(self.outcomes)
+        bad = [f"{count} {name}" for name, count in self.outcomes if name != "passed" and count]
+        return f"inspected {day}, " + (f"{counts['passed']} passed, {', '.join(bad)}" if bad else
+                                       f"all {len(self.parts)} parts passed")
+
+
+@dataclass(frozen=True, slots=True)
+class InspectionRecord:
+    """One round, as signed."""
+
+    frame: str
+    prefix: str
+    round: Round
+    report: RoundReport
+    hub_checks: tuple[Check, ...]
+    strut_checks: tuple[Check, ...]
+    open_defects: tuple[OpenDefect, ...]
+    """Watched, quarantined and missing parts, in the kit's order."""
+    tags: tuple[BundleTag, ...]
+    statement: str
+    """What is signed, with the counts filled in."""
+    signatures: tuple[str, ...] = ("Inspector: name, date, signature", "Released for use by: name, date, signature")
+
+
+def inspection_record(state: State, checklist: Checklist, chosen: Round | None = None) -> InspectionRecord | None:
+    """The record of a round, the latest if none is named; None if there was none. The same log, the same record."""
+    report = round_report(state, chosen)
+    if report is None:
+        return None
+    frame = state.kit.design.frame
+    return InspectionRecord(frame.name, frame.prefix, report.round, report, checklist.lines("hub"),
+                            checklist.lines("strut"), tuple(_defects(state)), tuple(_tags(state, report)),
+                            _statement(report))
+
+
+def record_csv(record: InspectionRecord) -> str:
+    """One row for each line of each check, then one for each part that was not seen."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    for check in record.report.checks:
+        writer.writerows(_check_rows(check))
+    for unseen in record.report.not_seen:
+        seen = "missing" if unseen.missing else "not seen"
+        writer.writerow((unseen.part, unseen.kind, unseen.part_class, unseen.box, "", "", seen, *[""] * 9,
+                         unseen.condition))
+    return text.getvalue()
+
+
+def _check_rows(check: PartCheck) -> Iterator[tuple[object, ...]]:
+    head = (check.part, check.kind, check.part_class, check.box, check.entry.at.isoformat(timespec="seconds"),
+            check.entry.by, check.seen)
+    for item in check.items:
+        value = "" if item.value is None else f"{item.value:.12g}"
+        yield (*head, item.item, "yes" if item.critical else "no", item.result, value, item.unit, item.arm or "",
+               item.end or "", item.words, check.outcome, check.condition)
+
+
+def _defects(state: State) -> Iterator[OpenDefect]:
+    for part in state.all_parts():
+        past = state.parts[part.id]
+        if past.condition in ("watch", "quarantined") or (past.missing and past.condition != "scrapped"):
+            yield OpenDefect(part.id, past.condition, past.missing, past.reasons)
+
+
+def _tags(state: State, report: RoundReport) -> Iterator[BundleTag]:
+    checks = {check.part: check for check in report.checks}
+    for bundle, parts in bundles(state).items():
+        own = [checks[part] for part in parts if part in checks]
+        counted = Counter(check.outcome for check in own)
+        names: tuple[Outcome, ...] = ("passed", "watch", "quarantined")
+        yield BundleTag(bundle, parts, report.round.name, len(own), tuple((name, counted[name]) for name in names),
+                        max((check.entry.at for check in own), default=None),
+                        tuple(sorted({check.entry.by for check in own})))
+
+
+def _statement(report: RoundReport) -> str:
+    counts = report.outcomes
+    waiting = len(report.not_seen)
+    unseen = f" {waiting} parts were not seen and are not covered." if waiting else " No part was left out."
+    return (f"In the round \"{report.round.name}\" {len(report.checks)} parts were scanned or typed one by one and "
+            f"inspected by the list in this record: {counts['passed']} passed, {counts['watch']} are to be watched, "
+            f"{counts['quarantined']} were quarantined.{unseen} Quarantined parts are kept apart and not used until "
+            f"released by name. This record does not replace the judgement of a competent person or local rules.")
