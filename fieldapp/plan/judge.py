@@ -131,6 +131,9 @@ def caution(step: Step, row: StageRow) -> str:
         found.append(f"Arms are computed to break here: the arm of {row.weakest.hub} on {row.weakest.strut} at "
                      f"{row.arm_use_weight:.2f} of its strength by the weight alone, "
                      f"{row.design_use:.2f} with the safety factor {GAMMA_G:g}.")
+    if not row.stands and step.holds:
+        found.append(f"It stands only while {', '.join(step.holds)} {'is' if len(step.holds) == 1 else 'are'} held: "
+                     f"do not let go.")
     if step.carried_at:
         found.append(f"Lift evenly: no carrier more than {row.level_tolerance_mm:.0f} mm behind the others.")
     if step.free_end_limit_n:

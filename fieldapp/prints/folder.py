@@ -37,15 +37,16 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     """
     say("frame and kit")
     made = made_kit(folder, design, made_on_site)
+    say("order of erection, every stage of it")
+    raising = tuple(plan_lines(made.kit))
     say("cutting plan and tables")
     cutting = cutting_plan(made.kit)
     write_tables(made.kit, cutting, folder / "tables")
-    say("order of erection, every stage of it")
     write_chosen_tables(made.kit, folder / "tables")
     say(f"labels for {len(made.kit.parts)} parts")
     warnings = _write_paper(made, folder / "paper")
     write_kit(folder, made.kit)
-    return (*summary(made, cutting), *plan_lines(made.kit), *(f"Note: {warning}" for warning in warnings),
+    return (*summary(made, cutting), *raising, *(f"Note: {warning}" for warning in warnings),
             f"Wrote {folder / KIT_FILE}, {folder / 'tables'} and {folder / 'paper'}")
 
 

@@ -73,6 +73,14 @@ def test_a_way_that_breaks_needs_the_explicit_line_and_warns_on_every_step_conce
     assert all("computed to break here" in step.caution or "fold here" in step.caution for step in breaking)
 
 
+def test_a_stage_that_falls_if_let_go_says_who_must_hold(paper):
+    report = paper.report("crown first")
+    assert report.falls_if_let_go
+    for number in report.falls_if_let_go:
+        step = report.judged.plan.steps[number - 1]
+        assert f"It stands only while {', '.join(step.holds)} " in step.caution
+
+
 def test_an_own_order_is_judged_like_the_others(small_kit):
     order = tuple(hub.name for hub in small_kit.frame.hubs)
     kit = build_kit(_with(small_kit.design, own_order=order))
