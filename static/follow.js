@@ -1,78 +1,50 @@
-// Keeps a page up to date: asks the laptop every few seconds whether anything was written down, which costs
-// nothing while nothing was, and then fetches the page anew. Says so when the laptop is out of reach.
-"use strict";
+// Keeps a page up to date: when something was written down anywhere, it fetches the page anew, unless somebody
+// is typing or a press is on its way.
+import { ask } from "./reach.js";
 
-const EVERY_MS = 3000;
-const ANSWER_WITHIN_MS = 2500;
-const MISSES_BEFORE_WORDS = 2;
-
-let misses = 0;
-let timer = 0;
-let asking = false;
-
-function main() {
-  return document.querySelector("main[data-follow]");
-}
+let fetching = false;
 
 function busy() {
   const fields = Array.from(document.querySelectorAll("main input:not([type=hidden]), main textarea"));
-  const typed = fields.some((field) => field === document.activeElement || field.value !== field.defaultValue);
-  return typed || document.querySelector("form[data-sent]") !== null;
+  const typed = fields.some((field) => field === document.activeElement || changed(field));
+  return typed || document.querySelector("main form[data-sent]") !== null;
 }
 
-function within(url) {
-  const stop = new AbortController();
-  const late = setTimeout(() => stop.abort(), ANSWER_WITHIN_MS);
-  return fetch(url, { cache: "no-cache", signal: stop.signal }).finally(() => clearTimeout(late));
+function changed(field) {
+  const choice = field.type === "radio" || field.type === "checkbox";
+  return choice ? field.checked !== field.defaultChecked : field.value !== field.defaultValue;
 }
 
-function show(text) {
-  const fresh = new DOMParser().parseFromString(text, "text/html").querySelector("main[data-follow]");
+/** Put the content of a fetched page in the place of this one's; false if it has none. */
+export function show(text) {
+  const page = new DOMParser().parseFromString(text, "text/html");
+  const fresh = page.querySelector("main");
   if (!fresh) {
-    return;
+    return false;
   }
-  const held = document.activeElement && document.activeElement.getAttribute("href");
-  main().replaceWith(document.adoptNode(fresh));
+  const held = document.activeElement?.getAttribute("href");
+  document.querySelector("main").replaceWith(document.adoptNode(fresh));
+  document.title = page.title;
   if (held) {
     const again = Array.from(document.querySelectorAll("main a")).find((link) => link.getAttribute("href") === held);
     again?.focus({ preventScroll: true });
   }
   dispatchEvent(new Event("pagefresh"));
+  return true;
 }
 
-async function look() {
-  const last = main().dataset.follow;
-  const answer = await within(`/api/state?since=${last}`);
-  const said = await answer.json();
-  if (String(said.last_number) !== last && !busy()) {
-    show(await (await within(location.href)).text());
-  }
-}
-
-function reach(inReach) {
-  misses = inReach ? 0 : misses + 1;
-  document.querySelector("[data-out-of-reach]").hidden = misses < MISSES_BEFORE_WORDS;
-}
-
-async function turn() {
-  clearTimeout(timer);
-  if (asking || document.hidden || !main()) {
+addEventListener("news", async () => {
+  if (fetching || busy()) {
     return;
   }
-  asking = true;
+  fetching = true;
   try {
-    await look();
-    reach(true);
+    const answer = await ask(location.href);
+    if (answer.ok) {
+      show(await answer.text());
+    }
   } catch {
-    reach(false);
+    // Out of reach: the next answer brings the news again.
   }
-  asking = false;
-  timer = setTimeout(turn, EVERY_MS);
-}
-
-if (main()) {
-  timer = setTimeout(turn, EVERY_MS);
-  document.addEventListener("visibilitychange", turn);
-  addEventListener("pageshow", turn);
-  addEventListener("online", turn);
-}
+  fetching = false;
+});

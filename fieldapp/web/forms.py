@@ -41,6 +41,21 @@ def number_or_none(text: str) -> int | None:
     return int(text) if re.fullmatch(r"[0-9]{1,3}", text, re.ASCII) else None
 
 
+def phone_time(text: str | None) -> datetime | None:
+    """The phone's own time of a press, in UTC; None if it said none that can be read.
+
+    Examples
+    --------
+    >>> phone_time("2026-09-12T10:14:00.000Z"), phone_time("ten past"), phone_time(None)
+    (datetime.datetime(2026, 9, 12, 10, 14, tzinfo=datetime.timezone.utc), None, None)
+    """
+    try:
+        at = datetime.fromisoformat((text or "")[:40])
+        return at.astimezone(UTC) if at.tzinfo else at.replace(tzinfo=UTC)
+    except (ValueError, OverflowError):
+        return None
+
+
 @dataclass(frozen=True, slots=True)
 class DamageForm:
     """What the damage page sends."""

@@ -127,7 +127,8 @@ def test_the_announcement_never_stops_the_site() -> None:
 def test_style_sheets_and_scripts_are_where_pages_look_for_them(app: Flask) -> None:
     folder = static_dir()
     page = app.test_client().get("/").text
-    sheets, scripts = ("page", "part", "start", "drawing"), ("keys", "once", "photo", "follow")
+    sheets = ("page", "part", "start", "phone", "drawing")
+    scripts = ("keys", "once", "photo", "follow", "quick", "queue", "waiting")
     for name in (*(f"{sheet}.css" for sheet in sheets), *(f"{script}.js" for script in scripts), "icon.svg"):
         assert f"/static/{name}" in page
         assert (folder / name).is_file()

@@ -1,0 +1,128 @@
+// Takes every press that writes something down: keeps it in the phone first, then sends it. In reach the page
+// goes on as without this script; out of reach the press waits, and the page says so.
+import { show } from "./follow.js";
+import { put, remove } from "./kept.js";
+import { inReach, lookNow } from "./reach.js";
+import { packed, sendAll } from "./sending.js";
+
+const SAY_KEPT_AFTER_MS = 700;
+
+function says(form, name) {
+  let line = form.nextElementSibling?.matches("[data-kept-says]") ? form.nextElementSibling : null;
+  if (!line) {
+    line = document.createElement("p");
+    line.className = "told kept-says";
+    line.dataset.keptSays = "";
+    line.setAttribute("role", "status");
+    form.after(line);
+  }
+  line.textContent = document.querySelector("[data-waiting]").dataset[name];
+}
+
+function release(form) {
+  delete form.dataset.sent;
+  for (const button of form.querySelectorAll("button")) {
+    button.removeAttribute("aria-busy");
+  }
+}
+
+function title(form, button) {
+  const about = form.dataset.about || document.title.split(" · ")[0];
+  return `${(button ?? form.querySelector("button"))?.textContent.trim() ?? ""}: ${about}`;
+}
+
+async function keep(form, button) {
+  const data = new FormData(form);
+  if (button?.name) {
+    data.append(button.name, button.value);
+  }
+  const fields = await packed(data);
+  const now = new Date();
+  const words = title(form, button);
+  return put({ url: form.action, fields: [...fields, ["sent_at", now.toISOString()]], at: now.getTime(), words });
+}
+
+async function press(form, button) {
+  let order;
+  try {
+    order = await keep(form, button);
+  } catch {
+    release(form);
+    says(form, "cannotKeep");
+    return;
+  }
+  form.dispatchEvent(new Event("kept", { bubbles: true }));
+  const late = setTimeout(() => says(form, "kept"), inReach() ? SAY_KEPT_AFTER_MS : 0);
+  const mine = await sent(order);
+  clearTimeout(late);
+  await answered(form, mine, order);
+}
+
+// A round that was under way already may have begun before this press.
+async function sent(order) {
+  for (let round = 0; round < 2; round += 1) {
+    const done = await sendAll();
+    const mine = done.find((result) => result.item.order === order);
+    if (mine || done.some((result) => result.outcome === "waits")) {
+      return mine;
+    }
+  }
+  return undefined;
+}
+
+async function answered(form, mine, order) {
+  if (form.dataset.quick !== undefined) {
+    says(form, mine?.outcome === "written" ? "sent" : "kept");
+  } else if (mine?.outcome === "written") {
+    location.assign(mine.url);
+  } else if (mine?.outcome === "refused") {
+    await remove(order);
+    dispatchEvent(new CustomEvent("waiting", { detail: [] }));
+    showAnswer(mine.page);
+  } else if (mine?.page) {
+    showAnswer(mine.page);
+  } else {
+    says(form, "kept");
+    lookNow();
+  }
+}
+
+function showAnswer(page) {
+  show(page);
+  scrollTo(0, 0);
+  const head = document.querySelector("main h1");
+  head?.setAttribute("tabindex", "-1");
+  head?.focus();
+}
+
+addEventListener("submit", (event) => {
+  const form = event.target;
+  const secret = form.querySelector("input[type=password]");
+  if (!event.defaultPrevented && form.method === "post" && form.elements.key && !secret) {
+    event.preventDefault();
+    press(form, event.submitter);
+  } else if (!event.defaultPrevented && !inReach()) {
+    event.preventDefault();
+    leave(form, () => form.submit());
+  }
+});
+
+// A page that is left out of reach is lost: ask once more before going.
+async function leave(element, go) {
+  if (await lookNow()) {
+    go();
+    return;
+  }
+  release(element);
+  const words = document.querySelector("[data-out-of-reach]");
+  words.scrollIntoView({ block: "nearest" });
+  words.focus({ preventScroll: true });
+}
+
+addEventListener("click", (event) => {
+  const link = event.target.closest?.("a[href]");
+  if (link && !inReach() && link.origin === location.origin && !link.getAttribute("href").startsWith("#")) {
+    event.preventDefault();
+    leave(link, () => location.assign(link.href));
+  }
+});

@@ -1,0 +1,22 @@
+// Writing down out of reach, where no part's page can be opened: type the ID, press what happened. The entry waits in
+// this phone like any other; the laptop looks the ID up when it arrives.
+
+const form = document.querySelector("form[data-quick]");
+
+// Before the press is taken into the queue: where it goes, and what it is called in the list.
+form?.addEventListener("submit", (event) => {
+  const id = form.elements.id.value.trim().toUpperCase();
+  form.dataset.about = id;
+  form.action = `/P/${encodeURIComponent(id)}/${event.submitter?.value ?? "fitted"}`;
+});
+
+// Kept: ready for the next ID, which needs a key of its own.
+form?.addEventListener("kept", () => {
+  form.reset();
+  delete form.dataset.sent;
+  for (const button of form.querySelectorAll("button")) {
+    button.removeAttribute("aria-busy");
+  }
+  dispatchEvent(new Event("pagefresh"));
+  form.elements.id.focus();
+});

@@ -1,0 +1,82 @@
+// Sends what waits, one after the other in the order of the presses. The sender's key in each makes it count once,
+// however often it is sent. What is refused stays, with the laptop's words, until somebody has read it.
+import { all, put, remove } from "./kept.js";
+import { ask } from "./reach.js";
+
+const WITHIN_MS = 4000;
+const WITHIN_WITH_PHOTO_MS = 30000;
+const TRIES_AFTER_FAULT = 5;
+
+let running = null;
+
+/** Form fields as they can be kept: photos as bytes. */
+export async function packed(data) {
+  const one = async ([name, value]) =>
+    [name, value instanceof File ? { bytes: await value.arrayBuffer(), type: value.type, file: value.name } : value];
+  return Promise.all(Array.from(data.entries(), one));
+}
+
+function unpacked(fields) {
+  const data = fields.some(([, value]) => typeof value !== "string") ? new FormData() : new URLSearchParams();
+  for (const [name, value] of fields) {
+    data.append(name, typeof value === "string" ? value : new File([value.bytes], value.file, { type: value.type }));
+  }
+  return data;
+}
+
+/** Send everything that waits; gives what became of each: {item, outcome, page, url}. */
+export function sendAll() {
+  running = running ?? sendInOrder().finally(() => { running = null; });
+  return running;
+}
+
+async function sendInOrder() {
+  const done = [];
+  for (const item of await all()) {
+    if (item.refused) {
+      continue;
+    }
+    const result = await send(item);
+    done.push(result);
+    if (result.outcome === "waits") {
+      break;
+    }
+  }
+  dispatchEvent(new CustomEvent("waiting", { detail: done }));
+  return done;
+}
+
+async function send(item) {
+  const body = unpacked(item.fields);
+  let answer, page;
+  try {
+    answer = await ask(item.url, { method: "POST", body }, body instanceof FormData ? WITHIN_WITH_PHOTO_MS : WITHIN_MS);
+    page = await answer.text();
+  } catch {
+    return { item, outcome: "waits" };
+  }
+  return settle(item, answer, page);
+}
+
+// 2xx: written down. 403: this phone has not joined, the item waits for that. 429 and 503: later. 500: a few tries.
+async function settle(item, answer, page) {
+  const result = { item, page, url: answer.url };
+  if (answer.ok) {
+    await remove(item.order);
+    return { ...result, outcome: "written" };
+  }
+  const faults = (item.faults ?? 0) + (answer.status === 500 ? 1 : 0);
+  const again = answer.status === 500 && faults < TRIES_AFTER_FAULT;
+  if (again || [403, 429, 502, 503, 504].includes(answer.status)) {
+    await put({ ...item, faults, says: words(page) });
+    return { ...result, outcome: "waits" };
+  }
+  await put({ ...item, refused: words(page) });
+  return { ...result, outcome: "refused" };
+}
+
+function words(page) {
+  const main = new DOMParser().parseFromString(page, "text/html").querySelector("main");
+  const said = main?.querySelector("[role=alert]") ?? main?.querySelector("h1");
+  return said?.textContent.trim().replace(/\s+/g, " ") || "?";
+}

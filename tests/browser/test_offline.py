@@ -1,0 +1,163 @@
+"""Out of reach of the laptop: what is written down waits in the phone, survives a reload, and goes out in order, once."""
+
+import pytest
+from playwright.sync_api import expect
+
+WAITS = "[data-waiting] [data-count]"
+OUT = "[data-out-of-reach]"
+
+
+def _look_at(phone):
+    phone.evaluate("dispatchEvent(new Event('focus'))")      # as when the phone is taken in the hand
+
+
+def _out_of_reach(phone):
+    phone.context.set_offline(True)
+    _look_at(phone)
+    expect(phone.locator(OUT)).to_be_visible(timeout=15_000)
+
+
+def _in_reach(phone):
+    phone.context.set_offline(False)
+    _look_at(phone)
+    expect(phone.locator("[data-waiting]")).to_be_hidden(timeout=15_000)
+
+
+def _quick(phone, part, act="Fitted"):
+    phone.fill("#quick-id", part)
+    phone.locator(OUT).get_by_role("button", name=act).click()
+
+
+@pytest.fixture
+def first_hubs(site):
+    _, book, _ = site
+    return [step.hub for step in book.site.plan.steps[:3]]
+
+
+def test_three_entries_made_out_of_reach_arrive_in_order_and_once(site, new_phone, first_hubs):
+    address, book, _ = site
+    phone = new_phone()
+    phone.goto(f"{address}/place/{first_hubs[0]}")
+    _out_of_reach(phone)
+    phone.locator("main").get_by_role("button", name="Fitted").click()
+    expect(phone.locator("main [data-kept-says]")).to_contain_text("Kept in this phone.")
+    for hub in first_hubs[1:]:
+        _quick(phone, hub)
+    expect(phone.locator(WAITS)).to_have_text("3 entries wait in this phone")
+    assert book.last_number == 0
+    _in_reach(phone)
+    assert [entry.place for entry in book.entries()] == first_hubs
+    assert all(entry.sent_at is not None for entry in book.entries())
+    expect(phone.locator("main")).to_contain_text("Fitted")
+
+
+def test_a_phone_that_died_meanwhile_loses_nothing(site, new_phone, first_hubs):
+    address, book, _ = site
+    phone = new_phone()
+    phone.goto(f"{address}/find")
+    _out_of_reach(phone)
+    _quick(phone, first_hubs[0])
+    _quick(phone, first_hubs[1])
+    expect(phone.locator(WAITS)).to_have_text("2 entries wait in this phone")
+    context = phone.context
+    phone.close()
+    assert book.last_number == 0
+    context.set_offline(False)
+    again = context.new_page()
+    again.goto(address)
+    expect(again.locator("[data-waiting]")).to_be_hidden(timeout=15_000)
+    again.wait_for_timeout(500)
+    assert [entry.place for entry in book.entries()] == first_hubs[:2]
+
+
+def test_an_answer_that_got_lost_on_its_way_counts_once(site, new_phone, first_hubs):
+    address, book, _ = site
+    phone = new_phone()
+    phone.goto(f"{address}/place/{first_hubs[0]}")
+
+    def swallow(route):
+        route.fetch(max_redirects=0)      # the laptop hears it, the phone never learns
+        route.abort()
+
+    phone.route("**/fitted", swallow, times=1)
+    phone.get_by_role("button", name="Fitted").click()
+    expect(phone.locator("[data-waiting]")).to_be_hidden(timeout=15_000)
+    expect(phone.locator("main")).to_contain_text("Fitted")
+    assert [entry.place for entry in book.entries()] == first_hubs[:1]
+
+
+def test_a_refused_entry_is_shown_until_it_was_read_and_holds_up_no_other(site, new_phone, laptop, first_hubs):
+    address, book, _ = site
+    phone = new_phone()
+    phone.goto(f"{address}/find")
+    _out_of_reach(phone)
+    _quick(phone, first_hubs[0])
+    _quick(phone, "S999")
+    _quick(phone, first_hubs[1])
+    laptop.goto(f"{address}/place/{first_hubs[0]}")
+    laptop.get_by_role("button", name="Fitted").click()
+    expect(laptop.locator("main")).to_contain_text("Written down:")
+    phone.context.set_offline(False)
+    _look_at(phone)
+    expect(phone.locator("[data-refused] [data-count]")).to_have_text("2 entries were not taken", timeout=15_000)
+    expect(phone.locator("[data-refused] li").nth(0)).to_contain_text("already fitted")
+    expect(phone.locator("[data-refused] li").nth(1)).to_contain_text("S999 is not a part of this kit")
+    assert [entry.place for entry in book.entries()] == first_hubs[:2]
+    phone.reload()
+    for _ in range(2):
+        phone.get_by_role("button", name="I have read it").first.click()
+    expect(phone.locator("[data-refused]")).to_be_hidden()
+
+
+def test_without_a_database_in_the_phone_text_waits_all_the_same(site, new_phone, first_hubs):
+    address, book, _ = site
+    phone = new_phone()
+    phone.add_init_script("Object.defineProperty(window, 'indexedDB', {value: {open() { throw new Error('no') }}})")
+    phone.goto(f"{address}/find")
+    _out_of_reach(phone)
+    for hub in first_hubs:
+        _quick(phone, hub)
+    expect(phone.locator(WAITS)).to_have_text("3 entries wait in this phone")
+    _in_reach(phone)
+    assert [entry.place for entry in book.entries()] == first_hubs
+
+
+def test_a_phone_that_cannot_keep_anything_says_so(site, new_phone, first_hubs):
+    address, book, _ = site
+    phone = new_phone()
+    phone.add_init_script("""Object.defineProperty(window, 'indexedDB', {value: undefined});
+                             Object.defineProperty(window, 'localStorage', {value: undefined});""")
+    phone.goto(f"{address}/place/{first_hubs[0]}")
+    phone.get_by_role("button", name="Fitted").click()
+    expect(phone.locator("main [data-kept-says]")).to_contain_text("it is not written down")
+    assert book.last_number == 0
+
+
+def test_a_link_out_of_reach_does_not_lose_the_page(site, new_phone):
+    address, _, _ = site
+    phone = new_phone()
+    phone.goto(f"{address}/find")
+    _out_of_reach(phone)
+    phone.get_by_role("link", name="Log").click()
+    phone.wait_for_timeout(400)
+    expect(phone.get_by_text("Which part is in your hand?")).to_be_visible()
+    phone.context.set_offline(False)
+    _look_at(phone)
+    expect(phone.locator(OUT)).to_be_hidden(timeout=15_000)
+    phone.get_by_role("link", name="Log").click()
+    expect(phone.locator("h1")).to_contain_text("entries")
+
+
+def test_a_page_left_open_for_hours_catches_up_when_it_is_looked_at(site, new_phone, laptop, first_hubs):
+    address, _, _ = site
+    phone = new_phone()
+    phone.add_init_script("window.asleep = false; const later = window.setTimeout; "
+                          "window.setTimeout = (f, ms) => later(() => window.asleep || f(), ms)")
+    phone.goto(address)
+    phone.evaluate("window.asleep = true")     # as a phone does in a pocket: its timers never come
+    phone.wait_for_timeout(3500)
+    laptop.goto(f"{address}/place/{first_hubs[0]}")
+    laptop.get_by_role("button", name="Fitted").click()
+    expect(laptop.locator("main")).to_contain_text("Written down:")
+    phone.evaluate("window.asleep = false; document.dispatchEvent(new Event('visibilitychange'))")
+    expect(phone.locator("figcaption").first).to_contain_text("1 of", timeout=3000)
