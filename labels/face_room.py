@@ -6,6 +6,7 @@ Millimetres from the hub's centre, x to the right, y downward.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import combinations
 from typing import Final
 
 from labels.drawing import Box, Point
@@ -34,6 +35,9 @@ TRIES: Final = ((1.5 * CLEAR_CAP_MM, 0.8), (1.2 * CLEAR_CAP_MM, 0.65), (CLEAR_CA
 
 SHIFTS_MM: Final = tuple(float(step) for step in (0, 1, -1, 2, -2, 3, -3, 4, -4, 6, -6, 8, -8))
 """How far the symbol may sit below the hub's centre [mm]."""
+
+POST_MM: Final = 26.0
+"""Least length of the arrow that points up [mm]."""
 
 AIR_MM: Final = 2.2
 """Between the words of an arm and the rest [mm]."""
@@ -124,15 +128,22 @@ def find_middle(label: Label, face: Face, taken: Sequence[Box], modules_dpi: tup
     texts = [text for text in (label.band_letter, *label.lines) if text]
     for count in range(len(texts), -1, -1):
         for cap, least in TRIES:
-            found = [middle for shift in SHIFTS_MM
-                     if (middle := _largest((label, texts[:count], cap), face, around, (least, shift, *modules_dpi)))]
+            found = [middle for shift in SHIFTS_MM for below in range(count + 1)
+                     if (middle := _largest((label, texts[:count], cap, below), face, around,
+                                            (least, shift, *modules_dpi)))]
             if found:
-                return max(found, key=lambda middle: middle.module_mm)
+                return max(found, key=_worth)
     return Middle()
 
 
-Said = tuple[Label, list[str], float]
-"""The label, its texts and the height of the ID's capitals [mm]."""
+def _worth(middle: Middle) -> float:
+    """Module, and a tenth more if the class stands upright below the symbol."""
+    level = len(middle.texts) < 2 or not middle.texts[1][1].turned
+    return middle.module_mm * (1.1 if level else 1.0)
+
+
+Said = tuple[Label, list[str], float, int]
+"""The label, its texts, the height of the ID's capitals [mm], and how many texts stand below the symbol."""
 
 
 def _largest(said: Said, face: Face, around: Sequence[Box], numbers: tuple[float, float, int, int | None]
@@ -155,18 +166,18 @@ def _largest(said: Said, face: Face, around: Sequence[Box], numbers: tuple[float
 
 
 def _arranged(said: Said, module_mm: float, modules: int, shift_mm: float) -> Middle:
-    """ID above the symbol, arrow on its left, words below and on its right in turn."""
-    label, texts, cap = said
+    """ID above the symbol, arrow on its left, the first words below and the others on its right."""
+    label, texts, cap, below_count = said
     half = modules * module_mm / 2
     symbol = Box(-half, shift_mm - half, half, shift_mm + half)
     placed = [(label.headline, _level(label.headline, cap, symbol.top - cap, bold=True))]
     below, right = symbol.bottom, symbol.right
     for index, text in enumerate(texts):
-        if index % 2 == 0:
+        if index < below_count:
             placed.append((text, _level(text, LEAST_CAP_MM, below, bold=index == 0)))
             below += LEAST_CAP_MM + SPOKE_GAP_MM
         else:
-            placed.append((text, _upright(text, right, shift_mm)))
+            placed.append((text, _upright(text, right, symbol)))
             right += LEAST_CAP_MM + SPOKE_GAP_MM
     return Middle(tuple(placed), symbol if modules else None, module_mm, _post(label, symbol))
 
@@ -177,25 +188,29 @@ def _level(text: str, cap: float, top: float, *, bold: bool) -> Slot:
     return Slot(Box(-half, top, half, top + cap), cap, bold)
 
 
-def _upright(text: str, left: float, middle: float) -> Slot:
-    """A line of words reading upward."""
-    half = unit_width(text) * LEAST_CAP_MM / CAP_HEIGHT / 2
-    return Slot(Box(left, middle - half, left + LEAST_CAP_MM, middle + half), LEAST_CAP_MM, turned=True)
+def _upright(text: str, left: float, symbol: Box) -> Slot:
+    """A line of words reading upward, beside the symbol; a longer one reaches below it."""
+    length = unit_width(text) * LEAST_CAP_MM / CAP_HEIGHT
+    top = max(symbol.top, (symbol.top + symbol.bottom - length) / 2)
+    return Slot(Box(left, top, left + LEAST_CAP_MM, top + length), LEAST_CAP_MM, turned=True)
 
 
 def _post(label: Label, symbol: Box) -> Box | None:
-    """The arrow that points up, as long as the symbol."""
+    """The arrow that points up, beside the symbol and at least `POST_MM` long."""
     if not label.arrow:
         return None
-    thickness = POST_BODY * up_post_cap_mm(label.arrow, symbol.bottom - symbol.top)
-    return Box(symbol.left - thickness, symbol.top, symbol.left, symbol.bottom)
+    length = max(POST_MM, symbol.bottom - symbol.top)
+    thickness = POST_BODY * up_post_cap_mm(label.arrow, length)
+    return Box(symbol.left - thickness, symbol.top, symbol.left, symbol.top + length)
 
 
 def _checked(middle: Middle, face: Face, around: Sequence[Box]) -> Middle | None:
-    """The same if all of it lies on the label and clear of the arms."""
+    """The same if all of it lies on the label, clear of the arms and side by side."""
     if middle.post and middle.post.right - middle.post.left < POST_BODY * 0.7 * LEAST_CAP_MM:
         return None
     boxes = [slot.box for _, slot in middle.texts] + [b for b in (middle.symbol, middle.post) if b]
+    if any(one.meets(other) for one, other in combinations(boxes, 2)):
+        return None
     clear = face.radius - EDGE_MM
     for one in boxes:
         if max(abs(one.left), abs(one.right)) ** 2 + max(abs(one.top), abs(one.bottom)) ** 2 > clear ** 2:

@@ -48,7 +48,7 @@ def read_photo(data: bytes) -> Reading:
     """
     if not data:
         return Reading(problem="empty")
-    if data[4:8] == b"ftyp" and data[8:12] in (b"heic", b"heix", b"mif1", b"hevc", b"heim", b"msf1"):
+    if is_heic(data):
         return Reading(problem="heic")
     if not _waiting_room.acquire(blocking=False):
         return Reading(problem="busy")
@@ -59,9 +59,14 @@ def read_photo(data: bytes) -> Reading:
         _waiting_room.release()
 
 
+def is_heic(data: bytes) -> bool:
+    """True for the format that some phones keep photos in and that is not read here."""
+    return data[4:8] == b"ftyp" and data[8:12] in (b"heic", b"heix", b"mif1", b"hevc", b"heim", b"msf1")
+
+
 def _read(data: bytes) -> Reading:
     try:
-        if _pixels(data) > MAX_PHOTO_PIXELS:
+        if pixels_of(data) > MAX_PHOTO_PIXELS:
             return Reading(problem="too many pixels")
         for grey in _passes(data):
             if texts := _texts(grey):
@@ -73,15 +78,17 @@ def _read(data: bytes) -> Reading:
         return Reading(problem="broken")
 
 
-def _open(data: bytes) -> Image.Image:
+def open_image(data: bytes) -> Image.Image:
+    """The image file, not unpacked yet; to be asked for its pixels first."""
     with warnings.catch_warnings():     # the pixel limit above is ours, and lower than what would fill the memory
         warnings.simplefilter("ignore", Image.DecompressionBombWarning)
         return Image.open(BytesIO(data))
 
 
-def _pixels(data: bytes) -> int:
+def pixels_of(data: bytes) -> int:
+    """Width times height, read without unpacking; above the limit for what would fill the memory."""
     try:
-        with _open(data) as image:
+        with open_image(data) as image:
             return image.width * image.height
     except Image.DecompressionBombError:
         return MAX_PHOTO_PIXELS + 1
@@ -89,10 +96,10 @@ def _pixels(data: bytes) -> int:
 
 def _passes(data: bytes) -> Iterator[Image.Image]:
     """The same photo in grey: half size, full, blurred, two thirds."""
-    image = _open(data)
+    image = open_image(data)
     width, height = image.size
     if max(width, height) > DRAFT_ABOVE_PX:
-        half = _open(data)
+        half = open_image(data)
         half.draft("L", (width // 2, height // 2))      # JPEG unpacks straight to this size; others ignore it
         yield half.convert("L")
     full = image.convert("L")
@@ -103,7 +110,9 @@ def _passes(data: bytes) -> Iterator[Image.Image]:
 
 def _texts(grey: Image.Image) -> tuple[str, ...]:
     found = zxingcpp.read_barcodes(grey, formats=_QR_ONLY, try_invert=False)
-    ordered = sorted((b for b in found if b.valid and b.text), key=lambda b: (b.position.top_left.x, b.text))
+    # asked for QR, the decoder also answers Micro QR, which it sees in one corner of a soiled symbol: a wrong text
+    whole = (b for b in found if b.valid and b.text and b.format == zxingcpp.BarcodeFormat.QRCode)
+    ordered = sorted(whole, key=lambda b: (b.position.top_left.x, b.text))
     return tuple(dict.fromkeys(b.text for b in ordered))
 
 

@@ -32,7 +32,7 @@ def texts_in(grey):
 
 def _read(picture):
     found = zxingcpp.read_barcodes(picture, zxingcpp.BarcodeFormat.QRCode, try_invert=False)
-    return {code.text for code in found}
+    return {code.text for code in found if code.format == zxingcpp.BarcodeFormat.QRCode}    # not Micro QR
 
 
 def salt_and_pepper(grey, rng, share=0.03):
