@@ -7,6 +7,8 @@ import click
 
 from fieldapp import __version__
 from fieldapp.base.errors import KitError, RaisebookError
+from fieldapp.cli_plan import arm_test, compare
+from fieldapp.cli_ready import checks
 from fieldapp.cli_site import demo, serve
 from fieldapp.frame.design_file import read_design
 from fieldapp.frame.template import STARTER, design_text
@@ -44,8 +46,8 @@ def main() -> None:
     """The site book of a hub-and-strut frame: from its design to labelled parts, and to phones on site."""
 
 
-main.add_command(serve)
-main.add_command(demo)
+for command in (serve, demo, compare, arm_test, checks):
+    main.add_command(command)
 
 
 @main.command()
