@@ -11,20 +11,10 @@ from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.log.state import Round, State
 from fieldapp.reports.inspection import Outcome, PartCheck, RoundReport, round_report
 from fieldapp.reports.progress import bundles
+from fieldapp.reports.usable import Unsound, unsound_parts
 
 COLUMNS = ("part", "kind", "class", "box", "checked_at", "by", "seen", "item", "critical", "result", "value", "unit",
            "arm", "end", "words", "outcome", "condition_now")
-
-
-@dataclass(frozen=True, slots=True)
-class OpenDefect:
-    """A part that is not sound."""
-
-    part: str
-    condition: str
-    missing: bool
-    words: tuple[str, ...]
-    """Its open defects, newest last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +60,7 @@ class InspectionRecord:
     report: RoundReport
     hub_checks: tuple[Check, ...]
     strut_checks: tuple[Check, ...]
-    open_defects: tuple[OpenDefect, ...]
+    open_defects: tuple[Unsound, ...]
     """Watched, quarantined and missing parts, in the kit's order."""
     tags: tuple[BundleTag, ...]
     statement: str
@@ -85,7 +75,7 @@ def inspection_record(state: State, checklist: Checklist, chosen: Round | None =
         return None
     frame = state.kit.design.frame
     return InspectionRecord(frame.name, frame.prefix, report.round, report, checklist.lines("hub"),
-                            checklist.lines("strut"), tuple(_defects(state)), tuple(_tags(state, report)),
+                            checklist.lines("strut"), unsound_parts(state), tuple(_tags(state, report)),
                             _statement(report))
 
 
@@ -110,13 +100,6 @@ def _check_rows(check: PartCheck) -> Iterator[tuple[object, ...]]:
         value = "" if item.value is None else f"{item.value:.12g}"
         yield (*head, item.item, "yes" if item.critical else "no", item.result, value, item.unit, item.arm or "",
                item.end or "", item.words, check.outcome, check.condition)
-
-
-def _defects(state: State) -> Iterator[OpenDefect]:
-    for part in state.all_parts():
-        past = state.parts[part.id]
-        if past.condition in ("watch", "quarantined") or (past.missing and past.condition != "scrapped"):
-            yield OpenDefect(part.id, past.condition, past.missing, past.reasons)
 
 
 def _tags(state: State, report: RoundReport) -> Iterator[BundleTag]:

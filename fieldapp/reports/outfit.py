@@ -18,6 +18,9 @@ from fieldapp.reports.demand import Demand, demand
 from fieldapp.reports.seats import Seats
 from fieldapp.reports.strength import Strength
 
+EASY_USE = 0.5
+"""Struts are matched for smaller gaps even if that locks in more, as long as no use passes this. Our choice."""
+
 
 @dataclass(frozen=True, slots=True)
 class Sticker:
@@ -63,10 +66,14 @@ class Outfit:
                      for move in self.allocation.moves)
 
     @property
+    def worst_use(self) -> float:
+        """Largest use of an arm or a tube at any stage."""
+        return max(self.demand.worst_arm.arm.use, self.demand.worst_tube.tube_use)
+
+    @property
     def fits(self) -> bool:
         """True if every place has a part and no stage asks more of it than it can take."""
-        worst = max(self.demand.worst_arm.arm.use, self.demand.worst_tube.tube_use)
-        return not self.allocation.empty and worst <= 1.0
+        return not self.allocation.empty and self.worst_use <= 1.0
 
 
 def outfit(case: Case, plan: Plan, state: State, parts: Iterable[Part], strengths: Mapping[str, Strength], *,
@@ -97,17 +104,24 @@ def outfit(case: Case, plan: Plan, state: State, parts: Iterable[Part], strength
     parts = tuple(parts)
     groups = seats.groups(parts, plan.step_of)
     meant = {place: part for place, part in state.allocation.items() if place in plan.step_of}
-    given, gaps = _matched(case, plan, allocate(groups, meant), groups, meant, strengths)
-    turns = _turns(seats, {part.id: part for part in parts}, given)
-    return Outfit(plan, given, turns, *gaps, _judged(case, plan, given, turns, strengths, asked))
+    known = {part.id: part for part in parts}
+
+    def judged(given: Allocation, gap_before_mm: float, gap_mm: float) -> Outfit:
+        turns = _turns(seats, known, given)
+        return Outfit(plan, given, turns, gap_before_mm, gap_mm, _judged(case, plan, given, turns, strengths, asked))
+
+    given = allocate(groups, meant)
+    off_mm = {part: strength.off_mm for part, strength in strengths.items() if strength.off_mm}
+    if not off_mm:
+        return judged(given, 0.0, 0.0)
+    matched, gaps_mm = _matched(case, plan, given, groups, meant, off_mm)
+    plain, closer = judged(given, gaps_mm[0], gaps_mm[0]), judged(matched, *gaps_mm)
+    return closer if closer.worst_use <= max(plain.worst_use, EASY_USE) else plain
 
 
 def _matched(case: Case, plan: Plan, given: Allocation, groups: tuple[Group, ...], meant: Mapping[str, str],
-             strengths: Mapping[str, Strength]) -> tuple[Allocation, tuple[float, float]]:
-    """Struts exchanged by length, if any was measured; never above the worst ratio that was reached."""
-    off_mm = {part: strength.off_mm for part, strength in strengths.items() if strength.off_mm}
-    if not off_mm:
-        return given, (0.0, 0.0)
+             off_mm: Mapping[str, float]) -> tuple[Allocation, tuple[float, float]]:
+    """Struts exchanged by length; never above the worst ratio that was reached."""
     gaps = Gaps(case.model.strut_names, closing(case, plan).per_mm, off_mm)
     struts = [group for group in groups if group.name.startswith("strut")]
     found = match_lengths(given.part_at, struts, gaps, meant=meant, worst=given.worst)

@@ -18,8 +18,8 @@ from fieldapp.reports.making import ClassKey, MakingList, class_at, class_keys, 
 from fieldapp.reports.outfit import Outfit, outfit
 from fieldapp.reports.smaller import SmallerFrame, smaller_frame
 from fieldapp.reports.spares import Spares, spares
-from fieldapp.reports.strength import part_strengths
-from fieldapp.reports.usable import Stock, stock_of
+from fieldapp.reports.strength import Strength, part_strengths
+from fieldapp.reports.usable import Stock, Unsound, stock_of, unsound_parts
 
 Why = Literal["parts", "inspection", "arm", "tube", "falls"]
 
@@ -80,6 +80,8 @@ class Readiness:
     emergency: tuple[EmergencyFit, ...]
     smaller: SmallerFrame | None
     """Only looked for if parts are lacking."""
+    mend: tuple[Unsound, ...]
+    """Parts to mend, to look at again, or to find; they need not all be mended for the kit to be fit."""
     labels_gone: tuple[str, ...]
     """Parts whose labels must be printed again."""
 
@@ -137,12 +139,13 @@ def readiness(plan: Plan, state: State, checklist: Checklist, *, now: datetime, 
     return Readiness(
         frame=kit.design.frame.name, way=plan.way, asked_at=now, round=latest_round(state),
         classes=tuple(_count(state, plan, key, now) for key in class_keys(kit)),
-        reasons=_reasons(state, found),
+        reasons=_reasons(state, found, strengths),
         outfit=found,
         making=making_list(kit, lacking),
         spares=spares(kit, plan, state, now=now),
         emergency=emergency_fits(case, plan, lacking, left_over),
         smaller=smaller_frame(case, state, parts, strengths) if lacking else None,
+        mend=unsound_parts(state),
         labels_gone=tuple(part.id for part in parts if state.parts[part.id].label_gone))
 
 
@@ -158,14 +161,14 @@ def _count(state: State, plan: Plan, key: ClassKey, now: datetime) -> ClassCount
     return ClassCount(key, handed_of(state.kit, key), needed, stock, sum(part.id in seen for part in usable))
 
 
-def _reasons(state: State, found: Outfit) -> tuple[Reason, ...]:
+def _reasons(state: State, found: Outfit, strengths: Mapping[str, Strength]) -> tuple[Reason, ...]:
     """All that speaks against it, the gravest first."""
-    reasons = (_parts_lacking(state, found), _falls(found), _arm_over(found), _tube_over(found),
+    reasons = (_parts_lacking(state, found, strengths), _falls(found), _arm_over(found), _tube_over(found),
                _not_inspected(state, found))
     return tuple(reason for reason in reasons if reason is not None)
 
 
-def _parts_lacking(state: State, found: Outfit) -> Reason | None:
+def _parts_lacking(state: State, found: Outfit, strengths: Mapping[str, Strength]) -> Reason | None:
     empty = found.allocation.empty
     if not empty:
         return None
@@ -173,14 +176,15 @@ def _parts_lacking(state: State, found: Outfit) -> Reason | None:
     words = ", ".join(class_words(key, counted[key], handed_of(state.kit, key)) for key in class_keys(state.kit)
                       if counted[key])
     return Reason("parts", f"{words} lacking", "Make them, or mend and release quarantined ones of these classes.",
-                  _to_mend(state, counted), empty)
+                  _to_mend(state, counted, strengths), empty)
 
 
-def _to_mend(state: State, classes: Mapping[ClassKey, int]) -> tuple[str, ...]:
-    """Quarantined and missing parts of these classes: mended or found, they would do."""
+def _to_mend(state: State, classes: Mapping[ClassKey, int], strengths: Mapping[str, Strength]) -> tuple[str, ...]:
+    """Parts of these classes that would do, were they mended or found; those with nothing left in an arm too."""
     def concerned(part: Part) -> bool:
         past = state.parts[part.id]
-        return bool(classes.get((part.kind, part.part_class))) and past.condition != "scrapped" and not past.usable
+        return bool(classes.get((part.kind, part.part_class))) and past.condition != "scrapped" and (
+            not past.usable or strengths[part.id].weakest == 0.0)
     return tuple(part.id for part in state.all_parts() if concerned(part))
 
 

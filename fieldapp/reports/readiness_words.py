@@ -23,6 +23,7 @@ def readiness_lines(ready: Readiness) -> Iterator[str]:
     yield from _load_lines(ready)
     yield from _exchange_lines(ready)
     yield from _making_lines("To make for empty places", ready.making)
+    yield from _mend_lines(ready)
     yield from _emergency_lines(ready)
     yield from _smaller_lines(ready)
     yield from _spare_lines(ready)
@@ -118,6 +119,18 @@ def _how(row: MakeRow) -> str:
     return f"arms {arms}"
 
 
+def _mend_lines(ready: Readiness) -> Iterator[str]:
+    if not ready.mend:
+        return
+    yield ""
+    yield "To mend, to look at again or to find:"
+    for part in ready.mend:
+        state = "missing" if part.missing else part.condition
+        ready_from = f"; usable from {part.usable_from:%Y-%m-%d %H:%M} UTC" if part.usable_from is not None else ""
+        yield f"  {part.part} ({part.kind} {part.part_class}), {state}: {'; '.join(part.words) or 'no open defect'}" \
+              f"{ready_from}"
+
+
 def _emergency_lines(ready: Readiness) -> Iterator[str]:
     if not ready.emergency:
         return
@@ -182,6 +195,9 @@ def readiness_record(ready: Readiness) -> dict[str, Any]:
             "new_places": len(smaller.outfit.allocation.moves)},
         "spares": {"chance": ready.spares.chance, "chance_now": ready.spares.chance_now,
                    "to_make": _making_record(ready.spares.making)},
+        "mend": [{"part": part.part, "condition": part.condition, "missing": part.missing, "defects": part.words,
+                  "usable_from": None if part.usable_from is None else part.usable_from.isoformat()}
+                 for part in ready.mend],
         "labels_gone": ready.labels_gone,
     }
 

@@ -9,6 +9,7 @@ from fieldapp.frame.design import Design
 from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Part, PartKind
 from fieldapp.log.state import PartState, State
+from fieldapp.reports.left import share_left
 
 UNCERTAIN = 0.8
 """A watched part counts as this share of its strength when places are given out, so that it comes to sit
@@ -20,9 +21,9 @@ class Strength:
     """One part."""
 
     whole: float = 1.0
-    """Part of the design's strength that its moisture leaves."""
+    """Part of the design's strength that its moisture, or damage of the whole part, leaves."""
     spots: tuple[tuple[int, float], ...] = ()
-    """(arm or end as marked, share of a sound one), reduced ones only; on top of `whole`."""
+    """(arm or end as marked, share of a sound one), damaged or mended ones only; on top of `whole`."""
     trust: float = 1.0
     """Share that counts when places are given out."""
     off_mm: float = 0.0
@@ -46,9 +47,12 @@ class Strength:
 
 SOUND = Strength()
 
+WHOLE = 0
+"""Stands for the whole part where a defect names no arm and no end."""
+
 
 def part_strengths(state: State, checklist: Checklist) -> dict[str, Strength]:
-    """Strength of every part, from the numbers of its last check that measured and the shares of its repairs."""
+    """Strength of every part: its measured numbers, what its open defects leave, what its repairs state."""
     families = _families(state.kit.design)
     items = {kind: (checklist.item_of(kind, "moisture"), checklist.item_of(kind, "length"))
              for kind in families}
@@ -61,9 +65,23 @@ def _strength(part: Part, past: PartState, family: Family, items: tuple[str | No
     measured = {item: value for item, value, _ in past.measured}
     moisture_percent = measured.get(items[0] or "")
     length_mm = measured.get(items[1] or "")
-    whole = 1.0 if moisture_percent is None else moisture_factor(family, moisture_percent, service_class)
+    dry = 1.0 if moisture_percent is None else moisture_factor(family, moisture_percent, service_class)
+    left = _defects_left(past)
+    spots = {number: min(past.capacity_of(number), left.get(number, 1.0))
+             for number in {*dict(past.capacity), *left} - {WHOLE}}
     off_mm = 0.0 if length_mm is None or part.cut_length_mm is None else length_mm - part.cut_length_mm
-    return Strength(whole, past.capacity, UNCERTAIN if past.condition == "watch" else 1.0, off_mm, moisture_percent)
+    reduced = tuple(sorted((number, share) for number, share in spots.items() if share < 1.0))
+    return Strength(min(dry, left.get(WHOLE, 1.0)), reduced, UNCERTAIN if past.condition == "watch" else 1.0, off_mm,
+                    moisture_percent)
+
+
+def _defects_left(past: PartState) -> dict[int, float]:
+    """Arm or end → the least share that its open defects leave."""
+    left: dict[int, float] = {}
+    for defect in past.defects:
+        number = defect.arm or defect.end or WHOLE
+        left[number] = min(left.get(number, 1.0), share_left(defect))
+    return left
 
 
 def _families(design: Design) -> Mapping[PartKind, Family]:
