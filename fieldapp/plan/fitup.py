@@ -17,10 +17,10 @@ from fieldapp.base.units import deg_from_rad, rad_from_deg
 from fieldapp.frame.frame import FloatArray
 from fieldapp.plan.case import Case
 from fieldapp.plan.plan import Plan
-from fieldapp.plan.supports import carried_supports
+from fieldapp.plan.supports import carried_supports, kept_still
 from fieldapp.statics.loads import misfit
 from fieldapp.statics.response import Response, response
-from fieldapp.statics.stiffness import Factored, Stage, Unstable, factored, stage_of
+from fieldapp.statics.stiffness import Factored, Stage, factored, stage_of
 
 EVENLY_SPREAD = 1.0 / math.sqrt(3.0)
 """Standard deviation of an error that lies evenly within ± 1."""
@@ -88,7 +88,7 @@ def fit_up(case: Case, plan: Plan) -> FitUp:
         length_mm, deg_from_rad(angle_rad), locked, case.model.strut_names[int(ready.stage.struts[at // 4])],
         length_limit_mm=_left(per_rad * angle_rad, per_mm),
         angle_limit_deg=deg_from_rad(_left(per_mm * length_mm, per_rad)),
-        both_mm=half / per_mm, both_deg=deg_from_rad(half / per_rad), gaps=tuple(ring_gaps(case, plan)))
+        both_mm=_share(half, per_mm), both_deg=deg_from_rad(_share(half, per_rad)), gaps=tuple(ring_gaps(case, plan)))
 
 
 def _largest_use(covariances: FloatArray) -> tuple[float, int]:
@@ -173,20 +173,37 @@ def _tolerances(case: Case) -> tuple[float, float]:
 
 def _left(taken: float, per_unit: float) -> float:
     """The error that fills the acceptable use when `taken` of it is gone already."""
-    return math.sqrt(max(0.0, ACCEPTABLE_USE**2 - taken**2)) / per_unit
+    return _share(math.sqrt(max(0.0, ACCEPTABLE_USE**2 - taken**2)), per_unit)
 
 
-def settled(case: Case, hubs: Sequence[str], struts: Sequence[str]) -> Factored:
-    """The stage with its ground hubs level and free to settle sideways; PlanError if it does not stand."""
+def _share(use: float, per_unit: float) -> float:
+    """The error that uses an arm so much; infinite if it does nothing to arms."""
+    return use / per_unit if per_unit > 0 else math.inf
+
+
+def settled(case: Case, hubs: Sequence[str], struts: Sequence[str], *, held: Sequence[str] = ()) -> Factored:
+    """The stage with its ground hubs level and free to settle sideways.
+
+    A frame of hinges that does not stand so is taken with its ground hubs where they are, and with the
+    `held` hubs held.
+
+    Raises
+    ------
+    PlanError
+        If it does not even stand then.
+    """
     stage = stage_of(case.model, hubs, struts, ground=())
-    fixed = stage.fixed.copy()
     grounded = [hub for hub in hubs if case.frame.hub(hub).on_ground]
-    for hub, rows in carried_supports(case.frame, grounded).items():
-        fixed[case.model.hub_index[hub], :3] = np.abs(rows).max(axis=0) > 0
-    ready = factored(Stage(case.model, stage.hubs, stage.struts, fixed))
-    if isinstance(ready, Unstable):
-        raise PlanError(f"fit-up cannot be judged: the frame {ready.words}")
-    return ready
+    words = "does not stand"
+    for supports in (carried_supports(case.frame, grounded), kept_still((*grounded, *held))):
+        fixed = stage.fixed.copy()
+        for hub, rows in supports.items():
+            fixed[case.model.hub_index[hub], :3] = np.abs(rows).max(axis=0) > 0
+        ready = factored(Stage(case.model, stage.hubs, stage.struts, fixed))
+        if isinstance(ready, Factored):
+            return ready
+        words = ready.words
+    raise PlanError(f"fit-up cannot be judged: the frame {words}")
 
 
 def _covariances(case: Case, plan: Plan) -> tuple[FloatArray, FloatArray, Factored]:
@@ -228,7 +245,7 @@ def _closings(case: Case, plan: Plan) -> Iterator[tuple[int, str, Factored]]:
     for ring, number in sorted(last.items()):
         struts = [insertion.strut for step in plan.steps[:number + 1] for insertion in step.struts]
         hubs = tuple(dict.fromkeys(step.hub for step in plan.steps[:number + 1]))
-        yield ring, struts[-1], settled(case, hubs, struts[:-1])
+        yield ring, struts[-1], settled(case, hubs, struts[:-1], held=plan.steps[max(number - 1, 0)].holds)
 
 
 def _gap_variance(ready: Factored, strut: str, length_mm: float, angle_rad: float) -> float:

@@ -13,6 +13,7 @@ from fieldapp.plan.judge import Progress
 from fieldapp.plan.lifting import LAG_BY_EYE_MM, CrownLift, crown_lifts
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.out_of_reach import OutOfReach, out_of_reach
+from fieldapp.plan.planner import with_help
 from fieldapp.plan.words import SAFETY, listed
 
 MINUTES_PER_HOUR = 60
@@ -29,7 +30,7 @@ def everything(kit: Kit, progress: Progress | None = None) -> tuple[
     case = case_of(kit)
     found = compare(kit, progress)
     far = out_of_reach(kit, case)
-    fit = fit_up(case, ring_order(kit.frame, kit.design))
+    fit = fit_up(case, with_help(ring_order(kit.frame, kit.design), kit.frame, kit.design))
     lifts = tuple(crown_lifts(case, places_left_out(kit.frame, kit.design)))
     return ([*comparison_lines(found), *reach_lines(far), *lift_lines(lifts), *fit_lines(fit), "", SAFETY],
             comparison_record(found) | reach_record(far) | lift_record(lifts) | fit_record(fit),
@@ -69,7 +70,7 @@ def comparison_record(comparison: Comparison) -> dict[str, object]:
     return {
         "recommended": comparison.recommended,
         "ways": [_record(report) for report in comparison.reports],
-        "arm_use_by_step": {way: [round(use, 4) for use in uses]
+        "arm_use_by_step": {way: [_number(use) for use in uses]
                             for way, uses in uses_by_step(comparison.reports).items()},
         "caution": SAFETY,
     }
@@ -78,7 +79,7 @@ def comparison_record(comparison: Comparison) -> dict[str, object]:
 def _record(report: WayReport) -> dict[str, object]:
     worst, effort = report.judged.worst, report.effort
     return {
-        "way": report.way, "arm_use": round(worst.arm_use_weight, 4), "design_use": round(worst.design_use, 4),
+        "way": report.way, "arm_use": _number(worst.arm_use_weight), "design_use": _number(worst.design_use),
         "worst_step": worst.step, "worst_strut": worst.weakest.strut, "worst_hub": worst.weakest.hub,
         "breaks": report.judged.breaks, "holds_at_most": effort.holds_at_most,
         "hold_minutes": round(effort.time.hold_minutes, 1), "people": effort.people,
@@ -87,6 +88,11 @@ def _record(report: WayReport) -> dict[str, object]:
         "steps": len(report.judged.plan.steps), "falls_if_let_go": list(report.falls_if_let_go),
         "verdict": report.verdict,
     }
+
+
+def _number(value: float) -> float | None:
+    """Rounded to four places; None if it is infinite, which JSON has no number for."""
+    return round(value, 4) if math.isfinite(value) else None
 
 
 def way_lines(report: WayReport) -> Iterator[str]:
@@ -151,22 +157,30 @@ def fit_lines(fit: FitUp) -> Iterator[str]:
     yield (f"Fit: with lengths within ± {fit.length_error_mm:g} mm and arms within ± {fit.angle_error_deg:g}°, "
            f"{fit.locked_use:.0%} of an arm's strength is locked in at {fit.strut} (one frame in twenty has more).")
     if fit.locked_use > ACCEPTABLE_USE:
-        yield (f"  To keep it under {ACCEPTABLE_USE:.0%}: lengths within ± {fit.both_mm:.1f} mm and arms within "
-               f"± {fit.both_deg:.2f}°.")
+        yield (f"  To keep it under {ACCEPTABLE_USE:.0%}: lengths within {_within(fit.both_mm, ' mm')} and arms within "
+               f"{_within(fit.both_deg, '°')}.")
     else:
-        yield (f"  It stays under {ACCEPTABLE_USE:.0%} up to ± {fit.length_limit_mm:.1f} mm, or up to "
-               f"± {fit.angle_limit_deg:.2f}°, the other as it is.")
+        yield (f"  It stays under {ACCEPTABLE_USE:.0%} with lengths within {_within(fit.length_limit_mm, ' mm')}, "
+               f"or arms within {_within(fit.angle_limit_deg, '°')}, the other as it is.")
     gaps = "; ".join(f"ring {gap.ring} at {gap.strut} {gap.expected_mm:.0f} mm (up to {gap.within_mm:.0f})"
                      for gap in fit.gaps)
     yield f"  Expected gap at the strut that closes each ring, before it is pulled in: {gaps}."
+
+
+def _within(limit: float, unit: str) -> str:
+    """A tolerance rounded down to two figures; nothing depends on it if it is infinite."""
+    if math.isinf(limit):
+        return "whatever they are"
+    digits = 1 if limit >= 1.0 else 2
+    return f"± {math.floor(limit * 10**digits) / 10**digits:.{digits}f}{unit}"
 
 
 def fit_record(fit: FitUp) -> dict[str, object]:
     """The same as plain values."""
     return {"fit": {"length_error_mm": fit.length_error_mm, "angle_error_deg": round(fit.angle_error_deg, 3),
                     "locked_use": round(fit.locked_use, 4), "strut": fit.strut,
-                    "length_limit_mm": round(fit.length_limit_mm, 2), "angle_limit_deg": round(fit.angle_limit_deg, 3),
-                    "both_mm": round(fit.both_mm, 2), "both_deg": round(fit.both_deg, 3),
+                    "length_limit_mm": _number(fit.length_limit_mm), "angle_limit_deg": _number(fit.angle_limit_deg),
+                    "both_mm": _number(fit.both_mm), "both_deg": _number(fit.both_deg),
                     "gaps": [{"ring": gap.ring, "strut": gap.strut, "expected_mm": round(gap.expected_mm, 1),
                               "within_mm": round(gap.within_mm, 1)} for gap in fit.gaps]}}
 

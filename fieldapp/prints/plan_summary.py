@@ -8,6 +8,7 @@ from fieldapp.plan.compare import way_report
 from fieldapp.plan.fitup import fit_up
 from fieldapp.plan.order import judged_plan, ring_order
 from fieldapp.plan.out_of_reach import out_of_reach
+from fieldapp.plan.planner import with_help
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.comparison import fit_lines, hours, reach_lines
 
@@ -28,6 +29,6 @@ def plan_lines(kit: Kit) -> Iterator[str]:
            f"hold {effort.holds_at_most} at most. All ways: raisebook compare")
     case = case_of(kit)
     yield from reach_lines(out_of_reach(kit, case))
-    yield from fit_lines(fit_up(case, ring_order(kit.frame, kit.design)))
+    yield from fit_lines(fit_up(case, with_help(ring_order(kit.frame, kit.design), kit.frame, kit.design)))
     yield ""
     yield SAFETY

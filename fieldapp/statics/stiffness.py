@@ -103,7 +103,7 @@ class Factored:
     def _rounding(self, moved: FloatArray) -> FloatArray:
         """(k, n, 6) forces that mere rounding of these displacements, or what keeps hubs from spinning, explains."""
         diagonal = self.strut_stiffness[:, range(12), range(12)]
-        root = np.sqrt((self.scatter @ diagonal.ravel()).reshape(-1, 6))  # type: ignore[operator]
+        root = np.sqrt(np.abs(self.scatter @ diagonal.ravel()).reshape(-1, 6))  # type: ignore[operator]
         strain = (root * np.abs(moved)).max(axis=(1, 2), initial=0.0)
         return np.asarray(_ROUNDING * root * strain[:, None, None])
 

@@ -15,6 +15,7 @@ from fieldapp.plan.compare import compare as compared
 from fieldapp.plan.planner import way_plan
 from fieldapp.plan.teams import timetable
 from fieldapp.plan.words import SAFETY
+from fieldapp.prints.comparison import everything
 from fieldapp.prints.plan_summary import plan_lines
 
 
@@ -79,6 +80,17 @@ def test_a_stage_that_falls_if_let_go_says_who_must_hold(paper):
     for number in report.falls_if_let_go:
         step = report.judged.plan.steps[number - 1]
         assert f"It stands only while {', '.join(step.holds)} " in step.caution
+
+
+def test_a_frame_of_hinges_stands_only_while_its_holds_are_held(small_kit):
+    design = small_kit.design
+    hinges = design.model_copy(update={"hub": design.hub.model_copy(
+        update={"joint": "spring", "stiffness_out_nm_rad": 0.0, "stiffness_in_nm_rad": 0.0})})
+    lines, record, _ = everything(build_kit(hinges))
+    ring = next(way for way in record["ways"] if way["way"] == "ring by ring")
+    assert ring["falls_if_let_go"]
+    assert json.loads(json.dumps(record, allow_nan=False)) == record
+    assert any("arms within whatever they are" in line for line in lines)
 
 
 def test_an_own_order_is_judged_like_the_others(small_kit):
