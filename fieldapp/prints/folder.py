@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from fieldapp.frame.design import Design
+from fieldapp.kit.checklist_defaults import write_checks
 from fieldapp.kit.cutting import cutting_plan
 from fieldapp.kit.file import KIT_FILE, write_kit
 from fieldapp.kit.kit import Part
@@ -45,6 +46,7 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     write_chosen_tables(made.kit, folder / "tables")
     say(f"labels for {len(made.kit.parts)} parts")
     warnings = _write_paper(made, folder / "paper")
+    write_checks(folder, design)
     write_kit(folder, made.kit)
     return (*summary(made, cutting), *raising, *(f"Note: {warning}" for warning in warnings),
             f"Wrote {folder / KIT_FILE}, {folder / 'tables'} and {folder / 'paper'}")
