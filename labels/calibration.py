@@ -1,6 +1,6 @@
-"""A sheet on plain paper that shows whether the printer keeps the measure before labels are spoiled."""
+"""A sheet on plain paper: does the printer keep the measure, which symbols do phones read, which labels stick."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from labels.fonts import CAP_HEIGHT
 from labels.pieces import Piece, Rule, SymbolMark, Words, box
@@ -29,6 +29,21 @@ WORDS = (
     "   Labels must not be smaller than what it reads at once.",
 )
 
+STICKING = (
+    "Everywhere: matt film rather than paper, printed by laser or resin ribbon;",
+    "   stick on dry, clean and not cold, press hard, leave a day before rain.",
+    "Cardboard: film with strong permanent acrylic glue, right round the tube so that",
+    "   it sticks to itself. Waxed or dusty tube: tie a tag on.",
+    "Wood: sand and dust one spot; film with rubber glue, which fills a rough face.",
+    "   Oily, wet or sawn faces: staple or tie a tag.",
+    "Aluminium: wipe with spirit and let dry; film with permanent acrylic glue,",
+    "   away from edges and from where clamps rub.",
+)
+"""Which label and glue for which part; common practice, no source."""
+
+STICKING_CAP_MM = 2.6
+STICKING_LINE_MM = 6.0
+
 
 def calibration_pieces(stock: SheetStock, trial_text: str) -> Iterator[Piece]:
     """Outlines of all labels, two rulers, what to do, and symbols of several sizes to try.
@@ -44,14 +59,19 @@ def calibration_pieces(stock: SheetStock, trial_text: str) -> Iterator[Piece]:
     left, top = (width - ACROSS_MM) / 2, (height - DOWN_MM) / 2
     yield from _ruler(ACROSS_MM, left, top, down=False)
     yield from _ruler(DOWN_MM, left, top, down=True)
-    yield box(left + 13.0, top + 16.0, ACROSS_MM - 13.0, 116.0, white=True)
+    yield box(left + 13.0, top + 16.0, ACROSS_MM - 13.0, 184.0, white=True)
     yield Words("Printer check", left + 16.0, top + 26.0, 5.0 / CAP_HEIGHT, bold=True)
-    y = top + 37.0
-    for line in WORDS:
+    yield from _lines(WORDS, (left + 16.0, top + 37.0), TEXT_CAP_MM, LINE_MM)
+    yield from _trial_symbols(trial_text, (left + 16.0, top + 37.0 + LINE_MM * len(WORDS)))
+    yield Words("Which label sticks", left + 16.0, top + 144.0, 4.0 / CAP_HEIGHT, bold=True)
+    yield from _lines(STICKING, (left + 16.0, top + 152.0), STICKING_CAP_MM, STICKING_LINE_MM)
+
+
+def _lines(lines: Iterable[str], corner: tuple[float, float], cap_mm: float, pitch_mm: float) -> Iterator[Piece]:
+    """Lines of words; those that go on from the one above stand in."""
+    for number, line in enumerate(lines):
         indent = 4.0 if line.startswith(" ") else 0.0
-        yield Words(line.strip(), left + 16.0 + indent, y, TEXT_CAP_MM / CAP_HEIGHT)
-        y += LINE_MM
-    yield from _trial_symbols(trial_text, (left + 16.0, y))
+        yield Words(line.strip(), corner[0] + indent, corner[1] + number * pitch_mm, cap_mm / CAP_HEIGHT)
 
 
 def _outlines(stock: SheetStock) -> Iterator[Piece]:
