@@ -18,7 +18,7 @@ class Resting:
     stands_on: tuple[str, ...]
     carried_at: tuple[str, ...] = ()
     holds: tuple[str, ...] = ()
-    """Hubs that the plan has held at this moment."""
+    """Hubs that the plan has held since the last step that is whole."""
     lowered_mm: float = 0.0
     """How far below their final height the hubs of the piece are now [mm]."""
 
@@ -49,7 +49,8 @@ def resting_now(frame: Frame, plan: Plan, hubs: Collection[str], struts: Collect
     step = last_step(plan, inside, frozenset(struts))
     if step is None:
         return Resting(own)
-    holds = tuple(hub for hub in step.holds if hub in inside)
+    whole = last_whole_step(plan, inside, frozenset(struts))
+    holds = tuple(hub for hub in whole.holds if hub in inside) if whole else ()
     if not apart:
         return Resting(own, holds=holds)
     stands_on = dict.fromkeys((*own, *(hub for hub in step.stands_on if hub in inside)))
@@ -67,6 +68,13 @@ def last_step(plan: Plan, hubs: Collection[str], struts: Collection[str]) -> Ste
     counts = [step for number, (step, yes) in enumerate(zip(plan.steps, done, strict=True))
               if yes and (number < first_open or step.carried_at == carried)]
     return counts[-1] if counts else None
+
+
+def last_whole_step(plan: Plan, hubs: Collection[str], struts: Collection[str]) -> Step | None:
+    """The last step before the first open one, leaving out steps whose struts are not all in yet."""
+    step = last_step(plan, hubs, struts)
+    before = plan.steps[:step.number] if step else ()
+    return next((one for one in reversed(before) if all(item.strut in struts for item in one.struts)), None)
 
 
 def steps_done(plan: Plan, hubs: Collection[str], struts: Collection[str]) -> tuple[bool, ...]:

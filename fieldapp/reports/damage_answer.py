@@ -153,7 +153,7 @@ def _with_defects(state: State, part_id: str, defects: tuple[Defect, ...]) -> St
 
 def _judged(site: Site, broken: State, before: Standing, around: tuple[str, ...]) -> tuple[Standing, Verdict]:
     """The stage with the damage, propped where that is enough, and the verdict."""
-    after = standing(site, broken)
+    after = standing(site, broken, near=around)
     if after.verdict == before.verdict == "clear":
         return after, "stop"
     if _bears(after) and not _worse(before, after):
@@ -161,7 +161,7 @@ def _judged(site: Site, broken: State, before: Standing, around: tuple[str, ...]
     if _bears(after) and set(after.held_hubs) - set(before.held_hubs):
         return after, _if_hands(site, after)
     for held in _props(before, around):
-        propped = standing(site, broken, held=held)
+        propped = standing(site, broken, held=held, near=around)
         if _bears(propped):
             return propped, _if_hands(site, propped)
     return after, "stop"

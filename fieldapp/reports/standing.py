@@ -6,18 +6,19 @@ is weakened, stays the same. Words for it are in `words_standing`: two phones ma
 
 import threading
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Literal
 
 import numpy as np
 
+from fieldapp.base.units import newton_from_kg
 from fieldapp.frame.design import Design
-from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.log.rules import Site
 from fieldapp.log.state import State
 from fieldapp.plan.case import Case, case_of
+from fieldapp.plan.motions import smallest_holds
 from fieldapp.plan.onsite import Resting, fitted_on, resting_now, weaker
 from fieldapp.plan.reach import reach
 from fieldapp.plan.stages import Fitted, StageAnalysis, analysis
@@ -84,6 +85,8 @@ class Standing:
     """Hub places filled now."""
     struts: tuple[str, ...] = ()
     """Strut places filled now."""
+    in_hand: tuple[str, ...] = ()
+    """Hubs that no strut ties to anything, struts that no hub holds: they are not counted as standing."""
     stands_on: tuple[str, ...] = ()
     carried_at: tuple[str, ...] = ()
     stands: bool = True
@@ -132,7 +135,7 @@ class Standing:
         return "hold" if self.holds else "stands"
 
 
-def standing(site: Site, state: State, *, held: Iterable[str] = ()) -> Standing:
+def standing(site: Site, state: State, *, held: Iterable[str] = (), near: Iterable[str] = ()) -> Standing:
     """The stage analysis of what is really fitted, in or out of order.
 
     Parameters
@@ -143,6 +146,8 @@ def standing(site: Site, state: State, *, held: Iterable[str] = ()) -> Standing:
         What is fitted, damaged, mended.
     held : iterable of str, optional
         Hub places that are held or propped besides.
+    near : iterable of str, optional
+        Hub places taken for new holds where they serve as well as others.
 
     Returns
     -------
@@ -154,7 +159,7 @@ def standing(site: Site, state: State, *, held: Iterable[str] = ()) -> Standing:
     StaticsError
         If sizes, materials or break tests of the design give no answer at all.
     """
-    question = _question(site, state, tuple(held))
+    question = _question(site, state, tuple(held), tuple(near))
     with _ONE_AT_A_TIME:
         return _answer(question)
 
@@ -170,19 +175,20 @@ class _Question:
     design: Design
     fitted: Fitted
     resting: Resting
+    near: tuple[str, ...]
     arms: tuple[tuple[str, int, float], ...]
     struts: tuple[tuple[str, float, tuple[int, ...]], ...]
     kit: Kit = field(compare=False)
 
 
-def _question(site: Site, state: State, held: tuple[str, ...]) -> _Question:
+def _question(site: Site, state: State, held: tuple[str, ...], near: tuple[str, ...]) -> _Question:
     frame = site.kit.frame
     hubs = tuple(hub.name for hub in frame.hubs if hub.name in state.fitted)
     struts = tuple(strut.name for strut in frame.struts if strut.name in state.fitted)
     resting = resting_now(frame, site.plan, hubs, struts)
     weak = weakened(state)
     return _Question(
-        design=site.kit.design, kit=site.kit, resting=resting,
+        design=site.kit.design, kit=site.kit, resting=resting, near=near,
         fitted=fitted_on(resting, hubs, struts, last=last_placed(state, hubs, site.kit.design.crew.teams),
                          held=[hub for hub in held if hub in state.fitted]),
         arms=tuple((hub, arm, share) for (hub, arm), share in sorted(weak.arms.items())),
@@ -200,46 +206,74 @@ def last_placed(state: State, hubs: Sequence[str], count: int) -> tuple[str, ...
 
 @lru_cache(maxsize=64)
 def _answer(question: _Question) -> Standing:
-    fitted, resting = question.fitted, question.resting
-    if not fitted.hubs:
-        return Standing(struts=fitted.struts)
     case = _weakened_case(question)
-    alone = analysis(case, fitted)
-    holds = _holds(alone, resting.holds)
-    stage = alone if alone.stands else analysis(case, _with_held(fitted, holds))
-    return Standing(
-        hubs=fitted.hubs, struts=fitted.struts, stands_on=fitted.stands_on, carried_at=fitted.carried_at,
+    whole = analysis(case, question.fitted)
+    alone, in_hand = _without_what_is_in_hand(whole)
+    picked_up = tuple(_picked_up(question, whole, hub) for hub in in_hand if hub in case.frame.hub_index)
+    all_in = Standing(question.fitted.hubs, question.fitted.struts, in_hand, holds=picked_up,
+                      lean_n=question.design.crew.push_n, weak_arms=question.arms,
+                      weak_struts=tuple((strut, share) for strut, share, _ in question.struts))
+    return _judged(question, alone, all_in) if alone.fitted.hubs else all_in
+
+
+def _judged(question: _Question, alone: StageAnalysis, all_in: Standing) -> Standing:
+    """What is not in hand, on what it rests; with its holds held if it does not stand alone."""
+    fitted, resting = alone.fitted, question.resting
+    holds = _holds(alone, tuple(hub for hub in resting.holds if hub in fitted.hubs), question.near)
+    stage = alone if alone.stands else analysis(alone.case, _with_held(fitted, holds))
+    told = _told(question, stage, (*fitted.held, *holds))
+    return replace(
+        all_in, stands_on=fitted.stands_on, carried_at=fitted.carried_at,
         stands=alone.stands, stands_held=isinstance(stage.alone, Solved), falls=alone.falls,
-        holds=_told(case.frame, question, stage, (*fitted.held, *holds)), arms=hub_uses(stage),
-        design_use=float(stage.design_use), tube=stage.tube,
+        holds=(*told, *all_in.holds), arms=hub_uses(stage), design_use=float(stage.design_use), tube=stage.tube,
         pushes=tuple(PushLimit(hub, limit_n) for hub, limit_n in stage.push_limits_n(fitted.last).items()),
         loose_ends=tuple(LooseEnd(strut, hub, stage.free_end_limits_n[strut]) for strut, hub in stage.loose),
-        wind=stage.wind if alone.stands else None, level=stage.level,
-        lean_n=question.design.crew.push_n,
-        weak_arms=question.arms, weak_struts=tuple((strut, share) for strut, share, _ in question.struts))
+        wind=stage.wind if alone.stands else None, level=stage.level)
+
+
+def _without_what_is_in_hand(whole: StageAnalysis) -> tuple[StageAnalysis, tuple[str, ...]]:
+    """The stage of what is tied or supported, and the places that are neither."""
+    frame, fitted = whole.case.frame, whole.fitted
+    kept = {*fitted.stands_on, *fitted.carried_at, *fitted.held}
+    for strut in whole.tied:
+        kept |= {frame.strut(strut).end_1.hub, frame.strut(strut).end_2.hub}
+    loose_hubs = tuple(hub for hub in fitted.hubs if hub not in kept)
+    rest = analysis(whole.case, replace(
+        fitted, hubs=tuple(hub for hub in fitted.hubs if hub in kept),
+        last=tuple(hub for hub in fitted.last if hub in kept))) if loose_hubs else whole
+    carried = {*rest.tied, *(strut for strut, _ in rest.loose)}
+    return rest, (*loose_hubs, *(strut for strut in fitted.struts if strut not in carried))
+
+
+def _picked_up(question: _Question, whole: StageAnalysis, hub: str) -> Hold:
+    """A hub in somebody's hands, with the struts that hang on it."""
+    parts = question.kit.by_place
+    mass_kg = parts[hub].mass_kg + sum(parts[strut].mass_kg for strut, on in whole.loose if on == hub)
+    return _hold(question, hub, newton_from_kg(mass_kg))
 
 
 def _with_held(fitted: Fitted, holds: tuple[str, ...]) -> Fitted:
-    return Fitted(fitted.hubs, fitted.struts, fitted.stands_on, fitted.carried_at,
-                  tuple(dict.fromkeys((*fitted.held, *holds))), fitted.last)
+    return replace(fitted, held=tuple(dict.fromkeys((*fitted.held, *holds))))
 
 
-def _holds(stage: StageAnalysis, planned: tuple[str, ...]) -> tuple[str, ...]:
-    """The plan's holds where they do and no fewer would; else the fewest, taken from the plan's where possible."""
-    found = stage.holds
+def _holds(stage: StageAnalysis, planned: tuple[str, ...], near: tuple[str, ...]) -> tuple[str, ...]:
+    """The plan's holds where they do and no fewer would; else the fewest, of those held or near already if possible."""
+    found = smallest_holds(stage.motions, prefer=(*planned, *(near or stage.fitted.last)))
     enough = len(planned) <= len(found) and not stage.motions.without(planned).count
     return tuple(sorted(planned)) if enough else found
 
 
-def _told(frame: Frame, question: _Question, stage: StageAnalysis, holds: Iterable[str]) -> tuple[Hold, ...]:
-    """Each hold with its height, what to stand on and what the hands bear."""
+def _told(question: _Question, stage: StageAnalysis, holds: Iterable[str]) -> tuple[Hold, ...]:
+    """Each hold with what the hands bear."""
     forces = _hold_forces_n(stage)
-    found = []
-    for hub in dict.fromkeys(holds):
-        height_mm = max(0.0, float(frame.position_mm(hub)[2]) - question.resting.lowered_mm)
-        up = reach(height_mm, question.design.crew)
-        found.append(Hold(hub, height_mm, up.stand_on, up.reachable, forces.get(hub)))
-    return tuple(found)
+    return tuple(_hold(question, hub, forces.get(hub)) for hub in dict.fromkeys(holds))
+
+
+def _hold(question: _Question, hub: str, force_n: float | None) -> Hold:
+    """A hold with its height now and what to stand on."""
+    height_mm = max(0.0, float(question.kit.frame.position_mm(hub)[2]) - question.resting.lowered_mm)
+    up = reach(height_mm, question.design.crew)
+    return Hold(hub, height_mm, up.stand_on, up.reachable, force_n)
 
 
 def _hold_forces_n(stage: StageAnalysis) -> dict[str, float]:

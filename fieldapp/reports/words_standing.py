@@ -7,13 +7,16 @@ from fieldapp.base.words import _, listed, ngettext
 from fieldapp.plan.words import force_text, force_words
 from fieldapp.reports.standing import BREAKS_AT, Hold, LooseEnd, PushLimit, Standing
 
+MOST_LAG_MM = 100.0
+"""More lag than this is never allowed, so that carriers keep each other in sight [mm]. Our choice."""
 MOST_LOOSE = 4
 """Loose ends named one by one. Our choice."""
 
 
 def standing_words(now: Standing) -> tuple[str, ...]:
     """The answer first, then holds, loose ends, pushes, wind, arms."""
-    return (headline(now), *hold_words(now), *loose_words(now), *push_words(now), *wind_words(now), *arm_words(now))
+    return (headline(now), *carried_words(now), *hold_words(now), *in_hand_words(now), *loose_words(now),
+            *push_words(now), *wind_words(now), *arm_words(now))
 
 
 def headline(now: Standing) -> str:
@@ -26,7 +29,7 @@ def headline(now: Standing) -> str:
         words = _("Hold {hubs} now.").format(hubs=listed(now.held_hubs, most=8))
         return f"{words} {_falls_words(now)}" if not now.stands else words
     if now.carried_at:
-        return _("Carried at {hubs}: keep it there.").format(hubs=listed(now.carried_at, most=40))
+        return _("It holds while it is carried. Nothing else to hold.")
     return _("It stands by itself. Nothing to hold.")
 
 
@@ -44,6 +47,25 @@ def _danger(now: Standing) -> str:
 def _falls_words(now: Standing) -> str:
     return ngettext("Without hands {hubs} falls.", "Without hands {hubs} fall.", len(now.falls)).format(
         hubs=listed(now.falls)) if now.falls else _("Without hands it folds.")
+
+
+def carried_words(now: Standing) -> tuple[str, ...]:
+    """Who carries, and how evenly."""
+    if not now.carried_at:
+        return ()
+    lines = [_("It is carried at {hubs}: nobody lets go.").format(hubs=listed(now.carried_at, most=40))]
+    if 0.0 < now.level.low_mm < MOST_LAG_MM:
+        lines.append(_("No carrier more than {lag} mm lower than the others.").format(
+            lag=math.floor(now.level.low_mm)))
+    return tuple(lines)
+
+
+def in_hand_words(now: Standing) -> tuple[str, ...]:
+    """Struts that are logged as fitted and hang on nothing."""
+    struts = [place for place in now.in_hand if place in now.struts]
+    return (ngettext("{struts} is tied to no hub that stands: keep it in hand, or take it out.",
+                     "{struts} are tied to no hub that stands: keep them in hand, or take them out.",
+                     len(struts)).format(struts=listed(struts)),) if struts else ()
 
 
 def hold_words(now: Standing) -> tuple[str, ...]:

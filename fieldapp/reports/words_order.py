@@ -1,0 +1,41 @@
+"""Fitting before its turn, in words: whether it may, what to hold then, what will be harder."""
+
+from fieldapp.base.words import _, listed, ngettext
+from fieldapp.reports.out_of_order import Consequence
+from fieldapp.reports.words_standing import headline, in_hand_words, one_hold
+
+
+def consequence_words(found: Consequence) -> tuple[str, ...]:
+    """Nothing to say in its turn but the holds; else the consequence first."""
+    return (*_turn_words(found), *_danger_words(found), *(one_hold(hold) for hold in found.holds),
+            *in_hand_words(found.after), *_loose_words(found), *_play_words(found))
+
+
+def _turn_words(found: Consequence) -> tuple[str, ...]:
+    if not found.in_plan:
+        return (_("{place} stays empty in this way of raising.").format(place=found.place),)
+    if found.waits_for:
+        return (_("Before its turn: {place} should wait for {waits}.").format(
+            place=found.place, waits=listed(found.waits_for)),)
+    return ()
+
+
+def _danger_words(found: Consequence) -> tuple[str, ...]:
+    if found.after.verdict == "clear":
+        return (headline(found.after),)
+    if found.holds:
+        return (_("Once it is in, hold {hubs}.").format(hubs=listed([hold.hub for hold in found.holds])),)
+    return (_("Nothing more needs to be held for it."),) if found.waits_for and not found.after.in_hand else ()
+
+
+def _loose_words(found: Consequence) -> tuple[str, ...]:
+    return tuple(_("{strut} then hangs on {hub} alone: hold its free end.").format(strut=end.strut, hub=end.hub)
+                 for end in found.loose)
+
+
+def _play_words(found: Consequence) -> tuple[str, ...]:
+    if not found.play:
+        return ()
+    return (ngettext("{struts} then only goes in if its two hubs are eased apart.",
+                     "{struts} then only go in if their hubs are eased apart.", len(found.play)).format(
+        struts=listed(found.play)),)
