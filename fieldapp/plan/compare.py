@@ -116,9 +116,12 @@ def effort_rank(effort: Effort, people: int) -> tuple[bool, int, int, float, flo
 
 def judged_way(case: Case, way: str, progress: Progress | None = None) -> Judged:
     """The best order of a way, judged; the plain order instead if only that one breaks no arm."""
-    plans = way_plans(case.kit, way)
+    return _judged(case, way_plans(case.kit, way), progress)
+
+
+def _judged(case: Case, plans: Sequence[Plan], progress: Progress | None = None) -> Judged:
     judged = judge(case, plans[0], progress)
-    if not judged.breaks or len(plans) == 1 or way not in _PLAIN_MATTERS:
+    if not judged.breaks or len(plans) == 1 or judged.plan.way not in _PLAIN_MATTERS:
         return judged
     return min([judged, *(judge(case, plan, progress) for plan in plans[1:])],
                key=lambda other: (other.breaks, other.worst.design_use))
@@ -163,17 +166,13 @@ def best(reports: Iterable[WayReport]) -> WayReport:
 def recommended(case: Case) -> WayReport:
     """The best way, judging no more ways than needed: the least effort first, until one breaks no arm."""
     kit = case.kit
-    ways = sorted(way_names(kit.design), key=lambda way: _promise(kit, way))
+    plans = [way_plans(kit, way) for way in way_names(kit.design)]
     reports: list[WayReport] = []
-    for way in ways:
-        reports.append(way_report(kit, judged_way(case, way)))
+    for orders in sorted(plans, key=lambda found: effort_rank(effort_of(kit, found[0]), kit.design.crew.people)):
+        reports.append(way_report(kit, _judged(case, orders)))
         if not reports[-1].judged.breaks:
             break
     return best(reports)
-
-
-def _promise(kit: Kit, way: str) -> tuple[bool, int, int, float, float]:
-    return effort_rank(effort_of(kit, way_plans(kit, way)[0]), kit.design.crew.people)
 
 
 def accepted(report: WayReport, *, accept_breaking: bool) -> Judged:
