@@ -18,7 +18,8 @@ def checks(context: click.Context, folder: Path, way: str | None, as_json: bool)
     Reads the log and writes nothing, so it may be asked while the kit is served.
     """
     from fieldapp.reports.folder import folder_readiness  # brings in scipy, which other commands do without
-    from fieldapp.reports.readiness_words import readiness_lines, readiness_record
+    from fieldapp.reports.readiness_record import readiness_record
+    from fieldapp.reports.readiness_words import readiness_lines
 
     ready = folder_readiness(folder, way, now=datetime.now(UTC))
     if as_json:

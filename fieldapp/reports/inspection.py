@@ -10,7 +10,7 @@ from fieldapp.kit.kit import PartKind
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import CheckedData, CheckItem
 from fieldapp.log.state import Condition, Round, State
-from fieldapp.reports.history import counting
+from fieldapp.reports.history import counting, raise_of
 
 Outcome = Literal["passed", "watch", "quarantined"]
 
@@ -132,11 +132,15 @@ def round_report(state: State, chosen: Round | None = None) -> RoundReport | Non
 
 
 def inspected_parts(state: State) -> frozenset[str]:
-    """Parts checked in the latest round."""
-    chosen = latest_round(state)
+    """Parts checked in the latest round and not used in a raise since; the raise that is running does not count."""
+    chosen, running = latest_round(state), state.running_raise
     if chosen is None:
         return frozenset()
-    return frozenset(part for part, past in state.parts.items() if past.round == chosen.key)
+    used = {entry.part: entry.position for entry in counting(state)
+            if entry.kind == "fitted" and (running is None or raise_of(state, entry) != running)}
+    return frozenset(part for part, past in state.parts.items()
+                     if past.round == chosen.key and past.last_check is not None
+                     and used.get(part, (0, "")) < state.index[past.last_check].position)
 
 
 def _part_check(state: State, entry: Entry) -> PartCheck:

@@ -1,11 +1,11 @@
-"""The readiness report as lines for a terminal and as a JSON record: the same facts, nothing computed."""
+"""The readiness report as lines for a terminal: nothing is computed here."""
 
 from collections.abc import Iterator
-from typing import Any
 
 from fieldapp.plan.words import SAFETY
 from fieldapp.reports.making import MakeRow, MakingList, class_words
-from fieldapp.reports.readiness import ClassCount, Readiness, smaller_words
+from fieldapp.reports.readiness import ClassCount, Readiness
+from fieldapp.reports.smaller import smaller_words
 from fieldapp.reports.usable import STOCK
 
 MOST_NAMED = 12
@@ -159,54 +159,3 @@ def _spare_lines(ready: Readiness) -> Iterator[str]:
         yield from (f"  {class_words((row.kind, row.part_class), row.broke)} broke of {row.fitted} fitted so far"
                     for row in found.rows if row.broke)
     yield from _making_lines("Spares to make", found.making)
-
-
-def readiness_record(ready: Readiness) -> dict[str, Any]:
-    """The report as plain values, for JSON. Infinite numbers are None."""
-    given, smaller = ready.outfit.allocation, ready.smaller
-    return {
-        "frame": ready.frame, "way": ready.way, "asked_at": ready.asked_at.isoformat(timespec="seconds"),
-        "fit": ready.fit, "verdict": ready.verdict,
-        "round": None if ready.round is None else {
-            "name": ready.round.name, "opened": ready.round.opened.isoformat(),
-            "closed": None if ready.round.closed is None else ready.round.closed.isoformat()},
-        "classes": [{"kind": count.key[0], "class": count.key[1], "handed": count.handed, "needed": count.needed,
-                     **count.stock, "inspected": count.inspected, "short": count.short} for count in ready.classes],
-        "reasons": [{"why": reason.why, "words": reason.words, "what_next": reason.what_next,
-                     "parts": reason.parts, "places": reason.places} for reason in ready.reasons],
-        "stages": [{"step": stage.step, "hub": stage.hub, "stands": stage.stands, "arm_use": _finite(stage.arm.use),
-                    "arm": [stage.arm.hub, stage.arm.strut], "tube_use": _finite(stage.tube_use), "tube": stage.tube,
-                    "locked_use": stage.locked_use} for stage in ready.outfit.demand.stages],
-        "allocation": {
-            "worst_before": _finite(given.before_worst), "worst": given.worst, "empty_before": given.before_empty,
-            "empty": given.empty, "closing_gap_before_mm": ready.outfit.gap_before_mm,
-            "closing_gap_mm": ready.outfit.gap_mm,
-            "sum_before": _finite(given.before_total), "sum": given.total,
-            "new_places": [{"part": one.part, "place": one.place, "from": one.before, "instead_of": one.instead_of,
-                            "arms": None if one.turn is None else [list(pair) for pair in one.turn.arms]}
-                           for one in ready.outfit.stickers]},
-        "to_make": _making_record(ready.making),
-        "emergency": [{"part": fit.forced.part, "place": fit.forced.place, "off_mm": fit.forced.off_mm,
-                       "off_deg": fit.forced.off_deg, "locked_use": fit.locked.use, "design_use": fit.design_use,
-                       "allowed": fit.allowed, "words": fit.words} for fit in ready.emergency],
-        "smaller": None if smaller is None else {
-            "name": smaller.name, "hubs": smaller.hubs, "struts": smaller.struts, "uneven_mm": smaller.uneven_mm,
-            "arm_use": smaller.outfit.demand.worst_arm.arm.use,
-            "new_places": len(smaller.outfit.allocation.moves)},
-        "spares": {"chance": ready.spares.chance, "chance_now": ready.spares.chance_now,
-                   "to_make": _making_record(ready.spares.making)},
-        "mend": [{"part": part.part, "condition": part.condition, "missing": part.missing, "defects": part.words,
-                  "usable_from": None if part.usable_from is None else part.usable_from.isoformat()}
-                 for part in ready.mend],
-        "labels_gone": ready.labels_gone,
-    }
-
-
-def _finite(value: float) -> float | None:
-    return value if abs(value) != float("inf") else None
-
-
-def _making_record(making: MakingList) -> dict[str, Any]:
-    return {"bars": making.bars, "parts": [
-        {"kind": row.kind, "class": row.part_class, "handed": row.handed, "count": row.count, "places": row.places,
-         "cut_length_mm": row.cut_length_mm, "arms": [list(arm) for arm in row.arms]} for row in making.rows]}

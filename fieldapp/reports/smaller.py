@@ -92,3 +92,9 @@ def cut_name(section: FrameSection, off: int, hubs: int) -> str:
     row = rim_level(frequency, section.cut) - off
     in_cap = 1 + sum(5 * min(number, frequency) for number in range(1, row + 1))
     return str(Fraction(row, 3 * frequency)) if 0 < row <= 2 * frequency and in_cap == hubs else plain
+
+
+def smaller_words(smaller: SmallerFrame) -> str:
+    """"the 4/9 frame (46 hubs, 120 struts)"."""
+    name = f"the {smaller.name} frame" if smaller.name[0].isdigit() else smaller.name
+    return f"{name} ({smaller.hubs} hubs, {smaller.struts} struts)"

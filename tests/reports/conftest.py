@@ -12,9 +12,8 @@ from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.rules import Site, decide
-from fieldapp.plan.case import case_of
 from fieldapp.plan.planner import way_plan
-from fieldapp.reports.demand import demand
+from fieldapp.reports.prepared import prepared
 from fieldapp.reports.readiness import readiness
 
 SPRING = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
@@ -27,8 +26,8 @@ class Hall:
         self.kit = build_kit(design)
         self.plan = way_plan(self.kit, "ring by ring")
         self.checklist = default_checks(design)
-        self.case = case_of(self.kit)
-        self.asked = demand(self.case, self.plan)
+        base = prepared(self.kit, self.plan)
+        self.case, self.asked = base.case, base.asked
 
 
 class Shed:
@@ -66,8 +65,7 @@ class Shed:
         return self.state.allocation[place]
 
     def readiness(self):
-        return readiness(self.hall.plan, self.state, self.hall.checklist, now=self.now, case=self.hall.case,
-                         asked=self.hall.asked)
+        return readiness(self.hall.plan, self.state, self.hall.checklist, now=self.now)
 
 
 @pytest.fixture(scope="session")

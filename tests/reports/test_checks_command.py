@@ -48,7 +48,7 @@ def test_a_kit_that_nobody_inspected_ends_with_status_1_and_writes_nothing(folde
     result = CliRunner().invoke(checks, [str(folder)])
     assert result.exit_code == 1
     assert "NOT FIT" in result.output
-    assert "not fit: nobody has inspected it" in result.output
+    assert "not fit: nothing is inspected" in result.output
     assert sorted(folder.iterdir()) == before
 
 

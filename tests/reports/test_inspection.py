@@ -63,6 +63,23 @@ def test_an_undone_check_leaves_the_part_unseen(bare):
     assert len(round_report(bare.state).not_seen) == 226
 
 
+def test_a_raise_uses_an_inspection_up(bare):
+    bare.log("round_opened", name="before the first raise")
+    for place in ("H01", "H02"):
+        bare.check(bare.part_for(place))
+    bare.log("raise_started", name="first")
+    used = bare.part_for("H01")
+    bare.log("fitted", used)
+    assert used in inspected_parts(bare.state)
+    bare.log("strike_started")
+    bare.log("stored", used, bundle="H1")
+    bare.log("raise_ended")
+    assert inspected_parts(bare.state) == {bare.part_for("H02")}
+    reason = bare.readiness().reasons[-1]
+    assert reason.words == "225 of 226 parts not inspected since they were last used"
+    assert reason.what_next == "Scan them in round \"before the first raise\"."
+
+
 def test_measured_numbers_become_lengths_and_strengths(bare):
     bare.log("round_opened", name="spring")
     strut = bare.hall.kit.by_place["S001"]

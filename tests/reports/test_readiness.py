@@ -12,7 +12,8 @@ from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.demand import demand, settled_stage
 from fieldapp.reports.emergency import emergency_fits, forced_misfit
 from fieldapp.reports.outfit import outfit
-from fieldapp.reports.readiness_words import readiness_lines, readiness_record
+from fieldapp.reports.readiness_record import readiness_record
+from fieldapp.reports.readiness_words import readiness_lines
 from fieldapp.reports.strength import Strength
 from fieldapp.statics.response import response
 from fieldapp.statics.stiffness import factored
@@ -23,7 +24,7 @@ def moisture(value):
 
 
 def test_a_whole_kit_is_fit_once_every_part_was_seen_in_a_round(shed):
-    assert shed.readiness().verdict == "not fit: nobody has inspected it"
+    assert shed.readiness().verdict == "not fit: nothing is inspected"
     shed.check_all()
     ready = shed.readiness()
     assert (ready.fit, ready.verdict, ready.outfit.allocation.moves) == (True, "fit", ())
@@ -32,7 +33,7 @@ def test_a_whole_kit_is_fit_once_every_part_was_seen_in_a_round(shed):
     shed.log("withdrawn", entry=last.key, reason="wrong part in hand")
     first = next(e for e in shed.state.entries if e.kind == "checked" and e.part == shed.part_for("H61"))
     shed.log("withdrawn", entry=first.key, reason="never looked at it")
-    assert shed.readiness().verdict == "not fit: 1 of 219 parts not yet inspected"
+    assert shed.readiness().verdict == "not fit: 1 of 219 parts not inspected"
 
 
 def test_one_missing_hub_without_a_spare_is_not_fit_and_names_what_to_make_and_what_could_be_raised(bare):
