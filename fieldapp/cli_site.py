@@ -10,18 +10,24 @@ from fieldapp.log.opening import open_book
 
 PORT = 8000
 
+CHIEF_PHRASE = click.option(
+    "--chief-phrase", metavar="WORDS", envvar="RAISEBOOK_CHIEF_PHRASE",
+    help="Pass phrase of the chief, three or four words; kept as a hash and good until another is given. Without one "
+         "only the laptop itself is the chief.")
+
 
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option("--port", default=PORT, show_default=True, help="Port to answer on.")
 @click.option("--host", default="0.0.0.0", show_default=True, help="Address to answer on; the default is all of them.")
-def serve(folder: Path, port: int, host: str) -> None:
+@CHIEF_PHRASE
+def serve(folder: Path, port: int, host: str, *, chief_phrase: str | None) -> None:
     """Serve the kit in FOLDER to the phones on site, until Ctrl-C.
 
     The log is kept in FOLDER/log.sqlite. Several phones may write at once; only one raisebook may serve a folder.
     """
     with open_book(folder) as book:
-        _run(folder, book, port, host)
+        _run(folder, book, port, host, chief_phrase=chief_phrase)
 
 
 @click.command()
@@ -29,7 +35,8 @@ def serve(folder: Path, port: int, host: str) -> None:
 @click.option("--port", default=PORT, show_default=True, help="Port to answer on.")
 @click.option("--host", default="0.0.0.0", show_default=True, help="Address to answer on; the default is all of them.")
 @click.option("--no-serve", is_flag=True, help="Only write the kit.")
-def demo(folder: Path, port: int, host: str, no_serve: bool) -> None:
+@CHIEF_PHRASE
+def demo(folder: Path, port: int, host: str, *, no_serve: bool, chief_phrase: str | None) -> None:
     """Write the demo kit Orchard Hall into FOLDER and serve it.
 
     A folder that holds the demo already is taken as it is, with its log. Everything in it is invented.
@@ -42,14 +49,16 @@ def demo(folder: Path, port: int, host: str, no_serve: bool) -> None:
         if no_serve:
             click.echo(f"To serve it: raisebook serve {folder}")
         else:
-            _run(folder, book, port, host)
+            _run(folder, book, port, host, chief_phrase=chief_phrase)
 
 
-def _run(folder: Path, book: SiteBook, port: int, host: str) -> None:
+def _run(folder: Path, book: SiteBook, port: int, host: str, *, chief_phrase: str | None) -> None:
     from fieldapp.web.app import create_app  # the pages are loaded only by the commands that serve them
+    from fieldapp.web.chief_phrase import chief_hash
     from fieldapp.web.rights import Rights
     from fieldapp.web.server import serve as serve_pages
 
     design, key = book.site.kit.design, site_key(folder)
-    serve_pages(create_app(book, held=Rights(key)), port=port, host=host, printed_address=design.site.address,
+    app = create_app(book, held=Rights(key, chief_hash(folder, chief_phrase)), photos=folder / "photos")
+    serve_pages(app, port=port, host=host, printed_address=design.site.address,
                 name=design.frame.name, join_code=key.join_code, say=click.echo)

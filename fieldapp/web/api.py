@@ -1,13 +1,17 @@
 """The same answers as JSON, for scripts of the pages and for programs of the crew."""
 
+from dataclasses import replace
+
 from flask import Blueprint, Response, jsonify, request
 
-from fieldapp.log.entry import Entry, Refusal
-from fieldapp.web.context import site, standing, state, who
+from fieldapp.log.entry import Refusal
+from fieldapp.web.context import standing, state, who
 from fieldapp.web.forms import JsonRequest, json_requests, number_or_none
 from fieldapp.web.json_view import entry_json, part_json, state_json
 from fieldapp.web.lookup import find_part
 from fieldapp.web.phone import sender
+from fieldapp.web.rights import is_chief
+from fieldapp.web.writing import submit
 
 bp = Blueprint("api", __name__, url_prefix="/api")
 
@@ -44,7 +48,7 @@ def entries() -> Response:
 def _answer(wish: JsonRequest) -> dict[str, object]:
     if wish.request is None:
         return {"key": wish.key, "kept": False, "message": wish.problem, "code": "unreadable"}
-    result: Entry | Refusal = site().book.submit(wish.request, site().clock())
+    result = submit(replace(wish.request, chief=is_chief()))
     if isinstance(result, Refusal):
         return {"key": wish.key, "kept": False, "message": result.message, "what_next": result.what_next,
                 "code": result.code}

@@ -31,6 +31,9 @@ from fieldapp.web.drawings import Drawer
 from fieldapp.web.forms import new_key
 from fieldapp.web.photo import MAX_PHOTO_BYTES
 from fieldapp.web.place_view import dial_arms
+from fieldapp.web.rooms import SITE_ROOMS
+from fieldapp.web.ways import EXTENSION as WAYS
+from fieldapp.web.ways import Ways
 from fieldapp.web.words_place import joined, sentence
 
 FORM_MARGIN_BYTES = 64 * 1024
@@ -38,7 +41,8 @@ FORM_MARGIN_BYTES = 64 * 1024
 
 
 def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Clock = laptop_now,
-               host_names: Collection[str] = (), held: rights.Rights | None = None) -> Flask:
+               host_names: Collection[str] = (), held: rights.Rights | None = None,
+               photos: Path | None = None) -> Flask:
     """The pages of one site book, as a WSGI application.
 
     Parameters
@@ -54,19 +58,23 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
         the site address of the design are always taken.
     held : Rights, optional
         Join code and pass phrase; without it a code by chance, and only the laptop is the chief.
+    photos : Path, optional
+        Folder for photos of damage, beside the log; without it none are taken.
     """
     app = Flask("fieldapp.web", static_folder=str(static_folder or static_dir()), static_url_path="/static")
     app.config["MAX_CONTENT_LENGTH"] = MAX_PHOTO_BYTES + FORM_MARGIN_BYTES
     app.config["SEND_FILE_MAX_AGE_DEFAULT"] = 300
-    app.extensions[EXTENSION] = Site(book, clock)
+    app.extensions[EXTENSION] = Site(book, clock, photos)
+    app.extensions[WAYS] = Ways(book.site.kit)
     printed = site_address(book.site.kit.design.site.address).host
     security.guard(app, {printed, *host_names})
     rights.install(app, held or rights.Rights(), join.not_joined)
     errors.install(app)
     phone.install(app)
     _prepare_templates(app, book)
-    for room in (start, part, place, find, entries, damage, log, me, join, api):
-        app.register_blueprint(room.bp)
+    rooms = (start, part, place, find, entries, damage, log, me, join, api)
+    for blueprint in (*(room.bp for room in rooms), *SITE_ROOMS):
+        app.register_blueprint(blueprint)
     return app
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 
 from flask import current_app, g, request
 
@@ -15,6 +16,7 @@ from fieldapp.web.standing import Standing
 
 WHO_COOKIE = "raisebook_who"
 THEME_COOKIE = "raisebook_theme"
+TEAM_COOKIE = "raisebook_team"
 LANGUAGE_COOKIE = "raisebook_language"
 THEMES = ("auto", "day", "night")
 MAX_WHO_CHARS = 24
@@ -34,6 +36,8 @@ class Site:
 
     book: SiteBook
     clock: Clock = laptop_now
+    photos: Path | None = None
+    """Folder of the photos beside the log; None where none are kept."""
 
     @property
     def kit(self) -> Kit:
@@ -80,6 +84,13 @@ def tidy(text: str, limit: int) -> str:
 def who() -> str:
     """What the person at this phone calls themselves; empty if they did not say."""
     return tidy(request.cookies.get(WHO_COOKIE, ""), MAX_WHO_CHARS)
+
+
+def team() -> int:
+    """Number of the team of the person at this phone, from 1; 0 if they did not say."""
+    number = request.cookies.get(TEAM_COOKIE, "")
+    teams = site().kit.design.crew.teams
+    return int(number) if number.isdecimal() and len(number) < 3 and 1 <= int(number) <= teams else 0
 
 
 def language() -> str:

@@ -1,5 +1,7 @@
 """The pictures of a page as inline SVG, drawn once for each state of the log and kept."""
 
+from collections.abc import Iterable
+from dataclasses import replace
 from functools import lru_cache
 
 from markupsafe import Markup
@@ -23,19 +25,19 @@ class Drawer:
         self._dial = lru_cache(KEPT)(self._draw_dial)
 
     def view(self, state: State, this: str | None = None, new: frozenset[str] = frozenset(), *,
-             facing: str | None = None) -> Markup:
-        """The frame with `this` (or the place `facing`) toward the viewer; places in `new` go in now."""
-        return self._view(_showing(state, this, new), facing)
+             facing: str | None = None, hold: Iterable[str] = ()) -> Markup:
+        """The frame with `this` (or the place `facing`) toward the viewer; `new` go in now, `hold` are held."""
+        return self._view(replace(_showing(state, this, new), hold=frozenset(hold)), facing)
 
     def plan(self, state: State, this: str | None = None, new: frozenset[str] = frozenset()) -> Markup:
         """The frame from above with the front mark."""
         return self._plan(_showing(state, this, new))
 
-    def dial(self, state: State, hub: str, arm: int | None = None) -> Markup:
-        """One hub from outside, with `arm` filled."""
+    def dial(self, state: State, hub: str, arm: int | None = None, *, labels: bool = True) -> Markup:
+        """One hub from outside, with `arm` filled; with the struts of the place at its arms, or numbers only."""
         place = self.frame.hub(hub)
         near = frozenset(name for name in (hub, *(a.strut for a in place.arms)) if state.is_fitted(name))
-        return self._dial(hub, arm, near)
+        return self._dial(hub, arm, near if labels else frozenset(), labels=labels)
 
     def _draw_view(self, showing: Showing, facing: str | None) -> Markup:
         return Markup(svg(frame_view(self.frame, showing, facing=facing)))
@@ -43,8 +45,8 @@ class Drawer:
     def _draw_plan(self, showing: Showing) -> Markup:
         return Markup(svg(plan_view(self.frame, showing)))
 
-    def _draw_dial(self, hub: str, arm: int | None, standing: frozenset[str]) -> Markup:
-        return Markup(svg(hub_dial(self.frame, hub, arm=arm, standing=standing)))
+    def _draw_dial(self, hub: str, arm: int | None, standing: frozenset[str], *, labels: bool) -> Markup:
+        return Markup(svg(hub_dial(self.frame, hub, arm=arm, standing=standing, labels=labels)))
 
 
 def _showing(state: State, this: str | None, new: frozenset[str]) -> Showing:

@@ -1,17 +1,16 @@
-"""Writing something down: every form ends here, and every answer is a redirect or a refusal with words."""
+"""Writing something down about a part: every press ends in a redirect or in a refusal with words."""
 
 from dataclasses import replace
 
-from flask import Blueprint, abort, redirect, render_template, request, url_for
+from flask import Blueprint, abort, redirect, request, url_for
 from werkzeug.wrappers import Response
 
-from fieldapp.log.entry import Refusal, Request
-from fieldapp.web.context import site, standing, state, who
+from fieldapp.web.context import standing, state
 from fieldapp.web.entry_view import Done, done_view
-from fieldapp.web.forms import checked_key
 from fieldapp.web.lookup import find_part
-from fieldapp.web.phone import reader, sender
+from fieldapp.web.reader import reader
 from fieldapp.web.status import place_of
+from fieldapp.web.writing import wish, write_down
 
 bp = Blueprint("entries", __name__)
 
@@ -26,25 +25,17 @@ def write(text: str, act: str) -> Response | tuple[str, int]:
     if kind is None:
         abort(404)
     part = find_part(text).part
-    wish = Request(key=checked_key(request.form.get("key")), kind=kind, part=part.id, who=who(), sender=sender())
+    asked = wish(kind, part.id)
     if kind == "fitted":
         place = request.form.get("place") or place_of(state(), part.id)
-        wish = replace(wish, place=place, data={"exchange": request.form.get("exchange") == "yes"})
-    return write_down(wish, url_for("part.page", text=part.id))
+        asked = replace(asked, place=place, data={"exchange": request.form.get("exchange") == "yes"})
+    return write_down(asked, url_for("part.page", text=part.id))
 
 
 @bp.get("/P/<text>/<act>")
 def again(text: str, act: str) -> Response:
     """A phone that reopens the tab of a refusal: back to the part."""
     return redirect(url_for("part.page", text=text), 303)
-
-
-def write_down(wish: Request, back: str) -> Response | tuple[str, int]:
-    """Submit to the log, then go to `back` and say what was written; or say why not, with status 409."""
-    answer = site().book.submit(wish, site().clock())
-    if isinstance(answer, Refusal):
-        return render_template("refused.html", refusal=answer, back=back, here=""), 409
-    return redirect(f"{back}?done={answer.key}", 303)
 
 
 def done() -> Done | None:

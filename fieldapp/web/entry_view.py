@@ -18,6 +18,12 @@ class Reader:
     now: datetime
     who: str = ""
     sender: str = ""
+    chief: bool = False
+
+    def may_take_back(self, entry: Entry) -> bool:
+        """The chief any entry; others their own, unless it needs the chief's rights."""
+        kind = KINDS.get(entry.kind)
+        return self.chief or (self.wrote(entry) and not (kind and kind.chief))
 
     def wrote(self, entry: Entry) -> bool:
         """True if the entry came from this phone, or, where no phone is known, from somebody of this name."""
@@ -61,13 +67,11 @@ def done_view(at: Standing, entry: Entry, reader: Reader) -> Done:
 
 
 def entry_line(at: Standing, entry: Entry, reader: Reader) -> EntryLine:
-    """One entry as it is shown; only its own sender is offered to take it back."""
+    """One entry as it is shown; taking it back is offered to whoever may."""
     gone = entry.key in at.state.withdrawn
-    kind = KINDS.get(entry.kind)
-    mine = reader.wrote(entry) and not (kind and kind.chief)
     by = entry.by if entry.who or entry.sender else _("somebody")
     return EntryLine(key=entry.key, time=clock_words(entry.at, reader.now), who=by, words=entry_words(entry, at.kit),
-                     part=entry.part, withdrawn=gone, may_withdraw=mine and not gone)
+                     part=entry.part, withdrawn=gone, may_withdraw=reader.may_take_back(entry) and not gone)
 
 
 def part_entries(at: Standing, part_id: str, reader: Reader) -> tuple[EntryLine, ...]:

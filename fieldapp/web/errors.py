@@ -6,7 +6,7 @@ from flask import Flask, jsonify, render_template, request
 from flask.typing import ResponseReturnValue
 from werkzeug.exceptions import HTTPException
 
-from fieldapp.base.errors import StoreError
+from fieldapp.base.errors import RaisebookError, StoreError
 from fieldapp.web.forms import FormError
 from fieldapp.web.i18n import _
 from fieldapp.web.lookup import UnknownPartError
@@ -18,6 +18,7 @@ def install(app: Flask) -> None:
     app.register_error_handler(UnknownPartError, _unknown_part)
     app.register_error_handler(FormError, _bad_form)
     app.register_error_handler(StoreError, _no_log)
+    app.register_error_handler(RaisebookError, _no_answer)
     app.register_error_handler(HTTPException, _http)
 
 
@@ -33,6 +34,10 @@ def _bad_form(error: FormError) -> ResponseReturnValue:
 def _no_log(error: StoreError) -> ResponseReturnValue:
     return _answer(503, _("The log cannot be written"), [str(error), _(
         "Nothing of yours was kept. Tell whoever looks after the laptop, then press again.")])
+
+
+def _no_answer(error: RaisebookError) -> ResponseReturnValue:
+    return _answer(422, _("That did not work"), [str(error)[:500]])
 
 
 def _http(error: HTTPException) -> ResponseReturnValue:

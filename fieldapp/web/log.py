@@ -3,12 +3,12 @@
 from flask import Blueprint, abort, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from fieldapp.log.entry import Request
-from fieldapp.web.context import standing, state, tidy, who
-from fieldapp.web.entries import done, write_down
+from fieldapp.web.context import standing, state, tidy
+from fieldapp.web.entries import done
 from fieldapp.web.entry_view import EntryLine, entry_line
-from fieldapp.web.forms import MAX_WORDS_CHARS, checked_key, number_or_none
-from fieldapp.web.phone import reader, sender
+from fieldapp.web.forms import MAX_WORDS_CHARS, number_or_none
+from fieldapp.web.reader import reader
+from fieldapp.web.writing import wish, write_down
 
 bp = Blueprint("log", __name__)
 
@@ -36,9 +36,8 @@ def withdraw(key: str) -> Response | tuple[str, int]:
     """Take an entry back by a new one."""
     line = _line(key)
     reason = tidy(request.form.get("reason", ""), MAX_WORDS_CHARS) or "pressed by mistake"
-    wish = Request(key=checked_key(request.form.get("key")), kind="withdrawn", who=who(), sender=sender(),
-                   data={"entry": key, "reason": reason})
-    return write_down(wish, url_for("part.page", text=line.part) if line.part else url_for("log.page"))
+    asked = wish("withdrawn", data={"entry": key, "reason": reason})
+    return write_down(asked, url_for("part.page", text=line.part) if line.part else url_for("log.page"))
 
 
 def _line(key: str) -> EntryLine:

@@ -6,7 +6,7 @@ from fieldapp.web.context import standing
 from fieldapp.web.entries import done
 from fieldapp.web.lookup import find_part
 from fieldapp.web.part_view import part_view
-from fieldapp.web.phone import reader
+from fieldapp.web.reader import reader
 
 bp = Blueprint("part", __name__)
 

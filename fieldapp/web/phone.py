@@ -5,9 +5,6 @@ import secrets
 
 from flask import Flask, Response, request
 
-from fieldapp.web.context import site, who
-from fieldapp.web.entry_view import Reader
-
 PHONE_COOKIE = "raisebook_phone"
 YEAR_S = 366 * 24 * 3600
 _LETTERS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
@@ -33,11 +30,6 @@ def phone_name(token: str) -> str:
 def sender() -> str:
     """The phone that asks; empty if it keeps no cookies."""
     return phone_name(request.cookies.get(PHONE_COOKIE, "")[:64])
-
-
-def reader() -> Reader:
-    """Who looks at this page, from which phone, now."""
-    return Reader(site().clock(), who(), sender())
 
 
 def install(app: Flask) -> None:

@@ -4,9 +4,8 @@ from fieldapp.web.i18n import _
 from fieldapp.web.photo import MAX_PHOTO_BYTES, MAX_PHOTO_PIXELS, Problem
 
 
-def photo_words(problem: Problem) -> tuple[str, str]:
+def photo_words(problem: Problem, *, typing: bool = True) -> tuple[str, str]:
     """What went wrong, and what to do next."""
-    typing = _("Or type the ID: it stands in big letters on the label.")
     found = {
         "empty": (_("No photo arrived."), _("Press the photo button, take the picture, then send it.")),
         "not an image": (_("That file is no picture that can be read here."), _("Send a photo (JPEG, PNG or WebP).")),
@@ -26,7 +25,7 @@ def photo_words(problem: Problem) -> tuple[str, str]:
                       _("Fill half the picture with the square symbol, straight on; wipe dirt and drops off it.")),
     }
     what, then = found[problem]
-    return what, f"{then} {typing}"
+    return what, f"{then} {_('Or type the ID: it stands in big letters on the label.')}" if typing else then
 
 
 def too_large_words() -> tuple[str, str]:

@@ -12,6 +12,7 @@ import qrcode
 from flask import Flask
 from flask.testing import FlaskClient
 from PIL import Image, ImageDraw
+from werkzeug.security import generate_password_hash
 from werkzeug.test import TestResponse
 
 from fieldapp.frame.design import Design
@@ -21,8 +22,12 @@ from fieldapp.log.book import SiteBook
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.plan import Plan
 from fieldapp.web.app import create_app
+from fieldapp.web.rights import Rights
 
 MORNING = datetime(2026, 9, 12, 10, 14, tzinfo=UTC)
+
+CHIEF_PHRASE = "apple cart long rope"
+CHIEF_HASH = generate_password_hash(CHIEF_PHRASE, "pbkdf2:sha256:1000")
 
 ORCHARD_HALL = Design.model_validate({
     "frame": {"name": "Orchard Hall", "prefix": "OH", "frequency": 3, "cut": "5/9", "diameter_m": 6.4},
@@ -74,8 +79,8 @@ def book(kit: Kit, plan: Plan, tmp_path: Path) -> Iterator[SiteBook]:
 
 
 @pytest.fixture
-def app(book: SiteBook) -> Flask:
-    made = create_app(book, clock=lambda: MORNING)
+def app(book: SiteBook, tmp_path: Path) -> Flask:
+    made = create_app(book, clock=lambda: MORNING, held=Rights(chief_phrase=CHIEF_HASH), photos=tmp_path / "photos")
     made.testing = False
     made.config["PROPAGATE_EXCEPTIONS"] = False      # so that a fault shows as the page that people would see
     made.test_client_class = Phone

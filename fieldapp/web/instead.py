@@ -1,0 +1,41 @@
+"""Which part goes to a place instead, in words and with its button."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from fieldapp.log.rules import Site
+from fieldapp.log.state import State
+from fieldapp.reports.replacements import replacements
+from fieldapp.reports.words_replacing import candidate_words, make_words
+
+MOST_SHOWN = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One part that fits."""
+
+    part: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Instead:
+    """What could go to a place."""
+
+    place: str
+    kind: str
+    part_class: str
+    choices: tuple[Choice, ...]
+    not_shown: int
+    make: tuple[str, ...]
+    """What to make if there is no choice, or before the next raise."""
+
+
+def instead_of(site: Site, state: State, place: str, now: datetime) -> Instead:
+    """Parts that fit `place`, nearest first, and what to make."""
+    found = replacements(site, state, place, now)
+    shown = found.candidates[:MOST_SHOWN]
+    return Instead(place, found.make.kind, found.make.part_class,
+                   tuple(Choice(one.part, candidate_words(place, one)) for one in shown),
+                   len(found.candidates) - len(shown), make_words(found.make))

@@ -1,0 +1,55 @@
+"""What stands now, in words for everybody on site: what to hold, what wind it stands, when to clear it."""
+
+import math
+from dataclasses import dataclass
+
+from fieldapp.log.rules import Site
+from fieldapp.log.state import State
+from fieldapp.reports import words_standing
+from fieldapp.reports.standing import Standing, standing
+from fieldapp.web.i18n import _
+
+FAST_ENOUGH_M_S = 50.0
+"""Nobody raises a frame in such a wind; a higher limit is not worth a line."""
+LIFTS_AT_ONCE_M_S = 1.0
+"""A ground hub that lifts below this wants its peg now."""
+
+
+@dataclass(frozen=True, slots=True)
+class StageNow:
+    """The stage as everybody must know it."""
+
+    clear: bool
+    """True: stop, and clear the frame."""
+    holds: tuple[str, ...]
+    headline: str
+    """What to hold, or to clear; empty if there is nothing to hold."""
+    lines: tuple[str, ...]
+    """From where, how heavy; which ends hang loose, on which hubs nobody may lean."""
+    wind: tuple[str, ...]
+    """With the two points at which to act."""
+
+
+def stage_now(site: Site, state: State) -> StageNow:
+    """In words, from the stage analysis of what is really fitted."""
+    found = standing(site, state)
+    urgent = found.verdict in ("hold", "clear")
+    lines = (*words_standing.hold_words(found), *words_standing.loose_words(found), *words_standing.push_words(found))
+    return StageNow(found.verdict == "clear", found.held_hubs, words_standing.headline(found) if urgent else "",
+                    lines, wind_lines(found))
+
+
+def wind_lines(found: Standing) -> tuple[str, ...]:
+    """The limit, what to do at 60 % and at 80 % of it, from when it must be pegged; or why none can be given."""
+    wind = found.wind
+    if found.verdict == "nothing stands" or not found.struts:
+        return ()
+    if wind is None:
+        return (_("While it is held or carried there is no wind limit: in gusty wind do not go on."),)
+    lines = words_standing.wind_words(found) if wind.speed_m_s < FAST_ENOUGH_M_S else ()
+    if wind.lift_off_m_s < LIFTS_AT_ONCE_M_S:
+        return (*lines, _("Peg or weigh down the ground hubs before any wind."))
+    if wind.lift_off_m_s < wind.speed_m_s:
+        return (*lines, _("Peg or weigh down the ground hubs: gusts of {speed} m/s lift one.").format(
+            speed=math.floor(wind.lift_off_m_s)))
+    return lines

@@ -1,0 +1,80 @@
+"""The ways of raising with what the statics say of each: computed once, beside the pages, and kept."""
+
+import threading
+from dataclasses import dataclass
+
+from flask import current_app
+
+from fieldapp.base.errors import RaisebookError
+from fieldapp.kit.kit import Kit
+
+EXTENSION = "raisebook ways"
+PATIENCE_S = 4.0
+"""How long a page waits for the ways; after that it says that they are being computed."""
+
+
+@dataclass(frozen=True, slots=True)
+class WayLine:
+    """One way, in the words of its report."""
+
+    name: str
+    verdict: str
+    people: int
+    holds_at_most: int
+    minutes: int
+    breaks: bool
+    recommended: bool
+
+
+class Ways:
+    """Judges every way of one kit, in a thread of its own from the first time somebody asks."""
+
+    def __init__(self, kit: Kit) -> None:
+        self._kit = kit
+        self._lines: tuple[WayLine, ...] = ()
+        self._problem = ""
+        self._done = threading.Event()
+        self._start = threading.Lock()
+        self._thread: threading.Thread | None = None
+
+    def lines(self, patience_s: float = PATIENCE_S) -> tuple[WayLine, ...] | None:
+        """All ways; None while they are still being computed.
+
+        Raises
+        ------
+        RaisebookError
+            If the statics have no answer.
+        """
+        with self._start:
+            if self._thread is None:
+                self._thread = threading.Thread(target=self._judge, daemon=True)
+                self._thread.start()
+        if not self._done.wait(patience_s):
+            return None
+        if self._problem:
+            raise RaisebookError(self._problem)
+        return self._lines
+
+    def line(self, name: str) -> WayLine | None:
+        """One way, if it is known by now."""
+        return next((line for line in self._lines if line.name == name), None)
+
+    def _judge(self) -> None:
+        from fieldapp.plan.compare import compare  # brings in scipy, which `serve` starts without
+
+        try:
+            found = compare(self._kit)
+            self._lines = tuple(WayLine(
+                report.way, report.verdict, report.effort.people, report.effort.holds_at_most,
+                round(report.effort.time.total_min), report.judged.breaks, report.way == found.recommended)
+                for report in found.reports)
+        except RaisebookError as error:
+            self._problem = str(error)
+        finally:
+            self._done.set()
+
+
+def ways() -> Ways:
+    """Those of the application that answers this request."""
+    found: Ways = current_app.extensions[EXTENSION]
+    return found
