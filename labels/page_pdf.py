@@ -10,7 +10,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
 from labels.errors import LabelError
-from labels.fonts import missing_characters, register_fonts
+from labels.fonts import REGULAR, missing_characters, register_fonts
 from labels.page import About, Link, Mark, Outline, Page, Picture, page_texts
 from labels.paint import paint_items
 from labels.pdf import draw_pieces
@@ -120,7 +120,8 @@ def _draw_side(canvas: Canvas, names: Sequence[str], paper_mm: tuple[float, floa
 def _canvas(buffer: BytesIO, paper_mm: tuple[float, float], about: About) -> Canvas:
     """An empty document that says what it is."""
     register_fonts()
-    canvas = Canvas(buffer, pagesize=(paper_mm[0] * mm, paper_mm[1] * mm), invariant=1, pageCompression=1, lang="en")
+    canvas = Canvas(buffer, pagesize=(paper_mm[0] * mm, paper_mm[1] * mm), invariant=1, pageCompression=1, lang="en",
+                    initialFontName=REGULAR)
     canvas.setTitle(about.title)
     canvas.setSubject(about.subject)
     canvas.setKeywords(", ".join(about.keywords))

@@ -31,6 +31,12 @@ DIAL_MM = (80.0, 70.0)
 FULL_DIAL, SMALL_DIAL = 0.9, 0.8
 """Scale of the hub's picture in a full and in a small panel."""
 
+SHORT_NAME = 3
+"""Signs of a hub's name in a frame of fewer than a hundred."""
+
+MOST_BANDS_MM = 14.0
+"""Classes whose bands are wider are named by their letter alone [mm]."""
+
 FULL_FROM_MM = 110.0
 """Height from which on a panel is a full one [mm]."""
 
@@ -52,8 +58,9 @@ class Panel:
 
     @property
     def dial_scale(self) -> float:
-        """Scale of the hub's picture."""
-        return FULL_DIAL if self.height_mm > FULL_FROM_MM else SMALL_DIAL
+        """Scale of the hub's picture: smaller in a small panel, and where long names need a wide table."""
+        long_names = len(self.book.frame.hubs[0].name) > SHORT_NAME
+        return SMALL_DIAL if long_names or self.height_mm < FULL_FROM_MM else FULL_DIAL
 
     @property
     def table_mm(self) -> float:
@@ -184,7 +191,13 @@ def _class_width_mm(row: StepRow) -> float:
     """Width of the class and its bands [mm]."""
     if not row.bands:
         return 0.0
-    return text_width_mm(row.part_class, BODY_MM, bold=True) + (0.6 + bands_width(row.bands)) * CAP_HEIGHT * BODY_MM
+    letter = text_width_mm(row.part_class, BODY_MM, bold=True)
+    return letter + ((0.6 + bands_width(row.bands)) * CAP_HEIGHT * BODY_MM if _shows_bands(row) else 0.0)
+
+
+def _shows_bands(row: StepRow) -> bool:
+    """True if the bands of the class are few enough to be counted and to leave room for the words."""
+    return bands_width(row.bands) * CAP_HEIGHT * BODY_MM <= MOST_BANDS_MM
 
 
 def _row(row: StepRow, number: int, at: tuple[float, float], columns: Sequence[float], panel_mm: float
@@ -198,7 +211,8 @@ def _row(row: StepRow, number: int, at: tuple[float, float], columns: Sequence[f
     if row.bands:
         yield Words(row.part_class, x + columns[1], baseline, BODY_MM, bold=True)
         after = x + columns[1] + text_width_mm(row.part_class, BODY_MM, bold=True) + 0.6 * CAP_HEIGHT * BODY_MM
-        yield from band_marks(band_widths(row.bands), after, middle, CAP_HEIGHT * BODY_MM, BAND_GAP)
+        if _shows_bands(row):
+            yield from band_marks(band_widths(row.bands), after, middle, CAP_HEIGHT * BODY_MM, BAND_GAP)
     if row.then:
         room = (panel_mm - columns[2]) / 2
         yield Words(row.first, x + columns[2], baseline, fitting_size_mm(row.first, room - 1.5, BODY_MM))

@@ -103,6 +103,7 @@ def _parts_maker(groups: Sequence[Group]) -> Maker:
     def make(book: Book, number: int) -> Page:
         items: list[Item] = []
         marks = [Mark("parts", "Parts by ring")] if number == book.first["parts"] else []
+        marks.append(Mark(f"parts page {number}"))
         y = book.area[1]
         for group in groups:
             marks.append(Mark(f"parts {number} {group.title}", group.title, 1, y))
@@ -152,7 +153,8 @@ def index_entries(book: Book) -> Iterator[Entry]:
     for part in book.kit.parts:
         place = part.made_for
         if place is None or place not in book.plan.step_of:
-            yield Entry(part.id, ((book.part_pages[part.id], "parts"),))
+            page = book.part_pages[part.id]
+            yield Entry(part.id, ((page, f"parts page {page}"),))
         else:
             step = book.plan.step_for(place).number
             yield Entry(part.id, ((book.step_pages[step], f"step{step}"), (book.strike_pages[step], f"strike{step}")))
@@ -161,7 +163,7 @@ def index_entries(book: Book) -> Iterator[Entry]:
 def index_columns(kit: Kit) -> int:
     """Columns side by side: four if the IDs are short."""
     widest = max(text_width_mm(part.id, BODY_MM, bold=True) for part in kit.parts)
-    return 4 if widest + 20.0 <= (PAPERS_MM[kit.design.labels.paper][0] - 28.0) / 4 else 3
+    return 4 if widest + 26.0 <= (PAPERS_MM[kit.design.labels.paper][0] - 28.0) / 4 else 3
 
 
 def index_chapter(kit: Kit, plan: Plan) -> Chapter:
