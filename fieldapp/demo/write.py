@@ -4,19 +4,23 @@ from collections.abc import Callable
 from pathlib import Path
 
 from fieldapp.base.errors import KitError
+from fieldapp.demo.first_raise import tell_first_raise
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.template import design_text
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.file import DESIGN_FILE, has_kit, read_kit
 from fieldapp.kit.kit import Kit
+from fieldapp.log.opening import open_book
 from fieldapp.prints.folder import make_folder
 
 PLACES_TO_TRY = ("H22", "S073", "H61")
 """A hub with a handed pattern, a strut in the second ring, the crown."""
 
 
-def write_demo(folder: Path, *, say: Callable[[str], None] = lambda words: None) -> None:
-    """Write design, kit, tables and paper of Orchard Hall; a folder that holds it already is left as it is.
+def write_demo(folder: Path, *, say: Callable[[str], None] = lambda words: None, past: bool = True) -> None:
+    """Write design, kit, tables, paper and log of Orchard Hall; a folder that holds it already is left as it is.
+
+    `past` tells of its first raise and of the inspection round that has just begun; without it the log is empty.
 
     Raises
     ------
@@ -34,6 +38,10 @@ def write_demo(folder: Path, *, say: Callable[[str], None] = lambda words: None)
     write_atomic(folder / DESIGN_FILE, design_text(design).encode())
     for line in make_folder(folder, design, say=lambda words: say(f"… {words}")):
         say(line)
+    if past:
+        say("… first raise and half an inspection")
+        with open_book(folder) as book:
+            tell_first_raise(book)
 
 
 def ids_to_try(kit: Kit) -> tuple[str, ...]:

@@ -30,9 +30,9 @@ def pytest_collection_modifyitems(items):
 
 @pytest.fixture(scope="session")
 def made_demo(tmp_path_factory):
-    """The demo kit as the command writes it, made once."""
+    """The demo kit as the command writes it, made once, with an empty log."""
     folder = tmp_path_factory.mktemp("site") / "orchard-hall"
-    write_demo(folder)
+    write_demo(folder, past=False)
     return folder
 
 

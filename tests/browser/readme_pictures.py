@@ -63,7 +63,7 @@ def main():
     PICTURES.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as scratch:
         folder = Path(scratch) / "orchard-hall"
-        write_demo(folder)
+        write_demo(folder, past=False)
         label_sheet(folder, PICTURES / "label-sheet.png")
         part_page(folder, PICTURES / "part-page.png")
 
