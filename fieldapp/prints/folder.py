@@ -14,6 +14,7 @@ from fieldapp.prints.plan_summary import plan_lines
 from fieldapp.prints.plan_tables import write_chosen_tables
 from fieldapp.prints.summary import NEW_LABELS, summary
 from fieldapp.prints.tables import write_tables
+from fieldapp.prints.workshop import WORKSHOP, write_workshop
 from labels.pieces import Warned
 
 Say = Callable[[str], None]
@@ -44,12 +45,14 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     cutting = cutting_plan(made.kit)
     write_tables(made.kit, cutting, folder / "tables")
     write_chosen_tables(made.kit, folder / "tables")
+    say("workshop sheets and hub blanks")
+    troubles = write_workshop(made.kit, cutting, folder)
     say(f"labels for {len(made.kit.parts)} parts")
     warnings = _write_paper(made, folder / "paper")
     write_checks(folder, design)
     write_kit(folder, made.kit)
-    return (*summary(made, cutting), *raising, *(f"Note: {warning}" for warning in warnings),
-            f"Wrote {folder / KIT_FILE}, {folder / 'tables'} and {folder / 'paper'}")
+    return (*summary(made, cutting), *raising, *(f"Note: {warning}" for warning in (*troubles, *warnings)),
+            f"Wrote {folder / KIT_FILE}, {folder / 'tables'}, {folder / 'paper'} and {folder / WORKSHOP}")
 
 
 def _write_paper(made: Made, folder: Path) -> tuple[Warned, ...]:

@@ -104,6 +104,13 @@ def _dip(dip_deg: float, sizes: HubSizes, meet_mm: float) -> Dip:
                meet_mm - sizes.reach_mm * math.sin(angle), meet_mm - tip_mm * math.sin(angle))
 
 
+def ends_apart_mm(blank: Blank, sizes: HubSizes) -> tuple[float, ...]:
+    """From the middle of each strut's end to that of the next one clockwise, in the plane of the sheet [mm]."""
+    ends = [sizes.mouth_mm(dip) for dip in blank.dips_deg]
+    pairs = zip(ends, (*ends[1:], ends[0]), blank.gaps_deg, strict=True)
+    return tuple(math.sqrt(a * a + b * b - 2 * a * b * math.cos(math.radians(gap))) for a, b, gap in pairs)
+
+
 def bore_needed_mm(blank: Blank, sizes: HubSizes) -> float:
     """Inner diameter of a tube in which an arm sits straight with its packing [mm]."""
     off = max(max(abs(each.at_mouth_mm), abs(each.at_tip_mm)) for each in dips(blank, sizes))

@@ -57,7 +57,8 @@ def test_make_says_what_was_made_and_again_the_same_bytes(made: Path) -> None:
         "Stock: 85 bars of 2400 mm (no plan needs fewer), spares included\n"
         "The labelled parts are as they were.\n"
         "Raising: ")
-    assert result.stdout.endswith(f"Wrote {made / 'kit.json'}, {made / 'tables'} and {made / 'paper'}\n")
+    assert result.stdout.endswith(f"Wrote {made / 'kit.json'}, {made / 'tables'}, {made / 'paper'} "
+                                  f"and {made / 'workshop'}\n")
 
 
 def test_new_leaves_a_design_alone(made: Path) -> None:
