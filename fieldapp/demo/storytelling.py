@@ -42,8 +42,8 @@ class Teller:
         """One check with the kit's list: `values` of measured lines, `failed` line → arm or end number."""
         checklist = self.book.site.checklist
         kind = self.book.site.kit.part(part).kind
-        lines = checklist.lines(kind) if checklist else ()
-        items = [_item(line, values, failed or {}, words) for line in lines if line.when == "always" or line.item in values]
+        items = [_item(line, values, failed or {}, words) for line in (checklist.lines(kind) if checklist else ())
+                 if line.when == "always" or line.item in values]
         self.tell("checked", part, who, data={"items": items, "seen": "scanned"})
 
 
