@@ -5,7 +5,9 @@ same answer in two languages. Without a hook the sentences stay as the sources h
 """
 
 import gettext
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from contextvars import ContextVar
 
 _current: ContextVar[gettext.NullTranslations | None] = ContextVar("words", default=None)
@@ -28,6 +30,65 @@ def ngettext(singular: str, plural: str, n: int) -> str:
     if catalogue:
         return catalogue.ngettext(singular, plural, n)
     return singular if n == 1 else plural
+
+
+@contextmanager
+def as_written() -> Iterator[None]:
+    """While inside, sentences stay as the sources have them: for words that are kept and put into words later."""
+    token = _current.set(None)
+    try:
+        yield
+    finally:
+        _current.reset(token)
+
+
+def marked(message: str) -> str:
+    """The message itself, marked for the catalogues; it is translated where it is shown."""
+    return message
+
+
+class Phrasebook:
+    """Sentences that are kept in English with their names and numbers filled in, put into words when read.
+
+    A plan or a log keeps such sentences as text. A phrase is a template with named gaps; a text that fits one is
+    told again in the language in use, its gaps too.
+
+    Examples
+    --------
+    >>> Phrasebook(("Hold {hubs} now.",)).retold("Hold H31 now.")
+    'Hold H31 now.'
+    """
+
+    def __init__(self, phrases: Sequence[str]) -> None:
+        self._phrases = tuple((phrase, _pattern(phrase)) for phrase in sorted(phrases, key=len, reverse=True))
+
+    def retold(self, text: str) -> str:
+        """The text in the language in use; what fits no phrase stays as it is."""
+        if not text or _current.get() is None:
+            return text
+        told = _(text)
+        return told if told != text else self._by_phrase(text)
+
+    def knows(self, text: str) -> bool:
+        """True if the text as a whole fits a phrase."""
+        return any(pattern.fullmatch(text) for _phrase, pattern in self._phrases)
+
+    def _by_phrase(self, text: str) -> str:
+        for phrase, pattern in self._phrases:
+            if found := pattern.fullmatch(text):
+                return _(phrase).format(**{gap: self.retold(said) for gap, said in found.groupdict().items()})
+        sentences = _SENTENCE_ENDS.split(text)
+        return " ".join(map(self.retold, sentences)) if len(sentences) > 1 else text
+
+
+_SENTENCE_ENDS = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
+
+
+def _pattern(phrase: str) -> re.Pattern[str]:
+    """The phrase with each gap standing for any words."""
+    pieces = re.split(r"\{(\w+)\}", phrase)
+    return re.compile("".join(f"(?P<{piece}>.+?)" if odd % 2 else re.escape(piece)
+                              for odd, piece in enumerate(pieces)), re.DOTALL)
 
 
 def listed(names: Sequence[str], most: int = 6) -> str:

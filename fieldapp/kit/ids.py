@@ -12,8 +12,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from urllib.parse import unquote
 
+from fieldapp.base.words import _, marked
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.kit.near import Slip, nearest_parts
+from fieldapp.kit.near import Slip, look_alike_name, nearest_parts
 from fieldapp.kit.numbering import (
     KIND_OF_LETTER,
     LETTER_OF_KIND,
@@ -28,7 +29,7 @@ __all__ = ["Lookup", "check_character", "compact", "format_id", "parse_part_id"]
 MOST_TYPED = 300
 """Longer texts are not looked at: no address of a part is that long."""
 
-NO_CHECK = "The check character was left out: compare the number with the label."
+NO_CHECK = marked("The check character was left out: compare the number with the label.")
 
 _BETWEEN = re.compile(r"[\s\-‐-―−_.]+")
 _BODY = re.compile(r"([HS])([0-9]+)([0-9A-Z]?)")
@@ -60,13 +61,14 @@ def parse_part_id(text: str, kit: Kit) -> Lookup:
     shown, end = _cut_out(text)
     typed = _BETWEEN.sub("", shown)
     if not typed:
-        return Lookup(None, message=f"No ID was given. Type it as printed, for example {kit.parts[0].id}.")
+        return Lookup(None, message=_("No ID was given. Type it as printed, for example {id}.").format(
+            id=kit.parts[0].id))
     part = _exact(typed, kit) or _checked(typed, kit)
     if part is not None:
         return _with_end(part, end, "")
     part = _unchecked(typed, kit)
     if part is not None:
-        return _with_end(part, end, NO_CHECK)
+        return _with_end(part, end, _(NO_CHECK))
     return _other_kit(typed, kit) or _explained(typed, kit, shown=shown[:20])
 
 
@@ -149,8 +151,9 @@ def _other_kit(typed: str, kit: Kit) -> Lookup | None:
     part = _numbered(body[0], body[1:], kit)
     return Lookup(
         None,
-        message=f"{other}-{body}-{check} belongs to kit {other}; this is kit {prefix}, {kit.design.frame.name}. "
-                f"Put the part aside, or look at the label again.",
+        message=_("{id} belongs to kit {other}; this is kit {prefix}, {name}. Put the part aside, or look at the label "
+                  "again.").format(id=f"{other}-{body}-{check}", other=other, prefix=prefix,
+                                   name=kit.design.frame.name),
         nearest=(part,) if part else (),
     )
 
@@ -167,8 +170,8 @@ def _explained(typed: str, kit: Kit, *, shown: str) -> Lookup:
             return Lookup(None, message=_unknown(typed, kit, shown=shown))
     slips = nearest_parts(typed, kit)
     if slips:
-        return Lookup(None, message=f"{shown} is not a part of this kit: {slips[0].words}. "
-                                    f"Choose below, or look at the label again.",
+        return Lookup(None, message=_("{text} is not a part of this kit: {slip}. Choose below, or look at the label "
+                                      "again.").format(text=shown, slip=slips[0].words),
                       nearest=tuple(dict.fromkeys(slip.part for slip in slips)))
     return Lookup(None, message=_unknown(typed, kit, shown=shown))
 
@@ -187,20 +190,25 @@ def _check_words(part: Part, check: str, slips: list[Slip]) -> str:
     """Says which check character belongs to the number, and which slip is likelier, if any."""
     wanted = part.id[-1]
     if {check, wanted} in ({"O", "0"}, {"I", "1"}):
-        kinds = {"O": "the letter O", "0": "the digit 0", "I": "the letter I", "1": "the digit 1"}
-        return f"{part.id} ends in {kinds[wanted]}, not in {kinds[check]}. Choose it below if that is the part."
-    swapped = f" {slips[0].part.id} fits if {slips[0].words}." if slips and slips[0].rank == 0 else ""
-    return (f"The check character {check} does not belong to {part.id[:-2]}, which ends in {wanted}: one character is "
-            f"wrong.{swapped} Choose below, or look at the label again.")
+        return _("{id} ends in {wanted}, not in {given}. Choose it below if that is the part.").format(
+            id=part.id, wanted=look_alike_name(wanted), given=look_alike_name(check))
+    words = [_("The check character {check} does not belong to {number}, which ends in {wanted}: one character is "
+               "wrong.").format(check=check, number=part.id[:-2], wanted=wanted)]
+    if slips and slips[0].rank == 0:
+        words.append(_("{id} fits if {slip}.").format(id=slips[0].part.id, slip=slips[0].words))
+    return " ".join((*words, _("Choose below, or look at the label again.")))
 
 
 def _unknown(typed: str, kit: Kit, *, shown: str) -> str:
     """Words for a text that resembles no part."""
-    for letter, _, _ in _readings(typed, kit.design.frame.prefix):
+    for letter, *_rest in _readings(typed, kit.design.frame.prefix):
         kind = KIND_OF_LETTER[letter]
         numbers = [p.number for p in kit.parts if p.kind == kind]
         width = number_width(kit.frame, kind)
         first, last = (f"{LETTER_OF_KIND[kind]}{n:0{width}d}" for n in (min(numbers), max(numbers)))
-        return f"{shown} is not a part of this kit: its {kind}s run from {first} to {last}. Look at the label again."
-    return (f"{shown} is not a part ID: allowed is {kit.design.frame.prefix}, then H or S, a number and a check "
-            f"character, such as {kit.parts[0].id}. Look at the label again.")
+        words = _("{text} is not a part of this kit: its hubs run from {first} to {last}. Look at the label again.") \
+            if kind == "hub" else _("{text} is not a part of this kit: its struts run from {first} to {last}. Look at "
+                                    "the label again.")
+        return words.format(text=shown, first=first, last=last)
+    return _("{text} is not a part ID: allowed is {prefix}, then H or S, a number and a check character, such as {id}. "
+             "Look at the label again.").format(text=shown, prefix=kit.design.frame.prefix, id=kit.parts[0].id)

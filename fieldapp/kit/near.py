@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from fieldapp.base.words import _
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.numbering import compact
 
@@ -45,19 +46,31 @@ def _difference(typed: str, target: str) -> tuple[str, int] | None:
         return _replaced(typed, target)
     at = next((i for i, (a, b) in enumerate(zip(typed, target, strict=False)) if a != b), min(len(typed), len(target)))
     if len(typed) < len(target) and typed[at:] == target[at + 1:]:
-        return f"a character is missing ({target[at]} in {target})", 0
+        return _("a character is missing ({character} in {id})").format(character=target[at], id=target), 0
     if len(typed) > len(target) and typed[at + 1:] == target[at:]:
-        return f"there is one character too many ({typed[at]} beside {target})", 1
+        return _("there is one character too many ({character} beside {id})").format(character=typed[at], id=target), 1
     return None
 
 
 def _look_alike(typed: str, target: str) -> tuple[str, int] | None:
     """O for 0, I or L for 1, or the other way round."""
-    kinds = {"O": "the letter O", "0": "the digit 0", "I": "the letter I", "1": "the digit 1", "L": "the letter L"}
     for a, b in zip(typed, target, strict=True):
         if a != b:
-            return f"{kinds[a]} stands where the label has {kinds[b]}", 0
+            return _("{typed} stands where the label has {printed}").format(
+                typed=look_alike_name(a), printed=look_alike_name(b)), 0
     return None
+
+
+def look_alike_name(character: str) -> str:
+    """How to say which of two look-alike characters is meant.
+
+    Examples
+    --------
+    >>> look_alike_name("0")
+    'the digit 0'
+    """
+    words = _("the digit {character}") if character.isdigit() else _("the letter {character}")
+    return words.format(character=character)
 
 
 def _replaced(typed: str, target: str) -> tuple[str, int] | None:
@@ -65,7 +78,8 @@ def _replaced(typed: str, target: str) -> tuple[str, int] | None:
     wrong = [i for i, (a, b) in enumerate(zip(typed, target, strict=True)) if a != b]
     if len(wrong) == 2 and wrong[1] == wrong[0] + 1 and typed[wrong[0]] + typed[wrong[1]] == (
             target[wrong[1]] + target[wrong[0]]):
-        return f"{target[wrong[0]]} and {target[wrong[1]]} are swapped", 0
+        return _("{one} and {other} are swapped").format(one=target[wrong[0]], other=target[wrong[1]]), 0
     if len(wrong) == 1:
-        return f"{typed[wrong[0]]} stands where {target} has {target[wrong[0]]}", 1
+        return _("{typed} stands where {id} has {printed}").format(
+            typed=typed[wrong[0]], id=target, printed=target[wrong[0]]), 1
     return None

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from fieldapp.base.errors import PlanError
+from fieldapp.base.words import as_written
 from fieldapp.kit.checklist_file import CHECKS_FILE, read_checks
 from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
@@ -57,7 +58,8 @@ def follow_way(book: SiteBook) -> str | None:
 
 def plan_for(kit: Kit, way: str | None) -> Plan:
     """The plan of a way; None: the design's own. PlanError if its order cannot be followed or breaks arms."""
-    if way is None:
-        return erection_plan(kit.frame, kit, kit.design)
-    raising = kit.design.raising.model_copy(update={"way": way})
-    return erection_plan(kit.frame, kit, kit.design.model_copy(update={"raising": raising}))
+    design = kit.design
+    if way is not None:
+        design = design.model_copy(update={"raising": design.raising.model_copy(update={"way": way})})
+    with as_written():
+        return erection_plan(kit.frame, kit, design)

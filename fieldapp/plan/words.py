@@ -4,23 +4,25 @@ import math
 from collections.abc import Sequence
 
 from fieldapp.base.constants import GRAVITY_M_S2
+from fieldapp.base.words import _, marked
 
-SAFETY = ("The computed limits are a guide for planning and for stopping early, from the numbers and break tests that "
-          "you gave. They do not replace a competent person, local rules, the maker's instructions or, where the frame "
-          "is open to the public, a licensed engineer.")
+SAFETY = marked(
+    "The computed limits are a guide for planning and for stopping early, from the numbers and break tests that "
+    "you gave. They do not replace a competent person, local rules, the maker's instructions or, where the frame "
+    "is open to the public, a licensed engineer.")
 """Said once wherever a limit is shown."""
 
 THINGS_KG = (
-    (0.1, "a bar of chocolate"),
-    (0.15, "an apple"),
-    (0.25, "a full cup"),
-    (0.5, "a full half-litre bottle"),
-    (1.0, "a full 1-litre bottle"),
-    (2.0, "two full 1-litre bottles"),
-    (3.0, "three full 1-litre bottles"),
-    (5.0, "a full 5-litre can"),
-    (10.0, "a full 10-litre bucket"),
-    (20.0, "two full 10-litre buckets"),
+    (0.1, marked("a bar of chocolate")),
+    (0.15, marked("an apple")),
+    (0.25, marked("a full cup")),
+    (0.5, marked("a full half-litre bottle")),
+    (1.0, marked("a full 1-litre bottle")),
+    (2.0, marked("two full 1-litre bottles")),
+    (3.0, marked("three full 1-litre bottles")),
+    (5.0, marked("a full 5-litre can")),
+    (10.0, marked("a full 10-litre bucket")),
+    (20.0, marked("two full 10-litre buckets")),
 )
 """What people have held in their hands; water counts 1 kg a litre."""
 
@@ -38,8 +40,8 @@ def force_words(force_n: float) -> str:
     mass_kg = force_n / GRAVITY_M_S2
     lighter = [thing for thing_kg, thing in THINGS_KG if thing_kg <= mass_kg * (1 + 1e-9)]
     if not lighter:
-        return f"less than the weight of {THINGS_KG[0][1]}: do not lean on it at all"
-    return f"about the weight of {lighter[-1]}"
+        return _("less than the weight of {thing}: do not lean on it at all").format(thing=_(THINGS_KG[0][1]))
+    return _("about the weight of {thing}").format(thing=_(lighter[-1]))
 
 
 def force_text(force_n: float) -> str:
@@ -51,7 +53,7 @@ def force_text(force_n: float) -> str:
     ['0.3 N', '9.8 N', '57 N', '1230 N', 'any push']
     """
     if math.isinf(force_n):
-        return "any push"
+        return _("any push")
     if force_n < 10.0:
         return f"{math.floor(force_n * 10 + 1e-9) / 10:.1f} N"
     size = 10 ** max(0, int(math.log10(force_n)) - 2)

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 
 from fieldapp.base.words import _, listed, ngettext
+from fieldapp.plan.phrases import retold
 from fieldapp.plan.words import force_text, force_words
 from fieldapp.reports.standing import BREAKS_AT, Hold, LooseEnd, PushLimit, Standing
 
@@ -82,9 +83,9 @@ def one_hold(hold: Hold) -> str:
     'H38: one person or a prop, from the step ladder, feet at 0.14 m or higher. It bears 10 N, about the weight \
 of a full 1-litre bottle.'
     """
-    words = _("{hub}: one person or a prop, from {where}.").format(hub=hold.hub, where=hold.stand_on) \
+    words = _("{hub}: one person or a prop, from {where}.").format(hub=hold.hub, where=retold(hold.stand_on)) \
         if hold.reachable else _("{hub}: a prop; nobody reaches it ({where}).").format(hub=hold.hub,
-                                                                                      where=hold.stand_on)
+                                                                                      where=retold(hold.stand_on))
     if hold.force_n is None:
         return f"{words} " + _("Steady it: only its arms keep it up.")
     return f"{words} " + _("It bears {force}, {feels}.").format(

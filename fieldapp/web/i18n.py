@@ -1,18 +1,28 @@
 """Words in the reader's language: gettext from the standard library, one language a request.
 
-English is the language of the sources; catalogues, where they exist, are found under `locale/`.
+English is the language of the sources; catalogues are found under `locale/` and made by `tests/catalogues.py`.
+Rooms below the web take their sentences through `base.words`, which is told the same catalogue.
 """
 
 import gettext
-from contextvars import ContextVar
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
 from jinja2 import Environment
 
+from fieldapp.base import words
+from fieldapp.base.words import _, ngettext
+from fieldapp.log.entry import Refusal
+from fieldapp.plan.phrases import retold
+
+__all__ = ["LANGUAGE_NAMES", "LOCALE_DIR", "_", "in_words", "install", "languages", "ngettext", "retold",
+           "use_language"]
+
 LOCALE_DIR = Path(__file__).parent / "locale"
 
-_current: ContextVar[gettext.NullTranslations | None] = ContextVar("translations", default=None)
+LANGUAGE_NAMES = {"en": "English", "nl": "Nederlands", "de": "Deutsch", "fr": "Français", "es": "Español"}
+"""Code → the language's own name, as people look for it."""
 
 
 @lru_cache
@@ -23,30 +33,26 @@ def _catalogue(language: str) -> gettext.NullTranslations:
 @lru_cache
 def languages() -> tuple[str, ...]:
     """Codes of the languages that pages can be read in, English first."""
-    found = sorted(path.parent.parent.name for path in LOCALE_DIR.glob("*/LC_MESSAGES/raisebook.mo"))
-    return ("en", *(code for code in found if code != "en"))
+    return ("en", *(code for code in LANGUAGE_NAMES
+                    if (LOCALE_DIR / code / "LC_MESSAGES" / "raisebook.mo").is_file()))
 
 
 def use_language(language: str) -> None:
     """Speak `language` until told otherwise; an unknown one falls back to English."""
-    _current.set(_catalogue(language))
+    words.speak(_catalogue(language))
 
 
-def _(message: str) -> str:
-    """`message` in the language in use."""
-    catalogue = _current.get()
-    return catalogue.gettext(message) if catalogue else message
-
-
-def ngettext(singular: str, plural: str, n: int) -> str:
-    """The form of the message that fits `n`, in the language in use."""
-    catalogue = _current.get()
-    if catalogue:
-        return catalogue.ngettext(singular, plural, n)
-    return singular if n == 1 else plural
+def in_words(refusal: Refusal) -> Refusal:
+    """The same refusal with its sentences, and the words inside them, in the language in use."""
+    if not refusal.template:
+        return refusal
+    values = {name: retold(value) if isinstance(value, str) else value for name, value in refusal.values.items()}
+    then = _(refusal.next_template).format(**values) if refusal.next_template else ""
+    return replace(refusal, message=_(refusal.template).format(**values), what_next=then)
 
 
 def install(environment: Environment) -> None:
-    """Give templates `_` and `ngettext`."""
+    """Give templates `_`, `ngettext`, and what tells again the sentences of log and plan."""
+    environment.globals.update(in_words=in_words, retold=retold)
     environment.add_extension("jinja2.ext.i18n")
     environment.install_gettext_callables(_, ngettext, newstyle=True)  # type: ignore[attr-defined]

@@ -7,7 +7,7 @@ from fieldapp.kit.kit import Part
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.progress import waits_now
-from fieldapp.web.i18n import _
+from fieldapp.web.i18n import _, retold
 from fieldapp.web.words_place import joined
 
 Shape = Literal["fitted", "now", "waits", "empty", "stop", "spare"]
@@ -28,7 +28,8 @@ def place_status(plan: Plan, state: State, place: str) -> Status:
     if state.is_fitted(place):
         return Status("fitted", _("Fitted"))
     if place not in plan.step_of:
-        return Status("empty", _("Stays empty"), _("The way '{way}' leaves this place out.").format(way=plan.way))
+        return Status("empty", _("Stays empty"), _("The way '{way}' leaves this place out.").format(
+            way=retold(plan.way)))
     waits = waits_now(plan, state, place)
     if waits:
         return Status("waits", _("Waits for {places}").format(places=joined(waits)), waits_for=waits)
@@ -38,7 +39,7 @@ def place_status(plan: Plan, state: State, place: str) -> Status:
 def part_status(plan: Plan, state: State, part: Part, *, place: str | None) -> Status:
     """What to do with this part; a reason to keep it out comes before everything else."""
     here = state.parts[part.id]
-    reasons = joined(here.reasons)
+    reasons = joined([retold(reason) for reason in here.reasons])
     if here.condition == "scrapped":
         return Status("stop", _("Scrapped"), reasons)
     if here.condition == "quarantined" and here.fitted_at:

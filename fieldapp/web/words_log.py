@@ -22,7 +22,7 @@ def entry_words(entry: Entry, kit: Kit) -> str:
     if writer:
         return writer(entry, kit)
     kind = KINDS.get(entry.kind)
-    words = [entry.part or _("Kit"), kind.words if kind else entry.kind]
+    words = [entry.part or _("Kit"), _(kind.words) if kind and kind.words else entry.kind]
     said = _said(entry)
     return " ".join(words) + (f": {said}" if said else "")
 
@@ -43,7 +43,7 @@ def _damaged(entry: Entry, kit: Kit) -> str:
     name = str(entry.data.get("what", ""))
     part = kit.by_id.get(entry.part or "")
     choice = damage_named(part.kind, name) if part else None
-    parts = [choice.words if choice else name]
+    parts = [_(choice.words) if choice else name]
     if entry.data.get("arm"):
         parts.append(_("arm {arm}").format(arm=entry.data["arm"]))
     if entry.data.get("end"):

@@ -4,14 +4,14 @@ import math
 
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.words import force_text, force_words
-from fieldapp.web.i18n import _
+from fieldapp.web.i18n import _, retold
 from fieldapp.web.words_place import joined
 
 
 def order_words(plan: Plan, place: str) -> tuple[str, ...]:
     """Which step, with which struts, held where, standing on what."""
     if place not in plan.step_of:
-        return (_("In no step: the way '{way}' leaves this place out.").format(way=plan.way),)
+        return (_("In no step: the way '{way}' leaves this place out.").format(way=retold(plan.way)),)
     step = plan.step_for(place)
     lines = [_("Step {n} of {total}: hub {hub}.").format(n=step.number, total=len(plan.steps), hub=step.hub)]
     if step.struts:
@@ -24,7 +24,7 @@ def _piece_words(step: Step) -> tuple[str, ...]:
     """Where part of the frame is put together apart from the rest, and lifted."""
     lines = []
     if step.piece:
-        lines.append(_("It is built into the piece '{piece}', apart from the frame.").format(piece=step.piece))
+        lines.append(_("It is built into the piece '{piece}', apart from the frame.").format(piece=retold(step.piece)))
     if step.lift_mm > 0.0:
         lines.append(_("Before it, lift the piece by {height} m, carried at {hubs}.").format(
             height=f"{step.lift_mm / 1000.0:.2f}", hubs=joined(step.carried_at)))
@@ -38,7 +38,7 @@ def _standing_words(step: Step) -> tuple[str, ...]:
     if step.holds:
         lines.append(_("Once it is in, hold {hubs}.").format(hubs=joined(step.holds)))
     if step.stand_on:
-        lines.append(_("Stand on {what}.").format(what=step.stand_on))
+        lines.append(_("Stand on {what}.").format(what=retold(step.stand_on)))
     if not step.reachable:
         lines.append(_("It cannot be reached from there: raise what you stand on, or ask the chief."))
     return tuple(lines)
@@ -70,7 +70,7 @@ def limit_words(plan: Plan, place: str) -> tuple[str, ...]:
         return ()
     step = plan.step_for(place)
     if place == step.hub:
-        lines = [step.caution] if step.caution else []
+        lines = [retold(step.caution)] if step.caution else []
         if step.push_limit_n is not None and math.isfinite(step.push_limit_n):
             lines.append(_("Push {hub} sideways with at most {limit}: {feels}.").format(
                 hub=place, limit=force_text(step.push_limit_n), feels=force_words(step.push_limit_n)))
