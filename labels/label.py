@@ -44,6 +44,8 @@ class Label:
     """Words before the bands, e.g. "class C"."""
     arrow: str = ""
     """Words inside the arrow, e.g. "this end: H22 arm 4" or "up the frame"; empty for no arrow."""
+    arrow_short: str = ""
+    """What an arrow that points up says where its words find no room, e.g. "up"."""
     arrow_up: bool = True
     """True: points up; False: points left, toward the end of the tube."""
     symbol_text: str = ""

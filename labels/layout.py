@@ -50,7 +50,7 @@ def compose(label: Label, size_mm: tuple[float, float], *, level: Level = "M", p
         return compose_tags(label, size_mm)
     symbol = make_symbol(label.symbol_text, level) if label.symbol_text else None
     wanted = Wanted(label_rows(label), label.arrow if label.arrow_up else "", symbol.full_size if symbol else 0,
-                    *size_mm, printer_dpi)
+                    *size_mm, printer_dpi, label.arrow_short)
     kept, left_out = what_fits(wanted)
     room = find_room(kept)
     if room is None:
@@ -74,8 +74,9 @@ def label_rows(label: Label) -> tuple[Row, ...]:
 
 def what_fits(wanted: Wanted) -> tuple[Wanted, list[str]]:
     """As much of it as finds room, most important first, and the texts that do not."""
-    if find_room(wanted):
-        return wanted, []
+    for whole in (wanted, replace(wanted, post=wanted.post_short)) if wanted.post_short else (wanted,):
+        if find_room(whole):
+            return whole, []
     kept = replace(wanted, rows=wanted.rows[:1], post="", modules=0)
     left_out = []
     for text, choices in _additions(wanted):
@@ -92,7 +93,7 @@ def _additions(wanted: Wanted) -> Iterator[tuple[str, tuple[Row | str, ...]]]:
     if wanted.modules:
         yield "QR symbol", ("symbol",)
     if wanted.post:
-        yield wanted.post, ("post",)
+        yield wanted.post, ("post", "short post") if wanted.post_short else ("post",)
     for kind in IMPORTANCE:
         for row in wanted.rows:
             if row.kind == kind:
@@ -103,7 +104,9 @@ def _with(kept: Wanted, addition: Row | str, wanted: Wanted) -> Wanted:
     """`kept` with one thing more, in the order of `wanted`."""
     if isinstance(addition, Row):
         return replace(kept, rows=_sorted((*kept.rows, addition), wanted))
-    return replace(kept, modules=wanted.modules) if addition == "symbol" else replace(kept, post=wanted.post)
+    if addition == "symbol":
+        return replace(kept, modules=wanted.modules)
+    return replace(kept, post=wanted.post if addition == "post" else wanted.post_short)
 
 
 def _sorted(rows: tuple[Row, ...], wanted: Wanted) -> tuple[Row, ...]:

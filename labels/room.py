@@ -74,6 +74,8 @@ class Wanted:
     width_mm: float
     height_mm: float
     printer_dpi: int | None = None
+    post_short: str = ""
+    """The same arrow in a word, for want of room."""
 
     @property
     def left_mm(self) -> float:
@@ -83,7 +85,8 @@ class Wanted:
     @property
     def post_cap_mm(self) -> float:
         """Height of the capitals in the arrow that points up."""
-        return up_post_cap_mm(self.post, self.height_mm - 2 * PADDING_MM)
+        fitting = up_post_cap_mm(self.post, self.height_mm - 2 * PADDING_MM)
+        return min(fitting, LEAST_CAP_MM) if self.post == self.post_short else fitting
 
 
 @dataclass(frozen=True, slots=True)

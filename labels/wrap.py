@@ -1,8 +1,9 @@
 """Strips to wrap round a tube: whatever side faces up shows the ID, the arrow and, turned a little, a symbol.
 
 The strip's width lies along the tube and its height goes round it. The rows are repeated every quarter turn (every
-third where they find no room), so the nearest stands at most 45° (60°) off the line of sight and keeps 71 % (50 %)
-of its height. The last stretch is blank: it is stuck on first, and the printed edge closes over it.
+third where they find no room, more often round thick tubes), so the nearest stands at most 45° (60°) off the line of
+sight and keeps 71 % (50 %) of its height. The last stretch is blank: it is stuck on first, and the printed edge closes
+over it.
 
 **How large a symbol may be.** Across a tube of radius R a symbol of width w (without quiet zone) spans the angle
 w / R. A decoder lays a flat grid through the corners of the symbol; on the curve the true grid departs from it, seen
@@ -31,8 +32,14 @@ AIM_ARC_DEG: Final = 50.0
 MOST_ARC_DEG: Final = 75.0
 """Angle that a symbol without its quiet zone spans round a tube, and the widest where modules would be too small."""
 
-ROUND: Final = (4, 3)
-"""How often the rows are repeated round the tube, first choice first."""
+LEAST_ROUND: Final = (4, 3)
+"""How often the rows are repeated round the tube at least, first choice first."""
+
+REPEAT_MM: Final = 40.0
+"""Round thick tubes they are repeated about every so much [mm]."""
+
+CLASS_SHARE: Final = 0.85
+"""Largest height of other rows beside the ID's."""
 
 SYMBOL_SHARE: Final = 0.42
 """Widest part of the strip's width for the symbol."""
@@ -72,8 +79,9 @@ class _Strip:
         """Height without the blank stretch."""
         return min(self.once_round, self.height)
 
-    def repeats(self, a_turn: int) -> int:
-        """How often something that comes `a_turn` times a turn comes on this strip."""
+    def repeats(self, least_a_turn: int) -> int:
+        """How often the rows come on this strip, if they come so many times a turn or more."""
+        a_turn = max(least_a_turn, round(self.once_round / REPEAT_MM))
         return max(1, round(a_turn * self.printed / self.once_round))
 
 
@@ -139,7 +147,7 @@ def _symbols(symbol: Symbol, strip: _Strip, printer_dpi: int | None) -> tuple[Sy
     if module < LEAST_MODULE_MM:
         return ()
     side = symbol.full_size * module
-    count = min(strip.repeats(max(ROUND)), int(strip.printed // side))
+    count = min(strip.repeats(LEAST_ROUND[0]), int(strip.printed // side))
     x = whole_dots_mm(strip.width - PADDING_MM - side, printer_dpi)
     return tuple(SymbolMark(symbol, x, whole_dots_mm((index + 0.5) * strip.printed / count - side / 2, printer_dpi),
                             module) for index in range(count))
@@ -148,13 +156,13 @@ def _symbols(symbol: Symbol, strip: _Strip, printer_dpi: int | None) -> tuple[Sy
 def _block(label: Label, strip: _Strip, width_mm: float) -> _Block:
     """As many rows as find room, ID and arrow first, as often round the tube as they do."""
     for rows in _choices(label):
-        for a_turn in ROUND:
+        for a_turn in LEAST_ROUND:
             repeats = strip.repeats(a_turn)
             least = [CLEAR_CAP_MM if row.kind == "headline" else LEAST_CAP_MM for row in rows]
             caps = row_heights_mm(rows, least, (max(width_mm, 1.0), strip.printed / repeats - PANEL_GAP_MM))
             if caps:
-                return _Block(rows, caps, repeats)
-    rows, repeats = (Row("headline", label.headline),), strip.repeats(min(ROUND))
+                return _Block(rows, (caps[0], *(min(cap, CLASS_SHARE * caps[0]) for cap in caps[1:])), repeats)
+    rows, repeats = (Row("headline", label.headline),), strip.repeats(LEAST_ROUND[-1])
     caps = row_heights_mm(rows, (0.0,), (max(width_mm, 1.0), max(1.0, strip.printed / repeats - GAP_MM)))
     return _Block(rows, caps or (1.0,), repeats)
 

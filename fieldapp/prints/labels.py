@@ -20,6 +20,10 @@ from labels.stock import SheetStock
 STRAIGHT_UP = 0.999
 """Vertical part of the outside direction from which on a hub has no "up" of its own (see `Arm`)."""
 
+UP, BACK = "up the frame", "to the back"
+SHORT = {UP: "up", BACK: "back"}
+"""Words of a hub's arrow, and the same for small labels."""
+
 MOST_BANDS = 20
 """Classes with a higher number have no bands: nobody counts that far."""
 
@@ -185,12 +189,13 @@ def hub_label(kit: Kit, part: Part) -> Label:
         lines.insert(0, f"{hub_class.handed}-handed, not {hub_class.mirror}")
     arrow = "" if part.made_for is None else _up_words(kit.frame, part.made_for)
     return Label(part.id, tuple(lines), band_letter=f"class {part.part_class}", arrow=arrow,
+                 arrow_short=SHORT.get(arrow, ""),
                  symbol_text=symbol_text(kit.design, part), footnote=short_address(kit.design))
 
 
 def _up_words(frame: Frame, place: str) -> str:
     """What the arrow says: on the topmost hub, "up" is away from the front mark."""
-    return "to the back" if frame.outward[frame.hub_index[place], 2] > STRAIGHT_UP else "up the frame"
+    return BACK if frame.outward[frame.hub_index[place], 2] > STRAIGHT_UP else UP
 
 
 def arm_tags(hub: HubPlace, part: Part) -> Label:

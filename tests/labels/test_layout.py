@@ -1,6 +1,7 @@
 """One label: what is kept, what is warned of, sizes in millimetres."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -75,6 +76,15 @@ def test_too_small_a_label_names_label_and_text():
 def test_the_size_named_in_a_warning_is_enough():
     assert compose(STRUT, (50.0, 25.0)).warnings
     assert not compose(STRUT, (67.0, 34.0)).warnings
+
+
+def test_where_the_arrow_finds_no_room_it_says_up_in_short():
+    hub = replace(HUB, arrow_short="up")
+    assert "up the frame" in words(compose(hub, (99.0, 38.0)))
+    small = compose(hub, (60.0, 30.0))
+    assert small.warnings == ()
+    assert words(small)["up"].size_mm * CAP_HEIGHT >= LEAST_CAP_MM - 1e-6
+    assert "up the frame" in [w.text for w in compose(HUB, (60.0, 30.0)).warnings]
 
 
 def test_no_room_for_the_symbol_is_said_and_the_id_stays():

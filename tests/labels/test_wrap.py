@@ -47,6 +47,13 @@ def test_id_and_arrow_come_round_every_quarter_turn():
     assert all(sorted(x for x, _ in arrow.points)[0] < sorted(x for x, _ in arrow.points)[1] for arrow in arrows)
 
 
+def test_round_a_thick_tube_they_come_more_often_and_the_id_stays_the_largest():
+    made = strip(100.0)
+    ids = [p for p in made.pieces if isinstance(p, Words) and p.text == "OH-S073-C"]
+    assert len(ids) == 8
+    assert all(p.size_mm <= 0.85 * ids[0].size_mm + 1e-9 for p in made.pieces if isinstance(p, Words) and p not in ids)
+
+
 def test_symbols_span_fifty_degrees():
     marks = [p for p in strip().pieces if isinstance(p, SymbolMark)]
     assert len(marks) == 4
