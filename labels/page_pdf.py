@@ -121,7 +121,7 @@ def _canvas(buffer: BytesIO, paper_mm: tuple[float, float], about: About) -> Can
     """An empty document that says what it is."""
     register_fonts()
     canvas = Canvas(buffer, pagesize=(paper_mm[0] * mm, paper_mm[1] * mm), invariant=1, pageCompression=1, lang="en",
-                    initialFontName=REGULAR)
+                    initialFontName=REGULAR)  # type: ignore[arg-type]  # the stubs are wrong: it is a name
     canvas.setTitle(about.title)
     canvas.setSubject(about.subject)
     canvas.setKeywords(", ".join(about.keywords))

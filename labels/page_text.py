@@ -50,7 +50,7 @@ def wrapped(text: str, width_mm: float, size_mm: float, *, bold: bool = False) -
     Examples
     --------
     >>> wrapped("Hold hub H23 until the ring is closed.", 40.0, 4.2)
-    ('Hold hub H23 until', 'the ring is closed.')
+    ('Hold hub H23 until the', 'ring is closed.')
     """
     lines: list[str] = []
     for word in filter(None, text.split(" ")):

@@ -1,11 +1,12 @@
 """Blank forms: damage, repair, exchanged parts, notes. What is written here goes into the log afterwards."""
 
 from collections.abc import Generator, Iterator, Sequence
+from functools import partial
 
 from fieldapp.kit.kit import Kit
 from fieldapp.kit.numbering import number_width
 from fieldapp.log.damage import HUB_DAMAGES, STRUT_DAMAGES
-from fieldapp.prints.booklet_book import Book, Chapter, Maker, finished_page
+from fieldapp.prints.booklet_book import Book, Chapter, finished_page
 from labels.fonts import CAP_HEIGHT
 from labels.page import Item, Mark, Outline, Page
 from labels.page_forms import ID_BOX_MM, choices, choices_width_mm, field, id_boxes, id_boxes_width_mm, writing_lines
@@ -25,8 +26,8 @@ EXCHANGES = 12
 
 def forms_chapters() -> tuple[Chapter, ...]:
     """Damage, repair, exchanges."""
-    return (Chapter("damage", "Damage forms", tuple(_form_maker("damage", page) for page in range(DAMAGE_PAGES))),
-            Chapter("repair", "Repair forms", tuple(_form_maker("repair", page) for page in range(REPAIR_PAGES))),
+    return (Chapter("damage", "Damage forms", (partial(form_page, "damage"),) * DAMAGE_PAGES),
+            Chapter("repair", "Repair forms", (partial(form_page, "repair"),) * REPAIR_PAGES),
             Chapter("exchange", "Exchanged parts", (exchange_page,)))
 
 
@@ -35,24 +36,25 @@ def notes_chapter(count: int) -> Chapter:
     return Chapter("notes", "Notes", (_notes_page,) * count, in_contents=False)
 
 
-def _form_maker(kind: str, page: int) -> Maker:
-    titles = {"damage": "Damage: write it down, mark the part, take it out",
-              "repair": "Repair: what was done, and who releases the part"}
+def form_page(kind: str, book: Book, number: int) -> Page:
+    """Blank forms of one kind, "damage" or "repair", one below the other."""
+    left, top, _, bottom = book.area
+    height = (bottom - top - (FORMS_A_PAGE - 1) * FORM_GAP_MM) / FORMS_A_PAGE
+    items: list[Item] = []
+    for place in range(FORMS_A_PAGE):
+        items += _form(kind, book, (left, top + place * (height + FORM_GAP_MM), book.width_mm, height))
+    marks = (Mark(kind, f"{kind.capitalize()} forms"),) if number == book.first[kind] else ()
+    return finished_page(book, number, f"{kind.capitalize()} forms · copy into the log when the laptop runs", items,
+                         marks=marks)
 
-    def make(book: Book, number: int) -> Page:
-        left, top, _, bottom = book.area
-        height = (bottom - top - (FORMS_A_PAGE - 1) * FORM_GAP_MM) / FORMS_A_PAGE
-        items: list[Item] = []
-        for place in range(FORMS_A_PAGE):
-            y = top + place * (height + FORM_GAP_MM)
-            items += heading_bar(titles[kind], (left, y, book.width_mm, BAR_MM), CLEAR_MM)
-            items.append(Outline(left, y, book.width_mm, height, 0.4))
-            inside = (left + 3.0, y + BAR_MM + 3.0, book.width_mm - 6.0, height - BAR_MM - 5.0)
-            items += damage_form(book.kit, inside) if kind == "damage" else repair_form(book.kit, inside)
-        marks = (Mark(kind, f"{kind.capitalize()} forms"),) if page == 0 else ()
-        return finished_page(book, number, f"{kind.capitalize()} forms · copy into the log when the laptop runs", items,
-                             marks=marks)
-    return make
+
+def _form(kind: str, book: Book, place: tuple[float, float, float, float]) -> Iterator[Item]:
+    """One form in its frame."""
+    x, y, width, height = place
+    title, fill = FORMS[kind]
+    yield from heading_bar(title, (x, y, width, BAR_MM), CLEAR_MM)
+    yield Outline(x, y, width, height, 0.4)
+    yield from fill(book.kit, (x + 3.0, y + BAR_MM + 3.0, width - 6.0, height - BAR_MM - 5.0))
 
 
 def _id_row(kit: Kit, label: str, place: tuple[float, float, float], after: Sequence[str]) -> Iterator[Item]:
@@ -101,6 +103,11 @@ def repair_form(kit: Kit, place: tuple[float, float, float, float]) -> Iterator[
     yield from choices(("sound", "watch: look again", "quarantined", "scrapped"), x, y)
     yield from _last_row(("Usable from (the glue maker's sheet decides)",), (x, bottom - LINE_MM, width))
     yield from _last_row(("Inspected by", "Released by", "In the log: name"), (x, bottom, width))
+
+
+FORMS = {"damage": ("Damage: write it down, mark the part, take it out", damage_form),
+         "repair": ("Repair: what was done, and who releases the part", repair_form)}
+"""Title and content of each kind of form."""
 
 
 def _choice_rows(title: str, words: Sequence[str], place: tuple[float, float, float]

@@ -3,10 +3,11 @@
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.plan.plan import Plan
-from fieldapp.prints.booklet_book import Book, Chapter, Maker, finished_page
+from fieldapp.prints.booklet_book import Book, Chapter, finished_page
 from fieldapp.prints.booklet_words import counted, ring_words
 from fieldapp.prints.ring_chart import ring_of
 from labels.fonts import CAP_HEIGHT, text_width_mm
@@ -96,21 +97,20 @@ def _broken(group: Group, rows: int) -> tuple[Group, Group | None]:
 
 def parts_chapter(pages: Iterable[Sequence[Group]]) -> Chapter:
     """The chapter of parts by ring."""
-    return Chapter("parts", "Parts by ring, to tick at unloading", tuple(_parts_maker(groups) for groups in pages))
+    return Chapter("parts", "Parts by ring, to tick at unloading", tuple(partial(parts_page, page) for page in pages))
 
 
-def _parts_maker(groups: Sequence[Group]) -> Maker:
-    def make(book: Book, number: int) -> Page:
-        items: list[Item] = []
-        marks = [Mark("parts", "Parts by ring")] if number == book.first["parts"] else []
-        marks.append(Mark(f"parts page {number}"))
-        y = book.area[1]
-        for group in groups:
-            marks.append(Mark(f"parts {number} {group.title}", group.title, 1, y))
-            items += _group_items(book, group, y)
-            y += group.height_mm
-        return finished_page(book, number, "Parts by ring · tick each part that is here and sound", items, marks=marks)
-    return make
+def parts_page(groups: Sequence[Group], book: Book, number: int) -> Page:
+    """One page of parts."""
+    items: list[Item] = []
+    marks = [Mark("parts", "Parts by ring")] if number == book.first["parts"] else []
+    marks.append(Mark(f"parts page {number}"))
+    y = book.area[1]
+    for group in groups:
+        marks.append(Mark(f"parts {number} {group.title}", group.title, 1, y))
+        items += _group_items(book, group, y)
+        y += group.height_mm
+    return finished_page(book, number, "Parts by ring · tick each part that is here and sound", items, marks=marks)
 
 
 def _group_items(book: Book, group: Group, top_mm: float) -> Iterator[Item]:
@@ -170,7 +170,8 @@ def index_chapter(kit: Kit, plan: Plan) -> Chapter:
     """The chapter of the index."""
     per_page = _index_rows(Book(kit, plan, "")) * index_columns(kit)
     count = math.ceil(len(kit.parts) / per_page)
-    return Chapter("index", "Index: part ID to page", tuple(_index_maker(page, per_page) for page in range(count)))
+    pages = tuple(partial(index_page, slice(page * per_page, (page + 1) * per_page)) for page in range(count))
+    return Chapter("index", "Index: part ID to page", pages)
 
 
 def _index_rows(book: Book) -> int:
@@ -179,13 +180,11 @@ def _index_rows(book: Book) -> int:
     return int((bottom - top - INDEX_HEAD_MM) // INDEX_ROW_MM)
 
 
-def _index_maker(page: int, per_page: int) -> Maker:
-    def make(book: Book, number: int) -> Page:
-        entries = tuple(index_entries(book))[page * per_page:(page + 1) * per_page]
-        marks = (Mark("index", "Index: part ID to page"),) if page == 0 else ()
-        return finished_page(book, number, "Index · part ID, page of the raise, page of the strike",
-                             _index_items(book, entries), marks=marks)
-    return make
+def index_page(span: slice, book: Book, number: int) -> Page:
+    """One page of the index."""
+    marks = (Mark("index", "Index: part ID to page"),) if number == book.first["index"] else ()
+    return finished_page(book, number, "Index · part ID, page of the raise, page of the strike",
+                         _index_items(book, tuple(index_entries(book))[span]), marks=marks)
 
 
 def _index_items(book: Book, entries: Sequence[Entry]) -> Iterator[Item]:

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan, Step
-from fieldapp.prints.booklet_book import Book, Chapter, Maker, finished_page
+from fieldapp.prints.booklet_book import Book, Chapter, finished_page
 from fieldapp.prints.booklet_panel import standing_before
 from fieldapp.prints.booklet_words import Run, glued, joined, step_runs, strike_hold, strike_tokens
 from fieldapp.prints.pictures import Showing, frame_view
@@ -111,20 +112,19 @@ def _note_lines(book: Book, block: Block) -> tuple[str, ...]:
 
 def strike_chapter(pages: Iterable[Sequence[Block]]) -> Chapter:
     """The chapter of the strike."""
-    return Chapter("strike", "Strike, step by step", tuple(_maker(page) for page in pages))
+    return Chapter("strike", "Strike, step by step", tuple(partial(strike_page, page) for page in pages))
 
 
-def _maker(blocks: Sequence[Block]) -> Maker:
-    def make(book: Book, number: int) -> Page:
-        items: list[Item] = []
-        marks = [Mark("strike", "Strike, step by step")] if number == book.first["strike"] else []
-        y = book.area[1]
-        for block in blocks:
-            marks.append(_mark(block, y))
-            items += _heading(book, block.run, y) if block.run else _undo(book, block, y)
-            y += block_height_mm(book, block)
-        return finished_page(book, number, "Strike · last in, first out · tick what is stored", items, marks=marks)
-    return make
+def strike_page(blocks: Sequence[Block], book: Book, number: int) -> Page:
+    """One page of the strike."""
+    items: list[Item] = []
+    marks = [Mark("strike", "Strike, step by step")] if number == book.first["strike"] else []
+    y = book.area[1]
+    for block in blocks:
+        marks.append(_mark(block, y))
+        items += _heading(book, block.run, y) if block.run else _undo(book, block, y)
+        y += block_height_mm(book, block)
+    return finished_page(book, number, "Strike · last in, first out · tick what is stored", items, marks=marks)
 
 
 def _mark(block: Block, top_mm: float) -> Mark:
