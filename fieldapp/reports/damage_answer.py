@@ -81,7 +81,7 @@ class DamageAnswer:
     """Share of a sound arm, end or part that counts as left."""
     verdict: Verdict
     holds: tuple[Hold, ...] = ()
-    """What must be held or propped until it is replaced."""
+    """What must be held or propped until it is replaced; nothing if all are to leave."""
     neighbours: tuple[Neighbour, ...] = ()
     """The most loaded first."""
     before: Standing | None = None
@@ -204,7 +204,7 @@ def _props(before: Standing, around: tuple[str, ...]) -> Iterable[tuple[str, ...
 
 def _new_holds(before: Standing, after: Standing, verdict: Verdict) -> tuple[Hold, ...]:
     """The holds that the damage asks for, those of the stage itself with them."""
-    if verdict == "go on":
+    if verdict != "hold and replace":
         return ()
     return tuple(sorted(after.holds, key=lambda hold: (hold.hub in before.held_hubs, hold.hub)))
 
