@@ -75,7 +75,7 @@ def match_lengths(part_at: Mapping[str, str], groups: Iterable[Group], gaps: Gap
     """
     now = dict(part_at)
     before = now if meant is None else meant
-    seats = [_seats(group, gaps, now, dict(before), worst) for group in groups]
+    seats = [_seats(group, gaps, now, meant=dict(before), worst=worst) for group in groups]
     for _ in range(MOST_SWAPS):
         if not any(group.improve(gaps.of(now), now, least_gain_mm2) for group in seats):
             break
@@ -132,7 +132,7 @@ class _Seats:
         return np.asarray(moved + moved.T - now[:, None] - now)
 
 
-def _seats(group: Group, gaps: Gaps, now: Mapping[str, str], meant: Mapping[str, str], worst: float) -> _Seats:
+def _seats(group: Group, gaps: Gaps, now: Mapping[str, str], *, meant: Mapping[str, str], worst: float) -> _Seats:
     """The seats of one class as they are filled now."""
     row = {part: number for number, part in enumerate(group.parts)}
     seat = {place: number for number, place in enumerate(group.places)}

@@ -92,14 +92,14 @@ def breakage_map(state: State, plan: Plan, asked: Demand) -> BreakageMap:
     found = breaks(state)
     at = Counter(broken.place for broken in found if broken.place is not None)
     arms = Counter(_arm_at_place(state, broken) for broken in found)
-    places = tuple(_place(state.kit.frame, asked, place, at[place], arms) for place in state.kit.by_place)
+    places = tuple(_place(state.kit.frame, asked, place, count=at[place], arms=arms) for place in state.kit.by_place)
     steps = _by_step(state, plan, found)
     return BreakageMap(places, tuple(StepBreaks(stage.step, stage.hub, steps[stage.step], stage.arm.use)
                                      for stage in asked.stages),
                        sum(at.values()), len(found) - sum(at.values()), _in_top(places))
 
 
-def _place(frame: Frame, asked: Demand, place: str, count: int,
+def _place(frame: Frame, asked: Demand, place: str, *, count: int,
            arms: Mapping[tuple[str, int] | None, int]) -> PlaceBreaks:
     if place in frame.strut_index:
         row = frame.strut_index[place]

@@ -8,7 +8,7 @@ import numpy as np
 from fieldapp.base.constants import GAMMA_G
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.plan.case import Case
-from fieldapp.plan.plan import Plan
+from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.stages import Fitted, StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import carried_supports
 from fieldapp.statics.limits import ArmUse, worst_arm
@@ -93,9 +93,9 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
     stages: list[StageUse] = []
     for number, stage in enumerate(_stages(case, plan), start=1):
         use = _uses(stage, off_mm, left)
-        stages.append(_stage_use(plan, number, stage, use))
-        _keep_largest(arm, arm_step, use.ends, use.struts, number)
-        _keep_largest(tube, tube_step, use.tubes, use.struts, number)
+        stages.append(_stage_use(plan.steps[number - 1], stage, use))
+        _keep_largest((arm, arm_step), use.struts, use.ends, number=number)
+        _keep_largest((tube, tube_step), use.struts, use.tubes, number=number)
     return Demand(arm, arm_step, tube, tube_step, tuple(stages))
 
 
@@ -156,8 +156,8 @@ def settled_stage(case: Case, fitted: Fitted, tied: tuple[str, ...]) -> Stage:
     return Stage(case.model, stage.hubs, stage.struts, fixed)
 
 
-def _stage_use(plan: Plan, number: int, stage: StageAnalysis, use: _Uses) -> StageUse:
-    hub = plan.steps[number - 1].hub
+def _stage_use(step: Step, stage: StageAnalysis, use: _Uses) -> StageUse:
+    number, hub = step.number, step.hub
     if isinstance(stage.solved, Unstable):
         return StageUse(number, hub, False, ArmUse(np.inf, "", hub, at_root=True), "", np.inf, 0.0)
     if not len(use.struts):
@@ -168,8 +168,10 @@ def _stage_use(plan: Plan, number: int, stage: StageAnalysis, use: _Uses) -> Sta
     return StageUse(number, hub, True, worst, name, float(use.tubes[at]), use.locked)
 
 
-def _keep_largest(kept: FloatArray, step: IntArray, found: FloatArray, struts: IntArray, number: int) -> None:
-    """Take over what is larger than all stages before."""
+def _keep_largest(kept_and_step: tuple[FloatArray, IntArray], struts: IntArray, found: FloatArray, *,
+                  number: int) -> None:
+    """Take over what is larger than at all stages before, with the number of the step."""
+    kept, step = kept_and_step
     larger = found > kept[struts]
     step[struts] = np.where(larger, number, step[struts])
     kept[struts] = np.where(larger, found, kept[struts])

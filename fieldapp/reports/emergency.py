@@ -56,7 +56,8 @@ class EmergencyFit:
         return f"{verdict}: {self.forced.part} at {self.forced.place}, {off}, {lock}{spare}"
 
 
-def emergency_fits(case: Case, plan: Plan, places: Iterable[str], parts: Iterable[Part]) -> tuple[EmergencyFit, ...]:
+def emergency_fits(case: Case, plan: Plan, places: Iterable[str], *,
+                   parts: Iterable[Part]) -> tuple[EmergencyFit, ...]:
     """What could be forced into `places` with `parts` of other classes.
 
     Parameters
@@ -111,7 +112,7 @@ def forced_misfit(stage: Stage, chosen: Sequence[Forced]) -> Load:
         if fit.place in model.strut_index:
             length[case, row[model.strut_index[fit.place]]] = fit.off_mm
         for strut, end, turn in _turned_ends(stage, fit):
-            out[case, row[strut], end], within[case, row[strut], end] = _bends(stage, strut, end, turn)
+            out[case, row[strut], end], within[case, row[strut], end] = _bends(stage, (strut, end), turn)
     return misfit(stage, length, out, within)
 
 
@@ -127,9 +128,9 @@ def _turned_ends(stage: Stage, fit: Forced) -> Iterable[tuple[int, int, FloatArr
                 yield strut, end, turn[model.hub_names[int(model.ends[strut, 1 - end])]]
 
 
-def _bends(stage: Stage, strut: int, end: int, turn: FloatArray) -> tuple[float, float]:
+def _bends(stage: Stage, spot: tuple[int, int], turn: FloatArray) -> tuple[float, float]:
     """A turn vector in frame axes, about the out-of-plane and in-plane bending axes of an arm."""
-    axes = stage.model.axes
+    axes, (strut, end) = stage.model.axes, spot
     y, z = float(axes.local[strut, 1] @ turn), float(axes.local[strut, 2] @ turn)
     twist = float(axes.twist_rad[strut]) if end else 0.0
     return y * np.cos(twist) + z * np.sin(twist), z * np.cos(twist) - y * np.sin(twist)

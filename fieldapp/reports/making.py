@@ -74,7 +74,7 @@ def making_list(kit: Kit, places: Iterable[str], spares: Mapping[ClassKey, int] 
     for place in places:
         empty.setdefault(class_at(kit, place), []).append(place)
     more = Counter(dict(spares or {}))
-    rows = tuple(_row(kit, key, tuple(sorted(empty.get(key, ()))), more[key]) for key in class_keys(kit)
+    rows = tuple(_row(kit, key, tuple(sorted(empty.get(key, ()))), spares=more[key]) for key in class_keys(kit)
                  if key in empty or more[key] > 0)
     return MakingList(rows, _bars(kit, rows))
 
@@ -111,7 +111,7 @@ def handed_of(kit: Kit, key: ClassKey) -> str | None:
     return next((c.handed for c in kit.frame.hub_classes if key == ("hub", c.name)), None)
 
 
-def _row(kit: Kit, key: ClassKey, places: tuple[str, ...], spares: int) -> MakeRow:
+def _row(kit: Kit, key: ClassKey, places: tuple[str, ...], *, spares: int) -> MakeRow:
     kind, name = key
     if kind == "strut":
         centre_mm = next(c.centre_length_mm for c in kit.frame.strut_classes if c.letter == name)

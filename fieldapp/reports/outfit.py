@@ -9,7 +9,7 @@ from fieldapp.frame.frame import FloatArray
 from fieldapp.kit.allocate import Allocation, Group, allocate, allocation_of
 from fieldapp.kit.interchange import Turn
 from fieldapp.kit.kit import Part
-from fieldapp.kit.match_lengths import Gaps, match_lengths
+from fieldapp.kit.match_lengths import Gaps, Matched, match_lengths
 from fieldapp.log.state import State
 from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.plan import Plan
@@ -76,7 +76,7 @@ class Outfit:
         return not self.allocation.empty and self.worst_use <= 1.0
 
 
-def outfit(case: Case, plan: Plan, state: State, parts: Iterable[Part], strengths: Mapping[str, Strength], *,
+def outfit(case: Case, plan: Plan, state: State, *, parts: Iterable[Part], strengths: Mapping[str, Strength],
            asked: Demand | None = None) -> Outfit:
     """Give out the parts, match lengths, judge every stage.
 
@@ -100,32 +100,31 @@ def outfit(case: Case, plan: Plan, state: State, parts: Iterable[Part], strength
     Outfit
     """
     asked = demand(case, plan) if asked is None else asked
-    seats = Seats(case.kit, asked, strengths)
-    parts = tuple(parts)
-    groups = seats.groups(parts, plan.step_of)
+    seats, known = Seats(case.kit, asked, strengths), {part.id: part for part in parts}
+    groups = seats.groups(known.values(), plan.step_of)
     meant = {place: part for place, part in state.allocation.items() if place in plan.step_of}
-    known = {part.id: part for part in parts}
 
-    def judged(given: Allocation, gap_before_mm: float, gap_mm: float) -> Outfit:
+    def judged(given: Allocation, gaps_mm: tuple[float, float]) -> Outfit:
         turns = _turns(seats, known, given)
-        return Outfit(plan, given, turns, gap_before_mm, gap_mm, _judged(case, plan, given, turns, strengths, asked))
+        return Outfit(plan, given, turns, *gaps_mm, _judged(case, plan, seats, given=given, turns=turns))
 
     given = allocate(groups, meant)
-    off_mm = {part: strength.off_mm for part, strength in strengths.items() if strength.off_mm}
-    if not off_mm:
-        return judged(given, 0.0, 0.0)
-    matched, gaps_mm = _matched(case, plan, given, groups, meant, off_mm)
-    plain, closer = judged(given, gaps_mm[0], gaps_mm[0]), judged(matched, *gaps_mm)
+    if not any(strength.off_mm for strength in strengths.values()):
+        return judged(given, (0.0, 0.0))
+    matched = _matched(case, plan, strengths, start=given.part_at, groups=groups, meant=meant)
+    plain = judged(given, (matched.gap_before_mm, matched.gap_before_mm))
+    closer = judged(allocation_of(matched.part_at, groups, meant), (matched.gap_before_mm, matched.gap_mm))
     return closer if closer.worst_use <= max(plain.worst_use, EASY_USE) else plain
 
 
-def _matched(case: Case, plan: Plan, given: Allocation, groups: tuple[Group, ...], meant: Mapping[str, str],
-             off_mm: Mapping[str, float]) -> tuple[Allocation, tuple[float, float]]:
-    """Struts exchanged by length; never above the worst ratio that was reached."""
+def _matched(case: Case, plan: Plan, strengths: Mapping[str, Strength], *, start: Mapping[str, str],
+             groups: tuple[Group, ...], meant: Mapping[str, str]) -> Matched:
+    """Struts exchanged by length, never above the worst ratio of their class at the start."""
+    off_mm = {part: strength.off_mm for part, strength in strengths.items() if strength.off_mm}
     gaps = Gaps(case.model.strut_names, closing(case, plan).per_mm, off_mm)
     struts = [group for group in groups if group.name.startswith("strut")]
-    found = match_lengths(given.part_at, struts, gaps, meant=meant, worst=given.worst)
-    return allocation_of(found.part_at, groups, meant), (found.gap_before_mm, found.gap_mm)
+    worst = allocation_of(start, struts, meant).worst
+    return match_lengths(start, struts, gaps, meant=meant, worst=worst)
 
 
 def _turns(seats: Seats, parts: Mapping[str, Part], given: Allocation) -> dict[str, Turn]:
@@ -140,13 +139,13 @@ def _turns(seats: Seats, parts: Mapping[str, Part], given: Allocation) -> dict[s
     return found
 
 
-def _judged(case: Case, plan: Plan, given: Allocation, turns: Mapping[str, Turn], strengths: Mapping[str, Strength],
-            asked: Demand) -> Demand:
-    """All stages with reduced arms and tubes and with lengths that do not fit; `asked` if all are sound."""
+def _judged(case: Case, plan: Plan, seats: Seats, *, given: Allocation, turns: Mapping[str, Turn]) -> Demand:
+    """All stages with reduced arms and tubes and with lengths that do not fit; as asked if all are sound."""
+    strengths = seats.strengths
     weak = {place: strengths[part] for place, part in given.part_at.items()
             if part in strengths and (strengths[part].weakest < 1.0 or strengths[part].off_mm)}
     if not weak:
-        return asked
+        return seats.demand
     factors = dict(_arm_factors(case, weak, turns))
     real = case_of(case.kit, factors) if factors else case
     return demand(real, plan, off_mm=_by_strut(case, {p: s.off_mm for p, s in weak.items()}, 0.0),

@@ -112,23 +112,23 @@ def readiness(plan: Plan, state: State, checklist: Checklist, *, now: datetime) 
     kit, base = state.kit, prepared(state.kit, plan)
     strengths = part_strengths(state, checklist)
     parts = tuple(part for part in state.all_parts() if stock_of(state, part.id, now) in ("sound", "watch"))
-    found = outfit(base.case, plan, state, parts, strengths, asked=base.asked)
+    found = outfit(base.case, plan, state, parts=parts, strengths=strengths, asked=base.asked)
     lacking = found.allocation.empty
     left_over = [part for part in parts if part.id not in set(found.allocation.part_at.values())]
     return Readiness(
         frame=kit.design.frame.name, way=plan.way, asked_at=now, round=latest_round(state),
-        classes=tuple(_count(state, plan, key, now) for key in class_keys(kit)),
+        classes=tuple(_count(state, plan, key, now=now) for key in class_keys(kit)),
         reasons=reasons_against(state, found, strengths),
         outfit=found,
         making=making_list(kit, lacking),
         spares=spares(kit, plan, state, now=now),
-        emergency=emergency_fits(base.case, plan, lacking, left_over),
-        smaller=smaller_frame(base.case, state, parts, strengths) if lacking else None,
+        emergency=emergency_fits(base.case, plan, lacking, parts=left_over),
+        smaller=smaller_frame(base.case, state, parts, strengths=strengths) if lacking else None,
         mend=unsound_parts(state),
         labels_gone=tuple(part.id for part in parts if state.parts[part.id].label_gone))
 
 
-def _count(state: State, plan: Plan, key: ClassKey, now: datetime) -> ClassCount:
+def _count(state: State, plan: Plan, key: ClassKey, *, now: datetime) -> ClassCount:
     needed = sum(class_at(state.kit, place) == key for place in plan.step_of)
     parts = [part for part in state.all_parts() if (part.kind, part.part_class) == key]
     counted = Counter(stock_of(state, part.id, now) for part in parts)

@@ -37,13 +37,13 @@ class SmallerFrame:
     outfit: Outfit
 
 
-def smaller_frame(case: Case, state: State, parts: Iterable[Part], strengths: Mapping[str, Strength]) -> \
-        SmallerFrame | None:
+def smaller_frame(case: Case, state: State, parts: Iterable[Part], *,
+                  strengths: Mapping[str, Strength]) -> SmallerFrame | None:
     """The largest frame that all parts are there for and that stands at every step, ring by ring; None if none does."""
     parts = tuple(parts)
     for off in range(1, case.frame.ring_count - FEWEST_RINGS + 1):
         plan = smaller_plan(case, off)
-        found = outfit(case, plan, state, parts, strengths)
+        found = outfit(case, plan, state, parts=parts, strengths=strengths)
         if found.fits:
             return _record(case, off, found)
     return None

@@ -1,7 +1,7 @@
 """What each part can take and how long it is, by its own numbers: moisture, mended arms, measured length."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fieldapp.base.materials import Family, material
 from fieldapp.base.moisture import moisture_factor
@@ -53,26 +53,30 @@ WHOLE = 0
 
 def part_strengths(state: State, checklist: Checklist) -> dict[str, Strength]:
     """Strength of every part: its measured numbers, what its open defects leave, what its repairs state."""
-    families = _families(state.kit.design)
-    items = {kind: (checklist.item_of(kind, "moisture"), checklist.item_of(kind, "length"))
-             for kind in families}
-    return {part.id: _strength(part, state.parts[part.id], families[part.kind], items[part.kind],
-                               state.kit.design.raising.service_class) for part in state.all_parts()}
+    families, service_class = _families(state.kit.design), state.kit.design.raising.service_class
+    found = {}
+    for part in state.all_parts():
+        past = state.parts[part.id]
+        measured = {item: value for item, value, _ in past.measured}
+        moisture_percent = measured.get(checklist.item_of(part.kind, "moisture") or "")
+        dry = 1.0 if moisture_percent is None else moisture_factor(families[part.kind], moisture_percent, service_class)
+        off_mm = _off_mm(part, measured.get(checklist.item_of(part.kind, "length") or ""))
+        found[part.id] = replace(_by_log(past, dry), off_mm=off_mm, moisture_percent=moisture_percent)
+    return found
 
 
-def _strength(part: Part, past: PartState, family: Family, items: tuple[str | None, str | None],
-              service_class: int) -> Strength:
-    measured = {item: value for item, value, _ in past.measured}
-    moisture_percent = measured.get(items[0] or "")
-    length_mm = measured.get(items[1] or "")
-    dry = 1.0 if moisture_percent is None else moisture_factor(family, moisture_percent, service_class)
+def _off_mm(part: Part, length_mm: float | None) -> float:
+    """Measured less designed length; 0 if it was not measured."""
+    return 0.0 if length_mm is None or part.cut_length_mm is None else length_mm - part.cut_length_mm
+
+
+def _by_log(past: PartState, dry: float) -> Strength:
+    """What defects, repairs and moisture leave; the worse of damage and damp counts for the whole part."""
     left = _defects_left(past)
     spots = {number: min(past.capacity_of(number), left.get(number, 1.0))
              for number in {*dict(past.capacity), *left} - {WHOLE}}
-    off_mm = 0.0 if length_mm is None or part.cut_length_mm is None else length_mm - part.cut_length_mm
     reduced = tuple(sorted((number, share) for number, share in spots.items() if share < 1.0))
-    return Strength(min(dry, left.get(WHOLE, 1.0)), reduced, UNCERTAIN if past.condition == "watch" else 1.0, off_mm,
-                    moisture_percent)
+    return Strength(min(dry, left.get(WHOLE, 1.0)), reduced, UNCERTAIN if past.condition == "watch" else 1.0)
 
 
 def _defects_left(past: PartState) -> dict[int, float]:

@@ -118,8 +118,8 @@ def test_a_wet_strut_is_watched_and_comes_to_lie_where_least_is_asked(shed):
     shed.check(part, moisture(24.0))
     assert shed.state.parts[part].condition == "watch"
     hardly_any = {part: Strength(whole=0.01, trust=0.8)}
-    found = outfit(shed.hall.case, shed.hall.plan, shed.state, shed.hall.kit.parts, hardly_any,
-                   asked=shed.hall.asked)
+    found = outfit(shed.hall.case, shed.hall.plan, shed.state, parts=shed.hall.kit.parts,
+                   strengths=hardly_any, asked=shed.hall.asked)
     now = {held: place for place, held in found.allocation.part_at.items()}.get(part)
     assert now is None or tube[frame.strut_index[now]] < 0.1 * tube[frame.strut_index[hardest]]
     assert found.allocation.worst < 0.2
@@ -128,7 +128,8 @@ def test_a_wet_strut_is_watched_and_comes_to_lie_where_least_is_asked(shed):
 def test_a_weak_arm_is_turned_to_where_little_is_asked(bare):
     crown = bare.part_for("H61")
     weak = {crown: Strength(spots=((3, 0.3),))}
-    found = outfit(bare.hall.case, bare.hall.plan, bare.state, bare.hall.kit.parts, weak, asked=bare.hall.asked)
+    found = outfit(bare.hall.case, bare.hall.plan, bare.state, parts=bare.hall.kit.parts, strengths=weak,
+                   asked=bare.hall.asked)
     place = next(place for place, part in found.allocation.part_at.items() if part == crown)
     frame, use = bare.hall.kit.frame, bare.hall.asked.arm
     uses = {a.number: use[frame.strut_index[a.strut], a.end - 1] for a in frame.hub(place).arms}
@@ -155,7 +156,8 @@ def test_lengths_that_do_not_fit_lock_force_in_and_matching_them_closes_the_ring
     hall, random = shed.hall, np.random.default_rng(7)
     strengths = {part.id: Strength(off_mm=float(random.uniform(-1.0, 1.0))) for part in hall.kit.parts
                  if part.kind == "strut"}
-    found = outfit(hall.case, hall.plan, shed.state, hall.kit.parts, strengths, asked=hall.asked)
+    found = outfit(hall.case, hall.plan, shed.state, parts=hall.kit.parts, strengths=strengths,
+                   asked=hall.asked)
     assert found.gap_mm < 0.5 * found.gap_before_mm
     assert found.demand.stages[-1].locked_use > 0.02
     assert found.demand.worst_arm.arm.use > hall.asked.worst_arm.arm.use
@@ -170,17 +172,17 @@ def test_emergency_fits_name_the_misfit_and_forbid_what_would_break(bare):
     hall = bare.hall
     twin = next(hub.name for hub in hall.kit.frame.hubs if hub.hub_class == "2L")
     other = next(part for part in hall.kit.parts if part.part_class == "2R")
-    mirror, = emergency_fits(hall.case, hall.plan, [twin], [other])
+    mirror, = emergency_fits(hall.case, hall.plan, [twin], parts=[other])
     assert 1.0 < mirror.forced.off_deg < 1.5
     assert mirror.forced.off_mm == pytest.approx(95.0 * np.deg2rad(mirror.forced.off_deg), rel=1e-3)
     assert mirror.allowed == (mirror.locked.use <= 0.5)
     strut = hall.kit.frame.struts[0]
     short = next(part for part in hall.kit.parts if part.kind == "strut" and part.part_class == "A")
-    wrong, = emergency_fits(hall.case, hall.plan, [strut.name], [short])
+    wrong, = emergency_fits(hall.case, hall.plan, [strut.name], parts=[short])
     assert strut.strut_class != "A"
     assert not wrong.allowed
     assert wrong.words.startswith(f"forbidden: {short.id} at {strut.name}, ")
-    assert emergency_fits(hall.case, hall.plan, [twin], []) == ()
+    assert emergency_fits(hall.case, hall.plan, [twin], parts=[]) == ()
     assert forced(hall.kit, hall.kit.by_place["H61"], twin) is not None
     assert forced(hall.kit, hall.kit.by_place[twin], "H61") is None
 
