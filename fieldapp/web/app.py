@@ -32,6 +32,7 @@ from fieldapp.web.forms import new_key
 from fieldapp.web.photo import MAX_PHOTO_BYTES
 from fieldapp.web.place_view import dial_arms
 from fieldapp.web.rooms import SITE_ROOMS
+from fieldapp.web.stage_now import stage_now
 from fieldapp.web.ways import EXTENSION as WAYS
 from fieldapp.web.ways import Ways
 from fieldapp.web.words_place import joined, sentence
@@ -86,6 +87,7 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     app.jinja_env.globals.update(
         kit_name=design.frame.name, wifi_name=design.site.wifi_name, safety=SAFETY, new_key=new_key,
         sentence=sentence, joined=joined, draw=Drawer(frame),
+        stage_of=lambda: stage_now(book.site, state()),
         dials=lambda view: dial_arms(frame, view.name))
 
     @app.before_request

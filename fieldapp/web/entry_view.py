@@ -10,6 +10,9 @@ from fieldapp.web.i18n import _
 from fieldapp.web.standing import Standing
 from fieldapp.web.words_log import clock_words, entry_words
 
+MOVING = frozenset({"fitted", "taken_down", "stored", "damaged"})
+"""Kinds after which something else may have to be held."""
+
 
 @dataclass(frozen=True, slots=True)
 class Reader:
@@ -50,20 +53,20 @@ class Done:
     """What was just written down, and what to do now."""
 
     line: EntryLine
-    holds: tuple[str, ...]
-    """Hubs that somebody must hold now, by the plan."""
+    moved: bool
+    """True if the frame is another one now: then what to hold is said beside it."""
     next_place: str | None
 
 
 def done_view(at: Standing, entry: Entry, reader: Reader) -> Done:
-    """Read an entry back; after a fitting with what to hold and which place comes next, near by first."""
+    """Read an entry back; after a fitting with which place comes next, near by first."""
     line, plan = entry_line(at, entry, reader), at.plan
     if entry.kind != "fitted" or entry.place not in plan.step_of:
-        return Done(line, (), None)
+        return Done(line, entry.kind in MOVING, None)
     step = plan.step_for(entry.place)
     open_places = [place for place in may_go_in(plan, at.state) if place.usable]
     near = [place.place for place in open_places if place.step == step.number]
-    return Done(line, step.holds, next(iter((*near, *(place.place for place in open_places))), None))
+    return Done(line, True, next(iter((*near, *(place.place for place in open_places))), None))
 
 
 def entry_line(at: Standing, entry: Entry, reader: Reader) -> EntryLine:

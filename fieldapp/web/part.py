@@ -1,20 +1,28 @@
 """The page of one part: what a scanned label opens."""
 
-from flask import Blueprint, render_template
+from flask import Blueprint, Response, make_response, render_template
 
-from fieldapp.web.context import standing
+from fieldapp.web.context import site, standing, state
 from fieldapp.web.entries import done
+from fieldapp.web.last_scan import remember_scans, scans_with
 from fieldapp.web.lookup import find_part
+from fieldapp.web.pair_view import pair_view
 from fieldapp.web.part_view import part_view
 from fieldapp.web.reader import reader
+from fieldapp.web.turn_view import turn_lines
 
 bp = Blueprint("part", __name__)
 
 
 @bp.get("/p/<text>", endpoint="page")
 @bp.get("/P/<text>", endpoint="page")
-def page(text: str) -> str:
+def page(text: str) -> Response:
     """Where the part goes; `text` is an ID as printed or typed, with `.1` or `.2` for a strut's end."""
-    found = find_part(text)
+    found, here = find_part(text), site()
+    scans = scans_with(found.part.id, here.clock())
     view = part_view(standing(), found.part, end=found.end, reader=reader())
-    return render_template("part.html", view=view, remark=found.remark, done=done(), here="part")
+    words = render_template(
+        "part.html", view=view, remark=found.remark, done=done(), here="part",
+        pair=pair_view(here.kit, state(), found.part.id, scans.pair),
+        turn=turn_lines(here.book.site, state(), view.place.name if view.place else None))
+    return remember_scans(make_response(words), scans)

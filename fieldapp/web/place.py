@@ -9,6 +9,7 @@ from fieldapp.web.lookup import find_part
 from fieldapp.web.part_view import bands, what_words
 from fieldapp.web.place_view import place_view
 from fieldapp.web.start_view import places_in_ring, ring_lines
+from fieldapp.web.turn_view import turn_lines
 
 bp = Blueprint("place", __name__)
 
@@ -23,7 +24,14 @@ def page(name: str) -> str:
     view = place_view(standing(), name)
     part = chosen_part(view.meant)
     return render_template("place.html", view=view, part=part, what=what_words(kit, part) if part else "",
-                           bands=bands(kit, part) if part else 0, done=done(), here="place")
+                           bands=bands(kit, part) if part else 0, done=done(), here="place",
+                           turn=turn_lines(site().book.site, state(), name), instead=_instead(name))
+
+
+def _instead(name: str) -> str | None:
+    """The part that goes here once the one that sits here, and is not to be used, is out."""
+    sits, meant = state().fitted.get(name), state().allocation.get(name)
+    return meant if sits and meant and meant != sits else None
 
 
 def chosen_part(meant: str | None) -> Part | None:

@@ -17,7 +17,7 @@ bp = Blueprint("start", __name__)
 def page() -> str:
     """What comes next, what to hold, what may go in or come out now, how far it is, three ways in."""
     here, now = site(), site().clock()
-    view = start_view(standing(), team())
+    view = start_view(standing(), here.book.site, team())
     speed = pace_words(pace(here.kit, here.plan, state(), now), now) if view.phase in ("before", "up") else ""
     return render_template("start.html", view=view, pace=speed, done=done(), here="start", team=team(),
                            stage=stage_now(here.book.site, state()), strike=strike_progress(state()),

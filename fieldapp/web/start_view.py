@@ -4,10 +4,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
-from fieldapp.plan.lifting import lifters_for_mass
-from fieldapp.plan.plan import Plan, Step
+from fieldapp.log.rules import Site
+from fieldapp.plan.plan import Plan
+from fieldapp.reports.lifts import next_lift
 from fieldapp.reports.pace import Pace
-from fieldapp.reports.progress import NextPlace, by_team, may_come_out, may_go_in, places_of, progress
+from fieldapp.reports.progress import NextPlace, by_team, may_go_in, places_of, progress
+from fieldapp.reports.strike import Strike, strike
+from fieldapp.reports.words_lifts import lift_words
+from fieldapp.reports.words_strike import out_words
 from fieldapp.web.i18n import _
 from fieldapp.web.place_view import place_view
 from fieldapp.web.standing import Standing
@@ -16,6 +20,8 @@ from fieldapp.web.words_place import joined, ring_words
 
 SHOWN_NOW = 18
 """Places listed as "may go in now"; the rest is counted."""
+LIFT_TOLD_STEPS = 2
+"""A lift is told from this many steps before it on, so that everybody is called in time."""
 
 Phase = Literal["before", "up", "stands", "down", "down_done"]
 
@@ -44,10 +50,10 @@ class StartView:
 
     phase: Phase
     headline: str
-    more: str
+    more: tuple[str, ...]
     next_place: str | None
     teams: tuple[TeamLine, ...]
-    """Going up: what each team could take now. Coming down, or with one team: a single line."""
+    """What each team could take, or take out, now."""
     fresh: frozenset[str]
     """All places that may go in, or come out, now: for the picture."""
     not_shown: int
@@ -58,16 +64,16 @@ class StartView:
     rings: tuple[RingLine, ...]
     done: int
     total: int
+    lying: int = 0
+    """Parts out of the frame and in no bundle, at the strike."""
 
 
-def start_view(at: Standing, team: int = 0) -> StartView:
+def start_view(at: Standing, site: Site, team: int = 0) -> StartView:
     """What to do next, from the plan and what is fitted; for one team, or (0) for anybody."""
-    if at.state.phase == "striking":
-        return _coming_down(at)
-    return _going_up(at, team)
+    return _coming_down(at, strike(site, at.state), team) if at.state.phase == "striking" else _going_up(at, site, team)
 
 
-def _going_up(at: Standing, team: int) -> StartView:
+def _going_up(at: Standing, site: Site, team: int) -> StartView:
     open_places = may_go_in(at.plan, at.state)
     usable = tuple(place for place in open_places if place.usable)
     shares = by_team(usable, at.kit.design.crew.teams)
@@ -81,7 +87,7 @@ def _going_up(at: Standing, team: int) -> StartView:
     return StartView(
         phase=_phase_up(at, first), headline=headline, more=more, next_place=first.place if first else None,
         teams=teams, fresh=frozenset(place.place for place in usable), stuck=stuck,
-        not_shown=len(usable) - sum(len(line.places) for line in teams), lift=_lift_words(at, first),
+        not_shown=len(usable) - sum(len(line.places) for line in teams), lift=_lift_lines(site, at),
         rings=ring_lines(at), done=whole.fitted, total=whole.needed)
 
 
@@ -91,52 +97,44 @@ def _phase_up(at: Standing, first: NextPlace | None) -> Phase:
     return "up" if at.state.running_raise or at.state.fitted else "before"
 
 
-def _next_words(at: Standing, first: NextPlace | None, team: int) -> tuple[str, str]:
+def _next_words(at: Standing, first: NextPlace | None, team: int) -> tuple[str, tuple[str, ...]]:
     if first is None:
-        return _("The frame stands: every place is filled."), ""
+        return _("The frame stands: every place is filled."), ()
     place = place_view(at, first.place)
     if not first.usable:
-        return _("Find another part for {name}").format(name=place.name), _(
-            "The one meant for it is damaged, missing or scrapped.")
+        return _("Find another part for {name}").format(name=place.name), (_(
+            "The one meant for it is damaged, missing or scrapped."),)
+    more: tuple[str, ...]
     if place.kind == "hub":
-        words, more = _("Next: hub {name}"), place.where
+        words, more = _("Next: hub {name}"), (place.where,)
     else:
-        words, more = _("Next: strut {name}"), f"{place.headline} · {place.where}"
+        words, more = _("Next: strut {name}"), (place.headline, place.where)
     headline = words.format(name=place.name)
     return (_("Team {team} · {headline}").format(team=team, headline=headline) if team else headline), more
 
 
-def _lift_words(at: Standing, first: NextPlace | None) -> tuple[str, ...]:
-    """The lift before the next step: how many people, at which hubs, how high, how evenly."""
-    if first is None or first.place not in at.plan.step_of:
-        return ()
-    step = at.plan.step_for(first.place)
-    return lift_words(at, step)
+def _lift_lines(site: Site, at: Standing) -> tuple[str, ...]:
+    """The next lift, once it is near: how many people, at which hubs, how high, how evenly."""
+    order = next_lift(site, at.state) if any(step.lift_mm > 0.0 for step in at.plan.steps) else None
+    return lift_words(order)[:-1] if order is not None and order.steps_until <= LIFT_TOLD_STEPS else ()
 
 
-def lift_words(at: Standing, step: Step) -> tuple[str, ...]:
-    """Empty for a step without a lift."""
-    if step.lift_mm <= 0.0 or not step.carried_at:
-        return ()
-    done = at.plan.steps[:None if step.joins else step.number]
-    mass_kg = sum(at.kit.by_place[place].mass_kg for one in done if one.piece == step.piece
-                  for place in places_of(one) if at.state.is_fitted(place))
-    people = max(len(step.carried_at), lifters_for_mass(mass_kg))
-    return (_("Lift first: {people} people, at {hubs}, {height} m up, all together on a call.").format(
-                people=people, hubs=joined(step.carried_at), height=f"{step.lift_mm / 1000.0:.2f}"),
-            *((step.caution,) if step.caution else ()))
-
-
-def _coming_down(at: Standing) -> StartView:
-    out = may_come_out(at.plan, at.state)
-    first = next(iter(out), None)
+def _coming_down(at: Standing, found: Strike, team: int) -> StartView:
+    """The plan backwards: one step taken back for each team."""
+    mine = next(iter(found.next[team - 1:team] if team else ()), None) or next(iter(found.next), None)
     whole = progress(at.plan, at.state)
-    headline = _("Take out next: {name}").format(name=first) if first else _("Everything is out of the frame.")
-    more = place_view(at, first).where if first else _("Bundle what lies loose, and count it.")
+    more: tuple[str, ...]
+    if mine is None:
+        headline, more = _("Everything is out of the frame."), (_("Bundle what lies loose, and count it."),)
+    else:
+        more = out_words(mine)
+        headline = _("Take out next: {places}").format(places=joined(mine.places)) if mine.safe else more[0]
+    teams = tuple(TeamLine(number, out.places) for number, out in enumerate(found.next, start=1))
     return StartView(
-        phase="down" if first else "down_done", headline=headline, more=more, next_place=first,
-        teams=(TeamLine(0, out[:SHOWN_NOW]),) if out else (), fresh=frozenset(out), stuck=(), lift=(),
-        not_shown=max(0, len(out) - SHOWN_NOW), rings=ring_lines(at), done=whole.fitted, total=whole.needed)
+        phase="down" if mine else "down_done", headline=headline, more=more,
+        next_place=mine.places[0] if mine and mine.safe else None, teams=teams,
+        fresh=frozenset(mine.places if mine else ()), stuck=(), lift=(), not_shown=0, rings=ring_lines(at),
+        done=whole.fitted, total=whole.needed, lying=len(found.lying))
 
 
 def pace_words(pace: Pace, now: datetime) -> str:

@@ -1,7 +1,6 @@
 """Writing down: fitted, taken down, damaged, taken back; once for each press, from any phone."""
 
 import re
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -172,15 +171,6 @@ def test_places_left_out_stay_empty_and_count_nowhere(tmp_path: Path) -> None:
                 assert "/fitted" not in page.text
         needed = len(kit.frame.hubs) + len(kit.frame.struts) - len(plan.left_out)
         assert f"0 of {needed} places filled" in phone.get("/").text
-
-
-def test_what_to_hold_is_said_at_once(kit: Kit, plan: Plan, tmp_path: Path) -> None:
-    held = replace(plan, steps=(replace(plan.steps[0], holds=("H01", "H02")), *plan.steps[1:]))
-    with SiteBook.open(kit, held, tmp_path / "log.sqlite") as book:
-        phone = create_app(book).test_client()
-        part = kit.by_place[plan.steps[0].hub].id
-        answer = phone.post(f"/P/{part}/fitted", data={"key": "k" * 22}, follow_redirects=True)
-        assert "Now hold H01 and H02." in answer.text
 
 
 @pytest.mark.parametrize(("path", "leads_to"), [("/P/H22/fitted", "/P/H22"), ("/photo", "/find")])
