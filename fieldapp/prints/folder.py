@@ -12,6 +12,7 @@ from fieldapp.kit.make import Made, made_kit
 from fieldapp.prints.labels import write_calibration, write_labels
 from fieldapp.prints.plan_summary import plan_lines
 from fieldapp.prints.plan_tables import write_chosen_tables
+from fieldapp.prints.site_paper import write_site_paper
 from fieldapp.prints.summary import NEW_LABELS, summary
 from fieldapp.prints.tables import write_tables
 from fieldapp.prints.workshop import WORKSHOP, write_workshop
@@ -48,7 +49,7 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     say("workshop sheets and hub blanks")
     troubles = write_workshop(made.kit, cutting, folder)
     say(f"labels for {len(made.kit.parts)} parts")
-    warnings = _write_paper(made, folder / "paper")
+    warnings = (*_write_paper(made, folder / "paper"), *write_site_paper(made.kit, folder / "paper", say))
     write_checks(folder, design)
     write_kit(folder, made.kit)
     return (*summary(made, cutting), *raising, *(f"Note: {warning}" for warning in (*troubles, *warnings)),

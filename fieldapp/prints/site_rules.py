@@ -6,7 +6,10 @@ Ladder rules follow the HSE's guidance on ladders (from memory); wind fractions 
 
 import math
 
-from fieldapp.base.constants import WIND_ACTION_FRACTIONS
+from fieldapp.base.constants import BEAUFORT_BEGINS_M_S, WIND_ACTION_FRACTIONS
+
+ON_LADDERS_M_S = (BEAUFORT_BEGINS_M_S[4], BEAUFORT_BEGINS_M_S[5])
+"""Gusts at which people on ladders make ready, and come down. Common practice, no source."""
 
 
 def site_rules(wind_limit_m_s: float | None = None) -> tuple[str, ...]:
@@ -30,17 +33,24 @@ def site_rules(wind_limit_m_s: float | None = None) -> tuple[str, ...]:
 
 
 def wind_rule(limit_m_s: float | None) -> str:
-    """When to stop for wind; speeds are rounded down.
+    """When to stop for wind: by the frame or by the people on ladders, whichever comes first; speeds rounded down.
+
+    Notes
+    -----
+    The computed limit knows the frame only. People on ladders make ready at Beaufort 4 and come down at Beaufort 5:
+    common practice, no source.
 
     Examples
     --------
-    >>> wind_rule(11.3)
-    'Wind: make ready to stop at gusts of 6.7 m/s, stop and leave at 9.0 m/s. In thunder leave at once.'
+    >>> wind_rule(None)
+    'Wind: make ready to stop at gusts of 5.5 m/s (twigs move), come down and leave at 8.0 m/s (small trees sway). \
+In thunder leave at once.'
+    >>> wind_rule(6.0)
+    'Wind: make ready to stop at gusts of 3.6 m/s, come down and leave at 4.8 m/s. In thunder leave at once.'
     """
-    ready, leave = WIND_ACTION_FRACTIONS
-    if limit_m_s is None or not math.isfinite(limit_m_s):
-        return (f"Wind: agree on a limit before you start. Make ready to stop at {ready:.0%} of it, stop and leave at "
-                f"{leave:.0%}. In thunder leave at once.")
-    at = [math.floor(10.0 * share * limit_m_s) / 10.0 for share in (ready, leave)]
-    return (f"Wind: make ready to stop at gusts of {at[0]:.1f} m/s, stop and leave at {at[1]:.1f} m/s. "
-            f"In thunder leave at once.")
+    speeds, signs = list(ON_LADDERS_M_S), [" (twigs move)", " (small trees sway)"]
+    for number, share in enumerate(WIND_ACTION_FRACTIONS):
+        if limit_m_s is not None and share * limit_m_s < speeds[number]:
+            speeds[number], signs[number] = math.floor(10.0 * share * limit_m_s + 1e-9) / 10.0, ""
+    return (f"Wind: make ready to stop at gusts of {speeds[0]:.1f} m/s{signs[0]}, come down and leave at "
+            f"{speeds[1]:.1f} m/s{signs[1]}. In thunder leave at once.")

@@ -1,0 +1,68 @@
+"""Booklet and posters of a kit, raised in the way that its design chooses."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from fieldapp.kit.kit import Kit
+from fieldapp.plan.case import case_of
+from fieldapp.plan.judge import wind_limits_m_s
+from fieldapp.plan.order import judged_plan
+from fieldapp.plan.plan import Plan
+from fieldapp.prints.booklet import write_booklet
+from fieldapp.prints.posters import write_posters
+from labels.page_pdf import Tell
+from labels.pieces import Warned
+
+BOOKLET, FOLDED = "booklet.pdf", "booklet-to-fold.pdf"
+
+PAGES_A_WORD = 50
+"""A long booklet says how far it is after so many pages."""
+
+
+def write_site_paper(kit: Kit, folder: Path, say: Callable[[str], None]) -> tuple[Warned, ...]:
+    """Write `booklet.pdf`, `booklet-to-fold.pdf` and the posters into a folder.
+
+    Parameters
+    ----------
+    kit : Kit
+    folder : Path
+        Made if need be.
+    say
+        Called with a few words before each part of the work.
+
+    Returns
+    -------
+    tuple of Warned
+        What is printed otherwise than written in the design.
+
+    Raises
+    ------
+    PlanError
+        If the chosen order cannot be followed, or breaks arms and the design does not accept that.
+    PaperError
+        If a text has characters that the font lacks.
+    KitError
+        If a file cannot be written.
+    """
+    plan = judged_plan(kit, kit.design).plan
+    limit_m_s = lowest_wind_m_s(kit, plan)
+    for name, imposed in ((BOOKLET, False), (FOLDED, True)):
+        say(name)
+        warnings = write_booklet(kit, plan, folder / name, imposed=imposed, wind_limit_m_s=limit_m_s,
+                                 tell=_teller(name, say))
+    say("posters")
+    write_posters(kit, plan, folder, wind_limit_m_s=limit_m_s)
+    return warnings
+
+
+def lowest_wind_m_s(kit: Kit, plan: Plan) -> float | None:
+    """The lowest gust that a bare stage of the plan bears; None if no stage has an answer. [m/s]"""
+    return min((speed for speed in wind_limits_m_s(case_of(kit), plan) if speed is not None), default=None)
+
+
+def _teller(name: str, say: Callable[[str], None]) -> Tell:
+    """Says now and then how far a long booklet is."""
+    def tell(done: int, total: int) -> None:
+        if done % PAGES_A_WORD == 0 and done < total:
+            say(f"{name}, page {done} of {total}")
+    return tell
