@@ -4,7 +4,6 @@ The same drawing gives the same bytes. Colours tell the layers apart as laser cu
 them (red cut, blue engraved, grey for reading; common practice, no source); the names say the same.
 """
 
-import math
 from collections.abc import Iterable
 from html import escape
 from itertools import pairwise
@@ -71,12 +70,12 @@ def _data(path: Path) -> str:
 
 
 def _step(start: Vertex, end: Vertex) -> str:
-    """A straight line, or an arc of at most half a turn or more."""
+    """A straight line, or an arc."""
     to = f"{_number(end.x_mm)} {_number(end.y_mm)}"
     if not start.bulge:
         return f"L{to}"
     radius = _number(arc_radius_mm(start, end))
-    large, clockwise = int(abs(start.bulge) > math.tan(math.pi / 4)), int(start.bulge < 0)
+    large, clockwise = int(abs(start.bulge) > 1.0), int(start.bulge < 0)
     return f"A{radius} {radius} 0 {large} {clockwise} {to}"
 
 
