@@ -89,7 +89,8 @@ def _blocks(matrices: Matrix) -> Counts:
 
 def _finders(lines: Matrix) -> Counts:
     """Stretches that look like a finder pattern."""
-    bits = np.pad(lines, ((0, 0), (0, 0), (4, 4))).astype(np.uint16)
+    bits = np.zeros((*lines.shape[:2], lines.shape[2] + 8), dtype=np.uint16)
+    bits[..., 4:-4] = lines
     two = bits[..., :-1] << 1 | bits[..., 1:]
     four = two[..., :-2] << 2 | two[..., 2:]
     eight = four[..., :-4] << 4 | four[..., 4:]

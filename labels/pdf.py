@@ -114,16 +114,21 @@ def _draw_words(canvas: Canvas, words: Words, x: float, y: float) -> None:
 
 
 def _draw_shape(canvas: Canvas, shape: Shape, x: float, y: float) -> None:
-    """A filled polygon."""
+    """A filled polygon; an upright rectangle by its short operator."""
     path = canvas.beginPath()
     (first_x, first_y), *rest = shape.points
-    path.moveTo(x + first_x, y + first_y)
-    for point_x, point_y in rest:
-        path.lineTo(x + point_x, y + point_y)
-    path.close()
-    canvas.setFillGray(1 if shape.white else 0)
+    if len(rest) == 3 and rest[1] == (rest[0][0], rest[2][1]) and (first_x, first_y) == (rest[2][0], rest[0][1]):
+        path.rect(x + first_x, y + first_y, rest[1][0] - first_x, rest[1][1] - first_y)
+    else:
+        path.moveTo(x + first_x, y + first_y)
+        for point_x, point_y in rest:
+            path.lineTo(x + point_x, y + point_y)
+        path.close()
+    if shape.white:
+        canvas.setFillGray(1)
     canvas.drawPath(path, stroke=0, fill=1)
-    canvas.setFillGray(0)
+    if shape.white:
+        canvas.setFillGray(0)
 
 
 def _draw_rule(canvas: Canvas, rule: Rule, x: float, y: float) -> None:

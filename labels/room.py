@@ -101,12 +101,14 @@ class Room:
     """Height of the capitals of each row."""
 
 
+@lru_cache(maxsize=8)
 def find_room(wanted: Wanted) -> Room | None:
     """The first try that fits, in the arrangement with the larger symbol; None if nothing fits."""
     rows = tuple(replace(row, text=_figures_alike(row.text)) for row in wanted.rows)
     return _find_room(replace(wanted, rows=rows))
 
 
+@lru_cache(maxsize=4096)
 def _figures_alike(text: str) -> str:
     """The text with all figures 0: they are equally wide."""
     return re.sub(r"[1-9]", "0", text)
