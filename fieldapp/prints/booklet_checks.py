@@ -3,9 +3,12 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from fieldapp.plan.plan import Step
 from fieldapp.prints.booklet_book import Book
 from fieldapp.prints.booklet_words import Run, joined
-from labels.page import Item, Outline
+from fieldapp.prints.pictures import Showing, frame_view
+from labels.drawing import Drawing
+from labels.page import Item, Outline, Picture
 from labels.page_forms import TICK_MM, field, tick_box, writing_lines
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, heading_bar
 from labels.pieces import Words
@@ -13,6 +16,11 @@ from labels.pieces import Words
 BAR_MM = 9.5
 ROW_MM = 7.6
 FIELD_MM = 11.0
+LIST_MM = 115.0
+"""Height of a list with a few lines to write on [mm]."""
+
+LEAST_PICTURE_MM = 60.0
+"""With so much room left, what stands is shown above the list [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +40,10 @@ def ring_check(book: Book, check: RingCheck, rect: tuple[float, float, float, fl
     yield from heading_bar(title, (x, y, width, BAR_MM), CLEAR_MM)
     yield Outline(x, y, width, height, 0.4)
     top = y + BAR_MM + 2.5
+    if height > LIST_MM + LEAST_PICTURE_MM:
+        size = (width - 6.0, height - LIST_MM)
+        yield Picture(_stage(book, check.run.steps[-1], size), x + 3.0, top)
+        top += size[1]
     for question in _questions(book, check):
         yield tick_box(x + 3.0, top + ROW_MM / 2)
         words = Column(x + 3.0 + TICK_MM + 2.5, top + (ROW_MM - 1.28 * BODY_MM) / 2, width - TICK_MM - 9.0)
@@ -45,6 +57,14 @@ def ring_check(book: Book, check: RingCheck, rect: tuple[float, float, float, fl
     third = (width - 6.0) / 3
     for number, label in enumerate(("Begun at", "Done at", "Checked by")):
         yield from field(label, (x + 3.0 + number * third, bottom - FIELD_MM, third - 4.0, FIELD_MM))
+
+
+def _stage(book: Book, last: Step, size_mm: tuple[float, float]) -> Drawing:
+    """The frame as it should stand now."""
+    done = book.plan.steps[:last.number]
+    standing = frozenset(place for step in done for place in (step.hub, *(item.strut for item in step.struts)))
+    showing = Showing(standing, hold=frozenset(last.holds), left_out=frozenset(book.plan.left_out))
+    return frame_view(book.frame, showing, size_mm=size_mm)
 
 
 def _questions(book: Book, check: RingCheck) -> Iterator[str]:

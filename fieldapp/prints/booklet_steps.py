@@ -104,8 +104,12 @@ def steps_page(page: StepPage, book: Book, number: int) -> Page:
 
 
 def _places(book: Book, entries: Sequence[Entry]) -> Iterator[tuple[float, float]]:
-    """Upper edge and height of each: equal parts where they do, a lone one at least half a page [mm]."""
-    shares = [_share(book, entry) for entry in entries]
+    """Upper edge and height of each [mm].
+
+    Equal parts where they do; a lone step has at least half a page, a lone check all of it.
+    """
+    lone = len(entries) == 1 and isinstance(entries[0], RingCheck)
+    shares = [1.0] if lone else [_share(book, entry) for entry in entries]
     equal = 1.0 / max(2, len(shares))
     if max(shares) <= equal + ROUNDING:
         shares = [equal] * len(shares)
@@ -119,7 +123,9 @@ def _places(book: Book, entries: Sequence[Entry]) -> Iterator[tuple[float, float
 
 def _head(book: Book, page: StepPage) -> str:
     """Ring and steps."""
-    steps = page.steps or page.run.steps[-1:]
+    steps = page.steps
+    if not steps:
+        return f"Raise · {page.run.name} · after step {page.run.steps[-1].number} of {len(book.plan.steps)}"
     numbers = f"steps {steps[0].number} to {steps[-1].number}" if len(steps) > 1 else f"step {steps[0].number}"
     return f"Raise · {page.run.name} · {numbers} of {len(book.plan.steps)}"
 
