@@ -7,6 +7,7 @@ from flask import Blueprint, Response, jsonify, request
 from fieldapp.log.entry import Refusal
 from fieldapp.web.context import standing, state, who
 from fieldapp.web.forms import JsonRequest, json_requests, number_or_none
+from fieldapp.web.i18n import in_words
 from fieldapp.web.json_view import entry_json, part_json, state_json
 from fieldapp.web.lookup import find_part
 from fieldapp.web.phone import sender
@@ -50,6 +51,7 @@ def _answer(wish: JsonRequest) -> dict[str, object]:
         return {"key": wish.key, "kept": False, "message": wish.problem, "code": "unreadable"}
     result = submit(replace(wish.request, chief=is_chief()))
     if isinstance(result, Refusal):
-        return {"key": wish.key, "kept": False, "message": result.message, "what_next": result.what_next,
-                "code": result.code}
+        said = in_words(result)
+        return {"key": wish.key, "kept": False, "message": said.message, "what_next": said.what_next,
+                "code": said.code}
     return {"key": wish.key, "kept": True, "entry": entry_json(result)}

@@ -7,6 +7,7 @@ from flask import Flask
 
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.words import SAFETY
+from fieldapp.prints.words_place import joined, sentence
 from fieldapp.web import (
     api,
     damage,
@@ -29,13 +30,13 @@ from fieldapp.web.assets import static_dir
 from fieldapp.web.context import EXTENSION, Clock, Site, language, laptop_now, state, theme, who
 from fieldapp.web.drawings import Drawer
 from fieldapp.web.forms import new_key
+from fieldapp.web.phone_rooms import PHONE_ROOMS
 from fieldapp.web.photo import MAX_PHOTO_BYTES
 from fieldapp.web.place_view import dial_arms
 from fieldapp.web.rooms import SITE_ROOMS
 from fieldapp.web.stage_now import stage_now
 from fieldapp.web.ways import EXTENSION as WAYS
 from fieldapp.web.ways import Ways
-from fieldapp.web.words_place import joined, sentence
 
 FORM_MARGIN_BYTES = 64 * 1024
 """What a form takes besides the photo itself."""
@@ -68,13 +69,13 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     app.extensions[EXTENSION] = Site(book, clock, photos)
     app.extensions[WAYS] = Ways(book.site.kit)
     printed = site_address(book.site.kit.design.site.address).host
+    _prepare_templates(app, book)       # first, so that whoever is refused is answered in their language
     security.guard(app, {printed, *host_names})
     rights.install(app, held or rights.Rights(), join.not_joined)
     errors.install(app)
     phone.install(app)
-    _prepare_templates(app, book)
-    rooms = (start, part, place, find, entries, damage, log, me, join, api)
-    for blueprint in (*(room.bp for room in rooms), *SITE_ROOMS):
+    rooms = (start, part, place, find, entries, damage, log, me, api)
+    for blueprint in (*(room.bp for room in rooms), *SITE_ROOMS, *PHONE_ROOMS):
         app.register_blueprint(blueprint)
     return app
 

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldapp.log.state import State
+from fieldapp.prints.words_place import joined
 from fieldapp.reports.history import HistoryLine, part_uses
 from fieldapp.web.entry_view import EntryLine, Reader, entry_line
 from fieldapp.web.i18n import _, ngettext
 from fieldapp.web.standing import Standing
 from fieldapp.web.words_log import clock_words
-from fieldapp.web.words_place import joined
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.state import PartState, State
+from fieldapp.prints.words_place import handed_words
 from fieldapp.web.entry_view import EntryLine, Reader, part_entries
 from fieldapp.web.i18n import _
 from fieldapp.web.place_view import PlaceView, place_view
 from fieldapp.web.standing import Standing
 from fieldapp.web.status import Status, part_status, place_of
-from fieldapp.web.words_place import handed_words
 
 
 @dataclass(frozen=True, slots=True)

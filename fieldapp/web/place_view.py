@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 from fieldapp.frame.frame import Arm, Frame, HubPlace, StrutPlace
 from fieldapp.log.state import State
+from fieldapp.prints.words_place import end_goes, end_name, hub_where, ring_words
+from fieldapp.prints.words_step import limit_words, order_words, pushing_words
 from fieldapp.web.i18n import _
 from fieldapp.web.standing import Standing
 from fieldapp.web.status import Status, place_status
-from fieldapp.web.words_place import end_goes, end_name, hub_where, ring_words
-from fieldapp.web.words_step import limit_words, order_words, pushing_words
 
 
 @dataclass(frozen=True, slots=True)

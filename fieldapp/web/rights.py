@@ -28,7 +28,8 @@ SECURE_PREFIX = "__Host-"
 """Over HTTPS the cookie has a name that plain HTTP cannot set; both are taken, since one laptop speaks both."""
 
 EXTENSION = "raisebook rights"
-OPEN_TO_ALL = frozenset({"join.enter", "me.save", "find.photo", "chief.enter", "chief.leave"})
+OPEN_TO_ALL = frozenset({"join.enter", "me.save", "language.choose", "find.photo", "live.frame", "chief.enter",
+                         "chief.leave"})
 """Endpoints that take a form from a phone that did not join: they write nothing into the log."""
 
 WRONG_AT_ONCE = 10
@@ -157,7 +158,7 @@ def install(app: Flask, held: Rights, not_joined: Callable[[], ResponseReturnVal
 
     @app.context_processor
     def _of_this_phone() -> dict[str, object]:
-        return {"may_write": may_write(), "is_chief": is_chief()}
+        return {"may_write": may_write(), "is_chief": is_chief(), "is_laptop": is_laptop()}
 
 
 def _not_joined_json() -> ResponseReturnValue:

@@ -6,6 +6,7 @@ from typing import Literal
 
 from fieldapp.log.rules import Site
 from fieldapp.plan.plan import Plan
+from fieldapp.prints.words_place import joined, ring_words
 from fieldapp.reports.lifts import next_lift
 from fieldapp.reports.pace import Pace
 from fieldapp.reports.progress import NextPlace, by_team, may_go_in, places_of, progress
@@ -16,7 +17,6 @@ from fieldapp.web.i18n import _
 from fieldapp.web.place_view import place_view
 from fieldapp.web.standing import Standing
 from fieldapp.web.words_log import clock_words
-from fieldapp.web.words_place import joined, ring_words
 
 SHOWN_NOW = 18
 """Places listed as "may go in now"; the rest is counted."""

@@ -6,9 +6,9 @@ from typing import Literal
 from fieldapp.kit.kit import Part
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
+from fieldapp.prints.words_place import joined
 from fieldapp.reports.progress import waits_now
 from fieldapp.web.i18n import _, retold
-from fieldapp.web.words_place import joined
 
 Shape = Literal["fitted", "now", "waits", "empty", "stop", "spare"]
 

@@ -3,9 +3,9 @@
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Part
 from fieldapp.log.state import State
+from fieldapp.prints.words_place import end_goes
 from fieldapp.web.i18n import _
 from fieldapp.web.status import place_of
-from fieldapp.web.words_place import end_goes
 
 
 def where_choices(frame: Frame, state: State, part: Part) -> tuple[tuple[int, str], ...]:

@@ -6,8 +6,8 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.damage import damage_named
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS
+from fieldapp.prints.words_place import joined
 from fieldapp.web.i18n import _
-from fieldapp.web.words_place import joined
 
 
 def clock_words(at: datetime, now: datetime) -> str:

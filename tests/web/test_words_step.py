@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 
 from fieldapp.plan.plan import Insertion, Plan, Step
-from fieldapp.web.words_step import limit_words, order_words, pushing_words
+from fieldapp.prints.words_step import limit_words, order_words, pushing_words
 
 STEP = Step(number=1, hub="H23", ring=2, waits_for=("H08", "H09"), holds=("H23",), stand_on="the ground",
             push_limit_n=37.2, free_end_limit_n=(("S030", 22.4),),

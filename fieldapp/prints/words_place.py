@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
+from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame, HubPlace, StrutPlace
-from fieldapp.web.i18n import _
 
 LEVEL_WITHIN_MM = 1.0
 """Two ends closer in height than this are called left and right, not lower and upper."""

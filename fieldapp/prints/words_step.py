@@ -2,10 +2,11 @@
 
 import math
 
+from fieldapp.base.words import _
+from fieldapp.plan.phrases import retold
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.words import force_text, force_words
-from fieldapp.web.i18n import _, retold
-from fieldapp.web.words_place import joined
+from fieldapp.prints.words_place import joined
 
 
 def order_words(plan: Plan, place: str) -> tuple[str, ...]:
