@@ -92,6 +92,8 @@ class DamageAnswer:
     """What could go to the place; None for spares."""
     stays_out: bool = True
     """False if it may be used as it is: only its label is gone, or the damage is slight."""
+    striking: bool = False
+    """True if the frame is coming down: then nothing is replaced."""
 
 
 def damage_answer(site: Site, state: State, part_id: str, damage: DamagedData, now: datetime) -> DamageAnswer:
@@ -128,7 +130,8 @@ def damage_answer(site: Site, state: State, part_id: str, damage: DamagedData, n
     after, verdict = _judged(site, broken, before, _around(site, place))
     return DamageAnswer(part_id, part.kind, place, spot, left, verdict, holds=_new_holds(before, after, verdict),
                         neighbours=neighbours(before, after), before=before, after=after,
-                        replacements=_instead(site, state, place, now), stays_out=bad)
+                        replacements=_instead(site, state, place, now), stays_out=bad,
+                        striking=state.phase == "striking")
 
 
 def _defect(state: State, part_id: str, damage: DamagedData) -> Defect | None:

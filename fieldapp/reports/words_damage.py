@@ -16,7 +16,8 @@ LITTLE = 0.1
 
 def damage_words(answer: DamageAnswer) -> tuple[str, ...]:
     """What to do first, then why, then what to fetch."""
-    fetch = replacement_words(answer.replacements) if answer.replacements and answer.stays_out else ()
+    fetch = replacement_words(answer.replacements) if answer.replacements and answer.stays_out \
+        and not answer.striking else ()
     return (verdict_words(answer), *(one_hold(hold) for hold in answer.holds), *_loss_words(answer),
             *_neighbour_words(answer.neighbours), *_wind_words(answer), *fetch)
 
@@ -39,12 +40,18 @@ def verdict_words(answer: DamageAnswer) -> str:
         return _hold_and_replace(answer, part)
     if answer.left >= 1.0:
         return _("Go on. {part} bears as much as before.").format(part=part)
+    if answer.striking:
+        return _("Go on. Mind {part} when it comes out: hold nothing more, do not load it.").format(part=part)
+    if not answer.stays_out:
+        return _("Go on. {part} stays in: hold nothing more, and look at it again when you pass.").format(part=part)
     return _("Go on. {part} may stay in: hold nothing more, do not load it. Replace it when there is time.").format(
         part=part)
 
 
 def _hold_and_replace(answer: DamageAnswer, part: str) -> str:
     hubs = [hold.hub for hold in answer.holds]
+    if answer.striking:
+        return _("Hold {hubs} until {part} is out.").format(hubs=listed(hubs or [part], most=8), part=part)
     if not hubs:
         return _("Replace {part} now, before anything else goes in.").format(part=part)
     if hubs == [answer.place]:

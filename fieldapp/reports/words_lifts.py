@@ -23,7 +23,7 @@ def lift_words(order: LiftOrder) -> tuple[str, ...]:
         lines.append(_("You are {there}; it takes {needed}.").format(there=order.people_there, needed=order.people))
     if order.damaged:
         lines.append(_("Something in the frame is damaged: the figures are for a sound piece. Mend or prop it first."))
-    return (*lines, SAFETY)
+    return (*lines, _(SAFETY))
 
 
 def _when(order: LiftOrder) -> str:

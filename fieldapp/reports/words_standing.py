@@ -3,13 +3,17 @@
 import math
 from collections.abc import Iterator
 
+from fieldapp.base.constants import WIND_ACTION_FRACTIONS
 from fieldapp.base.words import _, listed, ngettext
 from fieldapp.plan.phrases import retold
 from fieldapp.plan.words import force_text, force_words
 from fieldapp.reports.standing import BREAKS_AT, Hold, LooseEnd, PushLimit, Standing
+from fieldapp.statics.wind import beaufort
 
 MOST_LAG_MM = 100.0
 """More lag than this is never allowed, so that carriers keep each other in sight [mm]. Our choice."""
+LOCKED_FROM = 0.05
+"""Less that is locked in is not worth a word. Our choice."""
 MOST_LOOSE = 4
 """Loose ends named one by one. Our choice."""
 
@@ -84,8 +88,8 @@ def one_hold(hold: Hold) -> str:
 of a full 1-litre bottle.'
     """
     words = _("{hub}: one person or a prop, from {where}.").format(hub=hold.hub, where=retold(hold.stand_on)) \
-        if hold.reachable else _("{hub}: a prop; nobody reaches it ({where}).").format(hub=hold.hub,
-                                                                                      where=retold(hold.stand_on))
+        if hold.reachable else _("{hub}: a prop; nobody reaches it ({where}).").format(
+            hub=hold.hub, where=retold(hold.stand_on))
     if hold.force_n is None:
         return f"{words} " + _("Steady it: only its arms keep it up.")
     return f"{words} " + _("It bears {force}, {feels}.").format(
@@ -121,9 +125,11 @@ def wind_words(now: Standing) -> tuple[str, ...]:
     """The gusts from which to act."""
     if now.wind is None:
         return ()
-    return (_("Wind: stop adding from gusts of {first} m/s, clear the frame from {last} m/s; the limit is {most} m/s."
-              ).format(first=math.floor(now.wind.act_first_m_s), last=math.floor(now.wind.act_last_m_s),
-                       most=math.floor(now.wind.speed_m_s)),)
+    first, last = (beaufort(now.wind.forecast_m_s * part) for part in WIND_ACTION_FRACTIONS)
+    return (_("Wind: stop adding from gusts of {first} m/s at the frame, clear it from {last} m/s; by the forecast at "
+              "Beaufort {first_bft} and {last_bft}.").format(
+        first=math.floor(now.wind.act_first_m_s), last=math.floor(now.wind.act_last_m_s), first_bft=first,
+        last_bft=last),)
 
 
 def arm_words(now: Standing) -> tuple[str, ...]:
@@ -133,6 +139,9 @@ def arm_words(now: Standing) -> tuple[str, ...]:
     if most is not None and now.design_use <= BREAKS_AT:
         lines.append(_("Most used: arm {arm} of {hub} (strut {strut}), {use} of what it can take.").format(
             arm=most.arm, hub=most.hub, strut=most.strut, use=share_text(most.use)))
+    if now.locked_use > LOCKED_FROM:
+        lines.append(_("Struts that are longer or shorter than drawn lock {use} into the worst arm.").format(
+            use=share_text(now.locked_use)))
     gone = [_("arm {arm} of {hub}").format(arm=arm, hub=hub) for hub, arm, share in now.weak_arms if share == 0.0]
     gone += [strut for strut, share in now.weak_struts if share == 0.0]
     if gone:

@@ -1,0 +1,117 @@
+"""What stands, as records: holds, arm use, limits. Without words: `words_standing` puts them into words."""
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+
+from fieldapp.statics.limits import LevelTolerance
+from fieldapp.statics.wind import WindLimit
+
+Verdict = Literal["nothing stands", "stands", "hold", "clear"]
+
+BREAKS_AT = 1.0
+"""Arm use under 1.35 × weight above which an arm is computed to break."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """A hub that somebody or a prop must hold now."""
+
+    hub: str
+    height_mm: float
+    """Above the ground, now [mm]."""
+    stand_on: str
+    reachable: bool
+    force_n: float | None
+    """What the hands bear under the weight as it is [N]; None where the arms alone still keep it and it is only
+    steadied."""
+
+
+@dataclass(frozen=True, slots=True)
+class HubUse:
+    """The most used arm of a hub under the weight as it is."""
+
+    hub: str
+    arm: int
+    strut: str
+    use: float
+
+
+@dataclass(frozen=True, slots=True)
+class PushLimit:
+    """How hard a hub may be pushed, whatever the direction."""
+
+    hub: str
+    limit_n: float
+
+
+@dataclass(frozen=True, slots=True)
+class LooseEnd:
+    """A strut that one arm holds alone."""
+
+    strut: str
+    hub: str
+    """The hub that holds it."""
+    limit_n: float
+    """Largest push at its free end, whatever the direction [N]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One moment of the frame. Without words: see `words_standing`."""
+
+    hubs: tuple[str, ...] = ()
+    """Hub places filled now."""
+    struts: tuple[str, ...] = ()
+    """Strut places filled now."""
+    in_hand: tuple[str, ...] = ()
+    """Hubs that no strut ties to anything, struts that no hub holds: they are not counted as standing."""
+    stands_on: tuple[str, ...] = ()
+    carried_at: tuple[str, ...] = ()
+    stands: bool = True
+    """On what it rests alone, arms bending where geometry does not hold."""
+    stands_held: bool = True
+    """The same with the holds held."""
+    falls: tuple[str, ...] = ()
+    """Hubs that would move without any resistance if nobody held anything."""
+    holds: tuple[Hold, ...] = ()
+    arms: tuple[HubUse, ...] = ()
+    """The most used arm of each hub, in the order of the frame."""
+    design_use: float = 0.0
+    """Largest arm use under 1.35 × weight with what is locked in, the holds held if it does not stand alone."""
+    locked_use: float = 0.0
+    """Largest arm use that struts of other lengths lock in; 0 if none was measured."""
+    tube: tuple[str, float] = ("", 0.0)
+    """The most used strut and the use of its tube."""
+    pushes: tuple[PushLimit, ...] = ()
+    """Of the hubs placed last, one for each team."""
+    loose_ends: tuple[LooseEnd, ...] = ()
+    wind: WindLimit | None = None
+    """None while it is carried, does not stand, or has no strut."""
+    level: LevelTolerance = field(default_factory=lambda: LevelTolerance(np.inf, ""))
+    """How far one hub on the ground may sit low, or one carrier lag behind."""
+    lean_n: float = np.inf
+    """With what force somebody might push by mistake, as the design says [N]."""
+    weak_arms: tuple[tuple[str, int, float], ...] = ()
+    """(hub place, arm of the place, share of a sound one)."""
+    weak_struts: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def weakest(self) -> HubUse | None:
+        """The most used arm of all; None if no strut ties two hubs."""
+        return max(self.arms, key=lambda one: one.use, default=None)
+
+    @property
+    def held_hubs(self) -> tuple[str, ...]:
+        """Names of the hubs to hold."""
+        return tuple(hold.hub for hold in self.holds)
+
+    @property
+    def verdict(self) -> Verdict:
+        """The answer in one word."""
+        if not self.hubs and not self.struts:
+            return "nothing stands"
+        if not self.stands_held or self.design_use > BREAKS_AT:
+            return "clear"
+        return "hold" if self.holds else "stands"
