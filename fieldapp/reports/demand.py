@@ -84,7 +84,8 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
     -----
     Design values: 1.35 × weight. Lack of fit is linear and enters × 1, on supports that are level but
     give way sideways: what the ground hubs would be pushed apart by is not locked in. A stage that
-    would then be a mechanism locks in nothing.
+    would then be a mechanism locks in nothing. A stage that falls asks nothing of any part: no part
+    would help.
     """
     struts = len(case.frame.struts)
     arm, tube = np.zeros((struts, 2)), np.zeros(struts)
@@ -94,6 +95,8 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
     for number, stage in enumerate(_stages(case, plan), start=1):
         use = _uses(stage, off_mm, left)
         stages.append(_stage_use(plan.steps[number - 1], stage, use))
+        if not stages[-1].stands:
+            continue
         _keep_largest((arm, arm_step), use.struts, use.ends, number=number)
         _keep_largest((tube, tube_step), use.struts, use.tubes, number=number)
     return Demand(arm, arm_step, tube, tube_step, tuple(stages))

@@ -68,7 +68,7 @@ def emergency_fits(case: Case, plan: Plan, places: Iterable[str], *,
     places : iterable of str
         Places without a part.
     parts : iterable of Part
-        Usable parts that have no place; one of each class stands for its class.
+        Usable parts that have no place; the first of each class stands for its class.
 
     Returns
     -------
@@ -80,8 +80,10 @@ def emergency_fits(case: Case, plan: Plan, places: Iterable[str], *,
     Linear: lack of fit of length or of each arm's direction, on supports that are level and give way
     sideways. Forces grow with the misfit; that arms bend plastically or wood creeps is not counted on.
     """
-    stands_in = list({(part.kind, part.part_class): part for part in parts}.values())
-    chosen = [fit for place in sorted(places) if place in plan.step_of for part in stands_in
+    stands_in: dict[tuple[str, str], Part] = {}
+    for part in parts:
+        stands_in.setdefault((part.kind, part.part_class), part)
+    chosen = [fit for place in sorted(places) if place in plan.step_of for part in stands_in.values()
               if (fit := forced(case.kit, part, place)) is not None]
     found = _solved_fits(case, plan, chosen)
     by_place: dict[str, list[EmergencyFit]] = {}

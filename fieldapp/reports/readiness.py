@@ -78,12 +78,15 @@ class Readiness:
         """One sentence."""
         if self.fit:
             return "fit"
-        parts = [f"not fit: {'; '.join(reason.words for reason in self.reasons)}"]
-        if self.making.rows:
-            parts.append(f"make {self.making.words}")
-        if self.smaller is not None:
-            parts.append(f"or raise {smaller_words(self.smaller)} with what is there")
-        return "; ".join(parts)
+        return f"not fit: {'; '.join(self._with_remedy(reason) for reason in self.reasons)}"
+
+    def _with_remedy(self, reason: Reason) -> str:
+        """A reason in words; where parts are lacking, what to do about it."""
+        if reason.why != "parts":
+            return reason.words
+        one = sum(row.count for row in self.making.rows) == 1
+        other = f", or raise {smaller_words(self.smaller)} with what is there" if self.smaller is not None else ""
+        return f"{reason.words}: make {'it' if one else 'these'}{other}"
 
 
 def readiness(plan: Plan, state: State, checklist: Checklist, *, now: datetime) -> Readiness:
@@ -114,7 +117,8 @@ def readiness(plan: Plan, state: State, checklist: Checklist, *, now: datetime) 
     parts = tuple(part for part in state.all_parts() if stock_of(state, part.id, now) in ("sound", "watch"))
     found = outfit(base.case, plan, state, parts=parts, strengths=strengths, asked=base.asked)
     lacking = found.allocation.empty
-    left_over = [part for part in parts if part.id not in set(found.allocation.part_at.values())]
+    placed = set(found.allocation.part_at.values())
+    left_over = sorted((part for part in parts if part.id not in placed), key=lambda part: -strengths[part.id].weakest)
     return Readiness(
         frame=kit.design.frame.name, way=plan.way, asked_at=now, round=latest_round(state),
         classes=tuple(_count(state, plan, key, now=now) for key in class_keys(kit)),

@@ -41,8 +41,8 @@ def test_one_missing_hub_without_a_spare_is_not_fit_and_names_what_to_make_and_w
     bare.log("missing", bare.part_for("H01"))
     ready = bare.readiness()
     assert not ready.fit
-    assert ready.verdict == ("not fit: 1 hub of class 1 lacking; make 1 hub of class 1; "
-                             "or raise the 4/9 frame (46 hubs, 120 struts) with what is there")
+    assert ready.verdict == ("not fit: 1 hub of class 1 lacking: make it, or raise the 4/9 frame (46 hubs, 120 struts) "
+                             "with what is there")
     row, = ready.making.rows
     assert (row.name, row.places) == ("1 hub of class 1", ("H01",))
     pattern = next(c for c in bare.hall.kit.frame.hub_classes if c.name == "1")
