@@ -4,6 +4,7 @@
 `workshop/hub-<class>.dxf` and `.svg`. The same kit gives the same bytes.
 """
 
+import re
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -26,6 +27,8 @@ from labels.true_size import true_size_svg
 
 CUT_LIST, HUB_SHEETS, BREAK_TEST = "cut-list.pdf", "hub-sheets.pdf", "break-test.pdf"
 PAPER, WORKSHOP = "paper", "workshop"
+OWN_NAME = re.compile(r"hub-\d+[LR]?\.(dxf|svg)")
+"""Names of the files of hub classes; others in the folder are the maker's own."""
 
 
 def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path) -> tuple[str, ...]:
@@ -55,7 +58,7 @@ def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path) -> tuple[str, .
     write_hub_sheets(kit, found, folder / PAPER / HUB_SHEETS)
     write_break_test(kit, folder / PAPER / BREAK_TEST)
     write_blanks(kit, found, folder / WORKSHOP)
-    return tuple(text for blank in found for text in problems(blank, kit.design))
+    return tuple(problems(found, kit.design))
 
 
 def write_cut_list(kit: Kit, cutting: CuttingPlan, path: Path) -> None:
@@ -86,8 +89,8 @@ def write_blanks(kit: Kit, found: Sequence[Blank], folder: Path) -> None:
                               (folder / f"{name}.svg", true_size_svg(drawing).encode())):
             write_atomic(path, content)
             kept.add(path)
-    for path in (*folder.glob("hub-*.dxf"), *folder.glob("hub-*.svg")):
-        if path not in kept:
+    for path in folder.iterdir():
+        if OWN_NAME.fullmatch(path.name) and path not in kept:
             path.unlink()
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
-from fieldapp.prints.workshop_sizes import HubSizes, hub_sizes, meets_core, notch_along_mm, problems
+from fieldapp.prints.workshop_sizes import HubSizes, hub_sizes, meets_core, notch_along_mm, run_together
 from fieldapp.prints.workshop_turns import Blank, Turn, turn_names
 from labels.cut_drawing import CutDrawing, Layer, Note, Path, Ring, Shape, Vertex, bounds, bulge_of, cross, line
 from labels.cut_drawing_letters import stroked
@@ -45,7 +45,8 @@ def blank_drawing(kit: Kit, blank: Blank) -> CutDrawing:
     shapes = (*body, *cross(CENTRE, (0.0, 0.0), CENTRE_MM), *_strut_ends(blank, sizes),
               *stroked(CLASS, blank.hub_class.name, (0.0, 0.42 * sizes.core_mm), LETTER_MM),
               *_turned_marks(blank, sizes))
-    notes = tuple(_notes(kit, blank, bounds(shapes).bottom + 2 * NOTE_LINE_MM, bounds(shapes).left))
+    room = bounds(shapes)
+    notes = tuple(_notes(kit, blank, room.bottom + 2 * NOTE_LINE_MM, room.left))
     used = tuple(dict.fromkeys(shape.layer for shape in (*shapes, *notes)))
     return CutDrawing(f"{kit.design.frame.prefix} hub class {blank.hub_class.name}", tuple(map(_layer, used)),
                       (*shapes, *notes))
@@ -59,7 +60,7 @@ def _layer(name: str) -> Layer:
 
 def has_outline(blank: Blank, design: Design) -> bool:
     """Whether the hub is a flat sheet of arms that can be cut out."""
-    return design.hub.joint == "flat arm" and not any("only directions" in text for text in problems(blank, design))
+    return design.hub.joint == "flat arm" and not run_together(blank, hub_sizes(design))
 
 
 def outline(blank: Blank, sizes: HubSizes) -> Path:

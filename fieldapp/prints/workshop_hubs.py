@@ -99,7 +99,8 @@ def _material(kit: Kit) -> str:
         return f"{hub.material}; joint \"{hub.joint}\"; struts end {hub.reach_mm:g} mm from the hub's centre."
     return (f"{hub.material}, {layers}, {sizes.thickness_mm:g} mm in all. Arms {sizes.width_mm:g} mm wide. Struts end "
             f"{sizes.reach_mm:g} mm from the centre, measured along the strut; arms go {sizes.insertion_mm:.0f} mm "
-            f"deeper. Roots {sizes.root_mm:.0f} mm, middle {2 * sizes.core_mm:.0f} mm across.")
+            f"deeper. Radius between arms {sizes.root_mm:.0f} mm, "
+            f"middle {2 * sizes.core_mm:.0f} mm across.")
 
 
 def _reading(kit: Kit) -> Iterator[str]:

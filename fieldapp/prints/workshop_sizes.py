@@ -1,7 +1,7 @@
 """Sizes of a flat hub that follow from the design: how far arms go, where struts end, roots, packing for the dips."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from fieldapp.frame.design import Design
@@ -145,16 +145,34 @@ def notch_along_mm(gap_deg: float, sizes: HubSizes) -> float:
     return across / math.tan(math.radians(gap_deg) / 2)
 
 
-def problems(blank: Blank, design: Design) -> Iterator[str]:
-    """What stands against making this blank as drawn, in words."""
+def run_together(blank: Blank, sizes: HubSizes) -> bool:
+    """Whether some arm is not free of its neighbours where its strut ends."""
+    roots = root_along_mm(blank, sizes)
+    return any(root > sizes.mouth_mm(dip) for root, dip in zip(roots, blank.dips_deg, strict=True))
+
+
+def struts_touch(blank: Blank, sizes: HubSizes, outer_mm: float) -> bool:
+    """Whether the ends of neighbouring struts would share room."""
+    narrow = min(blank.gaps_deg)
+    return narrow < 180.0 and outer_mm / 2 > sizes.mouth_mm(max(blank.dips_deg)) * math.tan(math.radians(narrow) / 2)
+
+
+def problems(blanks: Sequence[Blank], design: Design) -> Iterator[str]:
+    """What stands against making flat hubs as drawn, in words."""
+    if design.hub.joint != "flat arm":
+        return
     sizes = hub_sizes(design)
-    for number, (root, dip) in enumerate(zip(root_along_mm(blank, sizes), blank.dips_deg, strict=True), start=1):
-        if root > sizes.mouth_mm(dip):
-            yield (f"hub class {blank.hub_class.name}: arm {number} is free of its neighbours only {root:.0f} mm from "
-                   f"the centre, but its strut ends at {sizes.mouth_mm(dip):.0f} mm. Make hub.reach_mm longer or "
-                   f"hub.arm_depth_mm narrower; only directions are drawn.")
-    half = design.strut.outer_mm / 2
-    tight = min(blank.gaps_deg)
-    if tight < 180.0 and half / math.tan(math.radians(tight) / 2) > sizes.mouth_mm(max(blank.dips_deg)):
-        yield (f"hub class {blank.hub_class.name}: struts of {design.strut.outer_mm:g} mm touch where arms are "
-               f"{tight:.1f}° apart. Make hub.reach_mm longer, or taper the struts' ends.")
+    if together := [blank for blank in blanks if run_together(blank, sizes)]:
+        farthest = max(max(root_along_mm(blank, sizes)) for blank in together)
+        yield (f"{_classes(together)}: arms run into each other up to {farthest:.0f} mm from the centre, but the "
+               f"struts end at {sizes.reach_mm:g} mm. Make hub.reach_mm longer or hub.arm_depth_mm narrower; until then only "
+               f"directions are drawn.")
+    if touching := [blank for blank in blanks if struts_touch(blank, sizes, design.strut.outer_mm)]:
+        yield (f"{_classes(touching)}: the ends of neighbouring struts of {design.strut.outer_mm:g} mm meet where arms "
+               f"are {min(min(blank.gaps_deg) for blank in touching):.1f}° apart. Make hub.reach_mm longer, or taper "
+               f"the struts' ends.")
+
+
+def _classes(found: Sequence[Blank]) -> str:
+    """Their names."""
+    return f"hub class{'es' * (len(found) > 1)} {', '.join(blank.hub_class.name for blank in found)}"

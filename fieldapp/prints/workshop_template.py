@@ -36,7 +36,8 @@ def template_maker(blank: Blank, *, first: bool) -> Maker:
 def _template_title(blank: Blank) -> str:
     """What the template is for."""
     hand = f", {blank.hub_class.handed}-handed" if blank.hub_class.handed else ""
-    return f"Template in true size: hub class {blank.hub_class.name}{hand}, seen from outside"
+    turn = "" if len(blank.turns) == 1 else ", turn 1"
+    return f"Template in true size: hub class {blank.hub_class.name}{hand}{turn}, seen from outside"
 
 
 def _template_foot(sheet: Sheet, blank: Blank, *, whole: bool) -> Iterator[Item]:

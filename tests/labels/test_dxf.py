@@ -20,7 +20,8 @@ SLOT = Path("outline", (Vertex(-20.0, -5.0), Vertex(20.0, -5.0, -1.0), Vertex(20
 
 DRAWING = CutDrawing("Łódź slot", (Layer("outline", "cut"), Layer("centre mark", "mark"),
                                    Layer("arm numbers turn 2", "mark", shown=False), Layer("notes not cut", "note")),
-                     (SLOT, Ring("centre mark", (0.0, 0.0), 2.0), *stroked("arm numbers turn 2", "2L", (10.0, 0.0), 6.0),
+                     (SLOT, Ring("centre mark", (0.0, 0.0), 2.0),
+                      *stroked("arm numbers turn 2", "2L", (10.0, 0.0), 6.0),
                       Note("notes not cut", (-20.0, 20.0), "Łódź ß 日本", 4.0)))
 
 
@@ -33,7 +34,7 @@ def test_dxf_passes_its_audit_and_says_millimetres(document):
     audit = document.audit()
     assert (audit.errors, audit.fixes) == ([], [])
     assert document.units == units.MM
-    assert document.header["$INSUNITS"] == 4     # 4 is millimetres: header variables in the published DXF reference (from memory)
+    assert document.header["$INSUNITS"] == 4     # millimetres, by the published DXF reference (from memory)
 
 
 def test_layers_keep_their_names_and_the_later_turn_is_off(document):

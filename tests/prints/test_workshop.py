@@ -100,7 +100,8 @@ def test_outline_has_the_arms_of_the_frame(kit, folder):
         ends = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in lines_on(document, "strut ends")]
         assert [azimuth_deg(*tip) for tip in tips] == pytest.approx([azimuth_deg(*end) for end in ends], abs=1e-6)
         for tip, dip_deg in zip(tips, [math.degrees(math.acos(math.hypot(*end) / 95.0)) for end in ends], strict=True):
-            assert math.hypot(*tip) == pytest.approx((95.0 + 47.5) * math.cos(math.radians(dip_deg)))  # reach + insertion
+            length_mm = 95.0 + 47.5                                             # reach and depth of insertion
+            assert math.hypot(*tip) == pytest.approx(length_mm * math.cos(math.radians(dip_deg)))
 
 
 def test_handed_blanks_are_mirror_images_and_others_their_own(kit, folder):
@@ -129,7 +130,11 @@ def test_every_turn_has_the_arm_numbers_dips_and_struts_of_its_places(kit):
 def test_files_pass_the_audit_and_are_the_same_every_time(kit, cutting, folder, tmp_path):
     (tmp_path / "workshop").mkdir()
     (tmp_path / "workshop" / "hub-99.dxf").write_text("a class of an older design")
+    own = tmp_path / "workshop" / "hub-6-two-on-a-sheet.dxf"
+    own.write_text("the maker's own")
     write_workshop(kit, cutting, tmp_path)
+    assert own.read_text() == "the maker's own"
+    own.unlink()
     names = sorted(path.relative_to(tmp_path) for path in tmp_path.rglob("*.*"))
     assert names == sorted(path.relative_to(folder) for path in folder.rglob("*.*"))
     assert all((tmp_path / name).read_bytes() == (folder / name).read_bytes() for name in names)
@@ -210,11 +215,11 @@ def test_dip_figures_follow_from_the_angle(kit):
 
 def test_arms_that_run_into_each_other_are_named_and_not_drawn():
     kit = build_kit(changed(hub={"arm_depth_mm": 90.0}))
-    blank = blanks(kit.frame, 0.05)[0]
-    assert next(problems(blank, kit.design)) == (
-        "hub class 1: arm 1 is free of its neighbours only 115 mm from the centre, but its strut ends at 93 mm. Make "
-        "hub.reach_mm longer or hub.arm_depth_mm narrower; only directions are drawn.")
-    assert [layer.name for layer in blank_drawing(kit, blank).layers] == [
+    found = blanks(kit.frame, 0.05)
+    assert tuple(problems(found, kit.design)) == (
+        "hub classes 1, 2L, 2R, 3L, 3R, 4, 6: arms run into each other up to 128 mm from the centre, but the struts "
+        "end at 95 mm. Make hub.reach_mm longer or hub.arm_depth_mm narrower; until then only directions are drawn.",)
+    assert [layer.name for layer in blank_drawing(kit, found[0]).layers] == [
         "directions", "centre mark", "strut ends", "class", "up and arm numbers", "notes not cut"]
 
 
