@@ -8,11 +8,11 @@ over it.
 **How large a symbol may be.** Across a tube of radius R a symbol of width w (without quiet zone) spans the angle
 w / R. A decoder lays a flat grid through the corners of the symbol; on the curve the true grid departs from it, seen
 from straight above by 0.064 (w / 2R)³ R and with the tube turned by t by sin t (w / 2R)² R / 2 at most, and from about
-a third of a module on the symbol is lost. Tried on rendered tubes of 35 and 100 mm with zxing-cpp (`tests/bench/
-bench_reading.py`): 50° is read up to 9° off the line of sight, 60° up to 6°, 75° up to 3°, 80° only from straight
-above. So symbols are drawn to span `AIM_ARC_DEG`, module = that angle in radians × R / modules of a side; on thin tubes
-they may span up to `MOST_ARC_DEG` to keep `room.LEAST_MODULE_MM`; a tube too thin for that carries no symbol, and the
-warning says to hang a tag on it.
+a third of a module on the symbol is lost. Tried on rendered tubes of 35 and 100 mm with zxing-cpp
+(`tests/bench/bench_reading.py`, 12 pictures each): 50° is always read up to 9° off the line of sight, 75° up to 3°,
+80° not even always from straight above. So symbols are drawn to span `AIM_ARC_DEG`, module = that angle in radians
+× R / modules of a side; on thin tubes they may span up to `MOST_ARC_DEG` to keep `room.LEAST_MODULE_MM`; a tube too
+thin for that carries no symbol, and the warning says to hang a tag on it.
 """
 
 import math

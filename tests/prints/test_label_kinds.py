@@ -10,11 +10,14 @@ import pypdf
 import pypdfium2
 import pytest
 import zxingcpp
+from click.testing import CliRunner
 
 from fieldapp.base.errors import PaperError, PartIdError
+from fieldapp.cli import main
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.turning import hub_turns
 from fieldapp.kit.build import build_kit
+from fieldapp.kit.file import write_kit
 from fieldapp.prints.containers import bag_labels, box_labels, bundle_labels, ring_of
 from fieldapp.prints.kinds import KINDS
 from fieldapp.prints.label_kinds import kind_sheets, write_kind
@@ -204,6 +207,26 @@ def test_names_with_letters_of_other_languages(kit, tmp_path):
     japanese = with_design(kit, "frame", name="日 Hall")
     assert str(write_kind(japanese, tmp_path / "part.pdf", "part")[0]) == (
         'margin: the font has no 日, needed for "日 Hall"; choose another frame.name in design.toml')
+
+
+@pytest.mark.parametrize(("asked", "file", "pages"), [
+    (["--kind", "bag"], "labels-bag.pdf", 2),
+    (["--kind", "wrap", "--roll", "S073", "h22"], "labels-wrap-roll-again.pdf", 2),
+    (["S073.2", "--start", "14"], "labels-again.pdf", 1),
+])
+def test_the_command_writes_any_kind(kit, tmp_path, asked, file, pages):
+    write_kit(tmp_path, kit)
+    done = CliRunner().invoke(main, ["labels", str(tmp_path), *asked])
+    assert done.exit_code == 0, done.output
+    assert len(pypdf.PdfReader(tmp_path / "paper" / file).pages) == pages
+
+
+def test_the_command_refuses_in_words(kit, tmp_path):
+    write_kit(tmp_path, kit)
+    done = CliRunner().invoke(main, ["labels", str(tmp_path), "--kind", "wrap", "H22"])
+    assert done.exit_code == 2
+    assert "raisebook: there are no labels of the kind wrap for H22; strips are for struts" in done.output
+    assert not list(tmp_path.glob("**/*.pdf*"))
 
 
 def hub_moves(kit):
