@@ -6,7 +6,7 @@ from fieldapp.frame.design import SiteSection
 from fieldapp.prints.booklet_book import SIDE_MM, Book
 from labels.page import Item, Mark, Page
 from labels.page_forms import field
-from labels.page_text import BODY_MM, Column, distance_size_mm, fitting_size_mm, heading_bar
+from labels.page_text import Column, distance_size_mm, fitting_size_mm, heading_bar
 from labels.pieces import SymbolMark, Words
 from labels.symbol import make_symbol
 
@@ -20,7 +20,9 @@ SYMBOL_MM = 66.0
 """Side of a symbol with its quiet zone: read from about ten times as far (common practice, no standard) [mm]."""
 
 BAR_MM = 14.0
-TOP_MM = 12.0
+TOP_MM, BOTTOM_MM = 12.0, 10.0
+STAY_SHARES = (0.82, 0.74, 0.66, 0.58, 0.5)
+"""Sizes that are tried for the last words, in sizes of the others."""
 
 
 def join_page(book: Book) -> Page:
@@ -34,18 +36,21 @@ def join_page(book: Book) -> Page:
     site = book.kit.design.site
     items = [*column.items, *_part("1  Join the Wi-Fi", wifi_text(site), _wifi_words(site), column)]
     items += _part("2  Open the page", address_text(site), (("Scan this, or type", address(site)),), column)
-    last = Column(column.x_mm, column.y_mm, column.width_mm)
-    last.items += heading_bar("3  Stay connected", (last.x_mm, last.y_mm, last.width_mm, BAR_MM), WORDS_MM)
-    last.gap(BAR_MM + 3.0)
-    for words in _stay_words():
-        last.text(words, _fitting(book, height - last.y_mm))
-        last.gap(1.5)
-    return Page((*items, *last.items), (Mark("join", "Join with your phone"),))
+    items += heading_bar("3  Stay connected", (column.x_mm, column.y_mm, column.width_mm, BAR_MM), WORDS_MM)
+    words = _stay(Column(column.x_mm, column.y_mm + BAR_MM + 3.0, column.width_mm), height - BOTTOM_MM)
+    return Page((*items, *words.items), (Mark("join", "Join with your phone"),))
 
 
-def _fitting(book: Book, room_mm: float) -> float:
-    """Type size of the last words: large where the paper is long [mm]."""
-    return 0.82 * WORDS_MM if room_mm > 30.0 else BODY_MM
+def _stay(column: Column, bottom_mm: float) -> Column:
+    """The last words as large as the paper is long."""
+    for share in STAY_SHARES:
+        filled = Column(column.x_mm, column.y_mm, column.width_mm)
+        for words in _stay_words():
+            filled.text(words, share * WORDS_MM)
+            filled.gap(1.5)
+        if filled.y_mm <= bottom_mm:
+            break
+    return filled
 
 
 def _stay_words() -> tuple[str, ...]:
