@@ -1,5 +1,6 @@
 """`raisebook serve` and `raisebook demo`: the kit on the network of the site."""
 
+from contextlib import ExitStack
 from pathlib import Path
 
 import click
@@ -15,19 +16,26 @@ CHIEF_PHRASE = click.option(
     help="Pass phrase of the chief, three or four words; kept as a hash and good until another is given. Without one "
          "only the laptop itself is the chief.")
 
+HTTPS = click.option(
+    "--https", "https", is_flag=True,
+    help="Answer by HTTPS as well, with a certificate of this kit's own, for phones that scan live with the camera.")
+HTTPS_PORT = click.option("--https-port", default=8443, show_default=True, help="Port of --https.")
+
 
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option("--port", default=PORT, show_default=True, help="Port to answer on.")
 @click.option("--host", default="0.0.0.0", show_default=True, help="Address to answer on; the default is all of them.")
 @CHIEF_PHRASE
-def serve(folder: Path, port: int, host: str, *, chief_phrase: str | None) -> None:
+@HTTPS
+@HTTPS_PORT
+def serve(folder: Path, port: int, host: str, *, chief_phrase: str | None, https: bool, https_port: int) -> None:
     """Serve the kit in FOLDER to the phones on site, until Ctrl-C.
 
     The log is kept in FOLDER/log.sqlite. Several phones may write at once; only one raisebook may serve a folder.
     """
     with open_book(folder) as book:
-        _run(folder, book, port, host, chief_phrase=chief_phrase)
+        _run(folder, book, port, host, chief_phrase=chief_phrase, https_port=https_port if https else None)
 
 
 @click.command()
@@ -52,7 +60,8 @@ def demo(folder: Path, port: int, host: str, *, no_serve: bool, chief_phrase: st
             _run(folder, book, port, host, chief_phrase=chief_phrase)
 
 
-def _run(folder: Path, book: SiteBook, port: int, host: str, *, chief_phrase: str | None) -> None:
+def _run(folder: Path, book: SiteBook, port: int, host: str, *, chief_phrase: str | None,
+         https_port: int | None = None) -> None:
     from fieldapp.web.app import create_app  # the pages are loaded only by the commands that serve them
     from fieldapp.web.chief_phrase import chief_hash
     from fieldapp.web.rights import Rights
@@ -60,5 +69,11 @@ def _run(folder: Path, book: SiteBook, port: int, host: str, *, chief_phrase: st
 
     design, key = book.site.kit.design, site_key(folder)
     app = create_app(book, held=Rights(key, chief_hash(folder, chief_phrase)), photos=folder / "photos")
-    serve_pages(app, port=port, host=host, printed_address=design.site.address,
-                name=design.frame.name, join_code=key.join_code, say=click.echo)
+    printed = design.site.address
+    with ExitStack() as also:
+        if https_port is not None:
+            from fieldapp.web.secure import also_https  # only this option needs the second server
+
+            click.echo(also.enter_context(also_https(app, folder, (printed, host, https_port))))
+        serve_pages(app, port=port, host=host, printed_address=printed, name=design.frame.name,
+                    join_code=key.join_code, say=click.echo)

@@ -58,14 +58,23 @@ def secure_words(address: str, certificate: Certificate) -> str:
 
 
 @contextmanager
-def also_https(app: Flask, folder: Path, printed_address: str, host: str, port: int) -> Iterator[str]:
+def also_https(app: Flask, folder: Path, where: tuple[str, str, int]) -> Iterator[str]:
     """While inside, the same pages are served by HTTPS as well; gives the words for the terminal.
+
+    Parameters
+    ----------
+    app : Flask
+    folder : Path
+        Of the kit, where the certificate is kept.
+    where : (str, str, int)
+        The address printed on the labels, the address to answer on, the port.
 
     Raises
     ------
     ServeError
         If the port cannot be opened or the certificate cannot be read.
     """
+    printed_address, host, port = where
     own = own_addresses() if host == "0.0.0.0" else (host,)
     certificate = site_certificate(folder, secure_hosts(printed_address, host, own), laptop_now())
     server = open_secure(app, host, port, certificate)
