@@ -12,7 +12,7 @@ from fieldapp.log.kinds import DamagedData
 from fieldapp.log.rules import Site
 from fieldapp.log.state import Defect, State
 from fieldapp.plan.assemble import other_hub
-from fieldapp.reports.left import share_left
+from fieldapp.reports.left import families, share_left
 from fieldapp.reports.replacements import Replacements, replacements
 from fieldapp.reports.standing import BREAKS_AT, Hold, LooseEnd, Standing, standing
 
@@ -117,7 +117,7 @@ def damage_answer(site: Site, state: State, part_id: str, damage: DamagedData, n
         For any part in any state.
     """
     part, defect = state.part(part_id), _defect(state, part_id, damage)
-    left = 1.0 if defect is None else share_left(defect)
+    left = 1.0 if defect is None else share_left(defect, families(site.kit.design)[part.kind])
     spot = damage.arm if damage.arm is not None else damage.end
     place = state.parts[part_id].fitted_at
     bad = defect is not None and defect.unsafe

@@ -1,15 +1,13 @@
 """What each part can take and how long it is, by its own numbers: moisture, mended arms, measured length."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from fieldapp.base.materials import Family, material
+from fieldapp.base.materials import Family
 from fieldapp.base.moisture import moisture_factor
-from fieldapp.frame.design import Design
 from fieldapp.kit.checklist import Checklist
-from fieldapp.kit.kit import Part, PartKind
+from fieldapp.kit.kit import Part
 from fieldapp.log.state import PartState, State
-from fieldapp.reports.left import share_left
+from fieldapp.reports.left import families, share_left
 
 UNCERTAIN = 0.8
 """A watched part counts as this share of its strength when places are given out, so that it comes to sit
@@ -53,15 +51,16 @@ WHOLE = 0
 
 def part_strengths(state: State, checklist: Checklist) -> dict[str, Strength]:
     """Strength of every part: its measured numbers, what its open defects leave, what its repairs state."""
-    families, service_class = _families(state.kit.design), state.kit.design.raising.service_class
+    made_of, service_class = families(state.kit.design), state.kit.design.raising.service_class
     found = {}
     for part in state.all_parts():
         past = state.parts[part.id]
         measured = {item: value for item, value, _ in past.measured}
         moisture_percent = measured.get(checklist.item_of(part.kind, "moisture") or "")
-        dry = 1.0 if moisture_percent is None else moisture_factor(families[part.kind], moisture_percent, service_class)
+        dry = 1.0 if moisture_percent is None else moisture_factor(made_of[part.kind], moisture_percent, service_class)
         off_mm = _off_mm(part, measured.get(checklist.item_of(part.kind, "length") or ""))
-        found[part.id] = replace(_by_log(past, dry), off_mm=off_mm, moisture_percent=moisture_percent)
+        found[part.id] = replace(_by_log(past, dry, made_of[part.kind]), off_mm=off_mm,
+                                 moisture_percent=moisture_percent)
     return found
 
 
@@ -70,23 +69,19 @@ def _off_mm(part: Part, length_mm: float | None) -> float:
     return 0.0 if length_mm is None or part.cut_length_mm is None else length_mm - part.cut_length_mm
 
 
-def _by_log(past: PartState, dry: float) -> Strength:
+def _by_log(past: PartState, dry: float, family: Family) -> Strength:
     """What defects, repairs and moisture leave; the worse of damage and damp counts for the whole part."""
-    left = _defects_left(past)
+    left = _defects_left(past, family)
     spots = {number: min(past.capacity_of(number), left.get(number, 1.0))
              for number in {*dict(past.capacity), *left} - {WHOLE}}
     reduced = tuple(sorted((number, share) for number, share in spots.items() if share < 1.0))
     return Strength(min(dry, left.get(WHOLE, 1.0)), reduced, UNCERTAIN if past.condition == "watch" else 1.0)
 
 
-def _defects_left(past: PartState) -> dict[int, float]:
+def _defects_left(past: PartState, family: Family) -> dict[int, float]:
     """Arm or end → the least share that its open defects leave."""
     left: dict[int, float] = {}
     for defect in past.defects:
         number = defect.arm or defect.end or WHOLE
-        left[number] = min(left.get(number, 1.0), share_left(defect))
+        left[number] = min(left.get(number, 1.0), share_left(defect, family))
     return left
-
-
-def _families(design: Design) -> Mapping[PartKind, Family]:
-    return {"hub": material(design.hub.material).family, "strut": material(design.strut.material).family}

@@ -3,10 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from fieldapp.base.materials import Family
 from fieldapp.kit.interchange import hub_turns
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.state import PartState, State
-from fieldapp.reports.left import share_left
+from fieldapp.reports.left import families, share_left
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,12 +37,13 @@ def weakened(state: State) -> Weakened:
     place each comes to lie.
     """
     arms: dict[tuple[str, int], float] = {}
+    made_of = families(state.kit.design)
     struts: dict[str, float] = {}
     ends_gone: dict[str, tuple[int, ...]] = {}
     for place in sorted(state.fitted):
         part, past = state.part(state.fitted[place]), state.parts[state.fitted[place]]
         if part.kind == "strut":
-            shares = _share(past, 1), _share(past, 2)
+            shares = _share(past, 1, made_of["strut"]), _share(past, 2, made_of["strut"])
             if min(shares) < 1.0:
                 struts[place] = min(shares)
             if min(shares) == 0.0:
@@ -55,17 +57,18 @@ def _arms(kit: Kit, part: Part, past: PartState, place: str) -> dict[tuple[str, 
     """Weakened arms of one hub, by the place's arm numbers."""
     if not past.defects and not past.capacity:
         return {}
+    family = families(kit.design)["hub"]
     turns = hub_turns(kit, part, place)
     pairs = turns[0].arms if turns else tuple((arm.number, arm.number) for arm in kit.frame.hub(place).arms)
-    shares = {(place, place_arm): _share(past, part_arm) for part_arm, place_arm in pairs}
+    shares = {(place, place_arm): _share(past, part_arm, family) for part_arm, place_arm in pairs}
     return {spot: share for spot, share in shares.items() if share < 1.0}
 
 
-def _share(past: PartState, number: int) -> float:
+def _share(past: PartState, number: int, family: Family) -> float:
     """Of one arm or end as marked on the part."""
     found = past.capacity_of(number)
     for defect in past.defects:
         here = defect.arm if defect.arm is not None else defect.end
         if here in (None, number):
-            found = min(found, share_left(defect))
+            found = min(found, share_left(defect, family))
     return found
