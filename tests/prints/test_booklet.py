@@ -11,7 +11,8 @@ import pytest
 from fieldapp.base.errors import KitError, PaperError
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
-from fieldapp.plan import erection_plan
+from fieldapp.plan.case import case_of
+from fieldapp.plan.judge import judge
 from fieldapp.plan.planner import way_plan
 from fieldapp.prints.booklet import lay_out, write_booklet
 from fieldapp.prints.booklet_words import step_rows, strike_hold, strike_tokens
@@ -35,7 +36,7 @@ def kit():
 
 @pytest.fixture(scope="module")
 def plan(kit):
-    return erection_plan(kit.frame, kit, kit.design)
+    return judge(case_of(kit), way_plan(kit, "ring by ring")).plan
 
 
 @pytest.fixture(scope="module")
@@ -264,8 +265,8 @@ def test_judged_steps_with_much_to_say_get_the_room(kit, plan, clashes):
         assert clashes(maker(book, number), book.paper_mm) == [], number
 
 
-def test_a_large_frame_is_told_page_by_page(tmp_path):
-    big = changed(build_kit(orchard_hall()), frame={"frequency": 5, "cut": "7/15", "level_base": False,
+def test_a_larger_frame_is_told_page_by_page(tmp_path):
+    big = changed(build_kit(orchard_hall()), frame={"frequency": 4, "cut": "1/2", "level_base": False,
                                                     "doorway": False})
     told = []
     plan = way_plan(big, "ring by ring")
