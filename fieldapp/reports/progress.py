@@ -56,8 +56,9 @@ class StrikeProgress:
 
 
 def places_of(step: Step) -> tuple[str, ...]:
-    """The places that a step fills: its hub, then its struts."""
-    return (step.hub, *(insertion.strut for insertion in step.struts))
+    """The places that a step fills: its hub, then its struts; a step that ties a piece on fills struts only."""
+    struts = tuple(insertion.strut for insertion in step.struts)
+    return struts if step.joins else (step.hub, *struts)
 
 
 def progress(plan: Plan, state: State) -> Progress:

@@ -25,7 +25,9 @@ class StageNow:
     headline: str
     """What to hold, or to clear; empty if there is nothing to hold."""
     lines: tuple[str, ...]
-    """From where, how heavy; which ends hang loose, on which hubs nobody may lean."""
+    """From where, how heavy."""
+    care: tuple[str, ...]
+    """Which ends hang loose, on which hubs nobody may lean."""
     wind: tuple[str, ...]
     """With the two points at which to act."""
 
@@ -34,9 +36,9 @@ def stage_now(site: Site, state: State) -> StageNow:
     """In words, from the stage analysis of what is really fitted."""
     found = standing(site, state)
     urgent = found.verdict in ("hold", "clear")
-    lines = (*words_standing.hold_words(found), *words_standing.loose_words(found), *words_standing.push_words(found))
+    care = (*words_standing.loose_words(found), *words_standing.push_words(found))
     return StageNow(found.verdict == "clear", found.held_hubs, words_standing.headline(found) if urgent else "",
-                    lines, wind_lines(found))
+                    words_standing.hold_words(found), care, wind_lines(found))
 
 
 def wind_lines(found: Standing) -> tuple[str, ...]:

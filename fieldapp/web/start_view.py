@@ -128,7 +128,9 @@ def _coming_down(at: Standing, found: Strike, team: int) -> StartView:
         headline, more = _("Everything is out of the frame."), (_("Bundle what lies loose, and count it."),)
     else:
         more = out_words(mine)
-        headline = _("Take out next: {places}").format(places=joined(mine.places)) if mine.safe else more[0]
+        whole_hub = mine.hub and len(mine.places) > 1
+        words = _("Take out next: {hub} with its struts") if whole_hub else _("Take out next: {places}")
+        headline = words.format(hub=mine.hub, places=joined(mine.places)) if mine.safe else more[0]
     teams = tuple(TeamLine(number, out.places) for number, out in enumerate(found.next, start=1))
     return StartView(
         phase="down" if mine else "down_done", headline=headline, more=more,
