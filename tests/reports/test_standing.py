@@ -1,5 +1,7 @@
 """What really stands, on the demo kit: held against the plan step by step, out of order, damaged, mended, carried."""
 
+import gettext
+import re
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
@@ -7,8 +9,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from fieldapp.base import words
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
+from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.damage import damages
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
@@ -30,7 +34,7 @@ from fieldapp.reports.words_damage import damage_words
 from fieldapp.reports.words_lifts import lift_words
 from fieldapp.reports.words_order import consequence_words
 from fieldapp.reports.words_pairing import pairing_words
-from fieldapp.reports.words_standing import standing_words
+from fieldapp.reports.words_standing import one_hold, standing_words
 from fieldapp.reports.words_strike import bundle_words, strike_words
 from fieldapp.statics.lift import lift
 
@@ -268,6 +272,44 @@ def test_what_is_still_out_and_what_lies_in_which_bundle(site):
     found = strike(site, state)
     assert found.still_out == (site.kit.by_place["H02"].id,)
     assert bundle_words(found.bundles[1]) == ("hubs 1: 1 × hub 1.", "Dry before storing: H01.", "Look at: H01.")
+
+
+def test_damp_hubs_and_long_struts_count_with_their_own_numbers(site):
+    checked = replace(site, checklist=default_checks(site.kit.design))
+    state = after_steps(site, 60)
+    before = standing(checked, state)
+
+    def measured(place, item, value, unit):
+        part = state.fitted[place]
+        past = replace(state.parts[part], measured=((item, value, unit),))
+        return replace(state, parts={**state.parts, part: past})
+
+    hub = before.weakest.hub
+    damp = standing(checked, measured(hub, "moisture", 25.0, "%"))
+    assert use_of(damp, hub).use == pytest.approx(before.weakest.use / (0.7 / 0.9)), "EN 1995-1-1 Table 3.1"
+    cut_mm = site.kit.by_place["S100"].cut_length_mm
+    long = standing(checked, measured("S100", "length", cut_mm + 5.0, "mm"))
+    longer = standing(checked, measured("S100", "length", cut_mm + 10.0, "mm"))
+    assert long.locked_use > 0.0
+    assert longer.locked_use == pytest.approx(2 * long.locked_use)
+    assert longer.design_use > long.design_use > before.design_use
+    assert before.design_use == pytest.approx(1.35 * before.weakest.use)
+
+
+class Shouting(gettext.NullTranslations):
+    """A language in which all is said in capitals."""
+
+    def gettext(self, message):
+        return re.sub(r"\{\w+\}", lambda gap: gap[0].lower(), message.upper())
+
+
+def test_an_answer_kept_in_one_language_is_told_in_another(site):
+    state = with_fitted(site.kit, ["H40"])
+    words.speak(Shouting())
+    now = standing(site, state)
+    assert one_hold(now.holds[0]).startswith("H40: ONE PERSON OR A PROP")
+    words.speak(None)
+    assert one_hold(now.holds[0]).startswith("H40: one person or a prop, from the step ladder, feet at ")
 
 
 PLACES = [*(f"H{n:02d}" for n in range(1, 62)), *(f"S{n:03d}" for n in range(1, 166))]

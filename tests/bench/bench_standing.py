@@ -1,0 +1,61 @@
+"""What really stands, judged after every entry: what a phone waits for, and what it costs once it is known.
+
+Run with `pytest -m bench -s tests/bench/bench_standing.py`. Ratios are measured side by side in one run.
+"""
+
+from dataclasses import replace
+from time import process_time
+
+import pytest
+
+from fieldapp.demo.orchard_hall import orchard_hall
+from fieldapp.frame.design import CrewSection, Design, FrameSection
+from fieldapp.kit.build import build_kit
+from fieldapp.log.fold import fold
+from fieldapp.log.rules import Site
+from fieldapp.plan.case import case_of
+from fieldapp.plan.order import ring_order
+from fieldapp.plan.stages import analysis, fitted_after
+from fieldapp.reports import standing as of
+from fieldapp.reports.progress import places_of
+
+pytestmark = pytest.mark.bench
+
+
+def _seconds(work):
+    start = process_time()
+    answer = work()
+    return answer, process_time() - start
+
+
+def _after(site, count):
+    blank = fold(site.kit, ())
+    fitted = {place: site.kit.by_place[place].id for step in site.plan.steps[:count] for place in places_of(step)}
+    parts = {**blank.parts, **{part: replace(blank.parts[part], fitted_at=place) for place, part in fitted.items()}}
+    return replace(blank, fitted=fitted, parts=parts)
+
+
+DESIGNS = [orchard_hall(), *(Design(frame=FrameSection(frequency=f, cut="1/2", level_base=False, diameter_m=d),
+                                    crew=CrewSection(people=12, teams=3)) for f, d in ((4, 9.0), (6, 11.0), (8, 12.0)))]
+
+
+@pytest.mark.parametrize("design", DESIGNS, ids=lambda design: f"f={design.frame.frequency}")
+def test_an_entry_costs_a_few_solutions_and_the_next_phone_nothing(design):
+    kit = build_kit(design)
+    site = Site(kit, ring_order(kit.frame, design))
+    case = case_of(kit)
+    of.standing(site, _after(site, 3))
+    for share in (0.5, 1.0):
+        count = round(len(site.plan.steps) * share)
+        state, fitted = _after(site, count), fitted_after(site.plan, count)
+        solving_s = min(_seconds(lambda fitted=fitted: analysis(case, fitted).alone)[1] for _ in range(5))
+        first_s = []
+        for _ in range(5):
+            of._answer.cache_clear()
+            now, took_s = _seconds(lambda state=state: of.standing(site, state))
+            first_s.append(took_s)
+        again_s = _seconds(lambda state=state: [of.standing(site, state) for _ in range(20)])[1] / 20
+        print(f"\n{len(now.hubs)} hubs: solved {1e3 * solving_s:.1f} ms, judged {1e3 * min(first_s):.1f} ms "
+              f"({min(first_s) / solving_s:.1f} times), asked again {1e3 * again_s:.2f} ms")
+        assert min(first_s) < 20 * solving_s
+        assert again_s < min(first_s) / 5
