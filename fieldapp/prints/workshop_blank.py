@@ -4,10 +4,16 @@ import math
 from collections import Counter
 from collections.abc import Iterator
 
-from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
-from fieldapp.prints.workshop_sizes import HubSizes, hub_sizes, meets_core, notch_along_mm, run_together
+from fieldapp.prints.workshop_sizes import (
+    HubSizes,
+    drawn_sizes,
+    has_outline,
+    hub_sizes,
+    meets_core,
+    notch_along_mm,
+)
 from fieldapp.prints.workshop_turns import Blank, Turn, turn_names
 from labels.cut_drawing import CutDrawing, Layer, Note, Path, Ring, Shape, Vertex, bounds, bulge_of, cross, line
 from labels.cut_drawing_letters import stroked
@@ -20,6 +26,9 @@ STRAIGHT_UP = 0.999
 """Vertical part of the outside direction from which on a hub has no up of its own."""
 
 LETTER_MM = 7.0
+NUMBER_SHARE = 0.7
+"""Where the number of an arm stands between the round middle and the strut's end."""
+
 CENTRE_MM = 5.0
 PIN_MM = 3.0
 NOTE_MM = 4.0
@@ -40,9 +49,9 @@ def blank_drawing(kit: Kit, blank: Blank) -> CutDrawing:
     A hub that is no flat sheet of arms (joint "bolted end" or "spring"), and one whose arms run into each
     other up to the struts, gets directions and strut ends only.
     """
-    sizes = hub_sizes(kit.design)
-    body = (tuple(_sheet(blank, sizes)) if has_outline(blank, kit.design) else tuple(_directions(blank, sizes)))
-    shapes = (*body, *cross(CENTRE, (0.0, 0.0), CENTRE_MM), *_strut_ends(blank, sizes),
+    sizes = drawn_sizes(blank, kit.design)
+    body = tuple((_sheet if has_outline(blank, kit.design) else _directions)(blank, sizes))
+    shapes = (*body, *cross(CENTRE, (0.0, 0.0), CENTRE_MM), *_strut_ends(blank, hub_sizes(kit.design), sizes.width_mm),
               *stroked(CLASS, blank.hub_class.name, (0.0, 0.42 * sizes.core_mm), LETTER_MM),
               *_turned_marks(blank, sizes))
     room = bounds(shapes)
@@ -56,11 +65,6 @@ def _layer(name: str) -> Layer:
     """What is done with a layer; of several turns the first is shown."""
     later = name.startswith(UP) and name not in (UP, layer_of("turn 1"))
     return Layer(name, "cut" if name == OUTLINE else "note" if name == NOTES else "mark", shown=not later)
-
-
-def has_outline(blank: Blank, design: Design) -> bool:
-    """Whether the hub is a flat sheet of arms that can be cut out."""
-    return design.hub.joint == "flat arm" and not run_together(blank, hub_sizes(design))
 
 
 def outline(blank: Blank, sizes: HubSizes) -> Path:
@@ -109,15 +113,17 @@ def _directions(blank: Blank, sizes: HubSizes) -> Iterator[Shape]:
     """The middle and a line in every arm's direction."""
     yield Ring(DIRECTIONS, (0.0, 0.0), sizes.core_mm)
     for angle, dip in zip(blank.arms_deg, blank.dips_deg, strict=True):
-        yield line(DIRECTIONS, at(min(sizes.core_mm, 0.9 * sizes.mouth_mm(dip)), 0.0, angle),
-                   at(sizes.mouth_mm(dip), 0.0, angle))
+        core, long = sizes.core_mm, sizes.mouth_mm(dip) - sizes.core_mm
+        for start, stop in ((0.0, NUMBER_SHARE - 0.17), (NUMBER_SHARE + 0.17, 1.0)):     # room for the number
+            yield line(DIRECTIONS, at(core + start * long, 0.0, angle), at(core + stop * long, 0.0, angle))
 
 
-def _strut_ends(blank: Blank, sizes: HubSizes) -> Iterator[Path]:
-    """Where the struts end."""
+def _strut_ends(blank: Blank, sizes: HubSizes, width_mm: float) -> Iterator[Path]:
+    """Where the struts end, as a line across."""
     for angle, dip in zip(blank.arms_deg, blank.dips_deg, strict=True):
         mouth = sizes.mouth_mm(dip)
-        yield line(ENDS, at(mouth, -sizes.width_mm / 2, angle), at(mouth, sizes.width_mm / 2, angle))
+        if mouth > CENTRE_MM:
+            yield line(ENDS, at(mouth, -width_mm / 2, angle), at(mouth, width_mm / 2, angle))
 
 
 def layer_of(name: str) -> str:
@@ -138,7 +144,7 @@ def _marks(layer: str, blank: Blank, turn: Turn, sizes: HubSizes) -> Iterator[Pa
     yield Path(layer, tuple(Vertex(*point) for point in head), closed=True)
     yield from stroked(layer, "UP", at(0.54 * core, 0.0, up), 0.7 * LETTER_MM, turn_deg=up)
     for angle, dip, number in zip(blank.arms_deg, blank.dips_deg, turn.arm_numbers, strict=True):
-        middle = (core + sizes.mouth_mm(dip)) / 2 + 0.2 * (sizes.mouth_mm(dip) - core)
+        middle = core + NUMBER_SHARE * (sizes.mouth_mm(dip) - core)
         yield from stroked(layer, str(number), at(middle, 0.0, angle), LETTER_MM, turn_deg=angle)
 
 

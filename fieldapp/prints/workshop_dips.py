@@ -11,6 +11,7 @@ from fieldapp.prints.workshop_sizes import (
     bending_strain,
     bore_needed_mm,
     hub_sizes,
+    run_together,
 )
 from fieldapp.prints.workshop_turns import Blank
 from fieldapp.statics.make import hub_material
@@ -26,7 +27,10 @@ def dip_points(blanks: Sequence[Blank], design: Design) -> Iterator[str]:
     yield ("The blank is flat, but every strut dips inward from the hub's face by the angle in the tables. A flat arm "
            "has no dip of its own: give it by packing or by a slot cut askew, not by force.")
     yield from _packing(steep, sizes, design)
-    yield from _bending(steep, sizes, design, hub_material(design))
+    yield ("Columns \"at end\" and \"at tip\": how far the strut's axis lies outside the middle of the sheet, at the "
+           "strut's end and at the arm's tip. With a minus it lies inside.")
+    if not run_together(steep, sizes):
+        yield from _bending(steep, sizes, design, hub_material(design))
     yield (f"The struts' axes meet {sizes.meeting_mm(steep):.0f} mm outside the middle of the sheet (class "
            f"{steep.hub_class.name}). All lengths are counted from there, so make all hubs the same way.")
 
@@ -38,8 +42,7 @@ def _packing(blank: Blank, sizes: HubSizes, design: Design) -> Iterator[str]:
         cheek = (strut.outer_mm - sizes.thickness_mm) / 2
         yield (f"Solid poles: saw a slot {sizes.thickness_mm:g} mm wide and {sizes.insertion_mm:.0f} mm deep into the "
                "end, not along the pole but askew by the dip: over its depth it runs off by the length in column "
-               "\"wedge\". Columns \"at end\" and \"at tip\" say how far the pole's axis lies outside the sheet's "
-               "middle there (with a minus: inside).")
+               "\"wedge\".")
         yield (f"That leaves {cheek:.1f} mm of wood on either side of the slot"
                + (", which is too little: take thicker poles or thinner hubs." if cheek < 2.0 else
                   ": bind or sleeve the end against splitting, and break some such joints before you trust them."))
@@ -73,13 +76,20 @@ def _other_joint(design: Design) -> Iterator[str]:
 
 def measure_points(design: Design) -> Iterator[str]:
     """How to measure what was made."""
-    slack = DROP_OVER_MM * math.tan(math.radians(design.hub.angle_error_deg))
-    yield ("Directions: lay the printed template on the hub, centre on centre, up on up. Or measure between the "
-           "middles of neighbouring strut ends: column \"ends apart\".")
-    yield (f"Dips: push a strut home. Stand a straight edge on two equal blocks on the hub's outer face, so that it "
-           f"runs above the strut. Measure down to the strut at two places {DROP_OVER_MM:.0f} mm apart. The second is "
-           f"larger by the length in column \"drop\"; {slack:.1f} mm more or less is what the design allows "
-           f"({design.hub.angle_error_deg:g}°).")
-    yield ("Or set a bevel gauge to the axial angle: that is the angle between strut and the hub's own axis, on the "
-           "inner side.")
+    flat = design.hub.joint == "flat arm"
+    yield ("Directions: lay the printed template on the hub, centre on centre, up on up."
+           + (" Or measure between the middles of neighbouring strut ends: column \"ends apart\"." if flat else ""))
+    if flat:
+        yield _straight_edge(design)
+    yield (f"{'Or set' if flat else 'Dips: set'} a bevel gauge to the axial angle: that is the angle between strut and "
+           "the hub's own axis, on the inner side.")
     yield "Check the first hub of every class with all its struts, then every tenth, then the last."
+
+
+def _straight_edge(design: Design) -> str:
+    """How a dip is measured on a flat hub."""
+    slack = DROP_OVER_MM * math.tan(math.radians(design.hub.angle_error_deg))
+    return (f"Dips: push a strut home. Stand a straight edge on two equal blocks on the hub's outer face, so that it "
+            f"runs above the strut. Measure down to the strut at two places {DROP_OVER_MM:.0f} mm apart. The second is "
+            f"larger by the length in column \"drop\"; {slack:.1f} mm more or less is what the design allows "
+            f"({design.hub.angle_error_deg:g}°).")

@@ -128,7 +128,7 @@ def _dips_maker(blanks: Sequence[Blank]) -> Maker:
         column.bar("Dips: how to give them, how to measure them")
         column.points(dip_points(blanks, design))
         column.gap(2.0)
-        if design.hub.reach_mm > 0:
+        if design.hub.joint == "flat arm":
             steep = max(blanks, key=lambda blank: max(blank.dips_deg))
             view = side_view(steep, design, (sheet.width_mm, 80.0))
             column.items.append(Picture(view, column.x_mm, column.y_mm))
@@ -211,14 +211,18 @@ def _arm_table(column: Column, blank: Blank, kit: Kit, *, named: bool) -> None:
         column.line(f"{blank.hub_class.name}, {blank.hub_class.handed}-handed: {len(hubs)} to make, spares included",
                     bold=True)
     flat = kit.design.hub.joint == "flat arm"
-    table(column, HEADS if flat else HEADS[:8], [row if flat else row[:8] for row in _arm_rows(blank, kit)])
+    kept = range(len(HEADS)) if flat else ANGLES
+    table(column, [HEADS[at] for at in kept], [[row[at] for at in kept] for row in _arm_rows(blank, kit)])
     column.gap(2.5)
 
 
 HEADS = (Head("Arm", 11.0, "start"), Head("Strut", 13.0, "middle"), Head("Direction", 20.0), Head("To next", 20.0),
          Head("Ends apart", 20.0), Head("Dip", 18.0), Head("Axial angle", 21.0), Head("Drop", 16.0),
          Head("Wedge", 15.0), Head("At end", 14.0), Head("At tip", 14.0))
-"""Columns of the table of arms: angles, then millimetres; the last three for flat arms only."""
+"""Columns of the table of arms."""
+
+ANGLES = (0, 1, 2, 3, 5, 6)
+"""The columns for hubs that are no flat sheets."""
 
 
 def _arm_rows(blank: Blank, kit: Kit) -> Iterator[tuple[str, ...]]:

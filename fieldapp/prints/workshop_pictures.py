@@ -16,11 +16,10 @@ from fieldapp.prints.workshop_blank import (
     PINS,
     at,
     blank_drawing,
-    has_outline,
     layer_of,
     outline,
 )
-from fieldapp.prints.workshop_sizes import HubSizes, hub_sizes
+from fieldapp.prints.workshop_sizes import HubSizes, drawn_sizes, has_outline
 from fieldapp.prints.workshop_turns import Blank, turn_names
 from labels.cut_drawing import CutDrawing, Path, Ring, Vertex, bounds, flattened
 from labels.drawing import Box, Circle, Drawing, Item, Line, Point, Polygon, Role, Text
@@ -42,7 +41,7 @@ def hub_picture(blank: Blank, design: Design, size_mm: tuple[float, float]) -> D
 
     `size_mm` is the width, and the greatest height; the drawing is as high as the hub needs.
     """
-    sizes = hub_sizes(design)
+    sizes = drawn_sizes(blank, design)
     corners = [at(sizes.length_mm(dip), side * sizes.width_mm / 2, angle)
                for angle, dip in zip(blank.arms_deg, blank.dips_deg, strict=True) for side in (-1, 1)]
     core = sizes.core_mm
@@ -59,12 +58,15 @@ def hub_picture(blank: Blank, design: Design, size_mm: tuple[float, float]) -> D
 
 def _body(blank: Blank, design: Design, sizes: HubSizes, scale: float) -> Iterator[Item]:
     """The outline, or directions only; where the struts end."""
-    if has_outline(blank, design):
+    if not has_outline(blank, design):
+        yield Circle((0.0, 0.0), sizes.core_mm * scale, "standing", width_mm=0.5)
+    else:
         yield Polygon(tuple(_scaled(flattened(outline(blank, sizes)), scale)), "standing", width_mm=0.5)
     for angle, dip in zip(blank.arms_deg, blank.dips_deg, strict=True):
         end = sizes.mouth_mm(dip)
         if not has_outline(blank, design):
-            yield Line((0.0, 0.0), *_scaled([at(end, 0.0, angle)], scale), "standing", 0.5)
+            yield Line(*_scaled([at(sizes.core_mm, 0.0, angle), at(end, 0.0, angle)], scale), "standing", 0.5)
+            continue
         yield Line(*_scaled([at(end, -sizes.width_mm / 2, angle), at(end, sizes.width_mm / 2, angle)], scale), "note",
                    0.3, dashed=True)
 
@@ -86,6 +88,7 @@ def _arm_words(blank: Blank, sizes: HubSizes, scale: float) -> Iterator[Item]:
                                                       strict=True), start=1):
         mouth, tip = sizes.mouth_mm(dip) * scale, sizes.length_mm(dip) * scale
         x, y = at(max(sizes.core_mm * scale + 3.0, mouth - 4.0), 0.0, angle)
+        yield Circle((x, y), 0.55 * NUMBER_MM, "halo", filled=True)
         yield Text((x, y + 1.8), str(number), "text", NUMBER_MM, bold=True)
         x, y = at((mouth + max(tip, mouth + 6.0)) / 2, 0.0, angle)
         yield Text((x, y + 1.4), letter, "text", 4.0)

@@ -151,6 +151,20 @@ def run_together(blank: Blank, sizes: HubSizes) -> bool:
     return any(root > sizes.mouth_mm(dip) for root, dip in zip(roots, blank.dips_deg, strict=True))
 
 
+DIAL = HubSizes(24.0, 0.0, 80.0, 25.0, 30.0, 6.0, 0.0)
+"""Sizes of a drawing that shows directions only."""
+
+
+def has_outline(blank: Blank, design: Design) -> bool:
+    """Whether the hub is a flat sheet of arms that can be cut out."""
+    return design.hub.joint == "flat arm" and not run_together(blank, hub_sizes(design))
+
+
+def drawn_sizes(blank: Blank, design: Design) -> HubSizes:
+    """Sizes of the hub, or those of a dial if only directions are drawn."""
+    return hub_sizes(design) if has_outline(blank, design) else DIAL
+
+
 def struts_touch(blank: Blank, sizes: HubSizes, outer_mm: float) -> bool:
     """Whether the ends of neighbouring struts would share room."""
     narrow = min(blank.gaps_deg)
@@ -165,8 +179,8 @@ def problems(blanks: Sequence[Blank], design: Design) -> Iterator[str]:
     if together := [blank for blank in blanks if run_together(blank, sizes)]:
         farthest = max(max(root_along_mm(blank, sizes)) for blank in together)
         yield (f"{_classes(together)}: arms run into each other up to {farthest:.0f} mm from the centre, but the "
-               f"struts end at {sizes.reach_mm:g} mm. Make hub.reach_mm longer or hub.arm_depth_mm narrower; until then only "
-               f"directions are drawn.")
+               f"struts end at {sizes.reach_mm:g} mm. Make hub.reach_mm longer or hub.arm_depth_mm narrower; until "
+               f"then only directions are drawn.")
     if touching := [blank for blank in blanks if struts_touch(blank, sizes, design.strut.outer_mm)]:
         yield (f"{_classes(touching)}: the ends of neighbouring struts of {design.strut.outer_mm:g} mm meet where arms "
                f"are {min(min(blank.gaps_deg) for blank in touching):.1f}° apart. Make hub.reach_mm longer, or taper "

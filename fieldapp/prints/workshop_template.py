@@ -2,10 +2,9 @@
 
 from collections.abc import Iterator
 
-from fieldapp.prints.workshop_blank import has_outline
 from fieldapp.prints.workshop_page import EDGE_MM, HEAD_MM, Maker, Sheet, finished, ruler
 from fieldapp.prints.workshop_pictures import true_size
-from fieldapp.prints.workshop_sizes import hub_sizes
+from fieldapp.prints.workshop_sizes import has_outline, hub_sizes
 from fieldapp.prints.workshop_turns import Blank
 from labels.page import Item, Mark, Page, Picture
 from labels.page_text import BODY_MM, SMALL_MM, heading_bar
