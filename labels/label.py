@@ -56,7 +56,7 @@ class Label:
     """If any: the label is a strip of tags to cut apart, and nothing else is drawn on it."""
     form: Form = "plain"
     tube_mm: float = 0.0
-    """Of a wrap: outer diameter of the tube [mm]."""
+    """Outer diameter of the tube that it is stuck on, 0 for a flat place [mm]."""
     spokes: tuple[Spoke, ...] = ()
     """Of a hub's face, round or hexagonal: its arms."""
     contents: tuple[str, ...] = ()

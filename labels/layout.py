@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from labels.curve import module_on_tube_mm
 from labels.fonts import CAP_HEIGHT, missing_characters, unit_width
 from labels.label import Label
 from labels.pieces import Composition, Piece, SymbolMark, Warned, Words
@@ -50,13 +51,20 @@ def compose(label: Label, size_mm: tuple[float, float], *, level: Level = "M", p
         return compose_tags(label, size_mm)
     symbol = make_symbol(label.symbol_text, level) if label.symbol_text else None
     wanted = Wanted(label_rows(label), label.arrow if label.arrow_up else "", symbol.full_size if symbol else 0,
-                    *size_mm, printer_dpi, label.arrow_short)
+                    *size_mm, printer_dpi, label.arrow_short, _most_module_mm(label, symbol))
     kept, left_out = what_fits(wanted)
     room = find_room(kept)
     if room is None:
         room, left_out = squeezed(kept), [*left_out, label.headline]
     warnings = (*_left_out_warnings(label, wanted, left_out), *strange_warnings(label))
     return Composition(*size_mm, tuple(_pieces(label, kept, room, symbol)), warnings)
+
+
+def _most_module_mm(label: Label, symbol: Symbol | None) -> float:
+    """What a tube allows; on one too thin for any symbol, where the label becomes a flag, nothing is held back."""
+    if not (symbol and label.tube_mm):
+        return math.inf
+    return module_on_tube_mm(label.tube_mm, symbol.size) or math.inf
 
 
 def label_rows(label: Label) -> tuple[Row, ...]:

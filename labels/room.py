@@ -76,6 +76,8 @@ class Wanted:
     printer_dpi: int | None = None
     post_short: str = ""
     """The same arrow in a word, for want of room."""
+    most_module_mm: float = math.inf
+    """Largest module that can be read on what the label is stuck on [mm]."""
 
     @property
     def left_mm(self) -> float:
@@ -138,7 +140,8 @@ def _largest(wanted: Wanted, sizes: Sizes, *, stacked: bool) -> Room | None:
     if not wanted.modules:
         return None if stacked else _arranged(wanted, sizes, 0.0, stacked=stacked)
     width, height = wanted.width_mm - PADDING_MM - wanted.left_mm - ASIDE_MM, wanted.height_mm - 2 * PADDING_MM
-    low, high = sizes.module_mm, min(width, height) / wanted.modules
+    low = min(sizes.module_mm, wanted.most_module_mm)
+    high = min(width / wanted.modules, height / wanted.modules, wanted.most_module_mm)
     if high < low:
         return None
     best = _arranged(wanted, sizes, high, stacked=stacked)

@@ -105,16 +105,16 @@ def roll_stock(design: Design, kind: Kind) -> RollStock:
 
 def wrap_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, ...]:
     """Strips for both ends of struts, or for the end that was named; two to an end if one is too long for the paper."""
-    return tuple(_strip(kit, label, number, strips_round(kit.design))
+    return tuple(_strip(label, number, strips_round(kit.design))
                  for part, named in chosen_parts(kit, part_ids) if part.kind == "strut"
                  for end in ((1, 2) if named is None else (named,)) for label in (strut_label(kit, part, end),)
                  for number in range(1, strips_round(kit.design) + 1))
 
 
-def _strip(kit: Kit, label: Label, number: int, count: int) -> Label:
+def _strip(label: Label, number: int, count: int) -> Label:
     """A strut's label as a strip."""
     name = label.name if count == 1 else f"{label.name}, strip {number} of {count}"
-    return replace(label, form="wrap", tube_mm=kit.design.strut.outer_mm, name=name)
+    return replace(label, form="wrap", name=name)
 
 
 def strips_round(design: Design) -> int:
@@ -156,7 +156,7 @@ def _spokes(kit: Kit, part: Part) -> Iterator[Spoke]:
 
 def tag_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, ...]:
     """Tags for hubs and for both ends of struts."""
-    return tuple(replace(label, form="tag") for label in part_labels(kit, part_ids) if not label.tags)
+    return tuple(replace(label, form="tag", tube_mm=0.0) for label in part_labels(kit, part_ids) if not label.tags)
 
 
 PRINTED: dict[Kind, KindPrinted] = {

@@ -175,7 +175,7 @@ def strut_label(kit: Kit, part: Part, end: int) -> Label:
         this, lines = f"this end: {here.hub} arm {here.arm}", (f"other end: {there.hub}",)
     return Label(part.id, lines, bands, f"class {part.part_class}", this, arrow_up=False,
                  symbol_text=symbol_text(kit.design, part, end), footnote=short_address(kit.design),
-                 name=f"{part.id} end {end}")
+                 tube_mm=kit.design.strut.outer_mm, name=f"{part.id} end {end}")
 
 
 def hub_label(kit: Kit, part: Part) -> Label:

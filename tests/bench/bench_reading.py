@@ -14,7 +14,8 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.prints.kinds import KINDS
 from fieldapp.prints.label_kinds import kind_sheets
-from labels import wrap
+from labels import curve, wrap
+from labels.curve import MOST_ARC_DEG
 from labels.forms import COMPOSERS
 from labels.pieces import SymbolMark
 
@@ -68,21 +69,41 @@ def test_rates_by_kind_and_level():
 
 
 @pytest.mark.bench
+@pytest.mark.parametrize("kind", ["part", "wrap"])
+def test_rates_on_the_poles_of_the_kit(kind):
+    """Labels of struts on the 35 mm poles of Orchard Hall, each turned by chance within 9°."""
+    kit, rng, read = build_kit(orchard_hall()), np.random.default_rng(SEED), 0
+    labels, size = labels_of(kit, kind)
+    struts = [label for label in labels if label.tube_mm][:MOST]
+    for label in struts:
+        made = COMPOSERS[label.form](label, size)
+        mark = next(p for p in made.pieces if isinstance(p, SymbolMark))
+        picture = photos.tube_picture(made, mark, label.tube_mm, rng, turned_deg=rng.uniform(-9, 9))
+        texts = photos.texts_in(picture)
+        assert texts <= {label.symbol_text}
+        read += bool(texts)
+    print(f"\n{kind} on poles of {label.tube_mm:g} mm: {read} of {len(struts)} read")
+    assert read == len(struts)
+
+
+@pytest.mark.bench
 @pytest.mark.parametrize("tube_mm", [35.0, 100.0])
 def test_rates_round_tubes(tube_mm, monkeypatch):
     """Which angle a symbol may span: rates by that angle and by how far the tube is turned."""
     kit = build_kit(orchard_hall())
     label = replace(labels_of(kit, "wrap")[0][0], tube_mm=tube_mm)
     print(f"\ntube {tube_mm:g} mm; turned by  " + "  ".join(f"{turned:>3}°" for turned in TURNED_DEG))
+    monkeypatch.setattr(curve, "LEAST_MODULE_MM", 0.1)
     monkeypatch.setattr(wrap, "LEAST_MODULE_MM", 0.1)
     for arc_deg in ARCS_DEG:
-        monkeypatch.setattr(wrap, "AIM_ARC_DEG", arc_deg)
+        monkeypatch.setattr(curve, "AIM_ARC_DEG", arc_deg)
+        monkeypatch.setattr(curve, "MOST_ARC_DEG", 90)
         strip = wrap.compose_wrap(label, (4 * tube_mm, np.pi * tube_mm + 12.0))
         mark = next(p for p in strip.pieces if isinstance(p, SymbolMark))
         rates = [tube_rate(strip, mark, tube_mm, turned) for turned in TURNED_DEG]
         print(f"{arc_deg:>4}°  module {mark.module_mm:.2f} mm       " + "  ".join(f"{r:>4.0%}" for r in rates),
               flush=True)
-        assert arc_deg > wrap.MOST_ARC_DEG or rates[0] == 1.0
+        assert arc_deg > MOST_ARC_DEG or rates[0] == 1.0
 
 
 def tube_rate(strip, mark, tube_mm, turned_deg):

@@ -55,6 +55,14 @@ def test_the_usual_label_holds_all_of_it_legibly(label):
     assert symbol_of(composed).module_mm >= 0.8
 
 
+def test_a_symbol_for_a_thin_pole_is_small_and_the_words_take_the_room():
+    flat, round_pole = (compose(replace(STRUT, tube_mm=tube_mm), (99.0, 38.0)) for tube_mm in (0.0, 35.0))
+    assert symbol_of(flat).module_mm > 1.0
+    assert symbol_of(round_pole).module_mm == pytest.approx(math.radians(50) * 17.5 / 25)
+    assert words(round_pole)[STRUT.arrow].size_mm > words(flat)[STRUT.arrow].size_mm
+    assert symbol_of(compose(replace(STRUT, tube_mm=12.0), (99.0, 38.0))).module_mm == symbol_of(flat).module_mm
+
+
 def test_bands_are_counted_out_behind_the_letter():
     shapes = [piece for piece in compose(STRUT, (99.0, 38.0)).pieces if isinstance(piece, Shape)]
     assert len(shapes) == 1 + STRUT.bands

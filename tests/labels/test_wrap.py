@@ -7,11 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from labels.curve import module_on_tube_mm
 from labels.fonts import CAP_HEIGHT, unit_width
 from labels.label import Label
 from labels.pieces import Shape, SymbolMark, Words
 from labels.textblock import CLEAR_CAP_MM
-from labels.wrap import GLUE_WORDS, compose_wrap, module_on_tube_mm
+from labels.wrap import GLUE_WORDS, compose_wrap
 
 ADDRESS = "http://10.0.0.1:8000/P/OH-S073-C.1"
 

@@ -18,6 +18,7 @@ from fieldapp.kit.build import build_kit
 from fieldapp.prints.kinds import KINDS
 from fieldapp.prints.label_kinds import kind_sheets
 from fieldapp.web.photo import read_photo
+from labels.layout import compose
 from labels.pieces import SymbolMark
 from labels.wrap import compose_wrap
 
@@ -80,6 +81,24 @@ def test_a_strip_is_read_on_its_tube_up_to_nine_degrees_off(kit, tube_mm):
     for turned_deg in (-9.0, -5.0, 0.0, 4.0, 9.0):
         picture = photos.tube_picture(strip, mark, tube_mm, rng, turned_deg=turned_deg)
         assert photos.texts_in(picture) == {label.symbol_text}
+
+
+def test_sheet_labels_of_struts_are_read_on_the_poles_they_are_stuck_on(kit):
+    """Orchard Hall has poles of 35 mm; drawn as large as the flat label would allow, the symbols are lost."""
+    tube_mm, rng, labels = kit.design.strut.outer_mm, np.random.default_rng(SEED), placed(kit, "part", SOME)
+    struts, read_flat = [one.label for one in labels if one.label.tube_mm], 0
+    for index, label in enumerate(struts):
+        turned_deg = (-9.0, -4.0, 0.0, 4.0, 9.0)[index % 5]
+        assert texts_round(label, tube_mm, turned_deg, rng) == {label.symbol_text}
+        read_flat += bool(texts_round(replace(label, tube_mm=0.0), tube_mm, turned_deg, rng))
+    assert read_flat < len(struts) / 2
+
+
+def texts_round(label, tube_mm, turned_deg, rng):
+    """What is read of a sheet label stuck along a tube."""
+    made = compose(label, (99.0, 38.0))
+    mark = next(p for p in made.pieces if isinstance(p, SymbolMark))
+    return photos.texts_in(photos.tube_picture(made, mark, tube_mm, rng, turned_deg=turned_deg))
 
 
 def test_on_a_thin_tube_the_symbol_is_read_from_straight_above(kit):
