@@ -1,15 +1,22 @@
-"""What an error in each strut's length adds to the gap at the strut that closes each ring."""
+"""What an error in each strut's length adds to the gap that closes each ring, and locks into the finished frame."""
 
 from dataclasses import dataclass
 
 import numpy as np
 
-from fieldapp.frame.frame import FloatArray
+from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.plan.case import Case
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.demand import settled_stage
+from fieldapp.statics.loads import misfit
+from fieldapp.statics.response import response
 from fieldapp.statics.stiffness import Factored, Unstable, factored, strut_displacements
+
+MOST_STRUTS = 1500
+"""Larger frames are matched by their gaps alone: what is locked in takes memory with the square of the struts."""
+
+CASES_AT_ONCE = 128
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -70,3 +77,36 @@ def _apart(ready: Factored, at: int) -> FloatArray:
     gap = np.zeros((len(struts), 12))
     gap[:, :3], gap[:, 6:9] = along[struts] / 2, -along[struts] / 2
     return np.asarray(-np.einsum("mi,mij,mj->m", moved, model.stiffness[struts], gap))
+
+
+def locked_rows(case: Case, plan: Plan) -> FloatArray | None:
+    """Rows whose sum of squares, times errors of length, is that of all arm forces ÷ resistance locked in.
+
+    Returns
+    -------
+    (k, m) array or None
+        One row for each strut of the finished frame [per mm]; None if it does not stand or is too large.
+
+    Notes
+    -----
+    With P (struts × arm forces) the forces ÷ resistance for 1 mm in each strut, P Pᵀ = V diag(w) Vᵀ
+    gives the rows √w Vᵀ: as many as struts instead of twelve times that.
+    """
+    stage = analysis(case, fitted_after(plan, len(plan.steps)))
+    ready = factored(settled_stage(case, stage.fitted, stage.tied))
+    if isinstance(ready, Unstable) or len(ready.stage.struts) > MOST_STRUTS:
+        return None
+    struts = ready.stage.struts
+    forces = np.vstack([_forces_per_mm(ready, some) for some in
+                        np.array_split(np.arange(len(struts)), -(-len(struts) // CASES_AT_ONCE))])
+    weights, vectors = np.linalg.eigh(forces @ forces.T)
+    rows = np.zeros((len(struts), len(case.frame.struts)))
+    rows[:, struts] = np.sqrt(np.maximum(weights, 0.0))[:, None] * vectors.T
+    return rows
+
+
+def _forces_per_mm(ready: Factored, some: IntArray) -> FloatArray:
+    """(some, struts × 12) arm forces ÷ resistance for 1 mm too much in some struts of the stage, one at a time."""
+    length = np.zeros((len(some), len(ready.stage.struts)))
+    length[np.arange(len(some)), some] = 1.0
+    return response(ready, misfit(ready.stage, length)).parts.reshape(len(some), -1)

@@ -13,7 +13,7 @@ from fieldapp.kit.match_lengths import Gaps, Matched, match_lengths
 from fieldapp.log.state import State
 from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.plan import Plan
-from fieldapp.reports.closing import closing
+from fieldapp.reports.closing import closing, locked_rows
 from fieldapp.reports.demand import Demand, demand
 from fieldapp.reports.seats import Seats
 from fieldapp.reports.strength import Strength
@@ -119,9 +119,9 @@ def outfit(case: Case, plan: Plan, state: State, *, parts: Iterable[Part], stren
 
 def _matched(case: Case, plan: Plan, strengths: Mapping[str, Strength], *, start: Mapping[str, str],
              groups: tuple[Group, ...], meant: Mapping[str, str]) -> Matched:
-    """Struts exchanged by length, never above the worst ratio of their class at the start."""
+    """Struts exchanged by length for small gaps and little strain, no ratio above the worst at the start."""
     off_mm = {part: strength.off_mm for part, strength in strengths.items() if strength.off_mm}
-    gaps = Gaps(case.model.strut_names, closing(case, plan).per_mm, off_mm)
+    gaps = Gaps(case.model.strut_names, closing(case, plan).per_mm, off_mm, locked_rows(case, plan))
     struts = [group for group in groups if group.name.startswith("strut")]
     worst = allocation_of(start, struts, meant).worst
     return match_lengths(start, struts, gaps, meant=meant, worst=worst)

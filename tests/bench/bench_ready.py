@@ -20,7 +20,7 @@ from fieldapp.log.fold import fold
 from fieldapp.plan.case import case_of
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.planner import way_plan
-from fieldapp.reports.closing import closing
+from fieldapp.reports.closing import closing, locked_rows
 from fieldapp.reports.demand import Demand, demand
 from fieldapp.reports.readiness import readiness
 from fieldapp.reports.seats import Seats
@@ -67,14 +67,15 @@ def test_allocation_against_one_bare_assignment_of_all_parts(frequency):
     given = allocate(groups, meant)
     whole = least_seconds(lambda: allocate(groups, meant), repeats=2)
     start = perf_counter()
-    gaps = Gaps(tuple(strut.name for strut in kit.frame.struts), closing(case_of(kit), plan).per_mm,
-                {part: strength.off_mm for part, strength in strengths.items()})
+    case = case_of(kit)
+    gaps = Gaps(case.model.strut_names, closing(case, plan).per_mm,
+                {part: strength.off_mm for part, strength in strengths.items()}, locked_rows(case, plan))
     middle = perf_counter()
     matched = match_lengths(given.part_at, [g for g in groups if g.name.startswith("strut")], gaps, meant=meant,
                             worst=given.worst)
     match = perf_counter() - middle
     floor = least_seconds(lambda: linear_sum_assignment(random.uniform(size=(len(kit.parts), len(kit.parts)))))
-    print(f"\nf={frequency} {len(kit.parts)} parts: ratios {ratios:.2f} s, allocation {whole:.2f} s, closing gaps "
+    print(f"\nf={frequency} {len(kit.parts)} parts: ratios {ratios:.2f} s, allocation {whole:.2f} s, gaps and strain "
           f"{middle - start:.2f} s, matching {match:.2f} s; one assignment of all {floor * 1e3:.0f} ms; worst ratio "
           f"{given.before_worst:.2f} -> {given.worst:.2f}, gaps {matched.gap_before_mm:.1f} -> {matched.gap_mm:.2f} mm")
     assert given.worst < given.before_worst

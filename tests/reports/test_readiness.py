@@ -158,7 +158,10 @@ def test_lengths_that_do_not_fit_lock_force_in_and_matching_them_closes_the_ring
                  if part.kind == "strut"}
     found = outfit(hall.case, hall.plan, shed.state, parts=hall.kit.parts, strengths=strengths,
                    asked=hall.asked)
+    plain = np.array([strengths[hall.kit.by_place[s.name].id].off_mm for s in hall.kit.frame.struts])
     assert found.gap_mm < 0.5 * found.gap_before_mm
+    assert found.demand.worst_arm.locked_use < 0.7 * demand(hall.case, hall.plan, off_mm=plain).worst_arm.locked_use
+    assert len(found.stickers) < 20
     assert found.demand.stages[-1].locked_use > 0.02
     assert found.demand.worst_arm.arm.use > hall.asked.worst_arm.arm.use
     half = {part: Strength(off_mm=s.off_mm / 2) for part, s in strengths.items()}
