@@ -21,6 +21,9 @@ LEAST_KERF_MM = 0.35
 """A saw cut is drawn at least so wide [mm]."""
 
 HATCH_MM = 2.0
+FRONT_ROWS, ROWS_BESIDE_HOW = 34, 20
+"""Lengths listed on one page, and on one that says how to saw as well."""
+
 MOST_BOXES = 24
 """More bars than this are counted by tally."""
 
@@ -60,7 +63,7 @@ def cut_pages(sheet: Sheet, cutting: CuttingPlan) -> tuple[Maker, ...]:
     per_page = int((bottom - top - BAR_MM - 10.0) // PATTERN_MM)
     numbered = list(enumerate(cutting.patterns, start=1))
     plans = [numbered[at:at + per_page] for at in range(0, len(numbered), per_page)]
-    return (_front_maker(classes, cutting), *(_plan_maker(group, cutting, cut_mm) for group in plans),
+    return (*_front_makers(classes, cutting), *(_plan_maker(group, cutting, cut_mm) for group in plans),
             *tick_makers(tuple(_ticks(classes)), sheet, Mark("pieces", "Pieces to tick off")))
 
 
@@ -70,23 +73,38 @@ def _ticks(classes: Sequence[Lengths]) -> Iterator[Ticks]:
         yield ticks_of(f"{each.letter}   {each.cut_mm:.1f} mm", "piece", (*each.made, *each.spares))
 
 
-def _front_maker(classes: Sequence[Lengths], cutting: CuttingPlan) -> Maker:
+def _front_makers(classes: Sequence[Lengths], cutting: CuttingPlan) -> Iterator[Maker]:
+    """The table of lengths, then how to saw: on the same page if there is room."""
+    parts = [classes[at:at + FRONT_ROWS] for at in range(0, len(classes), FRONT_ROWS)]
+    for number, rows in enumerate(parts, start=1):
+        last = number == len(parts)
+        yield _front_maker(rows, classes if number == 1 else (), cutting, how=last and len(rows) <= ROWS_BESIDE_HOW)
+    if len(parts[-1]) > ROWS_BESIDE_HOW:
+        yield _front_maker((), (), cutting, how=True)
+
+
+def _front_maker(rows: Sequence[Lengths], everything: Sequence[Lengths], cutting: CuttingPlan, *, how: bool) -> Maker:
     def make(sheet: Sheet, number: int) -> Page:
         column = sheet.column()
-        column.bar(f"Saw {sum(each.count for each in classes)} struts in {len(classes)} lengths "
-                   f"from {cutting.bars} bars")
-        column.text(_stock_words(sheet.kit, cutting))
-        column.gap(3.0)
-        heads = (Head("Class", 18.0, "start"), Head("Saw to [mm]", 34.0), Head("For places", 32.0),
-                 Head("Spares", 28.0), Head("In all", 24.0), Head("Sawn so far (tally)", 44.0, "middle"))
-        table(column, heads, [(each.letter, f"{each.cut_mm:.1f}", str(len(each.made)), str(len(each.spares)),
-                               str(each.count), "") for each in classes], size_mm=_table_size(len(classes)))
-        column.gap(5.0)
-        if len(classes) <= 14:
+        if everything:
+            column.bar(f"Saw {sum(each.count for each in everything)} struts in {len(everything)} lengths "
+                       f"from {cutting.bars} bars")
+            column.text(_stock_words(sheet.kit, cutting))
+            column.gap(3.0)
+        if rows:
+            table(column, HEADS, [(each.letter, f"{each.cut_mm:.1f}", str(len(each.made)), str(len(each.spares)),
+                                   str(each.count), "") for each in rows], size_mm=_table_size(len(rows)))
+            column.gap(5.0)
+        if how:
             column.bar("How", BODY_MM * 1.2)
             column.points(_how(sheet.kit))
-        return finished(sheet, number, column.items, marks=(Mark("lengths", "Lengths"),))
+        return finished(sheet, number, column.items, marks=(Mark("lengths", "Lengths"),) if everything else ())
     return make
+
+
+HEADS = (Head("Class", 18.0, "start"), Head("Saw to [mm]", 34.0), Head("For places", 32.0), Head("Spares", 28.0),
+         Head("In all", 24.0), Head("Sawn so far (tally)", 44.0, "middle"))
+"""Columns of the table of lengths."""
 
 
 def _table_size(rows: int) -> float:
@@ -190,5 +208,4 @@ def _offcut(length_mm: float, corner: tuple[float, float], scale: float) -> Iter
         if start < end:
             yield Rule((x + start, y + at - start), (x + end, y + at - end), 0.12)
     words = f"{length_mm:.0f} left"
-    anchored = max(x + width, x + text_width_mm(words, SMALL_MM))
-    yield Words(words, anchored, y + BAR_HEIGHT_MM + 4.0, SMALL_MM, anchor="end")
+    yield Words(words, x + width, y + BAR_HEIGHT_MM + 4.0, SMALL_MM, anchor="end")

@@ -7,6 +7,7 @@ from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints.workshop_blank import lies_flat
 from fieldapp.prints.workshop_dips import dip_points, measure_points
 from fieldapp.prints.workshop_page import (
+    TABLE_LEADING,
     Head,
     Maker,
     Sheet,
@@ -27,8 +28,8 @@ from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column
 from labels.pieces import Rule, Words
 
 PICTURE_MM = 84.0
-FRONT_ROWS = 30
-"""Classes listed on one page."""
+FRONT_ROWS, ROWS_BESIDE_READING = 34, 22
+"""Classes listed on one page, and on one that says how to read the sheets as well."""
 
 MIRROR_GAP_MM = 2.0
 
@@ -37,7 +38,9 @@ def hub_pages(sheet: Sheet, blanks: Sequence[Blank]) -> tuple[Maker, ...]:
     """All pages of the hub sheets."""
     pages = [page for pair in pairs(blanks) for page in class_pages(sheet, pair)]
     fronts = [blanks[at:at + FRONT_ROWS] for at in range(0, len(blanks), FRONT_ROWS)]
-    return (*(_front_maker(rows, blanks) for rows in fronts), _dips_maker(blanks), *pages,
+    crowded = len(fronts[-1]) > ROWS_BESIDE_READING
+    return (*(_front_maker(rows, blanks, reading=rows is fronts[-1] and not crowded) for rows in fronts),
+            *([_front_maker((), blanks, reading=True)] if crowded else []), _dips_maker(blanks), *pages,
             *(template_maker(blank, first=blank is blanks[0]) for blank in blanks),
             *tick_makers(tuple(_ticks(sheet.kit)), sheet, Mark("hubs", "Hubs to tick off")))
 
@@ -59,27 +62,33 @@ def _ticks(kit: Kit) -> Iterator[Ticks]:
         yield ticks_of(f"Class {each.name}", "hub", hubs_of(kit, each.name))
 
 
-def _front_maker(rows: Sequence[Blank], blanks: Sequence[Blank]) -> Maker:
+def _front_maker(rows: Sequence[Blank], blanks: Sequence[Blank], *, reading: bool) -> Maker:
     def make(sheet: Sheet, number: int) -> Page:
         column = sheet.column()
-        first = rows[0] is blanks[0]
+        first = bool(rows) and rows[0] is blanks[0]
         if first:
             count = sum(part.kind == "hub" for part in sheet.kit.parts)
             column.bar(f"Make {count} hubs in {len(blanks)} classes")
             column.text(_material(sheet.kit))
             column.gap(2.0)
-        heads = (Head("Class", 20.0, "start"), Head("Hand", 40.0, "start"), Head("Arms", 18.0),
-                 Head("For places", 28.0), Head("Spares", 22.0), Head("In all", 22.0), Head("Turns", 22.0))
-        top = column.y_mm + 1.55 * SMALL_MM
-        table(column, heads, [_front_row(sheet.kit, blank) for blank in rows])
-        for place, blank in enumerate(rows):
-            column.items.append(Link(column.x_mm, top + place * 1.55 * BODY_MM, column.width_mm, 1.55 * BODY_MM,
-                                     _key(blank), f"class {blank.hub_class.name}"))
-        column.gap(3.0)
-        if len(rows) <= FRONT_ROWS - 8:
+        if rows:
+            _class_table(column, sheet.kit, rows)
+        if reading:
             column.points(_reading(sheet.kit))
         return finished(sheet, number, column.items, marks=(Mark("classes", "Classes"),) if first else ())
     return make
+
+
+def _class_table(column: Column, kit: Kit, rows: Sequence[Blank]) -> None:
+    """Classes with their counts, each row a link to its page."""
+    heads = (Head("Class", 20.0, "start"), Head("Hand", 40.0, "start"), Head("Arms", 18.0),
+             Head("For places", 30.0), Head("Spares", 24.0), Head("In all", 24.0), Head("Turns", 26.0))
+    top = column.y_mm + TABLE_LEADING * SMALL_MM
+    table(column, heads, [_front_row(kit, blank) for blank in rows])
+    for place, blank in enumerate(rows):
+        column.items.append(Link(column.x_mm, top + place * TABLE_LEADING * BODY_MM, column.width_mm,
+                                 TABLE_LEADING * BODY_MM, _key(blank), f"class {blank.hub_class.name}"))
+    column.gap(3.0)
 
 
 def _front_row(kit: Kit, blank: Blank) -> tuple[str, ...]:

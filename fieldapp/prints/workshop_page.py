@@ -20,6 +20,9 @@ ROW_MM = 6.6
 BAR_MM = 8.5
 GROUP_GAP_MM = 3.5
 TICK_COLUMNS = 4
+TABLE_LEADING = 1.55
+"""Height of a table's row, in type sizes."""
+
 LEAST_ROWS = 2
 """A heading stands above at least so many rows, or on the next page."""
 
@@ -77,7 +80,7 @@ class Head:
 
 
 def table(column: Column, heads: Sequence[Head], rows: Iterable[Sequence[str]], *, size_mm: float = BODY_MM) -> None:
-    """A table into a column of the page; a first cell that is a heading's own is set bold."""
+    """A table into a column of the page; the first cell of a row is set bold."""
     _row(column, heads, [head.text for head in heads], SMALL_MM, bold=True)
     column.items.append(Rule((column.x_mm, column.y_mm), (column.x_mm + _width(heads), column.y_mm), 0.4))
     for row in rows:
@@ -92,7 +95,7 @@ def _width(heads: Sequence[Head]) -> float:
 
 def _row(column: Column, heads: Sequence[Head], cells: Sequence[str], size_mm: float, *, bold: bool = False) -> None:
     """One row, its first cell bold."""
-    x, height = column.x_mm, 1.55 * size_mm
+    x, height = column.x_mm, TABLE_LEADING * size_mm
     for place, (head, cell) in enumerate(zip(heads, cells, strict=True)):
         shift = {"start": 1.0, "middle": head.width_mm / 2, "end": head.width_mm - 2.0}[head.anchor]
         column.items.append(Words(cell, x + shift, column.y_mm + (height + CAP_HEIGHT * size_mm) / 2, size_mm,
