@@ -1,6 +1,7 @@
 """The step that fills a place, in words: its number, its struts, what to hold, how hard to push."""
 
 import math
+from dataclasses import replace
 
 from fieldapp.base.words import _
 from fieldapp.plan.phrases import retold
@@ -9,8 +10,8 @@ from fieldapp.plan.words import force_text, force_words
 from fieldapp.prints.words_place import joined
 
 
-def order_words(plan: Plan, place: str) -> tuple[str, ...]:
-    """Which step, with which struts, held where, standing on what."""
+def order_words(plan: Plan, place: str, *, holds: bool = True) -> tuple[str, ...]:
+    """Which step, with which struts, held where (where nobody asked what really stands), standing on what."""
     if place not in plan.step_of:
         return (_("In no step: the way '{way}' leaves this place out.").format(way=retold(plan.way)),)
     step = plan.step_for(place)
@@ -18,7 +19,7 @@ def order_words(plan: Plan, place: str) -> tuple[str, ...]:
     if step.struts:
         struts = joined([item.strut for item in step.struts])
         lines.append(_("With it, in this order: {struts}.").format(struts=struts))
-    return (*lines, *_piece_words(step), *_standing_words(step))
+    return (*lines, *_piece_words(step), *_standing_words(replace(step, holds=step.holds if holds else ())))
 
 
 def _piece_words(step: Step) -> tuple[str, ...]:

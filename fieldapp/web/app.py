@@ -4,6 +4,7 @@ from collections.abc import Collection
 from pathlib import Path
 
 from flask import Flask
+from markupsafe import Markup
 
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.words import SAFETY
@@ -85,6 +86,7 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     design, frame = book.site.kit.design, book.site.kit.frame
     i18n.install(app.jinja_env)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.jinja_env.filters["whole"] = lambda words: Markup('<span class="whole">{}</span>').format(words)
     app.jinja_env.globals.update(
         kit_name=design.frame.name, wifi_name=design.site.wifi_name, safety=SAFETY, new_key=new_key,
         sentence=sentence, joined=joined, draw=Drawer(frame),

@@ -5,6 +5,7 @@ from werkzeug.wrappers import Response
 
 from fieldapp.log.entry import Refusal
 from fieldapp.reports.progress import bundles, may_come_out, strike_progress
+from fieldapp.reports.strike import strike
 from fieldapp.web.bundle_view import came_in, heaps, last_bundle
 from fieldapp.web.context import site, state, tidy
 from fieldapp.web.forms import number_or_none
@@ -21,8 +22,10 @@ MAX_BUNDLE_CHARS = 40
 @bp.get("/bundles")
 def page() -> str:
     """Every bundle, what lies loose, what still stands, what is missing."""
-    return render_template("bundles.html", bundles=bundles(state()), strike=strike_progress(state()), here="start",
-                           last=last_bundle(state(), sender()))
+    out = strike(site().book.site, state())
+    spare = tuple(part for part in out.progress.loose if part not in out.lying)
+    return render_template("bundles.html", bundles=out.bundles, strike=out.progress, lying=out.lying, spare=spare,
+                           last=last_bundle(state(), sender()), here="start")
 
 
 @bp.get("/bundle")

@@ -46,6 +46,9 @@ class EntryLine:
     part: str | None
     withdrawn: bool
     may_withdraw: bool
+    damage: bool = False
+    """True if it tells of damage: then there is an answer to it."""
+    photo: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +77,8 @@ def entry_line(at: Standing, entry: Entry, reader: Reader) -> EntryLine:
     gone = entry.key in at.state.withdrawn
     by = entry.by if entry.who or entry.sender else _("somebody")
     return EntryLine(key=entry.key, time=clock_words(entry.at, reader.now), who=by, words=entry_words(entry, at.kit),
-                     part=entry.part, withdrawn=gone, may_withdraw=reader.may_take_back(entry) and not gone)
+                     part=entry.part, withdrawn=gone, may_withdraw=reader.may_take_back(entry) and not gone,
+                     damage=entry.kind == "damaged" and not gone, photo=str(entry.data.get("photo") or ""))
 
 
 def part_entries(at: Standing, part_id: str, reader: Reader) -> tuple[EntryLine, ...]:

@@ -9,6 +9,7 @@ from fieldapp.web.lookup import find_part
 from fieldapp.web.part_view import bands, what_words
 from fieldapp.web.place_view import place_view
 from fieldapp.web.start_view import places_in_ring, ring_lines
+from fieldapp.web.status import Status, part_status
 from fieldapp.web.turn_view import turn_lines
 
 bp = Blueprint("place", __name__)
@@ -25,7 +26,16 @@ def page(name: str) -> str:
     part = chosen_part(view.meant)
     return render_template("place.html", view=view, part=part, what=what_words(kit, part) if part else "",
                            bands=bands(kit, part) if part else 0, done=done(), here="place",
-                           turn=turn_lines(site().book.site, state(), name), instead=_instead(name))
+                           turn=turn_lines(site().book.site, state(), name), instead=_instead(name),
+                           trouble=_trouble(name))
+
+
+def _trouble(name: str) -> Status | None:
+    """What is wrong with the part that sits here or is meant for it; None if nothing is."""
+    held = state().fitted.get(name) or state().allocation.get(name)
+    if held is None or state().parts[held].usable:
+        return None
+    return part_status(site().plan, state(), state().part(held), place=name)
 
 
 def _instead(name: str) -> str | None:

@@ -53,7 +53,7 @@ def _hub_view(at: Standing, hub: HubPlace) -> PlaceView:
     frame, plan, state = at.frame, at.plan, at.state
     return PlaceView(
         name=hub.name, kind="hub", headline=_hub_headline(state, hub), where=hub_where(frame, hub),
-        more=_hub_facing(hub), order=order_words(plan, hub.name), limits=limit_words(plan, hub.name),
+        more=_hub_facing(hub), order=order_words(plan, hub.name, holds=False), limits=limit_words(plan, hub.name),
         status=place_status(plan, state, hub.name), neighbours=_hub_neighbours(at, hub),
         meant=_meant(state, hub.name), ring=hub.ring)
 
@@ -71,7 +71,7 @@ def _strut_view(at: Standing, strut: StrutPlace, end: int | None) -> PlaceView:
     return PlaceView(
         name=strut.name, kind="strut", headline=end_goes(frame, strut, first, in_hand=end is not None),
         where=hub_where(frame, lower), more=(end_goes(frame, strut, other), *pushing_words(plan, strut.name)),
-        order=order_words(plan, strut.name), limits=limit_words(plan, strut.name),
+        order=order_words(plan, strut.name, holds=False), limits=limit_words(plan, strut.name),
         status=place_status(plan, state, strut.name), neighbours=_strut_neighbours(at, strut),
         meant=_meant(state, strut.name), ring=min(frame.hub(strut.end(e).hub).ring for e in (1, 2)))
 
