@@ -7,6 +7,7 @@ import click
 
 from fieldapp import __version__
 from fieldapp.base.errors import KitError, RaisebookError
+from fieldapp.cli_log import backup, log, restore
 from fieldapp.cli_plan import arm_test, compare
 from fieldapp.cli_ready import checks
 from fieldapp.cli_site import demo, serve
@@ -16,10 +17,10 @@ from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.build import with_parts
 from fieldapp.kit.file import DESIGN_FILE, has_kit, read_kit
 from fieldapp.kit.kit import Kit, Part
+from fieldapp.log.entry import LOG_NAME
 from fieldapp.prints.kinds import KINDS, Kind
 
 FOLDER = click.Path(path_type=Path)
-LOG_FILE = "log.sqlite"
 
 
 class Commands(click.Group):
@@ -46,7 +47,7 @@ def main() -> None:
     """The site book of a hub-and-strut frame: from its design to labelled parts, and to phones on site."""
 
 
-for command in (serve, demo, compare, arm_test, checks):
+for command in (serve, demo, compare, arm_test, checks, backup, restore, log):
     main.add_command(command)
 
 
@@ -108,12 +109,12 @@ def labels(folder: Path, ids: tuple[str, ...], kind: Kind, roll: bool, start: in
 
 def _made_on_site(folder: Path, kit: Kit) -> tuple[Part, ...]:
     """Parts that the log of a folder knows beside those of the kit."""
-    if not (folder / LOG_FILE).exists():
+    if not (folder / LOG_NAME).exists():
         return ()
     from fieldapp.log.fold import fold  # brings in the database, which a folder without a log does without
     from fieldapp.log.store import read_log
 
-    made = fold(kit, read_log(folder / LOG_FILE)).made
+    made = fold(kit, read_log(folder / LOG_NAME)).made
     return tuple(made[part_id] for part_id in sorted(made))
 
 

@@ -4,6 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+LOG_NAME = "log.sqlite"
+"""The log's file in the folder of its kit."""
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:

@@ -8,9 +8,8 @@ from fieldapp.kit.checklist_file import CHECKS_FILE, read_checks
 from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
+from fieldapp.log.entry import LOG_NAME
 from fieldapp.plan import Plan, erection_plan
-
-LOG_NAME = "log.sqlite"
 
 
 def open_book(folder: Path) -> SiteBook:
