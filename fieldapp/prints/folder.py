@@ -9,6 +9,7 @@ from fieldapp.kit.cutting import cutting_plan
 from fieldapp.kit.file import KIT_FILE, write_kit
 from fieldapp.kit.kit import Part
 from fieldapp.kit.make import Made, made_kit
+from fieldapp.kit.site_key import site_key
 from fieldapp.prints.labels import write_calibration, write_labels
 from fieldapp.prints.plan_summary import plan_lines
 from fieldapp.prints.plan_tables import write_chosen_tables
@@ -49,7 +50,8 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     say("workshop sheets and hub blanks")
     troubles = write_workshop(made.kit, cutting, folder)
     say(f"labels for {len(made.kit.parts)} parts")
-    warnings = (*_write_paper(made, folder / "paper"), *write_site_paper(made.kit, folder / "paper", say))
+    warnings = (*_write_paper(made, folder / "paper"), *write_site_paper(
+        made.kit, folder / "paper", say, join_code=site_key(folder).join_code))
     write_checks(folder, design)
     write_kit(folder, made.kit)
     return (*summary(made, cutting), *raising, *(f"Note: {warning}" for warning in (*troubles, *warnings)),

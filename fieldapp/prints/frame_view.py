@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -49,6 +50,24 @@ def frame_view(frame: Frame, showing: Showing, *, facing: float | str | None = N
     layout = Layout(frame, showing, at_mm, at_mm[frame.ends], nearness(frame, camera.eye_mm()))
     items = (*scene.ground(), *skeleton(layout), *scene.person(), *this_marker(layout), *_labels(layout, scene))
     return Drawing(*size_mm, items, _title(showing))
+
+
+def frame_sheet(frame: Frame, showing: Showing, azimuth_deg: float, elevation_deg: float, *,
+                size_mm: tuple[float, float] = (100.0, 78.0)) -> tuple[Layout, Drawing]:
+    """The frame from one side without any place in question, and where everything lies on it, to lay marks over.
+
+    `azimuth_deg` is where the viewer stands, clockwise from the front mark.
+    """
+    centre = (frame.centre_mm[0], frame.centre_mm[1], frame.height_mm / 2)
+    camera = replace(camera_for(frame, azimuth_deg), elevation_deg=elevation_deg, target_mm=centre)
+    scene = _Scene(frame, camera, size_mm)
+    at_mm = scene.paper(frame.nodes_mm)
+    layout = Layout(frame, showing, at_mm, at_mm[frame.ends], nearness(frame, camera.eye_mm()))
+    letters = Lettering(Box(0.5, 0.5, size_mm[0] - 0.5, size_mm[1] - 0.5))
+    letters.keep_clear([scene.person_box(), scene.mark_box()])
+    front = letters.place_all((_front_wish(scene),))
+    items = (*scene.ground(), *skeleton(layout), *scene.person(), *front)
+    return layout, Drawing(*size_mm, items, _title(showing))
 
 
 class _Scene:

@@ -54,6 +54,19 @@ def plan_view(frame: Frame, showing: Showing, *, size_mm: float = 100.0) -> Draw
     return Drawing(size_mm, size_mm, items, _title(showing))
 
 
+def plan_sheet(frame: Frame, showing: Showing, *, size_mm: float = 100.0) -> tuple[Layout, Drawing]:
+    """The plan without any place in question, and where everything lies on it, to lay marks over."""
+    middle, radius = (size_mm / 2, size_mm / 2), size_mm / 2 - _RIM_MM
+    flat = laid_open(frame)
+    layout = Layout(frame, showing, flat * radius + middle, strut_ends(frame, flat) * radius + middle,
+                    np.ones(len(frame.struts)), heaviest_mm=0.6)
+    letters = Lettering(Box(0.3, 0.3, size_mm - 0.3, size_mm - 0.3))
+    front = letters.place_all((_front_wish(middle, radius),))
+    items = (Circle(middle, radius + 3.0, "ground", width_mm=0.35), *_front_mark(middle, radius), *skeleton(layout),
+             *front)
+    return layout, Drawing(size_mm, size_mm, items, _title(showing))
+
+
 def laid_open(frame: Frame) -> FloatArray:
     """(n, 2) hubs seen from above, front mark downward, the outermost at distance 1 from the crown.
 

@@ -18,7 +18,8 @@ from labels.page_pdf import document_bytes
 from labels.pieces import Warned
 
 
-def write_posters(kit: Kit, plan: Plan, folder: Path, *, wind_limit_m_s: float | None = None) -> tuple[Warned, ...]:
+def write_posters(kit: Kit, plan: Plan, folder: Path, *, wind_limit_m_s: float | None = None,
+                  join_code: str = "") -> tuple[Warned, ...]:
     """Write `join.pdf`, `rules.pdf` and `rings.pdf` into a folder.
 
     Parameters
@@ -45,7 +46,7 @@ def write_posters(kit: Kit, plan: Plan, folder: Path, *, wind_limit_m_s: float |
     """
     book = Book(kit, plan, printed_name(kit)[0], wind_limit_m_s)
     name = kit.design.frame.name
-    _write(folder / "join.pdf", book, (join_page(book),), f"{name}: join with your phone")
+    _write(folder / "join.pdf", book, (join_page(book, join_code),), f"{name}: join with your phone")
     _write(folder / "rules.pdf", book, (rules_page(book),), f"{name}: rules of the site")
     _write(folder / "rings.pdf", book, rings_pages(book), f"{name}: ring chart")
     return name_warnings(kit)

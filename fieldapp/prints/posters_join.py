@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from fieldapp.frame.design import SiteSection
 from fieldapp.prints.booklet_book import SIDE_MM, Book
+from fieldapp.prints.joining import address_text, wifi_text
 from labels.page import Item, Mark, Page
 from labels.page_forms import field
 from labels.page_text import Column, distance_size_mm, fitting_size_mm, heading_bar
@@ -25,8 +26,8 @@ STAY_SHARES = (0.82, 0.74, 0.66, 0.58, 0.5)
 """Sizes that are tried for the last words, in sizes of the others."""
 
 
-def join_page(book: Book) -> Page:
-    """Three things to do, from top to bottom."""
+def join_page(book: Book, join_code: str = "") -> Page:
+    """Three things to do, from top to bottom; a phone that opens the page with the join code may write."""
     width, height = book.paper_mm
     column = Column(SIDE_MM, TOP_MM, width - 2 * SIDE_MM)
     size = fitting_size_mm("Join with your phone", column.width_mm, TITLE_MM, bold=True)
@@ -35,7 +36,7 @@ def join_page(book: Book) -> Page:
     column.gap(4.0)
     site = book.kit.design.site
     items = [*column.items, *_part("1  Join the Wi-Fi", wifi_text(site), _wifi_words(site), column)]
-    items += _part("2  Open the page", address_text(site), (("Scan this, or type", address(site)),), column)
+    items += _part("2  Open the page", address_text(site, join_code), _page_words(site, join_code), column)
     items += heading_bar("3  Stay connected", (column.x_mm, column.y_mm, column.width_mm, BAR_MM), WORDS_MM)
     words = _stay(Column(column.x_mm, column.y_mm + BAR_MM + 3.0, column.width_mm), height - BOTTOM_MM)
     return Page((*items, *words.items), (Mark("join", "Join with your phone"),))
@@ -84,6 +85,13 @@ def _typed(words: tuple[tuple[str, str], ...], place: tuple[float, float, float]
         y += 2.9 * WORDS_MM
 
 
+def _page_words(site: SiteSection, join_code: str) -> tuple[tuple[str, str], ...]:
+    """The address, and the code where there is one."""
+    if not join_code:
+        return (("Scan this, or type", address(site)),)
+    return (("Scan this, or type", f"{address(site)}/join"), ("and the join code", join_code))
+
+
 def _wifi_words(site: SiteSection) -> tuple[tuple[str, str], ...]:
     """Name and password; empty where the design has none."""
     if site.wifi_name and not site.wifi_password:
@@ -91,35 +99,6 @@ def _wifi_words(site: SiteSection) -> tuple[tuple[str, str], ...]:
     return (("Name", site.wifi_name or ""), ("Password", site.wifi_password or ""))
 
 
-def wifi_text(site: SiteSection) -> str:
-    """What the Wi-Fi symbol says; empty without a Wi-Fi.
-
-    Notes
-    -----
-    Letters and figures only, which the design sees to, since the published rules of escaping differ [1].
-
-    References
-    ----------
-    .. [1] Wi-Fi Alliance, WPA3 Specification, section 7.1.
-
-    Examples
-    --------
-    >>> wifi_text(SiteSection(wifi_name="orchard", wifi_password="harvestweek"))
-    'WIFI:T:WPA;S:orchard;P:harvestweek;;'
-    """
-    if not site.wifi_name:
-        return ""
-    if not site.wifi_password:
-        return f"WIFI:T:nopass;S:{site.wifi_name};;"
-    return f"WIFI:T:WPA;S:{site.wifi_name};P:{site.wifi_password};;"
-
-
 def address(site: SiteSection) -> str:
     """The site's address as it is typed."""
     return site.address.rstrip("/")
-
-
-def address_text(site: SiteSection) -> str:
-    """What the address symbol says: the scheme small, since some camera apps ask for it, the rest in capitals."""
-    scheme, _, host = address(site).partition("://")
-    return f"{scheme.lower()}://{host.upper()}/"

@@ -9,6 +9,7 @@ from fieldapp.plan.judge import wind_limits_m_s
 from fieldapp.plan.order import judged_plan
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.booklet import write_booklet
+from fieldapp.prints.pocket import write_pocket
 from fieldapp.prints.posters import write_posters
 from labels.page_pdf import Tell
 from labels.pieces import Warned
@@ -19,8 +20,8 @@ PAGES_A_WORD = 50
 """A long booklet says how far it is after so many pages."""
 
 
-def write_site_paper(kit: Kit, folder: Path, say: Callable[[str], None]) -> tuple[Warned, ...]:
-    """Write `booklet.pdf`, `booklet-to-fold.pdf` and the posters into a folder.
+def write_site_paper(kit: Kit, folder: Path, say: Callable[[str], None], *, join_code: str = "") -> tuple[Warned, ...]:
+    """Write `booklet.pdf`, `booklet-to-fold.pdf`, the posters and the pocket copy into a folder.
 
     Parameters
     ----------
@@ -29,6 +30,8 @@ def write_site_paper(kit: Kit, folder: Path, say: Callable[[str], None]) -> tupl
         Made if need be.
     say
         Called with a few words before each part of the work.
+    join_code
+        On the join poster, so that phones that scan it may write.
 
     Returns
     -------
@@ -51,7 +54,9 @@ def write_site_paper(kit: Kit, folder: Path, say: Callable[[str], None]) -> tupl
         warnings = write_booklet(kit, plan, folder / name, imposed=imposed, wind_limit_m_s=limit_m_s,
                                  tell=_teller(name, say))
     say("posters")
-    write_posters(kit, plan, folder, wind_limit_m_s=limit_m_s)
+    write_posters(kit, plan, folder, wind_limit_m_s=limit_m_s, join_code=join_code)
+    say("pocket copy")
+    write_pocket(kit, plan, folder)
     return warnings
 
 

@@ -130,3 +130,10 @@ def test_a_name_that_the_font_lacks_gives_a_message(tmp_path, plan):
     (warning,) = write_posters(kit_with(frame={"name": "果樹園"}), plan, tmp_path)
     assert "the font has no 果 樹 園" in str(warning)
     assert "Kit OH" in text(tmp_path / "join.pdf")
+
+
+def test_the_join_code_lets_phones_in_that_scan_or_type(tmp_path, plan):
+    path = posters(tmp_path, kit_with(site=WIFI), plan, join_code="K7M4QP")["join"]
+    assert symbols(path, 2.0)[1] == "http://10.0.0.1:8000/JOIN/K7M4QP"
+    assert "K7M4QP" in text(path)
+    assert "http://10.0.0.1:8000/join" in text(path)

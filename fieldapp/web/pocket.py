@@ -1,0 +1,36 @@
+"""The pocket copy from the laptop: in the phone's language, with the parts as they are exchanged by now."""
+
+import base64
+import hashlib
+from functools import lru_cache
+
+from flask import Blueprint, Response, request
+
+from fieldapp.prints.pocket import inline, pocket_page
+from fieldapp.web.context import language, site, state
+
+bp = Blueprint("pocket", __name__)
+
+
+@bp.get("/pocket")
+def page() -> Response:
+    """To keep open in a tab; with `?save=yes` to be saved as a file."""
+    at = site()
+    answer = Response(pocket_page(at.kit, at.plan, state().allocation, language=language()), mimetype="text/html")
+    answer.headers["Content-Security-Policy"] = policy()
+    if request.args.get("save"):
+        name = at.kit.design.frame.prefix
+        answer.headers["Content-Disposition"] = f'attachment; filename="{name}-pocket.html"'
+    return answer
+
+
+@lru_cache
+def policy() -> str:
+    """Nothing but what stands in the page itself, named by its hash."""
+    style, script = (_hash(inline(*names)) for names in (("pocket.css", "drawings.css"), ("pocket.js",)))
+    return (f"default-src 'none'; img-src data:; style-src '{style}'; script-src '{script}'; base-uri 'none'; "
+            f"form-action 'none'; frame-ancestors 'none'")
+
+
+def _hash(text: str) -> str:
+    return f"sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}"
