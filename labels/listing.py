@@ -1,5 +1,6 @@
 """Labels of boxes, bundles and bags: what it is, the symbol, and every part inside with a box to tick."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
@@ -116,10 +117,11 @@ def _head_rows(label: Label, width_mm: float, size_mm: tuple[float, float]) -> t
 
 
 def _items(contents: tuple[str, ...], grid: _Grid, size_mm: tuple[float, float]) -> Iterator[Piece]:
-    """Every entry with its box, column by column."""
+    """Every entry with its box, column by column, columns equally long."""
     top, cap = _head_mm(size_mm) + RULE_GAP_MM, grid.cap
+    rows = math.ceil(len(contents) / math.ceil(len(contents) / max(grid.rows, 1))) if contents else 1
     for index, text in enumerate(contents):
-        column, row = divmod(index, max(grid.rows, 1))
+        column, row = divmod(index, rows)
         x, middle = MARGIN_MM + column * grid.column_mm, top + (row + 0.5) * PITCH * cap
         yield from _tick_box(x, middle - TICK * cap / 2, TICK * cap)
         yield Words(text, x + TICK * cap + TICK_GAP_MM, middle + cap / 2, cap / CAP_HEIGHT)

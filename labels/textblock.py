@@ -30,6 +30,9 @@ LARGEST_CAP_MM: dict[RowKind, float] = {"headline": 16.0, "class": 11.0, "post":
 LEADING: dict[RowKind, float] = {"headline": 1.25, "class": 1.3, "post": 1.95, "line": 1.45, "small": 1.4}
 """Height of a row in heights of its capitals."""
 
+HEADLINE_LEAD = 0.9
+"""Largest height of other rows as a share of the headline's."""
+
 LINE_PITCH = 1.45
 """Between the lines of one row, in heights of capitals."""
 
@@ -124,7 +127,17 @@ def row_heights_mm(rows: Sequence[Row], least_mm: Sequence[float], box_mm: tuple
     parts = [(row.weight, row.unit_height, least, limit)
              for row, least, limit in zip(rows, least_mm, limits, strict=True)]
     scale = _largest_scale(parts, height)
-    return None if scale is None else tuple(min(limit, max(least, weight * scale)) for weight, _, least, limit in parts)
+    if scale is None:
+        return None
+    caps = [min(limit, max(least, weight * scale)) for weight, _, least, limit in parts]
+    return _below_headline(rows, caps, least_mm)
+
+
+def _below_headline(rows: Sequence[Row], caps: Sequence[float], least_mm: Sequence[float]) -> tuple[float, ...]:
+    """The same heights, no other row as high as the headline."""
+    most = [HEADLINE_LEAD * cap for row, cap in zip(rows, caps, strict=True) if row.kind == "headline"]
+    return tuple(cap if row.kind == "headline" or not most else max(least, min(cap, most[0]))
+                 for row, cap, least in zip(rows, caps, least_mm, strict=True))
 
 
 def _largest_scale(parts: Sequence[tuple[float, float, float, float]], height_mm: float) -> float | None:

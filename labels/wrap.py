@@ -26,9 +26,6 @@ LEAST_ROUND: Final = (4, 3)
 REPEAT_MM: Final = 40.0
 """Round thick tubes they are repeated about every so much [mm]."""
 
-CLASS_SHARE: Final = 0.85
-"""Largest height of other rows beside the ID's."""
-
 SYMBOL_SHARE: Final = 0.42
 """Widest part of the strip's width for the symbol."""
 
@@ -128,7 +125,7 @@ def _block(label: Label, strip: _Strip, width_mm: float) -> _Block:
             least = [CLEAR_CAP_MM if row.kind == "headline" else LEAST_CAP_MM for row in rows]
             caps = row_heights_mm(rows, least, (max(width_mm, 1.0), strip.printed / repeats - PANEL_GAP_MM))
             if caps:
-                return _Block(rows, (caps[0], *(min(cap, CLASS_SHARE * caps[0]) for cap in caps[1:])), repeats)
+                return _Block(rows, caps, repeats)
     rows, repeats = (Row("headline", label.headline),), strip.repeats(LEAST_ROUND[-1])
     caps = row_heights_mm(rows, (0.0,), (max(width_mm, 1.0), max(1.0, strip.printed / repeats - GAP_MM)))
     return _Block(rows, caps or (1.0,), repeats)

@@ -55,6 +55,12 @@ def test_the_usual_label_holds_all_of_it_legibly(label):
     assert symbol_of(composed).module_mm >= 0.8
 
 
+@pytest.mark.parametrize("size", [(99.0, 38.0), (77.0, 45.0), (70.0, 60.0)])
+def test_nothing_is_printed_as_large_as_the_id(size):
+    sizes = [p.size_mm for p in compose(STRUT, size).pieces if isinstance(p, Words)]
+    assert sorted(sizes)[-2] <= 0.9 * max(sizes) + 1e-9
+
+
 def test_a_symbol_for_a_thin_pole_is_small_and_the_words_take_the_room():
     flat, round_pole = (compose(replace(STRUT, tube_mm=tube_mm), (99.0, 38.0)) for tube_mm in (0.0, 35.0))
     assert symbol_of(flat).module_mm > 1.0
