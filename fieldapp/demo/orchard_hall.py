@@ -33,5 +33,5 @@ def orchard_hall() -> Design:
         crew=CrewSection(people=12, lifters=2, teams=3, platform_m=1.9, ladder_m=1.0),
         raising=RaisingSection(),
         labels=LabelsSection(),
-        site=SiteSection(address="http://10.0.0.1:8000"),
+        site=SiteSection(address="http://10.0.0.1:8000", wifi_name="OrchardHall", wifi_password="harvest2027"),
     )

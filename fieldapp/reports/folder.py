@@ -8,8 +8,9 @@ from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.kit.checklist_file import CHECKS_FILE, read_checks
 from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
+from fieldapp.log.entry import LOG_NAME
 from fieldapp.log.fold import fold
-from fieldapp.log.opening import LOG_NAME, plan_for
+from fieldapp.log.opening import plan_for
 from fieldapp.log.store import read_log
 from fieldapp.reports.readiness import Readiness, readiness
 
