@@ -13,6 +13,7 @@ from fieldapp.prints.kinds import Kind
 from fieldapp.prints.labels import (
     chosen_parts,
     hub_label,
+    kit_warnings,
     name_warnings,
     part_labels,
     print_options,
@@ -72,7 +73,7 @@ def write_kind(kit: Kit, path: Path, kind: Kind, *, part_ids: Sequence[str] | No
     """
     sheets, stock = kind_sheets(kit, kind, part_ids, start=start, on_roll=on_roll)
     write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=f"{kit.design.frame.name}: labels")
-    return (*name_warnings(kit.design), *sheet_warnings(sheets))
+    return (*(kit_warnings(kit) if kind == "part" else name_warnings(kit.design)), *sheet_warnings(sheets))
 
 
 def kind_sheets(kit: Kit, kind: Kind, part_ids: Sequence[str] | None = None, *, start: int = 1, on_roll: bool = False

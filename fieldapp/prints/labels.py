@@ -9,6 +9,7 @@ from fieldapp.frame.frame import Frame, HubPlace
 from fieldapp.kit.ids import parse_part_id
 from fieldapp.kit.kit import Kit, Part
 from labels.calibration import calibration_pieces
+from labels.curve import module_on_tube_mm
 from labels.errors import LabelError
 from labels.fonts import missing_characters
 from labels.label import Label, Tag
@@ -16,6 +17,7 @@ from labels.pdf import sheet_page, write_pdf
 from labels.pieces import Warned
 from labels.sheet import PrintOptions, Sheet, lay_out_sheets, sheet_warnings
 from labels.stock import SheetStock
+from labels.symbol import make_symbol
 
 STRAIGHT_UP = 0.999
 """Vertical part of the outside direction from which on a hub has no "up" of its own (see `Arm`)."""
@@ -56,16 +58,28 @@ def write_labels(kit: Kit, path: Path, *, part_ids: Sequence[str] | None = None,
     """
     sheets, stock = label_sheets(kit, part_ids, start=start)
     write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=f"{kit.design.frame.name}: labels")
-    return (*name_warnings(kit.design), *sheet_warnings(sheets))
+    return (*kit_warnings(kit), *sheet_warnings(sheets))
 
 
-def name_warnings(design: Design) -> tuple[Warned, ...]:
-    """A warning if the name of the frame, which stands in margins, has characters that the font has not."""
+def kit_warnings(kit: Kit) -> tuple[Warned, ...]:
+    """What concerns all labels: a name that the font cannot print, struts too thin for symbols."""
+    return (*name_warnings(kit.design), *_pole_warnings(kit))
+
+
+def name_warnings(design: Design) -> Iterator[Warned]:
+    """The name of the frame stands in margins."""
     name, missing = design.frame.name, missing_characters(design.frame.name)
-    if not missing:
-        return ()
-    return (Warned("margin", name, f'the font has no {" ".join(missing)}, needed for "{name}"; choose another '
-                                   f"frame.name in design.toml"),)
+    if missing:
+        yield Warned("margin", name, f'the font has no {" ".join(missing)}, needed for "{name}"; choose another '
+                                     f"frame.name in design.toml")
+
+
+def _pole_warnings(kit: Kit) -> Iterator[Warned]:
+    """Symbols that are lost on the curve of every strut."""
+    strut = next((part for part in kit.parts if part.kind == "strut"), None)
+    if strut and not module_on_tube_mm(kit.design.strut.outer_mm, make_symbol(symbol_text(kit.design, strut, 1)).size):
+        yield Warned("all struts", "QR symbol", f"struts of {kit.design.strut.outer_mm:g} mm are too thin for a symbol "
+                     f"that can be read round the curve; fold each label into a flag, or print tags (--kind tag)")
 
 
 def write_calibration(kit: Kit, path: Path) -> None:

@@ -104,6 +104,8 @@ def test_on_any_tube_pieces_stay_inside_and_nothing_vanishes_unsaid(tube_mm, wid
     for mark in marks:
         left, top, right, bottom = extent(mark)
         assert mark.module_mm >= 0.4999
+        for length_mm in (mark.x_mm, mark.y_mm, mark.module_mm) if dpi else ():
+            assert length_mm * dpi / 25.4 == pytest.approx(round(length_mm * dpi / 25.4), abs=1e-6)
         for other in made.pieces:
             if other is not mark and not (isinstance(other, Words) and other.text == GLUE_WORDS):
                 its_left, its_top, its_right, its_bottom = extent(other)

@@ -189,6 +189,14 @@ def test_a_tube_too_thick_for_one_strip_gets_two(kit, tmp_path):
     assert stock.label_height_mm == pytest.approx(50.0 * math.pi)
 
 
+def test_struts_too_thin_for_symbols_are_said_once(kit, tmp_path):
+    thin = with_design(kit, "strut", outer_mm=16.0)
+    assert [str(w) for w in write_kind(thin, tmp_path / "part.pdf", "part", part_ids=["S001", "S002"])] == [
+        "all struts: struts of 16 mm are too thin for a symbol that can be read round the curve; fold each label into "
+        "a flag, or print tags (--kind tag)"]
+    assert write_kind(thin, tmp_path / "tag.pdf", "tag", part_ids=["S001"]) == ()
+
+
 def test_pages_of_a_roll_have_the_size_of_the_label(kit, tmp_path):
     write_kind(kit, tmp_path / "roll.pdf", "part", part_ids=["S073"], on_roll=True)
     pages = pypdf.PdfReader(tmp_path / "roll.pdf").pages
