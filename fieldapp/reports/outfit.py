@@ -100,7 +100,7 @@ def outfit(case: Case, plan: Plan, state: State, *, parts: Iterable[Part], stren
     Outfit
     """
     asked = demand(case, plan) if asked is None else asked
-    seats, known = Seats(case.kit, asked, strengths), {part.id: part for part in parts}
+    seats, known = Seats(case.kit, asked, strengths, state.fitted), {part.id: part for part in parts}
     groups = seats.groups(known.values(), plan.step_of)
     meant = {place: part for place, part in state.allocation.items() if place in plan.step_of}
 

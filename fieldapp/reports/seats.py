@@ -1,12 +1,12 @@
 """Groups of parts that may change places, with the ratio of what each place asks to what each part can take."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from fieldapp.frame.frame import FloatArray
-from fieldapp.kit.allocate import Group
+from fieldapp.kit.allocate import BoolArray, Group
 from fieldapp.kit.interchange import Turn, hub_turns
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.reports.demand import Demand
@@ -21,6 +21,8 @@ class Seats:
     kit: Kit
     demand: Demand
     strengths: Mapping[str, Strength]
+    fitted: Mapping[str, str] = field(default_factory=dict)
+    """Place → part that sits in the standing frame: it stays there."""
 
     def strength(self, part: Part) -> Strength:
         """A part that nobody measured or mended is sound."""
@@ -38,7 +40,16 @@ class Seats:
     def _group(self, parts: list[Part], places: list[str]) -> Group:
         kind, name = class_at(self.kit, places[0])
         ratio = self._hub_ratios(parts, places) if kind == "hub" else self._strut_ratios(parts, places)
-        return Group(f"{kind} {name}", tuple(part.id for part in parts), tuple(places), ratio)
+        ids = tuple(part.id for part in parts)
+        if self.fitted:
+            ratio[~self._may_sit(ids, places)] = np.inf
+        return Group(f"{kind} {name}", ids, tuple(places), ratio)
+
+    def _may_sit(self, ids: Sequence[str], places: Sequence[str]) -> BoolArray:
+        """(parts, places) False where a part sits elsewhere already, or another part sits there."""
+        sits = set(self.fitted.values())
+        return np.array([[self.fitted.get(place) == part or (place not in self.fitted and part not in sits)
+                          for place in places] for part in ids], dtype=bool).reshape(len(ids), len(places))
 
     def _hub_ratios(self, parts: list[Part], places: list[str]) -> FloatArray:
         """(parts, places) largest over the arms, in the best of the turns."""

@@ -95,6 +95,16 @@ def test_stickers_logged_as_exchanges_give_the_allocation_and_nothing_is_left_to
     assert shed.readiness().outfit.stickers == ()
 
 
+def test_what_sits_in_the_frame_stays_where_it_sits(shed):
+    shed.log("raise_started", name="second")
+    for place in ("H01", "H02", "S001"):
+        shed.log("fitted", shed.part_for(place))
+    weak = {shed.state.fitted["H02"]: Strength(spots=((1, 0.05),)), shed.part_for("H03"): Strength(whole=0.9)}
+    found = outfit(shed.hall.case, shed.hall.plan, shed.state, parts=shed.hall.kit.parts, strengths=weak,
+                   asked=shed.hall.asked)
+    assert {place: found.allocation.part_at[place] for place in shed.state.fitted} == dict(shed.state.fitted)
+
+
 def test_wet_hubs_raise_the_arm_use_of_the_stages_by_what_they_lose(shed):
     shed.check_all()
     dry = shed.readiness().outfit.demand
