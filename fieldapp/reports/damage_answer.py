@@ -28,8 +28,8 @@ class Thresholds:
     replace_use: float = 0.5
     """Arm use under 1.35 × weight above which the neighbours are propped: half is left for hands and wind."""
     wind_left: float = 0.8
-    """Share of the wind limit that must be left to go on without propping: below it the two steps of the wind
-    rule (stop adding at 60 %, clear at 80 %) no longer leave time."""
+    """Share of the wind limit that must be left to go on: below it the part is replaced at once, since no hand and
+    no prop stands in for it in a gust."""
     most_loose: int = 1
     """Struts that may be left hanging on one arm, their free ends tied up; with more the part is replaced at once."""
     people_share: float = 0.5
@@ -159,8 +159,8 @@ def _judged(site: Site, broken: State, before: Standing, around: tuple[str, ...]
     after = standing(site, broken, near=around)
     if after.verdict == before.verdict == "clear":
         return after, "stop"
-    if _bears(after) and not _worse(before, after):
-        return after, "go on" if len(new_loose(before, after)) <= THRESHOLDS.most_loose else "hold and replace"
+    if _bears(after) and not _asks_for_hands(before, after):
+        return after, "hold and replace" if _asks_for_haste(before, after) else "go on"
     if _bears(after) and set(after.held_hubs) - set(before.held_hubs):
         return after, _if_hands(site, after)
     for held in _props(before, around):
@@ -174,13 +174,17 @@ def _bears(stage: Standing) -> bool:
     return stage.stands_held and stage.design_use <= THRESHOLDS.stop_use
 
 
-def _worse(before: Standing, after: Standing) -> bool:
-    """True if the damaged stage must not be left as it is."""
+def _asks_for_hands(before: Standing, after: Standing) -> bool:
+    """True if the damaged stage must not be left alone."""
     more_hands = bool(set(after.held_hubs) - set(before.held_hubs)) or (before.stands and not after.stands)
-    loaded = after.design_use > max(THRESHOLDS.replace_use, before.design_use + 1e-9)
+    return more_hands or after.design_use > max(THRESHOLDS.replace_use, before.design_use + 1e-9)
+
+
+def _asks_for_haste(before: Standing, after: Standing) -> bool:
+    """True if it may be left alone for as long as a replacement takes, and no longer."""
     less_wind = before.wind is not None and after.wind is not None and \
         after.wind.speed_m_s < THRESHOLDS.wind_left * before.wind.speed_m_s
-    return more_hands or loaded or less_wind
+    return less_wind or len(new_loose(before, after)) > THRESHOLDS.most_loose
 
 
 def _if_hands(site: Site, stage: Standing) -> Verdict:

@@ -53,7 +53,7 @@ def _hold_and_replace(answer: DamageAnswer, part: str) -> str:
     if answer.striking:
         return _("Hold {hubs} until {part} is out.").format(hubs=listed(hubs or [part], most=8), part=part)
     if not hubs:
-        return _("Replace {part} now, before anything else goes in.").format(part=part)
+        return _("Replace {part} now, before you go on.").format(part=part)
     if hubs == [answer.place]:
         return _("Hold {part} and replace it.").format(part=part)
     return _("Hold {hubs} and replace {part}.").format(hubs=listed(hubs, most=8), part=part)
@@ -82,11 +82,22 @@ def _loss_words(answer: DamageAnswer) -> tuple[str, ...]:
     if answer.left > 0.0:
         return (_("It counts with {share} of its strength.").format(share=f"{math.floor(answer.left * 100)} %"),)
     loose = new_loose(answer.before, answer.after) if answer.before else ()
+    if answer.spot is None:
+        return _whole_words(answer, [end.strut for end in loose])
     lines = [_("{strut} now hangs on {hub} alone: tie its free end up, or take it out.").format(
         strut=end.strut, hub=end.hub) for end in loose[:MOST_LOOSE]]
     rest = [end.strut for end in loose[MOST_LOOSE:]]
     if rest:
         lines.append(ngettext("So does {struts}.", "So do {struts}.", len(rest)).format(struts=listed(rest)))
+    return tuple(lines)
+
+
+def _whole_words(answer: DamageAnswer, loose: list[str]) -> tuple[str, ...]:
+    """A part of which nothing is counted on."""
+    lines = [_("{part} is counted as carrying nothing.").format(part=short_name(answer.part))]
+    if answer.kind == "hub" and loose:
+        lines.append(ngettext("{struts} then hangs on its other end alone.", "{struts} then hang on their other ends "
+                              "alone.", len(loose)).format(struts=listed(loose)))
     return tuple(lines)
 
 

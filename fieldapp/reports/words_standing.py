@@ -19,7 +19,9 @@ MOST_LOOSE = 4
 
 
 def standing_words(now: Standing) -> tuple[str, ...]:
-    """The answer first, then holds, loose ends, pushes, wind, arms."""
+    """The answer first, then holds, loose ends, pushes, wind, arms; where all must leave, nothing but that."""
+    if now.verdict == "clear":
+        return (headline(now), *carried_words(now)[:1], *arm_words(now))
     return (headline(now), *carried_words(now), *hold_words(now), *in_hand_words(now), *loose_words(now),
             *push_words(now), *wind_words(now), *arm_words(now))
 
@@ -29,7 +31,9 @@ def headline(now: Standing) -> str:
     if now.verdict == "nothing stands":
         return _("Nothing stands yet.")
     if now.verdict == "clear":
-        return _("Stop, clear the frame.") + " " + _danger(now)
+        stop = _("Stop. Add nothing, set the piece down evenly, nobody under it.") if now.carried_at \
+            else _("Stop, clear the frame.")
+        return f"{stop} {_danger(now)}"
     if now.verdict == "hold":
         words = _("Hold {hubs} now.").format(hubs=listed(now.held_hubs, most=8))
         return f"{words} {_falls_words(now)}" if not now.stands else words
