@@ -31,6 +31,7 @@ from fieldapp.web.assets import static_dir
 from fieldapp.web.context import EXTENSION, Clock, Site, language, laptop_now, state, theme, who
 from fieldapp.web.drawings import Drawer
 from fieldapp.web.forms import new_key
+from fieldapp.web.inspect_rooms import INSPECT_ROOMS
 from fieldapp.web.phone_rooms import PHONE_ROOMS
 from fieldapp.web.photo import MAX_PHOTO_BYTES
 from fieldapp.web.place_view import dial_arms
@@ -76,7 +77,7 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     errors.install(app)
     phone.install(app)
     rooms = (start, part, place, find, entries, damage, log, me, api)
-    for blueprint in (*(room.bp for room in rooms), *SITE_ROOMS, *PHONE_ROOMS):
+    for blueprint in (*(room.bp for room in rooms), *SITE_ROOMS, *PHONE_ROOMS, *INSPECT_ROOMS):
         app.register_blueprint(blueprint)
     return app
 

@@ -3,6 +3,7 @@
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from fieldapp.web.inspecting import inspects, part_address, seen_how
 from fieldapp.web.lookup import find_part, look_up
 from fieldapp.web.photo import MAX_PHOTO_BYTES, read_photo
 from fieldapp.web.words_photo import photo_words
@@ -39,7 +40,9 @@ def photo() -> tuple[str, int] | Response:
 
 
 def part_url(text: str) -> str:
-    """The page of the part that was typed or read; UnknownPartError if there is none."""
+    """The page of the part that was typed or read, or its list on a phone that inspects; UnknownPartError if none."""
     found = find_part(text)
+    if inspects():
+        return part_address(f"{found.part.id}.{found.end}" if found.end else found.part.id, seen_how(text))
     part_id = found.part.id.rpartition("-")[0] if found.remark else found.part.id    # the remark is said on the page
     return url_for("part.page", text=f"{part_id}.{found.end}" if found.end else part_id)

@@ -1,0 +1,99 @@
+"""Is the kit fit? The answer first, with its reasons; then what to make, mend and exchange."""
+
+from flask import Blueprint, Response, abort, render_template, request, url_for
+from markupsafe import Markup
+from werkzeug.wrappers import Response as AnyResponse
+
+from fieldapp.prints.breakage_picture import Broken, breakage_picture
+from fieldapp.reports.breakage_map import BreakageMap
+from fieldapp.reports.readiness import Readiness
+from fieldapp.reports.smaller import smaller_words
+from fieldapp.web.context import site, state, tidy
+from fieldapp.web.entries import done
+from fieldapp.web.forms import number_or_none
+from fieldapp.web.inspecting import checklist
+from fieldapp.web.lookup import find_part
+from fieldapp.web.readiness_view import (
+    class_rows,
+    headline,
+    last_lines,
+    load_lines,
+    make_lines,
+    mend_lines,
+    move_lines,
+    reason_lines,
+    spare_lines,
+)
+from fieldapp.web.ready_now import ReadyNow, judge
+from fieldapp.web.writing import wish, write_down
+from labels.svg import svg
+
+bp = Blueprint("readiness", __name__)
+
+
+@bp.get("/ready")
+def page() -> str:
+    """Fit or not, and what to do about it."""
+    now = _now()
+    if now is None:
+        return render_template("ready_soon.html", here="inspect")
+    ready = now.ready
+    return render_template(
+        "ready.html", here="inspect", done=done(), ready=ready, headline=headline(ready),
+        reasons=reason_lines(ready.reasons), making=make_lines(ready.making.rows),
+        moves=move_lines(ready.outfit.stickers, state()),
+        mend=mend_lines(ready.mend), classes=class_rows(ready.classes), loads=load_lines(ready),
+        spares=spare_lines(ready), spares_to_make=make_lines(ready.spares.making.rows), lasted=last_lines(now),
+        breakage=now.breakage, picture=_picture(now.breakage), smaller_words=smaller_words)
+
+
+@bp.post("/ready/exchange/<place>")
+def exchange(place: str) -> AnyResponse | tuple[str, int]:
+    """This part is meant for this place from now on."""
+    part = find_part(request.form.get("part", "")).part
+    return write_down(wish("exchanged", part.id, tidy(place, 16).upper()), url_for("readiness.page"))
+
+
+@bp.get("/ready/stickers.pdf")
+def stickers() -> Response:
+    """A sheet of "new place" stickers for all exchanges that are advised."""
+    now = _now()
+    if now is None or not now.ready.outfit.stickers:
+        abort(404)
+    return _pdf(_stickers_pdf(now.ready, number_or_none(request.args.get("start", "")) or 1), "new-places")
+
+
+@bp.get("/ready/labels.pdf")
+def labels() -> Response:
+    """New labels for all parts whose own cannot be read."""
+    now = _now()
+    if now is None or not now.ready.labels_gone:
+        abort(404)
+    from fieldapp.web.ready_paper import labels_pdf  # brings in the PDF library, which pages do without
+
+    start = number_or_none(request.args.get("start", "")) or 1
+    return _pdf(labels_pdf(site().kit, state(), now.ready.labels_gone, start=start), "labels")
+
+
+def _now() -> ReadyNow | None:
+    return judge().ready(site().plan, state(), checklist(), now=site().clock())
+
+
+def _stickers_pdf(ready: Readiness, start: int) -> bytes:
+    from fieldapp.web.ready_paper import stickers_pdf  # as above
+
+    return stickers_pdf(site().kit, state(), ready.outfit.stickers, start=start)
+
+
+def _pdf(data: bytes, name: str) -> Response:
+    prefix = site().kit.design.frame.prefix
+    return Response(data, mimetype="application/pdf",
+                    headers={"Content-Disposition": f'inline; filename="{prefix}-{name}.pdf"'})
+
+
+def _picture(breakage: BreakageMap) -> Markup:
+    """Breaks by place over arm use."""
+    uses = {place.place: place.use for place in breakage.places if place.kind == "strut"}
+    broken = [Broken(place.place, place.breaks, place.arms[0][0] if len(place.arms) == 1 else None)
+              for place in breakage.places if place.breaks]
+    return Markup(svg(breakage_picture(site().kit.frame, uses, broken)))

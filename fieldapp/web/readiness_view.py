@@ -1,0 +1,177 @@
+"""Readiness in the words of the page: fit or not, what to make, mend and exchange."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from fieldapp.log.state import State
+from fieldapp.reports.making import MakeRow, class_words
+from fieldapp.reports.outfit import Sticker
+from fieldapp.reports.readiness import ClassCount, Readiness
+from fieldapp.reports.reasons import Reason
+from fieldapp.reports.usable import Unsound
+from fieldapp.web.i18n import _, ngettext, retold
+from fieldapp.web.inspect_view import class_name
+from fieldapp.web.ready_now import ReadyNow
+
+MOST_NAMED = 12
+
+
+@dataclass(frozen=True, slots=True)
+class ReasonLine:
+    """One thing that keeps the kit from being fit."""
+
+    words: str
+    what_next: str
+    named: tuple[str, ...]
+    """Parts or places, the first of them."""
+    more: int
+    inspects: bool
+    """True if inspecting more parts is the answer."""
+
+
+@dataclass(frozen=True, slots=True)
+class MakeLine:
+    """Parts of one class to make."""
+
+    words: str
+    kind: str
+    part_class: str
+    places: tuple[str, ...]
+    cut: str
+    arms: tuple[tuple[int, str, str], ...]
+    """(arm, azimuth, dip) in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class MoveLine:
+    """A part that goes to another place."""
+
+    part: str
+    place: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class MendLine:
+    """A part to mend, to look at again, to find."""
+
+    part: str
+    words: str
+    act: str
+    """Endpoint of the page on which that is written down."""
+    act_words: str
+
+
+@dataclass(frozen=True, slots=True)
+class ClassRow:
+    """One class in the table."""
+
+    words: str
+    cells: tuple[str, ...]
+    short: bool
+
+
+def reason_lines(reasons: Iterable[Reason]) -> tuple[ReasonLine, ...]:
+    """The gravest first; what has to be inspected is on the round's own page."""
+    def line(reason: Reason) -> ReasonLine:
+        named = () if reason.why == "inspection" else (reason.places or reason.parts)
+        return ReasonLine(retold(reason.words), retold(reason.what_next), named[:MOST_NAMED],
+                          max(0, len(named) - MOST_NAMED), reason.why == "inspection")
+
+    return tuple(map(line, reasons))
+
+
+def headline(ready: Readiness) -> str:
+    """The answer in one line."""
+    if ready.fit:
+        return _("The kit is fit to be raised")
+    lacking = len(ready.outfit.allocation.empty)
+    if lacking:
+        return ngettext("Not fit: {n} part is lacking", "Not fit: {n} parts are lacking", lacking).format(n=lacking)
+    if all(reason.why == "inspection" for reason in ready.reasons):
+        return _("Not fit yet: parts wait for inspection")
+    return _("Not fit: a part would be asked too much")
+
+
+def make_lines(rows: Iterable[MakeRow]) -> tuple[MakeLine, ...]:
+    """With all that the saw and the template need."""
+    return tuple(MakeLine(
+        row.name, row.kind, row.part_class, row.places,
+        "" if row.cut_length_mm is None else _("cut {length} mm").format(length=f"{row.cut_length_mm:.1f}"),
+        tuple((number, f"{azimuth:.1f}°", f"{dip:.1f}°") for number, azimuth, dip in row.arms)) for row in rows)
+
+
+def move_lines(stickers: Iterable[Sticker], state: State) -> tuple[MoveLine, ...]:
+    """What goes where, and which arm comes where if a hub that carries numbers is turned."""
+    return tuple(MoveLine(one.part, one.place, ", ".join(_move_words(one, state))) for one in stickers)
+
+
+def _move_words(one: Sticker, state: State) -> Iterable[str]:
+    spare = state.part(one.part).is_spare
+    if spare:
+        yield _("a spare")
+    yield _("instead of {part}").format(part=one.instead_of) if one.instead_of else _("the place has no part")
+    if one.turn is not None and not spare:
+        yield _("its arm 1 at arm {arm}").format(arm=one.turn.place_arm(1))
+
+
+def mend_lines(parts: Iterable[Unsound]) -> tuple[MendLine, ...]:
+    """Each with the page where somebody writes down what was done."""
+    return tuple(MendLine(part.part, " · ".join((_state(part), *map(retold, part.words))), *_act(part))
+                 for part in parts)
+
+
+def _state(part: Unsound) -> str:
+    states = {"quarantined": _("kept out"), "watch": _("to be watched")}
+    return _("missing") if part.missing else states.get(part.condition, part.condition)
+
+
+def _act(part: Unsound) -> tuple[str, str]:
+    if part.missing:
+        return "part.page", _("Found it?")
+    if part.condition == "quarantined" and part.usable_from is not None:
+        return "mending.release", _("Release it")
+    return "mending.repair", _("It was mended")
+
+
+def class_rows(classes: Iterable[ClassCount]) -> tuple[ClassRow, ...]:
+    """Needed, sound, to be watched, kept out (with what is drying), missing, inspected, lacking."""
+    def row(count: ClassCount) -> ClassRow:
+        stock = count.stock
+        cells = (count.needed, stock["sound"], stock["watch"], stock["quarantined"] + stock["drying"],
+                 stock["missing"], count.inspected, count.short)
+        return ClassRow(class_name(*count.key), tuple(str(cell or "–") for cell in cells), count.short > 0)
+
+    return tuple(map(row, classes))
+
+
+def load_lines(ready: Readiness) -> tuple[str, ...]:
+    """What the real parts bear at their worst stage."""
+    arm, tube = ready.outfit.demand.worst_arm, ready.outfit.demand.worst_tube
+    if not arm.stands:
+        return ()
+    lines = [_("Most used arm: {use} of what it can take, at {hub} on {strut}, in step {step}.").format(
+        use=f"{arm.arm.use:.0%}", hub=arm.arm.hub, strut=arm.arm.strut, step=arm.step),
+        _("Most used strut: {use}, {strut}, in step {step}.").format(
+            use=f"{tube.tube_use:.0%}", strut=tube.tube, step=tube.step)]
+    if arm.locked_use > 0.0:
+        lines.append(_("Of that, lengths that do not fit lock in up to {use}.").format(use=f"{arm.locked_use:.0%}"))
+    return tuple(lines)
+
+
+def spare_lines(ready: Readiness) -> tuple[str, ...]:
+    """What broke so far, and the chance of finishing with the spares there are."""
+    found = ready.spares
+    lines = [_("With the spares that are there the raise is finished with a chance of {now} (wanted: {wanted}).").format(
+        now=f"{found.chance_now:.0%}", wanted=f"{found.chance:.0%}")]
+    lines += [_("{parts} broke of {n} fitted so far.").format(
+        parts=class_words((row.kind, row.part_class), row.broke), n=row.fitted) for row in found.rows if row.broke]
+    return tuple(lines)
+
+
+def last_lines(now: ReadyNow) -> tuple[str, ...]:
+    """How many raises parts lasted, of the classes in which any broke."""
+    return tuple(_("{name}: of {parts} that were in a raise {broke} broke; after {raises} {share} were still whole.").format(
+        name=class_name(one.kind, one.part_class), parts=one.parts, broke=one.broke, raises=ngettext(
+            "{n} raise", "{n} raises", one.whole[-1][0]).format(n=one.whole[-1][0]), share=f"{one.whole[-1][1]:.0%}")
+        for one in now.survival if one.broke and one.whole)

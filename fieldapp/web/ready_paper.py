@@ -1,0 +1,42 @@
+"""Sheets for the printer beside the laptop: stickers for new places, labels that cannot be read any more."""
+
+import tempfile
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+
+from fieldapp.kit.build import with_parts
+from fieldapp.kit.kit import Kit
+from fieldapp.log.state import State
+from fieldapp.prints.labels import write_labels
+from fieldapp.prints.new_places import NewPlace, write_new_places
+from fieldapp.reports.outfit import Sticker
+
+
+def stickers_pdf(kit: Kit, state: State, stickers: Iterable[Sticker], *, start: int = 1) -> bytes:
+    """The "new place" stickers on the label sheets of the design; raises PaperError if they do not fit it."""
+    whole = _whole(kit, state)
+    moves = [NewPlace(one.part, one.place, _arms(state, one)) for one in stickers]
+    return _written(lambda path: write_new_places(whole, path, moves, start=start))
+
+
+def labels_pdf(kit: Kit, state: State, parts: Sequence[str], *, start: int = 1) -> bytes:
+    """New labels of these parts; raises PaperError if they do not fit the sheet."""
+    whole = _whole(kit, state)
+    return _written(lambda path: write_labels(whole, path, part_ids=parts, start=start))
+
+
+def _arms(state: State, one: Sticker) -> tuple[int, ...]:
+    """For arm 1, 2 … of the hub as it is marked, the arm of the place that it becomes; a spare has no marks yet."""
+    return () if one.turn is None or state.part(one.part).is_spare else tuple(at for _own, at in sorted(one.turn.arms))
+
+
+def _whole(kit: Kit, state: State) -> Kit:
+    made = tuple(state.made[key] for key in sorted(state.made))
+    return with_parts(kit, made) if made else kit
+
+
+def _written(write: Callable[[Path], object]) -> bytes:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "sheet.pdf"
+        write(path)
+        return path.read_bytes()
