@@ -8,17 +8,8 @@ import math
 from collections.abc import Iterator
 
 from labels.drawing import Circle, Drawing, Item, Polygon, Text
-from labels.face_room import (
-    EDGE_MM,
-    MARK_HALF_MM,
-    MARK_MM,
-    NUMBER_CAP_MM,
-    WORDS_CAP_MM,
-    Face,
-    Middle,
-    find_middle,
-    spoke_boxes,
-)
+from labels.face_middle import Middle, find_middle
+from labels.face_room import EDGE_MM, MARK_HALF_MM, MARK_MM, NUMBER_CAP_MM, WORDS_CAP_MM, Face, spoke_boxes
 from labels.fonts import CAP_HEIGHT
 from labels.label import Label, Spoke
 from labels.layout import strange_warnings
@@ -95,7 +86,7 @@ def _centre(label: Label, face: Face, middle: Middle, symbol_dpi: tuple[Symbol |
                         anchor="middle")
     if middle.post:
         post = middle.post
-        yield from draw_up_post(label.arrow, (x + post.left, y + post.top), post.bottom - post.top,
+        yield from draw_up_post(middle.post_words, (x + post.left, y + post.top), post.bottom - post.top,
                                 (post.right - post.left) / POST_BODY)
     if symbol and middle.symbol:
         yield SymbolMark(symbol, whole_dots_mm(x + middle.symbol.left, dpi), whole_dots_mm(y + middle.symbol.top, dpi),
