@@ -1,0 +1,128 @@
+"""A kit folder and the real server in a process of its own, to be killed and moved."""
+
+import contextlib
+import http.client
+import json
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+
+import pytest
+
+from fieldapp.demo.orchard_hall import orchard_hall
+from fieldapp.frame.template import design_text
+from fieldapp.kit.checklist_defaults import write_checks
+from fieldapp.kit.file import write_kit
+from fieldapp.kit.make import made_kit
+
+START_S = 60.0
+
+
+class Laptop:
+    """One laptop on site: a folder, and the command that serves it."""
+
+    def __init__(self, folder):
+        self.folder = folder
+        self.port = _free_port()
+        self.process = None
+
+    def start(self):
+        """Serve, and wait until pages are answered."""
+        self.process = subprocess.Popen(
+            [sys.executable, "-c", "from fieldapp.cli import main; main()", "serve", str(self.folder),
+             "--port", str(self.port), "--host", "127.0.0.1"],
+            stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, env={**os.environ, "OPENBLAS_NUM_THREADS": "1"})
+        until = time.monotonic() + START_S
+        while time.monotonic() < until:
+            assert self.process.poll() is None, self.process.stderr.read().decode()
+            with contextlib.suppress(OSError), socket.create_connection(("127.0.0.1", self.port), timeout=1):
+                return self
+            time.sleep(0.05)
+        raise AssertionError("the server did not start")
+
+    def kill(self):
+        """Pull the plug."""
+        self.process.send_signal(signal.SIGKILL)
+        self.process.wait(timeout=10)
+        self.process.stderr.close()
+
+    def stop(self):
+        """Stop as Ctrl-C does."""
+        if self.process.poll() is None:
+            self.process.send_signal(signal.SIGTERM)
+            assert self.process.wait(timeout=30) == 0
+            self.process.stderr.close()
+
+
+class Phone:
+    """One phone: its name, its keys, its connection."""
+
+    def __init__(self, name):
+        self.name = name
+        self.count = 0
+        self.laptop = None
+        self.connection = None
+
+    def join(self, laptop):
+        """Use this laptop from now on."""
+        self.laptop = laptop
+        self.connection = http.client.HTTPConnection("127.0.0.1", laptop.port, timeout=30)
+
+    def get(self, path):
+        """A page: (status, text)."""
+        self.connection.request("GET", path)
+        answer = self.connection.getresponse()
+        return answer.status, answer.read().decode()
+
+    def wish(self, kind, part=None, place=None, **data):
+        """One entry as the phone keeps it until it is answered."""
+        self.count += 1
+        return {"key": f"{self.name}-{self.count:012d}", "kind": kind, "part": part, "place": place, "who": self.name,
+                "data": data}
+
+    def send(self, *wishes):
+        """Send; the answers."""
+        body = json.dumps({"entries": list(wishes)})
+        self.connection.request("POST", "/api/entries", body, {"Content-Type": "application/json"})
+        answer = self.connection.getresponse()
+        text = answer.read().decode()
+        assert answer.status == 200, text
+        return json.loads(text)["answers"]
+
+    def write(self, kind, part=None, place=None, **data):
+        """One entry that must be kept."""
+        [answer] = self.send(self.wish(kind, part, place, **data))
+        assert answer["kept"], answer
+        return answer["entry"]
+
+
+def _free_port():
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
+@pytest.fixture(scope="module")
+def kit_folder(tmp_path_factory):
+    """Orchard Hall without its doorway: 61 hubs and 165 struts to be fitted, no paper."""
+    folder = tmp_path_factory.mktemp("day") / "orchard-hall"
+    folder.mkdir()
+    demo = orchard_hall()
+    design = demo.model_copy(update={"frame": demo.frame.model_copy(update={"doorway": False})})
+    (folder / "design.toml").write_text(design_text(design), encoding="utf-8")
+    write_kit(folder, made_kit(folder, design).kit)
+    write_checks(folder, design)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def laptop_class():
+    return Laptop
+
+
+@pytest.fixture(scope="module")
+def phone_class():
+    return Phone
