@@ -51,13 +51,19 @@ def site(made_demo, tmp_path):
 
 
 @pytest.fixture(scope="session")
-def chromium():
+def launch():
+    """Call it for a browser, with further flags; one program drives all of them."""
     from playwright.sync_api import sync_playwright  # only here, so that collecting needs no browser
 
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield browser
-        browser.close()
+        yield lambda *flags: playwright.chromium.launch(executable_path=CHROMIUM, args=[*FLAGS, *flags])
+
+
+@pytest.fixture(scope="session")
+def chromium(launch):
+    browser = launch()
+    yield browser
+    browser.close()
 
 
 @pytest.fixture

@@ -1,4 +1,4 @@
-"""Out of reach of the laptop: what is written down waits in the phone, survives a reload, and goes out in order, once."""
+"""Out of reach of the laptop: what is written down waits in the phone, survives it, and goes out in order, once."""
 
 import pytest
 from playwright.sync_api import expect
