@@ -1,6 +1,11 @@
 """How well the labels of a whole kit are read under bad light, by kind and level of error correction.
 
 Run with `pytest -m bench -s tests/bench/bench_reading.py`; prints the tables by which size and level are chosen.
+
+Found over the labels of an f=3 kit: in grey at 150 dpi and with blur and noise at 200 dpi every label is read, as it is
+under glare and out of focus. Dirt on 1 % of the label costs 13 to 18 of a hundred at level M and as many at Q, whose
+modules are a tenth smaller on the same label (spots on a corner of the symbol defeat any level), and none where four
+symbols go round a strip: so M is the usual level, and a second symbol is worth more than more repair data.
 """
 
 import importlib.util
