@@ -137,7 +137,7 @@ def _hub_lines(design: Design) -> Iterator[Check]:
         yield Check("glue lines", "Look round the whole joint between the layers: a sheet of paper goes in nowhere.",
                     PRACTICE, critical=True)
     yield Check("bolt holes", "Round, nothing torn towards the edge; no holes: pass.", PRACTICE, critical=True)
-    yield Check("marks", "Arm numbers, outside face and the arrow for up can be read.", PRACTICE)
+    yield Check("marks", "Arm numbers, outside face and (but for spares) the arrow for up can be read.", PRACTICE)
     if family in ("timber", "plywood", "paper"):
         yield _moisture(design, design.hub.material)
 
