@@ -4,7 +4,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from fieldapp.log.entry import Refusal
-from fieldapp.reports.progress import bundles, may_come_out, strike_progress
+from fieldapp.reports.progress import bundles, may_come_out
 from fieldapp.reports.strike import strike
 from fieldapp.web.bundle_view import came_in, heaps, last_bundle
 from fieldapp.web.context import site, state, tidy
@@ -34,9 +34,11 @@ def one() -> str | Response:
     name = _bundle(request.args.get("name", ""))
     if not name:
         return redirect(url_for("bundles.page"), 303)
-    loose = (*strike_progress(state()).loose, *(state().fitted[place] for place in _may_come_out()))
+    out = strike(site().book.site, state())
+    near = (*out.lying, *(state().fitted[place] for place in _may_come_out()))
     return render_template("bundle.html", name=name, inside=bundles(state()).get(name, ()), here="start",
-                           heaps=heaps(state(), loose), count=number_or_none(request.args.get("count", "")))
+                           heaps=heaps(state(), near), count=number_or_none(request.args.get("count", "")),
+                           others=heaps(state(), (part for part in out.progress.loose if part not in near)))
 
 
 @bp.post("/bundle")

@@ -6,7 +6,7 @@ from werkzeug.wrappers import Response
 from fieldapp.base.errors import PlanError
 from fieldapp.log.entry import refuse
 from fieldapp.log.opening import plan_for
-from fieldapp.reports.progress import strike_progress
+from fieldapp.reports.strike import strike
 from fieldapp.web.context import site, state, tidy
 from fieldapp.web.entries import done
 from fieldapp.web.rights import is_chief
@@ -24,7 +24,7 @@ def page() -> str:
     """How the raise stands, and the chief's next button."""
     now = site().clock()
     return render_template("course.html", here="chief", raise_now=state().running_raise, chief=is_chief(),
-                           plan=site().plan, way=ways().line(site().plan.way), strike=strike_progress(state()),
+                           plan=site().plan, way=ways().line(site().plan.way), strike=strike(site().book.site, state()),
                            today=f"{now:%Y-%m-%d}", done=done())
 
 

@@ -18,7 +18,7 @@ def clock_words(at: datetime, now: datetime) -> str:
 
 def entry_words(entry: Entry, kit: Kit) -> str:
     """What happened: "OH-S073-C fitted at S073"."""
-    writer = {"fitted": _fitted, "damaged": _damaged, "withdrawn": _withdrawn}.get(entry.kind)
+    writer = {"fitted": _fitted, "damaged": _damaged, "withdrawn": _withdrawn, "exchanged": _exchanged}.get(entry.kind)
     if writer:
         return writer(entry, kit)
     kind = KINDS.get(entry.kind)
@@ -35,14 +35,18 @@ def _fitted(entry: Entry, kit: Kit) -> str:
     return words
 
 
+def _exchanged(entry: Entry, kit: Kit) -> str:
+    return _("{part} is meant for {place} from now on").format(part=entry.part, place=entry.place or "?")
+
+
 def _withdrawn(entry: Entry, kit: Kit) -> str:
     return _("an entry taken back: {reason}").format(reason=entry.data.get("reason") or _("no reason given"))
 
 
 def _damaged(entry: Entry, kit: Kit) -> str:
     name = str(entry.data.get("what", ""))
-    part = kit.by_id.get(entry.part or "")
-    choice = damage_named(part.kind, name) if part else None
+    part = kit.by_id.get(entry.part or "")     # not there for parts made since: the choice of either kind tells
+    choice = damage_named(part.kind, name) if part else damage_named("hub", name) or damage_named("strut", name)
     parts = [_(choice.words) if choice else name]
     if entry.data.get("arm"):
         parts.append(_("arm {arm}").format(arm=entry.data["arm"]))
