@@ -61,13 +61,14 @@ def calibration_pieces(stock: SheetStock, trial_text: str) -> Iterator[Piece]:
     yield from _ruler(DOWN_MM, left, top, down=True)
     yield box(left + 13.0, top + 16.0, ACROSS_MM - 13.0, 184.0, white=True)
     yield Words("Printer check", left + 16.0, top + 26.0, 5.0 / CAP_HEIGHT, bold=True)
-    yield from _lines(WORDS, (left + 16.0, top + 37.0), TEXT_CAP_MM, LINE_MM)
+    yield from _lines(WORDS, (left + 16.0, top + 37.0), cap_mm=TEXT_CAP_MM, pitch_mm=LINE_MM)
     yield from _trial_symbols(trial_text, (left + 16.0, top + 37.0 + LINE_MM * len(WORDS)))
     yield Words("Which label sticks", left + 16.0, top + 144.0, 4.0 / CAP_HEIGHT, bold=True)
-    yield from _lines(STICKING, (left + 16.0, top + 152.0), STICKING_CAP_MM, STICKING_LINE_MM)
+    yield from _lines(STICKING, (left + 16.0, top + 152.0), cap_mm=STICKING_CAP_MM,
+                      pitch_mm=STICKING_LINE_MM)
 
 
-def _lines(lines: Iterable[str], corner: tuple[float, float], cap_mm: float, pitch_mm: float) -> Iterator[Piece]:
+def _lines(lines: Iterable[str], corner: tuple[float, float], *, cap_mm: float, pitch_mm: float) -> Iterator[Piece]:
     """Lines of words; those that go on from the one above stand in."""
     for number, line in enumerate(lines):
         indent = 4.0 if line.startswith(" ") else 0.0

@@ -39,9 +39,9 @@ def compose_face(label: Label, size_mm: tuple[float, float], *, level: Level = "
     face = Face(*size_mm, label.form == "hexagon")
     symbol = make_symbol(label.symbol_text, level) if label.symbol_text else None
     taken = tuple(obstacle for spoke in label.spokes for obstacle in spoke_boxes(face, spoke))
-    middle = find_middle(label, face, taken, (symbol.full_size if symbol else 0, printer_dpi))
+    middle = find_middle(label, face, taken, modules_dpi=(symbol.full_size if symbol else 0, printer_dpi))
     picture = Picture(_rim(label, face), 0.0, 0.0)
-    pieces = (picture, *_centre(label, face, middle, (symbol, printer_dpi)))
+    pieces = (picture, *_centre(label, face, middle, symbol_dpi=(symbol, printer_dpi)))
     return Composition(*size_mm, pieces, (*_warnings(label, face, middle), *strange_warnings(label)))
 
 
@@ -71,7 +71,7 @@ def _spoke(face: Face, spoke: Spoke) -> Iterator[Item]:
         yield Text((x, words.bottom), spoke.words, "text", WORDS_CAP_MM / CAP_HEIGHT, bold=True)
 
 
-def _centre(label: Label, face: Face, middle: Middle, symbol_dpi: tuple[Symbol | None, int | None]
+def _centre(label: Label, face: Face, middle: Middle, *, symbol_dpi: tuple[Symbol | None, int | None]
             ) -> Iterator[Piece]:
     """ID, symbol, arrow and words."""
     symbol, dpi = symbol_dpi
@@ -87,7 +87,7 @@ def _centre(label: Label, face: Face, middle: Middle, symbol_dpi: tuple[Symbol |
     if middle.post:
         post = middle.post
         yield from draw_up_post(middle.post_words, (x + post.left, y + post.top), post.bottom - post.top,
-                                (post.right - post.left) / POST_BODY)
+                                cap_mm=(post.right - post.left) / POST_BODY)
     if symbol and middle.symbol:
         yield SymbolMark(symbol, whole_dots_mm(x + middle.symbol.left, dpi), whole_dots_mm(y + middle.symbol.top, dpi),
                          middle.module_mm)

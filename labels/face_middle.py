@@ -77,7 +77,7 @@ class Try:
     head_below: bool = False
 
 
-def find_middle(label: Label, face: Face, taken: Sequence[Box], modules_dpi: tuple[int, int | None]) -> Middle:
+def find_middle(label: Label, face: Face, taken: Sequence[Box], *, modules_dpi: tuple[int, int | None]) -> Middle:
     """The first stage that fits, in the arrangement with the largest symbol.
 
     Words are left out first, then the arrow is said in short, then the symbol or the arrow is left out.
@@ -93,7 +93,7 @@ def find_middle(label: Label, face: Face, taken: Sequence[Box], modules_dpi: tup
     around = [Box(b.left - x, b.top - y, b.right - x, b.bottom - y).grown(AIR_MM) for b in taken]
     for stage in _stages(label, modules_dpi[0]):
         found = [middle for one in stage for shift in SHIFTS_MM
-                 if (middle := _largest(one, face, around, (shift, modules_dpi[1])))]
+                 if (middle := _largest(one, face, around, shift_dpi=(shift, modules_dpi[1])))]
         if found:
             return max(found, key=_worth)
     return Middle()
@@ -125,7 +125,7 @@ def _worth(middle: Middle) -> float:
     return middle.module_mm * (LEVEL_WORTH if usual else 1.0)
 
 
-def _largest(one: Try, face: Face, around: Sequence[Box], shift_dpi: tuple[float, int | None]) -> Middle | None:
+def _largest(one: Try, face: Face, around: Sequence[Box], *, shift_dpi: tuple[float, int | None]) -> Middle | None:
     """The largest symbol at one shift."""
     def at(module_mm: float) -> Middle | None:
         whole = whole_dots_mm(module_mm, dpi)

@@ -141,7 +141,8 @@ def broken(row: Row) -> tuple[Row, ...]:
 def _pieces(label: Label, kept: Wanted, room: Room, symbol: Symbol | None) -> Iterator[Piece]:
     """What is drawn, back to front."""
     if kept.post:
-        yield from draw_up_post(kept.post, (PADDING_MM, PADDING_MM), kept.height_mm - 2 * PADDING_MM, kept.post_cap_mm)
+        yield from draw_up_post(kept.post, (PADDING_MM, PADDING_MM), kept.height_mm - 2 * PADDING_MM,
+                                cap_mm=kept.post_cap_mm)
     yield from draw_rows(kept.rows, room.caps_mm, room.block)
     if symbol and kept.modules:
         yield SymbolMark(symbol, room.symbol_x_mm, room.symbol_y_mm, room.module_mm)

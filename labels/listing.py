@@ -64,7 +64,7 @@ def compose_list(label: Label, size_mm: tuple[float, float], *, level: Level = "
     shown = label.contents[:capacity(label.contents, size_mm)]
     pieces = (*head, *marks, Rule((MARGIN_MM, _head_mm(size_mm)), (width - MARGIN_MM, _head_mm(size_mm)), 0.3),
               *_items(shown, _grid(label.contents, size_mm), size_mm))
-    return Composition(*size_mm, pieces, (*_warnings(label, rows, caps, (size_mm, len(shown), bool(marks))),
+    return Composition(*size_mm, pieces, (*_warnings(label, rows, caps, fate=(size_mm, len(shown), bool(marks))),
                                           *strange_warnings(label)))
 
 
@@ -133,7 +133,7 @@ def _tick_box(x: float, y: float, side: float) -> Iterator[Piece]:
     yield box(x + 0.25, y + 0.25, side - 0.5, side - 0.5, white=True)
 
 
-def _warnings(label: Label, rows: list[Row], caps: tuple[float, ...],
+def _warnings(label: Label, rows: list[Row], caps: tuple[float, ...], *,
               fate: tuple[tuple[float, float], int, bool]) -> Iterator[Warned]:
     """Texts that found no room."""
     (width, height), shown, has_mark = fate

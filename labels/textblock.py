@@ -190,7 +190,7 @@ def left_post(tip: Point, length_thickness_mm: tuple[float, float], cap_mm: floa
     return Shape(((x, y), (x + head, y - half), (x + length, y - half), (x + length, y + half), (x + head, y + half)))
 
 
-def draw_up_post(words: str, corner: Point, length_mm: float, cap_mm: float) -> Iterator[Piece]:
+def draw_up_post(words: str, corner: Point, length_mm: float, *, cap_mm: float) -> Iterator[Piece]:
     """An arrow that points up, its words reading upward; `corner` is the upper left one of its box."""
     middle = corner[0] + POST_BODY * cap_mm / 2
     points = left_post((0.0, 0.0), (length_mm, POST_BODY * cap_mm), cap_mm).points

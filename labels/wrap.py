@@ -89,9 +89,9 @@ def compose_wrap(label: Label, size_mm: tuple[float, float], *, level: Level = "
     marks = _symbols(symbol, strip, printer_dpi) if symbol else ()
     right = marks[0].x_mm if marks else strip.width - PADDING_MM
     block = _block(label, strip, right - left)
-    pieces = (*(box(x, 0.0, width, strip.printed) for x, width in bars), *_rows(block, strip, left, right),
+    pieces = (*(box(x, 0.0, width, strip.printed) for x, width in bars), *_rows(block, strip, left=left, right=right),
               *_glue(strip), *marks)
-    warnings = (*_warnings(label, strip, block, marks), *strange_warnings(label))
+    warnings = (*_warnings(label, strip, block, marks=marks), *strange_warnings(label))
     return Composition(*size_mm, pieces, warnings)
 
 
@@ -145,7 +145,7 @@ def _choices(label: Label) -> Iterator[tuple[Row, ...]]:
     yield (head,)
 
 
-def _rows(block: _Block, strip: _Strip, left: float, right: float) -> Iterator[Piece]:
+def _rows(block: _Block, strip: _Strip, *, left: float, right: float) -> Iterator[Piece]:
     """The block as often as it comes."""
     pitch = strip.printed / block.repeats
     for index in range(block.repeats):
@@ -164,7 +164,7 @@ def _glue(strip: _Strip) -> Iterator[Piece]:
                     anchor="middle")
 
 
-def _warnings(label: Label, strip: _Strip, block: _Block, marks: Sequence[SymbolMark]) -> Iterator[Warned]:
+def _warnings(label: Label, strip: _Strip, block: _Block, *, marks: Sequence[SymbolMark]) -> Iterator[Warned]:
     """Texts that found no room; the address is not printed on strips, so it is not missed."""
     size = f"{strip.width:.0f} × {strip.height:.0f} mm"
     said = [row.text.replace("\n", " ") for row in block.rows]

@@ -28,7 +28,7 @@ def bag_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, 
 def bundle_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, ...]:
     """Struts of one ring and class, so many to a bundle; the symbol opens the ring's page."""
     struts = [part for part in kit.parts if part.kind == "strut" and part.made_for is not None]
-    found = []
+    found: list[Label] = []
     for ring, in_ring in _by_ring(kit, struts):
         for letter, group in groupby(sorted(in_ring, key=lambda p: (p.part_class, p.number)), lambda p: p.part_class):
             bundles = _even(list(group), kit.design.labels.bundle_struts)
