@@ -11,11 +11,13 @@ import click
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option("--way", help="For this way of raising, for example \"crown first\"; the default is the kit's own.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON record instead of the report.")
+@click.option("--paper", is_flag=True, help="Also write the record of the last inspection round, tags for the bundles "
+              "and stickers for new places into FOLDER/paper.")
 @click.pass_context
-def checks(context: click.Context, folder: Path, way: str | None, as_json: bool) -> None:
+def checks(context: click.Context, folder: Path, way: str | None, *, as_json: bool, paper: bool) -> None:
     """Say whether the kit in FOLDER is complete, inspected and fit, by its log; exit status 1 if it is not.
 
-    Reads the log and writes nothing, so it may be asked while the kit is served.
+    Reads the log and writes nothing into it, so it may be asked while the kit is served.
     """
     from fieldapp.reports.folder import folder_readiness  # brings in scipy, which other commands do without
     from fieldapp.reports.readiness_record import readiness_record
@@ -27,4 +29,9 @@ def checks(context: click.Context, folder: Path, way: str | None, as_json: bool)
     else:
         for line in readiness_lines(ready):
             click.echo(line)
+    if paper:
+        from fieldapp.web.inspect_folder import write_inspection_paper  # brings in the PDF library
+
+        for path in write_inspection_paper(folder, ready):
+            click.echo(f"Wrote {path}", err=True)
     context.exit(0 if ready.fit else 1)

@@ -11,7 +11,8 @@ from fieldapp.frame.frame import Frame
 from fieldapp.prints.plan_view import plan_sheet
 from fieldapp.prints.showing import Showing
 from fieldapp.prints.skeleton import Layout
-from labels.drawing import Circle, Drawing, Item, Line, Point, Text
+from labels.drawing import Box, Circle, Drawing, Item, Line, Point, Text
+from labels.lettering import Lettering, Wish, line_boxes, point_box
 
 THINNEST_MM, HEAVIEST_MM = 0.12, 2.2
 """Line of a strut that is asked nothing, and of the one asked most [mm]."""
@@ -20,6 +21,8 @@ RING_MM = 2.3
 ARM_SHARE = 0.22
 """How far along its strut, from the hub, a broken arm is marked."""
 
+NAME_MM = 3.0
+NAME_REACH_MM = (1.2, 2.5, 4.0, 6.0, 8.0, 11.0, 14.0, 18.0, 23.0, 29.0)
 LABELLED = 3
 """Places with the highest use that are named in the picture."""
 
@@ -54,7 +57,7 @@ def breakage_picture(frame: Frame, uses: Mapping[str, float], broken: Sequence[B
     """
     layout, sheet = plan_sheet(frame, Showing(), size_mm=size_mm)
     plain = tuple(item for item in sheet.items if not (isinstance(item, Line) and item.role == "later"))
-    items = (*plain, *_weighted(layout, uses), *_names(layout, uses),
+    items = (*plain, *_weighted(layout, uses), *_names(layout, uses, broken, size_mm),
              *(item for one in broken if one.count for item in _ring(layout, one)))
     breaks = sum(one.count for one in broken)
     return replace(sheet, items=items, title=f"Plan from above: line weight is use, {breaks} breaks marked")
@@ -69,12 +72,17 @@ def _weighted(layout: Layout, uses: Mapping[str, float]) -> Iterator[Item]:
         yield Line(*layout.ends(strut.name), "far" if share < 0.5 else "standing", round(width, 2))
 
 
-def _names(layout: Layout, uses: Mapping[str, float]) -> Iterator[Item]:
-    """The struts that are used most, by name."""
-    for place in sorted(uses, key=lambda name: (-uses[name], name))[:LABELLED]:
-        x, y = layout.middle(place)
-        yield Circle((x, y - 1.1), 3.6, "halo", filled=True)
-        yield Text((x, y), place, "text", 3.0, bold=True)
+def _names(layout: Layout, uses: Mapping[str, float], broken: Sequence[Broken], size_mm: float) -> tuple[Item, ...]:
+    """The struts that are used most, by name, where no line runs."""
+    letters = Lettering(Box(0.3, 0.3, size_mm - 0.3, size_mm - 0.3))
+    for strut in layout.frame.struts:
+        letters.keep_clear(line_boxes(*layout.ends(strut.name), 0.4))
+    letters.keep_clear(point_box(_spot(layout, one), RING_MM) for one in broken)
+    middle = size_mm / 2
+    most = sorted(uses, key=lambda name: (-uses[name], name))[:LABELLED]
+    return letters.place_all(Wish(
+        (x, y), place, NAME_MM, (x - middle, y - middle), bold=True, distances_mm=NAME_REACH_MM)
+        for place in most for x, y in (layout.middle(place),))
 
 
 def _ring(layout: Layout, broken: Broken) -> Iterator[Item]:

@@ -115,7 +115,7 @@ def _defects(flow: Flow, record: InspectionSheets) -> None:
 
 
 def _lists(flow: Flow, record: InspectionSheets) -> None:
-    flow.chapter("The lists that were used", "lists")
+    flow.chapter("The lists that were used", "lists", room_mm=70.0)
     heads = _heads(flow, ("item", 32.0), ("weight", 28.0), ("must be", 28.0), ("how to look (source)", 0.0))
     for title, lines in record.lists:
         flow.need(20.0)

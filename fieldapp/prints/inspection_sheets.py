@@ -68,5 +68,4 @@ class InspectedBundle:
     bundle: str
     words: str
     """"inspected 2026-05-01, all 12 parts passed"."""
-    round: str
     by: str

@@ -44,8 +44,7 @@ def tag_sheets(kit: Kit, bundles: Sequence[InspectedBundle], *, start: int = 1) 
 def _tags(kit: Kit, bundles: Sequence[InspectedBundle]) -> Iterator[Label]:
     for bundle in bundles:
         first, _, rest = bundle.words.partition(", ")
-        lines = (first, *((rest,) if rest else ()), *((f"by {bundle.by}",) if bundle.by else ()),
-                 f"round: {bundle.round}")
+        lines = (first, *((rest,) if rest else ()), *((f"by {bundle.by}",) if bundle.by else ()))
         yield Label(printable(bundle.bundle), tuple(map(printable, lines)), symbol_text=bundle_address(kit, bundle),
                     footnote=short_address(kit.design), form="tag", name=f"tag of bundle {bundle.bundle}")
 

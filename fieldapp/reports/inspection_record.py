@@ -118,6 +118,6 @@ def _statement(report: RoundReport) -> str:
     waiting = len(report.not_seen)
     unseen = f" {waiting} parts were not seen and are not covered." if waiting else " No part was left out."
     return (f"In the round \"{report.round.name}\" {len(report.checks)} parts were scanned or typed one by one and "
-            f"inspected by the list in this record: {counts['passed']} passed, {counts['watch']} are to be watched, "
-            f"{counts['quarantined']} were quarantined.{unseen} Quarantined parts are kept apart and not used until "
+            f"inspected by the list in this record: {counts['passed']} passed, {counts['watch']} to be watched, "
+            f"{counts['quarantined']} quarantined.{unseen} Quarantined parts are kept apart and not used until "
             f"released by name. This record does not replace the judgement of a competent person or local rules.")

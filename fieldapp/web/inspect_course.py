@@ -58,6 +58,17 @@ def stopped() -> Response:
     return stop(make_response(redirect(url_for("inspect.page"), 303)))
 
 
+@bp.app_context_processor
+def _of_bundles() -> dict[str, object]:
+    """For the page of a bundle, which its tag opens: its last inspection."""
+    return {"bundle_inspected": _bundle_words}
+
+
+def _bundle_words(name: str) -> str:
+    record = inspection_record(state(), checklist())
+    return next((tag.words for tag in record.tags if tag.bundle == name), "") if record else ""
+
+
 @bp.get("/inspect/<name>")
 def file(name: str) -> Response:
     """The record for signing, its table, or the tags of the bundles."""

@@ -26,7 +26,7 @@ def record_pdf(kit: Kit, record: InspectionRecord) -> bytes:
 def tags_pdf(kit: Kit, record: InspectionRecord) -> bytes:
     """The tags as PDF. Raises PaperError if there is no bundle, or a tag does not fit."""
     with as_written():
-        return tags_bytes(kit, [InspectedBundle(tag.bundle, tag.words, tag.round, ", ".join(tag.inspectors))
+        return tags_bytes(kit, [InspectedBundle(tag.bundle, tag.words, ", ".join(tag.inspectors))
                                 for tag in record.tags])
 
 

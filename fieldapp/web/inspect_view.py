@@ -36,6 +36,8 @@ class BoxLine:
     waiting: tuple[str, ...]
     """IDs not yet seen in it."""
     own: bool
+    held: bool
+    """True if somebody has it now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +65,16 @@ class RoundView:
     boxes: tuple[BoxLine, ...]
     inspectors: tuple[str, ...]
     defects: tuple[DefectLine, ...]
+
+    @property
+    def open_boxes(self) -> tuple[BoxLine, ...]:
+        """Boxes with parts that nobody has seen yet: one's own first, then those that nobody has."""
+        return tuple(sorted((box for box in self.boxes if box.waiting), key=lambda box: (not box.own, box.held)))
+
+    @property
+    def done_boxes(self) -> tuple[BoxLine, ...]:
+        """Boxes of which every part was seen."""
+        return tuple(box for box in self.boxes if not box.waiting)
 
     @property
     def own(self) -> BoxLine | None:
@@ -103,7 +115,7 @@ def _box(box: BoxProgress, waiting: list[Unseen], taken: BoxesTaken, *, own_box:
     else:
         who = _("last looked into by {who}").format(who=box.inspectors[0]) if box.inspectors else ""
     return BoxLine(box.box, box.box or _("in no box"), box.seen, box.seen + len(left), who, left,
-                   bool(box.box) and box.box == own_box)
+                   bool(box.box) and box.box == own_box, bool(holders))
 
 
 def _inspector_words(report: RoundReport) -> list[str]:

@@ -135,11 +135,11 @@ def _act(part: Unsound) -> tuple[str, str]:
 
 
 def class_rows(classes: Iterable[ClassCount]) -> tuple[ClassRow, ...]:
-    """Needed, sound, to be watched, kept out (with what is drying), missing, inspected, lacking."""
+    """Lacking, needed, sound, to be watched, kept out (with what is drying), missing, inspected."""
     def row(count: ClassCount) -> ClassRow:
         stock = count.stock
-        cells = (count.needed, stock["sound"], stock["watch"], stock["quarantined"] + stock["drying"],
-                 stock["missing"], count.inspected, count.short)
+        cells = (count.short, count.needed, stock["sound"], stock["watch"], stock["quarantined"] + stock["drying"],
+                 stock["missing"], count.inspected)
         return ClassRow(class_name(*count.key), tuple(str(cell or "–") for cell in cells), count.short > 0)
 
     return tuple(map(row, classes))

@@ -104,7 +104,7 @@ def test_the_record_and_its_table_come_from_the_log_alone(bare):
     bare.check(bare.part_for("S001"), {"item": "moisture", "result": "pass", "value": 12.5})
     record = inspection_record(bare.state, bare.hall.checklist)
     assert record.statement.startswith("In the round \"spring\" 2 parts were scanned or typed one by one and inspected "
-                                       "by the list in this record: 1 passed, 0 are to be watched, 1 were quarantined. "
+                                       "by the list in this record: 1 passed, 0 to be watched, 1 quarantined. "
                                        "224 parts were not seen and are not covered.")
     tag, = record.tags
     assert (tag.bundle, tag.seen, tag.complete, tag.words) == (
