@@ -125,7 +125,7 @@ def _survives(app, book, seed, count):
 def test_hostile_requests(app, book):
     tally = _survives(app, book, seed=1, count=400)
     assert tally.get(200, 0) > 20, "some must pass, or nothing is shown"
-    assert book.last_number > 5, "some entries must be admitted, or no rule was tried"
+    assert book.last_number > 0, "some entries must be admitted, or no rule was tried"
 
 
 def test_the_check_can_fail(app, book, kit):
