@@ -42,7 +42,7 @@ def stroke_width_mm(text: str, height_mm: float) -> float:
     return max(0.0, len(text) * ADVANCE - 2.0) * height_mm / GRID_HEIGHT
 
 
-def stroked(layer: str, text: str, middle: Point, height_mm: float, *, turn_deg: float = 0.0) -> Iterator[Path]:
+def stroked(layer: str, text: str, middle: Point, *, height_mm: float, turn_deg: float = 0.0) -> Iterator[Path]:
     """The strokes of a text round its middle.
 
     Parameters

@@ -64,19 +64,19 @@ def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path) -> tuple[str, .
 def write_cut_list(kit: Kit, cutting: CuttingPlan, path: Path) -> None:
     """Lengths, the cutting plan drawn to scale, and every strut to tick off."""
     sheet = Sheet(kit, "Cut list")
-    _write(path, sheet, cut_pages(sheet, cutting), "Lengths, cutting plan, pieces to tick off")
+    _write(path, sheet, cut_pages(sheet, cutting), subject="Lengths, cutting plan, pieces to tick off")
 
 
 def write_hub_sheets(kit: Kit, found: Sequence[Blank], path: Path) -> None:
     """Hub classes at true angles, dips, templates in true size, and every hub to tick off."""
     sheet = Sheet(kit, "Hub sheets")
-    _write(path, sheet, hub_pages(sheet, found), "Hub classes, dips, templates, hubs to tick off")
+    _write(path, sheet, hub_pages(sheet, found), subject="Hub classes, dips, templates, hubs to tick off")
 
 
 def write_break_test(kit: Kit, path: Path) -> None:
     """How to break hub arms safely, and where to write the loads."""
     sheet = Sheet(kit, "Break test")
-    _write(path, sheet, break_pages(sheet), "How to test hub arms, and a form for the loads")
+    _write(path, sheet, break_pages(sheet), subject="How to test hub arms, and a form for the loads")
 
 
 def write_blanks(kit: Kit, found: Sequence[Blank], folder: Path) -> None:
@@ -94,7 +94,7 @@ def write_blanks(kit: Kit, found: Sequence[Blank], folder: Path) -> None:
             path.unlink()
 
 
-def _write(path: Path, sheet: Sheet, makers: Sequence[Maker], subject: str) -> None:
+def _write(path: Path, sheet: Sheet, makers: Sequence[Maker], *, subject: str) -> None:
     """All pages of one document."""
     frame = sheet.kit.design.frame
     about = About(f"{frame.name}: {sheet.title.lower()}", subject, (frame.name, frame.prefix, "workshop"))

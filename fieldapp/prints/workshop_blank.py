@@ -52,10 +52,10 @@ def blank_drawing(kit: Kit, blank: Blank) -> CutDrawing:
     sizes = drawn_sizes(blank, kit.design)
     body = tuple((_sheet if has_outline(blank, kit.design) else _directions)(blank, sizes))
     shapes = (*body, *cross(CENTRE, (0.0, 0.0), CENTRE_MM), *_strut_ends(blank, hub_sizes(kit.design), sizes.width_mm),
-              *stroked(CLASS, blank.hub_class.name, (0.0, 0.42 * sizes.core_mm), LETTER_MM),
+              *stroked(CLASS, blank.hub_class.name, (0.0, 0.42 * sizes.core_mm), height_mm=LETTER_MM),
               *_turned_marks(blank, sizes))
     room = bounds(shapes)
-    notes = tuple(_notes(kit, blank, room.bottom + 2 * NOTE_LINE_MM, room.left))
+    notes = tuple(_notes(kit, blank, room.bottom + 2 * NOTE_LINE_MM, left_mm=room.left))
     used = tuple(dict.fromkeys(shape.layer for shape in (*shapes, *notes)))
     return CutDrawing(f"{kit.design.frame.prefix} hub class {blank.hub_class.name}", tuple(map(_layer, used)),
                       (*shapes, *notes))
@@ -134,21 +134,21 @@ def layer_of(name: str) -> str:
 def _turned_marks(blank: Blank, sizes: HubSizes) -> Iterator[Path]:
     """Up and arm numbers, a layer for every turn."""
     for name, turn in turn_names(blank):
-        yield from _marks(layer_of(name), blank, turn, sizes)
+        yield from _marks(layer_of(name), blank, turn, sizes=sizes)
 
 
-def _marks(layer: str, blank: Blank, turn: Turn, sizes: HubSizes) -> Iterator[Path]:
+def _marks(layer: str, blank: Blank, turn: Turn, *, sizes: HubSizes) -> Iterator[Path]:
     """An arrow that points up, and a number on each arm, its head outward."""
     core, up = sizes.core_mm, turn.up_deg
     head = [at(0.92 * core, 0.0, up), at(0.70 * core, 0.16 * core, up), at(0.70 * core, -0.16 * core, up)]
     yield Path(layer, tuple(Vertex(*point) for point in head), closed=True)
-    yield from stroked(layer, "UP", at(0.54 * core, 0.0, up), 0.7 * LETTER_MM, turn_deg=up)
+    yield from stroked(layer, "UP", at(0.54 * core, 0.0, up), height_mm=0.7 * LETTER_MM, turn_deg=up)
     for angle, dip, number in zip(blank.arms_deg, blank.dips_deg, turn.arm_numbers, strict=True):
         middle = core + NUMBER_SHARE * (sizes.mouth_mm(dip) - core)
-        yield from stroked(layer, str(number), at(middle, 0.0, angle), LETTER_MM, turn_deg=angle)
+        yield from stroked(layer, str(number), at(middle, 0.0, angle), height_mm=LETTER_MM, turn_deg=angle)
 
 
-def _notes(kit: Kit, blank: Blank, top_mm: float, left_mm: float) -> Iterator[Note]:
+def _notes(kit: Kit, blank: Blank, top_mm: float, *, left_mm: float) -> Iterator[Note]:
     """What the maker must know, below the blank."""
     for row, text in enumerate(note_lines(kit, blank)):
         yield Note(NOTES, (left_mm, top_mm + row * NOTE_LINE_MM), text, NOTE_MM)

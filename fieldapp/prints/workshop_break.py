@@ -167,7 +167,7 @@ def test_picture(lever: float, width_mm: float) -> Drawing:
         Polygon(((14.0, top - 4.0), (edge + 26.0, top - 4.0), (edge + 26.0, top), (14.0, top)), "this", filled=True),
         Polygon(((edge + 14.0, top - 6.5), (end + 8.0, top - 6.5), (end + 8.0, top + 2.5), (edge + 14.0, top + 2.5)),
                 "standing", width_mm=0.5),
-        *_dimension(edge, end, top - 13.0, f"lever {lever:.0f} mm, from the root to the load"),
+        *_dimension(edge, end, top - 13.0, words=f"lever {lever:.0f} mm, from the root to the load"),
         Text((edge + 52.0, top + 8.5), "strut, pushed on as on site", "text", WORD_MM),
         Text((edge + 4.0, top + 12.0), "root at the edge", "text", WORD_MM, "start"),
         Line((edge + 3.0, top + 10.0), (edge + 0.4, top + 0.8), "note", 0.25),
@@ -207,7 +207,7 @@ def _load(x: float, top: float) -> Iterator[Item]:
     yield Text((x - 18.0, top + 49.5), "a hand's width", "text", WORD_MM, "end")
 
 
-def _dimension(left: float, right: float, y: float, words: str) -> Iterator[Item]:
+def _dimension(left: float, right: float, y: float, *, words: str) -> Iterator[Item]:
     """A length between two ends, with arrows."""
     yield Line((left, y), (right, y), "mark", 0.3)
     for x, way in ((left, 1.0), (right, -1.0)):

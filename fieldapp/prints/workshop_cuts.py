@@ -147,14 +147,14 @@ def _plan_maker(patterns: Sequence[tuple[int, CutPattern]], cutting: CuttingPlan
         items.append(Words(words, left, top + BAR_MM + 5.0, SMALL_MM))
         y = top + BAR_MM + 10.0
         for place, pattern in patterns:
-            items += _pattern(place, pattern, cutting, cut_mm, (left, y), scale)
+            items += _pattern(place, pattern, cutting, cut_mm=cut_mm, corner=(left, y), scale=scale)
             y += PATTERN_MM
         marks = (Mark("plan", "Cutting plan"),) if patterns[0][0] == 1 else ()
         return finished(sheet, number, items, marks=marks)
     return make
 
 
-def _pattern(number: int, pattern: CutPattern, cutting: CuttingPlan, cut_mm: dict[str, float],
+def _pattern(number: int, pattern: CutPattern, cutting: CuttingPlan, *, cut_mm: dict[str, float],
              corner: tuple[float, float], scale: float) -> Iterator[Item]:
     """One way of sawing a bar: how many bars with boxes to tick, the bar, lengths below it."""
     left, y = corner
@@ -166,7 +166,7 @@ def _pattern(number: int, pattern: CutPattern, cutting: CuttingPlan, cut_mm: dic
     x = left
     for name, count in pattern.pieces:
         for _ in range(count):
-            yield from _piece(name, cut_mm[name], (x, y), scale)
+            yield from _piece(name, cut_mm[name], (x, y), scale=scale)
             x += cut_mm[name] * scale
             if x + LEAST_KERF_MM < left + cutting.stock_mm * scale:
                 yield box(x, y, max(LEAST_KERF_MM, cutting.kerf_mm * scale), BAR_HEIGHT_MM)
@@ -185,7 +185,7 @@ def _bar_boxes(count: int, x: float, middle: float) -> Iterator[Item]:
         yield tick_box(x + place * (TICK_MM + 1.2), middle)
 
 
-def _piece(name: str, length_mm: float, corner: tuple[float, float], scale: float) -> Iterator[Item]:
+def _piece(name: str, length_mm: float, corner: tuple[float, float], *, scale: float) -> Iterator[Item]:
     """Letter in the piece, length below it if there is room."""
     x, y = corner
     width = length_mm * scale

@@ -3,7 +3,6 @@
 import math
 from collections.abc import Iterator, Sequence
 
-from fieldapp.base.materials import Material
 from fieldapp.frame.design import Design
 from fieldapp.prints.workshop_sizes import (
     DROP_OVER_MM,
@@ -30,7 +29,7 @@ def dip_points(blanks: Sequence[Blank], design: Design) -> Iterator[str]:
     yield ("Columns \"at end\" and \"at tip\": how far the strut's axis lies outside the middle of the sheet, at the "
            "strut's end and at the arm's tip. With a minus it lies inside.")
     if not run_together(steep, sizes):
-        yield from _bending(steep, sizes, design, hub_material(design))
+        yield from _bending(steep, sizes, design)
     yield (f"The struts' axes meet {sizes.meeting_mm(steep):.0f} mm outside the middle of the sheet (class "
            f"{steep.hub_class.name}). All lengths are counted from there, so make all hubs the same way.")
 
@@ -55,8 +54,9 @@ def _packing(blank: Blank, sizes: HubSizes, design: Design) -> Iterator[str]:
     yield f"An arm needs {need:.1f} mm of bore, the tubes have {bore:.1f} mm: it {fits}."
 
 
-def _bending(blank: Blank, sizes: HubSizes, design: Design, material: Material) -> Iterator[str]:
+def _bending(blank: Blank, sizes: HubSizes, design: Design) -> Iterator[str]:
     """What bending the arm instead would do to it."""
+    material = hub_material(design)
     strain = bending_strain(blank, sizes, design.hub.ply_mm)
     breaks = material.bending_mpa / material.youngs_modulus_mpa
     verdict = ("more than it bears" if strain > breaks else

@@ -160,12 +160,12 @@ def class_pages(sheet: Sheet, pair: Sequence[Blank]) -> tuple[Maker, ...]:
     marks = tuple(Mark(_key(blank), f"Class {blank.hub_class.name}") for blank in pair)
     for size_mm in (BODY_MM, SMALL_MM):
         turns = Column(column.x_mm, column.y_mm, column.width_mm)
-        _turn_words(turns, sheet.kit, pair, size_mm)
+        _turn_words(turns, sheet.kit, pair, size_mm=size_mm)
         if turns.y_mm <= sheet.area[3]:
             return (_page_maker((*column.items, *turns.items), marks),)
     over = sheet.column()
     over.bar(f"{title}, turns")
-    _turn_words(over, sheet.kit, pair, SMALL_MM)
+    _turn_words(over, sheet.kit, pair, size_mm=SMALL_MM)
     return _page_maker(tuple(column.items), marks), _page_maker(tuple(over.items), ())
 
 
@@ -244,7 +244,7 @@ def _arm_rows(blank: Blank, kit: Kit) -> Iterator[tuple[str, ...]]:
                f"{dip.at_mouth_mm:+.1f}", f"{dip.at_tip_mm:+.1f}")
 
 
-def _turn_words(column: Column, kit: Kit, pair: Sequence[Blank], size_mm: float) -> None:
+def _turn_words(column: Column, kit: Kit, pair: Sequence[Blank], *, size_mm: float) -> None:
     """Which places show the blank in which position."""
     for blank in pair:
         before = f"{blank.hub_class.name}: " if len(pair) > 1 else ""

@@ -81,10 +81,10 @@ class Head:
 
 def table(column: Column, heads: Sequence[Head], rows: Iterable[Sequence[str]], *, size_mm: float = BODY_MM) -> None:
     """A table into a column of the page; the first cell of a row is set bold."""
-    _row(column, heads, [head.text for head in heads], SMALL_MM, bold=True)
+    _row(column, heads, [head.text for head in heads], size_mm=SMALL_MM, bold=True)
     column.items.append(Rule((column.x_mm, column.y_mm), (column.x_mm + _width(heads), column.y_mm), 0.4))
     for row in rows:
-        _row(column, heads, row, size_mm)
+        _row(column, heads, row, size_mm=size_mm)
         column.items.append(Rule((column.x_mm, column.y_mm), (column.x_mm + _width(heads), column.y_mm), 0.12))
 
 
@@ -93,7 +93,7 @@ def _width(heads: Sequence[Head]) -> float:
     return sum(head.width_mm for head in heads)
 
 
-def _row(column: Column, heads: Sequence[Head], cells: Sequence[str], size_mm: float, *, bold: bool = False) -> None:
+def _row(column: Column, heads: Sequence[Head], cells: Sequence[str], *, size_mm: float, bold: bool = False) -> None:
     """One row, its first cell bold."""
     x, height = column.x_mm, TABLE_LEADING * size_mm
     for place, (head, cell) in enumerate(zip(heads, cells, strict=True)):

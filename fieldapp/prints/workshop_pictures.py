@@ -48,7 +48,7 @@ def hub_picture(blank: Blank, design: Design, size_mm: tuple[float, float]) -> D
     left, right = (side(core * sign, *(x for x, _ in corners)) for side, sign in ((min, -1), (max, 1)))
     top, bottom = (side(core * sign, *(y for _, y in corners)) for side, sign in ((min, -1), (max, 1)))
     scale = min((size_mm[0] - 2 * BESIDE_MM) / (right - left), (size_mm[1] - 2 * ABOVE_MM) / (bottom - top))
-    items = (*_body(blank, design, sizes, scale), *_up(core * scale),
+    items = (*_body(blank, design, sizes, scale=scale), *_up(core * scale),
              *_arm_words(blank, sizes, scale), *_gap_words(blank, sizes, scale),
              Text((0.0, 2.2), blank.hub_class.name, "text", 6.2, bold=True))
     middle = (size_mm[0] / 2 - (left + right) / 2 * scale, ABOVE_MM - top * scale)
@@ -56,7 +56,7 @@ def hub_picture(blank: Blank, design: Design, size_mm: tuple[float, float]) -> D
                    f"Hub class {blank.hub_class.name} seen from outside")
 
 
-def _body(blank: Blank, design: Design, sizes: HubSizes, scale: float) -> Iterator[Item]:
+def _body(blank: Blank, design: Design, sizes: HubSizes, *, scale: float) -> Iterator[Item]:
     """The outline, or directions only; where the struts end."""
     if not has_outline(blank, design):
         yield Circle((0.0, 0.0), sizes.core_mm * scale, "standing", width_mm=0.5)

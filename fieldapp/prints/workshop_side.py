@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from fieldapp.frame.design import Design
 from fieldapp.prints.workshop_pictures import shifted
@@ -34,11 +35,18 @@ def side_view(blank: Blank, design: Design, size_mm: tuple[float, float]) -> Dra
                    "Side view of hub, arm and strut with the drop to measure")
 
 
+@dataclass(frozen=True, slots=True)
 class _Side:
     """Side view in true millimetres: hub centre at the outer face of the sheet, x along the arm, y inward."""
 
-    def __init__(self, sizes: HubSizes, outer_mm: float, dip_rad: float, meet_mm: float, far_mm: float) -> None:
-        self.sizes, self.outer_mm, self.dip, self.meet_mm, self.far_mm = sizes, outer_mm, dip_rad, meet_mm, far_mm
+    sizes: HubSizes
+    outer_mm: float
+    dip: float
+    """[rad]"""
+    meet_mm: float
+    """How far outside the middle of the sheet the struts' axes meet."""
+    far_mm: float
+    """How far the straight edge goes."""
 
     def on_axis(self, along_mm: float, across_mm: float) -> Point:
         """A point of the strut by its way along its axis from where the axes meet, and inward across it."""

@@ -68,7 +68,8 @@ def blanks(frame: Frame, tolerance_deg: float) -> tuple[Blank, ...]:
 def _blank(frame: Frame, hub_class: HubClass, tolerance_deg: float, *, twin: Blank | None) -> Blank:
     """The blank of one class, up at its top for the turn that most places have."""
     angles = np.concatenate(([0.0], np.cumsum(hub_class.gaps_deg)[:-1]))
-    seats = [_seat(hub, hub_class, angles, tolerance_deg) for hub in frame.hubs if hub.hub_class == hub_class.name]
+    seats = [_seat(hub, hub_class, angles, tolerance_deg=tolerance_deg) for hub in frame.hubs
+             if hub.hub_class == hub_class.name]
     groups = _grouped(seats, max(SAME_UP_DEG, tolerance_deg))
     groups.sort(key=lambda group: (not _mirrors(group[0].hub, twin, tolerance_deg), -len(group), group[0].hub.name))
     count, base = len(angles), groups[0][0]
@@ -81,7 +82,7 @@ def _blank(frame: Frame, hub_class: HubClass, tolerance_deg: float, *, twin: Bla
     return Blank(hub_class, arms, tuple(hub_class.dips_deg[arm] for arm in order), letters, turns)
 
 
-def _seat(hub: HubPlace, hub_class: HubClass, angles: FloatArray, tolerance_deg: float) -> _Seat:
+def _seat(hub: HubPlace, hub_class: HubClass, angles: FloatArray, *, tolerance_deg: float) -> _Seat:
     """The place laid on the pattern: of all positions that fit as well as the class demands, the least turned."""
     own = np.array([arm.azimuth_deg for arm in hub.arms])
     dips = np.array([arm.dip_deg for arm in hub.arms])

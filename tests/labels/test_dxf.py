@@ -21,7 +21,7 @@ SLOT = Path("outline", (Vertex(-20.0, -5.0), Vertex(20.0, -5.0, -1.0), Vertex(20
 DRAWING = CutDrawing("Łódź slot", (Layer("outline", "cut"), Layer("centre mark", "mark"),
                                    Layer("arm numbers turn 2", "mark", shown=False), Layer("notes not cut", "note")),
                      (SLOT, Ring("centre mark", (0.0, 0.0), 2.0),
-                      *stroked("arm numbers turn 2", "2L", (10.0, 0.0), 6.0),
+                      *stroked("arm numbers turn 2", "2L", (10.0, 0.0), height_mm=6.0),
                       Note("notes not cut", (-20.0, 20.0), "Łódź ß 日本", 4.0)))
 
 
@@ -92,7 +92,7 @@ def test_every_sign_stays_in_its_cell():
             for corner in stroke.split():
                 assert 0 <= int(corner[0]) <= 4, sign
                 assert 0 <= int(corner[1]) <= GRID_HEIGHT, sign
-    paths = list(stroked("x", "12", (0.0, 0.0), 6.0))
+    paths = list(stroked("x", "12", (0.0, 0.0), height_mm=6.0))
     box = bounds(paths)
     assert box.right - box.left == pytest.approx(stroke_width_mm("12", 6.0), abs=2.0)
     assert (box.top, box.bottom) == pytest.approx((-3.0, 3.0))
