@@ -1,5 +1,7 @@
 """Finding a part: typing its ID, or a photo of its label."""
 
+import re
+
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
@@ -9,6 +11,9 @@ from fieldapp.web.photo import MAX_PHOTO_BYTES, read_photo
 from fieldapp.web.words_photo import photo_words
 
 bp = Blueprint("find", __name__)
+
+_RING = re.compile(r"/ring/([0-9]{1,3})/?$", re.IGNORECASE)
+_SITE = re.compile(r"https?://[^/]+/?", re.IGNORECASE)
 
 
 @bp.get("/find")
@@ -40,7 +45,14 @@ def photo() -> tuple[str, int] | Response:
 
 
 def part_url(text: str) -> str:
-    """The page of the part that was typed or read, or its list on a phone that inspects; UnknownPartError if none."""
+    """The page of the part that was typed or read, or its list on a phone that inspects; UnknownPartError if none.
+
+    Labels of bags, bundles and boxes name the page of a ring, or the site alone.
+    """
+    if ring := _RING.search(text):
+        return url_for("place.ring", number=int(ring[1]))
+    if _SITE.fullmatch(text):
+        return url_for("start.page")
     found = find_part(text)
     if inspects():
         return part_address(f"{found.part.id}.{found.end}" if found.end else found.part.id, seen_how(text))

@@ -57,6 +57,17 @@ def test_a_photo_of_a_label_leads_to_part_and_end(phone: FlaskClient, kit: Kit, 
     assert answer.location == f"/P/{kit.by_place['S073'].id}.2"
 
 
+@pytest.mark.parametrize(("text", "page"), [
+    ("http://10.0.0.1:8000/RING/2", "/RING/2"), ("http://192.168.7.1/ring/2", "/RING/2"), ("http://10.0.0.1:8000", "/"),
+])
+def test_a_photo_of_a_bag_or_box_leads_to_its_ring_or_to_the_start(phone: FlaskClient, label: Draw, as_jpeg: Encode,
+                                                                   text: str, page: str) -> None:
+    answer = send(phone, as_jpeg(label(text)))
+    assert (answer.status_code, answer.location.upper()) == (303, page)
+    assert phone.get(answer.location).status_code == 200
+    assert phone.get("/RING/2").status_code == 200
+
+
 def test_twelve_megapixels_with_a_small_label(phone: FlaskClient, kit: Kit, label: Draw, as_jpeg: Encode) -> None:
     picture = label(address(kit, "H22"), module_px=14, size=(4032, 3024))
     answer = send(phone, as_jpeg(picture.transpose(Image.Transpose.ROTATE_90)))
