@@ -3,8 +3,10 @@
 import math
 from dataclasses import dataclass
 
+from fieldapp.frame.frame import Frame
 from fieldapp.log.rules import Site
 from fieldapp.log.state import State
+from fieldapp.plan.assemble import neighbours
 from fieldapp.reports import words_standing
 from fieldapp.reports.standing import Standing, standing
 from fieldapp.web.i18n import _
@@ -34,11 +36,24 @@ class StageNow:
 
 def stage_now(site: Site, state: State) -> StageNow:
     """In words, from the stage analysis of what is really fitted."""
-    found = standing(site, state)
+    found = standing(site, state, near=near_damage(site.kit.frame, state))
     urgent = found.verdict in ("hold", "clear")
     care = (*words_standing.loose_words(found), *words_standing.push_words(found))
     return StageNow(found.verdict == "clear", found.held_hubs, words_standing.headline(found) if urgent else "",
                     words_standing.hold_words(found), care, wind_lines(found))
+
+
+def near_damage(frame: Frame, state: State) -> tuple[str, ...]:
+    """Hubs at and around what is damaged in the frame, the newest damage first: there the answer to it has hands."""
+    hurt = [(state.index[defect.entry].position, place) for place, part in state.fitted.items()
+            for defect in state.parts[part].defects if defect.unsafe and not defect.mended]
+    found: list[str] = []
+    for _position, place in sorted(hurt, reverse=True):
+        if place in frame.hub_index:
+            found += [place, *neighbours(frame, place)]
+        else:
+            found += [frame.strut(place).end_1.hub, frame.strut(place).end_2.hub]
+    return tuple(dict.fromkeys(found))
 
 
 def wind_lines(found: Standing) -> tuple[str, ...]:
