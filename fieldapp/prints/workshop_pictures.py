@@ -102,7 +102,7 @@ def _gap_words(blank: Blank, sizes: HubSizes, scale: float) -> Iterator[Item]:
     """The angle between every two neighbours."""
     half = sizes.width_mm * scale / 2
     for angle, gap in zip(blank.arms_deg, blank.gaps_deg, strict=True):
-        room = (half + 5.4) / math.sin(math.radians(min(gap, 180.0)) / 2)
+        room = (half + 6.6) / math.sin(math.radians(min(gap, 180.0)) / 2)
         x, y = at(max(room, sizes.core_mm * scale + 4.2), 0.0, angle + gap / 2)
         yield Text((x, y + 1.1), f"{gap:.2f}°", "text", ANGLE_MM)
 

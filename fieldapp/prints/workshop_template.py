@@ -50,4 +50,4 @@ def _template_foot(sheet: Sheet, blank: Blank, *, whole: bool) -> Iterator[Item]
         lines.append("Prick through centre, strut ends, roots." if whole else
                      f"Arms end beyond the paper, {longest:.1f} mm from the centre.")
     for row, text in enumerate(lines):
-        yield Words(text, right, y + 1.0 + row * 4.2, SMALL_MM, anchor="end")
+        yield Words(text, right, y - 0.5 + row * 4.2, SMALL_MM, anchor="end")
