@@ -23,7 +23,7 @@ class Resting:
     """How far below their final height the hubs of the piece are now [mm]."""
 
 
-def resting_now(frame: Frame, plan: Plan, hubs: Collection[str], struts: Collection[str]) -> Resting:
+def resting_now(frame: Frame, plan: Plan, *, hubs: Collection[str], struts: Collection[str]) -> Resting:
     """What the fitted places rest on, by the way of raising and the steps that are done.
 
     Parameters

@@ -96,7 +96,7 @@ class DamageAnswer:
     """True if the frame is coming down: then nothing is replaced."""
 
 
-def damage_answer(site: Site, state: State, part_id: str, damage: DamagedData, now: datetime) -> DamageAnswer:
+def damage_answer(site: Site, state: State, part_id: str, *, damage: DamagedData, now: datetime) -> DamageAnswer:
     """What damage means at this moment.
 
     Parameters
@@ -124,13 +124,13 @@ def damage_answer(site: Site, state: State, part_id: str, damage: DamagedData, n
     if place is None:
         return DamageAnswer(part_id, part.kind, state.home_of(part_id), spot, left, "in the stores",
                             stores=_stores(site, state, part_id), stays_out=bad,
-                            replacements=_instead(site, state, state.home_of(part_id), now))
+                            replacements=_instead(site, state, state.home_of(part_id), now=now))
     before = standing(site, _with_defects(state, part_id, _others(state, part_id, damage)))
     broken = state if defect is None else _with_defects(state, part_id, (*_others(state, part_id, damage), defect))
-    after, verdict = _judged(site, broken, before, _around(site, place))
+    after, verdict = _judged(site, broken, before, around=_around(site, place))
     return DamageAnswer(part_id, part.kind, place, spot, left, verdict, holds=_new_holds(before, after, verdict),
                         neighbours=neighbours(before, after), before=before, after=after,
-                        replacements=_instead(site, state, place, now), stays_out=bad,
+                        replacements=_instead(site, state, place, now=now), stays_out=bad,
                         striking=state.phase == "striking")
 
 
@@ -154,7 +154,7 @@ def _with_defects(state: State, part_id: str, defects: tuple[Defect, ...]) -> St
     return replace(state, parts={**state.parts, part_id: past})
 
 
-def _judged(site: Site, broken: State, before: Standing, around: tuple[str, ...]) -> tuple[Standing, Verdict]:
+def _judged(site: Site, broken: State, before: Standing, *, around: tuple[str, ...]) -> tuple[Standing, Verdict]:
     """The stage with the damage, propped where that is enough, and the verdict."""
     after = standing(site, broken, near=around)
     if after.verdict == before.verdict == "clear":
@@ -230,8 +230,8 @@ def neighbours(before: Standing, after: Standing) -> tuple[Neighbour, ...]:
     return tuple(sorted(more, key=lambda one: (-one.after, one.hub))[:MOST_NEIGHBOURS])
 
 
-def _instead(site: Site, state: State, place: str | None, now: datetime) -> Replacements | None:
-    return None if place is None else replacements(site, state, place, now)
+def _instead(site: Site, state: State, place: str | None, *, now: datetime) -> Replacements | None:
+    return None if place is None else replacements(site, state, place, now=now)
 
 
 def _stores(site: Site, state: State, part_id: str) -> StoresAnswer:

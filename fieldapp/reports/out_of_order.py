@@ -75,10 +75,10 @@ def needs_play(frame: Frame, plan: Plan, fitted: Collection[str]) -> tuple[str, 
     fixed = {hub.name for hub in frame.hubs if hub.name in fitted and _ties(frame, hub.name, fitted) >= _fixing(
         frame, hub.name)}
     between = {name for name in open_struts if {frame.strut(name).end_1.hub, frame.strut(name).end_2.hub} <= fixed}
-    return tuple(sorted(between | _beyond(frame, plan, fitted, open_struts)))
+    return tuple(sorted(between | _beyond(frame, plan, fitted, open_struts=open_struts)))
 
 
-def _beyond(frame: Frame, plan: Plan, fitted: Collection[str], open_struts: list[str]) -> set[str]:
+def _beyond(frame: Frame, plan: Plan, fitted: Collection[str], *, open_struts: list[str]) -> set[str]:
     """Struts that come too many at an open hub, because their far hub went in before it."""
     found: set[str] = set()
     for hub in frame.hubs:

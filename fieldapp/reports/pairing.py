@@ -56,7 +56,7 @@ class Pairing:
         return self.seat is not None
 
 
-def pairing(kit: Kit, state: State, strut: str, hub: str) -> Pairing:
+def pairing(kit: Kit, state: State, *, strut: str, hub: str) -> Pairing:
     """How a strut and a hub belong together.
 
     Parameters
@@ -77,7 +77,7 @@ def pairing(kit: Kit, state: State, strut: str, hub: str) -> Pairing:
             raise PartIdError(f"{part} is no {kind}; scan one hub and one strut")
     strut_place, hub_place = _place_of(state, strut), _place_of(state, hub)
     goes = _strut_goes(kit, state, strut_place)
-    takes = _hub_takes(kit, state, hub, hub_place)
+    takes = _hub_takes(kit, state, hub, place=hub_place)
     seat = next((seat for seat in takes if seat.strut_place == strut_place), None)
     could = () if seat else tuple(one for one in takes if not one.filled
                                   and one.strut_class == state.part(strut).part_class)
@@ -97,7 +97,7 @@ def _strut_goes(kit: Kit, state: State, place: str | None) -> tuple[StrutSeat, .
                  for end, hub in enumerate(hubs, start=1))
 
 
-def _hub_takes(kit: Kit, state: State, part: str, place: str | None) -> tuple[ArmSeat, ...]:
+def _hub_takes(kit: Kit, state: State, part: str, *, place: str | None) -> tuple[ArmSeat, ...]:
     if place is None:
         return ()
     turns = hub_turns(kit, state.part(part), place)

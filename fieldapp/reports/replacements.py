@@ -55,7 +55,7 @@ class Replacements:
         return Exchange(candidate.part, self.place)
 
 
-def replacements(site: Site, state: State, place: str, now: datetime) -> Replacements:
+def replacements(site: Site, state: State, place: str, *, now: datetime) -> Replacements:
     """Parts of the same class that sit nowhere and may be used now.
 
     Parameters
@@ -67,12 +67,12 @@ def replacements(site: Site, state: State, place: str, now: datetime) -> Replace
     now : datetime
         Parts whose glue or drying needs longer are passed over.
     """
-    found = [_candidate(site, state, place, one) for one in substitutes(site.plan, state, place)
+    found = [_candidate(site, state, place, found=one) for one in substitutes(site.plan, state, place)
              if stock_of(state, one.part, now) in ("sound", "watch")]
     return Replacements(place, tuple(found), to_make(site.kit, place))
 
 
-def _candidate(site: Site, state: State, place: str, found: Substitute) -> Candidate:
+def _candidate(site: Site, state: State, place: str, *, found: Substitute) -> Candidate:
     part = state.part(found.part)
     turns = hub_turns(site.kit, part, place) if part.kind == "hub" else ()
     return Candidate(found.part, found.home, found.watch, found.steps_later, turns[0] if turns else None)

@@ -54,7 +54,7 @@ def standing(site: Site, state: State, *, held: Iterable[str] = (), near: Iterab
     StaticsError
         If sizes, materials or break tests of the design give no answer at all.
     """
-    question = _question(site, state, tuple(held), tuple(near))
+    question = _question(site, state, held=tuple(held), near=tuple(near))
     with _ONE_AT_A_TIME:
         return _answer(question)
 
@@ -72,11 +72,11 @@ class _Question:
     kit: Kit = field(compare=False)
 
 
-def _question(site: Site, state: State, held: tuple[str, ...], near: tuple[str, ...]) -> _Question:
+def _question(site: Site, state: State, *, held: tuple[str, ...], near: tuple[str, ...]) -> _Question:
     frame = site.kit.frame
     hubs = tuple(hub.name for hub in frame.hubs if hub.name in state.fitted)
     struts = tuple(strut.name for strut in frame.struts if strut.name in state.fitted)
-    resting = resting_now(frame, site.plan, hubs, struts)
+    resting = resting_now(frame, site.plan, hubs=hubs, struts=struts)
     fitted = fitted_on(resting, hubs, struts, last=last_placed(state, hubs, site.kit.design.crew.teams),
                        held=[hub for hub in held if hub in state.fitted])
     return _Question(site.kit.design, Judging(fitted, resting, near, own_numbers(state, site.checklist)), site.kit)

@@ -84,7 +84,7 @@ def _picked_up(by: Judging, whole: StageAnalysis, hub: str) -> Hold:
     """A hub in somebody's hands, with the struts that hang on it."""
     parts = whole.case.kit.by_place
     mass_kg = parts[hub].mass_kg + sum(parts[strut].mass_kg for strut, on in whole.loose if on == hub)
-    return _hold(whole.case, by, hub, newton_from_kg(mass_kg))
+    return _hold(whole.case, by, hub, force_n=newton_from_kg(mass_kg))
 
 
 def _design_uses(stage: StageAnalysis, own: OwnNumbers) -> tuple[float, float]:
@@ -117,10 +117,10 @@ def _holds(stage: StageAnalysis, planned: tuple[str, ...], near: tuple[str, ...]
 def _told(by: Judging, stage: StageAnalysis, holds: Iterable[str]) -> tuple[Hold, ...]:
     """Each hold with what the hands bear."""
     forces = _hold_forces_n(stage)
-    return tuple(_hold(stage.case, by, hub, forces.get(hub)) for hub in dict.fromkeys(holds))
+    return tuple(_hold(stage.case, by, hub, force_n=forces.get(hub)) for hub in dict.fromkeys(holds))
 
 
-def _hold(case: Case, by: Judging, hub: str, force_n: float | None) -> Hold:
+def _hold(case: Case, by: Judging, hub: str, *, force_n: float | None) -> Hold:
     """A hold with its height now and what to stand on."""
     height_mm = max(0.0, float(case.frame.position_mm(hub)[2]) - by.resting.lowered_mm)
     with as_written():

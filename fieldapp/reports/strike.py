@@ -98,8 +98,8 @@ def strike(site: Site, state: State) -> Strike:
     """
     now = standing(site, state)
     outside = tuple(place for place in sorted(state.fitted) if place not in site.plan.step_of)
-    found = [_next_out(site, state, now, None, outside)] if outside else []
-    found += [_next_out(site, state, now, step, places)
+    found = [_next_out(site, state, now, step=None, places=outside)] if outside else []
+    found += [_next_out(site, state, now, step=step, places=places)
               for step, places in last_steps(site.plan, state.fitted, site.kit.design.crew.teams)]
     progress = strike_progress(state)
     lying = tuple(part for part in progress.loose if _was_in_the_frame(state, part))
@@ -141,7 +141,7 @@ def _fitted_places(step: Step, fitted: Collection[str], *, takes_hub: bool) -> t
     return (*struts, *((step.hub,) if takes_hub and step.hub in fitted else ()))
 
 
-def _next_out(site: Site, state: State, now: Standing, step: Step | None, places: tuple[str, ...]) -> NextOut:
+def _next_out(site: Site, state: State, now: Standing, *, step: Step | None, places: tuple[str, ...]) -> NextOut:
     after = standing(site, with_places_empty(state, places))
     was = {end.strut for end in now.loose_ends}
     hubs = [place for place in places if place in site.kit.frame.hub_index]

@@ -40,7 +40,7 @@ def answer_view(site: Site, state: State, entry: Entry, now: datetime) -> Answer
     part_id, data = str(entry.part), DamagedData.model_validate(dict(entry.data))
     named = damage_named(state.part(part_id).kind, data.what)
     label_only = named is not None and named.label_only
-    found = damage_answer(site, state, part_id, data, now)
+    found = damage_answer(site, state, part_id, damage=data, now=now)
     instead = instead_of(site, state, found.place, now) if found.stays_out and found.place else None
     return AnswerView(
         part=part_id, place=found.place, shape="fitted" if label_only else SHAPES[found.verdict],

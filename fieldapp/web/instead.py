@@ -34,7 +34,7 @@ class Instead:
 
 def instead_of(site: Site, state: State, place: str, now: datetime) -> Instead:
     """Parts that fit `place`, nearest first, and what to make."""
-    found = replacements(site, state, place, now)
+    found = replacements(site, state, place, now=now)
     shown = found.candidates[:MOST_SHOWN]
     return Instead(place, found.make.kind, found.make.part_class,
                    tuple(Choice(one.part, candidate_words(place, one)) for one in shown),

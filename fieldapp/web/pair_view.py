@@ -30,7 +30,7 @@ def pair_view(kit: Kit, state: State, this: str, before: str | None) -> PairView
     kinds = {state.part(part).kind: part for part in (this, before)}
     if len(kinds) != 2:
         return None
-    found = pairing(kit, state, kinds["strut"], kinds["hub"])
+    found = pairing(kit, state, strut=kinds["strut"], hub=kinds["hub"])
     return PairView(before, found.fits, pairing_words(found), found.strut, _offers(state, found))
 
 

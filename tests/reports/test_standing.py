@@ -145,14 +145,15 @@ GO_ON = "Go on. {} may stay in: hold nothing more, do not load it. Replace it wh
 def test_a_snapped_arm_in_a_base_hub_and_in_the_crown(site, steps, hub, verdict, first):
     state, part = after_steps(site, steps), site.kit.by_place[hub].id
     damage = DamagedData(what="arm_snapped", arm=1)
-    answer = damage_answer(site, state, part, damage, MORNING)
+    answer = damage_answer(site, state, part, damage=damage, now=MORNING)
     strut = site.kit.frame.hub(hub).arms[0].strut
     assert [end.strut for end in answer.after.loose_ends] == [strut]
     assert (answer.verdict, damage_words(answer)[0]) == (verdict, first)
     assert all(one.after > one.before for one in answer.neighbours)
     assert answer.neighbours
     entry = ("damaged", part, None, {"what": "arm_snapped", "arm": 1})
-    assert damage_answer(site, logged(site, state, entry), part, damage, MORNING) == answer, "asked after it is logged"
+    again = damage_answer(site, logged(site, state, entry), part, damage=damage, now=MORNING)
+    assert again == answer, "asked after it is logged"
 
 
 def test_weaker_arms_turn_go_on_into_hold_and_into_stop():
@@ -163,11 +164,11 @@ def test_weaker_arms_turn_go_on_into_hold_and_into_stop():
     site = Site(weak, way_plan(weak, "ring by ring"))
     state = after_steps(site, len(site.plan.steps))
     assert standing(site, state).verdict == "stands"
-    lost = damage_answer(site, state, weak.by_place["H05"].id, DamagedData(what="glue_open"), MORNING)
+    lost = damage_answer(site, state, weak.by_place["H05"].id, damage=DamagedData(what="glue_open"), now=MORNING)
     assert lost.after.design_use > 1.0
     assert (lost.verdict, lost.holds) == ("stop", ())
     assert damage_words(lost)[0].startswith("Stop. Everybody out from under the frame")
-    propped = damage_answer(site, state, weak.by_place["S040"].id, DamagedData(what="buckled"), MORNING)
+    propped = damage_answer(site, state, weak.by_place["S040"].id, damage=DamagedData(what="buckled"), now=MORNING)
     assert (propped.verdict, [hold.hub for hold in propped.holds]) == ("hold and replace", ["H28"])
     assert propped.after.design_use <= 1.0
     assert "not lean" in " ".join(standing_words(propped.after))
@@ -175,10 +176,11 @@ def test_weaker_arms_turn_go_on_into_hold_and_into_stop():
 
 def test_damage_in_the_stores_says_when_the_part_is_needed_and_who_steps_in(site):
     state = after_steps(site, 30)
-    answer = damage_answer(site, state, site.kit.by_place["H55"].id, DamagedData(what="arm_snapped", arm=1), MORNING)
+    answer = damage_answer(site, state, site.kit.by_place["H55"].id,
+                           damage=DamagedData(what="arm_snapped", arm=1), now=MORNING)
     assert (answer.verdict, answer.stores.step, answer.stores.steps_until) == (
         "in the stores", site.plan.step_for("H55").number, site.plan.step_for("H55").number - 31)
-    found = replacements(site, state, "H55", MORNING)
+    found = replacements(site, state, "H55", now=MORNING)
     spares = [one.home is None for one in found.candidates]
     assert spares == sorted(spares, reverse=True), "spares first"
     later = [one.steps_later for one in found.candidates if one.home]
@@ -193,7 +195,7 @@ def test_no_part_left_says_what_to_make(site):
     parts = {part: replace(past, missing=True) if past.fitted_at is None else past
              for part, past in state.parts.items()}
     answer = damage_answer(site, replace(state, parts=parts), site.kit.by_place["S073"].id,
-                           DamagedData(what="buckled"), MORNING)
+                           damage=DamagedData(what="buckled"), now=MORNING)
     length_mm = site.kit.by_place["S073"].cut_length_mm
     assert damage_words(answer)[-2:] == (
         "No part is left that fits S073.", f"Make a strut of class A: cut it {length_mm:.1f} mm long.")
@@ -215,7 +217,7 @@ def test_fitting_before_its_turn_says_what_is_then_held_and_what_needs_play(site
 
 def test_a_strut_goes_into_two_hubs_and_no_other(site):
     state, strut = after_steps(site, 0), site.kit.by_place["S073"].id
-    found = [pairing(site.kit, state, strut, site.kit.by_place[hub.name].id) for hub in site.kit.frame.hubs]
+    found = [pairing(site.kit, state, strut=strut, hub=site.kit.by_place[hub.name].id) for hub in site.kit.frame.hubs]
     place = site.kit.frame.strut("S073")
     assert [(one.hub_place, one.seat.arm, one.seat.end) for one in found if one.fits] == [
         (place.end_1.hub, place.end_1.arm, 1), (place.end_2.hub, place.end_2.arm, 2)]
@@ -229,8 +231,8 @@ def test_a_turned_spare_is_named_by_the_arms_marked_on_it(site):
     spare = next(part for part in site.kit.parts if part.is_spare and part.part_class == site.kit.by_place[
         "H22"].part_class)
     state = logged(site, state, ("exchanged", spare.id, "H22", {}))
-    seat = pairing(site.kit, state, site.kit.by_place["S073"].id, spare.id).seat
-    turn = replacements(site, logged(site, after_steps(site, 0)), "H22", MORNING).candidates[0].turn
+    seat = pairing(site.kit, state, strut=site.kit.by_place["S073"].id, hub=spare.id).seat
+    turn = replacements(site, logged(site, after_steps(site, 0)), "H22", now=MORNING).candidates[0].turn
     assert turn.place_arm(seat.arm) == site.kit.frame.hub("H22").arm_at("S073").number
 
 
@@ -324,7 +326,8 @@ def test_any_fitted_places_give_an_answer(site, data, first, extra, gone, place)
     part = kit.by_place[place]
     damage = data.draw(st.sampled_from(damages(part.kind)))
     spot = {damage.where: 1} if damage.where else {}
-    answer = damage_answer(site, state, part.id, DamagedData(what=damage.name, words="seen", **spot), MORNING)
+    answer = damage_answer(site, state, part.id, damage=DamagedData(what=damage.name, words="seen", **spot),
+                           now=MORNING)
     now = standing(site, state)
     assert standing_words(now)
     assert damage_words(answer)
