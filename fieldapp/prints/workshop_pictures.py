@@ -22,7 +22,7 @@ from fieldapp.prints.workshop_blank import (
 from fieldapp.prints.workshop_sizes import HubSizes, drawn_sizes, has_outline
 from fieldapp.prints.workshop_turns import Blank, turn_names
 from labels.cut_drawing import CutDrawing, Path, Ring, Vertex, bounds, flattened
-from labels.drawing import Box, Circle, Drawing, Item, Line, Point, Polygon, Role, Text
+from labels.drawing import Anchor, Box, Circle, Drawing, Item, Line, Point, Polygon, Role, Text
 
 ANGLE_MM, NUMBER_MM = 3.3, 5.2
 BESIDE_MM, ABOVE_MM = 14.0, 7.5
@@ -65,10 +65,11 @@ def _body(blank: Blank, design: Design, sizes: HubSizes, *, scale: float) -> Ite
     for angle, dip in zip(blank.arms_deg, blank.dips_deg, strict=True):
         end = sizes.mouth_mm(dip)
         if not has_outline(blank, design):
-            yield Line(*_scaled([at(sizes.core_mm, 0.0, angle), at(end, 0.0, angle)], scale), "standing", 0.5)
+            start, stop = _scaled([at(sizes.core_mm, 0.0, angle), at(end, 0.0, angle)], scale)
+            yield Line(start, stop, "standing", 0.5)
             continue
-        yield Line(*_scaled([at(end, -sizes.width_mm / 2, angle), at(end, sizes.width_mm / 2, angle)], scale), "note",
-                   0.3, dashed=True)
+        left, right = _scaled([at(end, -sizes.width_mm / 2, angle), at(end, sizes.width_mm / 2, angle)], scale)
+        yield Line(left, right, "note", 0.3, dashed=True)
 
 
 def _scaled(points: Iterable[Point], scale: float) -> Iterator[Point]:
@@ -93,7 +94,7 @@ def _arm_words(blank: Blank, sizes: HubSizes, scale: float) -> Iterator[Item]:
         x, y = at((mouth + max(tip, mouth + 6.0)) / 2, 0.0, angle)
         yield Text((x, y + 1.4), letter, "text", 4.0)
         side = math.sin(math.radians(angle))
-        anchor = "start" if side > 0.5 else "end" if side < -0.5 else "middle"
+        anchor: Anchor = "start" if side > 0.5 else "end" if side < -0.5 else "middle"
         x, y = at(max(tip, mouth + 6.0) + (1.6 if anchor != "middle" else 4.4), 0.0, angle)
         yield Text((x, y + 1.2), f"{angle:.2f}°", "text", ANGLE_MM, anchor)
 

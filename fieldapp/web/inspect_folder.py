@@ -5,8 +5,8 @@ from pathlib import Path
 from fieldapp.base.errors import KitError
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.file import read_kit
+from fieldapp.log.entry import LOG_NAME
 from fieldapp.log.fold import fold
-from fieldapp.log.opening import LOG_NAME
 from fieldapp.log.store import read_log
 from fieldapp.reports.folder import folder_checklist
 from fieldapp.reports.inspection_record import inspection_record, record_csv
