@@ -3,14 +3,12 @@
 from flask import Blueprint, abort, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from fieldapp.base.errors import PlanError
-from fieldapp.log.entry import refuse
-from fieldapp.log.opening import plan_for
+from fieldapp.log.entry import Refusal, refuse
 from fieldapp.reports.strike import strike
 from fieldapp.web.context import site, state, tidy
 from fieldapp.web.entries import done
 from fieldapp.web.rights import is_chief
-from fieldapp.web.ways import ways
+from fieldapp.web.ways import CHOICE_PATIENCE_S, ways
 from fieldapp.web.writing import refused, wish, write_down
 
 bp = Blueprint("course", __name__)
@@ -50,9 +48,16 @@ def follow() -> Response | tuple[str, int]:
     """Follow another way, if it can be followed without breaking arms."""
     name, back = tidy(request.form.get("way", ""), 80), url_for("course.page")
     asked = wish("way_chosen", data={"way": name})
-    if asked.chief:
-        try:
-            plan_for(site().kit, name)
-        except (PlanError, ValueError) as error:
-            return refused(refuse("way_breaks", "{why}.", "Choose another way.", why=str(error).split(". ")[0]), back)
-    return write_down(asked, back)
+    trouble = _trouble(name) if asked.chief else None
+    return refused(trouble, back) if trouble else write_down(asked, back)
+
+
+def _trouble(name: str) -> Refusal | None:
+    """Why this way is not to be followed; None if it may, or if there is no such way, which the rules will say."""
+    known = ways().lines(CHOICE_PATIENCE_S)
+    if known is None:
+        return refuse("ways_unknown", "the ways are still being computed.", "Wait a little and choose again.")
+    line = next((line for line in known if line.name == name), None)
+    if line is None or line.may_be_followed:
+        return None
+    return refuse("way_breaks", "the way '{way}' {verdict}.", "Choose another way.", way=name, verdict=line.verdict)

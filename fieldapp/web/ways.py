@@ -1,16 +1,20 @@
 """The ways of raising with what the statics say of each: computed once, beside the pages, and kept."""
 
 import threading
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import lru_cache
 
 from flask import current_app
 
 from fieldapp.base.errors import RaisebookError
+from fieldapp.frame.design import Design
 from fieldapp.kit.kit import Kit
 
 EXTENSION = "raisebook ways"
 PATIENCE_S = 4.0
 """How long a page waits for the ways; after that it says that they are being computed."""
+CHOICE_PATIENCE_S = 30.0
+"""How long the chief's choice waits for them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +28,8 @@ class WayLine:
     minutes: int
     breaks: bool
     recommended: bool
+    may_be_followed: bool
+    """False if it breaks arms and the design does not accept that."""
 
 
 class Ways:
@@ -60,18 +66,31 @@ class Ways:
         return next((line for line in self._lines if line.name == name), None)
 
     def _judge(self) -> None:
-        from fieldapp.plan.compare import compare  # brings in scipy, which `serve` starts without
-
         try:
-            found = compare(self._kit)
-            self._lines = tuple(WayLine(
-                report.way, report.verdict, report.effort.people, report.effort.holds_at_most,
-                round(report.effort.time.total_min), report.judged.breaks, report.way == found.recommended)
-                for report in found.reports)
+            self._lines = _judged(_Asked(self._kit.design, self._kit))
         except RaisebookError as error:
             self._problem = str(error)
         finally:
             self._done.set()
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """Kits of equal designs have equal ways."""
+
+    design: Design
+    kit: Kit = field(compare=False)
+
+
+@lru_cache(maxsize=2)
+def _judged(asked: _Asked) -> tuple[WayLine, ...]:
+    from fieldapp.plan.compare import compare  # brings in scipy, which `serve` starts without
+
+    found, accepting = compare(asked.kit), asked.design.raising.accept_breaking
+    return tuple(WayLine(
+        report.way, report.verdict, report.effort.people, report.effort.holds_at_most,
+        round(report.effort.time.total_min), report.judged.breaks, report.way == found.recommended,
+        accepting or not report.judged.breaks) for report in found.reports)
 
 
 def ways() -> Ways:

@@ -21,6 +21,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.plan import Plan
+from fieldapp.reports.progress import places_of
 from fieldapp.web.app import create_app
 from fieldapp.web.rights import Rights
 
@@ -95,6 +96,30 @@ def phone(app: Flask) -> FlaskClient:
 @pytest.fixture
 def other_phone(app: Flask) -> FlaskClient:
     return app.test_client()
+
+
+@pytest.fixture
+def chief(app: Flask) -> FlaskClient:
+    """A phone that gave the pass phrase."""
+    made = app.test_client()
+    assert made.post("/chief/enter", data={"phrase": CHIEF_PHRASE}).status_code == 303
+    return made
+
+
+@pytest.fixture
+def raised(app: Flask, kit: Kit, plan: Plan) -> Callable[[int], None]:
+    """Fits the first steps of the plan, each place with the part made for it."""
+    other = app.test_client()
+
+    def fit(steps: int) -> None:
+        places = [place for step in plan.steps[:steps] for place in places_of(step)]
+        entries = [{"key": f"key-of-{place}-fitted", "kind": "fitted", "part": kit.by_place[place].id}
+                   for place in places]
+        for first in range(0, len(entries), 200):
+            answers = other.post("/api/entries", json={"entries": entries[first:first + 200]}).json["answers"]
+            assert [answer["message"] for answer in answers if not answer["kept"]] == []
+
+    return fit
 
 
 @pytest.fixture(scope="session")

@@ -1,0 +1,58 @@
+"""Striking into bundles: many parts at once, how they came in, what is still out."""
+
+from collections.abc import Callable
+
+from flask.testing import FlaskClient
+
+from fieldapp.log.book import SiteBook
+
+Raised = Callable[[int], None]
+
+
+def test_ticked_parts_go_in_once_and_wet_ones_are_watched(phone: FlaskClient, chief: FlaskClient, raised: Raised,
+                                                          book: SiteBook) -> None:
+    chief.press("/raise", "/raise/start", name="Harvest week")
+    raised(3)
+    chief.press("/raise", "/raise/strike")
+    parts = [part for place, part in book.state.fitted.items() if place.startswith("S")]
+    key = phone.key("/bundle?name=A1")
+    data = {"key": key, "name": "A1", "part": parts, "came_in": ["wet", "dirty"]}
+    answers = [phone.post("/bundle", data=data) for _ in range(2)]
+    assert [answer.status_code for answer in answers] == [303, 303]
+    assert sum(entry.kind == "stored" for entry in book.state.entries) == 2
+    assert {book.state.parts[part].condition for part in parts} == {"watch"}
+    assert "Written down: 2 parts are in bundle A1." in phone.words(answers[0].location)
+    page = phone.words("/bundles")
+    assert "2 parts · 2 to dry" in page
+    assert "Still out: 3 parts" in page
+
+
+def test_a_bundle_without_ticks_is_asked_back(phone: FlaskClient, book: SiteBook) -> None:
+    answer = phone.press("/bundle?name=A1", "/bundle", name="A1")
+    assert answer.status_code == 409
+    assert "Name the bundle and tick at least one part." in phone.words(answer)
+    assert book.last_number == 0
+
+
+def test_one_part_at_a_time_with_the_bundle_of_before(phone: FlaskClient, book: SiteBook) -> None:
+    phone.press("/store/H01", "/store/H01", new=" Box  7 ", came_in="dry")
+    assert book.state.parts[book.state.allocation["H01"]].bundle == "Box 7"
+    assert 'value="Box 7" checked' in phone.get("/store/H02").text
+    phone.press("/store/H02", "/store/H02", name="Box 7", came_in="damaged", words="arm bent")
+    assert book.state.parts[book.state.allocation["H02"]].condition == "quarantined"
+
+
+def test_the_raise_ends_when_all_is_out(phone: FlaskClient, chief: FlaskClient, raised: Raised,
+                                        book: SiteBook) -> None:
+    chief.press("/raise", "/raise/start", name="Harvest week")
+    raised(1)
+    chief.press("/raise", "/raise/strike")
+    early = chief.post("/raise/end", data={"key": "k" * 20})
+    assert "the frame still holds H01 (1 in all)" in chief.words(early).lower().replace("h01", "H01")
+    part = book.state.fitted["H01"]
+    phone.press(f"/P/{part}", f"/P/{part}/taken-down")
+    assert phone.heading("/") == "Everything is out of the frame."
+    assert chief.press("/raise", "/raise/end").status_code == 303
+    assert book.state.phase == "stores"
+    assert "What happened to" in phone.heading(f"/history/{part}")
+    assert "Harvest week" in phone.words(f"/history/{part}")

@@ -1,0 +1,105 @@
+"""A raise from start to strike on the start page: what next, what to hold, which wind, how far."""
+
+from collections.abc import Callable
+
+from flask.testing import FlaskClient
+
+from fieldapp.kit.kit import Kit
+from fieldapp.log.book import SiteBook
+from fieldapp.plan.plan import Plan
+from fieldapp.reports.standing import standing
+
+Raised = Callable[[int], None]
+
+
+def test_before_the_raise_the_chief_is_led_to_start_it(phone: FlaskClient, chief: FlaskClient, book: SiteBook) -> None:
+    assert "The raise has not been started yet." in phone.words("/")
+    assert 'href="/raise"' not in phone.get("/").text
+    assert 'href="/raise"' in chief.get("/").text
+    assert chief.press("/raise", "/raise/start", name="Harvest week").status_code == 303
+    assert [one.name for one in book.state.raises] == ["Harvest week"]
+    assert phone.heading("/raise") == "The raise “Harvest week” is running"
+
+
+def test_what_to_hold_is_said_first_and_is_what_really_stands(phone: FlaskClient, raised: Raised,
+                                                              book: SiteBook) -> None:
+    raised(17)
+    held = standing(book.site, book.state).held_hubs
+    assert held
+    page = phone.get("/").text
+    assert f"Hold {held[0]} now." in page
+    assert page.index(f"Hold {held[0]} now.") < page.index("<h1>")
+
+
+def test_wind_is_said_with_its_two_action_points_and_one_caution(phone: FlaskClient, raised: Raised,
+                                                                 book: SiteBook) -> None:
+    raised(60)
+    wind = standing(book.site, book.state).wind
+    assert wind is not None
+    assert wind.act_first_m_s == 0.6 * wind.speed_m_s        # 60 and 80 %: common practice of event guides
+    page = phone.words("/")
+    assert f"stop adding from gusts of {int(wind.act_first_m_s)} m/s" in page
+    assert f"clear it from {int(wind.act_last_m_s)} m/s" in page
+    assert page.count("They do not replace a competent person") == 1
+
+
+def test_a_team_is_sent_to_its_own_place(phone: FlaskClient, other_phone: FlaskClient, raised: Raised,
+                                         kit: Kit) -> None:
+    assert kit.design.crew.teams == 1
+    raised(15)
+    phone.post("/me", data={"who": "crew 1", "team": "7", "theme": "auto"})     # a team that there is not
+    assert "Team" not in phone.heading("/")
+    assert phone.heading("/") == other_phone.heading("/")
+
+
+def test_the_ways_are_shown_with_their_verdicts_and_one_that_breaks_is_not_taken(chief: FlaskClient,
+                                                                               book: SiteBook) -> None:
+    page = chief.words("/ways")
+    for _ in range(20):
+        if "being computed" not in page:
+            break
+        page = chief.words("/ways")
+    assert "Ring by ring" in page
+    assert "Breaks: the arm of" in page
+    answer = chief.post("/ways", data={"key": "k" * 20, "way": "wedge by wedge"})
+    assert answer.status_code == 409
+    assert "The way 'wedge by wedge' breaks: the arm of" in chief.words(answer)
+    assert chief.post("/ways", data={"key": "k" * 21, "way": "by magic"}).status_code == 409
+    assert book.last_number == 0
+
+
+def test_another_way_is_followed_at_once_and_taking_it_back_returns(chief: FlaskClient, book: SiteBook) -> None:
+    first = book.site.plan.way
+    assert chief.post("/ways", data={"key": "k" * 20, "way": "crown set on last"}).status_code == 303
+    assert book.site.plan.way == "crown set on last"
+    key = book.state.entries[-1].key
+    chief.press(f"/log/{key}/withdraw", f"/log/{key}/withdraw", reason="too few people")
+    assert book.site.plan.way == first
+
+
+def test_a_lift_is_told_with_people_hubs_and_evenness(chief: FlaskClient, raised: Raised, book: SiteBook,
+                                                      kit: Kit) -> None:
+    chief.post("/ways", data={"key": "k" * 20, "way": "crown set on last"})
+    plan = book.site.plan
+    lift = next(step for step in plan.steps if step.lift_mm > 0.0)
+    entries = [{"key": f"key-of-{place}-fitted", "kind": "fitted", "part": kit.by_place[place].id}
+               for step in plan.steps[:lift.number - 1]
+               for place in ((step.hub,) if not step.joins else ()) + tuple(item.strut for item in step.struts)]
+    for first in range(0, len(entries), 200):
+        chief.post("/api/entries", json={"entries": entries[first:first + 200]})
+    page = chief.words("/")
+    assert "Lift now: " in page
+    assert f"one at each of {', '.join(lift.carried_at[:-1])} and {lift.carried_at[-1]}" in page
+    assert "mm of each other." in page
+
+
+def test_the_strike_is_the_plan_backwards(phone: FlaskClient, chief: FlaskClient, raised: Raised, plan: Plan) -> None:
+    chief.press("/raise", "/raise/start", name="Harvest week")
+    raised(60)
+    last = plan.steps[59]
+    chief.press("/raise", "/raise/strike")
+    assert phone.heading("/") == f"Take out next: {last.hub} with its struts"
+    page = phone.words("/")
+    assert f"Keep {last.hub} in hand while its struts come off." in page
+    struts = [item.strut for item in reversed(last.struts)]
+    assert f"Take out, in this order: {', '.join((*struts, last.hub))}." in page
