@@ -41,7 +41,7 @@ def page(problem: tuple[str, str] | None = None, typed: str = "") -> str:
     report, now = round_report(state()), site().clock()
     view = round_view(state(), report, boxes_taken(), own_box=own_box(), now=now) if report else None
     return render_template("inspect.html", here="inspect", view=view, done=_done(), inspects=inspects(),
-                           own_box=own_box(), problem=problem, typed=typed, round=state().open_round, today=f"{now:%Y-%m-%d}")
+                           own_box=own_box(), problem=problem, typed=typed, round=state().open_round)
 
 
 @bp.get("/inspect/find")

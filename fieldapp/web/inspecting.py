@@ -57,8 +57,9 @@ def boxes_taken() -> BoxesTaken:
 
 
 def inspects() -> bool:
-    """True if a round is open and this phone takes part in it."""
-    return state().open_round is not None and INSPECT_COOKIE in request.cookies
+    """True if a round is open and this phone takes part in it; while a raise runs, labels lead to places again."""
+    now = state()
+    return now.open_round is not None and now.running_raise is None and INSPECT_COOKIE in request.cookies
 
 
 def own_box() -> str:

@@ -162,7 +162,7 @@ def load_lines(ready: Readiness) -> tuple[str, ...]:
 def spare_lines(ready: Readiness) -> tuple[str, ...]:
     """What broke so far, and the chance of finishing with the spares there are."""
     found = ready.spares
-    lines = [_("With the spares that are there the raise is finished with a chance of {now} (wanted: {wanted}).").format(
+    lines = [_("With the spares there are the raise is finished with a chance of {now} (wanted: {wanted}).").format(
         now=f"{found.chance_now:.0%}", wanted=f"{found.chance:.0%}")]
     lines += [_("{parts} broke of {n} fitted so far.").format(
         parts=class_words((row.kind, row.part_class), row.broke), n=row.fitted) for row in found.rows if row.broke]
@@ -171,7 +171,7 @@ def spare_lines(ready: Readiness) -> tuple[str, ...]:
 
 def last_lines(now: ReadyNow) -> tuple[str, ...]:
     """How many raises parts lasted, of the classes in which any broke."""
-    return tuple(_("{name}: of {parts} that were in a raise {broke} broke; after {raises} {share} were still whole.").format(
+    return tuple(_("{name}: {parts} were in a raise, {broke} broke; after {raises} {share} were still whole.").format(
         name=class_name(one.kind, one.part_class), parts=one.parts, broke=one.broke, raises=ngettext(
             "{n} raise", "{n} raises", one.whole[-1][0]).format(n=one.whole[-1][0]), share=f"{one.whole[-1][1]:.0%}")
         for one in now.survival if one.broke and one.whole)

@@ -154,7 +154,7 @@ def test_who_has_which_box_is_seen_by_all(phone, other_phone, book, ids):
     other_phone.post("/me", data={"who": "carpenter"}, headers=HERE)
     other_phone.post("/inspect/box", data={"box": "hubs 1"}, headers=HERE)
     assert "hubs 1 I take it 0 of 1 seen · carpenter has it" in phone.words("/inspect")
-    assert "Your box : hubs 1 , 1 part left in it" in other_phone.words("/inspect")
+    assert "Your box: hubs 1 , 1 part left in it" in other_phone.words("/inspect")
     _check(other_phone, ids[0])
     assert "all seen: take the next box below" in other_phone.words("/inspect")
     assert [entry.data["box"] for entry in book.entries() if entry.kind == "checked"] == ["hubs 1"]

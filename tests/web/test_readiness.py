@@ -1,0 +1,100 @@
+"""The page that says whether the kit is fit: the answer first, what to make, one press for an exchange, paper."""
+
+import io
+import re
+import shutil
+
+import pypdfium2
+import pytest
+
+from fieldapp.demo.first_raise import tell_first_raise
+from fieldapp.demo.orchard_hall import orchard_hall
+from fieldapp.kit.build import build_kit
+from fieldapp.kit.checklist_defaults import default_checks
+from fieldapp.log.book import SiteBook
+from fieldapp.plan.order import ring_order
+
+
+@pytest.fixture(scope="module")
+def told(tmp_path_factory):
+    """The demo's kit, and its log with a first raise and half an inspection."""
+    design = orchard_hall()
+    kit, path = build_kit(design), tmp_path_factory.mktemp("demo") / "log.sqlite"
+    with SiteBook.open(kit, ring_order(kit.frame, design), path, checklist=default_checks(design)) as opened:
+        tell_first_raise(opened)
+        return opened.site, path
+
+
+@pytest.fixture
+def book(told, tmp_path):
+    site, path = told
+    shutil.copy(path, tmp_path / "log.sqlite")
+    with SiteBook.open(site.kit, site.plan, tmp_path / "log.sqlite", checklist=site.checklist) as opened:
+        yield opened
+
+
+def _scrap(phone, book, part_class, count):
+    parts = [part.id for part in book.site.kit.parts if part.part_class == part_class and part.kind == "hub"
+             and book.state.parts[part.id].condition != "scrapped"][:count]
+    for part in parts:
+        phone.press(f"/scrap/{part}", f"/scrap/{part}", sure="yes", reason="woodworm")
+    return parts
+
+
+@pytest.fixture
+def chief(phone):
+    phone.post("/chief/enter", data={"phrase": "apple cart long rope"}, headers={"Origin": "http://localhost"})
+    return phone
+
+
+def test_the_demo_is_not_fit_yet_and_the_page_leads_on(phone):
+    words = phone.words("/ready")
+    assert phone.heading("/ready") == "Not fit yet: parts wait for inspection"
+    assert "106 of 219 parts not inspected since they were last used" in words
+    assert "Most used arm:" in words
+    assert "They do not replace a competent person" in words
+    assert "breaks in the frame lie in the quarter of places with the highest use" in words
+
+
+def test_lacking_hubs_are_named_with_what_the_template_needs(chief, book):
+    _scrap(chief, book, "3R", 7)
+    answer = chief.get("/ready")
+    words = chief.words(answer)
+    assert chief.heading(answer).startswith("Not fit: ")
+    assert "4 hubs of class 3R (right-handed) lacking" in words
+    assert "bent inward by" in words
+    assert "/make?kind=hub&amp;part_class=3R&amp;place=H" in answer.text
+    assert "If nothing else can be done" in words
+
+
+def test_an_exchange_is_one_press_and_leaves_the_list(chief, book):
+    moves = re.findall(r'/ready/exchange/(\w+)".*?name="part" value="([^"]+)"', chief.get("/ready").text)
+    sheet = pypdfium2.PdfDocument(io.BytesIO(chief.get("/ready/stickers.pdf").data))
+    words = sheet[0].get_textpage().get_text_range()
+    assert [place for place, part in moves if f"new place {place}" not in words or part not in words] == []
+    place, part = moves[-1]
+    assert chief.press("/ready", f"/ready/exchange/{place}", part=part).status_code == 303
+    assert book.state.allocation[place] == part
+    assert re.findall(r"/ready/exchange/(\w+)", chief.get("/ready").text) == [other for other, _ in moves[:-1]]
+
+
+def test_labels_that_cannot_be_read_come_on_one_sheet(phone, book):
+    sheet = pypdfium2.PdfDocument(io.BytesIO(phone.get("/ready/labels.pdf").data))
+    words = sheet[0].get_textpage().get_text_range()
+    gone = [part for part, past in book.state.parts.items() if past.label_gone]
+    assert len(gone) == 2
+    assert all(part in words for part in gone)
+
+
+def test_every_part_inspected_and_mended_the_kit_is_fit(book, app):
+    laptop = app.test_client()
+    state = book.state
+    for part in state.all_parts():
+        if state.parts[part.id].round != state.open_round.key and not state.parts[part.id].missing \
+                and state.parts[part.id].condition != "scrapped":
+            key = f"sound-{part.id:-<20}"
+            answer = laptop.post(f"/P/{part.id}/sound", data={"key": key}, headers={"Origin": "http://localhost"})
+            assert answer.status_code == 303, laptop.words(answer)
+    assert laptop.heading("/inspect") == "Every part was seen"
+    assert laptop.heading("/ready") == "The kit is fit to be raised"
+    assert "Inspected 2026-11-21, all 5 parts passed." in laptop.words("/bundle?name=hubs 2L")
