@@ -97,7 +97,8 @@ def _written(found: Found, said: CheckForm, seen: str) -> AnyResponse | tuple[st
                                                    _("Scan its label, or type its ID."))), 409
     if said.problem:
         return _part_page(found, seen, said, Refusal(said.problem)), 409
-    data = {"items": list(said.items), "seen": seen, "box": own_box()}
+    box = "" if state().parts[found.part.id].bundle else own_box()      # what is in a known bundle counts there
+    data = {"items": list(said.items), "seen": seen, "box": box}
     answer = submit(wish("checked", found.part.id, data=data))
     if isinstance(answer, Refusal):
         return _part_page(found, seen, said, answer), 409

@@ -80,7 +80,8 @@ def past_view(at: Standing, part: Part, now: datetime) -> PastView:
 
 def _uses(state: State, part_id: str) -> str:
     use = next(use for use in part_uses(state) if use.part == part_id)
-    words = [ngettext("in {n} raise", "in {n} raises", use.raises).format(n=use.raises)]
+    words = [ngettext("in {n} raise", "in {n} raises", use.raises).format(n=use.raises) if use.raises
+             else _("not yet in a raise")]
     if use.damaged:
         words.append(ngettext("damaged {n} time", "damaged {n} times", use.damaged).format(n=use.damaged))
     if use.repaired:
