@@ -54,6 +54,12 @@ def find() -> AnyResponse | tuple[str, int]:
     return redirect(part_address(_text(Found(answer.part, answer.end)), seen_how(text)), 303)
 
 
+@bp.get("/inspect/photo")
+def photo_again() -> AnyResponse:
+    """A phone that reopens the tab of a photo that could not be read."""
+    return redirect(url_for("inspect.page"), 303)
+
+
 @bp.post("/inspect/photo")
 def photo() -> AnyResponse | tuple[str, int]:
     """Read the label in a photo; the first that is one of ours leads on."""

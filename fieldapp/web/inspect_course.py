@@ -24,6 +24,12 @@ def page() -> str:
                            today=f"{site().clock():%Y-%m-%d}", lines=checklist())
 
 
+@bp.get("/inspect/round/<act>")
+def again(act: str) -> AnyResponse:
+    """A phone that reopens the tab of a refusal."""
+    return redirect(url_for("inspect_course.page"), 303)
+
+
 @bp.post("/inspect/round/open")
 def opened() -> AnyResponse | tuple[str, int]:
     """Checks count for this round from now on."""

@@ -1,6 +1,6 @@
 """Is the kit fit? The answer first, with its reasons; then what to make, mend and exchange."""
 
-from flask import Blueprint, Response, abort, render_template, request, url_for
+from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
@@ -44,6 +44,7 @@ def page() -> str:
         moves=move_lines(ready.outfit.stickers, state()),
         mend=mend_lines(ready.mend), classes=class_rows(ready.classes), loads=load_lines(ready),
         spares=spare_lines(ready), spares_to_make=make_lines(ready.spares.making.rows), lasted=last_lines(now),
+        moved=sum(state().part(part).made_for != place for place, part in state().allocation.items()),
         breakage=now.breakage, picture=_picture(now.breakage), smaller_words=smaller_words)
 
 
@@ -54,6 +55,12 @@ def exchange(place: str) -> AnyResponse | tuple[str, int]:
     return write_down(wish("exchanged", part.id, tidy(place, 16).upper()), url_for("readiness.page"))
 
 
+@bp.get("/ready/exchange/<place>")
+def again(place: str) -> AnyResponse:
+    """A phone that reopens the tab of a refusal."""
+    return redirect(url_for("readiness.page"), 303)
+
+
 @bp.get("/ready/stickers.pdf")
 def stickers() -> Response:
     """A sheet of "new place" stickers for all exchanges that are advised."""
@@ -61,6 +68,17 @@ def stickers() -> Response:
     if now is None or not now.ready.outfit.stickers:
         abort(404)
     return _pdf(_stickers_pdf(now.ready, number_or_none(request.args.get("start", "")) or 1), "new-places")
+
+
+@bp.get("/ready/moved.pdf")
+def moved() -> Response:
+    """Stickers for parts that were given another place before."""
+    from fieldapp.web.ready_paper import moved_parts, moved_pdf  # as above
+
+    if not moved_parts(state()):
+        abort(404)
+    start = number_or_none(request.args.get("start", "")) or 1
+    return _pdf(moved_pdf(site().kit, state(), start=start), "moved")
 
 
 @bp.get("/ready/labels.pdf")

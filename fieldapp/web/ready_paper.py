@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
 from fieldapp.kit.build import with_parts
+from fieldapp.kit.interchange import Turn, hub_turns
 from fieldapp.kit.kit import Kit
 from fieldapp.log.state import State
 from fieldapp.prints.labels import write_labels
@@ -19,6 +20,23 @@ def stickers_pdf(kit: Kit, state: State, stickers: Iterable[Sticker], *, start: 
     return _written(lambda path: write_new_places(whole, path, moves, start=start))
 
 
+def moved_parts(state: State) -> tuple[NewPlace, ...]:
+    """Parts that were given another place and may still carry the labels of the old one, by place."""
+    found = []
+    for place, part_id in sorted(state.allocation.items()):
+        part, wanted = state.part(part_id), state.kit.by_place[place].part_class
+        if part.made_for != place and part.part_class == wanted:
+            turns = hub_turns(state.kit, part, place) if part.kind == "hub" and not part.is_spare else ()
+            found.append(NewPlace(part_id, place, _numbers(turns[0]) if turns else ()))
+    return tuple(found)
+
+
+def moved_pdf(kit: Kit, state: State, *, start: int = 1) -> bytes:
+    """The "new place" stickers of parts that were moved already; raises PaperError if they do not fit the sheet."""
+    whole = _whole(kit, state)
+    return _written(lambda path: write_new_places(whole, path, moved_parts(state), start=start))
+
+
 def labels_pdf(kit: Kit, state: State, parts: Sequence[str], *, start: int = 1) -> bytes:
     """New labels of these parts; raises PaperError if they do not fit the sheet."""
     whole = _whole(kit, state)
@@ -27,7 +45,11 @@ def labels_pdf(kit: Kit, state: State, parts: Sequence[str], *, start: int = 1) 
 
 def _arms(state: State, one: Sticker) -> tuple[int, ...]:
     """For arm 1, 2 … of the hub as it is marked, the arm of the place that it becomes; a spare has no marks yet."""
-    return () if one.turn is None or state.part(one.part).is_spare else tuple(at for _own, at in sorted(one.turn.arms))
+    return () if one.turn is None or state.part(one.part).is_spare else _numbers(one.turn)
+
+
+def _numbers(turn: Turn) -> tuple[int, ...]:
+    return tuple(at for _own, at in sorted(turn.arms))
 
 
 def _whole(kit: Kit, state: State) -> Kit:

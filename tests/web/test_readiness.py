@@ -78,6 +78,13 @@ def test_an_exchange_is_one_press_and_leaves_the_list(chief, book):
     assert re.findall(r"/ready/exchange/(\w+)", chief.get("/ready").text) == [other for other, _ in moves[:-1]]
 
 
+def test_parts_that_changed_place_on_site_get_stickers_too(phone, book):
+    words = pypdfium2.PdfDocument(io.BytesIO(phone.get("/ready/moved.pdf").data))[0].get_textpage().get_text_range()
+    moved = [place for place, part in book.state.allocation.items() if book.state.part(part).made_for != place]
+    assert moved
+    assert all(f"new place {place}" in words for place in moved)
+
+
 def test_labels_that_cannot_be_read_come_on_one_sheet(phone, book):
     sheet = pypdfium2.PdfDocument(io.BytesIO(phone.get("/ready/labels.pdf").data))
     words = sheet[0].get_textpage().get_text_range()
