@@ -23,7 +23,7 @@ def page(name: str) -> str:
     if name not in kit.frame.hub_index and name not in kit.frame.strut_index:
         abort(404, f"place {name[:16]}")
     view = place_view(standing(), name)
-    part = chosen_part(view.meant)
+    part = chosen_part(name, view.meant)
     return render_template("place.html", view=view, part=part, what=what_words(kit, part) if part else "",
                            bands=bands(kit, part) if part else 0, done=done(), here="place",
                            turn=turn_lines(site().book.site, state(), name), instead=_instead(name),
@@ -44,9 +44,10 @@ def _instead(name: str) -> str | None:
     return meant if sits and meant and meant != sits else None
 
 
-def chosen_part(meant: str | None) -> Part | None:
-    """The part that `?part=` brings along, as from a spare's page, or else the one meant for the place."""
-    if brought := request.args.get("part"):
+def chosen_part(name: str, meant: str | None) -> Part | None:
+    """The part that `?part=` brings to an empty place, as from a spare's page, or else the one meant for the place."""
+    brought = request.args.get("part")
+    if brought and not state().is_fitted(name):
         return find_part(brought).part
     return state().part(meant) if meant else None
 

@@ -26,7 +26,8 @@ class Status:
 def place_status(plan: Plan, state: State, place: str) -> Status:
     """Fitted, may go in now, waits, or stays empty."""
     if state.is_fitted(place):
-        return Status("fitted", _("Fitted"))
+        sound = state.parts[state.fitted[place]].usable
+        return Status("fitted", _("Fitted")) if sound else Status("stop", _("A damaged part sits here"))
     if place not in plan.step_of:
         return Status("empty", _("Stays empty"), _("The way '{way}' leaves this place out.").format(
             way=retold(plan.way)))
@@ -52,11 +53,10 @@ def part_status(plan: Plan, state: State, part: Part, *, place: str | None) -> S
         return Status("fitted", _("Fitted at {place}").format(place=here.fitted_at), _watch_words(reasons))
     if place is None:
         return Status("spare", _("Spare"), _watch_words(reasons))
-    status = place_status(plan, state, place)
-    if status.shape == "fitted":
+    if state.is_fitted(place):
         return Status("spare", _("Its place is filled"), _("{part} sits at {place}.").format(
             part=state.fitted[place], place=place))
-    return status
+    return place_status(plan, state, place)
 
 
 def _watch_words(reasons: str) -> str:

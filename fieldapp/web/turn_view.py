@@ -1,13 +1,33 @@
-"""What follows from filling a place now: in its turn or before it, as the frame really stands."""
+"""What follows from filling a place now, or at the strike from emptying it, as the frame really stands."""
 
 from fieldapp.log.rules import Site
 from fieldapp.log.state import State
+from fieldapp.prints.words_place import joined
 from fieldapp.reports.out_of_order import consequence
+from fieldapp.reports.progress import may_come_out
+from fieldapp.reports.strike import strike
 from fieldapp.reports.words_order import consequence_words
+from fieldapp.reports.words_strike import out_words
+from fieldapp.web.i18n import _
+
+MOST_NAMED = 6
 
 
 def turn_lines(site: Site, state: State, place: str | None) -> tuple[str, ...]:
-    """Empty for a place that is filled, or left out, or for no place."""
-    if place is None or state.is_fitted(place) or place not in site.plan.step_of:
+    """Empty for no place, for one that is left out, and for a filled one while the frame goes up."""
+    if place is None or place not in site.plan.step_of:
         return ()
-    return consequence_words(consequence(site, state, place))
+    if state.is_fitted(place):
+        return _out_lines(site, state, place) if state.phase == "striking" else ()
+    return consequence_words(consequence(site, state, place)) if state.phase != "striking" else ()
+
+
+def _out_lines(site: Site, state: State, place: str) -> tuple[str, ...]:
+    """With which others it comes out, or what must come out before it."""
+    for out in strike(site, state).next:
+        if place in out.places:
+            return out_words(out)
+    if place in may_come_out(site.plan, state):
+        return (_("It may come out now."),)
+    before = [name for name in state.fitted if name in site.plan.step_of and place in site.plan.waits_for(name)]
+    return (_("Not yet. First take out {places}.").format(places=joined(sorted(before)[:MOST_NAMED])),)

@@ -11,10 +11,10 @@ from fieldapp.reports.progress import places_of
 
 RULES = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21aa", "wcag22aa", "best-practice"]
 PATHS = ["/", "/place/H20", "/P/H20", "/damage/S073", "/more/H20", "/other/H20", "/repair/H20", "/release/H20",
-         "/scrap/S073", "/missing/S073", "/label/S073", "/make", "/store/S073", "/bundles", "/bundle?name=A1", "/watched",
-         "/history/H20", "/chief", "/raise", "/ways"]
+         "/scrap/S073", "/missing/S073", "/label/S073", "/make", "/store/S073", "/bundles", "/bundle?name=A1",
+         "/watched", "/history/H20", "/chief", "/raise", "/ways"]
 SMALLEST_TARGET_PX = 47.5
-TARGETS = """() => [...document.querySelectorAll("main button, main .press, main .row, main .now a, main .choices label")]
+TARGETS = """() => [...document.querySelectorAll("main button, main .press, main .row, main .now a, .choices label")]
     .map((e) => [e.textContent.trim(), e.getBoundingClientRect().height]).filter(([, h]) => h > 0)"""
 
 

@@ -33,6 +33,7 @@ CHIEF_HASH = generate_password_hash(CHIEF_PHRASE, "pbkdf2:sha256:1000")
 ORCHARD_HALL = Design.model_validate({
     "frame": {"name": "Orchard Hall", "prefix": "OH", "frequency": 3, "cut": "5/9", "diameter_m": 6.4},
     "strut": {"section": "rod", "material": "C24", "outer_mm": 35.0, "wall_mm": None},
+    "crew": {"people": 12, "teams": 3},
     "spares": {"hubs_most_common": 1, "hubs_each_other": 1, "struts_each": 1}})
 
 

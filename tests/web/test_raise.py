@@ -43,13 +43,15 @@ def test_wind_is_said_with_its_two_action_points_and_one_caution(phone: FlaskCli
     assert page.count("They do not replace a competent person") == 1
 
 
-def test_a_team_is_sent_to_its_own_place(phone: FlaskClient, other_phone: FlaskClient, raised: Raised,
-                                         kit: Kit) -> None:
-    assert kit.design.crew.teams == 1
-    raised(15)
-    phone.post("/me", data={"who": "crew 1", "team": "7", "theme": "auto"})     # a team that there is not
-    assert "Team" not in phone.heading("/")
-    assert phone.heading("/") == other_phone.heading("/")
+def test_a_team_is_sent_to_its_own_place(phone: FlaskClient, other_phone: FlaskClient, raised: Raised) -> None:
+    raised(5)         # the ground ring grows at both ends
+    phone.post("/me", data={"who": "crew 1", "team": "2", "theme": "auto"})
+    other_phone.post("/me", data={"who": "crew 2", "team": "7", "theme": "auto"})       # there are three
+    assert phone.heading("/").startswith("Team 2 · Next: hub ")
+    assert other_phone.heading("/").startswith("Next: hub ")
+    mine = phone.heading("/").removeprefix("Team 2 · Next: hub ")
+    assert f"May go in now: team 2 · yours {mine}" in phone.words("/")
+    assert mine != other_phone.heading("/").removeprefix("Next: hub ")
 
 
 def test_the_ways_are_shown_with_their_verdicts_and_one_that_breaks_is_not_taken(chief: FlaskClient,
@@ -103,3 +105,12 @@ def test_the_strike_is_the_plan_backwards(phone: FlaskClient, chief: FlaskClient
     assert f"Keep {last.hub} in hand while its struts come off." in page
     struts = [item.strut for item in reversed(last.struts)]
     assert f"Take out, in this order: {', '.join((*struts, last.hub))}." in page
+
+
+def test_a_part_at_the_strike_says_what_comes_out_before_it(phone: FlaskClient, chief: FlaskClient, raised: Raised,
+                                                           plan: Plan, book: SiteBook) -> None:
+    raised(30)
+    chief.press("/raise", "/raise/start", name="Harvest week")
+    chief.press("/raise", "/raise/strike")
+    assert "Not yet. First take out " in phone.words("/place/H01")
+    assert f"Keep {plan.steps[29].hub} in hand" in phone.words(f"/P/{book.state.fitted[plan.steps[29].hub]}")
