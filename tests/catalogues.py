@@ -8,6 +8,7 @@ and run it again, which compiles them. It ends with how many are missing in whic
 
 import ast
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
 
@@ -19,20 +20,22 @@ from babel.messages.pofile import read_po, write_po
 from fieldapp.web.i18n import LANGUAGE_NAMES, LOCALE_DIR
 
 SOURCES = Path(__file__).resolve().parent.parent / "fieldapp"
+METHODS = [("**.py", "python"), ("web/templates/**.html", "jinja2"), ("prints/pocket_page/**.html", "jinja2")]
 KEYWORDS = {"_": None, "ngettext": (1, 2), "marked": None}
 RECORDS = {"refuse": (1, 2), "Kind": ("words",), "Damage": (1,), "Check": (0, 1)}
 """Calls whose arguments, by place or name, are words that are translated where they are shown."""
 
 WIDTH = 110
+LEFT_OUT = ('"POT-Creation-Date:', '"PO-Revision-Date:', '"Last-Translator:', '"Language-Team:',
+            '"Report-Msgid-Bugs-To:', '"Generated-By:')
+"""Lines of a head that say nothing here, or change with the day."""
 
 
 def collected() -> Catalog:
     """Every string of the sources that a page may show."""
     found = Catalog(project="raisebook", version="1", charset="utf-8", fuzzy=False)
     for path, line, message, _comments, _context in sorted(
-            extract_from_dir(str(SOURCES), method_map=[("**.py", "python"), ("web/templates/**.html", "jinja2")],
-                             keywords=KEYWORDS, options_map={"web/templates/**.html": {"trimmed": "true"}}),
-            key=lambda item: (item[0], item[1])):
+            extract_from_dir(str(SOURCES), method_map=METHODS, keywords=KEYWORDS), key=lambda item: (item[0], item[1])):
         found.add(message, locations=[(path, line)], flags=())
     for path in sorted(SOURCES.rglob("*.py")):
         for line, message in recorded(path):
@@ -77,7 +80,7 @@ def update(language: str, template: Catalog) -> list[str]:
     path = po_path(language)
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(as_po(held))
-    path.with_suffix(".mo").write_bytes(as_mo(held))
+    path.with_suffix(".mo").write_bytes(as_mo(read(language)))
     return missing(held)
 
 
@@ -89,15 +92,16 @@ def missing(catalogue: Catalog) -> list[str]:
 
 def as_po(catalogue: Catalog) -> bytes:
     """As it is kept: without line numbers and dates, so that it changes only with its words."""
+    catalogue.header_comment = "# The words of the pages; see tests/catalogues.py."
     out = BytesIO()
-    write_po(out, catalogue, width=WIDTH, omit_header=False, include_lineno=False, sort_by_file=True)
+    write_po(out, catalogue, width=WIDTH, omit_header=False, include_lineno=False, sort_output=True)
     lines = out.getvalue().decode().split("\n")
-    return "\n".join(line for line in lines if "-Date:" not in line and "Generated-By:" not in line
-                     and "Last-Translator" not in line and "Language-Team" not in line).encode()
+    return "\n".join(line for line in lines if not any(head in line for head in LEFT_OUT)).encode()
 
 
 def as_mo(catalogue: Catalog) -> bytes:
-    """As the pages read it."""
+    """As the pages read it, with one date for ever, so that the same words give the same bytes."""
+    catalogue.creation_date = catalogue.revision_date = datetime(2026, 1, 1, tzinfo=UTC)
     out = BytesIO()
     write_mo(out, catalogue)
     return out.getvalue()

@@ -67,7 +67,10 @@ class Phrasebook:
         if not text or _current.get() is None:
             return text
         told = _(text)
-        return told if told != text else self._by_phrase(text)
+        if told != text:
+            return told
+        sentences = _SENTENCE_ENDS.split(text)
+        return " ".join(map(self.retold, sentences)) if len(sentences) > 1 else self._by_phrase(text)
 
     def knows(self, text: str) -> bool:
         """True if the text as a whole fits a phrase."""
@@ -77,8 +80,7 @@ class Phrasebook:
         for phrase, pattern in self._phrases:
             if found := pattern.fullmatch(text):
                 return _(phrase).format(**{gap: self.retold(said) for gap, said in found.groupdict().items()})
-        sentences = _SENTENCE_ENDS.split(text)
-        return " ".join(map(self.retold, sentences)) if len(sentences) > 1 else text
+        return text
 
 
 _SENTENCE_ENDS = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")

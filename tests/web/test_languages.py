@@ -1,0 +1,136 @@
+"""Five languages: complete, with the same gaps as the English, chosen by the phone or on it, down to refusals."""
+
+import importlib.util
+import re
+from pathlib import Path
+
+import pytest
+from flask.testing import FlaskClient
+
+from fieldapp.base import words
+from fieldapp.kit.kit import Kit
+from fieldapp.log.opening import plan_for
+from fieldapp.plan.phrases import PHRASEBOOK, retold
+from fieldapp.plan.plan import Plan
+from fieldapp.web import i18n
+
+LANGUAGES = [code for code in i18n.LANGUAGE_NAMES if code != "en"]
+
+
+def _tool():
+    """The command that makes the catalogues; it stands beside the tests and is no part of a package."""
+    path = Path(__file__).resolve().parent.parent / "catalogues.py"
+    spec = importlib.util.spec_from_file_location("catalogues", path)
+    made = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(made)
+    return made
+
+
+catalogues = _tool()
+
+
+@pytest.fixture(scope="module")
+def sources():
+    return catalogues.collected()
+
+
+def _forms(text):
+    return [text] if isinstance(text, str) else list(text)
+
+
+def _gaps(text):
+    return sorted(re.findall(r"\{[^{}]*\}|%\(\w+\)s|%%", text))
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_no_string_is_missing_and_none_is_left_over(language, sources):
+    held = catalogues.read(language)
+    wanted, there = ({str(m.id) for m in c if m.id} for c in (sources, held))
+    assert there - wanted == set(), "run: python tests/catalogues.py"
+    assert wanted - there == set(), "run: python tests/catalogues.py, then fill in the new strings"
+    assert catalogues.missing(held) == []
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_gaps_agree_with_the_english(language):
+    wrong = [(given, told) for message in catalogues.read(language) if message.id
+             for given, told in zip(_forms(message.id), _forms(message.string), strict=True)
+             if told and _gaps(given) != _gaps(told)]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_what_is_read_is_what_is_written(language):
+    held = catalogues.read(language)
+    assert catalogues.po_path(language).with_suffix(".mo").read_bytes() == catalogues.as_mo(held)
+    assert catalogues.po_path(language).read_bytes() == catalogues.as_po(held)
+
+
+def test_the_check_can_fail():
+    held = catalogues.read("de")
+    first = next(message for message in held if message.id == "Fitted")
+    first.string = ""
+    assert catalogues.missing(held) == ["Fitted"]
+    assert _gaps("{a} of %(b)s") != _gaps("{a} von %(c)s")
+
+
+@pytest.mark.parametrize(("asked", "heading"), [
+    ("nl-BE,nl;q=0.9,en;q=0.5", "Welk onderdeel heb je in je hand?"),
+    ("de-AT", "Welches Teil hast du in der Hand?"), ("fr", "Quelle pièce avez-vous en main ?"),
+    ("es-MX,es;q=0.8", "¿Qué pieza tienes en la mano?"), ("pt-BR", "Which part is in your hand?"),
+    ("", "Which part is in your hand?"),
+])
+def test_the_phone_chooses_the_language(phone: FlaskClient, asked: str, heading: str) -> None:
+    answer = phone.get("/find", headers={"Accept-Language": asked})
+    assert phone.heading(answer) == heading
+
+
+def test_a_language_chosen_on_the_phone_stays_and_can_be_given_back(phone: FlaskClient) -> None:
+    dutch = {"Accept-Language": "nl"}
+    phone.post("/language", data={"language": "fr"})
+    assert phone.heading(phone.get("/find", headers=dutch)) == "Quelle pièce avez-vous en main ?"
+    phone.post("/language", data={"language": ""})
+    assert phone.heading(phone.get("/find", headers=dutch)) == "Welk onderdeel heb je in je hand?"
+    phone.post("/language", data={"language": "xx"})
+    assert phone.get("/find", headers=dutch).status_code == 200
+
+
+def test_a_refusal_speaks_the_readers_language(phone: FlaskClient, kit: Kit, plan: Plan) -> None:
+    hub = plan.steps[0].hub
+    part = kit.by_place[hub].id
+    for key in ("a" * 22, "b" * 22):
+        answer = phone.post(f"/P/{part}/fitted", data={"key": key}, headers={"Accept-Language": "de"})
+    assert answer.status_code == 409
+    assert f"{hub} ist schon eingebaut (" in phone.words(answer)
+    said = phone.post("/api/entries", json={"entries": [{"key": "c" * 22, "kind": "scrapped", "part": part}]},
+                      headers={"Accept-Language": "fr"}).json["answers"][0]
+    assert said["kept"] is False
+    assert "{" not in said["message"]
+
+
+def test_an_unknown_id_and_a_phone_that_did_not_join_are_answered_in_the_readers_language(phone: FlaskClient) -> None:
+    assert "no es una pieza de este kit" in phone.words(phone.get("/P/S703", headers={"Accept-Language": "es"}))
+    refused = phone.post("/P/S073/fitted", data={"key": "k" * 22}, headers={"Accept-Language": "nl"},
+                         environ_overrides={"REMOTE_ADDR": "10.0.0.9"})
+    assert phone.heading(refused) == "Deze telefoon mag alleen lezen. Doe mee om iets op te schrijven."
+
+
+def test_every_sentence_that_a_plan_keeps_can_be_told_again(kit: Kit) -> None:
+    kept = [text for step in plan_for(kit, None).steps
+            for text in (step.stand_on, *re.split(r"(?<=\.)\s", step.caution))]
+    assert [text for text in set(kept) if text and not PHRASEBOOK.knows(text)] == []
+    i18n.use_language("de")
+    try:
+        told = retold("Hold the free ends: no more than 2 N sideways, about the weight of an apple. Other words.")
+        assert told == "Die freien Enden halten: nicht mehr als 2 N seitlich, etwa das Gewicht von: ein Apfel. Other words."
+    finally:
+        words.speak(None)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_page_is_served_in_every_language(phone: FlaskClient, language: str) -> None:
+    for path in ("/", "/find", "/log", "/me", "/join", "/joined", "/live", "/ring/1", "/place/H22", "/P/S073.2",
+                 "/damage/H22", "/pocket", "/chief", "/raise", "/P/XX9"):
+        answer = phone.get(path, headers={"Accept-Language": language})
+        assert answer.status_code in (200, 404), path
+        assert f'<html lang="{language}"' in answer.text
