@@ -122,7 +122,8 @@ def test_every_sentence_that_a_plan_keeps_can_be_told_again(kit: Kit) -> None:
     i18n.use_language("de")
     try:
         told = retold("Hold the free ends: no more than 2 N sideways, about the weight of an apple. Other words.")
-        assert told == "Die freien Enden halten: nicht mehr als 2 N seitlich, etwa das Gewicht von: ein Apfel. Other words."
+        assert told == ("Die freien Enden halten: nicht mehr als 2 N seitlich, etwa das Gewicht von: ein Apfel. "
+                        "Other words.")
     finally:
         words.speak(None)
 
