@@ -9,8 +9,10 @@ from fieldapp.base.errors import KitError, StoreError
 from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.entry import LOG_NAME
+from fieldapp.log.photos import copy_photos
 
 FOLDER = click.Path(path_type=Path)
+
 
 @click.command()
 @click.argument("folder", type=FOLDER)
@@ -22,6 +24,9 @@ def backup(folder: Path, target: Path | None) -> None:
     read_kit(folder)
     _existing_log(folder)
     path = copy(folder / LOG_NAME, target or folder / f"log-{datetime.now():%Y-%m-%d-%H%M%S}.sqlite")
+    photos = copy_photos(folder, path.parent)
+    if photos:
+        click.echo(f"Copied {photos} photos beside it.")
     click.echo(f"Wrote {path}. Keep it on another machine too; {folder / 'kit.json'} belongs to it.")
 
 
@@ -34,6 +39,7 @@ def restore(folder: Path, copy: Path) -> None:
 
     read_kit(folder)
     aside = put_back(copy, folder / LOG_NAME)
+    copy_photos(copy.parent, folder)
     click.echo(f"The log of {folder} is now the one of {copy}.")
     if aside:
         click.echo(f"The log that was there is kept as {aside}.")

@@ -8,6 +8,7 @@ import click
 from fieldapp.kit.site_key import site_key
 from fieldapp.log.book import SiteBook
 from fieldapp.log.opening import open_book
+from fieldapp.log.photos import PHOTO_FOLDER
 
 PORT = 8000
 
@@ -68,7 +69,7 @@ def _run(folder: Path, book: SiteBook, port: int, host: str, *, chief_phrase: st
     from fieldapp.web.server import serve as serve_pages
 
     design, key = book.site.kit.design, site_key(folder)
-    app = create_app(book, held=Rights(key, chief_hash(folder, chief_phrase)), photos=folder / "photos")
+    app = create_app(book, held=Rights(key, chief_hash(folder, chief_phrase)), photos=folder / PHOTO_FOLDER)
     printed = design.site.address
     with ExitStack() as also:
         if https_port is not None:

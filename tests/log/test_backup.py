@@ -7,6 +7,7 @@ import pytest
 from fieldapp.base.errors import StoreError
 from fieldapp.log.backup import backup, export_lines, import_lines, restore
 from fieldapp.log.book import SiteBook
+from fieldapp.log.photos import PHOTO_FOLDER, copy_photos
 from fieldapp.log.store import read_log
 
 
@@ -81,3 +82,13 @@ def test_a_file_that_is_no_export(crew, spoil, words):
     with pytest.raises(StoreError) as caught:
         import_lines(spoil(list(export_lines(crew.book.entries(), "OH"))), "OH")
     assert str(caught.value) == words
+
+
+def test_photos_travel_with_the_copy_and_come_back(tmp_path):
+    kept = tmp_path / "kit" / PHOTO_FOLDER
+    kept.mkdir(parents=True)
+    (kept / f"{'a' * 64}.jpg").write_bytes(b"one")
+    assert copy_photos(tmp_path / "kit", tmp_path / "stick") == 1
+    assert copy_photos(tmp_path / "kit", tmp_path / "stick") == 0
+    assert copy_photos(tmp_path / "stick", tmp_path / "new laptop") == 1
+    assert (tmp_path / "new laptop" / PHOTO_FOLDER / f"{'a' * 64}.jpg").read_bytes() == b"one"
