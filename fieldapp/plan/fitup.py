@@ -18,9 +18,9 @@ from fieldapp.frame.frame import FloatArray
 from fieldapp.plan.case import Case
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.supports import carried_supports, kept_still
-from fieldapp.statics.loads import misfit
+from fieldapp.statics.loads import misfit, unit_misfits
 from fieldapp.statics.response import Response, response
-from fieldapp.statics.stiffness import Factored, Stage, factored, stage_of
+from fieldapp.statics.stiffness import Factored, Stage, factored, stage_of, strut_displacements
 
 EVENLY_SPREAD = 1.0 / math.sqrt(3.0)
 """Standard deviation of an error that lies evenly within ± 1."""
@@ -212,7 +212,8 @@ def _covariances(case: Case, plan: Plan) -> tuple[FloatArray, FloatArray, Factor
     ready = settled(case, hubs, [insertion.strut for step in plan.steps for insertion in step.struts])
     sums = [np.zeros((4 * len(ready.stage.struts), 3, 3)) for _ in range(2)]
     for unit in _units(ready):
-        sums[0 if unit.lengths else 1] += np.einsum("ksa,ksb->sab", unit.answer.parts, unit.answer.parts)
+        parts = np.ascontiguousarray(unit.answer.parts.transpose(1, 2, 0))
+        sums[0 if unit.lengths else 1] += parts @ parts.transpose(0, 2, 1)
     return sums[0], sums[1], ready
 
 
@@ -249,9 +250,18 @@ def _closings(case: Case, plan: Plan) -> Iterator[tuple[int, str, Factored]]:
 
 
 def _gap_variance(ready: Factored, strut: str, length_mm: float, angle_rad: float) -> float:
-    """Sum of squares of what each error does to the distance between the hubs of `strut`."""
-    return sum(float(np.square(_opening_mm(ready, strut, unit.answer.moved)
-                               * (length_mm if unit.lengths else angle_rad)).sum()) for unit in _units(ready))
+    """Sum of squares of what each error does to the distance between the hubs of `strut`.
+
+    By reciprocity (Maxwell, Betti): what a pair of unit forces along the missing strut does at the place of each
+    error says what that error does between its hubs, so that one load case answers for all errors.
+    """
+    stage, number = ready.stage, ready.stage.model.strut_index[strut]
+    pair = np.zeros((1, *stage.fixed.shape))
+    along = stage.model.axes.local[number, 0]
+    pair[0, stage.model.ends[number], :3] = -along, along
+    answer = strut_displacements(stage, ready.displacements(pair))
+    opening = np.einsum("mik,mij,mje->me", answer, ready.strut_stiffness, unit_misfits(stage), optimize=True)
+    return float(np.square(opening[:, 0]).sum() * length_mm**2 + np.square(opening[:, 1:]).sum() * angle_rad**2)
 
 
 def _opening_mm(ready: Factored, strut: str, moved: FloatArray) -> FloatArray:

@@ -101,18 +101,30 @@ def misfit(stage: Stage, length_mm: FloatArray, kink_out_rad: FloatArray | None 
     Linear: the misfit is a displacement between strut and hub. A member force is K (u + misfit).
     """
     model, struts = stage.model, stage.struts
-    gap = np.zeros((*length_mm.shape, 12))
-    gap[:, :, 0], gap[:, :, 6] = length_mm / 2, -length_mm / 2
-    twists = (np.zeros(len(struts)), model.axes.twist_rad[struts])
-    for end, twist in enumerate(twists):
-        out = 0.0 if kink_out_rad is None else kink_out_rad[:, :, end]
-        within = 0.0 if kink_in_rad is None else kink_in_rad[:, :, end]
-        gap[:, :, 6 * end + 4] = out * np.cos(twist) - within * np.sin(twist)
-        gap[:, :, 6 * end + 5] = out * np.sin(twist) + within * np.cos(twist)
-    glob = np.einsum("mab,kmia->kmib", model.axes.local[struts], gap.reshape(*length_mm.shape, 4, 3))
-    glob = glob.reshape(gap.shape)
-    return Load(_at_hubs(stage, -np.einsum("mij,kmj->kmi", model.stiffness[struts], glob)),
-                np.einsum("mij,kmj->kmi", model.arm_per_displacement[struts], glob), _nothing(stage, len(gap))[1])
+    still = np.zeros((*length_mm.shape, 2))
+    out, within = (still if kink is None else kink for kink in (kink_out_rad, kink_in_rad))
+    errors = np.concatenate((length_mm[:, :, None], out, within), axis=2).transpose(1, 2, 0)
+    gap = unit_misfits(stage)
+    ends = -(model.stiffness[struts] @ gap) @ errors
+    arms = (model.arm_per_displacement[struts] @ gap) @ errors
+    return Load(_at_hubs(stage, ends.transpose(2, 0, 1)), np.ascontiguousarray(arms.transpose(2, 0, 1)),
+                _nothing(stage, len(length_mm))[1])
+
+
+def unit_misfits(stage: Stage) -> FloatArray:
+    """(struts, 12, 5) displacement between each strut and its two hubs, frame axes, per unit of its five errors.
+
+    The errors are 1 mm of length, then 1 rad out of plane at end 1 and end 2, then 1 rad in plane at both.
+    """
+    model, struts = stage.model, stage.struts
+    gap = np.zeros((len(struts), 12, 5))
+    gap[:, 0, 0], gap[:, 6, 0] = 0.5, -0.5
+    for end, twist in enumerate((np.zeros(len(struts)), model.axes.twist_rad[struts])):
+        c, s = np.cos(twist), np.sin(twist)
+        gap[:, 6 * end + 4, 1 + end], gap[:, 6 * end + 5, 1 + end] = c, s
+        gap[:, 6 * end + 4, 3 + end], gap[:, 6 * end + 5, 3 + end] = -s, c
+    turned = model.axes.local[struts].transpose(0, 2, 1)[:, None] @ gap.reshape(len(struts), 4, 3, 5)
+    return np.asarray(turned.reshape(gap.shape))
 
 
 def _nothing(stage: Stage, cases: int) -> tuple[FloatArray, FloatArray]:
@@ -122,8 +134,8 @@ def _nothing(stage: Stage, cases: int) -> tuple[FloatArray, FloatArray]:
 
 def _at_hubs(stage: Stage, ends: FloatArray) -> FloatArray:
     """(k, n, 6) sums at the hubs of (k, struts, 12) end forces."""
-    hubs = np.zeros((len(ends), *stage.fixed.shape))
-    for end in (0, 1):
-        for case, forces in enumerate(ends):
-            np.add.at(hubs[case], stage.ends[:, end], forces[:, 6 * end:6 * end + 6])
-    return hubs
+    from scipy.sparse import csr_array  # here: scipy would slow the start of the server
+
+    target = (stage.ends[:, :, None] * 6 + np.arange(6)).ravel()
+    adds = csr_array((np.ones(target.size), (target, np.arange(target.size))), shape=(stage.fixed.size, target.size))
+    return np.ascontiguousarray((adds @ ends.reshape(len(ends), -1).T).T).reshape(len(ends), *stage.fixed.shape)
