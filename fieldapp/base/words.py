@@ -18,6 +18,11 @@ def speak(catalogue: gettext.NullTranslations | None) -> None:
     _current.set(catalogue)
 
 
+def spoken() -> gettext.NullTranslations | None:
+    """The catalogue in use, to keep apart what was made in different languages."""
+    return _current.get()
+
+
 def _(message: str) -> str:
     """`message` in the language in use."""
     catalogue = _current.get()

@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from fieldapp.base.words import _
 from fieldapp.frame.frame import FloatArray, Frame
 from fieldapp.prints.camera import Camera, camera_for, direction
 from fieldapp.prints.people import PERSON_HEIGHT_MM, standing_person
@@ -183,7 +184,7 @@ def _front_wish(scene: _Scene) -> Wish:
     mark = scene.mark_box()
     half = max(mark.right - mark.left, mark.bottom - mark.top) / 2
     outward = (scene.mark_point()[0] - scene.size_mm[0] / 2 + 0.1, 1.0)
-    return Wish(scene.mark_point(), "front mark", 4.2, outward, leader=False,
+    return Wish(scene.mark_point(), _("front mark"), 4.2, outward, leader=False,
                 distances_mm=tuple(half + gap for gap in (0.3, 1.5, 4.0, 8.0)))
 
 
@@ -206,4 +207,6 @@ def _more_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
 
 def _title(showing: Showing) -> str:
     """Words for screen readers."""
-    return f"Frame seen from outside, {showing.this} marked" if showing.this else "Frame seen from outside"
+    if showing.this:
+        return _("Frame seen from outside, {place} marked").format(place=showing.this)
+    return _("Frame seen from outside")

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from fieldapp.base.words import _
 from fieldapp.frame.frame import Arm, Frame, HubPlace
 from labels.drawing import (
     Anchor,
@@ -131,7 +132,7 @@ def _has_up(dial: _Dial) -> bool:
 
 def _up_arrow(dial: _Dial) -> Iterator[Item]:
     """The arrow at the top edge."""
-    words = "up" if _has_up(dial) else "away from front mark"
+    words = _("up") if _has_up(dial) else _("away from front mark")
     x = dial.middle[0] - (0.0 if _has_up(dial) else reserved_width_mm(words, _LABEL_MM, bold=True) / 2 + 4.6)
     yield Polygon(((x, 0.8), (x - 3.2, 5.8), (x + 3.2, 5.8)), "mark", filled=True)
     yield Text((x + 4.6, 5.6), words, "text", _LABEL_MM, "start", bold=True)
@@ -156,14 +157,15 @@ def _corner(at: Point, anchor: Anchor, words: Iterator[str]) -> Iterator[Text]:
 
 def _side_words(dial: _Dial) -> Iterator[str]:
     """Which side is seen, and which end of the strut in question sits here."""
-    yield "seen from outside"
-    yield from (f"arm {arm.number} takes end {arm.end}" for arm in dial.hub.arms if arm.number == dial.arm)
+    yield _("seen from outside")
+    yield from (_("arm {arm} takes end {end}").format(arm=arm.number, end=arm.end)
+                for arm in dial.hub.arms if arm.number == dial.arm)
 
 
 def _class_words(dial: _Dial) -> Iterator[str]:
     """The hub's class, and its hand if it differs from its mirror image."""
-    yield f"class {dial.hub.hub_class}"
-    yield from (f"{each.handed}-handed" for each in dial.frame.hub_classes
+    yield _("class {name}").format(name=dial.hub.hub_class)
+    yield from (_("left-handed") if each.handed == "left" else _("right-handed") for each in dial.frame.hub_classes
                 if each.name == dial.hub.hub_class and each.handed)
 
 
@@ -187,5 +189,6 @@ def _strut_wishes(dial: _Dial) -> Iterator[Wish]:
 
 def _title(dial: _Dial) -> str:
     """Words for screen readers."""
-    arm = f", arm {dial.arm} marked" if dial.arm is not None else ""
-    return f"Hub {dial.hub.name} seen from outside{arm}"
+    if dial.arm is None:
+        return _("Hub {hub} seen from outside").format(hub=dial.hub.name)
+    return _("Hub {hub} seen from outside, arm {arm} marked").format(hub=dial.hub.name, arm=dial.arm)

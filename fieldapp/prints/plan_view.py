@@ -13,6 +13,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from fieldapp.base.words import _
 from fieldapp.frame.frame import FloatArray, Frame
 from fieldapp.prints.camera import side_deg
 from fieldapp.prints.people import you_are_here
@@ -151,7 +152,7 @@ def _labels(layout: Layout, room: _Room) -> tuple[Item, ...]:
     letters.keep_clear(_disc_boxes(room.middle, room.radius_mm + 3.2))
     outward = (room.here[0] - room.middle[0], room.here[1] - room.middle[1])
     wishes = (Wish(room.here, words, 4.5, outward, leader=False, distances_mm=(3.0, 5.5, 7.0, 9.0))
-              for words in ("stand here", "you"))
+              for words in (_("stand here"), _("you")))
     return (*placed, *next(filter(None, map(letters.place, wishes)), ()))
 
 
@@ -200,7 +201,7 @@ def _flag_side(layout: Layout, place: str, inward: Point) -> Point:
 
 def _front_wish(middle: Point, radius_mm: float) -> Wish:
     """Words beside the front mark."""
-    return Wish(_round(middle, radius_mm + 7.0, 0.0), "front mark", 4.5, (-1.0, 0.35), leader=False,
+    return Wish(_round(middle, radius_mm + 7.0, 0.0), _("front mark"), 4.5, (-1.0, 0.35), leader=False,
                 distances_mm=(4.0, 8.0, 14.0))
 
 
@@ -212,7 +213,7 @@ def _ring_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
         radius = sum(spans) / len(spans)
         if last - radius > _RING_GAP_MM:
             last = radius
-            words = f"ring {number}" if number == 1 else str(number)
+            words = _("ring {n}").format(n=number) if number == 1 else str(number)
             yield Wish(_round(middle, radius, 0.0), words, 3.8, (1.0, 0.0), distances_mm=(-1.0, 1.5, 4.0))
 
 
@@ -231,5 +232,6 @@ def _more_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
 
 def _title(showing: Showing) -> str:
     """Words for screen readers."""
-    return f"Plan from above, front mark at the bottom, {showing.this} marked" if showing.this else (
-        "Plan from above, front mark at the bottom")
+    if showing.this:
+        return _("Plan from above, front mark at the bottom, {place} marked").format(place=showing.this)
+    return _("Plan from above, front mark at the bottom")

@@ -9,6 +9,8 @@ PATHS = ["/", "/find", "/log", "/me", "/join", "/live", "/ring/1", "/place/H22",
 CUT = """() => [...document.querySelectorAll("button, .press, nav a, .mark, label, summary")]
     .filter((e) => e.scrollWidth > e.clientWidth + 1 && e.clientWidth > 0).map((e) => e.textContent.trim())"""
 
+UNHIDE = "document.querySelectorAll('[data-out-of-reach], [data-waiting]').forEach((e) => { e.hidden = false })"
+
 
 @pytest.mark.parametrize("language", LANGUAGE_NAMES)
 def test_nothing_is_cut_or_runs_off_the_side(site, new_phone, language):
@@ -17,7 +19,7 @@ def test_nothing_is_cut_or_runs_off_the_side(site, new_phone, language):
     for path in PATHS:
         phone.goto(address + path)
         assert phone.locator("html").get_attribute("lang") == language
-        phone.evaluate("document.querySelectorAll('[data-out-of-reach], [data-waiting]').forEach((e) => e.hidden = false)")
+        phone.evaluate(UNHIDE)
         for size in ("100%", "200%"):
             phone.evaluate("size => { document.documentElement.style.fontSize = size }", size)
             assert phone.evaluate("document.documentElement.scrollWidth") <= 360, (path, size)
