@@ -5,7 +5,7 @@ from datetime import datetime
 
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS
-from fieldapp.reports.progress import may_go_in
+from fieldapp.reports.progress import may_come_out, may_go_in
 from fieldapp.web.i18n import _
 from fieldapp.web.standing import Standing
 from fieldapp.web.words_log import clock_words, entry_words
@@ -59,17 +59,27 @@ class Done:
     moved: bool
     """True if the frame is another one now: then what to hold is said beside it."""
     next_place: str | None
+    to_bundle: str | None = None
+    """ID of a part that was taken down and lies loose."""
 
 
 def done_view(at: Standing, entry: Entry, reader: Reader) -> Done:
     """Read an entry back; after a fitting with which place comes next, near by first."""
     line, plan = entry_line(at, entry, reader), at.plan
     if entry.kind != "fitted" or entry.place not in plan.step_of:
-        return Done(line, entry.kind in MOVING, None)
+        return _done_otherwise(at, entry, line)
     step = plan.step_for(entry.place)
     open_places = [place for place in may_go_in(plan, at.state) if place.usable]
     near = [place.place for place in open_places if place.step == step.number]
     return Done(line, True, next(iter((*near, *(place.place for place in open_places))), None))
+
+
+def _done_otherwise(at: Standing, entry: Entry, line: EntryLine) -> Done:
+    """At the strike the part goes into a bundle, and the next one comes out."""
+    coming_down = at.state.phase == "striking" and entry.kind in ("taken_down", "stored")
+    following = next(iter(may_come_out(at.plan, at.state)), None) if coming_down else None
+    loose = entry.part if coming_down and entry.kind == "taken_down" else None
+    return Done(line, entry.kind in MOVING, following, loose)
 
 
 def entry_line(at: Standing, entry: Entry, reader: Reader) -> EntryLine:

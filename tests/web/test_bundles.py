@@ -50,7 +50,8 @@ def test_the_raise_ends_when_all_is_out(phone: FlaskClient, chief: FlaskClient, 
     early = chief.post("/raise/end", data={"key": "k" * 20})
     assert "the frame still holds H01 (1 in all)" in chief.words(early).lower().replace("h01", "H01")
     part = book.state.fitted["H01"]
-    phone.press(f"/P/{part}", f"/P/{part}/taken-down")
+    answer = phone.press(f"/P/{part}", f"/P/{part}/taken-down")
+    assert "Into a bundle" in phone.words(answer.location)
     assert phone.heading("/") == "Everything is out of the frame."
     assert chief.press("/raise", "/raise/end").status_code == 303
     assert book.state.phase == "stores"
