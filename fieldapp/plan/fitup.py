@@ -14,12 +14,13 @@ import numpy as np
 
 from fieldapp.base.errors import PlanError
 from fieldapp.base.units import deg_from_rad, rad_from_deg
-from fieldapp.frame.frame import FloatArray
+from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.plan.case import Case
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.supports import carried_supports, kept_still
+from fieldapp.plan.symmetry import struts_alike
 from fieldapp.statics.loads import misfit, unit_misfits
-from fieldapp.statics.response import Response, response
+from fieldapp.statics.response import response
 from fieldapp.statics.stiffness import Factored, Stage, factored, stage_of, strut_displacements
 
 EVENLY_SPREAD = 1.0 / math.sqrt(3.0)
@@ -28,7 +29,7 @@ NORMAL_95 = 1.959964
 """Nineteen of twenty lie within ± this many standard deviations (normal distribution)."""
 ACCEPTABLE_USE = 0.2
 """Locked-in arm use that should not be passed: a fifth of what an arm can take is gone before anybody leans on it."""
-CASES_AT_ONCE = 256
+STRUTS_AT_ONCE = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,14 +62,6 @@ class FitUp:
     both_deg: float
     """A pair that keeps it acceptable, each error taking half of the variance."""
     gaps: tuple[RingGap, ...]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Unit:
-    """Responses to unit errors, some at a time: 1 mm in each length, or 1 rad in each arm."""
-
-    lengths: bool
-    answer: Response
 
 
 def fit_up(case: Case, plan: Plan) -> FitUp:
@@ -207,29 +200,45 @@ def settled(case: Case, hubs: Sequence[str], struts: Sequence[str], *, held: Seq
 
 
 def _covariances(case: Case, plan: Plan) -> tuple[FloatArray, FloatArray, Factored]:
-    """(stations, 3, 3) sums of products of the parts of arm use, per mm² and per rad², of the finished frame."""
+    """(stations, 3, 3) sums of products of the parts of arm use, per mm² and per rad², of the finished frame.
+
+    Worked out for one of the struts that sit alike; the stations of the others stay zero.
+    """
     hubs = tuple(dict.fromkeys(step.hub for step in plan.steps))
     ready = settled(case, hubs, [insertion.strut for step in plan.steps for insertion in step.struts])
-    sums = [np.zeros((4 * len(ready.stage.struts), 3, 3)) for _ in range(2)]
-    for unit in _units(ready):
-        parts = np.ascontiguousarray(unit.answer.parts.transpose(1, 2, 0))
-        sums[0 if unit.lengths else 1] += parts @ parts.transpose(0, 2, 1)
-    return sums[0], sums[1], ready
+    index = {int(number): at for at, number in enumerate(ready.stage.struts)}
+    names = [case.model.strut_names[number] for number in index]
+    chosen = [index[case.model.strut_index[group[0]]] for group in struts_alike(case.frame, names)]
+    sums = np.zeros((2, len(index), 12, 12))
+    for some in np.array_split(np.array(chosen), -(-len(chosen) // STRUTS_AT_ONCE)):
+        sums[:, some] = _end_covariances(ready, some)
+    rows = case.model.arm_per_displacement[ready.stage.struts] \
+        / case.model.arm_capacity[ready.stage.struts][:, :, None]
+    parts = (rows.reshape(-1, 4, 3, 12) @ sums[:, :, None] @ rows.reshape(-1, 4, 3, 12).swapaxes(2, 3))
+    return parts[0].reshape(-1, 3, 3), parts[1].reshape(-1, 3, 3), ready
 
 
-def _units(ready: Factored) -> Iterator[_Unit]:
-    """All unit errors of a stage: lengths first, then arm angles out of plane and in plane, at both ends."""
-    count = len(ready.stage.struts)
-    for some in np.array_split(np.arange(count), -(-count // CASES_AT_ONCE)):
-        length = np.zeros((len(some), count))
-        length[np.arange(len(some)), some] = 1.0
-        yield _Unit(True, response(ready, misfit(ready.stage, length)))
-        for end in (0, 1):
-            kink = np.zeros((len(some), count, 2))
-            kink[np.arange(len(some)), some, end] = 1.0
-            still = np.zeros((len(some), count))
-            yield _Unit(False, response(ready, misfit(ready.stage, still, kink, None)))
-            yield _Unit(False, response(ready, misfit(ready.stage, still, None, kink)))
+def _end_covariances(ready: Factored, struts: IntArray) -> FloatArray:
+    """(2, struts, 12, 12) sums of products of how the ends of some struts move against their hubs' places.
+
+    By reciprocity: unit loads at the ends of a strut say what each error anywhere does there.
+    """
+    stage, units = ready.stage, unit_misfits(ready.stage)
+    hubs, at = np.unique(stage.ends[struts], return_inverse=True)
+    loads = np.zeros((6 * len(hubs), *stage.fixed.shape))
+    loads[np.arange(6 * len(hubs)), np.repeat(hubs, 6), np.tile(np.arange(6), len(hubs))] = 1.0
+    loads *= ~stage.fixed
+    moved = strut_displacements(stage, ready.displacements(loads))
+    caused = -(units.transpose(0, 2, 1) @ ready.strut_stiffness) @ moved
+    caused = caused.reshape(len(stage.struts), 5, len(hubs), 6)
+    found = np.zeros((2, len(struts), 12, 12))
+    for number, (strut, ends) in enumerate(zip(struts, at.reshape(-1, 2), strict=True)):
+        seen = caused[:, :, ends].reshape(len(stage.struts), 5, 12)
+        seen[strut] += units[strut].T
+        for kind, part in enumerate((seen[:, :1], seen[:, 1:])):
+            flat = part.reshape(-1, 12)
+            found[kind, number] = flat.T @ flat
+    return found
 
 
 def ring_gaps(case: Case, plan: Plan) -> Iterator[RingGap]:

@@ -10,6 +10,7 @@ from fieldapp.plan.doorway import places_left_out, with_struts
 from fieldapp.plan.pieces import CrownPiece, crown_pieces
 from fieldapp.plan.reach import highest_grip_mm, reach
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
+from fieldapp.plan.symmetry import hubs_alike
 from fieldapp.plan.ways import RING_BY_RING, ring_by_ring, rings
 
 
@@ -55,6 +56,8 @@ class OutOfReach:
 def out_of_reach(kit: Kit, case: Case | None = None) -> tuple[OutOfReach, ...]:
     """Every hub that is out of reach when the frame is built from the ground, lowest first.
 
+    Leaving out is judged once for hubs that sit alike (see `symmetry`), and is said of each of them.
+
     Parameters
     ----------
     kit : Kit
@@ -76,9 +79,11 @@ def out_of_reach(kit: Kit, case: Case | None = None) -> tuple[OutOfReach, ...]:
     grip_mm = highest_grip_mm(crew)
     pieces = [piece for piece in crown_pieces(frame, kit, missing) if piece.join_height_mm <= grip_mm]
     whole = finished(case, missing)
+    filled = [strut.name for strut in frame.struts if strut.name not in missing]
+    without = {name: answer for group in hubs_alike(frame, far, filled)
+               for answer in [_without(case, whole, (*missing, group[0]))] for name in group}
     return tuple(OutOfReach(name, heights[name], grip_mm, reach(heights[name], crew).needed_mm,
-                            tuple(piece for piece in pieces if name in piece.hubs)[:2],
-                            _without(case, whole, (*missing, name)))
+                            tuple(piece for piece in pieces if name in piece.hubs)[:2], without[name])
                  for name in sorted(far, key=lambda hub: (round(heights[hub], 3), hub)))
 
 
