@@ -13,7 +13,8 @@ let running = null;
 export async function packed(data) {
   const one = async ([name, value]) =>
     [name, value instanceof File ? { bytes: await value.arrayBuffer(), type: value.type, file: value.name } : value];
-  return Promise.all(Array.from(data.entries(), one));
+  const chosen = Array.from(data.entries()).filter(([, value]) => !(value instanceof File) || value.size > 0);
+  return Promise.all(chosen.map(one));
 }
 
 function unpacked(fields) {
