@@ -52,6 +52,10 @@ def marked(message: str) -> str:
     return message
 
 
+OWN_WORDS = "words"
+"""Name of the gap for what people wrote themselves: it stays as it is."""
+
+
 class Phrasebook:
     """Sentences that are kept in English with their names and numbers filled in, put into words when read.
 
@@ -84,8 +88,10 @@ class Phrasebook:
     def _by_phrase(self, text: str) -> str:
         for phrase, pattern in self._phrases:
             if found := pattern.fullmatch(text):
-                return _(phrase).format(**{gap: self.retold(said) for gap, said in found.groupdict().items()})
-        return text
+                return _(phrase).format(**{gap: said if gap == OWN_WORDS else self.retold(said)
+                                           for gap, said in found.groupdict().items()})
+        pieces = text.split(", ")
+        return ", ".join(map(self.retold, pieces)) if len(pieces) > 1 else text
 
 
 _SENTENCE_ENDS = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")

@@ -36,7 +36,8 @@ _VERDICTS = (
     marked("stands at every step; nothing to hold"),
     marked("raising.way is \"{way}\", but it {verdict}"))
 
-PHRASEBOOK = Phrasebook((*_AIDS, *_PIECES, *_CAUTIONS, *_WEIGHTS, *_VERDICTS))
+PHRASES = (*_AIDS, *_PIECES, *_CAUTIONS, *_WEIGHTS, *_VERDICTS)
+PHRASEBOOK = Phrasebook(PHRASES)
 
 
 def retold(text: str) -> str:

@@ -7,7 +7,7 @@ from fieldapp.log.state import State
 from fieldapp.prints.words_place import joined
 from fieldapp.reports.history import HistoryLine, part_uses
 from fieldapp.web.entry_view import EntryLine, Reader, entry_line
-from fieldapp.web.i18n import _, ngettext
+from fieldapp.web.i18n import _, ngettext, retold
 from fieldapp.web.standing import Standing
 from fieldapp.web.words_log import clock_words
 
@@ -77,7 +77,7 @@ def _need(state: State, part_id: str) -> str:
 
 def _known(state: State, part_id: str, now: datetime) -> str:
     past = state.parts[part_id]
-    words = [*past.reasons]
+    words = [retold(reason) for reason in past.reasons]
     if past.fitted_at:
         words.append(_("sits at {place}").format(place=past.fitted_at))
     if past.usable_from and past.usable_from > now:

@@ -14,7 +14,7 @@ from jinja2 import Environment
 from fieldapp.base import words
 from fieldapp.base.words import _, ngettext
 from fieldapp.log.entry import Refusal
-from fieldapp.plan.phrases import retold
+from fieldapp.web.kept_words import retold
 
 __all__ = ["LANGUAGE_NAMES", "LOCALE_DIR", "_", "in_words", "install", "languages", "ngettext", "retold",
            "use_language"]

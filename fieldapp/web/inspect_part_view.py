@@ -59,7 +59,7 @@ def check_lines(checks: Sequence[Check], state: State, part: Part, *, spots: Seq
         fields = [(field("value", check, spot), spot) for spot in (spots if check.each else (None,))]
         values = tuple((name, spot, said.get(name, "")) for name, spot in fields) if check.is_measured else ()
         last = "{:g} {}".format(*measured[check.item]) if check.item in measured else ""
-        return CheckLine(check, limit_words(check, part), values, last)
+        return CheckLine(check, retold(limit_words(check, part)), values, last)
 
     return tuple(line(check) for check in checks)
 

@@ -165,7 +165,8 @@ def spare_lines(ready: Readiness) -> tuple[str, ...]:
     lines = [_("With the spares there are the raise is finished with a chance of {now} (wanted: {wanted}).").format(
         now=f"{found.chance_now:.0%}", wanted=f"{found.chance:.0%}")]
     lines += [_("{parts} broke of {n} fitted so far.").format(
-        parts=class_words((row.kind, row.part_class), row.broke), n=row.fitted) for row in found.rows if row.broke]
+        parts=retold(class_words((row.kind, row.part_class), row.broke)), n=row.fitted)
+        for row in found.rows if row.broke]
     return tuple(lines)
 
 
