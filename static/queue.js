@@ -4,8 +4,14 @@ import { show } from "./follow.js";
 import { put, remove } from "./kept.js";
 import { inReach, lookNow } from "./reach.js";
 import { packed, sendAll } from "./sending.js";
+import { release } from "./stay.js";
 
 const SAY_KEPT_AFTER_MS = 700;
+
+let leaving = false;
+
+addEventListener("beforeunload", () => { leaving = true; });
+addEventListener("pageshow", () => { leaving = false; });
 
 function says(form, name) {
   let line = form.nextElementSibling?.matches("[data-kept-says]") ? form.nextElementSibling : null;
@@ -19,13 +25,6 @@ function says(form, name) {
   line.textContent = document.querySelector("[data-waiting]").dataset[name];
 }
 
-function release(form) {
-  delete form.dataset.sent;
-  for (const button of form.querySelectorAll("button")) {
-    button.removeAttribute("aria-busy");
-  }
-}
-
 function title(form, button) {
   const about = form.dataset.about || document.title.split(" · ")[0];
   return `${(button ?? form.querySelector("button"))?.textContent.trim() ?? ""}: ${about}`;
@@ -36,10 +35,11 @@ async function keep(form, button) {
   if (button?.name) {
     data.append(button.name, button.value);
   }
-  const fields = await packed(data);
   const now = new Date();
-  const words = title(form, button);
-  return put({ url: form.action, fields: [...fields, ["sent_at", now.toISOString()]], at: now.getTime(), words });
+  const item = { url: form.action, at: now.getTime(), words: title(form, button) };
+  form.dispatchEvent(new Event("taken"));
+  const fields = await packed(data);
+  return put({ ...item, fields: [...fields, ["sent_at", now.toISOString()]] });
 }
 
 async function press(form, button) {
@@ -49,9 +49,10 @@ async function press(form, button) {
   } catch {
     release(form);
     says(form, "cannotKeep");
+    form.dispatchEvent(new Event("notkept"));
     return;
   }
-  form.dispatchEvent(new Event("kept", { bubbles: true }));
+  dispatchEvent(new CustomEvent("waiting", { detail: [] }));
   const late = setTimeout(() => says(form, "kept"), inReach() ? SAY_KEPT_AFTER_MS : 0);
   const mine = await sent(order);
   clearTimeout(late);
@@ -73,6 +74,8 @@ async function sent(order) {
 async function answered(form, mine, order) {
   if (form.dataset.quick !== undefined) {
     says(form, mine?.outcome === "written" ? "sent" : "kept");
+  } else if (leaving) {
+    release(form);      // somebody pressed on meanwhile: where they go comes first
   } else if (mine?.outcome === "written") {
     location.assign(mine.url);
   } else if (mine?.outcome === "refused") {
@@ -101,28 +104,5 @@ addEventListener("submit", (event) => {
   if (!event.defaultPrevented && form.method === "post" && form.elements.key && !secret) {
     event.preventDefault();
     press(form, event.submitter);
-  } else if (!event.defaultPrevented && !inReach()) {
-    event.preventDefault();
-    leave(form, () => form.submit());
-  }
-});
-
-// A page that is left out of reach is lost: ask once more before going.
-async function leave(element, go) {
-  if (await lookNow()) {
-    go();
-    return;
-  }
-  release(element);
-  const words = document.querySelector("[data-out-of-reach]");
-  words.scrollIntoView({ block: "nearest" });
-  words.focus({ preventScroll: true });
-}
-
-addEventListener("click", (event) => {
-  const link = event.target.closest?.("a[href]");
-  if (link && !inReach() && link.origin === location.origin && !link.getAttribute("href").startsWith("#")) {
-    event.preventDefault();
-    leave(link, () => location.assign(link.href));
   }
 });

@@ -2,16 +2,9 @@
 // this phone like any other; the laptop looks the ID up when it arrives.
 
 const form = document.querySelector("form[data-quick]");
+let last = "";
 
-// Before the press is taken into the queue: where it goes, and what it is called in the list.
-form?.addEventListener("submit", (event) => {
-  const id = form.elements.id.value.trim().toUpperCase();
-  form.dataset.about = id;
-  form.action = `/P/${encodeURIComponent(id)}/${event.submitter?.value ?? "fitted"}`;
-});
-
-// Kept: ready for the next ID, which needs a key of its own.
-form?.addEventListener("kept", () => {
+function ready() {
   form.reset();
   delete form.dataset.sent;
   for (const button of form.querySelectorAll("button")) {
@@ -19,4 +12,15 @@ form?.addEventListener("kept", () => {
   }
   dispatchEvent(new Event("pagefresh"));
   form.elements.id.focus();
+}
+
+// Before the press is taken into the queue: where it goes, and what it is called in the list. Right after it the
+// form is ready for the next ID, which needs a key of its own.
+form?.addEventListener("submit", (event) => {
+  last = form.elements.id.value.trim().toUpperCase();
+  form.dataset.about = last;
+  form.action = `/P/${encodeURIComponent(last)}/${event.submitter?.value ?? "fitted"}`;
 });
+
+form?.addEventListener("taken", ready);
+form?.addEventListener("notkept", () => { form.elements.id.value = last; });

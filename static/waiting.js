@@ -1,6 +1,7 @@
 // Shows how many entries wait in this phone and which were refused, and lets their owner throw them away.
 // Sends them whenever the laptop answers, in the order of the presses.
 import { all, remove } from "./kept.js";
+import { lookNow } from "./reach.js";
 import { sendAll } from "./sending.js";
 
 function line(item, words) {
@@ -74,5 +75,11 @@ addEventListener("click", async (event) => {
   }
 });
 
-display();
-addEventListener("pageshow", display);
+// What an earlier page left behind goes out at once.
+async function begin() {
+  if ((await display()).some((item) => !item.refused)) {
+    lookNow();
+  }
+}
+
+addEventListener("pageshow", begin);

@@ -7,6 +7,7 @@ it; a ring with a number is that many breaks at the place, on the arm that broke
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame
 from fieldapp.prints.plan_view import plan_sheet
 from fieldapp.prints.showing import Showing
@@ -60,7 +61,8 @@ def breakage_picture(frame: Frame, uses: Mapping[str, float], broken: Sequence[B
     items = (*plain, *_weighted(layout, uses), *_names(layout, uses, broken, size_mm),
              *(item for one in broken if one.count for item in _ring(layout, one)))
     breaks = sum(one.count for one in broken)
-    return replace(sheet, items=items, title=f"Plan from above: line weight is use, {breaks} breaks marked")
+    return replace(sheet, items=items, title=_("Plan from above: line weight is use, {n} breaks marked").format(
+        n=breaks))
 
 
 def _weighted(layout: Layout, uses: Mapping[str, float]) -> Iterator[Item]:

@@ -96,7 +96,7 @@ def headline(ready: Readiness) -> str:
 def make_lines(rows: Iterable[MakeRow]) -> tuple[MakeLine, ...]:
     """With all that the saw and the template need."""
     return tuple(MakeLine(
-        row.name, row.kind, row.part_class, row.places,
+        retold(row.name), row.kind, row.part_class, row.places,
         "" if row.cut_length_mm is None else _("cut {length} mm").format(length=f"{row.cut_length_mm:.1f}"),
         tuple((number, f"{azimuth:.1f}°", f"{dip:.1f}°") for number, azimuth, dip in row.arms)) for row in rows)
 

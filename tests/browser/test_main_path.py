@@ -58,6 +58,7 @@ def test_two_phones_scan_fit_and_see_each_other(site, photo_of, new_phone):
         expect(phone.locator(".tag")).to_contain_text(part_id.split("-")[1])
     for phone in phones:
         phone.get_by_role("button", name="Fitted").first.click()
+        expect(phone.locator("main")).to_contain_text("Written down:")
     for phone in phones:
         phone.goto(address)
         expect(phone.locator("figcaption").first).to_contain_text("2 of")

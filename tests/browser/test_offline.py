@@ -81,8 +81,20 @@ def test_an_answer_that_got_lost_on_its_way_counts_once(site, new_phone, first_h
 
     phone.route("**/fitted", swallow, times=1)
     phone.get_by_role("button", name="Fitted").click()
+    expect(phone.locator("main")).to_contain_text("Sits here", timeout=15_000)
     expect(phone.locator("[data-waiting]")).to_be_hidden(timeout=15_000)
-    expect(phone.locator("main")).to_contain_text("Fitted")
+    assert [entry.place for entry in book.entries()] == first_hubs[:1]
+
+
+def test_a_person_who_presses_on_at_once_gets_there_and_the_entry_too(site, new_phone, first_hubs):
+    address, book, _ = site
+    phone = new_phone()
+    phone.goto(f"{address}/place/{first_hubs[0]}")
+    phone.route("**/fitted", lambda route: route.abort(), times=1)
+    phone.get_by_role("button", name="Fitted").click()
+    phone.goto(f"{address}/find")
+    expect(phone.locator("[data-waiting]")).to_be_hidden(timeout=15_000)
+    expect(phone.locator("h1")).to_have_text("Which part is in your hand?")
     assert [entry.place for entry in book.entries()] == first_hubs[:1]
 
 
@@ -94,12 +106,14 @@ def test_a_refused_entry_is_shown_until_it_was_read_and_holds_up_no_other(site, 
     _quick(phone, first_hubs[0])
     _quick(phone, "S999")
     _quick(phone, first_hubs[1])
+    expect(phone.locator(WAITS)).to_have_text("3 entries wait in this phone")
     laptop.goto(f"{address}/place/{first_hubs[0]}")
     laptop.get_by_role("button", name="Fitted").click()
     expect(laptop.locator("main")).to_contain_text("Written down:")
     phone.context.set_offline(False)
     _look_at(phone)
     expect(phone.locator("[data-refused] [data-count]")).to_have_text("2 entries were not taken", timeout=15_000)
+    expect(phone.locator("[data-waiting]")).to_be_hidden(timeout=15_000)
     expect(phone.locator("[data-refused] li").nth(0)).to_contain_text("already fitted")
     expect(phone.locator("[data-refused] li").nth(1)).to_contain_text("S999 is not a part of this kit")
     assert [entry.place for entry in book.entries()] == first_hubs[:2]
