@@ -26,6 +26,8 @@ class SiteBook:
         self.site = site
         self.way_followed: str | None = None
         """The way chosen on site that `site.plan` follows; None: the design's."""
+        self.folder: Path | None = None
+        """Folder of the kit, where its plans are kept; None if it has none."""
         self._store = store
         self._lock = threading.Lock()
         self._arrived: list[Entry] = list(store.entries())

@@ -10,6 +10,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import LOG_NAME
 from fieldapp.plan import Plan, erection_plan
+from fieldapp.plan.kept import kept_or
 
 
 def open_book(folder: Path) -> SiteBook:
@@ -24,7 +25,8 @@ def open_book(folder: Path) -> SiteBook:
     """
     kit = read_kit(folder)
     checklist = read_checks(folder) if (folder / CHECKS_FILE).exists() else None
-    book = SiteBook.open(kit, plan_for(kit, None), folder / LOG_NAME, checklist=checklist)
+    book = SiteBook.open(kit, plan_for(kit, None, folder), folder / LOG_NAME, checklist=checklist)
+    book.folder = folder
     try:
         follow_way(book)
     except BaseException:
@@ -48,17 +50,24 @@ def follow_way(book: SiteBook) -> str | None:
     if way == book.way_followed:
         return None
     try:
-        book.follow(plan_for(book.site.kit, way), way)
+        book.follow(plan_for(book.site.kit, way, book.folder), way)
     except PlanError as error:
         book.follow(book.site.plan, way)
         return str(error)
     return None
 
 
-def plan_for(kit: Kit, way: str | None) -> Plan:
-    """The plan of a way; None: the design's own. PlanError if its order cannot be followed or breaks arms."""
+def plan_for(kit: Kit, way: str | None, folder: Path | None = None) -> Plan:
+    """The plan of a way; None: the design's own. PlanError if its order cannot be followed or breaks arms.
+
+    With a folder, the plan kept there is taken, or the new one kept there.
+    """
     design = kit.design
     if way is not None:
         design = design.model_copy(update={"raising": design.raising.model_copy(update={"way": way})})
-    with as_written():
-        return erection_plan(kit.frame, kit, design)
+
+    def work_out() -> Plan:
+        with as_written():
+            return erection_plan(kit.frame, kit, design)
+
+    return work_out() if folder is None else kept_or(folder, design, work_out)

@@ -10,7 +10,7 @@ from fieldapp.plan.assemble import plan_of_placements
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import accepted, judged_way, recommended, way_report
 from fieldapp.plan.doorway import places_left_out
-from fieldapp.plan.judge import Judged
+from fieldapp.plan.judge import Judged, wind_limits_m_s
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.ways import RING_BY_RING, ring_by_ring, rings
 
@@ -56,6 +56,11 @@ def judged_plan(kit: Kit, design: Design) -> Judged:
     return _judged_plan(_Chosen(design, kit))
 
 
+def chosen_winds_m_s(kit: Kit, design: Design) -> tuple[float | None, ...]:
+    """The gust that each bare stage of the same plan bears, as `judge.wind_limits_m_s`; kept like the plan. [m/s]"""
+    return _chosen_winds_m_s(_Chosen(design, kit))
+
+
 @dataclass(frozen=True, slots=True)
 class _Chosen:
     """A design to plan for; kits of equal designs have equal plans."""
@@ -72,3 +77,8 @@ def _judged_plan(chosen: _Chosen) -> Judged:
         return recommended(case).judged
     report = way_report(chosen.kit, judged_way(case, raising.way))
     return accepted(report, accept_breaking=raising.accept_breaking)
+
+
+@lru_cache(maxsize=4)
+def _chosen_winds_m_s(chosen: _Chosen) -> tuple[float | None, ...]:
+    return wind_limits_m_s(case_of(chosen.kit), _judged_plan(chosen).plan)

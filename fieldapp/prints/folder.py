@@ -10,6 +10,8 @@ from fieldapp.kit.file import KIT_FILE, write_kit
 from fieldapp.kit.kit import Part
 from fieldapp.kit.make import Made, made_kit
 from fieldapp.kit.site_key import site_key
+from fieldapp.plan.kept import keep_plan
+from fieldapp.plan.order import judged_plan
 from fieldapp.prints.labels import write_calibration, write_labels
 from fieldapp.prints.plan_summary import plan_lines
 from fieldapp.prints.plan_tables import write_chosen_tables
@@ -43,6 +45,7 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     made = made_kit(folder, design, made_on_site)
     say("order of erection, every stage of it")
     raising = tuple(plan_lines(made.kit))
+    keep_plan(folder, made.kit.design, judged_plan(made.kit, made.kit.design).plan)
     say("cutting plan and tables")
     cutting = cutting_plan(made.kit)
     write_tables(made.kit, cutting, folder / "tables")

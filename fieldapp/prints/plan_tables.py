@@ -11,9 +11,9 @@ from pathlib import Path
 
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.kit import Kit
-from fieldapp.plan.case import Case, case_of
+from fieldapp.plan.case import Case
 from fieldapp.plan.judge import Judged, Progress, wind_limits_m_s
-from fieldapp.plan.order import judged_plan
+from fieldapp.plan.order import chosen_winds_m_s, judged_plan
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.tables import Row, table_text
 
@@ -33,18 +33,21 @@ def write_plan_tables(case: Case, judged: Judged, folder: Path, progress: Progre
     KitError
         If the folder cannot be written.
     """
-    for name, text in plan_tables(case, judged, progress).items():
+    _write(plan_tables(judged, wind_limits_m_s(case, judged.plan, progress)), folder)
+
+
+def write_chosen_tables(kit: Kit, folder: Path) -> None:
+    """The same for the way that the design chooses."""
+    _write(plan_tables(judged_plan(kit, kit.design), chosen_winds_m_s(kit, kit.design)), folder)
+
+
+def _write(tables: dict[str, str], folder: Path) -> None:
+    for name, text in tables.items():
         write_atomic(folder / name, text.encode())
 
 
-def write_chosen_tables(kit: Kit, folder: Path, progress: Progress | None = None) -> None:
-    """The same for the way that the design chooses."""
-    write_plan_tables(case_of(kit), judged_plan(kit, kit.design), folder, progress)
-
-
-def plan_tables(case: Case, judged: Judged, progress: Progress | None = None) -> dict[str, str]:
-    """The text of both tables by file name; the wind limit of every stage is computed here."""
-    winds = wind_limits_m_s(case, judged.plan, progress)
+def plan_tables(judged: Judged, winds: Sequence[float | None]) -> dict[str, str]:
+    """The text of both tables by file name; `winds` holds the wind limit of every stage [m/s]."""
     return {"steps.csv": table_text(STEPS, step_rows(judged.plan)),
             "stages.csv": table_text(STAGES, stage_rows(judged, winds))}
 

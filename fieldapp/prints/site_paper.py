@@ -4,10 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from fieldapp.kit.kit import Kit
-from fieldapp.plan.case import case_of
-from fieldapp.plan.judge import wind_limits_m_s
-from fieldapp.plan.order import judged_plan
-from fieldapp.plan.plan import Plan
+from fieldapp.plan.order import chosen_winds_m_s, judged_plan
 from fieldapp.prints.booklet import write_booklet
 from fieldapp.prints.pocket import write_pocket
 from fieldapp.prints.posters import write_posters
@@ -48,7 +45,7 @@ def write_site_paper(kit: Kit, folder: Path, say: Callable[[str], None], *, join
         If a file cannot be written.
     """
     plan = judged_plan(kit, kit.design).plan
-    limit_m_s = lowest_wind_m_s(kit, plan)
+    limit_m_s = lowest_wind_m_s(kit)
     for name, imposed in ((BOOKLET, False), (FOLDED, True)):
         say(name)
         warnings = write_booklet(kit, plan, folder / name, imposed=imposed, wind_limit_m_s=limit_m_s,
@@ -60,9 +57,9 @@ def write_site_paper(kit: Kit, folder: Path, say: Callable[[str], None], *, join
     return warnings
 
 
-def lowest_wind_m_s(kit: Kit, plan: Plan) -> float | None:
-    """The lowest gust that a bare stage of the plan bears; None if no stage has an answer. [m/s]"""
-    return min((speed for speed in wind_limits_m_s(case_of(kit), plan) if speed is not None), default=None)
+def lowest_wind_m_s(kit: Kit) -> float | None:
+    """The lowest gust that a bare stage of the kit's plan bears; None if no stage has an answer. [m/s]"""
+    return min((speed for speed in chosen_winds_m_s(kit, kit.design) if speed is not None), default=None)
 
 
 def _teller(name: str, say: Callable[[str], None]) -> Tell:

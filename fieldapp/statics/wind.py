@@ -17,6 +17,7 @@ from fieldapp.base.units import m_from_mm
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import loads
 from fieldapp.statics.limits import Solved
+from fieldapp.statics.model import BoolArray
 from fieldapp.statics.response import Response, headroom, response
 from fieldapp.statics.terrain import forecast_m_s
 from fieldapp.statics.tubes import TubeCapacity, tube_moments_nmm, use_of
@@ -99,15 +100,17 @@ def _tube_headroom(weight: Response, gust: Response, capacity: TubeCapacity, mos
     """Largest pressure up to `most` for which no tube use passes 1 in any direction, and the direction.
 
     Tube use grows with the pressure; directions that still fit at a pressure that is too much for
-    another are dropped.
+    another are dropped, and tubes that fit at the highest one in all directions.
     """
     tubes = _LinearTubes(weight, gust, capacity)
     left = np.arange(len(gust.arms))
     low, high = 0.0, most
-    use = tubes.worst(left, high)
+    uses = tubes.uses(left, high)
+    use = uses.max(axis=1, initial=0.0)
     if use.max(initial=0.0) <= 1.0:
         return most, int(use.argmax())
     left = left[use > 1.0]
+    tubes.keep(uses.max(axis=0) > 1.0)
     while high - low > _EXACT * high:
         middle = (low + high) / 2
         use = tubes.worst(left, middle)
@@ -129,11 +132,21 @@ class _LinearTubes:
         self.axial = weight.arms[0, :, [1, 3], 0].T, gust.arms[:, :, [1, 3], 0]
         self.moments = tube_moments_nmm(weight)[0], tube_moments_nmm(gust)
 
-    def worst(self, directions: IntArray, pressure: float) -> FloatArray:
-        """(k,) largest tube use for some of the directions."""
+    def keep(self, tubes: BoolArray) -> None:
+        """Look no more at the other tubes."""
+        self.struts = self.struts[tubes]
+        self.axial = self.axial[0][tubes], self.axial[1][:, tubes]
+        self.moments = self.moments[0][tubes], self.moments[1][:, tubes]
+
+    def uses(self, directions: IntArray, pressure: float) -> FloatArray:
+        """(k, tubes) use of every tube for some of the directions."""
         axial = self.axial[0] + pressure * self.axial[1][directions]
         moments = self.moments[0] + pressure * self.moments[1][directions]
-        return np.asarray(use_of(axial, moments, self.capacity, self.struts).max(axis=1, initial=0.0))
+        return use_of(axial, moments, self.capacity, self.struts)
+
+    def worst(self, directions: IntArray, pressure: float) -> FloatArray:
+        """(k,) largest tube use for some of the directions."""
+        return np.asarray(self.uses(directions, pressure).max(axis=1, initial=0.0))
 
 
 def _uplift_n(of: Solved, gust: Response, at: int, pressure: float) -> float:

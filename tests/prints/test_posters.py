@@ -29,6 +29,7 @@ def kit_with(**sections):
     return build_kit(design)
 
 
+NO_WIFI = {"wifi_name": None, "wifi_password": None}
 WIFI = {"wifi_name": "orchard", "wifi_password": "harvestweek"}
 
 
@@ -64,13 +65,13 @@ def test_a_phone_reads_wifi_and_address_from_the_join_poster(tmp_path, plan, blu
 
 
 def test_an_open_wifi_has_no_password(tmp_path, plan):
-    path = posters(tmp_path, kit_with(site={"wifi_name": "orchard"}), plan)["join"]
+    path = posters(tmp_path, kit_with(site={"wifi_name": "orchard", "wifi_password": None}), plan)["join"]
     assert symbols(path)[0] == "WIFI:T:nopass;S:orchard;;"
     assert "no password" in text(path)
 
 
 def test_without_a_wifi_there_are_lines_to_write_it_on(tmp_path, plan):
-    path = posters(tmp_path, kit_with(), plan)["join"]
+    path = posters(tmp_path, kit_with(site=NO_WIFI), plan)["join"]
     assert symbols(path) == ["http://10.0.0.1:8000/"]
     assert "Password" in text(path)
 

@@ -1,0 +1,91 @@
+"""The plan kept beside the kit, so that a site laptop need not work it out at every start.
+
+Derived data: a file that is absent, damaged, or of another design or program is passed over, and the
+plan is worked out again. The same design and program give the same bytes.
+"""
+
+import hashlib
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import asdict
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from fieldapp.base.errors import KitError
+from fieldapp.frame.design import Design
+from fieldapp.kit.atomic import write_atomic
+from fieldapp.plan.assemble import step_index
+from fieldapp.plan.plan import Insertion, Plan, Step
+
+ROOMS = ("base", "frame", "statics", "kit", "plan")
+"""Program text that a plan depends on."""
+
+
+def plan_file(folder: Path, design: Design) -> Path:
+    """Where the plan of the design's way is kept."""
+    return folder / f"plan-{design.raising.way.replace(' ', '-')}.json"
+
+
+def kept_or(folder: Path, design: Design, work_out: Callable[[], Plan]) -> Plan:
+    """The plan kept in a folder; if there is none for this design, `work_out`'s, which is then kept.
+
+    A folder that cannot be written is no reason to refuse the plan.
+    """
+    kept = kept_plan(folder, design)
+    if kept is not None:
+        return kept
+    plan = work_out()
+    try:
+        keep_plan(folder, design, plan)
+    except KitError:
+        return plan
+    return plan
+
+
+def keep_plan(folder: Path, design: Design, plan: Plan) -> None:
+    """Write the plan of a design, whole or not at all.
+
+    Raises
+    ------
+    KitError
+        If it cannot be written.
+    """
+    steps = ",\n".join(json.dumps(asdict(step), ensure_ascii=False) for step in plan.steps)
+    head = json.dumps({"mark": mark(design), "way": plan.way, "left_out": plan.left_out}, ensure_ascii=False)
+    write_atomic(plan_file(folder, design), f'{head[:-1]}, "steps": [\n{steps}\n]}}\n'.encode())
+
+
+def kept_plan(folder: Path, design: Design) -> Plan | None:
+    """The plan that `keep_plan` wrote for this very design and program; None if there is none."""
+    try:
+        values = json.loads(plan_file(folder, design).read_text(encoding="utf-8"))
+        if values["mark"] != mark(design):
+            return None
+        steps = tuple(_step(item) for item in values["steps"])
+        return Plan(values["way"], steps, step_index(steps), tuple(values["left_out"]))
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return None
+
+
+def mark(design: Design) -> str:
+    """What design and program a plan belongs to."""
+    return hashlib.sha256(f"{_program()} {design.model_dump_json()}".encode()).hexdigest()
+
+
+@lru_cache(maxsize=1)
+def _program() -> str:
+    """Digest of the program text that plans depend on."""
+    home = Path(__file__).parents[1]
+    digest = hashlib.sha256()
+    for path in sorted(path for room in ROOMS for path in (home / room).glob("*.py")):
+        digest.update(path.read_bytes())
+    return digest.hexdigest()
+
+
+def _step(values: Mapping[str, Any]) -> Step:
+    """The step of its plain values: lists become tuples again."""
+    struts = tuple(Insertion(**item) for item in values["struts"])
+    free = tuple((strut, limit_n) for strut, limit_n in values["free_end_limit_n"])
+    lists = {name: tuple(value) for name, value in values.items() if isinstance(value, list)}
+    return Step(**{**values, **lists, "struts": struts, "free_end_limit_n": free})
