@@ -1,4 +1,4 @@
-"""The record of an inspection on paper, the same bytes each time; tags whose symbol opens the bundle; the breaks drawn."""
+"""The record of an inspection on paper, the same bytes each time; tags whose symbol opens the bundle; breaks drawn."""
 
 import io
 
