@@ -13,12 +13,14 @@ from labels.pieces import Warned
 
 BOOKLET, FOLDED = "booklet.pdf", "booklet-to-fold.pdf"
 
+FOLDABLE_STEPS = 130
+"""About a hundred pages, 25 sheets: more do not fold into one booklet. Common practice, no source."""
 PAGES_A_WORD = 50
 """A long booklet says how far it is after so many pages."""
 
 
 def write_site_paper(kit: Kit, folder: Path, say: Callable[[str], None], *, join_code: str = "") -> tuple[Warned, ...]:
-    """Write `booklet.pdf`, `booklet-to-fold.pdf`, the posters and the pocket copy into a folder.
+    """Write `booklet.pdf`, `booklet-to-fold.pdf` if it can be folded, the posters and the pocket copy into a folder.
 
     Parameters
     ----------
@@ -47,6 +49,9 @@ def write_site_paper(kit: Kit, folder: Path, say: Callable[[str], None], *, join
     plan = judged_plan(kit, kit.design).plan
     limit_m_s = lowest_wind_m_s(kit)
     for name, imposed in ((BOOKLET, False), (FOLDED, True)):
+        if imposed and len(plan.steps) > FOLDABLE_STEPS:
+            say(f"no {FOLDED}: it would be too thick to fold; staple {BOOKLET}")
+            break
         say(name)
         warnings = write_booklet(kit, plan, folder / name, imposed=imposed, wind_limit_m_s=limit_m_s,
                                  tell=_teller(name, say))
