@@ -35,6 +35,7 @@ class Store:
         self._engine = engine
         self._file_lock = lock
         self._write_lock = threading.Lock()
+        self._closed = False
 
     @classmethod
     def open(cls, path: Path, *, wait_s: float = WAIT_S) -> "Store":
@@ -89,11 +90,15 @@ class Store:
             return tuple(_entry(row) for row in connection.execute(query))
 
     def close(self) -> None:
-        """Let go of file and lock; harmless a second time."""
+        """Let go of file and lock; harmless a second time. Writing is refused from then on."""
+        self._closed = True
         self._engine.dispose()
         self._file_lock.release()
 
     def _writing(self) -> Any:
+        if self._closed:
+            raise StoreError(f"the log {self.path.name} is closed, because the server is stopping. "
+                             f"Send again when it runs")
         return self._engine.execution_options(write=True).begin()
 
 

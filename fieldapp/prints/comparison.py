@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from fieldapp.base.units import m_from_mm
 from fieldapp.kit.kit import Kit
@@ -17,6 +18,11 @@ from fieldapp.plan.planner import with_help
 from fieldapp.plan.words import SAFETY, listed
 
 MINUTES_PER_HOUR = 60
+
+GAPS_SHOWN = 6
+
+MANY_OUT_OF_REACH = 12
+"""More hubs than this are summed up in one paragraph; their table is in steps.csv."""
 
 FAR_MM = 1000.0
 """Lags and level differences beyond this are no limit that anybody meets; they are shown as this."""
@@ -108,7 +114,11 @@ def way_lines(report: WayReport) -> Iterator[str]:
 
 
 def reach_lines(far: Sequence[OutOfReach]) -> Iterator[str]:
-    """Hubs out of reach, those with the same answer together, with what can be done about it."""
+    """Hubs out of reach, those with the same answer together, with what can be done about it; many in one summary."""
+    if len(far) > MANY_OUT_OF_REACH:
+        yield ""
+        yield from _many_out_of_reach(far)
+        return
     together: dict[tuple[str, ...], list[str]] = {}
     for hub in far:
         together.setdefault(tuple(_ways_out(hub)), []).append(hub.hub)
@@ -118,15 +128,45 @@ def reach_lines(far: Sequence[OutOfReach]) -> Iterator[str]:
         yield from (f"  {line}" for line in words[1:])
 
 
+def _many_out_of_reach(far: Sequence[OutOfReach]) -> Iterator[str]:
+    """All hubs by name, as runs, and the answers of the lowest, the highest and the weakest."""
+    lowest, highest = far[0], far[-1]
+    weakest = max(far, key=lambda hub: (not hub.without.stands, hub.without.arm_use, hub.hub))
+    yield (f"Out of reach: {len(far)} hubs, {', '.join(_runs(sorted(hub.hub for hub in far)))}, from "
+           f"{m_from_mm(lowest.height_mm):.2f} to {m_from_mm(highest.height_mm):.2f} m up; from what the crew "
+           f"stands on everybody reaches {m_from_mm(lowest.reach_mm):.2f} m.")
+    yield (f"  Platforms of {m_from_mm(lowest.platform_mm):.2f} m for the lowest to "
+           f"{m_from_mm(highest.platform_mm):.2f} m for the highest would do.")
+    yield from (f"  {line}" for line in _piece_lines(lowest))
+    yield f"  Or leave one of them out; the weakest answer is that of {weakest.hub}: {weakest.without.words}."
+
+
+def _runs(names: Sequence[str]) -> Iterator[str]:
+    """Names in order, neighbours in number as "H120 to H135".
+
+    Examples
+    --------
+    >>> list(_runs(["H07", "H08", "H09", "H12"]))
+    ['H07 to H09', 'H12']
+    """
+    for _, run in groupby(enumerate(names), key=lambda pair: int(pair[1][1:]) - pair[0]):
+        found = [name for _, name in run]
+        yield found[0] if len(found) == 1 else f"{found[0]} to {found[-1]}"
+
+
 def _ways_out(hub: OutOfReach) -> Iterator[str]:
     """Height and reach, then one line for each alternative."""
     yield (f"{m_from_mm(hub.height_mm):.2f} m up; from what the crew stands on everybody reaches "
            f"{m_from_mm(hub.reach_mm):.2f} m.")
     yield f"A platform of {m_from_mm(hub.platform_mm):.2f} m would do."
+    yield from _piece_lines(hub)
+    yield f"Or leave one of them out: {hub.without.words}."
+
+
+def _piece_lines(hub: OutOfReach) -> Iterator[str]:
     for piece in hub.pieces:
         yield (f"Or set on a crown piece of {len(piece.struts)} struts: {piece.mass_kg:.1f} kg, "
                f"{piece.lifters} to lift by mass, joints up to {m_from_mm(piece.join_height_mm):.2f} m.")
-    yield f"Or leave one of them out: {hub.without.words}."
 
 
 def lift_lines(lifts: Sequence[CrownLift]) -> Iterator[str]:
@@ -162,9 +202,11 @@ def fit_lines(fit: FitUp) -> Iterator[str]:
     else:
         yield (f"  It stays under {ACCEPTABLE_USE:.0%} with lengths within {_within(fit.length_limit_mm, ' mm')}, "
                f"or arms within {_within(fit.angle_limit_deg, '°')}, the other as it is.")
+    worst = sorted(fit.gaps, key=lambda gap: (-gap.within_mm, gap.ring))[:GAPS_SHOWN]
     gaps = "; ".join(f"ring {gap.ring} at {gap.strut} {gap.expected_mm:.0f} mm (up to {gap.within_mm:.0f})"
-                     for gap in fit.gaps)
-    yield f"  Expected gap at the strut that closes each ring, before it is pulled in: {gaps}."
+                     for gap in sorted(worst, key=lambda gap: gap.ring))
+    which = "each ring" if len(worst) == len(fit.gaps) else f"a ring, the largest {GAPS_SHOWN} of {len(fit.gaps)}"
+    yield f"  Expected gap at the strut that closes {which}, before it is pulled in: {gaps}."
 
 
 def _within(limit: float, unit: str) -> str:

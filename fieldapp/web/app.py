@@ -28,7 +28,7 @@ from fieldapp.web import (
 )
 from fieldapp.web.addresses import site_address
 from fieldapp.web.assets import static_dir
-from fieldapp.web.context import EXTENSION, Clock, Site, language, laptop_now, state, theme, who
+from fieldapp.web.context import EXTENSION, Clock, Site, language, laptop_now, site, state, theme, who
 from fieldapp.web.drawings import Drawer
 from fieldapp.web.forms import new_key
 from fieldapp.web.inspect_rooms import INSPECT_ROOMS
@@ -37,6 +37,7 @@ from fieldapp.web.photo import MAX_PHOTO_BYTES
 from fieldapp.web.place_view import dial_arms
 from fieldapp.web.rooms import SITE_ROOMS
 from fieldapp.web.stage_now import stage_now
+from fieldapp.web.trouble import trouble_words
 from fieldapp.web.ways import EXTENSION as WAYS
 from fieldapp.web.ways import Ways
 
@@ -100,4 +101,5 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
 
     @app.context_processor
     def _of_this_request() -> dict[str, object]:
-        return {"state": state(), "theme": theme(), "who": who(), "language": language(), "here": ""}
+        return {"state": state(), "theme": theme(), "who": who(), "language": language(), "here": "",
+                "laptop_trouble": trouble_words(book, site().clock())}

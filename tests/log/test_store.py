@@ -178,3 +178,12 @@ def test_a_log_nobody_wrote_yet(tmp_path):
     with pytest.raises(StoreError, match="there is no log"):
         read_log(tmp_path / "log.sqlite")
     assert store_module.WAIT_S > 0
+
+
+def test_a_closed_log_takes_nothing(site, log):
+    book = SiteBook.open(site.kit, site.plan, log)
+    now = book.state.entries[-1].at
+    book.close()
+    with pytest.raises(StoreError, match=r"the log log\.sqlite is closed, because the server is stopping\. Send again"):
+        book.submit(Request("k", "fitted", "OH-S003-3"), now)
+    assert len(read_log(log)) == 2
