@@ -8,7 +8,7 @@ import click
 from fieldapp import __version__
 from fieldapp.base.errors import KitError, RaisebookError
 from fieldapp.cli_log import backup, log, restore
-from fieldapp.cli_plan import arm_test, compare
+from fieldapp.cli_plan import arm_test, compare, show_progress
 from fieldapp.cli_ready import checks
 from fieldapp.cli_site import demo, serve
 from fieldapp.frame.design_file import read_design
@@ -18,6 +18,7 @@ from fieldapp.kit.build import with_parts
 from fieldapp.kit.file import DESIGN_FILE, has_kit, read_kit
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.entry import LOG_NAME
+from fieldapp.plan.telling import listening
 from fieldapp.prints.kinds import KINDS, Kind
 
 FOLDER = click.Path(path_type=Path)
@@ -27,9 +28,10 @@ class Commands(click.Group):
     """A group that ends with a message and the exit status of our errors, never with a traceback."""
 
     def invoke(self, ctx: click.Context) -> Any:
-        """Run the subcommand."""
+        """Run the subcommand, and show how far it is where that takes long."""
         try:
-            return super().invoke(ctx)
+            with listening(show_progress):
+                return super().invoke(ctx)
         except RaisebookError as error:
             click.echo(f"raisebook: {error}", err=True)
             ctx.exit(error.exit_status)

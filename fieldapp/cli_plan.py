@@ -15,6 +15,8 @@ from fieldapp.kit.file import DESIGN_FILE, read_kit
 from fieldapp.kit.kit import Kit
 
 FOLDER = click.Path(path_type=Path)
+LONG_WORK = 200
+"""Steps from which a piece of work is worth a line where nobody watches."""
 
 
 @click.command()
@@ -36,7 +38,7 @@ def compare(folder: Path, as_json: bool, way: str | None, picture: Path | None, 
         return
     from fieldapp.prints.comparison import everything  # brings in scipy, which other commands do without
 
-    lines, record, uses = everything(kit, _progress)
+    lines, record, uses = everything(kit)
     if picture is not None:
         from fieldapp.prints.way_chart import way_chart
         from labels.svg import svg
@@ -86,9 +88,9 @@ def _one_way(kit: Kit, way: str, out: Path | None, *, as_json: bool) -> None:
     from fieldapp.prints.plan_tables import write_plan_tables
 
     case = case_of(kit)
-    report = way_report(kit, judged_way(case, way, _progress))
+    report = way_report(kit, judged_way(case, way))
     if out is not None:
-        write_plan_tables(case, report.judged, out, _progress)
+        write_plan_tables(case, report.judged, out)
         click.echo(f"Wrote {out / 'steps.csv'} and {out / 'stages.csv'}")
     if as_json:
         click.echo(json.dumps(comparison_record(Comparison((report,), report.way)), indent=1, ensure_ascii=False))
@@ -97,9 +99,9 @@ def _one_way(kit: Kit, way: str, out: Path | None, *, as_json: bool) -> None:
             click.echo(line)
 
 
-def _progress(what: str, done: int, total: int) -> None:
-    """A line that counts, on standard error; only one line each if nobody watches."""
+def show_progress(what: str, done: int, total: int) -> None:
+    """A line that counts, on standard error; where nobody watches, one line for each long piece of work."""
     if sys.stderr.isatty():
         click.echo(f"\r… {what} {done}/{total}", err=True, nl=done == total)
-    elif done == 1:
+    elif done == 1 and total >= LONG_WORK:
         click.echo(f"… {what}, {total} steps", err=True)

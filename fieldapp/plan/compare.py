@@ -8,7 +8,7 @@ from fieldapp.base.constants import GAMMA_G
 from fieldapp.base.errors import PlanError
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import Case, case_of
-from fieldapp.plan.judge import Judged, Progress, judge
+from fieldapp.plan.judge import Judged, judge
 from fieldapp.plan.lifting import lifters_for_mass
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import way_names, way_plans
@@ -114,30 +114,28 @@ def effort_rank(effort: Effort, people: int) -> tuple[bool, int, int, float, flo
             effort.time.total_min)
 
 
-def judged_way(case: Case, way: str, progress: Progress | None = None) -> Judged:
+def judged_way(case: Case, way: str) -> Judged:
     """The best order of a way, judged; the plain order instead if only that one breaks no arm."""
-    return _judged(case, way_plans(case.kit, way), progress)
+    return _judged(case, way_plans(case.kit, way))
 
 
-def _judged(case: Case, plans: Sequence[Plan], progress: Progress | None = None) -> Judged:
-    judged = judge(case, plans[0], progress)
+def _judged(case: Case, plans: Sequence[Plan]) -> Judged:
+    judged = judge(case, plans[0])
     if not judged.breaks or len(plans) == 1 or judged.plan.way not in _PLAIN_MATTERS:
         return judged
-    return min([judged, *(judge(case, plan, progress) for plan in plans[1:])],
+    return min([judged, *(judge(case, plan) for plan in plans[1:])],
                key=lambda other: (other.breaks, other.worst.design_use))
 
 
 _PLAIN_MATTERS = ("ring by ring", "crown set on last")
 
 
-def compare(kit: Kit, progress: Progress | None = None) -> Comparison:
+def compare(kit: Kit) -> Comparison:
     """Judge every way that the design allows and recommend one.
 
     Parameters
     ----------
     kit : Kit
-    progress : callable, optional
-        Told (way, steps done, steps in all).
 
     Returns
     -------
@@ -149,7 +147,7 @@ def compare(kit: Kit, progress: Progress | None = None) -> Comparison:
         If an order cannot be followed or the statics have no answer.
     """
     case = case_of(kit)
-    reports = tuple(way_report(kit, judged_way(case, way, progress)) for way in way_names(kit.design))
+    reports = tuple(way_report(kit, judged_way(case, way)) for way in way_names(kit.design))
     return Comparison(reports, best(reports).way)
 
 

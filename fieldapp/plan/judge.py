@@ -1,7 +1,6 @@
 """A way of raising judged: every stage of it, and the steps told what they ask of the crew."""
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from fieldapp.base.constants import GAMMA_G
@@ -12,10 +11,10 @@ from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.spreading import spread_limits_mm
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import supports_of
+from fieldapp.plan.telling import tell
 from fieldapp.plan.words import force_text, force_words
 from fieldapp.statics.limits import ArmUse, free_end_limits_n
 
-Progress = Callable[[str, int, int], None]
 """Called with (what, done, of all)."""
 
 
@@ -62,7 +61,7 @@ class Judged:
         return self.worst.design_use > 1.0
 
 
-def judge(case: Case, plan: Plan, progress: Progress | None = None) -> Judged:
+def judge(case: Case, plan: Plan) -> Judged:
     """Judge every stage of a plan and write limits and cautions into its steps.
 
     Parameters
@@ -70,7 +69,6 @@ def judge(case: Case, plan: Plan, progress: Progress | None = None) -> Judged:
     case : Case
     plan : Plan
         With holds, as `planner.way_plan` gives it.
-    progress : callable, optional
 
     Returns
     -------
@@ -85,8 +83,7 @@ def judge(case: Case, plan: Plan, progress: Progress | None = None) -> Judged:
         row = _row(case, step, stage, counts[number - 1])
         rows.append(row)
         steps.append(_told(case, plan, stage, row))
-        if progress:
-            progress(plan.way, number, len(plan.steps))
+        tell(plan.way, number, len(plan.steps))
     return Judged(plan_of_steps(case.frame, plan.way, steps), tuple(rows))
 
 
@@ -157,12 +154,11 @@ def _spread_words(insertion: Insertion) -> str:
             f"{math.ceil(needed_mm)} mm: leave the hub loose on its other struts until this one is on.")
 
 
-def wind_limits_m_s(case: Case, plan: Plan, progress: Progress | None = None) -> tuple[float | None, ...]:
+def wind_limits_m_s(case: Case, plan: Plan) -> tuple[float | None, ...]:
     """The gust that each bare stage bears [m/s]; None while it is carried or has no strut."""
     found: list[float | None] = []
     for number in range(1, len(plan.steps) + 1):
         limit = _stage(case, plan, number).wind
         found.append(None if limit is None else limit.speed_m_s)
-        if progress:
-            progress("wind", number, len(plan.steps))
+        tell("wind limits", number, len(plan.steps))
     return tuple(found)

@@ -16,6 +16,7 @@ from fieldapp.frame.frame import FloatArray, Frame
 from fieldapp.plan.assemble import other_hub
 from fieldapp.plan.plan import Step
 from fieldapp.plan.supports import Supports, supports_of
+from fieldapp.plan.telling import tell
 
 RANK_TOLERANCE = 1e-9
 """Singular values of unit directions below this count as zero; frames that can be built stay above 1e-3."""
@@ -155,6 +156,7 @@ def motions_by_step(frame: Frame, steps: Sequence[Step]) -> list[Motions]:
     motions, before = Motions(), Supports()
     for number, step in enumerate(steps):
         now = supports_of(frame, step)
+        tell("holds", number + 1, len(steps))
         if any(not _same(now.get(hub, FREE), before.get(hub, FREE)) for hub in {*now, *before} - {step.hub}) \
                 or (step.joins and not _same(now.get(step.hub, FREE), before.get(step.hub, FREE))):
             motions = Motions()

@@ -10,7 +10,6 @@ from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import Comparison, WayReport, compare, uses_by_step
 from fieldapp.plan.doorway import places_left_out
 from fieldapp.plan.fitup import ACCEPTABLE_USE, FitUp, fit_up
-from fieldapp.plan.judge import Progress
 from fieldapp.plan.lifting import LAG_BY_EYE_MM, CrownLift, crown_lifts
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.out_of_reach import OutOfReach, out_of_reach
@@ -30,11 +29,11 @@ FAR_MM = 1000.0
 HEADINGS = ("way", "arm use", "at step", "hold", "people", "loose strut-min", "highest", "time", "verdict")
 
 
-def everything(kit: Kit, progress: Progress | None = None) -> tuple[
+def everything(kit: Kit) -> tuple[
         list[str], dict[str, object], dict[str, tuple[float, ...]]]:
     """All that is known before a raise, as lines, as plain values and as the picture's: ways, reach, lifts, fit."""
     case = case_of(kit)
-    found = compare(kit, progress)
+    found = compare(kit)
     far = out_of_reach(kit, case)
     fit = fit_up(case, with_help(ring_order(kit.frame, kit.design), kit.frame, kit.design))
     lifts = tuple(crown_lifts(case, places_left_out(kit.frame, kit.design)))

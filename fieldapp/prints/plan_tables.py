@@ -12,7 +12,7 @@ from pathlib import Path
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import Case
-from fieldapp.plan.judge import Judged, Progress, wind_limits_m_s
+from fieldapp.plan.judge import Judged, wind_limits_m_s
 from fieldapp.plan.order import chosen_winds_m_s, judged_plan
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.tables import Row, table_text
@@ -25,7 +25,7 @@ LARGEST_LEVEL_MM = 1000.0
 """No ground is so uneven under one frame: beyond it the field stays empty."""
 
 
-def write_plan_tables(case: Case, judged: Judged, folder: Path, progress: Progress | None = None) -> None:
+def write_plan_tables(case: Case, judged: Judged, folder: Path) -> None:
     """Write `steps.csv` and `stages.csv` of a judged way into `folder`, each whole or not at all.
 
     Raises
@@ -33,7 +33,7 @@ def write_plan_tables(case: Case, judged: Judged, folder: Path, progress: Progre
     KitError
         If the folder cannot be written.
     """
-    _write(plan_tables(judged, wind_limits_m_s(case, judged.plan, progress)), folder)
+    _write(plan_tables(judged, wind_limits_m_s(case, judged.plan)), folder)
 
 
 def write_chosen_tables(kit: Kit, folder: Path) -> None:

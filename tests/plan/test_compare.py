@@ -6,7 +6,7 @@ import pytest
 from click.testing import CliRunner
 
 from fieldapp.base.errors import PlanError, StaticsError
-from fieldapp.cli_plan import arm_test, compare
+from fieldapp.cli_plan import arm_test, compare, show_progress
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.template import design_text
 from fieldapp.kit.build import build_kit
@@ -14,6 +14,7 @@ from fieldapp.plan import erection_plan
 from fieldapp.plan.compare import compare as compared
 from fieldapp.plan.planner import way_plan
 from fieldapp.plan.teams import timetable
+from fieldapp.plan.telling import listening
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.comparison import everything
 from fieldapp.prints.plan_summary import plan_lines
@@ -135,7 +136,22 @@ def test_compare_prints_the_table_the_advice_and_the_caution_and_draws_the_pictu
     for words in ("way ", "ring by ring", "wedge by wedge", "Recommended: ",
                   "Lifting the crown from ring 3 up", "Fit: ", SAFETY):
         assert words in result.stdout
-    assert "… crown first, 26 steps" in result.stderr
+
+
+def test_long_work_says_how_far_it_is(folder):
+    heard = []
+    with listening(lambda *told: heard.append(told)):
+        result = CliRunner().invoke(compare, [str(folder)])
+    assert result.exit_code == 0, result.output
+    assert {("crown first", 1, 26), ("crown first", 26, 26), ("holds", 1, 26)} <= set(heard)
+    assert result.stderr == "", "a small frame is done before anybody wonders"
+
+
+def test_where_nobody_watches_only_long_work_has_a_line(capsys):
+    for done in range(1, 461):
+        show_progress("ring by ring", done, 460)
+        show_progress("wedge by wedge", min(done, 60), 60)
+    assert capsys.readouterr().err == "… ring by ring, 460 steps\n"
 
 
 def test_compare_as_json_has_the_picture_one_value_a_step(folder):
