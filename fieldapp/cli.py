@@ -10,6 +10,7 @@ from fieldapp.base.errors import KitError, RaisebookError
 from fieldapp.cli_log import backup, log, restore
 from fieldapp.cli_plan import arm_test, compare, show_progress
 from fieldapp.cli_ready import checks
+from fieldapp.cli_show import show
 from fieldapp.cli_site import demo, serve
 from fieldapp.frame.design_file import read_design
 from fieldapp.frame.template import STARTER, design_text
@@ -49,7 +50,7 @@ def main() -> None:
     """The site book of a hub-and-strut frame: from its design to labelled parts, and to phones on site."""
 
 
-for command in (serve, demo, compare, arm_test, checks, backup, restore, log):
+for command in (serve, demo, show, compare, arm_test, checks, backup, restore, log):
     main.add_command(command)
 
 
