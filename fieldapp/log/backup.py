@@ -43,8 +43,10 @@ def restore(copy: Path, log: Path) -> Path | None:
     """
     read_log(copy)
     with log_locked(log):
+        ready = log.with_name(log.name + ".restored")
+        copy_log(copy, ready)       # first, so that a full disk leaves the log where it is
         aside = _move_aside(log) if log.exists() else None
-        copy_log(copy, log)
+        os.replace(ready, log)
     return aside
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
+from fieldapp.base.errors import KitError, StoreError
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.web.photo import MAX_PHOTO_BYTES, MAX_PHOTO_PIXELS, Problem, is_heic, open_image, pixels_of
 
@@ -36,15 +37,19 @@ def keep_photo(data: bytes, folder: Path) -> tuple[str, Problem | None]:
 
     Raises
     ------
-    KitError
-        If the disk does not take it.
+    StoreError
+        If the disk does not take it; the phone keeps it and sends it again.
     """
     with _one_at_a_time:
         kept = reencoded(data)
     if not isinstance(kept, bytes):
         return "", kept
     digest = hashlib.sha256(kept).hexdigest()
-    write_atomic(folder / f"{digest}.jpg", kept)
+    try:
+        write_atomic(folder / f"{digest}.jpg", kept)
+    except KitError as error:
+        raise StoreError("the photo cannot be kept: the laptop's disk takes nothing more. Make room, and send it "
+                         "again") from error
     return digest, None
 
 

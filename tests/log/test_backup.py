@@ -92,3 +92,19 @@ def test_photos_travel_with_the_copy_and_come_back(tmp_path):
     assert copy_photos(tmp_path / "kit", tmp_path / "stick") == 0
     assert copy_photos(tmp_path / "stick", tmp_path / "new laptop") == 1
     assert (tmp_path / "new laptop" / PHOTO_FOLDER / f"{'a' * 64}.jpg").read_bytes() == b"one"
+
+
+def test_a_full_disk_leaves_the_log_where_it_is(crew, tmp_path, monkeypatch):
+    log, copy = tmp_path / "log.sqlite", tmp_path / "copy.sqlite"
+    crew.done("fitted", "OH-S001-7")
+    backup(log, copy)
+    crew.done("fitted", "OH-S002-5")
+    crew.book.close()
+
+    def full(source, target):
+        raise StoreError("the disk is full")
+
+    monkeypatch.setattr("fieldapp.log.backup.copy_log", full)
+    with pytest.raises(StoreError, match="the disk is full"):
+        restore(copy, log)
+    assert len(read_log(log)) == 2
