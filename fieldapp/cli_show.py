@@ -30,12 +30,9 @@ def show(folder: Path, part: str, columns: int) -> None:
 
 def _place(kit: Kit, text: str, meant: dict[str, str]) -> str:
     """The place that the part typed is meant for."""
-    from fieldapp.kit.ids import parse_part_id
+    from fieldapp.kit.ids import named_part
 
-    found = parse_part_id(text, kit)
-    if found.part is None:
-        near = ", ".join(part.id for part in found.nearest)
-        raise PartIdError(f"{found.message}{f' Nearest: {near}.' if near else ''}")
-    if found.part.id not in meant:
-        raise PartIdError(f"{found.part.id} is a spare of class {found.part.part_class} and is meant for no place yet.")
-    return meant[found.part.id]
+    part, _end = named_part(text, kit)
+    if part.id not in meant:
+        raise PartIdError(f"{part.id} is a spare of class {part.part_class} and is meant for no place yet.")
+    return meant[part.id]

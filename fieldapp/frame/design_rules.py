@@ -17,6 +17,8 @@ from fieldapp.frame.design import Design
 PAPER_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 """Width and height of the sheets [mm]. ISO 216; ANSI/ASME Y14.1, size A."""
 
+LAST_PORT = 65535
+
 SIZE_KEYS = ("diameter_m", "height_m", "longest_strut_m")
 
 
@@ -122,11 +124,24 @@ def _sheet(design: Design) -> Iterator[str]:
 
 
 def _address(design: Design) -> Iterator[str]:
-    host = design.site.address.split("//")[-1].split(":")[0].lower()
+    host, _, port = design.site.address.split("//")[-1].lower().partition(":")
+    if port and not 1 <= int(port) <= LAST_PORT:
+        yield (f"site.address is \"{design.site.address}\", but {port} is no port; allowed are numbers from 1 to "
+               f"{LAST_PORT}. Leave :8000 unless that is taken on the laptop.")
+    if _wrong_number(host):
+        yield (f"site.address is \"{design.site.address}\", but {host} is no address in numbers; allowed are four "
+               f"numbers from 0 to 255, such as 10.0.0.1. Give the laptop a fixed address in its router.")
     if host.endswith(".local"):
         yield (f"site.address is \"{design.site.address}\", but many phones cannot find names that end in .local; "
                f"allowed are a fixed address such as http://10.0.0.1:8000 or a name that the site's router answers. "
                f"Give the laptop a fixed address in its router.")
+
+
+def _wrong_number(host: str) -> bool:
+    """True for digits and dots that are no IPv4 address."""
+    numbers = host.split(".")
+    digits = all(number.isdigit() for number in numbers)
+    return digits and (len(numbers) != 4 or any(int(number) > 255 for number in numbers))
 
 
 def _wifi(design: Design) -> Iterator[str]:

@@ -5,12 +5,13 @@ of materials and masses. Spares may be added; none is ever taken away.
 """
 
 from collections.abc import Iterable, Iterator
+from textwrap import wrap
 
 from fieldapp.base.errors import KitFrozenError
 from fieldapp.frame.design import Design
 from fieldapp.kit.record import ArmRecord, PartRecord
 
-MOST_LISTED = 10
+LINE_WIDTH = 110
 
 GO_ON = ("To go on: put the old answers back; or, to add parts, raise the counts in [spares]; or begin a new kit in "
          "another folder with another prefix (raisebook new). If no label was printed and no part made yet, delete "
@@ -50,12 +51,23 @@ def refuse_changes(changes: tuple[str, ...], count: int, answers: tuple[str, ...
     """
     if not changes:
         return
-    listed = "\n".join(f"  {change}" for change in changes[:MOST_LISTED])
-    more = f"\n  … and {len(changes) - MOST_LISTED} more" if len(changes) > MOST_LISTED else ""
+    listed = "\n".join(_listed(changes))
     answers = tuple(text for text in answers if text.startswith(("frame.", "strut.", "hub.")))
     said = f"Answers that changed: {'; '.join(answers)}.\n" if answers else ""
     raise KitFrozenError(f"kit.json: {len(changes)} of {count} labelled parts would change; allowed is none, so "
-                         f"nothing was written.\n{listed}{more}\n{said}{GO_ON}")
+                         f"nothing was written.\n{listed}\n{said}{GO_ON}")
+
+
+def _listed(changes: tuple[str, ...]) -> Iterator[str]:
+    """Every part by what would change of it; parts that change alike share their lines."""
+    alike: dict[str, list[str]] = {}
+    for change in changes:
+        part_id, _, words = change.partition(" (")
+        alike.setdefault(words.removesuffix(")"), []).append(part_id)
+    for words, part_ids in alike.items():
+        yield f"  {words}:"
+        yield from wrap(", ".join(part_ids), LINE_WIDTH, initial_indent="    ", subsequent_indent="    ",
+                        break_on_hyphens=False)
 
 
 def changed_answers(old: Design, new: Design) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from urllib.parse import unquote
 
+from fieldapp.base.errors import PartIdError
 from fieldapp.base.words import _, marked
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.near import Slip, look_alike_name, nearest_parts
@@ -24,7 +25,7 @@ from fieldapp.kit.numbering import (
     number_width,
 )
 
-__all__ = ["Lookup", "check_character", "compact", "format_id", "parse_part_id"]
+__all__ = ["Lookup", "check_character", "compact", "format_id", "named_part", "parse_part_id"]
 
 MOST_TYPED = 300
 """Longer texts are not looked at: no address of a part is that long."""
@@ -70,6 +71,14 @@ def parse_part_id(text: str, kit: Kit) -> Lookup:
     if part is not None:
         return _with_end(part, end, _(NO_CHECK))
     return _other_kit(typed, kit) or _explained(typed, kit, shown=shown[:20])
+
+
+def named_part(text: str, kit: Kit) -> tuple[Part, int | None]:
+    """The part and strut end that `text` means; PartIdError with the nearest parts below, where it means none."""
+    found = parse_part_id(text, kit)
+    if found.part is None:
+        raise PartIdError("\n  ".join((found.message, *(part.id for part in found.nearest))))
+    return found.part, found.end
 
 
 def _cut_out(text: str) -> tuple[str, int | None]:

@@ -30,7 +30,7 @@ def _slip(typed: str, part: Part, kit: Kit) -> Slip | None:
     """The slip from a part's ID to the text, if one is enough."""
     whole = compact(part.id)
     body = whole[len(kit.design.frame.prefix):]
-    for target in (whole, body, body[:-1]):
+    for target in (whole, body, whole[:-1], body[:-1]):
         if abs(len(typed) - len(target)) <= 1:
             found = _difference(typed, target)
             if found is not None:

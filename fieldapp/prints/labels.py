@@ -3,10 +3,10 @@
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
-from fieldapp.base.errors import PaperError, PartIdError
+from fieldapp.base.errors import PaperError
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame, HubPlace
-from fieldapp.kit.ids import parse_part_id
+from fieldapp.kit.ids import named_part
 from fieldapp.kit.kit import Kit, Part
 from labels.calibration import calibration_pieces
 from labels.curve import module_on_tube_mm
@@ -150,12 +150,10 @@ def _found(kit: Kit, part_ids: Iterable[str]) -> Iterator[tuple[Part, int | None
     """The parts that typed IDs mean, each once, with the end if one was named."""
     seen = set()
     for text in part_ids:
-        found = parse_part_id(text, kit)
-        if found.part is None:
-            raise PartIdError(f"{text}: {found.message}")
-        if (found.part, found.end) not in seen:
-            seen.add((found.part, found.end))
-            yield found.part, found.end
+        named = named_part(text, kit)
+        if named not in seen:
+            seen.add(named)
+            yield named
 
 
 def _pile(kit: Kit, item: tuple[Part, int | None]) -> tuple[str, int, int, int]:

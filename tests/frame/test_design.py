@@ -91,6 +91,12 @@ MESSAGES = {
     SIZED + '[site]\naddress = "10.0.0.1"':
         "site.address is \"10.0.0.1\"; allowed are http:// or https://, a host name or number, and a port if needed, "
         "40 characters at most, no path. Give the laptop a fixed address in its router.",
+    SIZED + '[site]\naddress = "http://10.0.0.1:99999"':
+        "site.address is \"http://10.0.0.1:99999\", but 99999 is no port; allowed are numbers from 1 to 65535. Leave "
+        ":8000 unless that is taken on the laptop.",
+    SIZED + '[site]\naddress = "http://10.0.0.256"':
+        "site.address is \"http://10.0.0.256\", but 10.0.0.256 is no address in numbers; allowed are four numbers from "
+        "0 to 255, such as 10.0.0.1. Give the laptop a fixed address in its router.",
     SIZED + '[site]\naddress = "http://book.local:8000"':
         "site.address is \"http://book.local:8000\", but many phones cannot find names that end in .local; allowed are "
         "a fixed address such as http://10.0.0.1:8000 or a name that the site's router answers. "

@@ -1,5 +1,6 @@
 """A labelled kit is never renumbered."""
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -40,13 +41,16 @@ def test_what_would_alter_a_labelled_part_is_refused(folder: Path, design: Desig
     assert (folder / "kit.json").read_bytes() == before
 
 
-def test_the_refusal_lists_parts_answers_and_ways_on(folder: Path) -> None:
+def test_the_refusal_lists_every_part_answers_and_ways_on(folder: Path, kit: Kit) -> None:
     with pytest.raises(KitFrozenError) as caught:
         made_kit(folder, changed("hub", reach_mm=75.0))
     lines = str(caught.value).split("\n")
     assert lines[0] == "kit.json: 181 of 259 labelled parts would change; allowed is none, so nothing was written."
-    assert lines[1] == "  OH-S001-7 (cut length 1129.72 → 1169.72 mm)"
-    assert lines[11:] == ["  … and 171 more", "Answers that changed: hub.reach_mm was 95, is 75.", GO_ON]
+    assert lines[1] == "  cut length 1129.72 → 1169.72 mm:"
+    assert lines[2].startswith("    OH-S001-7, OH-S003-3, ")
+    listed = re.findall(r"OH-[HS][0-9]+-[0-9A-Z]", str(caught.value))
+    assert sorted(listed) == sorted(part.id for part in kit.parts if part.kind == "strut")
+    assert lines[-2:] == ["Answers that changed: hub.reach_mm was 95, is 75.", GO_ON]
 
 
 @pytest.mark.parametrize("design", [

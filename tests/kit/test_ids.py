@@ -46,6 +46,8 @@ def test_spares_are_found_like_all_parts(kit: Kit) -> None:
 @pytest.mark.parametrize(("text", "message", "nearest"), [
     ("OH-SO73-C", "OH-SO73-C is not a part of this kit: the letter O stands where the label has the digit 0. "
                   "Choose below, or look at the label again.", "OH-S073-C"),
+    ("OH-SO73", "OH-SO73 is not a part of this kit: the letter O stands where the label has the digit 0. "
+                "Choose below, or look at the label again.", "OH-S073-C"),
     ("OH-S073-D", "The check character D does not belong to OH-S073, which ends in C: one character is wrong. "
                   "Choose below, or look at the label again.", "OH-S073-C"),
     ("OH-S037-C", "The check character C does not belong to OH-S037, which ends in K: one character is wrong. "

@@ -113,7 +113,7 @@ def test_some_labels_again_from_a_free_position(kit, kind, asked, titles):
 @pytest.mark.parametrize(("kind", "asked", "error", "message"), [
     ("wrap", ["H22"], PaperError, "there are no labels of the kind wrap for H22; strips are for struts, so name strut"),
     ("hub-hex", ["S001"], PaperError, "these labels are for hubs, so name hubs"),
-    ("bag", ["XY-S999"], PartIdError, "XY-S999: "),
+    ("bag", ["XY-S999"], PartIdError, "XY-S999 is not a part ID"),
 ])
 def test_what_cannot_be_printed_is_said_and_nothing_is_written(kit, tmp_path, kind, asked, error, message):
     with pytest.raises(error) as caught:
