@@ -142,7 +142,7 @@ def measured_fit(case: Case, plan: Plan, errors_mm: Mapping[str, float]) -> Meas
     for strut in errors_mm:
         case.frame.strut(strut)
     struts = [insertion.strut for step in plan.steps for insertion in step.struts]
-    ready = settled(case, tuple(dict.fromkeys(step.hub for step in plan.steps)), struts)
+    ready = settled(case, tuple(dict.fromkeys(step.hub for step in plan.steps)), struts, held=plan.steps[-1].holds)
     use = np.abs(response(ready, misfit(ready.stage, _errors(ready, errors_mm))).parts[0]).sum(axis=1)
     at = int(use.argmax())
     gaps = tuple((strut, _measured_gap_mm(before, strut, errors_mm)) for _, strut, before in _closings(case, plan))
@@ -205,7 +205,8 @@ def _covariances(case: Case, plan: Plan) -> tuple[FloatArray, FloatArray, Factor
     Worked out for one of the struts that sit alike; the stations of the others stay zero.
     """
     hubs = tuple(dict.fromkeys(step.hub for step in plan.steps))
-    ready = settled(case, hubs, [insertion.strut for step in plan.steps for insertion in step.struts])
+    struts = [insertion.strut for step in plan.steps for insertion in step.struts]
+    ready = settled(case, hubs, struts, held=plan.steps[-1].holds)
     index = {int(number): at for at, number in enumerate(ready.stage.struts)}
     names = [case.model.strut_names[number] for number in index]
     chosen = [index[case.model.strut_index[group[0]]] for group in struts_alike(case.frame, names)]

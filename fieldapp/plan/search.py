@@ -70,7 +70,7 @@ def _best_trial(base: _Trial, ring: Sequence[str], crew: CrewSection) -> _Trial:
     """The best of the candidates for one ring; the plain order goes first and wins ties."""
     best: _Trial | None = None
     for candidate in _candidates(base.assembly, ring):
-        trial = _trial(base, candidate, crew, most=best.score[0] if best else len(ring))
+        trial = _trial(base, candidate, crew, most=best.score[0] if best else len(base.assembly.frame.hubs))
         if trial and (best is None or trial.score < best.score):
             best = trial
     if best is None:

@@ -9,7 +9,7 @@ from fieldapp.plan.fitup import fit_up
 from fieldapp.plan.order import judged_plan, ring_order
 from fieldapp.plan.out_of_reach import out_of_reach
 from fieldapp.plan.planner import with_help
-from fieldapp.plan.words import SAFETY
+from fieldapp.plan.words import SAFETY, listed
 from fieldapp.prints.comparison import fit_lines, hours, reach_lines
 
 
@@ -27,6 +27,9 @@ def plan_lines(kit: Kit) -> Iterator[str]:
            f"{kit.design.crew.teams} team{'s' if kit.design.crew.teams > 1 else ''}; {report.verdict}")
     yield (f"Largest arm use by its own weight {worst.arm_use_weight:.2f}, after step {worst.step}; "
            f"hold {effort.holds_at_most} at most. All ways: raisebook compare")
+    props = report.judged.plan.steps[-1].holds
+    if props:
+        yield f"When all is in, the frame does not stand by itself: hold or prop {listed(props)} for as long as it is up"
     case = case_of(kit)
     yield from reach_lines(out_of_reach(kit, case))
     yield from fit_lines(fit_up(case, with_help(ring_order(kit.frame, kit.design), kit.frame, kit.design)))

@@ -23,14 +23,14 @@ def _size(kit: Kit) -> Iterator[str]:
     frame = kit.frame
     spare_hubs = sum(part.is_spare and part.kind == "hub" for part in kit.parts)
     spare_struts = sum(part.is_spare and part.kind == "strut" for part in kit.parts)
-    yield (f"{kit.design.frame.name}: {len(frame.hubs)} hubs in {len(frame.hub_classes)} classes, "
-           f"{len(frame.struts)} struts in {len(frame.strut_classes)} lengths")
+    kinds, lengths = len(frame.hub_classes), len(frame.strut_classes)
+    yield (f"{kit.design.frame.name}: {len(frame.hubs)} hubs in {kinds} class{'es' if kinds > 1 else ''}, "
+           f"{len(frame.struts)} struts in {lengths} length{'s' if lengths > 1 else ''}")
     yield f"Spares: {spare_hubs} hubs, {spare_struts} struts"
     yield (f"Height {m_from_mm(frame.height_mm):.2f} m, radius {m_from_mm(frame.radius_mm):.2f} m, "
            f"mass {kit.mass_kg:.1f} kg")
-    shortest, longest = frame.strut_classes[0], frame.strut_classes[-1]
-    yield (f"Struts are cut {cut_length_mm(shortest.centre_length_mm, kit.design):.1f} mm ({shortest.letter}) to "
-           f"{cut_length_mm(longest.centre_length_mm, kit.design):.1f} mm ({longest.letter}); "
+    cuts = [f"{cut_length_mm(each.centre_length_mm, kit.design):.1f} mm ({each.letter})" for each in frame.strut_classes]
+    yield (f"Struts are cut {' to '.join(dict.fromkeys((cuts[0], cuts[-1])))}; "
            f"two hubs take {2 * kit.design.hub.reach_mm:g} mm of each")
 
 

@@ -173,5 +173,18 @@ def test_labels_of_some_parts(made: Path, tmp_path: Path) -> None:
 def test_labels_of_a_part_of_another_kit(made: Path) -> None:
     result = run("labels", made, "OH-S073-C")
     assert result.exit_code == 2
-    assert result.stderr.endswith("raisebook: OH-S073-C: OH-S073-C belongs to kit OH; this is kit MF, My frame. "
+    assert result.stderr.endswith("raisebook: OH-S073-C belongs to kit OH; this is kit MF, My frame. "
                                   "Put the part aside, or look at the label again.\n")
+
+
+def test_a_whole_sphere_on_one_hub_is_made_and_its_props_are_named(tmp_path: Path) -> None:
+    folder = answered(tmp_path / "ball", frequency=1, cut='"full"', diameter_m=2)
+    result = run("make", folder)
+    assert result.exit_code == 0
+    assert result.stdout.startswith(
+        "My frame: 12 hubs in 1 class, 30 struts in 1 length\n"
+        "Spares: 0 hubs, 0 struts\n"
+        "Height 2.00 m, radius 1.00 m, mass 18.7 kg\n"
+        "Struts are cut 861.5 mm (A); two hubs take 190 mm of each\n")
+    assert re.search(r"^When all is in, the frame does not stand by itself: hold or prop H\d\d, H\d\d for as long as it "
+                     r"is up$", result.stdout, re.MULTILINE)
