@@ -77,7 +77,8 @@ def named_part(text: str, kit: Kit) -> tuple[Part, int | None]:
     """The part and strut end that `text` means; PartIdError with the nearest parts below, where it means none."""
     found = parse_part_id(text, kit)
     if found.part is None:
-        raise PartIdError("\n  ".join((found.message, *(part.id for part in found.nearest))))
+        near = ", ".join(part.id for part in found.nearest)
+        raise PartIdError(f"{found.message}\n  Nearest in this kit: {near}" if near else found.message)
     return found.part, found.end
 
 

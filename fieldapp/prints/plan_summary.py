@@ -29,7 +29,8 @@ def plan_lines(kit: Kit) -> Iterator[str]:
            f"hold {effort.holds_at_most} at most. All ways: raisebook compare")
     props = report.judged.plan.steps[-1].holds
     if props:
-        yield f"When all is in, the frame does not stand by itself: hold or prop {listed(props)} for as long as it is up"
+        yield (f"When all is in, the frame does not stand by itself: "
+               f"hold or prop {listed(props)} for as long as it is up")
     case = case_of(kit)
     yield from reach_lines(out_of_reach(kit, case))
     yield from fit_lines(fit_up(case, with_help(ring_order(kit.frame, kit.design), kit.frame, kit.design)))

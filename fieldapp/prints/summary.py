@@ -29,7 +29,8 @@ def _size(kit: Kit) -> Iterator[str]:
     yield f"Spares: {spare_hubs} hubs, {spare_struts} struts"
     yield (f"Height {m_from_mm(frame.height_mm):.2f} m, radius {m_from_mm(frame.radius_mm):.2f} m, "
            f"mass {kit.mass_kg:.1f} kg")
-    cuts = [f"{cut_length_mm(each.centre_length_mm, kit.design):.1f} mm ({each.letter})" for each in frame.strut_classes]
+    cuts = [f"{cut_length_mm(kind.centre_length_mm, kit.design):.1f} mm ({kind.letter})"
+            for kind in frame.strut_classes]
     yield (f"Struts are cut {' to '.join(dict.fromkeys((cuts[0], cuts[-1])))}; "
            f"two hubs take {2 * kit.design.hub.reach_mm:g} mm of each")
 

@@ -183,7 +183,7 @@ def test_the_smallest_symbols_are_read_at_200_dpi(kit, tmp_path):
 
 @pytest.mark.parametrize(("ask", "error", "message"), [
     ({"part_ids": ["XY-S999"]}, PartIdError, "XY-S999 is not a part ID"),
-    ({"part_ids": ["OH-SO73"]}, PartIdError, "below, or look at the label again.\n  OH-S073-C"),
+    ({"part_ids": ["OH-SO73"]}, PartIdError, "below, or look at the label again.\n  Nearest in this kit: OH-S073-C"),
     ({"start": 15}, PaperError, "start must be 1 to 14 (the labels of one sheet), got 15"),
 ])
 def test_what_cannot_be_printed_is_said_and_nothing_is_written(kit, tmp_path, ask, error, message):
