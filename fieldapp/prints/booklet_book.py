@@ -6,26 +6,16 @@ from dataclasses import dataclass, field
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan, Step
+from fieldapp.prints.kit_paper import HEAD_MM, KitPaper
 from labels.page import Item, Link, Mark, Page
-from labels.page_text import SMALL_MM, Column, printable
+from labels.page_text import SMALL_MM, printable
 from labels.pieces import Rule, Words
-from labels.stock import PAPERS_MM
-
-SIDE_MM = 14.0
-"""Left and right margin [mm]."""
-
-EDGE_MM = 9.0
-"""Upper and lower margin: printers leave about 4 mm blank (common practice, no source) [mm]."""
-
-HEAD_MM = 6.0
-"""Room of the running head, and of the foot [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
-class Book:
+class Book(KitPaper):
     """All that a page needs to know."""
 
-    kit: Kit
     plan: Plan
     name: str
     """The frame's name, in characters that the font has."""
@@ -46,26 +36,6 @@ class Book:
     def frame(self) -> Frame:
         """The frame of the kit."""
         return self.kit.frame
-
-    @property
-    def paper_mm(self) -> tuple[float, float]:
-        """Width and height of a page [mm]."""
-        return PAPERS_MM[self.kit.design.labels.paper]
-
-    @property
-    def area(self) -> tuple[float, float, float, float]:
-        """Left, top, right and bottom of what a page may fill [mm]."""
-        width, height = self.paper_mm
-        return SIDE_MM, EDGE_MM + HEAD_MM, width - SIDE_MM, height - EDGE_MM - HEAD_MM
-
-    @property
-    def width_mm(self) -> float:
-        """Width of what a page may fill [mm]."""
-        return self.area[2] - self.area[0]
-
-    def column(self) -> Column:
-        """A column over the whole page."""
-        return Column(self.area[0], self.area[1], self.width_mm)
 
 
 Maker = Callable[[Book, int], Page]

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from fieldapp.frame.design import SiteSection
-from fieldapp.prints.booklet_book import SIDE_MM, Book
+from fieldapp.prints.booklet_book import Book
 from fieldapp.prints.joining import address_text, wifi_text
+from fieldapp.prints.kit_paper import SIDE_MM
 from labels.page import Item, Mark, Page
 from labels.page_forms import field
 from labels.page_text import Column, distance_size_mm, fitting_size_mm, heading_bar

@@ -5,8 +5,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from fieldapp.plan.plan import Step
-from fieldapp.prints.booklet_book import SIDE_MM, Book
+from fieldapp.prints.booklet_book import Book
 from fieldapp.prints.booklet_words import step_runs
+from fieldapp.prints.kit_paper import SIDE_MM
 from fieldapp.prints.pictures import Showing, plan_view
 from labels.page import Item, Mark, Outline, Page, Picture
 from labels.page_forms import field

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from fieldapp.plan.words import SAFETY
-from fieldapp.prints.booklet_book import SIDE_MM, Book
+from fieldapp.prints.booklet_book import Book
 from fieldapp.prints.booklet_words import glued
+from fieldapp.prints.kit_paper import SIDE_MM
 from fieldapp.prints.site_rules import site_rules
 from labels.page import Item, Mark, Page
 from labels.page_forms import field

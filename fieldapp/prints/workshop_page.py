@@ -4,17 +4,14 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from fieldapp.kit.kit import Kit, Part
+from fieldapp.kit.kit import Part
+from fieldapp.prints.kit_paper import HEAD_MM, KitPaper
 from labels.drawing import Anchor
 from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import Item, Mark, Page
 from labels.page_forms import TICK_MM, tick_box
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, heading_bar, printable
 from labels.pieces import Rule, Words
-from labels.stock import PAPERS_MM
-
-SIDE_MM, EDGE_MM, HEAD_MM = 14.0, 9.0, 6.0
-"""Margins at the sides, above and below; room of the running head [mm]."""
 
 ROW_MM = 6.6
 BAR_MM = 8.5
@@ -28,31 +25,10 @@ LEAST_ROWS = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(KitPaper):
     """One document for the workshop."""
 
-    kit: Kit
     title: str
-
-    @property
-    def paper_mm(self) -> tuple[float, float]:
-        """Width and height of a page [mm]."""
-        return PAPERS_MM[self.kit.design.labels.paper]
-
-    @property
-    def area(self) -> tuple[float, float, float, float]:
-        """Left, top, right and bottom of what a page may fill [mm]."""
-        width, height = self.paper_mm
-        return SIDE_MM, EDGE_MM + HEAD_MM, width - SIDE_MM, height - EDGE_MM - HEAD_MM
-
-    @property
-    def width_mm(self) -> float:
-        """Width of what a page may fill [mm]."""
-        return self.area[2] - self.area[0]
-
-    def column(self) -> Column:
-        """A column over the whole page."""
-        return Column(self.area[0], self.area[1], self.width_mm)
 
 
 Maker = Callable[[Sheet, int], Page]

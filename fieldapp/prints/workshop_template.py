@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from fieldapp.prints.workshop_page import EDGE_MM, HEAD_MM, Maker, Sheet, finished, ruler
+from fieldapp.prints.kit_paper import EDGE_MM, HEAD_MM
+from fieldapp.prints.workshop_page import Maker, Sheet, finished, ruler
 from fieldapp.prints.workshop_pictures import true_size
 from fieldapp.prints.workshop_sizes import has_outline, hub_sizes
 from fieldapp.prints.workshop_turns import Blank
