@@ -44,7 +44,9 @@ def _same_every_time() -> Iterator[None]:
 
 
 def _encoded(document: DxfDocument) -> bytes:
-    """The file's bytes."""
+    """The file's bytes. Its classes are named in order first: the library takes them from a set."""
+    for kind in sorted(document.entitydb.dxf_types_in_use()):
+        document.classes.add_class(kind)
     text = io.StringIO()
     document.write(text)
     return document.encode(text.getvalue())
