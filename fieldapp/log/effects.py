@@ -12,8 +12,9 @@ from fieldapp.kit.kit import Part
 from fieldapp.log import kinds
 from fieldapp.log.damage import damage_named
 from fieldapp.log.draft import Draft
+from fieldapp.log.effects_round import box_given_back, box_taken, round_closed, round_opened
 from fieldapp.log.entry import Entry
-from fieldapp.log.state import Defect, PartState, Raise, Round
+from fieldapp.log.state import Defect, PartState, Raise
 
 Effect = Callable[[Draft, Entry, Any], str | None]
 
@@ -210,22 +211,6 @@ def way_chosen(draft: Draft, entry: Entry, data: kinds.WayData) -> str | None:
     return None
 
 
-def round_opened(draft: Draft, entry: Entry, data: kinds.RoundData) -> str | None:
-    """Checks count for this round from now."""
-    if draft.rounds and draft.rounds[-1].closed is None:
-        return f"round {draft.rounds[-1].name} was open already"
-    draft.rounds = (*draft.rounds, Round(entry.key, data.name, entry.at))
-    return None
-
-
-def round_closed(draft: Draft, entry: Entry, data: kinds.NoData) -> str | None:
-    """The round's record is complete."""
-    if not draft.rounds or draft.rounds[-1].closed is not None:
-        return "no round was open"
-    draft.rounds = (*draft.rounds[:-1], replace(draft.rounds[-1], closed=entry.at))
-    return None
-
-
 def _add_defect(draft: Draft, part: str, defect: Defect) -> None:
     now = draft.parts[part]
     condition = now.condition
@@ -245,5 +230,6 @@ def _with_share(now: PartState, spot: int, share: float) -> tuple[tuple[int, flo
 
 EFFECTS: dict[str, Effect] = {effect.__name__: effect for effect in (
     fitted, taken_down, damaged, repaired, released, exchanged, missing, found, scrapped, label_reprinted, made,
-    stored, checked, raise_started, strike_started, raise_ended, way_chosen, round_opened, round_closed)}
+    stored, checked, raise_started, strike_started, raise_ended, way_chosen, round_opened, round_closed,
+    box_taken, box_given_back)}
 """By kind; `withdrawn` has none, since the fold leaves out what was withdrawn."""

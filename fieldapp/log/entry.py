@@ -40,6 +40,11 @@ class Entry:
         return self.who or self.sender or "unknown"
 
     @property
+    def holder(self) -> str:
+        """Who has what this entry takes in hand: the phone, or the name where no phone is known."""
+        return self.sender or self.by
+
+    @property
     def position(self) -> tuple[int, str]:
         """Sorting key of the fold: the same on every laptop."""
         return self.order_ms, self.key

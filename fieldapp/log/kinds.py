@@ -1,6 +1,6 @@
 """The kinds of entry, and what each needs besides part and place: checked once, at the door.
 
-A new kind of entry is: its record here, its rule in `log.rules`, its line in `log.fold`.
+A new kind of entry is: its record here, its rule in `log.rules`, its effect in `log.effects`.
 """
 
 from dataclasses import dataclass
@@ -145,6 +145,14 @@ class RoundData(Data):
     checklist: Words = ""
 
 
+class BoxData(Data):
+    """Which box or bundle; `everyone`: it is taken from all who have it, not from the sender alone."""
+
+    box: Name
+    everyone: bool = False
+    """Filled in by the rule."""
+
+
 class CheckItem(Data):
     """One line of a check."""
 
@@ -203,6 +211,8 @@ KINDS: dict[str, Kind] = {kind.name: kind for kind in (
     Kind("stored", "part", StoredData, words="stored"),
     Kind("round_opened", "kit", RoundData, chief=True, words="inspection round opened"),
     Kind("round_closed", "kit", chief=True, words="inspection round closed"),
+    Kind("box_taken", "kit", BoxData, words="box taken to be inspected"),
+    Kind("box_given_back", "kit", BoxData, words="box given back"),
     Kind("checked", "part", CheckedData, words="checked"),
 )}
 """Every kind that a log of this version may hold, by name."""

@@ -88,6 +88,18 @@ class Raise:
 
 
 @dataclass(frozen=True, slots=True)
+class BoxHeld:
+    """Who has a box in the open round."""
+
+    box: str
+    who: str
+    """For a person: name, or phone."""
+    holder: str
+    """Tells people apart: the phone, or the name where no phone is known."""
+    since: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class Round:
     """One inspection round."""
 
@@ -95,6 +107,16 @@ class Round:
     name: str
     opened: datetime
     closed: datetime | None = None
+    boxes: tuple[BoxHeld, ...] = ()
+    """In the order of taking: nobody has more than one, several may have the same; empty once it is closed."""
+
+    def box_of(self, holder: str) -> str:
+        """The box that `holder` has; empty if none."""
+        return next((held.box for held in self.boxes if held.holder == holder), "")
+
+    def holders(self, box: str) -> tuple[str, ...]:
+        """Names of those who have it, each once, in the order of taking."""
+        return tuple(dict.fromkeys(held.who for held in self.boxes if held.box == box))
 
 
 @dataclass(frozen=True, slots=True)

@@ -61,6 +61,8 @@ class BoxProgress:
     seen: int
     inspectors: tuple[str, ...]
     """Who has checked parts of it, the latest first."""
+    holders: tuple[str, ...]
+    """Who has it now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +130,7 @@ def round_report(state: State, chosen: Round | None = None) -> RoundReport | Non
                      if part.id not in latest and state.parts[part.id].condition != "scrapped")
     opened = state.index[chosen.key]
     return RoundReport(chosen, opened.by, _closed_by(log, chosen), str(opened.data.get("checklist", "")), checks,
-                       not_seen, _boxes(checks, not_seen), _inspectors(checks))
+                       not_seen, _boxes(chosen, checks, not_seen), _inspectors(checks))
 
 
 def inspected_parts(state: State) -> frozenset[str]:
@@ -163,14 +165,14 @@ def _unseen(state: State, part_id: str) -> Unseen:
     return Unseen(part_id, part.kind, part.part_class, past.bundle or "", past.missing, past.condition)
 
 
-def _boxes(checks: Iterable[PartCheck], not_seen: Iterable[Unseen]) -> tuple[BoxProgress, ...]:
+def _boxes(chosen: Round, checks: Iterable[PartCheck], not_seen: Iterable[Unseen]) -> tuple[BoxProgress, ...]:
     seen: dict[str, list[PartCheck]] = {}
     for check in checks:
         seen.setdefault(check.box, []).append(check)
     waiting = Counter(unseen.box for unseen in not_seen)
-    names = sorted({*seen, *waiting}, key=lambda name: (name == "", name))
+    names = sorted({*seen, *waiting, *(held.box for held in chosen.boxes)}, key=lambda name: (name == "", name))
     return tuple(BoxProgress(name, len(seen.get(name, ())) + waiting[name], len(seen.get(name, ())),
-                             _latest_first(seen.get(name, ()))) for name in names)
+                             _latest_first(seen.get(name, ())), chosen.holders(name)) for name in names)
 
 
 def _latest_first(checks: Iterable[PartCheck]) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from fieldapp.web.inspect_part_view import CheckDone, check_done, check_lines, p
 from fieldapp.web.inspect_view import round_view
 from fieldapp.web.inspecting import (
     INSPECT_COOKIE,
-    boxes_taken,
+    begin,
     checklist,
     inspects,
     not_yet_seen,
@@ -21,7 +21,6 @@ from fieldapp.web.inspecting import (
     part_address,
     seen_by_referrer,
     seen_how,
-    take_box,
 )
 from fieldapp.web.lookup import Found, find_part, look_up
 from fieldapp.web.part_view import bands, what_words
@@ -39,7 +38,7 @@ SEEN = ("scanned", "typed")
 def page(problem: tuple[str, str] | None = None, typed: str = "") -> str:
     """Scan the next part; below that, how far the round is and what is open."""
     report, now = round_report(state()), site().clock()
-    view = round_view(state(), report, boxes_taken(), own_box=own_box(), now=now) if report else None
+    view = round_view(state(), report, own_box=own_box(), now=now) if report else None
     return render_template("inspect.html", here="inspect", view=view, done=_done(), inspects=inspects(),
                            own_box=own_box(), problem=problem, typed=typed, round=state().open_round)
 
@@ -79,7 +78,7 @@ def part(text: str) -> Response:
     """This part's past, the lines of the list, and one press if it is sound."""
     found = find_part(text)
     answer = make_response(_part_page(found, request.args.get("seen", ""), CheckForm()))
-    return take_box(answer, own_box()) if state().open_round and INSPECT_COOKIE not in request.cookies else answer
+    return begin(answer) if state().open_round and INSPECT_COOKIE not in request.cookies else answer
 
 
 @bp.post("/inspect/P/<text>")

@@ -7,9 +7,9 @@ from fieldapp.log.entry import Refusal
 from fieldapp.reports.inspection_record import InspectionRecord, inspection_record, record_csv
 from fieldapp.web.context import site, state, tidy
 from fieldapp.web.i18n import _, ngettext
-from fieldapp.web.inspecting import MAX_BOX_CHARS, checklist, not_yet_seen, stop, take_box
+from fieldapp.web.inspecting import MAX_BOX_CHARS, begin, checklist, not_yet_seen, own_box, stop
 from fieldapp.web.rights import is_chief
-from fieldapp.web.writing import refused, wish, write_down
+from fieldapp.web.writing import gone_back, refused, submit, wish, write_down
 
 bp = Blueprint("inspect_course", __name__)
 
@@ -51,17 +51,39 @@ def closed() -> AnyResponse | tuple[str, int]:
     return write_down(wish("round_closed"), url_for("inspect.page"))
 
 
+@bp.get("/inspect/box")
+@bp.get("/inspect/box/back")
+@bp.get("/inspect/stop")
+def again_box() -> AnyResponse:
+    """A phone that reopens the tab of a refusal."""
+    return redirect(url_for("inspect.page"), 303)
+
+
 @bp.post("/inspect/box")
-def box() -> Response:
-    """The owner of this phone takes a box, or only begins to inspect."""
-    chosen = tidy(request.form.get("box", ""), MAX_BOX_CHARS)
-    return take_box(make_response(redirect(url_for("inspect.page"), 303)), chosen)
+def box() -> AnyResponse | tuple[str, int]:
+    """The owner of this phone takes a box, instead of the one before, and inspects from now on."""
+    answer = submit(wish("box_taken", data=_box()))
+    if isinstance(answer, Refusal):
+        return refused(answer, url_for("inspect.page"))
+    return begin(make_response(gone_back(answer, url_for("inspect.page"))))
+
+
+@bp.post("/inspect/box/back")
+def box_back() -> AnyResponse | tuple[str, int]:
+    """It stands where others may take it."""
+    return write_down(wish("box_given_back", data=_box()), url_for("inspect.page"))
 
 
 @bp.post("/inspect/stop")
-def stopped() -> Response:
-    """This phone inspects no longer: parts open their own pages again."""
+def stopped() -> AnyResponse:
+    """This phone inspects no longer: parts open their own pages again, and its box is given back."""
+    if own_box():
+        submit(wish("box_given_back", data={"box": own_box()}))
     return stop(make_response(redirect(url_for("inspect.page"), 303)))
+
+
+def _box() -> dict[str, object]:
+    return {"box": tidy(request.form.get("box", ""), MAX_BOX_CHARS)}
 
 
 @bp.app_context_processor

@@ -10,7 +10,6 @@ from fieldapp.reports.inspection import BoxProgress, RoundReport, Unseen
 from fieldapp.reports.making import class_keys
 from fieldapp.reports.usable import Unsound, unsound_parts
 from fieldapp.web.i18n import _, ngettext, retold
-from fieldapp.web.inspecting import BoxesTaken
 from fieldapp.web.words_log import clock_words
 
 
@@ -68,13 +67,14 @@ class RoundView:
 
     @property
     def open_boxes(self) -> tuple[BoxLine, ...]:
-        """Boxes with parts that nobody has seen yet: one's own first, then those that nobody has."""
-        return tuple(sorted((box for box in self.boxes if box.waiting), key=lambda box: (not box.own, box.held)))
+        """Boxes with parts that nobody has seen yet, or in somebody's hands: one's own first, then those nobody has."""
+        wanted = (box for box in self.boxes if box.waiting or box.held)
+        return tuple(sorted(wanted, key=lambda box: (not box.own, box.held)))
 
     @property
     def done_boxes(self) -> tuple[BoxLine, ...]:
         """Boxes of which every part was seen."""
-        return tuple(box for box in self.boxes if not box.waiting)
+        return tuple(box for box in self.boxes if not box.waiting and not box.held)
 
     @property
     def own(self) -> BoxLine | None:
@@ -82,7 +82,7 @@ class RoundView:
         return next((box for box in self.boxes if box.own), None)
 
 
-def round_view(state: State, report: RoundReport, taken: BoxesTaken, *, own_box: str, now: datetime) -> RoundView:
+def round_view(state: State, report: RoundReport, *, own_box: str, now: datetime) -> RoundView:
     """The overview in words."""
     waiting = [part for part in report.not_seen if not part.missing]
     opened = _("opened {time} by {who}").format(time=clock_words(report.round.opened, now), who=report.opened_by)
@@ -92,7 +92,7 @@ def round_view(state: State, report: RoundReport, taken: BoxesTaken, *, own_box:
         name=report.round.name, opened=opened, closed=closed, total=len(report.checks) + len(waiting),
         seen=len(report.checks), waiting=len(waiting),
         missing=tuple(part.part for part in report.not_seen if part.missing), classes=_classes(state, report, waiting),
-        boxes=tuple(_box(box, waiting, taken, own_box=own_box) for box in report.boxes),
+        boxes=tuple(_box(box, waiting, own_box=own_box) for box in report.boxes),
         inspectors=tuple(_inspector_words(report)), defects=tuple(map(_defect, unsound_parts(state))))
 
 
@@ -107,15 +107,14 @@ def class_name(kind: str, name: str) -> str:
     return _("hubs {name}").format(name=name) if kind == "hub" else _("struts {name}").format(name=name)
 
 
-def _box(box: BoxProgress, waiting: list[Unseen], taken: BoxesTaken, *, own_box: str) -> BoxLine:
+def _box(box: BoxProgress, waiting: list[Unseen], *, own_box: str) -> BoxLine:
     left = tuple(part.part for part in waiting if part.box == box.box)
-    holders = taken.holders(box.box)
-    if holders:
-        who = ngettext("{who} has it", "{who} have it", len(holders)).format(who=joined(list(holders)))
+    if box.holders:
+        who = ngettext("{who} has it", "{who} have it", len(box.holders)).format(who=joined(list(box.holders)))
     else:
         who = _("last looked into by {who}").format(who=box.inspectors[0]) if box.inspectors else ""
     return BoxLine(box.box, box.box or _("in no box"), box.seen, box.seen + len(left), who, left,
-                   bool(box.box) and box.box == own_box, bool(holders))
+                   bool(box.box) and box.box == own_box, bool(box.holders))
 
 
 def _inspector_words(report: RoundReport) -> list[str]:

@@ -1,59 +1,20 @@
-"""A phone that inspects: which box its owner took, and where every part that it scans leads as long as it does.
+"""A phone that inspects: where every part that it scans leads as long as it does, and which box its owner took."""
 
-Who has which box is passing knowledge for people in one shed: it is kept in memory, not in the log. What was seen
-is in the log.
-"""
+from urllib.parse import urlsplit
 
-import threading
-from dataclasses import dataclass, field
-from urllib.parse import quote, unquote, urlsplit
-
-from flask import Response, current_app, request, url_for
+from flask import Response, request, url_for
 
 from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.checklist_defaults import default_checks
-from fieldapp.web.context import site, state, tidy, who
-from fieldapp.web.i18n import _
+from fieldapp.web.context import site, state, who
 from fieldapp.web.phone import sender
 
 INSPECT_COOKIE = "raisebook_inspects"
 WORKDAY_S = 14 * 3600
-EXTENSION = "raisebook boxes"
 MAX_BOX_CHARS = 40
-NO_BOX = "-"
-"""In the cookie: this phone inspects, but took no box."""
 
 TYPED_ON = frozenset({"/", "/find", "/inspect"})
 """Pages with a field for an ID: a part opened from there was typed."""
-
-
-@dataclass(slots=True)
-class BoxesTaken:
-    """Who has which box, by phone."""
-
-    _by_phone: dict[str, tuple[str, str]] = field(default_factory=dict)
-    _lock: threading.Lock = field(default_factory=threading.Lock)
-
-    def take(self, phone: str, name: str, box: str) -> None:
-        """This phone's owner has this box now, and no other."""
-        with self._lock:
-            self._by_phone[phone] = (name, box)
-
-    def give_back(self, phone: str) -> None:
-        """This phone's owner has none."""
-        with self._lock:
-            self._by_phone.pop(phone, None)
-
-    def holders(self, box: str) -> tuple[str, ...]:
-        """Names of those who have it."""
-        with self._lock:
-            return tuple(sorted({name for name, held in self._by_phone.values() if held == box}))
-
-
-def boxes_taken() -> BoxesTaken:
-    """Those of the application that answers this request."""
-    found: BoxesTaken = current_app.extensions.setdefault(EXTENSION, BoxesTaken())
-    return found
 
 
 def inspects() -> bool:
@@ -63,21 +24,19 @@ def inspects() -> bool:
 
 
 def own_box() -> str:
-    """The box that the owner of this phone took; empty if none."""
-    box = tidy(unquote(request.cookies.get(INSPECT_COOKIE, "")), MAX_BOX_CHARS)
-    return "" if box == NO_BOX else box
+    """The box that the owner of this phone has, by the log; empty if none."""
+    current = state().open_round
+    return current.box_of(sender() or who() or "unknown") if current else ""
 
 
-def take_box(answer: Response, box: str) -> Response:
-    """This phone inspects from now on, with this box (or none)."""
-    boxes_taken().take(sender(), who() or sender() or _("somebody"), box)
-    answer.set_cookie(INSPECT_COOKIE, quote(box) or NO_BOX, max_age=WORKDAY_S, httponly=True, samesite="Lax")
+def begin(answer: Response) -> Response:
+    """This phone inspects from now on, until its owner says otherwise or goes home."""
+    answer.set_cookie(INSPECT_COOKIE, "1", max_age=WORKDAY_S, httponly=True, samesite="Lax")
     return answer
 
 
 def stop(answer: Response) -> Response:
     """This phone inspects no longer."""
-    boxes_taken().give_back(sender())
     answer.delete_cookie(INSPECT_COOKIE, httponly=True, samesite="Lax")
     return answer
 

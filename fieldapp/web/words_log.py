@@ -18,7 +18,8 @@ def clock_words(at: datetime, now: datetime) -> str:
 
 def entry_words(entry: Entry, kit: Kit) -> str:
     """What happened: "OH-S073-C fitted at S073"."""
-    writer = {"fitted": _fitted, "damaged": _damaged, "withdrawn": _withdrawn, "exchanged": _exchanged}.get(entry.kind)
+    writer = {"fitted": _fitted, "damaged": _damaged, "withdrawn": _withdrawn, "exchanged": _exchanged,
+              "box_taken": _box_taken, "box_given_back": _box_given_back}.get(entry.kind)
     if writer:
         return writer(entry, kit)
     kind = KINDS.get(entry.kind)
@@ -37,6 +38,15 @@ def _fitted(entry: Entry, kit: Kit) -> str:
 
 def _exchanged(entry: Entry, kit: Kit) -> str:
     return _("{part} is meant for {place} from now on").format(part=entry.part, place=entry.place or "?")
+
+
+def _box_taken(entry: Entry, kit: Kit) -> str:
+    return _("box {box} taken to be inspected").format(box=entry.data.get("box", "?"))
+
+
+def _box_given_back(entry: Entry, kit: Kit) -> str:
+    words = _("box {box} given back by the chief") if entry.data.get("everyone") else _("box {box} given back")
+    return words.format(box=entry.data.get("box", "?"))
 
 
 def _withdrawn(entry: Entry, kit: Kit) -> str:

@@ -61,3 +61,26 @@ def test_a_critical_item_stays_critical_whatever_the_phone_says(round_):
     round_.done("checked", "OH-H01-6", items=[
         {"item": "cracks", "result": "fail", "arm": 2, "critical": False}, LABEL])
     assert round_.book.state.parts["OH-H01-6"].condition == "quarantined"
+
+
+def test_who_has_which_box_is_in_the_log(round_):
+    for sender, box in (("phone 3", "poles 1"), ("phone 4", "poles 1"), ("phone 3", "hubs 2")):
+        round_.done("box_taken", sender=sender, box=box)
+    current = round_.book.state.open_round
+    assert [(held.holder, held.box) for held in current.boxes] == [("phone 4", "poles 1"), ("phone 3", "hubs 2")]
+    assert round_.refused("box_taken", box="hubs 2") == (
+        "box 'hubs 2' is yours already (since 10:17). Scan what is in it.")
+    assert round_.refused("box_given_back", box="poles 1") == (
+        "box 'poles 1' is not yours: phone 4 took it. Ask them, or the chief, to give it back.")
+    assert round_.refused("box_given_back", box="poles 9") == "nobody has box 'poles 9'. Nothing more to do."
+    taken = round_.done("box_given_back", box="hubs 2")
+    assert round_.book.state.open_round.box_of("phone 3") == ""
+    round_.done("withdrawn", entry=taken.key, reason="still at it")
+    assert round_.book.state.open_round.box_of("phone 3") == "hubs 2"
+    round_.done("box_given_back", chief=True, box="poles 1")
+    assert round_.book.state.open_round.holders("poles 1") == ()
+    closed = round_.done("round_closed", chief=True)
+    assert round_.book.state.rounds[-1].boxes == ()
+    assert "no inspection round is open, so nobody has box 'A'." in round_.refused("box_taken", box="A")
+    round_.done("withdrawn", chief=True, entry=closed.key, reason="too soon")
+    assert round_.book.state.open_round.box_of("phone 3") == "hubs 2"

@@ -42,6 +42,7 @@ class Wish:
 CHECK = st.fixed_dictionaries({"items": st.lists(st.fixed_dictionaries(
     {"item": st.just("cracks"), "result": st.sampled_from(["pass", "fail"]), "critical": st.booleans()}),
     min_size=1, max_size=2)})
+BOX = st.sampled_from([{"box": "poles 1"}, {"box": "hubs 2"}])
 DATA = {
     "fitted": st.just({"exchange": True}),
     "withdrawn": st.just({"reason": "wrong"}),
@@ -54,6 +55,7 @@ DATA = {
     "stored": st.sampled_from([{"bundle": "B"}, {"bundle": "C", "came_in": ["wet", "damaged"]}]),
     "raise_started": st.just({"name": "harvest"}), "way_chosen": st.just({"way": "crown first"}),
     "round_opened": st.just({"name": "spring"}), "checked": CHECK,
+    "box_taken": BOX, "box_given_back": BOX,
 }
 OFTEN = ["fitted"] * 9 + ["taken_down"] * 4 + ["withdrawn"] * 4 + ["exchanged"] * 3 + ["missing", "found"]
 

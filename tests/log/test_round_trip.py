@@ -11,6 +11,7 @@ BROKEN = ("damaged", HUB, {"what": "arm_cracked", "arm": 2, "severity": "bad", "
 MENDED = ("repaired", HUB, {"how": "scarf", "by": "carpenter", "arm": 2, "capacity": 0.6,
                             "usable_from": "2026-05-01T09:00:00+02:00"})
 OPENED = ("round_opened", None, {"name": "spring", "checklist": "default"})
+TAKEN = ("box_taken", None, {"box": "poles 1"})
 STARTED = ("raise_started", None, {"name": "harvest week"})
 DAYS = {
     "fitted": [("fitted", STRUT, {})],
@@ -32,6 +33,8 @@ DAYS = {
     "stored": [("fitted", STRUT, {}), ("stored", STRUT, {"bundle": "B", "came_in": ["wet", "dirty"]})],
     "round_opened": [OPENED],
     "round_closed": [OPENED, ("round_closed", None, {})],
+    "box_taken": [OPENED, TAKEN],
+    "box_given_back": [OPENED, TAKEN, ("box_given_back", None, {"box": "poles 1"})],
     "checked": [OPENED, ("checked", HUB, {"seen": "typed", "box": "2", "items": [
         {"item": "moisture", "result": "fail", "value": 19.25, "unit": "%", "critical": True}]})],
 }

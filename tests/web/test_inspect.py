@@ -8,6 +8,7 @@ import pytest
 
 from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.book import SiteBook
+from fieldapp.log.fold import fold
 
 HERE = {"Origin": "http://localhost"}
 
@@ -95,7 +96,7 @@ def test_a_phone_that_inspects_is_led_to_the_list_by_every_way_of_scanning(phone
     assert phone.get(f"/P/{ids[1]}", headers={"Referer": "http://localhost/log"}).status_code == 200
     assert phone.get(f"/find?q=http://10.0.0.1/P/{ids[1]}").location.endswith("?seen=scanned")
     assert "Inspect it" in other_phone.words(f"/P/{ids[1]}")
-    phone.post("/inspect/stop", headers=HERE)
+    phone.press("/inspect", "/inspect/stop")
     assert phone.get(f"/P/{ids[1]}").status_code == 200
 
 
@@ -152,13 +153,33 @@ def test_taken_back_with_a_reason_it_is_not_yet_seen_again(phone, book, ids):
 def test_who_has_which_box_is_seen_by_all(phone, other_phone, book, ids):
     phone.press(f"/store/{ids[0]}", f"/store/{ids[0]}", name="hubs 1", came_in="dry")
     other_phone.post("/me", data={"who": "carpenter"}, headers=HERE)
-    other_phone.post("/inspect/box", data={"box": "hubs 1"}, headers=HERE)
+    assert other_phone.press("/inspect", "/inspect/box", box="hubs 1").status_code == 303
     assert "hubs 1 I take it 0 of 1 seen · carpenter has it" in phone.words("/inspect")
     assert "Your box: hubs 1 , 1 part left in it" in other_phone.words("/inspect")
     _check(other_phone, ids[0])
     assert "all seen: take the next box below" in other_phone.words("/inspect")
     _check(other_phone, ids[1])
     assert [entry.data["box"] for entry in book.entries() if entry.kind == "checked"] == ["", "hubs 1"]
+
+
+@pytest.mark.usefixtures("open_round")
+def test_a_box_is_had_by_the_log_given_back_and_freed_when_the_round_closes(phone, other_phone, book, ids):
+    other_phone.post("/me", data={"who": "carpenter"}, headers=HERE)
+    other_phone.press("/inspect", "/inspect/box", box="crate A")
+    phone.press("/inspect", "/inspect/box", box="crate A")
+    assert "crate A" in phone.words("/inspect").partition("All seen:")[0]          # nobody knows what is in it
+    assert "Box 'crate A' is yours already" in phone.words(phone.press("/inspect", "/inspect/box", box="crate A"))
+    assert "box crate A taken to be inspected" in phone.words("/log")
+    again = fold(book.site.kit, book.entries())                                    # as after a restart
+    assert again.open_round.holders("crate A")[0] == "carpenter"
+    assert len(again.open_round.boxes) == 2
+    phone.press("/inspect", "/inspect/stop")
+    assert book.state.open_round.holders("crate A") == ("carpenter",)
+    assert phone.press("/inspect", "/inspect/box/back", box="crate A").status_code == 303      # the chief, for them
+    assert "box crate A given back by the chief" in phone.words("/log")
+    other_phone.press("/inspect", "/inspect/box", box="crate A")
+    phone.press("/inspect/round", "/inspect/round/close", sure="yes")
+    assert book.state.rounds[-1].boxes == ()
 
 
 @pytest.mark.usefixtures("open_round")

@@ -42,6 +42,11 @@ class Asked:
         """What the log says of that part."""
         return self.state.parts[str(self.request.part)]
 
+    @property
+    def holder(self) -> str:
+        """Who would have what is taken in hand; as `Entry.holder` of the entry that this becomes."""
+        return self.request.sender or self.request.who.strip() or "unknown"
+
     def when_and_who(self, key: str | None) -> str:
         """"10:14, phone 3" of the entry with this key."""
         entry = self.state.index.get(key or "")

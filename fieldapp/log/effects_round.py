@@ -1,0 +1,54 @@
+"""What the entries of an inspection round's course do: open, closed, and who has which box meanwhile."""
+
+from dataclasses import replace
+
+from fieldapp.log import kinds
+from fieldapp.log.draft import Draft
+from fieldapp.log.entry import Entry
+from fieldapp.log.state import BoxHeld, Round
+
+
+def round_opened(draft: Draft, entry: Entry, data: kinds.RoundData) -> str | None:
+    """Checks count for this round from now."""
+    if draft.rounds and draft.rounds[-1].closed is None:
+        return f"round {draft.rounds[-1].name} was open already"
+    draft.rounds = (*draft.rounds, Round(entry.key, data.name, entry.at))
+    return None
+
+
+def round_closed(draft: Draft, entry: Entry, data: kinds.NoData) -> str | None:
+    """The round's record is complete, and nobody has a box any more."""
+    current = _open(draft)
+    if current is None:
+        return "no round was open"
+    draft.rounds = (*draft.rounds[:-1], replace(current, closed=entry.at, boxes=()))
+    return None
+
+
+def box_taken(draft: Draft, entry: Entry, data: kinds.BoxData) -> str | None:
+    """The sender has this box from now, and no other."""
+    current = _open(draft)
+    if current is None:
+        return f"no round was open in which box {data.box} could be taken"
+    others = tuple(held for held in current.boxes if held.holder != entry.holder)
+    _hold(draft, current, (*others, BoxHeld(data.box, entry.by, entry.holder, entry.at)))
+    return None
+
+
+def box_given_back(draft: Draft, entry: Entry, data: kinds.BoxData) -> str | None:
+    """The sender has it no longer; or nobody has, if the chief said so."""
+    current = _open(draft)
+    kept = tuple(held for held in current.boxes if held.box != data.box
+                 or not (data.everyone or held.holder == entry.holder)) if current else ()
+    if current is None or kept == current.boxes:
+        return f"box {data.box} was not taken"
+    _hold(draft, current, kept)
+    return None
+
+
+def _open(draft: Draft) -> Round | None:
+    return draft.rounds[-1] if draft.rounds and draft.rounds[-1].closed is None else None
+
+
+def _hold(draft: Draft, current: Round, boxes: tuple[BoxHeld, ...]) -> None:
+    draft.rounds = (*draft.rounds[:-1], replace(current, boxes=boxes))
