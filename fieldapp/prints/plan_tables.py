@@ -9,13 +9,13 @@ import math
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from fieldapp.base.csv_text import Row, csv_text
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import Case
 from fieldapp.plan.judge import Judged, wind_limits_m_s
 from fieldapp.plan.order import chosen_winds_m_s, judged_plan
 from fieldapp.plan.plan import Plan
-from fieldapp.prints.tables import Row, table_text
 
 STEPS = ("step", "hub", "ring", "struts", "waits_for", "holds", "height_mm", "reachable", "push_limit_n")
 STAGES = ("step", "hubs", "struts", "mechanisms", "self_stress", "holds", "arm_use_weight", "arm_use_push",
@@ -48,8 +48,8 @@ def _write(tables: dict[str, str], folder: Path) -> None:
 
 def plan_tables(judged: Judged, winds: Sequence[float | None]) -> dict[str, str]:
     """The text of both tables by file name; `winds` holds the wind limit of every stage [m/s]."""
-    return {"steps.csv": table_text(STEPS, step_rows(judged.plan)),
-            "stages.csv": table_text(STAGES, stage_rows(judged, winds))}
+    return {"steps.csv": csv_text(STEPS, step_rows(judged.plan)),
+            "stages.csv": csv_text(STAGES, stage_rows(judged, winds))}
 
 
 def step_rows(plan: Plan) -> Iterator[Row]:

@@ -4,17 +4,14 @@ Lengths to 0.01 mm, angles to 0.001°, masses to 1 g; UTF-8, commas, one line a 
 the same bytes.
 """
 
-import csv
-import io
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator
 from pathlib import Path
 
+from fieldapp.base.csv_text import Row, csv_text
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.cutting import CuttingPlan
 from fieldapp.kit.kit import Kit
-
-Row = Sequence[object]
 
 STRUTS = ("place", "part", "class", "end_1_hub", "end_1_arm", "end_2_hub", "end_2_arm", "centre_length_mm",
           "cut_length_mm")
@@ -39,21 +36,12 @@ def write_tables(kit: Kit, cutting: CuttingPlan, folder: Path) -> None:
 def tables(kit: Kit, cutting: CuttingPlan) -> dict[str, str]:
     """The text of each table by file name."""
     return {
-        "struts.csv": table_text(STRUTS, strut_rows(kit)),
-        "hubs.csv": table_text(HUBS, hub_rows(kit)),
-        "arms.csv": table_text(ARMS, arm_rows(kit.frame)),
-        "parts.csv": table_text(PARTS, part_rows(kit)),
-        "cutting.csv": table_text(CUTTING, cutting_rows(kit, cutting)),
+        "struts.csv": csv_text(STRUTS, strut_rows(kit)),
+        "hubs.csv": csv_text(HUBS, hub_rows(kit)),
+        "arms.csv": csv_text(ARMS, arm_rows(kit.frame)),
+        "parts.csv": csv_text(PARTS, part_rows(kit)),
+        "cutting.csv": csv_text(CUTTING, cutting_rows(kit, cutting)),
     }
-
-
-def table_text(heading: Row, rows: Iterable[Row]) -> str:
-    """A table as CSV text."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(heading)
-    writer.writerows(rows)
-    return text.getvalue()
 
 
 def strut_rows(kit: Kit) -> Iterator[Row]:

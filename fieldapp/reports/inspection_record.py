@@ -1,15 +1,14 @@
 """The signed record of an inspection round: everything its paper and its table hold, from kit, list and log alone."""
 
-import csv
-import io
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
+from fieldapp.base.csv_text import Row, csv_text
 from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.log.state import Round, State
-from fieldapp.reports.inspection import Outcome, PartCheck, RoundReport, round_report
+from fieldapp.reports.inspection import Outcome, PartCheck, RoundReport, Unseen, round_report
 from fieldapp.reports.progress import bundles
 from fieldapp.reports.usable import Unsound, unsound_parts
 
@@ -81,25 +80,22 @@ def inspection_record(state: State, checklist: Checklist, chosen: Round | None =
 
 def record_csv(record: InspectionRecord) -> str:
     """One row for each line of each check, then one for each part that was not seen."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    for check in record.report.checks:
-        writer.writerows(_check_rows(check))
-    for unseen in record.report.not_seen:
-        seen = "missing" if unseen.missing else "not seen"
-        writer.writerow((unseen.part, unseen.kind, unseen.part_class, unseen.box, "", "", seen, *[""] * 9,
-                         unseen.condition))
-    return text.getvalue()
+    return csv_text(COLUMNS, (*(row for check in record.report.checks for row in _check_rows(check)),
+                              *map(_unseen_row, record.report.not_seen)))
 
 
-def _check_rows(check: PartCheck) -> Iterator[tuple[object, ...]]:
+def _check_rows(check: PartCheck) -> Iterator[Row]:
     head = (check.part, check.kind, check.part_class, check.box, check.entry.at.isoformat(timespec="seconds"),
             check.entry.by, check.seen)
     for item in check.items:
         value = "" if item.value is None else f"{item.value:.12g}"
         yield (*head, item.item, "yes" if item.critical else "no", item.result, value, item.unit, item.arm or "",
                item.end or "", item.words, check.outcome, check.condition)
+
+
+def _unseen_row(unseen: Unseen) -> Row:
+    seen = "missing" if unseen.missing else "not seen"
+    return (unseen.part, unseen.kind, unseen.part_class, unseen.box, "", "", seen, *[""] * 9, unseen.condition)
 
 
 def _tags(state: State, report: RoundReport) -> Iterator[BundleTag]:

@@ -208,5 +208,14 @@ def test_the_table_of_results_says_what_was_found_and_what_was_not_seen(phone, i
     assert {row["seen"] for row in rows if row["part"] == ids[1]} == {"not seen"}
 
 
+@pytest.mark.usefixtures("open_round")
+def test_words_of_an_inspector_are_no_formula_in_the_table(phone, ids):
+    phone.post("/me", data={"who": "@crew"}, headers=HERE)
+    _check(phone, ids[0], look__marks="fail", words__marks="=HYPERLINK(\"http://10.0.0.9\")")
+    rows = list(csv.DictReader(io.StringIO(phone.get("/inspect/record.csv").text)))
+    marks = next(row for row in rows if row["item"] == "marks")
+    assert (marks["words"], marks["by"]) == ("'=HYPERLINK(\"http://10.0.0.9\")", "'@crew")
+
+
 def test_the_start_page_leads_to_the_round(phone, open_round, ids):
     assert f"Inspect: {len(ids)} parts not yet seen" in phone.words("/")
