@@ -49,6 +49,8 @@ class EntryLine:
     damage: bool = False
     """True if it tells of damage: then there is an answer to it."""
     photo: str = ""
+    needs_reason: bool = False
+    """True if it stands in a record that is signed: whoever takes it back says why."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +90,8 @@ def entry_line(at: Standing, entry: Entry, reader: Reader) -> EntryLine:
     by = entry.by if entry.who or entry.sender else _("somebody")
     return EntryLine(key=entry.key, time=clock_words(entry.at, reader.now), who=by, words=entry_words(entry, at.kit),
                      part=entry.part, withdrawn=gone, may_withdraw=reader.may_take_back(entry) and not gone,
-                     damage=entry.kind == "damaged" and not gone, photo=str(entry.data.get("photo") or ""))
+                     damage=entry.kind == "damaged" and not gone, photo=str(entry.data.get("photo") or ""),
+                     needs_reason=entry.kind == "checked")
 
 
 def part_entries(at: Standing, part_id: str, reader: Reader) -> tuple[EntryLine, ...]:

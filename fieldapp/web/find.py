@@ -57,4 +57,5 @@ def part_url(text: str) -> str:
     if inspects():
         return part_address(f"{found.part.id}.{found.end}" if found.end else found.part.id, seen_how(text))
     part_id = found.part.id.rpartition("-")[0] if found.remark else found.part.id    # the remark is said on the page
-    return url_for("part.page", text=f"{part_id}.{found.end}" if found.end else part_id)
+    return url_for("part.scanned" if seen_how(text) == "scanned" else "part.page",
+                   text=f"{part_id}.{found.end}" if found.end else part_id)

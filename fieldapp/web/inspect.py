@@ -14,13 +14,16 @@ from fieldapp.web.inspect_view import round_view
 from fieldapp.web.inspecting import (
     INSPECT_COOKIE,
     begin,
+    by_label,
     checklist,
     inspects,
     not_yet_seen,
     own_box,
     part_address,
+    round_mark,
     seen_by_referrer,
     seen_how,
+    seen_now,
 )
 from fieldapp.web.lookup import Found, find_part, look_up
 from fieldapp.web.part_view import bands, what_words
@@ -30,8 +33,6 @@ from fieldapp.web.words_photo import photo_words
 from fieldapp.web.writing import gone_back, submit, wish
 
 bp = Blueprint("inspect", __name__)
-
-SEEN = ("scanned", "typed")
 
 
 @bp.get("/inspect")
@@ -77,7 +78,7 @@ def photo() -> AnyResponse | tuple[str, int]:
 def part(text: str) -> Response:
     """This part's past, the lines of the list, and one press if it is sound."""
     found = find_part(text)
-    answer = make_response(_part_page(found, request.args.get("seen", ""), CheckForm()))
+    answer = make_response(_part_page(found, seen_now(request.args), CheckForm()))
     return begin(answer) if state().open_round and INSPECT_COOKIE not in request.cookies else answer
 
 
@@ -86,18 +87,18 @@ def checked(text: str) -> AnyResponse | tuple[str, int]:
     """Write the check down and go on to the next part; or ask back with all that was said still there."""
     found, checks = find_part(text), checklist().lines(find_part(text).part.kind)
     said = check_form(request.form, checks, found.part, spots=[number for number, _words in _wheres(found)])
-    return _written(found, said, request.form.get("seen", ""))
+    return _written(found, said, seen_now(request.form))
 
 
 @bp.post("/P/<text>/sound")
 def sound(text: str) -> AnyResponse | tuple[str, int]:
     """Typed and found sound, from the field that every page has out of reach of the laptop."""
     found = find_part(text)
-    return _written(found, all_sound(checklist().lines(found.part.kind)), "typed")
+    return _written(found, all_sound(checklist().lines(found.part.kind)), seen_now({**request.form, "seen": "typed"}))
 
 
 def _written(found: Found, said: CheckForm, seen: str) -> AnyResponse | tuple[str, int]:
-    if seen not in SEEN:
+    if not seen:
         return _part_page(found, "", said, Refusal(_("It counts only if it was scanned or typed in this round."),
                                                    _("Scan its label, or type its ID."))), 409
     if said.problem:
@@ -115,7 +116,7 @@ def _part_page(found: Found, seen: str, said: CheckForm, refusal: Refusal | None
     lines = check_lines(checklist().lines(here.kind), state(), here, spots=[number for number, _words in wheres],
                         said=request.form.to_dict())
     return render_template(
-        "inspect_part.html", here="inspect", part=here, seen=seen if seen in SEEN else "", lines=lines,
+        "inspect_part.html", here="inspect", part=here, seen=seen, lines=lines,
         refusal=refusal, wheres=wheres, past=past_view(standing(), here, site().clock()), remark=found.remark,
         what=what_words(site().kit, here), bands=bands(site().kit, here), form=request.form,
         round=state().open_round, max_words=MAX_WORDS_CHARS)
@@ -141,8 +142,7 @@ def _done() -> CheckDone | None:
 @bp.before_app_request
 def _straight_on() -> AnyResponse | None:
     """A label that the camera app opens on a phone that inspects leads straight to the list."""
-    scanned = request.endpoint == "part.page" and not request.referrer and "done" not in request.args
-    if not scanned or not inspects():
+    if not by_label() or not inspects():
         return None
     text = str((request.view_args or {}).get("text", ""))
     return redirect(part_address(text, "scanned"), 303) if look_up(text).found else None
@@ -151,4 +151,5 @@ def _straight_on() -> AnyResponse | None:
 @bp.app_context_processor
 def _hints() -> dict[str, object]:
     """For the start page and the part page: what is left to inspect, and how this part was opened."""
-    return {"not_yet_seen": not_yet_seen, "seen_by_referrer": seen_by_referrer, "part_address": part_address}
+    return {"not_yet_seen": not_yet_seen, "seen_by_referrer": seen_by_referrer, "part_address": part_address,
+            "round_mark": round_mark}

@@ -1,5 +1,6 @@
 """A phone that inspects: where every part that it scans leads as long as it does, and which box its owner took."""
 
+from collections.abc import Mapping
 from urllib.parse import urlsplit
 
 from flask import Response, request, url_for
@@ -13,6 +14,8 @@ INSPECT_COOKIE = "raisebook_inspects"
 WORKDAY_S = 14 * 3600
 MAX_BOX_CHARS = 40
 
+SEEN = ("scanned", "typed")
+MARK_CHARS = 8
 TYPED_ON = frozenset({"/", "/find", "/inspect"})
 """Pages with a field for an ID: a part opened from there was typed."""
 
@@ -55,23 +58,36 @@ def seen_how(text: str) -> str:
     >>> seen_how("http://10.0.0.1/P/OH-S073-K.1"), seen_how("s073")
     ('scanned', 'typed')
     """
-    return "scanned" if "/" in text else "typed"
+    return "scanned" if "://" in text else "typed"
+
+
+def by_label() -> bool:
+    """True if this page was opened by the address of a label, whose capitals no link of ours has."""
+    return request.endpoint == "part.scanned"
 
 
 def seen_by_referrer() -> str:
-    """How the part page that is shown was opened: by the camera app, by typing; "" by a link of ours."""
-    came_from = request.referrer
-    if not came_from:
+    """How the part page that is shown was opened: by the camera app, by typing; "" by a link or a bookmark."""
+    if by_label():
         return "scanned"
-    path = urlsplit(came_from).path
-    if path == "/live":
-        return "scanned"
-    return "typed" if path in TYPED_ON else ""
+    return "typed" if urlsplit(request.referrer or "").path in TYPED_ON else ""
 
 
 def part_address(text: str, seen: str) -> str:
-    """The page on which the part named `text` is inspected."""
-    return url_for("inspect.part", text=text, seen=seen)
+    """The page on which the part named `text` is inspected; how it was seen counts in this round only."""
+    return url_for("inspect.part", text=text, seen=seen or None, round=round_mark() if seen else None)
+
+
+def round_mark() -> str:
+    """What pages say of the open round, so that one of an earlier round counts for nothing; empty without one."""
+    current = state().open_round
+    return current.key[-MARK_CHARS:] if current else ""
+
+
+def seen_now(said: Mapping[str, str]) -> str:
+    """"scanned" or "typed", if an address or a form says so of the open round; else ""."""
+    seen = said.get("seen", "")
+    return seen if seen in SEEN and said.get("round", "") == round_mark() else ""
 
 
 def not_yet_seen() -> int:

@@ -14,8 +14,8 @@ from fieldapp.web.turn_view import turn_lines
 bp = Blueprint("part", __name__)
 
 
+@bp.get("/P/<text>", endpoint="scanned")       # on labels: its capitals tell that the part was scanned
 @bp.get("/p/<text>", endpoint="page")
-@bp.get("/P/<text>", endpoint="page")
 def page(text: str) -> Response:
     """Where the part goes; `text` is an ID as printed or typed, with `.1` or `.2` for a strut's end."""
     found, here = find_part(text), site()

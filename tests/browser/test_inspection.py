@@ -52,6 +52,11 @@ def _unseen(book):
             and not state.parts[part.id].missing and state.parts[part.id].condition != "scrapped"]
 
 
+def _listed(book, part, seen="scanned"):
+    """Path of a part's list, as a scan in the open round leads to it."""
+    return f"/inspect/P/{part}?seen={seen}&round={book.state.open_round.key[-8:]}"
+
+
 def _open_afresh(app, book):
     """Close the demo's half round and open another, as the chief does at the laptop."""
     chief = app.test_client()
@@ -100,9 +105,9 @@ def test_three_phones_inspect_the_kit_with_at_most_two_taps_for_a_sound_part(she
         listed = phone.get(f"/P/{part}")       # the first time the part's page, then straight to the list
         assert listed.status_code in (200, 303)
         answer = phone.post(f"/inspect/P/{part}", data={"key": f"the-check-number-{number}", "seen": "scanned",
-                                                         "all": "sound"}, headers={"Origin": "http://localhost"})
+                                                         "round": book.state.open_round.key[-8:], "all": "sound"}, headers={"Origin": "http://localhost"})
         assert answer.status_code == 303
-        phone.get(f"/inspect/P/{part}?seen=scanned")
+        phone.get(_listed(book, part))
     assert _unseen(book) == []
     inspectors[0].page.goto(f"{address}/inspect")
     expect(inspectors[0].page.locator("h1")).to_have_text("Every part was seen")
@@ -129,7 +134,7 @@ def test_a_cracked_arm_is_kept_out_at_once_and_all_phones_see_it(shed, new_phone
     part = next(part for part in _unseen(book) if "-H" in part)
     laptop.goto(f"{address}/inspect")
     phone = new_phone()
-    phone.goto(f"{address}/inspect/P/{part}?seen=scanned")
+    phone.goto(address + _listed(book, part))
     expect(phone.get_by_role("button", name="Write down what fails")).to_be_hidden()
     phone.get_by_label("fails").first.check()
     expect(phone.get_by_role("button", name="All sound")).to_be_hidden()
@@ -144,7 +149,7 @@ def test_out_of_reach_checks_wait_and_arrive_once(shed, new_phone):
     address, book, _ = shed
     first, second = _unseen(book)[:2]
     phone = new_phone()
-    phone.goto(f"{address}/inspect/P/{first}?seen=scanned")
+    phone.goto(address + _listed(book, first))
     phone.context.set_offline(True)
     phone.evaluate("dispatchEvent(new Event('focus'))")
     expect(phone.locator("[data-out-of-reach]")).to_be_visible(timeout=15_000)
@@ -175,7 +180,7 @@ def test_pages_shut_nobody_out_and_fit_small_screens(shed, new_phone, scheme):
     address, book, _ = shed
     phone = new_phone(bypass_csp=True, color_scheme=scheme)
     hub, strut = (next(part for part in _unseen(book) if kind in part) for kind in ("-H", "-S"))
-    for path in ("/inspect", f"/inspect/P/{hub}?seen=scanned", f"/inspect/P/{strut}?seen=typed", f"/inspect/P/{hub}",
+    for path in ("/inspect", _listed(book, hub), _listed(book, strut, "typed"), f"/inspect/P/{hub}",
                  "/inspect/round", "/ready"):
         phone.goto(address + path)
         found = Axe().run(phone, options={"runOnly": RULES}).response["violations"]

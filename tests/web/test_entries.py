@@ -173,7 +173,7 @@ def test_places_left_out_stay_empty_and_count_nowhere(tmp_path: Path) -> None:
         assert f"0 of {needed} places filled" in phone.get("/").text
 
 
-@pytest.mark.parametrize(("path", "leads_to"), [("/P/H22/fitted", "/P/H22"), ("/photo", "/find")])
+@pytest.mark.parametrize(("path", "leads_to"), [("/P/H22/fitted", "/p/H22"), ("/photo", "/find")])
 def test_a_tab_reopened_after_a_press_leads_to_a_page(phone: FlaskClient, path: str, leads_to: str) -> None:
     answer = phone.get(path)
     assert answer.status_code == 303

@@ -134,7 +134,7 @@ def test_an_upload_beyond_the_limit_is_refused_in_words(phone: FlaskClient) -> N
 
 def test_typing_leads_to_the_part_or_explains(phone: FlaskClient, kit: Kit) -> None:
     whole = kit.by_place["S073"].id
-    assert phone.get(f"/find?q={whole.lower()}").location == f"/P/{whole}"
+    assert phone.get(f"/find?q={whole.lower()}").location == f"/p/{whole}"
     page = phone.get("/find?q=oh+s073", follow_redirects=True)
     assert "The check character was left out: compare the number with the label." in phone.words(page)
     assert phone.get("/find?q=").status_code == 200

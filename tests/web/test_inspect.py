@@ -36,11 +36,18 @@ def ids(kit):
 
 
 def _look(phone, part, seen="scanned"):
-    return f"/inspect/P/{part}?seen={seen}"
+    return f"/inspect/P/{part}?seen={seen}&round={_mark(phone)}"
+
+
+def _mark(phone):
+    """What the pages of the open round say of it."""
+    current = phone.application.extensions["raisebook"].book.state.open_round
+    return current.key[-8:] if current else ""
 
 
 def _check(phone, part, seen="scanned", **fields):
-    sent = {"seen": seen, "all": "fails" if fields else "sound", **{k.replace("__", ":"): v for k, v in fields.items()}}
+    sent = {"seen": seen, "round": _mark(phone), "all": "fails" if fields else "sound",
+            **{k.replace("__", ":"): v for k, v in fields.items()}}
     return phone.press(_look(phone, part, seen), f"/inspect/P/{part}", **sent)
 
 
@@ -68,15 +75,28 @@ def test_a_part_that_was_opened_by_a_link_does_not_count(phone, book, ids):
     words = phone.words(f"/inspect/P/{ids[0]}")
     assert "It counts only if it was scanned or typed in this round." in words
     assert "All sound" not in words
-    answer = phone.press(_look(phone, ids[0]), f"/inspect/P/{ids[0]}", all="sound", seen="guessed")
-    assert answer.status_code == 409
+    mark = _mark(phone)
+    for said in ({"seen": "guessed", "round": mark}, {"seen": "scanned"}, {"seen": "scanned", "round": "x" * 8}):
+        answer = phone.press(_look(phone, ids[0]), f"/inspect/P/{ids[0]}", all="sound", **said)
+        assert answer.status_code == 409
     assert book.state.parts[ids[0]].round is None
+
+
+def test_a_page_kept_from_an_earlier_round_counts_for_nothing(chief, open_round, book, ids):
+    kept, sent = _look(chief, ids[0]), {"seen": "scanned", "round": _mark(chief), "all": "sound"}
+    quick = {"id": ids[1], "round": _mark(chief)}
+    chief.press("/inspect/round", "/inspect/round/close", sure="yes")
+    chief.press("/inspect/round", "/inspect/round/open", name="autumn")
+    assert "It counts only if it was scanned or typed in this round." in chief.words(kept)
+    assert chief.press(_look(chief, ids[0]), f"/inspect/P/{ids[0]}", **sent).status_code == 409
+    assert chief.press("/inspect", f"/P/{ids[1]}/sound", **quick).status_code == 409
+    assert not any(past.round for past in book.state.parts.values())
 
 
 @pytest.mark.usefixtures("open_round")
 def test_typing_leads_to_the_list_and_says_what_is_no_part(phone, ids):
     found = phone.get(f"/inspect/find?q={ids[0].split('-')[1]}")
-    assert found.location.endswith(f"{ids[0]}?seen=typed")
+    assert found.location == _look(phone, ids[0], "typed")
     lost = phone.get("/inspect/find?q=H99")
     assert lost.status_code == 404
     assert "H99 is not a part of this kit" in phone.words(lost)
@@ -86,15 +106,16 @@ def test_typing_leads_to_the_list_and_says_what_is_no_part(phone, ids):
 def test_a_photo_of_the_label_leads_to_the_list(phone, ids, label, as_jpeg):
     picture = as_jpeg(label(f"http://10.0.0.1/P/{ids[0]}"))
     answer = phone.post("/inspect/photo", data={"photo": (io.BytesIO(picture), "p.jpg")}, headers=HERE)
-    assert answer.location.endswith(f"{ids[0]}?seen=scanned")
+    assert answer.location == _look(phone, ids[0])
 
 
 @pytest.mark.usefixtures("open_round")
 def test_a_phone_that_inspects_is_led_to_the_list_by_every_way_of_scanning(phone, other_phone, ids):
     phone.get(_look(phone, ids[0]))                                   # from here on it inspects
-    assert phone.get(f"/P/{ids[1]}").location.endswith(f"/inspect/P/{ids[1]}?seen=scanned")
-    assert phone.get(f"/P/{ids[1]}", headers={"Referer": "http://localhost/log"}).status_code == 200
-    assert phone.get(f"/find?q=http://10.0.0.1/P/{ids[1]}").location.endswith("?seen=scanned")
+    assert phone.get(f"/P/{ids[1]}").location == _look(phone, ids[1])
+    assert phone.get(f"/p/{ids[1]}").status_code == 200                                       # a link or a bookmark
+    assert phone.get(f"/find?q=http://10.0.0.1/P/{ids[1]}").location == _look(phone, ids[1])
+    assert phone.get(f"/find?q={ids[1]}").location == _look(phone, ids[1], "typed")
     assert "Inspect it" in other_phone.words(f"/P/{ids[1]}")
     phone.press("/inspect", "/inspect/stop")
     assert phone.get(f"/P/{ids[1]}").status_code == 200
@@ -123,7 +144,7 @@ def test_a_number_beyond_its_limit_fails_by_itself_and_the_part_is_watched(phone
     assert "at most 20 %" in page
     wrong = _check(phone, strut, value__moisture="wet")
     assert "Moisture must be a number like 12.5, got wet." in phone.words(wrong)
-    answer = phone.press(_look(phone, strut), f"/inspect/P/{strut}", all="sound", seen="typed",
+    answer = phone.press(_look(phone, strut), f"/inspect/P/{strut}", all="sound", seen="typed", round=_mark(phone),
                          **{"value:moisture": "23,5"})
     assert "usable, to be watched" in phone.words(answer.location)
     assert book.state.parts[strut].condition == "watch"
@@ -132,10 +153,10 @@ def test_a_number_beyond_its_limit_fails_by_itself_and_the_part_is_watched(phone
 
 @pytest.mark.usefixtures("open_round")
 def test_what_was_ticked_is_never_overruled_by_all_sound(phone, book, ids):
-    answer = phone.press(_look(phone, ids[0]), f"/inspect/P/{ids[0]}", all="sound", seen="scanned",
+    answer = phone.press(_look(phone, ids[0]), f"/inspect/P/{ids[0]}", all="sound", seen="scanned", round=_mark(phone),
                          **{"look:marks": "fail"})
     assert "You ticked that it fails: marks." in phone.words(answer)
-    nothing = phone.press(_look(phone, ids[0]), f"/inspect/P/{ids[0]}", all="fails", seen="scanned")
+    nothing = phone.press(_look(phone, ids[0]), f"/inspect/P/{ids[0]}", all="fails", seen="scanned", round=_mark(phone))
     assert "Tick what fails, or press" in phone.words(nothing)
     assert book.state.parts[ids[0]].round is None
 
@@ -143,6 +164,9 @@ def test_what_was_ticked_is_never_overruled_by_all_sound(phone, book, ids):
 @pytest.mark.usefixtures("open_round")
 def test_taken_back_with_a_reason_it_is_not_yet_seen_again(phone, book, ids):
     key = _check(phone, ids[0]).location.partition("done=")[2]
+    without = phone.press(f"/log/{key}/withdraw", f"/log/{key}/withdraw", reason=" ")
+    assert "'withdrawn' needs: reason." in phone.words(without)
+    assert book.state.parts[ids[0]].round is not None
     phone.press(f"/log/{key}/withdraw", f"/log/{key}/withdraw", reason="the wrong hub")
     assert book.state.parts[ids[0]].round is None
     assert f"Scan the next part: {len(ids)} not yet seen" in phone.words(f"/inspect?done={key}")
@@ -187,7 +211,7 @@ def test_out_of_reach_a_typed_id_and_one_press_are_a_check(phone, book, ids):
     page = phone.get("/inspect").text
     assert 'name="act" value="sound"' in page
     strut = next(part for part in ids if "-S" in part)
-    answer = phone.press("/inspect/round", f"/P/{strut.lower()}/sound", id=strut)
+    answer = phone.press("/inspect/round", f"/P/{strut.lower()}/sound", id=strut, round=_mark(phone))
     assert answer.status_code == 303
     assert book.state.parts[strut].round == book.state.open_round.key
 
