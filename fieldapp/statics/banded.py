@@ -80,10 +80,33 @@ def cholesky(lower: FloatArray) -> Band | None:
 
 
 def free_shapes(lower: FloatArray, most: int = 12) -> FloatArray:
-    """(size, k) displacements that (nearly) cost no energy, at most `most` of them.
+    """(size, k) displacements that (nearly) cost no energy, at most `most` of each piece that gives way.
 
-    The matrix is scaled to a unit diagonal first, so that translations and rotations compare.
+    Pieces that no strut joins are looked at one by one, and only those that cannot be factored. Each is
+    scaled to a unit diagonal first, so that translations and rotations compare.
     """
+    found = []
+    for start, end in _pieces(lower):
+        piece = lower[:end - start, start:end]
+        if cholesky(piece) is None:
+            free = _free_of_piece(piece, most)
+            shapes = np.zeros((lower.shape[1], free.shape[1]))
+            shapes[start:end] = free
+            found.append(shapes)
+    return np.concatenate(found, axis=1) if found else _free_of_piece(lower, most)
+
+
+def _pieces(lower: FloatArray) -> list[tuple[int, int]]:
+    """First row and end of each run of rows that is joined to no other."""
+    size = lower.shape[1]
+    height = np.arange(len(lower))[:, None]
+    farthest = np.maximum.accumulate(np.where(lower != 0, height, 0).max(axis=0) + np.arange(size))
+    ends = np.flatnonzero(farthest == np.arange(size)) + 1
+    return list(zip([0, *ends[:-1].tolist()], ends.tolist(), strict=True))
+
+
+def _free_of_piece(lower: FloatArray, most: int) -> FloatArray:
+    """(size, k) displacements of one piece."""
     scale = 1.0 / np.sqrt(np.where(lower[0] > 0, lower[0], 1.0))
     full = _scaled_full(lower, scale)
     if len(scale) <= _DENSE:
@@ -94,7 +117,7 @@ def free_shapes(lower: FloatArray, most: int = 12) -> FloatArray:
     return np.asarray(scale[:, None] * shapes[:, soft][:, :most])
 
 
-_DENSE = 1200
+_DENSE = 400
 _SOFT = 1e-10
 
 

@@ -29,9 +29,34 @@ def buckling_factor(ready: Factored, tension_n: FloatArray) -> float:
     between hubs that do not move: N / N_cr of its arm – tube – arm line. Both together by
     1/λ = 1/λ₁ + 1/λ₂ (Dunkerley), on the safe side.
     """
-    strut = np.max(-tension_n / ready.stage.model.members.buckling_n[ready.stage.struts], initial=0.0)
-    total = _softening(ready, tension_n) + float(strut)
+    total = _softening(ready, tension_n) + _strut_share(ready, tension_n)
     return 1.0 / total if total > 0 else np.inf
+
+
+def buckles_beyond(ready: Factored, tension_n: FloatArray, factor: float) -> bool:
+    """True if it takes more than `factor` times these axial forces to buckle; far cheaper than the factor itself.
+
+    Parameters
+    ----------
+    ready : Factored
+        The stage, first order.
+    tension_n : (struts,) array
+        Axial forces, tension positive. [N]
+    factor : float
+        Times the forces.
+
+    Notes
+    -----
+    1/λ₁ < 1/factor − 1/λ₂ exactly if K + K_N / (1/factor − 1/λ₂) is positive definite (Sylvester's law of inertia);
+    the Cholesky factorisation tells.
+    """
+    left = 1.0 / factor - _strut_share(ready, tension_n)
+    return left > 0 and (not np.any(tension_n < 0) or ready.stiff_under(tension_n / left))
+
+
+def _strut_share(ready: Factored, tension_n: FloatArray) -> float:
+    """1/λ₂: the largest share of a strut's own critical force."""
+    return float(np.max(-tension_n / ready.stage.model.members.buckling_n[ready.stage.struts], initial=0.0))
 
 
 def _softening(ready: Factored, tension_n: FloatArray) -> float:

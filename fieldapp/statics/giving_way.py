@@ -75,7 +75,7 @@ def factored_without_spins(stage: Stage, row: IntArray, lower: FloatArray) -> tu
             return shapes
         more = _springs(row, lower, shapes)
         spins = Spins(np.r_[spins.hubs, more.hubs], np.concatenate((spins.matrices, more.matrices)))
-        lower = _with_springs(row, lower, more)
+        lower = with_springs(row, lower, more)
         band = banded.cholesky(lower)
         if band is not None:
             return band, spins
@@ -92,7 +92,7 @@ def _springs(row: IntArray, lower: FloatArray, shapes: FloatArray) -> Spins:
     return Spins(np.array(list(found), dtype=np.int64), np.array(list(found.values())))
 
 
-def _with_springs(row: IntArray, lower: FloatArray, spins: Spins) -> FloatArray:
+def with_springs(row: IntArray, lower: FloatArray, spins: Spins) -> FloatArray:
     """The band with springs added."""
     more = banded.band_of(spins.matrices, row[spins.hubs, 3:], lower.shape[1])
     stiffer = lower.copy()

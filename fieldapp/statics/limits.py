@@ -17,8 +17,8 @@ from fieldapp.statics.response import headroom, push_headroom, response, worst_p
 from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage
 
-__all__ = ["ArmUse", "LevelTolerance", "PushUse", "Solved", "free_end_limits_n", "lag_tolerance", "level_tolerance",
-           "push_limits_n", "push_uses", "solved", "weight_use", "worst_arm"]
+__all__ = ["ArmUse", "LevelTolerance", "PushUse", "Solved", "free_end_limits_n", "hanging_uses", "lag_tolerance",
+           "level_tolerance", "push_limits_n", "push_uses", "solved", "weight_use", "worst_arm"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,27 +148,55 @@ def free_end_limits_n(model: Model, struts: Iterable[tuple[str, str]]) -> dict[s
     return {strut: _free_end_limit_n(model, model.strut_index[strut], model.hub_index[hub]) for strut, hub in struts}
 
 
+def hanging_uses(model: Model, struts: Iterable[tuple[str, str]]) -> dict[str, float]:
+    """Use of the one arm that holds a strut, under 1.35 × the strut's weight; infinite at a pin, which holds nothing.
+
+    Parameters
+    ----------
+    model : Model
+        The frame, with arm resistances.
+    struts : iterable of (strut, hub)
+        Strut places and the hub that holds each.
+    """
+    def use(strut: int, hub: int) -> float:
+        return np.inf if model.make.pinned else float(np.abs(_hanging(model, strut, _end_at(model, strut, hub))).sum())
+
+    return {strut: use(model.strut_index[strut], model.hub_index[hub]) for strut, hub in struts}
+
+
 def _free_end_limit_n(model: Model, strut: int, hub: int) -> float:
     """The limit of one strut."""
     if model.make.pinned:
         return 0.0
-    end = int(model.ends[strut, 1] == hub)
-    lever = float(model.axes.length_mm[strut]) - model.make.reach_mm
-    capacity = model.arm_capacity[strut].reshape(4, 3)[2 * end]
-    rows = _root_rows(model, strut, end) / capacity[:, None]
-    arm, tube = model.make.arm_weight_n_mm * model.make.reach_mm, model.make.tube_weight_n_mm
-    tube *= lever - model.make.reach_mm
-    bent = arm * model.make.reach_mm / 2 + tube * (lever + model.make.reach_mm) / 2
-    base = GAMMA_G * (rows @ DOWN) * np.array([arm + tube, bent, bent])
-    unit = GAMMA_Q * rows.T * np.array([1.0, lever, lever])
-    return float(push_headroom(base[None], unit[None, :, None])[0])
+    end, lever = _end_at(model, strut, hub), _lever_mm(model, strut)
+    unit = GAMMA_Q * _root_rows(model, strut, end).T * np.array([1.0, lever, lever])
+    return float(push_headroom(_hanging(model, strut, end)[None], unit[None, :, None])[0])
+
+
+def _hanging(model: Model, strut: int, end: int) -> FloatArray:
+    """(3,) arm forces ÷ resistance at the root, under 1.35 × the weight of arm and tube."""
+    reach, lever = model.make.reach_mm, _lever_mm(model, strut)
+    arm, tube = model.make.arm_weight_n_mm * reach, model.make.tube_weight_n_mm * (lever - reach)
+    bent = arm * reach / 2 + tube * (lever + reach) / 2
+    return np.asarray(GAMMA_G * (_root_rows(model, strut, end) @ DOWN) * np.array([arm + tube, bent, bent]))
+
+
+def _end_at(model: Model, strut: int, hub: int) -> int:
+    """0 or 1: the end of a strut that is at a hub."""
+    return int(model.ends[strut, 1] == hub)
+
+
+def _lever_mm(model: Model, strut: int) -> float:
+    """From the hub's centre to the far end of the tube."""
+    return float(model.axes.length_mm[strut]) - model.make.reach_mm
 
 
 def _root_rows(model: Model, strut: int, end: int) -> FloatArray:
-    """(3, 3) axial, out of plane and in plane directions of the arm at one end, in frame axes."""
+    """(3, 3) axial, out of plane and in plane directions of the arm at one end, in frame axes, ÷ its resistances."""
     x, y, z = model.axes.local[strut]
     turn = float(model.axes.twist_rad[strut]) if end else 0.0
-    return np.stack((x, z * np.cos(turn) - y * np.sin(turn), y * np.cos(turn) + z * np.sin(turn)))
+    rows = np.stack((x, z * np.cos(turn) - y * np.sin(turn), y * np.cos(turn) + z * np.sin(turn)))
+    return np.asarray(rows / model.arm_capacity[strut].reshape(4, 3)[2 * end][:, None])
 
 
 def _numbers(stage: Stage, hubs: Iterable[str]) -> IntArray:

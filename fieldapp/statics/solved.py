@@ -13,7 +13,7 @@ import numpy as np
 from fieldapp.base.constants import ALPHA_CR_FIRST_ORDER, GAMMA_G
 from fieldapp.frame.frame import FloatArray
 from fieldapp.statics import loads
-from fieldapp.statics.buckling import buckling_factor, strut_tension_n
+from fieldapp.statics.buckling import buckles_beyond, buckling_factor, strut_tension_n
 from fieldapp.statics.response import Response, response
 from fieldapp.statics.stiffness import Factored, Stage, Unstable, factored
 
@@ -25,10 +25,20 @@ class Solved:
     ready: Factored
     weight: Response
     """Characteristic."""
-    buckling_factor: float = np.inf
-    """Times 1.35 × weight until the stage buckles."""
-    second_order: bool = False
-    """True if `ready` holds the softened stiffness."""
+    first_ready: Factored
+    """Not softened by its compression; the same as `ready` where first order is enough."""
+    first_weight: Response
+    """First order, characteristic."""
+
+    @property
+    def second_order(self) -> bool:
+        """True if `ready` holds the softened stiffness."""
+        return self.ready is not self.first_ready
+
+    @property
+    def buckling_factor(self) -> float:
+        """Times 1.35 × weight until the stage buckles. Computed when asked for: comparing it with 10 costs less."""
+        return buckling_factor(self.first_ready, strut_tension_n(self.first_weight)[0] * GAMMA_G)
 
     @property
     def stage(self) -> Stage:
@@ -67,10 +77,9 @@ def solved(stage: Stage, load: loads.Load | None = None) -> Solved | Unstable:
     load = loads.weight(stage) if load is None else load
     first = response(ready, load)
     tension = strut_tension_n(first)[0] * GAMMA_G
-    factor = buckling_factor(ready, tension)
-    if factor >= ALPHA_CR_FIRST_ORDER:
-        return Solved(ready, first, factor)
+    if buckles_beyond(ready, tension, ALPHA_CR_FIRST_ORDER):
+        return Solved(ready, first, ready, first)
     softened = factored(stage, tension)
     if isinstance(softened, Unstable):
         return softened
-    return Solved(softened, response(softened, load), factor, second_order=True)
+    return Solved(softened, response(softened, load), ready, first)

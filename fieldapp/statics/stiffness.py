@@ -11,7 +11,15 @@ import numpy as np
 from fieldapp.base.errors import StaticsError
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import banded
-from fieldapp.statics.giving_way import Spins, Unstable, buckled, factored_without_spins, moving_hubs, no_spins
+from fieldapp.statics.giving_way import (
+    Spins,
+    Unstable,
+    buckled,
+    factored_without_spins,
+    moving_hubs,
+    no_spins,
+    with_springs,
+)
 from fieldapp.statics.model import BoolArray
 from fieldapp.statics.stage import Stage, stage_of
 
@@ -90,6 +98,12 @@ class Factored:
     def reactions(self, moved: FloatArray, loads_n: FloatArray) -> FloatArray:
         """(k, n, 6) support forces on the hubs: what the struts ask beyond the loads; zero where free."""
         return np.asarray(np.where(self.stage.fixed, self.held_by_struts(moved) - loads_n, 0.0))
+
+    def stiff_under(self, tension_n: FloatArray) -> bool:
+        """True if the stage still resists every movement under these axial forces [N], tension positive."""
+        lower = banded.band_of(_strut_matrices(self.stage, tension_n), _strut_rows(self.stage, self.row),
+                               self.band.lower.shape[1])
+        return banded.cholesky(with_springs(self.row, lower, self.spins)) is not None
 
     def _check(self, moved: FloatArray, loads_n: FloatArray, free: BoolArray) -> None:
         """Equilibrium at every free freedom, measured against the loads or against rounding."""

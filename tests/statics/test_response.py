@@ -7,7 +7,7 @@ import pytest
 
 from fieldapp.base.materials import material
 from fieldapp.statics import loads
-from fieldapp.statics.buckling import buckling_factor
+from fieldapp.statics.buckling import buckles_beyond, buckling_factor
 from fieldapp.statics.make import Make
 from fieldapp.statics.model import bare_model
 from fieldapp.statics.response import headroom, response
@@ -134,6 +134,10 @@ def test_buckling_of_a_column_of_eight_struts():
     ready, euler = _column()
     assert buckling_factor(ready, np.full(8, -euler)) == pytest.approx(1.0, rel=0.02)
     assert buckling_factor(ready, np.full(8, euler)) == np.inf
+    factor = buckling_factor(ready, np.full(8, -euler / 7))
+    assert buckles_beyond(ready, np.full(8, -euler / 7), 0.999 * factor)
+    assert not buckles_beyond(ready, np.full(8, -euler / 7), 1.001 * factor)
+    assert buckles_beyond(ready, np.full(8, euler), 1e6)
 
 
 def test_second_order_of_a_column_with_a_side_load():
