@@ -49,3 +49,8 @@ def rad_from_deg(angle_deg: float) -> float:
 def deg_from_rad(angle_rad: float) -> float:
     """Radians to degrees."""
     return math.degrees(angle_rad)
+
+
+def mpa_from_pa(pressure_pa: float) -> float:
+    """Pascals to N/mm²."""
+    return pressure_pa * 1e-6

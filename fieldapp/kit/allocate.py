@@ -35,7 +35,10 @@ class Costs:
 
 
 FREE = Costs(0.0, 0.0)
-"""Exchanges cost nothing: the plain optimum."""
+"""Exchanges cost nothing: the optimum, with whatever exchanges among parts that are alike."""
+
+NEARLY_FREE = Costs(0.0, 1e-6)
+"""The optimum with the fewest exchanges that it takes."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -115,6 +118,19 @@ def allocate(groups: Iterable[Group], meant: Mapping[str, str], costs: Costs = C
     part_at: dict[str, str] = {}
     for group in groups:
         chosen = _assigned(group, _meant_rows(group, meant), costs)
+        part_at |= {group.places[place]: group.parts[row] for place, row in enumerate(chosen.tolist()) if row >= 0}
+    return allocation_of(part_at, groups, meant)
+
+
+def fewest_exchanges(groups: Iterable[Group], meant: Mapping[str, str]) -> Allocation:
+    """Nobody's judgement: what may stay stays, empty places take the first part in order that may sit there."""
+    groups = tuple(groups)
+    part_at: dict[str, str] = {}
+    for group in groups:
+        order = np.arange(len(group.parts), dtype=float)[:, None] / (1 + len(group.parts) * len(group.places))
+        moved = np.arange(len(group.parts))[:, None] != _meant_rows(group, meant)[None, :]
+        chosen = _cheapest(np.where(moved, 1.0 + order, 0.0), np.isfinite(group.ratio)) if group.parts else \
+            np.full(len(group.places), -1)
         part_at |= {group.places[place]: group.parts[row] for place, row in enumerate(chosen.tolist()) if row >= 0}
     return allocation_of(part_at, groups, meant)
 

@@ -27,7 +27,8 @@ class PlaceBreaks:
     arms: tuple[tuple[int, int], ...]
     """Hubs: (arm of the place, breaks there), arms with any."""
     use: float
-    """Hub: its most used arm over all stages; strut: its tube or the arms in its ends, whichever is used more."""
+    """Hub: its most used arm over all stages, with hands, wind and uneven ground; strut: its tube or the arms in
+    its ends, whichever is used more."""
     step: int
     """The step after which that use occurs; 0 for places that the plan leaves out."""
 
@@ -63,7 +64,7 @@ class BreakageMap:
         if not self.in_frame:
             return "No part has broken in the frame so far."
         verdict = "the statics and the log agree" if 2 * self.in_top > self.in_frame else \
-            "look for another cause than the weight: pushes, steps, knocks, one bad sheet"
+            "look for another cause than weight, pushes and wind: knocks, a bad sheet, damp, a wrong order"
         count = "1 break" if self.in_frame == 1 else f"{self.in_frame} breaks"
         return f"{self.in_top} of {count} in the frame lie in the quarter of places with the highest use: {verdict}."
 
@@ -101,14 +102,15 @@ def breakage_map(state: State, plan: Plan, asked: Demand) -> BreakageMap:
 
 def _place(frame: Frame, asked: Demand, place: str, *, count: int,
            arms: Mapping[tuple[str, int] | None, int]) -> PlaceBreaks:
+    handled = asked.handled
     if place in frame.strut_index:
         row = frame.strut_index[place]
-        uses = [(float(asked.tube[row]), int(asked.tube_step[row])),
-                *zip(asked.arm[row].tolist(), asked.arm_step[row].tolist(), strict=True)]
+        uses = [(float(handled.tube[row]), int(handled.tube_step[row])),
+                *zip(handled.arm[row].tolist(), handled.arm_step[row].tolist(), strict=True)]
         return PlaceBreaks(place, "strut", count, (), *max(uses))
     hub = frame.hub(place)
-    uses = [(float(asked.arm[frame.strut_index[arm.strut], arm.end - 1]),
-             int(asked.arm_step[frame.strut_index[arm.strut], arm.end - 1])) for arm in hub.arms]
+    uses = [(float(handled.arm[frame.strut_index[arm.strut], arm.end - 1]),
+             int(handled.arm_step[frame.strut_index[arm.strut], arm.end - 1])) for arm in hub.arms]
     broken = tuple((arm.number, arms.get((place, arm.number), 0)) for arm in hub.arms if arms.get((place, arm.number)))
     return PlaceBreaks(place, "hub", count, broken, *max(uses))
 

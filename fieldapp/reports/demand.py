@@ -11,6 +11,7 @@ from fieldapp.plan.case import Case
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.stages import Fitted, StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import carried_supports
+from fieldapp.reports.handling import handling
 from fieldapp.statics.limits import ArmUse, worst_arm
 from fieldapp.statics.loads import misfit
 from fieldapp.statics.response import Response, response
@@ -35,6 +36,22 @@ class StageUse:
     """… and the use of its tube, likewise."""
     locked_use: float
     """Largest arm use that parts of other lengths lock in."""
+    push_limit_n: float = np.inf
+    """Largest push at `hub`; infinite if it cannot move. [N]"""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Handled:
+    """What places are asked when hands, wind and uneven ground count as well as weight and lengths: see `handling`."""
+
+    arm: FloatArray
+    """(m, 2) largest arm use at end 1 and end 2."""
+    arm_step: IntArray
+    """(m, 2) the step after which it occurs."""
+    tube: FloatArray
+    """(m,)"""
+    tube_step: IntArray
+    """(m,)"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,7 +59,7 @@ class Demand:
     """The m strut places of a frame, over all stages of a plan; 0 for places that the plan leaves out."""
 
     arm: FloatArray
-    """(m, 2) largest arm use at end 1 and end 2."""
+    """(m, 2) largest arm use at end 1 and end 2 under 1.35 × weight with what is locked in."""
     arm_step: IntArray
     """(m, 2) number of the step after which it occurs."""
     tube: FloatArray
@@ -50,6 +67,10 @@ class Demand:
     tube_step: IntArray
     """(m,)"""
     stages: tuple[StageUse, ...]
+    handled: Handled
+    """The same with hands, wind and uneven ground."""
+    wind_m_s: float | None = None
+    """Gust that the finished frame bears; None if it does not stand."""
 
     @property
     def worst_arm(self) -> StageUse:
@@ -60,6 +81,11 @@ class Demand:
     def worst_tube(self) -> StageUse:
         """The stage with the most used tube."""
         return max(self.stages, key=lambda stage: stage.tube_use)
+
+    @property
+    def easiest_push(self) -> StageUse:
+        """The step whose hub bears the smallest push."""
+        return min(self.stages, key=lambda stage: stage.push_limit_n)
 
 
 def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_left: FloatArray | None = None) -> Demand:
@@ -82,24 +108,41 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
 
     Notes
     -----
-    Design values: 1.35 × weight. Lack of fit is linear and enters × 1, on supports that are level but
+    Design values: 1.35 × weight; with `handling` beside it. Lack of fit is linear and enters × 1, on supports that are level but
     give way sideways: what the ground hubs would be pushed apart by is not locked in. A stage that
     would then be a mechanism locks in nothing. A stage that falls asks nothing of any part: no part
     would help.
     """
     struts = len(case.frame.struts)
-    arm, tube = np.zeros((struts, 2)), np.zeros(struts)
-    arm_step, tube_step = np.zeros((struts, 2), dtype=np.int64), np.zeros(struts, dtype=np.int64)
+    arm, tube, handled, tube_handled = _Most((struts, 2)), _Most((struts,)), _Most((struts, 2)), _Most((struts,))
     left = np.ones(struts) if tube_left is None else tube_left
     stages: list[StageUse] = []
-    for number, stage in enumerate(_stages(case, plan), start=1):
+    for step, stage in zip(plan.steps, _stages(case, plan), strict=True):
         use = _uses(stage, off_mm, left)
-        stages.append(_stage_use(plan.steps[number - 1], stage, use))
-        if not stages[-1].stands:
-            continue
-        _keep_largest((arm, arm_step), use.struts, use.ends, number=number)
-        _keep_largest((tube, tube_step), use.struts, use.tubes, number=number)
-    return Demand(arm, arm_step, tube, tube_step, tuple(stages))
+        limit_n = np.inf
+        if isinstance(stage.solved, Solved):
+            more = handling(stage, stage.solved, step)
+            limit_n = more.push_limit_n
+            arm.take(use.struts, use.ends, step)
+            tube.take(use.struts, use.tubes, step)
+            handled.take(use.struts, np.maximum(use.ends, by_end(more.stations)), step)
+            tube_handled.take(use.struts, np.maximum(use.tubes, more.tubes / left[use.struts]), step)
+        stages.append(replace(_stage_use(step, stage, use), push_limit_n=limit_n))
+    return Demand(arm.value, arm.step, tube.value, tube.step, tuple(stages),
+                  Handled(handled.value, handled.step, tube_handled.value, tube_handled.step), _wind_m_s(case, plan, left))
+
+
+class _Most:
+    """The largest values over the stages so far, and the numbers of their steps."""
+
+    def __init__(self, shape: tuple[int, ...]) -> None:
+        self.value, self.step = np.zeros(shape), np.zeros(shape, dtype=np.int64)
+
+    def take(self, struts: IntArray, found: FloatArray, step: Step) -> None:
+        """Take over what is larger than at all stages before."""
+        larger = found > self.value[struts]
+        self.step[struts] = np.where(larger, step.number, self.step[struts])
+        self.value[struts] = np.where(larger, found, self.value[struts])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -112,8 +155,13 @@ class _Uses:
 
     @property
     def ends(self) -> FloatArray:
-        """(struts, 2) the larger of root and joint at each end."""
-        return np.asarray(self.stations.reshape(-1, 2, 2).max(axis=2))
+        """(struts, 2)"""
+        return by_end(self.stations)
+
+
+def by_end(stations: FloatArray) -> FloatArray:
+    """(struts, 2) the larger of root and joint at each end, from (struts × 4)."""
+    return np.asarray(stations.reshape(-1, 2, 2).max(axis=2))
 
 
 def _stages(case: Case, plan: Plan) -> Iterator[StageAnalysis]:
@@ -171,10 +219,10 @@ def _stage_use(step: Step, stage: StageAnalysis, use: _Uses) -> StageUse:
     return StageUse(number, hub, True, worst, name, float(use.tubes[at]), use.locked)
 
 
-def _keep_largest(kept_and_step: tuple[FloatArray, IntArray], struts: IntArray, found: FloatArray, *,
-                  number: int) -> None:
-    """Take over what is larger than at all stages before, with the number of the step."""
-    kept, step = kept_and_step
-    larger = found > kept[struts]
-    step[struts] = np.where(larger, number, step[struts])
-    kept[struts] = np.where(larger, found, kept[struts])
+def _wind_m_s(case: Case, plan: Plan, left: FloatArray) -> float | None:
+    """The gust that the finished frame bears; the weakest tube counts for all, as on site."""
+    weakest, of = float(left.min()), case.tubes
+    tubes = replace(of, bending_nmm=of.bending_nmm * weakest, tension_n=of.tension_n * weakest,
+                    compression_n=of.compression_n * weakest)
+    found = analysis(replace(case, tubes=tubes), fitted_after(plan, len(plan.steps))).wind
+    return None if found is None else found.speed_m_s

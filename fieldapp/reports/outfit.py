@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fieldapp.frame.frame import FloatArray
-from fieldapp.kit.allocate import Allocation, Group, allocate, allocation_of
+from fieldapp.kit.allocate import NEARLY_FREE, Allocation, Group, allocate, allocation_of, fewest_exchanges
 from fieldapp.kit.interchange import Turn
 from fieldapp.kit.kit import Part
 from fieldapp.kit.match_lengths import Gaps, Matched, match_lengths
@@ -34,6 +34,8 @@ class Sticker:
     """Part that was meant for the place."""
     turn: Turn | None
     """Hubs: which of its arms comes where, if not by their numbers."""
+    fills: bool = False
+    """True if the place had no part that may be used; else the exchange puts weaker parts where less is asked."""
 
     @property
     def words(self) -> str:
@@ -55,6 +57,12 @@ class Outfit:
     """Root mean square of the closing gaps before struts were matched by length; 0 if none was measured."""
     gap_mm: float
     """… and after."""
+    asked: Demand
+    """Of sound parts as long as designed."""
+    plain: Allocation
+    """With the fewest exchanges, for comparison …"""
+    best: Allocation
+    """… and the optimum, whatever exchanges it takes; lengths not matched in either."""
     demand: Demand
     """With what is left of each part and the measured lengths."""
 
@@ -62,8 +70,9 @@ class Outfit:
     def stickers(self) -> tuple[Sticker, ...]:
         """The "new place" stickers, by place. Logged as exchanges in this order they give this allocation."""
         turned = {place: turn for place, turn in self.turns.items() if not turn.keeps_numbers}
-        return tuple(Sticker(move.part, move.place, move.before, move.instead_of, turned.get(move.place))
-                     for move in self.allocation.moves)
+        filled = {move.place for move in self.plain.moves}
+        return tuple(Sticker(move.part, move.place, move.before, move.instead_of, turned.get(move.place),
+                             move.place in filled) for move in self.allocation.moves)
 
     @property
     def worst_use(self) -> float:
@@ -106,15 +115,17 @@ def outfit(case: Case, plan: Plan, state: State, *, parts: Iterable[Part], stren
 
     def judged(given: Allocation, gaps_mm: tuple[float, float]) -> Outfit:
         turns = _turns(seats, known, given)
-        return Outfit(plan, given, turns, *gaps_mm, _judged(case, plan, seats, given=given, turns=turns))
+        real = _judged(case, plan, seats, given=given, turns=turns)
+        return Outfit(plan, given, turns, *gaps_mm, asked, plain, best, real)
 
-    given = allocate(groups, meant)
+    given, plain = allocate(groups, meant), fewest_exchanges(groups, meant)
+    best = allocate(groups, meant, NEARLY_FREE)
     if not any(strength.off_mm for strength in strengths.values()):
         return judged(given, (0.0, 0.0))
     matched = _matched(case, plan, strengths, start=given.part_at, groups=groups, meant=meant)
-    plain = judged(given, (matched.gap_before_mm, matched.gap_before_mm))
+    unmatched = judged(given, (matched.gap_before_mm, matched.gap_before_mm))
     closer = judged(allocation_of(matched.part_at, groups, meant), (matched.gap_before_mm, matched.gap_mm))
-    return closer if closer.worst_use <= max(plain.worst_use, EASY_USE) else plain
+    return closer if closer.worst_use <= max(unmatched.worst_use, EASY_USE) else unmatched
 
 
 def _matched(case: Case, plan: Plan, strengths: Mapping[str, Strength], *, start: Mapping[str, str],

@@ -3,6 +3,8 @@
 from datetime import datetime
 from typing import Any
 
+from fieldapp.kit.allocate import Allocation
+from fieldapp.reports.demand import Demand
 from fieldapp.reports.making import MakingList
 from fieldapp.reports.outfit import Outfit
 from fieldapp.reports.readiness import Readiness
@@ -21,7 +23,7 @@ def readiness_record(ready: Readiness) -> Plain:
                      **count.stock, "inspected": count.inspected, "short": count.short} for count in ready.classes],
         "reasons": [{"why": reason.why, "words": reason.words, "what_next": reason.what_next,
                      "parts": reason.parts, "places": reason.places} for reason in ready.reasons],
-        "stages": _stages(ready.outfit),
+        "stages": _stages(ready.outfit), "limits": _limits(ready.outfit),
         "allocation": _allocation(ready.outfit),
         "to_make": _making(ready.making),
         "mend": [{"part": part.part, "condition": part.condition, "missing": part.missing, "defects": part.words,
@@ -51,20 +53,33 @@ def _round(ready: Readiness) -> Plain | None:
 def _stages(outfit: Outfit) -> list[Plain]:
     return [{"step": stage.step, "hub": stage.hub, "stands": stage.stands, "arm_use": _finite(stage.arm.use),
              "arm": [stage.arm.hub, stage.arm.strut], "tube_use": _finite(stage.tube_use), "tube": stage.tube,
-             "locked_use": stage.locked_use} for stage in outfit.demand.stages]
+             "locked_use": stage.locked_use, "push_limit_n": _finite(stage.push_limit_n)} for stage in outfit.demand.stages]
 
 
 def _allocation(outfit: Outfit) -> Plain:
     given = outfit.allocation
     return {
-        "worst_before": _finite(given.before_worst), "worst": given.worst,
-        "sum_before": _finite(given.before_total), "sum": given.total,
-        "empty_before": given.before_empty, "empty": given.empty,
+        "worst": given.worst, "sum": given.total, "empty": given.empty, "empty_before": given.before_empty,
+        "fewest_exchanges": _compared(outfit.plain), "best": _compared(outfit.best),
         "closing_gap_before_mm": outfit.gap_before_mm, "closing_gap_mm": outfit.gap_mm,
         "new_places": [{"part": one.part, "place": one.place, "from": one.before, "instead_of": one.instead_of,
-                        "arms": None if one.turn is None else [list(pair) for pair in one.turn.arms]}
+                        "fills": one.fills, "arms": None if one.turn is None else [list(pair) for pair in one.turn.arms]}
                        for one in outfit.stickers],
     }
+
+
+def _compared(given: Allocation) -> Plain:
+    return {"exchanges": len(given.moves), "worst": given.worst, "sum": given.total}
+
+
+def _limits(outfit: Outfit) -> Plain:
+    """Of the real parts, and of sound ones."""
+    def of(found: Demand) -> Plain:
+        push = found.easiest_push
+        return {"least_push_n": _finite(push.push_limit_n), "hub": push.hub, "step": push.step,
+                "wind_m_s": found.wind_m_s}
+
+    return {"real": of(outfit.demand), "sound": of(outfit.asked)}
 
 
 def _making(making: MakingList) -> Plain:

@@ -2,8 +2,11 @@
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from fieldapp.plan.words import SAFETY
 from fieldapp.reports.making import MakeRow, MakingList, class_words
+from fieldapp.reports.outfit import Outfit
 from fieldapp.reports.readiness import ClassCount, Readiness
 from fieldapp.reports.smaller import smaller_words
 from fieldapp.reports.usable import STOCK
@@ -83,6 +86,13 @@ def _load_lines(ready: Readiness) -> Iterator[str]:
     yield f"Most used strut: {tube.tube_use:.2f}, {tube.tube}, step {tube.step}"
     if arm.locked_use > 0.0:
         yield f"Lengths that do not fit lock in up to {arm.locked_use:.2f}"
+    real, sound = ready.outfit.demand, ready.outfit.asked
+    push = real.easiest_push
+    if np.isfinite(push.push_limit_n):
+        yield (f"Least push at a new hub: {push.push_limit_n:.0f} N, {push.hub}, step {push.step} (with sound parts "
+               f"{sound.easiest_push.push_limit_n:.0f} N)")
+    if real.wind_m_s is not None and sound.wind_m_s is not None:
+        yield f"Bare finished frame: gusts up to {real.wind_m_s:.0f} m/s (with sound parts {sound.wind_m_s:.0f} m/s)"
 
 
 def _exchange_lines(ready: Readiness) -> Iterator[str]:
@@ -91,14 +101,20 @@ def _exchange_lines(ready: Readiness) -> Iterator[str]:
     if not given.moves:
         yield "New places: none, every part goes where it was meant to go"
         return
-    yield f"New places: {len(given.moves)} (worst ratio {_before(given.before_worst)} before, {given.worst:.2f} after)"
-    if ready.outfit.gap_before_mm > 0.0:
-        yield f"  closing gaps {ready.outfit.gap_before_mm:.1f} mm before, {ready.outfit.gap_mm:.1f} mm after"
-    yield from (f"  {sticker.words}" for sticker in ready.outfit.stickers)
+    yield f"New places: {len(given.moves)}"
+    for sticker in ready.outfit.stickers:
+        yield f"  {sticker.words} ({'fills it' if sticker.fills else 'bears more there'})"
+    yield from _gain_lines(ready.outfit)
 
 
-def _before(worst: float) -> str:
-    return f"{worst:.2f}" if worst != float("inf") else "unusable parts"
+def _gain_lines(found: Outfit) -> Iterator[str]:
+    """What the exchanges bring, against the fewest and against the best."""
+    yield "What that brings: asked ÷ can take, with weight, hands, wind and uneven ground"
+    yield f"{'':<22}{'exchanges':>10}{'hardest':>10}{'sum':>10}"
+    for name, given in (("only fill places", found.plain), ("as listed", found.allocation), ("best of all", found.best)):
+        yield f"  {name:<20}{len(given.moves):>10}{given.worst:>10.2f}{given.total:>10.1f}"
+    if found.gap_before_mm > 0.0:
+        yield f"  closing gaps {found.gap_before_mm:.1f} mm before struts were matched by length, {found.gap_mm:.1f} mm after"
 
 
 def _making_lines(title: str, making: MakingList) -> Iterator[str]:

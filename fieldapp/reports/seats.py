@@ -65,14 +65,20 @@ class Seats:
         return ratio
 
     def _strut_ratios(self, parts: list[Part], places: list[str]) -> FloatArray:
-        index = self.kit.frame.strut_index
-        asked = self.demand.tube[[index[place] for place in places]]
-        left = [self.strength(part).weakest * self.strength(part).trust for part in parts]
-        return np.array([_ratio(asked, one) for one in left]).reshape(len(parts), len(places))
+        rows = [self.kit.frame.strut_index[place] for place in places]
+        of = [self.strength(part) for part in parts]
+        ratio = np.array([_ratio(self.demand.handled.tube[rows], one.weakest * one.trust) for one in of])
+        ratio = ratio.reshape(len(parts), len(places))
+        if self.kit.design.hub.joint == "bolted end":      # what is an arm elsewhere is then an end of the strut
+            for end in (1, 2):
+                asked = self.demand.handled.arm[rows, end - 1]
+                at_end = np.array([_ratio(asked, one.at(end) * one.trust) for one in of]).reshape(ratio.shape)
+                ratio = np.maximum(ratio, at_end)
+        return ratio
 
     def arms_asked(self, place: str) -> dict[int, float]:
-        """Arm number of a hub place → largest use of a sound arm there over all stages."""
-        frame, use = self.kit.frame, self.demand.arm
+        """Arm number of a hub place → largest use of a sound arm there over all stages, hands and wind included."""
+        frame, use = self.kit.frame, self.demand.handled.arm
         return {arm.number: float(use[frame.strut_index[arm.strut], arm.end - 1]) for arm in frame.hub(place).arms}
 
     def best_turn(self, part: Part, place: str) -> tuple[Turn | None, float]:

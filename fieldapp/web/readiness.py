@@ -15,6 +15,8 @@ from fieldapp.web.inspecting import checklist
 from fieldapp.web.lookup import find_part
 from fieldapp.web.readiness_view import (
     class_rows,
+    gain_rows,
+    gap_words,
     headline,
     last_lines,
     load_lines,
@@ -41,7 +43,7 @@ def page() -> str:
     return render_template(
         "ready.html", here="inspect", done=done(), ready=ready, headline=headline(ready),
         reasons=reason_lines(ready.reasons), making=make_lines(ready.making.rows),
-        moves=move_lines(ready.outfit.stickers, state()),
+        moves=move_lines(ready.outfit.stickers, state()), gains=gain_rows(ready.outfit), gaps=gap_words(ready.outfit),
         mend=mend_lines(ready.mend), classes=class_rows(ready.classes), loads=load_lines(ready),
         spares=spare_lines(ready), spares_to_make=make_lines(ready.spares.making.rows), lasted=last_lines(now),
         moved=sum(state().part(part).made_for != place for place, part in state().allocation.items()),

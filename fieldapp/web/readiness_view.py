@@ -1,11 +1,13 @@
 """Readiness in the words of the page: fit or not, what to make, mend and exchange."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from fieldapp.log.state import State
+from fieldapp.plan.words import force_text
 from fieldapp.reports.making import MakeRow, class_words
-from fieldapp.reports.outfit import Sticker
+from fieldapp.reports.outfit import Outfit, Sticker
 from fieldapp.reports.readiness import ClassCount, Readiness
 from fieldapp.reports.reasons import Reason
 from fieldapp.reports.usable import Unsound
@@ -49,6 +51,16 @@ class MoveLine:
     part: str
     place: str
     words: str
+
+
+@dataclass(frozen=True, slots=True)
+class GainRow:
+    """One way to give out the parts, for comparison."""
+
+    words: str
+    exchanges: int
+    worst: str
+    total: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +125,23 @@ def _move_words(one: Sticker, state: State) -> Iterable[str]:
     yield _("instead of {part}").format(part=one.instead_of) if one.instead_of else _("the place has no part")
     if one.turn is not None and not spare:
         yield _("its arm 1 at arm {arm}").format(arm=one.turn.place_arm(1))
+    if not one.fills:
+        yield _("the weaker part then bears less")
+
+
+def gain_rows(found: Outfit) -> tuple[GainRow, ...]:
+    """The exchanges that are advised, between the fewest and the best."""
+    ways = ((_("only fill empty places"), found.plain), (_("as listed here"), found.allocation),
+            (_("best of all"), found.best))
+    return tuple(GainRow(words, len(given.moves), f"{given.worst:.2f}", f"{given.total:.1f}") for words, given in ways)
+
+
+def gap_words(found: Outfit) -> str:
+    """What matching struts by length brings; empty if none was measured."""
+    if found.gap_before_mm <= 0.0:
+        return ""
+    return _("Struts are matched by their measured lengths: rings close with gaps of {now} mm instead of {before} mm."
+             ).format(now=f"{found.gap_mm:.1f}", before=f"{found.gap_before_mm:.1f}")
 
 
 def mend_lines(parts: Iterable[Unsound]) -> tuple[MendLine, ...]:
@@ -156,7 +185,20 @@ def load_lines(ready: Readiness) -> tuple[str, ...]:
             use=f"{tube.tube_use:.0%}", strut=tube.tube, step=tube.step)]
     if arm.locked_use > 0.0:
         lines.append(_("Of that, lengths that do not fit lock in up to {use}.").format(use=f"{arm.locked_use:.0%}"))
-    return tuple(lines)
+    return (*lines, *_limit_lines(ready.outfit))
+
+
+def _limit_lines(found: Outfit) -> Iterable[str]:
+    """What the crew must keep to, with the real parts and with sound ones."""
+    real, sound = found.demand, found.asked
+    push = real.easiest_push
+    if math.isfinite(push.push_limit_n):
+        yield _("Least push that a new hub bears: {push}, at {hub} in step {step}; were all parts sound, {sound}."
+                ).format(push=force_text(push.push_limit_n), hub=push.hub, step=push.step,
+                         sound=force_text(sound.easiest_push.push_limit_n))
+    if real.wind_m_s is not None and sound.wind_m_s is not None:
+        yield _("Bare, the finished frame bears gusts up to {wind} m/s; were all parts sound, {sound} m/s.").format(
+            wind=f"{real.wind_m_s:.0f}", sound=f"{sound.wind_m_s:.0f}")
 
 
 def spare_lines(ready: Readiness) -> tuple[str, ...]:

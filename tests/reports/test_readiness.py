@@ -120,7 +120,7 @@ def test_wet_hubs_raise_the_arm_use_of_the_stages_by_what_they_lose(shed):
 
 def test_a_wet_strut_is_watched_and_comes_to_lie_where_least_is_asked(shed):
     shed.check_all()
-    tube = shed.hall.asked.tube
+    tube = shed.hall.asked.handled.tube
     frame = shed.hall.kit.frame
     hardest = max((strut.name for strut in frame.struts if strut.strut_class == "C"),
                   key=lambda name: tube[frame.strut_index[name]])
@@ -132,7 +132,7 @@ def test_a_wet_strut_is_watched_and_comes_to_lie_where_least_is_asked(shed):
                    strengths=hardly_any, asked=shed.hall.asked)
     now = {held: place for place, held in found.allocation.part_at.items()}.get(part)
     assert now is None or tube[frame.strut_index[now]] < 0.1 * tube[frame.strut_index[hardest]]
-    assert found.allocation.worst < 0.2
+    assert found.allocation.worst == pytest.approx(shed.hall.asked.handled.arm.max()), "no place asks more of its part"
 
 
 def test_a_weak_arm_is_turned_to_where_little_is_asked(bare):
@@ -141,13 +141,38 @@ def test_a_weak_arm_is_turned_to_where_little_is_asked(bare):
     found = outfit(bare.hall.case, bare.hall.plan, bare.state, parts=bare.hall.kit.parts, strengths=weak,
                    asked=bare.hall.asked)
     place = next(place for place, part in found.allocation.part_at.items() if part == crown)
-    frame, use = bare.hall.kit.frame, bare.hall.asked.arm
+    frame, use = bare.hall.kit.frame, bare.hall.asked.handled.arm
     uses = {a.number: use[frame.strut_index[a.strut], a.end - 1] for a in frame.hub(place).arms}
     arm = found.turns[place].place_arm(3)
     assert uses[arm] / 0.3 <= max(max(uses.values()), min(uses.values()) / 0.3) + 1e-12
     strut = frame.hub(place).arms[arm - 1]
     row = frame.strut_index[strut.strut], strut.end - 1
-    assert found.demand.arm[row] == pytest.approx(use[row] / 0.3, rel=1e-6)
+    assert found.demand.arm[row] == pytest.approx(bare.hall.asked.arm[row] / 0.3, rel=1e-6)
+
+
+def test_a_weak_hub_goes_where_nobody_pushes_and_the_wind_asks_little(bare):
+    """Weight alone would not tell: at its own place it asks a hundredth of an arm more than at the crown."""
+    weak = bare.part_for("H34")
+    found = outfit(bare.hall.case, bare.hall.plan, bare.state, parts=bare.hall.kit.parts,
+                   strengths={weak: Strength(whole=0.5)}, asked=bare.hall.asked)
+    move, other = found.stickers
+    assert {(move.part, move.place), (other.part, other.place)} == {(weak, "H61"), (bare.part_for("H61"), "H34")}
+    assert not move.fills
+    assert found.plain.moves == ()
+    assert found.allocation.total < found.plain.total
+    assert found.demand.easiest_push.push_limit_n == pytest.approx(bare.hall.asked.easiest_push.push_limit_n)
+    stays = outfit(bare.hall.case, bare.hall.plan, bare.state, parts=bare.hall.kit.parts,
+                   strengths={weak: Strength(whole=0.99)}, asked=bare.hall.asked)
+    assert (stays.stickers, len(stays.best.moves)) == ((), 2), "one per cent is not worth two stickers"
+
+
+def test_weak_parts_lower_the_push_and_the_wind_that_the_frame_bears(bare):
+    half = {part.id: Strength(whole=0.5) for part in bare.hall.kit.parts}
+    real = outfit(bare.hall.case, bare.hall.plan, bare.state, parts=bare.hall.kit.parts, strengths=half,
+                  asked=bare.hall.asked).demand
+    sound = bare.hall.asked
+    assert real.easiest_push.push_limit_n < 0.5 * sound.easiest_push.push_limit_n
+    assert real.wind_m_s < 0.5**0.5 * sound.wind_m_s
 
 
 def test_a_kit_too_weak_for_its_stages_is_not_fit_and_says_where(bare):
