@@ -1,101 +1,277 @@
-"""Fifty phones on loopback: page, fit and poll, as ratios to a bare page of the same server program.
+"""Fifty phones on one laptop, each as its browser and our scripts work it, while a frame goes up and comes down.
 
     python -m pytest -m bench -s tests/bench/bench_phones.py
 
-Runs one minute; PHONES_SECONDS=600 makes it the ten minutes of a long look at memory.
+Runs one minute; PHONES_SECONDS=600 makes it the ten minutes of a long look at memory. Every phone lies open: it
+asks every three seconds whether something was written down, with the ETag it has, and fetches its page anew when
+something was. Every half minute or so its owner scans a part, looks, presses, and goes back to the start page: with
+fifty phones that is an entry every second, thirty times the pace of a crew.
+
+Times are those of the phone. Phones, laptop and whatever else runs share the processor, so each figure is also given
+as a ratio to a bare page (/ping) that one more phone asks for all the while.
 """
 
+import http.client
+import json
 import os
-import resource
+import random
+import re
 import threading
 import time
+import tracemalloc
+from collections import defaultdict
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from urllib.parse import urlencode
 
 import pytest
 
-pytestmark = [pytest.mark.bench, pytest.mark.timeout(1200)]
+from fieldapp.demo.write import write_demo
+from fieldapp.kit.file import read_kit
+from fieldapp.log.entry import LOG_NAME, Request
+from fieldapp.log.fold import apply, fold
+from fieldapp.log.opening import plan_for
+from fieldapp.log.rules import Site, decide
+from fieldapp.log.store import read_log
+from fieldapp.reports.progress import places_of
+
+pytestmark = [pytest.mark.bench, pytest.mark.timeout(1500)]
 
 PHONES = 50
 SECONDS = float(os.environ.get("PHONES_SECONDS", "60"))
 POLL_S = 3.0
-"""As the pages do."""
+"""As static/reach.js."""
+FILES_FRESH_S = 300.0
+"""How long a browser takes style sheets and scripts without asking, as the laptop tells it."""
+ERRAND_S, LOOK_S = (15.0, 35.0), (4.0, 9.0)
+"""Between two errands of a phone's owner; between scanning and pressing."""
+WARM_SHARE = 0.3
+"""Of the time, until caches are as full as they get."""
+STEADY_MB = 12.0
+"""Growth that is no trend: the allocator's own ups and downs."""
+LANGUAGES = ("en", "nl", "de", "fr", "es")
 
 
-class Crew:
-    """Fifty phones that poll every three seconds, open a part now and then, fit it and take it down."""
+class Browser:
+    """One phone: its cookies, what it keeps with which ETag, the page that lies open."""
 
-    def __init__(self, laptop, phone_class, kit):
-        self.laptop = laptop
-        self.phones = [phone_class(f"bench-phone-{n:02d}") for n in range(PHONES)]
-        self.parts = [part for part in kit.parts if part.made_for][:PHONES * 4]
-        self.times_s = {"page": [], "fit": [], "poll": []}
-        self.lock = threading.Lock()
+    def __init__(self, port, number):
+        self.connection = http.client.HTTPConnection("127.0.0.1", port, timeout=30)
+        self.cookies, self.tags, self.times_s = {}, {}, defaultdict(list)
+        self.language = LANGUAGES[number % len(LANGUAGES)]
+        self.path, self.follows, self.files_until = "/", None, 0.0
 
-    def work(self, number, until):
-        phone = self.phones[number]
-        phone.join(self.laptop)
-        mine = self.parts[number::PHONES]
-        time.sleep(POLL_S * number / PHONES)
-        turn = 0
-        while time.monotonic() < until:
-            part = mine[turn % len(mine)]
-            self.timed("poll", lambda: phone.get("/api/state?since=0"))
-            if turn % 3 == 0:
-                self.timed("page", lambda part=part: phone.get(f"/P/{part.id}"))
-                self.timed("fit", lambda part=part: phone.write("fitted", part.id, part.made_for))
-                phone.write("taken_down", part.id)
-            turn += 1
-            time.sleep(POLL_S)
-
-    def timed(self, name, act):
+    def ask(self, name, path, form=None):
+        """One request as `fetch` makes it; its time counts under `name`. (status, headers, text)."""
+        headers = {"Cookie": "; ".join(f"{k}={v}" for k, v in self.cookies.items()), "Accept-Language": self.language}
+        if form is None and path in self.tags:
+            headers["If-None-Match"] = self.tags[path]
+        if form is not None:
+            headers |= {"Content-Type": "application/x-www-form-urlencoded"}
         began = time.perf_counter()
-        act()
-        with self.lock:
-            self.times_s[name].append(time.perf_counter() - began)
+        self.connection.request("GET" if form is None else "POST", path, form and urlencode(form), headers)
+        answer = self.connection.getresponse()
+        text = answer.read().decode()
+        self.times_s[name].append(time.perf_counter() - began)
+        assert answer.status < 500, f"{path}: {answer.status}"
+        for cookie in answer.headers.get_all("Set-Cookie") or ():
+            key, value = cookie.split(";", 1)[0].split("=", 1)
+            self.cookies[key] = value
+        if "ETag" in answer.headers and form is None:
+            self.tags[path] = answer.headers["ETag"]
+        return answer.status, answer.headers, text
+
+    def open(self, path):
+        """Go to a page, with its files if they are no longer fresh."""
+        self.path = path
+        page = self.read(path)
+        if time.monotonic() > self.files_until:
+            files = re.findall(r'(?:href|src)="(/static/[^"]+)"', page)
+            for file in (*files, "/static/kept.js", "/static/reach.js", "/static/sending.js", "/static/stay.js"):
+                self.ask("file", file)
+            self.files_until = time.monotonic() + FILES_FRESH_S
+
+    def read(self, path):
+        """Fetch a page and show it, as static/follow.js does after news."""
+        status, _, page = self.ask("page", path)
+        assert status == 200, f"{path}: {status}"
+        found = re.search(r'data-follow="(\d+)"', page)
+        self.follows = found and int(found[1])
+        return page
+
+    def poll(self):
+        """Whether something was written down, as static/reach.js asks; if so, the page anew."""
+        if self.follows is None:
+            self.ask("poll", "/ping")
+            return
+        path = f"/api/state?since={self.follows}"
+        status, _, text = self.ask("poll", path)
+        if status == 304:
+            return
+        if json.loads(text)["last_number"] != self.follows:
+            self.tags.pop(path)
+            self.read(self.path)
+
+    def press(self, part, act, key):
+        """A button of the part page, as static/queue.js presses it: sent, followed, and gone to."""
+        began = time.perf_counter()
+        status, headers, _ = self.ask("press", f"/P/{part}/{act}", {"key": key, "sent_at": datetime.now(UTC).isoformat()})
+        if status == 303:
+            self.ask("page", headers["Location"])
+            self.times_s["fit"].append(time.perf_counter() - began)
+            self.open(headers["Location"])
+        return status == 303
+
+
+class Work:
+    """What the crew has to do, in the order of the plan: up, down, and up again."""
+
+    def __init__(self, folder):
+        kit = read_kit(folder)
+        plan = plan_for(kit, None, folder)
+        state = fold(kit, read_log(folder / LOG_NAME))
+        up = [(place, state.allocation[place]) for step in plan.steps for place in places_of(step)
+              if place in state.allocation and state.parts[state.allocation[place]].usable]
+        self._round = [("raise_started", None), *(("fitted", part) for _, part in up), ("strike_started", None),
+                       *(("taken-down", part) for _, part in reversed(up)), ("raise_ended", None)]
+        self._lock = threading.Lock()
+        self._left, self._count = [("round_closed", None)], 0
+        self.written = 0
+
+    def next(self):
+        """(act, part, key of its own)."""
+        with self._lock:
+            self._left = self._left or list(self._round)
+            self._count += 1
+            return (*self._left.pop(0), f"bench-{self._count:016d}")
+
+    def count(self, kept):
+        with self._lock:
+            self.written += kept
+
+
+def _owner(browser, work, number, until):
+    """A phone from its first page to the end."""
+    dice = random.Random(number)
+    time.sleep(POLL_S * number / PHONES)
+    browser.open("/")
+    poll_at, errand_at, task = time.monotonic() + POLL_S, time.monotonic() + dice.uniform(0.0, ERRAND_S[1]), None
+    while time.monotonic() < until:
+        time.sleep(max(0.0, min(poll_at, errand_at, until) - time.monotonic()))
+        if time.monotonic() >= poll_at:
+            browser.poll()
+            poll_at = time.monotonic() + POLL_S
+        if time.monotonic() >= errand_at:
+            task = _errand(browser, work, task)
+            errand_at = time.monotonic() + dice.uniform(*(LOOK_S if task or browser.path != "/" else ERRAND_S))
+    browser.connection.close()
+
+
+def _errand(browser, work, task):
+    """Scan, press, or back to the start page; what is in hand after it."""
+    if task is not None:
+        work.count(browser.press(task[1], task[0], task[2]))
+        return None
+    if browser.path != "/":
+        browser.open("/")
+        return None
+    act, part, key = work.next()
+    if part is None:
+        entry = {"key": key, "kind": act, "data": {"name": "bench"} if act == "raise_started" else {}}
+        browser.connection.request("POST", "/api/entries", json.dumps({"entries": [entry]}),
+                                   {"Content-Type": "application/json"})
+        [said] = json.loads(browser.connection.getresponse().read())["answers"]
+        work.count(said["kept"])
+        return None
+    browser.open(f"/P/{part}")
+    return act, part, key
+
+
+def _probe(browser, until):
+    """A bare page of the same server, five times a second all the while."""
+    while time.monotonic() < until:
+        browser.ask("bare", "/ping")
+        time.sleep(0.2)
 
 
 def _memory_mb(pid):
-    for line in Path(f"/proc/{pid}/status").read_text().splitlines():
-        if line.startswith("VmRSS"):
-            return int(line.split()[1]) / 1024
-    return float("nan")
+    [line] = [line for line in Path(f"/proc/{pid}/status").read_text().splitlines() if line.startswith("VmRSS")]
+    return int(line.split()[1]) / 1024
 
 
-def _p95_ms(times_s):
-    return sorted(times_s)[int(0.95 * len(times_s))] * 1000
+def _cpu_s(pid):
+    fields = Path(f"/proc/{pid}/stat").read_text().rsplit(")", 1)[1].split()
+    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
 
 
-def test_fifty_phones(kit_folder, laptop_class, phone_class):
-    from fieldapp.kit.file import read_kit
+def _row(name, times_s, bare_s):
+    ranked = sorted(times_s)
+    middle, high = (ranked[int(share * len(ranked))] for share in (0.5, 0.95))
+    ratio = high / sorted(bare_s)[int(0.95 * len(bare_s))]
+    print(f"{name:6}{len(ranked):8}{1e3 * middle:8.1f}{1e3 * high:8.1f}{1e3 * ranked[-1]:8.0f}{ratio:8.1f}")
+    return 1e3 * high
 
-    laptop = laptop_class(kit_folder).start()
-    memory = []
+
+def bytes_per_entry(folder, count=2000):
+    """What one more entry keeps in memory, state and history of its part included."""
+    kit = read_kit(folder)
+    site = Site(kit, plan_for(kit, None, folder))
+    state, now = fold(kit, ()), datetime(2026, 9, 12, 10, 14, tzinfo=UTC)
+    parts = [kit.by_place[place].id for step in site.plan.steps for place in places_of(step)]
+    tracemalloc.start()
+    before = tracemalloc.get_traced_memory()[0]
+    for number in range(count):
+        kind = "fitted" if number // len(parts) % 2 == 0 else "taken_down"
+        request = Request(f"bench-{number:016d}", kind, parts[number % len(parts)], sender="phone ABCD", who="crew 1",
+                          sent_at=now)
+        state = apply(state, decide(site, state, request, now + timedelta(seconds=number)))
+    kept = tracemalloc.get_traced_memory()[0] - before
+    tracemalloc.stop()
+    return kept / count
+
+
+@pytest.fixture(scope="module")
+def demo_folder(tmp_path_factory):
+    """Orchard Hall with its first raise and half an inspection."""
+    folder = tmp_path_factory.mktemp("phones") / "orchard-hall"
+    write_demo(folder)
+    return folder
+
+
+def test_fifty_phones(demo_folder, laptop_class):
+    entry_bytes = bytes_per_entry(demo_folder)
+    work, laptop = Work(demo_folder), laptop_class(demo_folder).start()
+    pid, until = laptop.process.pid, time.monotonic() + SECONDS
+    browsers = [Browser(laptop.port, number) for number in range(PHONES + 1)]
+    threads = [threading.Thread(target=_owner, args=(browser, work, n, until)) for n, browser in enumerate(browsers[1:])]
+    threads.append(threading.Thread(target=_probe, args=(browsers[0], until)))
+    seen, cpu_s = [], _cpu_s(pid)
     try:
-        crew = Crew(laptop, phone_class, read_kit(kit_folder))
-        probe = phone_class("bench-probe")
-        probe.join(laptop)
-        bare = []
-        for _ in range(200):
-            began = time.perf_counter()
-            probe.get("/static/icon.svg")
-            bare.append(time.perf_counter() - began)
-        until = time.monotonic() + SECONDS
-        threads = [threading.Thread(target=crew.work, args=(n, until)) for n in range(PHONES)]
         for thread in threads:
             thread.start()
         while time.monotonic() < until:
-            time.sleep(SECONDS / 20)
-            memory.append(_memory_mb(laptop.process.pid))
+            time.sleep(0.5)
+            seen.append((_memory_mb(pid), work.written))
         for thread in threads:
-            thread.join(timeout=30)
+            thread.join(timeout=60)
+        cpu_s = _cpu_s(pid) - cpu_s
     finally:
         laptop.stop()
-    bare_ms = _p95_ms(bare)
-    print(f"\nbare file, one phone: p95 {bare_ms:.1f} ms")
-    for name, times_s in crew.times_s.items():
-        print(f"{name}: {len(times_s)} in {SECONDS:.0f} s, p95 {_p95_ms(times_s):.0f} ms, "
-              f"{_p95_ms(times_s) / bare_ms:.1f} times the bare file")
-    settled = memory[len(memory) // 4]
-    print(f"memory: {settled:.0f} MB after a quarter, {memory[-1]:.0f} MB at the end; "
-          f"this process itself {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
-    assert memory[-1] < 1.5 * settled
+    times_s = defaultdict(list)
+    for browser in browsers:
+        for name, taken in browser.times_s.items():
+            times_s[name] += taken
+    requests = sum(len(taken) for name, taken in times_s.items() if name != "fit")
+    print(f"\n{PHONES} phones, {SECONDS:.0f} s, {work.written} entries, {requests} requests, "
+          f"{1e3 * cpu_s / requests:.2f} ms of processor time each, {100 * cpu_s / SECONDS:.0f} % of one core")
+    print("        count  median     p95     max   p95 / bare page's p95   [ms]")
+    p95_ms = {name: _row(name, times_s[name], times_s["bare"]) for name in ("bare", "poll", "page", "fit", "file")}
+    warm = seen[int(WARM_SHARE * len(seen)):]
+    (early_mb, early_count), (late_mb, late_count) = (
+        min(part, key=lambda pair: pair[0]) for part in (warm[:len(warm) // 8], warm[-len(warm) // 8:]))
+    entries_mb = (late_count - early_count) * entry_bytes / 2**20
+    print(f"memory: {seen[0][0]:.0f} MB at first, {early_mb:.0f} MB once warm, {late_mb:.0f} MB at the end; "
+          f"{late_count - early_count} entries between, {entry_bytes:.0f} bytes each: {entries_mb:.1f} MB of it")
+    assert late_mb - early_mb < entries_mb + STEADY_MB
+    assert p95_ms["page"] < 40 * p95_ms["bare"]
+    assert p95_ms["poll"] < 5 * p95_ms["bare"]
