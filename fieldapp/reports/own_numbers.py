@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.checklist import Checklist
 from fieldapp.log.state import State
-from fieldapp.reports.strength import SOUND, Strength, part_strengths
+from fieldapp.reports.strength import Strength, part_strengths
 from fieldapp.reports.weakened import Weakened, weakened
 
 
@@ -54,5 +54,5 @@ def _measured(state: State, checklist: Checklist | None) -> dict[str, Strength]:
     measured = {place: part for place, part in state.fitted.items() if state.parts[part].measured}
     if checklist is None or not measured:
         return {}
-    strengths = part_strengths(state, checklist)
-    return {place: strengths.get(part, SOUND) for place, part in measured.items()}
+    strengths = part_strengths(state, checklist, measured.values())
+    return {place: strengths[part] for place, part in measured.items()}

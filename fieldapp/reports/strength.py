@@ -1,10 +1,12 @@
 """What each part can take and how long it is, by its own numbers: moisture, mended arms, measured length."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from typing import get_args
 
 from fieldapp.base.materials import Family
 from fieldapp.base.moisture import moisture_factor
-from fieldapp.kit.checklist import Checklist
+from fieldapp.kit.checklist import Checklist, Use
 from fieldapp.kit.kit import Part
 from fieldapp.log.state import PartState, State
 from fieldapp.reports.left import families, share_left
@@ -45,20 +47,23 @@ class Strength:
 
 SOUND = Strength()
 
+USES: tuple[Use, ...] = get_args(Use)
+
 WHOLE = 0
 """Stands for the whole part where a defect names no arm and no end."""
 
 
-def part_strengths(state: State, checklist: Checklist) -> dict[str, Strength]:
-    """Strength of every part: its measured numbers, what its open defects leave, what its repairs state."""
+def part_strengths(state: State, checklist: Checklist, part_ids: Iterable[str] | None = None) -> dict[str, Strength]:
+    """Strength of these parts (all, if none are named): measured numbers, what open defects leave, what repairs state."""
     made_of, service_class = families(state.kit.design), state.kit.design.raising.service_class
+    items = {(kind, use): checklist.item_of(kind, use) or "" for kind in made_of for use in USES}
     found = {}
-    for part in state.all_parts():
+    for part in state.all_parts() if part_ids is None else map(state.part, part_ids):
         past = state.parts[part.id]
         measured = {item: value for item, value, _ in past.measured}
-        moisture_percent = measured.get(checklist.item_of(part.kind, "moisture") or "")
+        moisture_percent = measured.get(items[part.kind, "moisture"])
         dry = 1.0 if moisture_percent is None else moisture_factor(made_of[part.kind], moisture_percent, service_class)
-        off_mm = _off_mm(part, measured.get(checklist.item_of(part.kind, "length") or ""))
+        off_mm = _off_mm(part, measured.get(items[part.kind, "length"]))
         found[part.id] = replace(_by_log(past, dry, made_of[part.kind]), off_mm=off_mm,
                                  moisture_percent=moisture_percent)
     return found
