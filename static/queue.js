@@ -1,5 +1,6 @@
 // Takes every press that writes something down: keeps it in the phone first, then sends it. In reach the page
-// goes on as without this script; out of reach the press waits, and the page says so.
+// goes on as without this script, or shows the answer in its place where the form asks for it (data-in-place), which
+// saves loading it a second time; out of reach the press waits, and the page says so.
 import { show } from "./follow.js";
 import { put, remove } from "./kept.js";
 import { inReach, lookNow } from "./reach.js";
@@ -76,6 +77,9 @@ async function answered(form, mine, order) {
     says(form, mine?.outcome === "written" ? "sent" : "kept");
   } else if (leaving) {
     release(form);      // somebody pressed on meanwhile: where they go comes first
+  } else if (mine?.outcome === "written" && form.dataset.inPlace !== undefined) {
+    history.replaceState(null, "", mine.url);
+    showAnswer(mine.page);
   } else if (mine?.outcome === "written") {
     location.assign(mine.url);
   } else if (mine?.outcome === "refused") {
@@ -93,8 +97,10 @@ async function answered(form, mine, order) {
 function showAnswer(page) {
   show(page);
   scrollTo(0, 0);
-  const head = document.querySelector("main h1");
-  head?.setAttribute("tabindex", "-1");
+  const head = document.querySelector("main [autofocus]") ?? document.querySelector("main h1");
+  if (head?.matches("h1")) {
+    head.setAttribute("tabindex", "-1");
+  }
   head?.focus();
 }
 

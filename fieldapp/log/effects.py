@@ -154,7 +154,10 @@ def stored(draft: Draft, entry: Entry, data: kinds.StoredData) -> str | None:
 
 
 def checked(draft: Draft, entry: Entry, data: kinds.CheckedData) -> str | None:
-    """Passed: watch ends, defects close; failed: watch, or quarantined if critical. Quarantine stays."""
+    """Passed: watch ends, defects close; failed: watch, or quarantined if critical. Quarantine stays.
+
+    What was found by measuring stays open until it is measured again.
+    """
     part = str(entry.part)
     measured = tuple((i.item, i.value, i.unit) for i in data.items if i.value is not None)
     before = tuple(old for old in draft.parts[part].measured if old[0] not in {new[0] for new in measured})
@@ -167,7 +170,8 @@ def checked(draft: Draft, entry: Entry, data: kinds.CheckedData) -> str | None:
     if labels:
         draft.change(part, label_gone=any(labels))
     if not failed and draft.parts[part].condition in ("sound", "watch"):
-        draft.change(part, condition="sound", defects=(), mended=False)
+        left = tuple(defect for defect in draft.parts[part].defects if defect.what in {name for name, *_rest in before})
+        draft.change(part, condition="watch" if left else "sound", defects=left, mended=False)
     return None
 
 

@@ -7,6 +7,9 @@ from typing import Literal
 from fieldapp.log.entry import Entry
 from fieldapp.log.state import Raise, State
 
+LABEL_GONE = "label_gone"
+"""A lost label is no damage."""
+
 Standing = Literal["counts", "withdrawn", "without effect"]
 
 
@@ -68,7 +71,8 @@ def part_uses(state: State) -> tuple[PartUse, ...]:
     for entry in counting(state):
         if entry.part is None or entry.part not in counts:
             continue
-        counts[entry.part][entry.kind] = counts[entry.part].get(entry.kind, 0) + 1
+        if entry.data.get("what") != LABEL_GONE:
+            counts[entry.part][entry.kind] = counts[entry.part].get(entry.kind, 0) + 1
         if entry.kind == "fitted":
             raises[entry.part].add(_raise_key(state, entry))
     return tuple(PartUse(part, len(raises[part]), count.get("fitted", 0), count.get("damaged", 0),
@@ -80,7 +84,7 @@ def breaks(state: State) -> tuple[Break, ...]:
     return tuple(Break(entry, entry.part, state.part(entry.part).part_class, entry.place, str(entry.data.get("what")),
                        str(entry.data.get("severity")), _raise_name(state, entry))
                  for entry in counting(state)
-                 if entry.kind == "damaged" and entry.part is not None and entry.data.get("what") != "label_gone")
+                 if entry.kind == "damaged" and entry.part is not None and entry.data.get("what") != LABEL_GONE)
 
 
 def breaks_by_place(state: State) -> dict[str, int]:

@@ -33,15 +33,15 @@ class WatchedGroup:
 def history_lines(at: Standing, past: tuple[HistoryLine, ...], reader: Reader) -> tuple[PastLine, ...]:
     """Newest first."""
     return tuple(PastLine(entry_line(at, one.entry, reader), one.raise_name,
-                          "" if one.standing == "counts" else one.why) for one in reversed(past))
+                          "" if one.standing == "counts" else retold(one.why)) for one in reversed(past))
 
 
 def use_words(state: State, part_id: str) -> str:
     """"Fitted in 2 raises, damaged once, mended once"."""
     use = next(use for use in part_uses(state) if use.part == part_id)
     words = [ngettext("fitted in {n} raise", "fitted in {n} raises", use.raises).format(n=use.raises),
-             ngettext("damaged {n} time", "damaged {n} times", use.damaged).format(n=use.damaged),
-             ngettext("mended {n} time", "mended {n} times", use.repaired).format(n=use.repaired),
+             ngettext("damaged once", "damaged {n} times", use.damaged).format(n=use.damaged),
+             ngettext("mended once", "mended {n} times", use.repaired).format(n=use.repaired),
              ngettext("checked {n} time", "checked {n} times", use.checked).format(n=use.checked)]
     return joined(words)
 

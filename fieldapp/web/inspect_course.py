@@ -88,8 +88,8 @@ def _box() -> dict[str, object]:
 
 @bp.app_context_processor
 def _of_bundles() -> dict[str, object]:
-    """For the page of a bundle, which its tag opens: its last inspection."""
-    return {"bundle_inspected": _bundle_words}
+    """For the page of a bundle, which its tag opens: its last inspection, and whether this phone's owner has it."""
+    return {"bundle_inspected": _bundle_words, "own_box": own_box}
 
 
 def _bundle_words(name: str) -> str:

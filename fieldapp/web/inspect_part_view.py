@@ -7,16 +7,20 @@ from datetime import datetime
 from fieldapp.kit.checklist import Check, limit_words
 from fieldapp.kit.kit import Part
 from fieldapp.log.entry import Entry
-from fieldapp.log.kinds import CheckedData, CheckItem
+from fieldapp.log.kinds import CheckItem
 from fieldapp.log.state import State
 from fieldapp.prints.words_place import joined
 from fieldapp.reports.history import part_history, part_uses
 from fieldapp.web.i18n import _, ngettext, retold
 from fieldapp.web.inspect_form import field
 from fieldapp.web.standing import Standing
+from fieldapp.web.words_check import failed_items, item_words, outcome_words
 from fieldapp.web.words_log import clock_words, entry_words
 
 TOLD = ("damaged", "repaired", "released", "missing", "found", "stored", "made")
+WET = ("soaked", "came_in_wet")
+"""Defects after which moisture and ends are measured."""
+
 MOST_TOLD = 5
 """Entries shown of a part's past; the rest is on the page of its history."""
 
@@ -46,6 +50,8 @@ class PastView:
     """Damage, repairs and the like, newest first."""
     more: int
     last_check: str
+    measure: bool
+    """True if the numbers of the list are called for: it came in wet, swelled, or failed one of them."""
     in_round: bool
     """True if it was checked in the open round already."""
 
@@ -75,6 +81,7 @@ def past_view(at: Standing, part: Part, now: datetime) -> PastView:
         uses=_uses(state, part.id), open_defects=tuple(retold(words) for words in past.reasons),
         state_words=_state_words(state, part.id), told=tuple(told[:MOST_TOLD]), more=max(0, len(told) - MOST_TOLD),
         last_check=_last_check(state, past.last_check, now),
+        measure=any(defect.what in (*WET, *(item for item, *_rest in past.measured)) for defect in past.defects),
         in_round=current is not None and past.round == current.key)
 
 
@@ -83,9 +90,9 @@ def _uses(state: State, part_id: str) -> str:
     words = [ngettext("in {n} raise", "in {n} raises", use.raises).format(n=use.raises) if use.raises
              else _("not yet in a raise")]
     if use.damaged:
-        words.append(ngettext("damaged {n} time", "damaged {n} times", use.damaged).format(n=use.damaged))
+        words.append(ngettext("damaged once", "damaged {n} times", use.damaged).format(n=use.damaged))
     if use.repaired:
-        words.append(ngettext("mended {n} time", "mended {n} times", use.repaired).format(n=use.repaired))
+        words.append(ngettext("mended once", "mended {n} times", use.repaired).format(n=use.repaired))
     return joined(words)
 
 
@@ -108,26 +115,6 @@ def _last_check(state: State, key: str | None, now: datetime) -> str:
         return _("never checked before")
     return _("last check {time}, {who}: {outcome}").format(
         time=clock_words(entry.at, now), who=entry.by, outcome=outcome_words(entry))
-
-
-def outcome_words(entry: Entry) -> str:
-    """"all passed", or what failed."""
-    failed = failed_items(entry)
-    return joined([item_words(item) for item in failed]) if failed else _("all passed")
-
-
-def failed_items(entry: Entry) -> tuple[CheckItem, ...]:
-    """Lines of a check that did not pass."""
-    data = CheckedData.model_validate(dict(entry.data))
-    return tuple(item for item in data.items if item.result == "fail")
-
-
-def item_words(item: CheckItem) -> str:
-    """"moisture 23 %", "ends, end 2: crushed"."""
-    value = f" {item.value:g} {item.unit}" if item.value is not None else ""
-    where = _(", arm {arm}").format(arm=item.arm) if item.arm else ""
-    where = _(", end {end}").format(end=item.end) if item.end else where
-    return f"{_(item.item)}{value}{where}" + (f": {item.words}" if item.words else "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,12 +146,15 @@ def check_done(state: State, entry: Entry) -> CheckDone:
 def _outcome(state: State, part: str, failed: Sequence[CheckItem]) -> str:
     if state.parts[part].condition in ("quarantined", "scrapped"):
         return "quarantined"
-    if any(not item.label for item in failed):
+    if state.parts[part].condition == "watch" or any(not item.label for item in failed):
         return "watch"
     return "label" if failed else "sound"
 
 
 def _why(state: State, part: str, failed: Sequence[CheckItem]) -> Iterator[str]:
     yield from (_("Failed: {what}").format(what=item_words(item)) for item in failed)
+    if not failed and state.parts[part].condition == "watch":
+        yield _("Still watched, since it was not measured again: {items}.").format(
+            items=joined([_(defect.what) for defect in state.parts[part].defects]))
     if not any(item.critical for item in failed) and state.parts[part].condition == "quarantined":
         yield _("It was kept out before this check, and stays so until the chief releases it by name.")

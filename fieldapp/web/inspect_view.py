@@ -109,12 +109,15 @@ def class_name(kind: str, name: str) -> str:
 
 def _box(box: BoxProgress, waiting: list[Unseen], *, own_box: str) -> BoxLine:
     left = tuple(part.part for part in waiting if part.box == box.box)
-    if box.holders:
+    own = bool(box.box) and box.box == own_box
+    if own and len(box.holders) == 1:
+        who = ""
+    elif box.holders:
         who = ngettext("{who} has it", "{who} have it", len(box.holders)).format(who=joined(list(box.holders)))
     else:
         who = _("last looked into by {who}").format(who=box.inspectors[0]) if box.inspectors else ""
     return BoxLine(box.box, box.box or _("in no box"), box.seen, box.seen + len(left), who, left,
-                   bool(box.box) and box.box == own_box, bool(box.holders))
+                   own, bool(box.holders))
 
 
 def _inspector_words(report: RoundReport) -> list[str]:

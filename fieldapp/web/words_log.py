@@ -7,7 +7,8 @@ from fieldapp.log.damage import damage_named
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS
 from fieldapp.prints.words_place import joined
-from fieldapp.web.i18n import _
+from fieldapp.web.i18n import _, retold
+from fieldapp.web.words_check import outcome_words
 
 
 def clock_words(at: datetime, now: datetime) -> str:
@@ -19,7 +20,7 @@ def clock_words(at: datetime, now: datetime) -> str:
 def entry_words(entry: Entry, kit: Kit) -> str:
     """What happened: "OH-S073-C fitted at S073"."""
     writer = {"fitted": _fitted, "damaged": _damaged, "withdrawn": _withdrawn, "exchanged": _exchanged,
-              "box_taken": _box_taken, "box_given_back": _box_given_back}.get(entry.kind)
+              "box_taken": _box_taken, "box_given_back": _box_given_back, "checked": _checked}.get(entry.kind)
     if writer:
         return writer(entry, kit)
     kind = KINDS.get(entry.kind)
@@ -40,6 +41,10 @@ def _exchanged(entry: Entry, kit: Kit) -> str:
     return _("{part} is meant for {place} from now on").format(part=entry.part, place=entry.place or "?")
 
 
+def _checked(entry: Entry, kit: Kit) -> str:
+    return _("{part} checked: {what}").format(part=entry.part, what=outcome_words(entry))
+
+
 def _box_taken(entry: Entry, kit: Kit) -> str:
     return _("box {box} taken to be inspected").format(box=entry.data.get("box", "?"))
 
@@ -50,7 +55,8 @@ def _box_given_back(entry: Entry, kit: Kit) -> str:
 
 
 def _withdrawn(entry: Entry, kit: Kit) -> str:
-    return _("an entry taken back: {reason}").format(reason=entry.data.get("reason") or _("no reason given"))
+    reason = retold(str(entry.data.get("reason") or "no reason given"))
+    return _("an entry taken back: {reason}").format(reason=reason)
 
 
 def _damaged(entry: Entry, kit: Kit) -> str:

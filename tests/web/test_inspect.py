@@ -149,6 +149,16 @@ def test_a_number_beyond_its_limit_fails_by_itself_and_the_part_is_watched(phone
     assert "usable, to be watched" in phone.words(answer.location)
     assert book.state.parts[strut].condition == "watch"
     assert ("moisture", 23.5, "%") in book.state.parts[strut].measured
+    assert '<details class="rare" open>' in phone.get(_look(phone, strut)).text
+    again = phone.words(_check(phone, strut).location)
+    assert "usable, to be watched" in again
+    assert "Still watched, since it was not measured again: moisture." in again
+    assert book.state.parts[strut].condition == "watch"
+    dry = phone.press(_look(phone, strut), f"/inspect/P/{strut}", all="sound", seen="scanned", round=_mark(phone),
+                      **{"value:moisture": "16"})
+    assert "is sound: back into its box." in phone.words(dry.location)
+    assert book.state.parts[strut].condition == "sound"
+    assert f"{strut} checked: moisture 23.5 %" in phone.words("/log")
 
 
 @pytest.mark.usefixtures("open_round")
@@ -204,6 +214,14 @@ def test_a_box_is_had_by_the_log_given_back_and_freed_when_the_round_closes(phon
     other_phone.press("/inspect", "/inspect/box", box="crate A")
     phone.press("/inspect/round", "/inspect/round/close", sure="yes")
     assert book.state.rounds[-1].boxes == ()
+
+
+@pytest.mark.usefixtures("open_round")
+def test_the_tag_of_a_bundle_leads_to_taking_it(phone, book, ids):
+    phone.press(f"/store/{ids[0]}", f"/store/{ids[0]}", name="hubs 1", came_in="dry")
+    assert phone.press("/bundle?name=hubs 1", "/inspect/box", box="hubs 1").status_code == 303
+    assert "Your box: To the inspection" in phone.words("/bundle?name=hubs 1")
+    assert book.state.open_round.box_of(book.entries()[-1].holder) == "hubs 1"
 
 
 @pytest.mark.usefixtures("open_round")
