@@ -6,43 +6,75 @@ from pathlib import Path
 import click
 
 from fieldapp.base.errors import KitError, StoreError
-from fieldapp.kit.file import read_kit
-from fieldapp.kit.kit import Kit
+from fieldapp.kit.file import has_kit, read_kit
+from fieldapp.log.baggage import (
+    PHOTO_FOLDER,
+    SECRETS,
+    copy_kit_files,
+    copy_photos,
+    refuse_folder_of_other_kit,
+)
 from fieldapp.log.entry import LOG_NAME
-from fieldapp.log.photos import copy_photos
 
 FOLDER = click.Path(path_type=Path)
 
 
 @click.command()
 @click.argument("folder", type=FOLDER)
-@click.option("--to", "target", type=FOLDER, help="File to write; the default has the time in its name.")
+@click.option("--to", "target", type=FOLDER, help="Folder to write into, better on another disk, or a file ending in "
+              ".sqlite; the default is FOLDER itself. The copy has the time in its name.")
 def backup(folder: Path, target: Path | None) -> None:
-    """Copy the log of FOLDER, also while phones write to it; the copy is checked."""
+    """Copy the log of FOLDER, also while phones write to it; the copy is checked.
+
+    Into another folder go with it: the photos, the kit, its checklist, the join code and the chief's pass phrase (as a
+    hash), so that restore can bring back all of it on another laptop.
+    """
     from fieldapp.log.backup import backup as copy  # brings in the database, which other commands do without
 
     read_kit(folder)
     _existing_log(folder)
-    path = copy(folder / LOG_NAME, target or folder / f"log-{datetime.now():%Y-%m-%d-%H%M%S}.sqlite")
-    photos = copy_photos(folder, path.parent)
-    if photos:
-        click.echo(f"Copied {photos} photos beside it.")
-    click.echo(f"Wrote {path}. Keep it on another machine too; {folder / 'kit.json'} belongs to it.")
+    path = _copy_name(folder, target)
+    refuse_folder_of_other_kit(folder, path.parent)
+    copy(folder / LOG_NAME, path)
+    click.echo(f"Wrote {path}")
+    if path.parent.resolve() == folder.resolve():
+        click.echo(f"It lies beside the log, and so do photos and kit. Carry {folder} to another disk too, or name one "
+                   f"with --to.")
+        return
+    names = copy_kit_files(folder, path.parent, only_lacking=False)
+    click.echo(f"With it: {', '.join(names)}.")
+    if set(SECRETS) & set(names):
+        click.echo("Whoever has these can let phones join: keep the copy as you keep a key.")
+    click.echo(f"With it: {copy_photos(folder, path.parent)} photos that were not there yet.")
+
+
+def _copy_name(folder: Path, target: Path | None) -> Path:
+    if target is not None and target.suffix and not target.is_dir():
+        return target
+    return (target or folder) / f"log-{datetime.now():%Y-%m-%d-%H%M%S}.sqlite"
 
 
 @click.command()
 @click.argument("folder", type=FOLDER)
 @click.argument("copy", type=FOLDER)
 def restore(folder: Path, copy: Path) -> None:
-    """Put the backup COPY in the place of the log of FOLDER; the log that was there is moved aside."""
+    """Put the backup COPY in the place of the log of FOLDER; the log that was there is moved aside.
+
+    Photos beside COPY come back, and of the kit, its checklist, the join code and the chief's pass phrase whatever
+    FOLDER lacks. FOLDER may be a new one. The server of FOLDER must be stopped meanwhile.
+    """
     from fieldapp.log.backup import restore as put_back  # brings in the database, which other commands do without
 
-    read_kit(folder)
-    aside = put_back(copy, folder / LOG_NAME)
-    copy_photos(copy.parent, folder)
+    if not has_kit(folder) and has_kit(copy.parent):
+        _echo_kit_files(copy.parent, folder)
+    aside = put_back(copy, folder / LOG_NAME, read_kit(folder))
     click.echo(f"The log of {folder} is now the one of {copy}.")
     if aside:
         click.echo(f"The log that was there is kept as {aside}.")
+    if copy.resolve().parent == folder.resolve():
+        return
+    _echo_kit_files(copy.parent, folder)
+    click.echo(f"{copy_photos(copy.parent, folder)} photos were brought back.")
 
 
 @click.group()
@@ -52,21 +84,31 @@ def log() -> None:
 
 @log.command("export")
 @click.argument("folder", type=FOLDER)
-@click.option("--to", "target", type=FOLDER, help="File to write; the default is the terminal.")
+@click.option("--to", "target", type=FOLDER, help="File to write; photos are put beside it. The default is the "
+              "terminal, without photos.")
 def export(folder: Path, target: Path | None) -> None:
-    """Write the log of FOLDER as lines of JSON, also while phones write to it."""
+    """Write the log of FOLDER as lines of JSON, also while phones write to it.
+
+    The lines only name the photos of damage; with --to the photos are copied into a folder beside the file.
+    """
     from fieldapp.kit.atomic import write_atomic  # these are needed by this command only
     from fieldapp.log.backup import export_lines
     from fieldapp.log.store import read_log
 
     kit = read_kit(folder)
     _existing_log(folder)
-    text = "".join(export_lines(read_log(folder / LOG_NAME), _prefix(kit)))
+    text = "".join(export_lines(read_log(folder / LOG_NAME, kit), kit))
+    photos = len(list((folder / PHOTO_FOLDER).glob("*.jpg")))
     if target is None:
         click.echo(text, nl=False)
+        if photos:
+            click.echo(f"The {photos} photos of {folder / PHOTO_FOLDER} are not among these lines.", err=True)
         return
     write_atomic(target, text.encode())
     click.echo(f"Wrote {target}")
+    if photos and target.resolve().parent != folder.resolve():
+        copy_photos(folder, target.parent)
+        click.echo(f"Its {photos} photos are in {target.parent / PHOTO_FOLDER}: carry that folder along.")
 
 
 @log.command("import")
@@ -75,13 +117,13 @@ def export(folder: Path, target: Path | None) -> None:
 def import_(folder: Path, lines: Path) -> None:
     """Join the exported log LINES into the log of FOLDER; in any order, any number of times.
 
-    The server of FOLDER must be stopped meanwhile.
+    Photos in a folder beside LINES come along. The server of FOLDER must be stopped meanwhile.
     """
     from fieldapp.log.backup import import_lines  # brings in the database, which other commands do without
     from fieldapp.log.opening import open_book
 
     kit = read_kit(folder)
-    entries = import_lines(_lines_of(lines), _prefix(kit))
+    entries = import_lines(_lines_of(lines), kit)
     with open_book(folder) as book:
         new = book.take_in(entries)
         clashes = book.state.clashes
@@ -90,6 +132,14 @@ def import_(folder: Path, lines: Path) -> None:
         click.echo(f"{len(clashes)} entries found no room, because another laptop's came first:")
     for clash in clashes[:10]:
         click.echo(f"  {clash.words}")
+    if lines.resolve().parent != folder.resolve():
+        click.echo(f"{copy_photos(lines.parent, folder)} photos were new to it.")
+
+
+def _echo_kit_files(source: Path, folder: Path) -> None:
+    names = copy_kit_files(source, folder, only_lacking=True)
+    if names:
+        click.echo(f"Brought back, because {folder} lacked them: {', '.join(names)}.")
 
 
 def _lines_of(path: Path) -> list[str]:
@@ -105,7 +155,3 @@ def _lines_of(path: Path) -> list[str]:
 def _existing_log(folder: Path) -> None:
     if not (folder / LOG_NAME).is_file():
         raise KitError(f"{folder} has no log yet: nothing was served from it. Start with: raisebook serve {folder}")
-
-
-def _prefix(kit: Kit) -> str:
-    return kit.design.frame.prefix

@@ -6,9 +6,9 @@ from pathlib import Path
 import click
 
 from fieldapp.kit.site_key import site_key
+from fieldapp.log.baggage import PHOTO_FOLDER
 from fieldapp.log.book import SiteBook
 from fieldapp.log.opening import open_book
-from fieldapp.log.photos import PHOTO_FOLDER
 
 PORT = 8000
 

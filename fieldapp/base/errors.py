@@ -3,6 +3,8 @@
 Every message names the thing, the value it got, what is allowed, and what to do next.
 """
 
+from typing import Literal
+
 
 class RaisebookError(Exception):
     """Root of all errors that the command line reports without a traceback."""
@@ -52,10 +54,18 @@ class PlanError(RaisebookError):
     exit_status = 2
 
 
+Fault = Literal["", "full", "locked", "busy", "readonly", "io", "damaged", "gone", "closed"]
+"""What is wrong with the log, in one word; pages tell it in the reader's language. Empty: something else."""
+
+
 class StoreError(RaisebookError):
-    """The log cannot be opened, read or written."""
+    """The log cannot be opened, read or written. The message is for whoever has the laptop, and names files."""
 
     exit_status = 5
+
+    def __init__(self, message: str, fault: Fault = "") -> None:
+        super().__init__(message)
+        self.fault: Fault = fault
 
 
 class ServeError(RaisebookError):

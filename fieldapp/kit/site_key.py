@@ -14,6 +14,8 @@ from fieldapp.base.errors import KitError
 from fieldapp.kit.atomic import write_atomic
 
 KEY_FILE = "site-key.json"
+PHRASE_FILE = "chief-phrase.hash"
+"""The chief's pass phrase as a salted hash; `web.chief_phrase` reads it."""
 CODE_CHARS = 6
 CODE_LETTERS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
 """No 0, 1, I, L, O and U, which are misread or spell words."""

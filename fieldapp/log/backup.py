@@ -3,12 +3,17 @@
 import json
 import os
 from collections.abc import Iterable, Iterator
+from dataclasses import asdict
 from pathlib import Path
 
 from fieldapp.base.errors import StoreError
+from fieldapp.kit.atomic import write_atomic
+from fieldapp.kit.kit import Kit
+from fieldapp.log.copying import copy_log, log_locked
 from fieldapp.log.entry import Entry
 from fieldapp.log.lines import from_line, to_line
-from fieldapp.log.store import copy_log, log_locked, read_log
+from fieldapp.log.mark import CHOOSE, mark_from, mark_of, refuse_other_kit, refuse_strangers
+from fieldapp.log.store import read_log
 
 LINES_VERSION = 1
 """Version of the exported lines, said in their first line."""
@@ -28,7 +33,7 @@ def backup(log: Path, target: Path) -> Path:
     return target
 
 
-def restore(copy: Path, log: Path) -> Path | None:
+def restore(copy: Path, log: Path, kit: Kit | None = None) -> Path | None:
     """Put a backup in the place of the log; what was there is moved aside, never deleted.
 
     Returns
@@ -39,9 +44,9 @@ def restore(copy: Path, log: Path) -> Path | None:
     Raises
     ------
     StoreError
-        If the backup cannot be read or is newer than this program, or a raisebook has the log open.
+        If the backup cannot be read, is newer than this program or of another kit, or a raisebook has the log open.
     """
-    read_log(copy)
+    read_log(copy, kit, CHOOSE)
     with log_locked(log):
         ready = log.with_name(log.name + ".restored")
         copy_log(copy, ready)       # first, so that a full disk leaves the log where it is
@@ -50,14 +55,15 @@ def restore(copy: Path, log: Path) -> Path | None:
     return aside
 
 
-def export_lines(entries: Iterable[Entry], prefix: str) -> Iterator[str]:
-    """The log as lines of JSON, the first saying what it is; same log, same bytes."""
-    yield json.dumps({"raisebook_log": LINES_VERSION, "kit": prefix}) + "\n"
+def export_lines(entries: Iterable[Entry], kit: Kit) -> Iterator[str]:
+    """The log as lines of JSON, the first saying what it is and of which kit; same log, same bytes."""
+    first = {"raisebook_log": LINES_VERSION, "kit": kit.design.frame.prefix, "mark": asdict(mark_of(kit))}
+    yield json.dumps(first, ensure_ascii=False) + "\n"
     for entry in entries:
         yield to_line(entry) + "\n"
 
 
-def import_lines(lines: Iterable[str], prefix: str) -> tuple[Entry, ...]:
+def import_lines(lines: Iterable[str], kit: Kit) -> tuple[Entry, ...]:
     """The entries of an exported log; all lines are read before any is taken in.
 
     Raises
@@ -68,22 +74,48 @@ def import_lines(lines: Iterable[str], prefix: str) -> tuple[Entry, ...]:
     numbered = [(number, line) for number, line in enumerate(lines, start=1) if line.strip()]
     if not numbered:
         raise StoreError("the file is empty; an exported log has at least its first line. Export it again")
-    _check_first_line(numbered[0][1], prefix)
-    return tuple(from_line(line, number) for number, line in numbered[1:])
+    marked = _check_first_line(*numbered[0], kit)
+    entries = tuple(from_line(line, number) for number, line in numbered[1:])
+    if not marked:
+        refuse_strangers(kit, entries, "the exported log")
+    return entries
 
 
-def _check_first_line(line: str, prefix: str) -> None:
+def rescue(entries: Iterable[Entry], kit: Kit, log: Path) -> Path:
+    """Write the entries that are known, as lines, beside a log that is lost; KitError if the disk refuses."""
+    text = "".join(export_lines(entries, kit)).encode()
+    number, path = 1, log.with_name(f"{log.stem}-rescued.jsonl")
+    while path.exists() and path.read_bytes() != text:
+        number += 1
+        path = log.with_name(f"{log.stem}-rescued-{number}.jsonl")
+    write_atomic(path, text)
+    return path
+
+
+def _check_first_line(number: int, line: str, kit: Kit) -> bool:
+    """True if the line carries the kit's mark, False if it was written before there were any."""
+    own = kit.design.frame.prefix
     try:
         first = json.loads(line)
-        version, kit = first["raisebook_log"], first["kit"]
-    except (ValueError, KeyError, TypeError):
+        version, prefix = first["raisebook_log"], first["kit"]
+    except (ValueError, KeyError, TypeError, RecursionError):
         raise StoreError("the file is no exported log: its first line does not say so. "
                          "Make one with 'raisebook log export'") from None
-    if not isinstance(version, int) or version > LINES_VERSION:
+    if type(version) is not int or version < 1:
+        raise StoreError(f"line {number} gives the exported log the version {version!r}; versions are 1 to "
+                         f"{LINES_VERSION}. Export it again")
+    if version > LINES_VERSION:
         raise StoreError(f"the exported log has version {version}; this program reads up to version {LINES_VERSION}. "
                          "Install the newer program that wrote it")
-    if kit != prefix:
-        raise StoreError(f"the exported log is of kit {kit}, this is kit {prefix}. Choose the file of this kit")
+    if prefix != own:
+        raise StoreError(f"the exported log is of kit {prefix}, this is kit {own}. Choose the file of this kit")
+    if "mark" not in first:
+        return False
+    try:
+        refuse_other_kit(kit, mark_from(first["mark"]), "the exported log")
+    except ValueError as error:
+        raise StoreError(f"line {number}: {error}. Export the log again") from error
+    return True
 
 
 def _move_aside(log: Path) -> Path:

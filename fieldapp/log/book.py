@@ -1,14 +1,18 @@
 """The site book: one kit, one plan, one log, and the state they add up to. What web and cli talk to."""
 
 import threading
-from collections.abc import Iterable
-from dataclasses import replace
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 from types import TracebackType
 
+from fieldapp.base.errors import Fault, KitError, StoreError
 from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Kit
+from fieldapp.log import faults
+from fieldapp.log.backup import rescue
 from fieldapp.log.entry import Entry, Refusal, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.rules import Site, decide
@@ -17,6 +21,16 @@ from fieldapp.log.store import Store
 from fieldapp.plan.plan import Plan
 
 CLOCK_SLACK = timedelta(seconds=5)
+TURN_S = 2.0
+"""How long an entry waits for those before it; a phone gives up after 4 s, and those that only read wait behind it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Halt:
+    """The last entry could not be written: why, and when."""
+
+    fault: Fault
+    at: datetime
 
 
 class SiteBook:
@@ -28,6 +42,8 @@ class SiteBook:
         """The way chosen on site that `site.plan` follows; None: the design's."""
         self.folder: Path | None = None
         """Folder of the kit, where its plans are kept; None if it has none."""
+        self.halt: Halt | None = None
+        """Set while the log takes nothing; None again with the next entry that is written."""
         self._store = store
         self._lock = threading.Lock()
         self._arrived: list[Entry] = list(store.entries())
@@ -40,9 +56,9 @@ class SiteBook:
         Raises
         ------
         StoreError
-            If another process has it open, or it is locked, read-only, damaged or of a newer version.
+            If another process has it open, it is locked, read-only, damaged, of a newer version or of another kit.
         """
-        store = Store.open(Path(path))
+        store = Store.open(Path(path), kit)
         try:
             return cls(Site(kit, plan, checklist), store)
         except BaseException:
@@ -78,14 +94,44 @@ class SiteBook:
         StoreError
             If it could not be written; the state is as before, and the same request may be sent again.
         """
-        with self._lock:
+        with self._turn():
             outcome = decide(self.site, self._state, request, now)
             if isinstance(outcome, Refusal) or outcome.number is not None:
                 return outcome
-            stored = self._store.append(outcome)
+            stored = self._stored(outcome, now)
             self._arrived.append(stored)
             self._state = apply(self._state, stored)
             return stored
+
+    @contextmanager
+    def _turn(self) -> Iterator[None]:
+        if not self._lock.acquire(timeout=TURN_S):
+            raise faults.busy(self._store.path)
+        try:
+            yield
+        finally:
+            self._lock.release()
+
+    def _stored(self, entry: Entry, now: datetime) -> Entry:
+        try:
+            stored = self._store.append(entry)
+        except StoreError as error:
+            self.halt = Halt(error.fault, now)
+            if error.fault in faults.LASTING:
+                raise StoreError(f"{error}. {self._rescued()}", error.fault) from error
+            raise
+        self.halt = None
+        return stored
+
+    def _rescued(self) -> str:
+        """Keep what is known beside the lost file, and say where."""
+        count = len(self._arrived)
+        try:
+            path = rescue(self._arrived, self.site.kit, self._store.path)
+        except (KitError, OSError) as error:
+            return (f"Do not stop this program yet: it still knows all {count} entries, but could not write them down "
+                    f"({error}). Make room; it tries again with the next entry that a phone sends")
+        return f"All {count} entries are kept in {path}: after that, bring them back with raisebook log import"
 
     def entries(self, since: int = 0) -> tuple[Entry, ...]:
         """Entries with a number above `since`, in order of arrival on this laptop."""

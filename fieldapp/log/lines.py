@@ -39,18 +39,27 @@ def as_record(entry: Entry) -> dict[str, Any]:
 
 
 def from_record(record: Mapping[str, Any]) -> Entry:
-    """The entry; KeyError, TypeError or ValueError if a field is missing or of the wrong sort."""
-    for name, sort in (("key", str), ("kind", str), ("who", str), ("sender", str), ("order_ms", int),
-                       ("data", dict), ("part", str | None), ("place", str | None)):
-        if not isinstance(record[name], sort):
-            raise TypeError(f"{name} is {record[name]!r}")
-    if not 0 <= record["order_ms"] < 2**53:
-        raise ValueError(f"order_ms is {record['order_ms']}")
+    """The entry; KeyError, TypeError or ValueError, naming field and value, if one is missing or of the wrong sort."""
+    if not isinstance(record, Mapping):
+        raise TypeError(f"it is {_short(record)}")
+    for name, sort in (("key", str), ("kind", str), ("who", str), ("sender", str), ("order_ms", int), ("at", str),
+                       ("data", dict), ("part", str | None), ("place", str | None), ("sent_at", str | None)):
+        if name not in record:
+            raise ValueError(f"{name} is missing")
+        if not isinstance(record[name], sort) or isinstance(record[name], bool):
+            raise TypeError(f"{name} is {_short(record[name])}")
+    if not 0 <= record["order_ms"] < 2**53 or not record["key"]:
+        raise ValueError(f"order_ms is {record['order_ms']}" if record["key"] else "key is ''")
     sent_at = record["sent_at"]
     return Entry(key=record["key"], kind=record["kind"], part=record["part"], place=record["place"],
                  who=record["who"], sender=record["sender"], at=time_of(record["at"]),
                  sent_at=None if sent_at is None else time_of(sent_at), order_ms=record["order_ms"],
                  data=record["data"])
+
+
+def _short(value: object) -> str:
+    said = repr(value)
+    return said if len(said) <= 60 else f"{said[:59]}…"
 
 
 def time_text(moment: datetime) -> str:

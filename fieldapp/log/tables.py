@@ -39,31 +39,61 @@ versions = sa.Table(
     comment="one row per migration that this file went through",
 )
 
+kit = sa.Table(
+    "kit", metadata,
+    sa.Column("mark", sa.Text, primary_key=True, comment="JSON"),
+    comment="one row: the kit that this log is of",
+)
+
 _REFUSAL = "BEGIN SELECT RAISE(ABORT, 'the log is never changed: withdraw the entry by another one'); END"
-GUARDS = (
-    *(f"CREATE TRIGGER IF NOT EXISTS {table}_refuse_{action.lower()} BEFORE {action} ON {table} {_REFUSAL}"
+_GUARD = "CREATE TRIGGER IF NOT EXISTS"
+GUARDS_1 = (
+    *(f"{_GUARD} {table}_refuse_{action.lower()} BEFORE {action} ON {table} {_REFUSAL}"
       for table in ("entries", "versions") for action in ("UPDATE", "DELETE")),
-    "CREATE TRIGGER IF NOT EXISTS entries_refuse_replace BEFORE INSERT ON entries "
+    f"{_GUARD} entries_refuse_replace BEFORE INSERT ON entries "
     f"WHEN EXISTS (SELECT 1 FROM entries WHERE number = NEW.number) {_REFUSAL}",
 )
 """SQL that no builder of the library writes: SQLite's own triggers."""
+
+GUARDS_2 = (
+    f"{_GUARD} entries_refuse_again BEFORE INSERT ON entries "
+    "WHEN EXISTS (SELECT 1 FROM entries WHERE digest = NEW.digest) OR (NEW.imported = 0 AND EXISTS "
+    f"(SELECT 1 FROM entries WHERE key = NEW.key AND imported = 0)) {_REFUSAL}",
+    f"{_GUARD} entries_refuse_below_one AFTER INSERT ON entries WHEN NEW.number < 1 {_REFUSAL}",
+    f"{_GUARD} versions_refuse_replace BEFORE INSERT ON versions "
+    f"WHEN EXISTS (SELECT 1 FROM versions WHERE version = NEW.version) {_REFUSAL}",
+    *(f"{_GUARD} kit_refuse_{action.lower()} BEFORE {action} ON kit {_REFUSAL}" for action in ("UPDATE", "DELETE")),
+    f"{_GUARD} kit_refuse_second BEFORE INSERT ON kit WHEN EXISTS (SELECT 1 FROM kit) {_REFUSAL}",
+)
+"""INSERT OR REPLACE deletes the row in its way, and fires no trigger of DELETE on a connection that did not ask for
+it; so what would be in the way is refused before. Who inserts in earnest looks first (`log.store`)."""
 
 Migration = Callable[[sa.Connection], None]
 
 
 def keep_entries(connection: sa.Connection) -> None:
     """Version 1: the log, its versions, and the triggers that guard both."""
-    metadata.create_all(connection)
-    for statement in GUARDS:
+    metadata.create_all(connection, tables=[entries, versions])
+    _put(connection, GUARDS_1)
+
+
+def mark_kit(connection: sa.Connection) -> None:
+    """Version 2: which kit the log is of; a row that would replace another is refused whatever it has in common."""
+    metadata.create_all(connection, tables=[kit])
+    _put(connection, GUARDS_2)
+
+
+def _put(connection: sa.Connection, statements: tuple[str, ...]) -> None:
+    for statement in statements:
         connection.execute(sa.text(statement))
 
 
-MIGRATIONS: list[tuple[str, Migration]] = [("entries kept", keep_entries)]
+MIGRATIONS: list[tuple[str, Migration]] = [("entries kept", keep_entries), ("kit marked", mark_kit)]
 """In order; the place in the list, from 1, is the version."""
 
 
 def version_of(connection: sa.Connection) -> int:
-    """Version of the file; 0 for an empty one."""
+    """Version of the file; 0 for an empty one, and for one that is no log."""
     if not sa.inspect(connection).has_table("versions"):
         return 0
     return int(connection.execute(sa.select(sa.func.max(versions.c.version))).scalar() or 0)
@@ -80,6 +110,10 @@ def migrate(connection: sa.Connection, path: str) -> None:
     """Bring the file to this version, each step with its record; one transaction, given by the caller."""
     version = version_of(connection)
     refuse_newer(version, path)
+    others = sa.inspect(connection).get_table_names() if version == 0 else []
+    if others:
+        raise StoreError(f"{path} is no log: it holds the table {others[0]} of another program. Move it away; it was "
+                         "left as it is")
     for number, (words, step) in enumerate(MIGRATIONS[version:], start=version + 1):
         step(connection)
         connection.execute(sa.insert(versions).values(version=number, words=words))
@@ -88,7 +122,8 @@ def migrate(connection: sa.Connection, path: str) -> None:
 def engine_for(path: str, *, wait_s: float, writable: bool = True) -> sa.Engine:
     """An engine whose every connection is durable, guarded, and begins its own transactions.
 
-    Writers begin IMMEDIATE (execution option `write`), so that none finds out half-way that another was first.
+    Writers begin IMMEDIATE (execution option `write`), so that none finds out half-way that another was first, and
+    wait `wait_s` for a foreign lock, or as long as their option `wait_ms` says.
     """
     url = sa.URL.create("sqlite", database=path if writable else f"file:{path}",
                         query={} if writable else {"mode": "ro", "uri": "true"})
@@ -102,8 +137,9 @@ def engine_for(path: str, *, wait_s: float, writable: bool = True) -> sa.Engine:
             connection.execute(f"PRAGMA {pragma}").close()
 
     def begin(connection: sa.Connection) -> None:
-        write = connection.get_execution_options().get("write", False)
-        connection.exec_driver_sql("BEGIN IMMEDIATE" if write else "BEGIN")
+        options = connection.get_execution_options()
+        connection.exec_driver_sql(f"PRAGMA busy_timeout = {options.get('wait_ms', round(wait_s * 1000))}")
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if options.get("write", False) else "BEGIN")
 
     event.listen(engine, "connect", prepare)
     event.listen(engine, "begin", begin)

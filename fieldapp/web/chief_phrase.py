@@ -6,8 +6,8 @@ from werkzeug.security import check_password_hash, generate_password_hash
 
 from fieldapp.base.errors import ServeError
 from fieldapp.kit.atomic import write_atomic
+from fieldapp.kit.site_key import PHRASE_FILE
 
-PHRASE_FILE = "chief-phrase.hash"
 SHORTEST = 8
 LONGEST = 200
 

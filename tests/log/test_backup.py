@@ -6,8 +6,8 @@ import pytest
 
 from fieldapp.base.errors import StoreError
 from fieldapp.log.backup import backup, export_lines, import_lines, restore
+from fieldapp.log.baggage import PHOTO_FOLDER, copy_photos
 from fieldapp.log.book import SiteBook
-from fieldapp.log.photos import PHOTO_FOLDER, copy_photos
 from fieldapp.log.store import read_log
 
 
@@ -68,20 +68,33 @@ def test_nothing_is_restored_from_a_broken_backup(crew, tmp_path):
                               "Make one with 'raisebook log export'"),
     (lambda lines: [lines[0].replace("OH", "MF"), *lines[1:]],
      "the exported log is of kit MF, this is kit OH. Choose the file of this kit"),
-    (lambda lines: [lines[0].replace("1", "7"), *lines[1:]],
+    (lambda lines: [lines[0].replace("log\": 1", "log\": -3"), *lines[1:]],
+     "line 1 gives the exported log the version -3; versions are 1 to 1. Export it again"),
+    (lambda lines: [lines[0].replace("log\": 1", "log\": true"), *lines[1:]],
+     "line 1 gives the exported log the version True; versions are 1 to 1. Export it again"),
+    (lambda lines: [lines[0].replace("lengths_mm", "lengths"), *lines[1:]],
+     "is no mark of a kit. Export the log again"),
+    (lambda lines: [lines[0], lines[1].replace('"data":{', '"data":[{').replace("}}", "}]}")],
+     "line 2 is not an entry of a log (data is [{"),
+    (lambda lines: [lines[0], lines[1].replace('"at":"2026', '"at":"soon')],
+     "line 2 is not an entry of a log (Invalid isoformat string: 'soon-05-01T10:14:00.000Z')"),
+    (lambda lines: [lines[0], *lines[1:2], lines[2].replace('"order_ms":', '"order_ms":-')],
+     "line 3 is not an entry of a log (order_ms is -1777630500000)"),
+    (lambda lines: [lines[0], "[1, 2]"], "line 2 is not an entry of a log (it is [1, 2])"),
+    (lambda lines: [lines[0].replace("log\": 1", "log\": 7"), *lines[1:]],
      "the exported log has version 7; this program reads up to version 1. Install the newer program that wrote it"),
     (lambda lines: [lines[0], lines[1], lines[2][:40]],
      "line 3 is not an entry of a log (Unterminated string starting at: line 1 column 39 (char 38)); "
      "nothing was read in. Export the log again and repeat"),
-    (lambda lines: [lines[0], '{"key": "x"}'], "line 2 is not an entry of a log ('kind'); nothing was read in. "
-                                               "Export the log again and repeat"),
+    (lambda lines: [lines[0], '{"key": "x"}'],
+     "line 2 is not an entry of a log (kind is missing); nothing was read in. Export the log again and repeat"),
 ])
-def test_a_file_that_is_no_export(crew, spoil, words):
+def test_a_file_that_is_no_export(site, crew, spoil, words):
     crew.done("fitted", "OH-S001-7")
     crew.done("fitted", "OH-S002-5")
     with pytest.raises(StoreError) as caught:
-        import_lines(spoil(list(export_lines(crew.book.entries(), "OH"))), "OH")
-    assert str(caught.value) == words
+        import_lines(spoil(list(export_lines(crew.book.entries(), site.kit))), site.kit)
+    assert words in str(caught.value)
 
 
 def test_photos_travel_with_the_copy_and_come_back(tmp_path):

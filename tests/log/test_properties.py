@@ -120,7 +120,7 @@ def test_one_laptop(site, day):
     assert not state.clashes
     assert len({entry.key for entry in state.entries}) == len(state.entries)
     assert fold(site.kit, state.entries) == state
-    assert fold(site.kit, import_lines(export_lines(state.entries, "OH"), "OH")) == state
+    assert fold(site.kit, import_lines(export_lines(state.entries, site.kit), site.kit)) == state
 
 
 @COMMON
@@ -155,7 +155,7 @@ def test_two_books_that_take_in_each_other(site, tmp_path_factory, first, second
                 book.submit(request, now)
         from_a = a.entries()
         for _ in range(2):
-            a.take_in(import_lines(export_lines(b.entries(), "OH"), "OH"))
+            a.take_in(import_lines(export_lines(b.entries(), site.kit), site.kit))
         b.take_in(from_a)
         assert b.take_in(a.entries()) == 0
         assert a.state == b.state

@@ -53,7 +53,7 @@ def test_round_trip(crew, site, kind):
     assert state.entries[-1].kind == kind
     assert not state.clashes
     assert crew.book._store.entries() == state.entries
-    lines = list(export_lines(crew.book.entries(), "OH"))
-    assert import_lines(lines, "OH") == state.entries
-    assert list(export_lines(import_lines(lines, "OH"), "OH")) == lines
-    assert fold(site.kit, import_lines(lines, "OH")) == state
+    lines = list(export_lines(crew.book.entries(), site.kit))
+    assert import_lines(lines, site.kit) == state.entries
+    assert list(export_lines(import_lines(lines, site.kit), site.kit)) == lines
+    assert fold(site.kit, import_lines(lines, site.kit)) == state

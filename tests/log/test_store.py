@@ -1,16 +1,20 @@
-"""The file: history cannot be changed, a file in trouble is named in words, versions are kept apart."""
+"""The file: history cannot be changed, a file in trouble is named in words, what is known is not lost."""
 
+import os
 import sqlite3
 import subprocess
 import sys
+import threading
+import time
 from contextlib import closing
+from dataclasses import replace
 
 import pytest
 import sqlalchemy as sa
 
 from fieldapp.base.errors import StoreError
 from fieldapp.log import store as store_module
-from fieldapp.log import tables
+from fieldapp.log.backup import import_lines
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Request
 from fieldapp.log.store import Store, read_log
@@ -25,23 +29,52 @@ def log(crew):
     return crew.book._store.path
 
 
-@pytest.mark.parametrize("statement", [
-    "UPDATE entries SET who = 'me'", "DELETE FROM entries", "UPDATE versions SET version = 0", "DELETE FROM versions",
-    "INSERT OR REPLACE INTO entries SELECT number, key, 'eaten', part, place, who, sender, at, sent_at, order_ms, "
-    "data, digest, imported FROM entries",
-])
-def test_the_database_refuses_changed_history(log, statement):
-    before = read_log(log)
-    with closing(sqlite3.connect(log)) as foreign, pytest.raises(sqlite3.IntegrityError, match="never changed"):
-        foreign.execute(statement)
-    assert read_log(log) == before
+COLUMNS = "key, kind, part, place, who, sender, at, sent_at, order_ms, data, digest, imported"
+EATEN = COLUMNS.replace("kind", "'eaten'", 1)
+"""A row of the log as another would have it."""
+OTHER_DIGEST = EATEN.replace("digest", "digest || 1")
+OTHER = OTHER_DIGEST.replace("imported", "1")
+"""One that has nothing in common with the row but what is said beside it."""
+ROWS = (f"(number, {COLUMNS}) SELECT number, {OTHER} FROM entries", f"({COLUMNS}) SELECT {EATEN} FROM entries",
+        f"({COLUMNS}) SELECT {EATEN.replace('imported', '1')} FROM entries",
+        f"({COLUMNS}) SELECT {OTHER_DIGEST} FROM entries",
+        f"(number, {COLUMNS}) SELECT -1, {OTHER} FROM entries LIMIT 1")
+INSERTS = ("INSERT", "INSERT OR REPLACE", "REPLACE", "INSERT OR IGNORE", "INSERT OR FAIL", "INSERT OR ABORT")
+CHANGES = (
+    "UPDATE entries SET who = 'me'", "UPDATE OR REPLACE entries SET number = 2 WHERE number = 1", "DELETE FROM entries",
+    "UPDATE versions SET version = 0", "DELETE FROM versions", "UPDATE kit SET mark = ''", "DELETE FROM kit",
+    "INSERT INTO kit VALUES ('{}')", "INSERT OR REPLACE INTO versions VALUES (1, 'eaten')",
+    *(f"{insert} INTO entries {row}" for insert in INSERTS for row in ROWS),
+    *(f"INSERT INTO entries {row} WHERE 1 ON CONFLICT{target} DO UPDATE SET kind = 'eaten'" for row in ROWS[:4]
+      for target in ("", "(number)", "(digest)", "(key) WHERE imported = 0")))
 
 
-def test_the_database_refuses_a_key_twice(log):
-    columns = "key, kind, part, place, who, sender, at, sent_at, order_ms, data, digest, imported"
-    with closing(sqlite3.connect(log)) as foreign, pytest.raises(sqlite3.IntegrityError, match="UNIQUE"):
-        foreign.execute(f"INSERT INTO entries ({columns}) "
-                        f"SELECT {columns.replace('digest', 'digest || 1')} FROM entries")
+def test_a_foreign_program_cannot_change_history(site, log):
+    SiteBook.open(site.kit, site.plan, log).close()      # gives the log the mark of its kit
+    before = log_rows(log)
+    for statement in CHANGES:
+        with closing(sqlite3.connect(log)) as foreign:
+            with pytest.raises(sqlite3.IntegrityError, match="never changed"):
+                foreign.execute(statement)
+            foreign.commit()
+        assert log_rows(log) == before, statement
+
+
+def test_our_own_connection_cannot_either(site, log):
+    SiteBook.open(site.kit, site.plan, log).close()
+    before, store = log_rows(log), Store.open(log)
+    for statement in CHANGES:
+        with pytest.raises(StoreError, match="never changed"), store._writing() as connection:
+            connection.exec_driver_sql(statement)
+        assert log_rows(log) == before, statement
+    store.close()
+
+
+def log_rows(log):
+    """Everything that the file holds."""
+    with closing(sqlite3.connect(log)) as foreign:
+        return [foreign.execute(f"SELECT * FROM {table} ORDER BY 1").fetchall()
+                for table in ("entries", "versions", "kit")]
 
 
 def test_durable_settings(log):
@@ -73,7 +106,7 @@ def test_a_second_process_is_kept_out(site, log):
 
 
 def test_locked_by_a_foreign_program_then_free_again(site, log, monkeypatch):
-    monkeypatch.setattr(Store.open.__func__, "__kwdefaults__", {"wait_s": 0.05})
+    monkeypatch.setattr(store_module, "WRITE_WAIT_S", 0.05)
     with SiteBook.open(site.kit, site.plan, log) as book, closing(sqlite3.connect(log)) as foreign:
         foreign.execute("BEGIN IMMEDIATE")
         request = Request("k", "fitted", "OH-S003-3")
@@ -117,14 +150,20 @@ def test_full_disk_then_room_again(site, log):
         assert book.submit(Request("m", "fitted", "OH-S004-1"), now).number == len(kept) + 1
 
 
-@pytest.mark.parametrize("spoil", ["no database", "torn page", "row that is no entry"])
+def spoil_pages(log):
+    """Overwrite all pages but the first in the file, as a failing disk does; its length stays."""
+    pages = log.stat().st_size // 4096
+    with log.open("rb+") as file:
+        file.seek(4096)
+        file.write(bytes(range(256)) * 16 * (pages - 1))
+
+
+@pytest.mark.parametrize("spoil", ["no database", "torn pages", "row that is no entry"])
 def test_damaged_file(site, log, spoil):
     if spoil == "no database":
         log.write_bytes(b"once upon a time " * 500)
-    elif spoil == "torn page":
-        content = bytearray(log.read_bytes())
-        content[4096 * 2:4096 * 3] = bytes(range(256)) * 16
-        log.write_bytes(content)
+    elif spoil == "torn pages":
+        spoil_pages(log)
     else:
         with closing(sqlite3.connect(log)) as foreign, foreign:
             foreign.execute("INSERT INTO entries (key, kind, who, sender, at, order_ms, data, digest, imported) "
@@ -134,56 +173,104 @@ def test_damaged_file(site, log, spoil):
     assert said.endswith("). Keep the file, and restore the newest backup in its place: raisebook restore")
 
 
-def test_newer_file_is_refused_with_both_numbers(site, log, monkeypatch):
-    monkeypatch.setattr(tables, "MIGRATIONS", [*tables.MIGRATIONS, ("later", lambda connection: None)])
-    Store.open(log).close()
-    monkeypatch.undo()
-    assert message_of(site, log) == ("the log log.sqlite has version 2; this program reads up to version 1. "
-                                     "Install the newer program that wrote it; the file was left as it is")
-    with pytest.raises(StoreError, match="has version 2"):
-        read_log(log)
-
-
-def test_older_file_opens_after_migration_and_says_so(log, monkeypatch):
-    def add_note(connection):
-        connection.execute(sa.text("ALTER TABLE entries ADD COLUMN note TEXT"))
-
-    store_before = read_log(log)
-    monkeypatch.setattr(tables, "MIGRATIONS", [*tables.MIGRATIONS, ("note added", add_note)])
-    store = Store.open(log)
-    assert len(store.entries()) == 2
-    with store._engine.connect() as connection:
-        assert connection.execute(sa.select(tables.versions.c["version", "words"])).all() == [
-            (1, "entries kept"), (2, "note added")]
-    store.close()
-    monkeypatch.undo()
-    assert read_log(log.with_name("log.version-1.sqlite")) == store_before
-
-
-def test_a_migration_that_fails_leaves_the_file_as_it_was(log, monkeypatch):
-    def fail(connection):
-        connection.execute(sa.text("ALTER TABLE entries ADD COLUMN note TEXT"))
-        connection.execute(sa.text("no such statement"))
-
-    before = read_log(log)
-    monkeypatch.setattr(tables, "MIGRATIONS", [*tables.MIGRATIONS, ("broken", fail)])
-    with pytest.raises(StoreError):
-        Store.open(log)
-    monkeypatch.undo()
-    assert read_log(log) == before
-    Store.open(log).close()
-
-
 def test_a_log_nobody_wrote_yet(tmp_path):
     with pytest.raises(StoreError, match="there is no log"):
         read_log(tmp_path / "log.sqlite")
-    assert store_module.WAIT_S > 0
 
 
 def test_a_closed_log_takes_nothing(site, log):
     book = SiteBook.open(site.kit, site.plan, log)
     now = book.state.entries[-1].at
     book.close()
-    with pytest.raises(StoreError, match=r"the log log\.sqlite is closed, because the server is stopping\. Send again"):
+    closed = r"the log log\.sqlite is closed, because the server is stopping\. Send again"
+    with pytest.raises(StoreError, match=closed):
         book.submit(Request("k", "fitted", "OH-S003-3"), now)
+    with pytest.raises(StoreError, match=closed):
+        book._store.entries()
+    book.close()
     assert len(read_log(log)) == 2
+
+
+def test_closing_waits_for_the_write_under_way(site, log):
+    """Entries answered before the close are there, all others were refused, and nobody else got the lock meanwhile."""
+    store, answered, refused = Store.open(log, site.kit), [], []
+    some = store.entries()[0]
+
+    def write(writer):
+        for turn in range(1000):
+            try:
+                answered.append(store.append(replace(some, key=f"{writer} {turn}")).key)
+            except StoreError as error:
+                refused.append(error.fault)
+                return
+
+    threads = [threading.Thread(target=write, args=(number,)) for number in range(6)]
+    for thread in threads:
+        thread.start()
+    time.sleep(0.1)
+    store.close()
+    with closing(Store.open(log, site.kit)) as again:
+        there = [entry.key for entry in again.entries()]
+    for thread in threads:
+        thread.join()
+    assert refused == ["closed"] * 6
+    assert sorted(answered) == sorted(there[2:])
+
+
+def attempt(book, number, now):
+    """One more entry, or what was said of it."""
+    try:
+        return book.submit(Request(f"l {number}", "label_reprinted", "OH-S004-1"), now)
+    except StoreError as error:
+        return str(error)
+
+
+@pytest.mark.parametrize("what", ["log.sqlite", "log.sqlite-wal"])
+def test_a_file_taken_away_while_it_is_served_takes_nothing_more(site, log, what):
+    """What was written into a file that nobody can open again would be lost, and the phone told otherwise."""
+    book = SiteBook.open(site.kit, site.plan, log)
+    now = book.state.entries[-1].at
+    assert book.submit(Request("k", "fitted", "OH-S003-3"), now).number == 3
+    os.replace(log.with_name(what), log.with_name("taken away"))
+    with pytest.raises(StoreError, match="was moved, deleted or replaced while it was in use") as caught:
+        book.submit(Request("l", "fitted", "OH-S004-1"), now)
+    assert caught.value.fault == book.halt.fault == "gone"
+    rescued = log.with_name("log-rescued.jsonl")
+    assert str(rescued) in str(caught.value)
+    assert import_lines(rescued.read_text().splitlines(), site.kit) == book.entries()
+    book.close()
+
+
+def test_a_page_spoiled_while_it_is_served_is_noticed_and_nothing_known_is_lost(site, log, monkeypatch):
+    monkeypatch.setattr(store_module, "CHECK_EVERY", 5)
+    book = SiteBook.open(site.kit, site.plan, log)
+    now = book.state.entries[-1].at
+    book.submit(Request("k", "fitted", "OH-S003-3"), now)
+    spoil_pages(log)
+    said = [outcome for number in range(10) if isinstance(outcome := attempt(book, number, now), str)]
+    assert len(said) >= 6
+    assert all("is damaged or is no log" in words and "log-rescued.jsonl" in words for words in said)
+    known = book.entries()
+    assert book.state.is_fitted("S003")
+    book.close()
+    log.unlink()
+    with SiteBook.open(site.kit, site.plan, log) as again:
+        again.take_in(import_lines(log.with_name("log-rescued.jsonl").read_text().splitlines(), site.kit))
+        assert again.entries() == known
+
+
+def test_many_who_write_do_not_keep_a_locked_log_waiting(site, log, monkeypatch):
+    """The first waits for the lock, the others fail soon, so that the threads are free for those that read."""
+    monkeypatch.setattr(store_module, "WRITE_WAIT_S", 0.4)
+    with SiteBook.open(site.kit, site.plan, log) as book, closing(sqlite3.connect(log)) as foreign:
+        now = book.state.entries[-1].at
+        foreign.execute("BEGIN EXCLUSIVE")
+        start = time.monotonic()
+        for number in range(5):
+            with pytest.raises(StoreError) as caught:
+                book.submit(Request(f"k {number}", "fitted", "OH-S003-3"), now)
+            assert caught.value.fault == "locked"
+        assert time.monotonic() - start < 5 * 0.4
+        foreign.execute("ROLLBACK")
+        assert book.submit(Request("k 0", "fitted", "OH-S003-3"), now).number == 3
+        assert book.halt is None
