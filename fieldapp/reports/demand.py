@@ -88,7 +88,8 @@ class Demand:
         return min(self.stages, key=lambda stage: stage.push_limit_n)
 
 
-def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_left: FloatArray | None = None) -> Demand:
+def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_left: FloatArray | None = None
+           ) -> Demand:
     """Go through all stages of a plan.
 
     Parameters
@@ -108,8 +109,8 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
 
     Notes
     -----
-    Design values: 1.35 × weight; with `handling` beside it. Lack of fit is linear and enters × 1, on supports that are level but
-    give way sideways: what the ground hubs would be pushed apart by is not locked in. A stage that
+    Design values: 1.35 × weight; with `handling` beside it. Lack of fit is linear and enters × 1, on supports
+    that are level but give way sideways: what the ground hubs would be pushed apart by is not locked in. A stage that
     would then be a mechanism locks in nothing. A stage that falls asks nothing of any part: no part
     would help.
     """
@@ -128,8 +129,8 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
             handled.take(use.struts, np.maximum(use.ends, by_end(more.stations)), step)
             tube_handled.take(use.struts, np.maximum(use.tubes, more.tubes / left[use.struts]), step)
         stages.append(replace(_stage_use(step, stage, use), push_limit_n=limit_n))
-    return Demand(arm.value, arm.step, tube.value, tube.step, tuple(stages),
-                  Handled(handled.value, handled.step, tube_handled.value, tube_handled.step), _wind_m_s(case, plan, left))
+    with_hands = Handled(handled.value, handled.step, tube_handled.value, tube_handled.step)
+    return Demand(arm.value, arm.step, tube.value, tube.step, tuple(stages), with_hands, _wind_m_s(case, plan, left))
 
 
 class _Most:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from fieldapp.base.words import _, ngettext
 from fieldapp.frame.frame import FloatArray
 from fieldapp.kit.forced import Forced, forced
 from fieldapp.kit.kit import Part
@@ -43,17 +44,28 @@ class EmergencyFit:
 
     @property
     def words(self) -> str:
-        """For a person."""
-        off = f"{abs(self.forced.off_mm):.1f} mm"
-        if self.forced.arms:
-            off = f"its worst arm misses by {self.forced.off_deg:.1f}° ({off})"
-        else:
-            off += f" too {'long' if self.forced.off_mm > 0 else 'short'}"
-        lock = f"it locks {self.locked.use:.0%} of its strength into an arm of {self.locked.hub}"
-        spare = f"; leave its arm{'s' if len(self.forced.unused_arms) > 1 else ''} " \
-                f"{', '.join(map(str, self.forced.unused_arms))} empty" if self.forced.unused_arms else ""
-        verdict = "only if nothing else can be done" if self.allowed else "forbidden"
-        return f"{verdict}: {self.forced.part} at {self.forced.place}, {off}, {lock}{spare}"
+        """For a person, in the language in use."""
+        fit = self.forced
+        told = _("forbidden: {part} at {place}, {off}, locks {use} of its strength into an arm of {hub}")
+        if self.allowed:
+            told = _("only if nothing else can be done: {part} at {place}, {off}, locks {use} of its strength into an "
+                     "arm of {hub}")
+        told = told.format(part=fit.part, place=fit.place, off=self._off_words, use=f"{self.locked.use:.0%}",
+                           hub=self.locked.hub)
+        if self.locked.use <= LOCKED_LIMIT and not self.allowed:
+            told += "; " + _("with its weight that makes {use}").format(use=f"{self.design_use:.0%}")
+        if fit.unused_arms:
+            told += "; " + ngettext("leave its arm {arms} empty", "leave its arms {arms} empty", len(fit.unused_arms)
+                                    ).format(arms=", ".join(map(str, fit.unused_arms)))
+        return told
+
+    @property
+    def _off_words(self) -> str:
+        """How badly it fits."""
+        fit, mm = self.forced, f"{abs(self.forced.off_mm):.1f}"
+        if fit.arms:
+            return _("its worst arm misses by {deg}° ({mm} mm)").format(deg=f"{fit.off_deg:.1f}", mm=mm)
+        return _("{mm} mm too long").format(mm=mm) if fit.off_mm > 0 else _("{mm} mm too short").format(mm=mm)
 
 
 def emergency_fits(case: Case, plan: Plan, places: Iterable[str], *,

@@ -144,7 +144,7 @@ def _turns(seats: Seats, parts: Mapping[str, Part], given: Allocation) -> dict[s
     for place, part_id in sorted(given.part_at.items()):
         part = parts[part_id]
         if part.kind == "hub" and (part.made_for != place or not seats.strength(part).is_plain):
-            turn, _ = seats.best_turn(part, place)
+            turn, _ = seats.seated(part, place)
             if turn is not None:
                 found[place] = turn
     return found

@@ -53,7 +53,8 @@ def _round(ready: Readiness) -> Plain | None:
 def _stages(outfit: Outfit) -> list[Plain]:
     return [{"step": stage.step, "hub": stage.hub, "stands": stage.stands, "arm_use": _finite(stage.arm.use),
              "arm": [stage.arm.hub, stage.arm.strut], "tube_use": _finite(stage.tube_use), "tube": stage.tube,
-             "locked_use": stage.locked_use, "push_limit_n": _finite(stage.push_limit_n)} for stage in outfit.demand.stages]
+             "locked_use": stage.locked_use, "push_limit_n": _finite(stage.push_limit_n)}
+            for stage in outfit.demand.stages]
 
 
 def _allocation(outfit: Outfit) -> Plain:
@@ -63,7 +64,8 @@ def _allocation(outfit: Outfit) -> Plain:
         "fewest_exchanges": _compared(outfit.plain), "best": _compared(outfit.best),
         "closing_gap_before_mm": outfit.gap_before_mm, "closing_gap_mm": outfit.gap_mm,
         "new_places": [{"part": one.part, "place": one.place, "from": one.before, "instead_of": one.instead_of,
-                        "fills": one.fills, "arms": None if one.turn is None else [list(pair) for pair in one.turn.arms]}
+                        "fills": one.fills,
+                        "arms": None if one.turn is None else [list(pair) for pair in one.turn.arms]}
                        for one in outfit.stickers],
     }
 

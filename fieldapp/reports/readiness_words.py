@@ -111,10 +111,12 @@ def _gain_lines(found: Outfit) -> Iterator[str]:
     """What the exchanges bring, against the fewest and against the best."""
     yield "What that brings: asked ÷ can take, with weight, hands, wind and uneven ground"
     yield f"{'':<22}{'exchanges':>10}{'hardest':>10}{'sum':>10}"
-    for name, given in (("only fill places", found.plain), ("as listed", found.allocation), ("best of all", found.best)):
+    rows = ("only fill places", found.plain), ("as listed", found.allocation), ("best of all", found.best)
+    for name, given in rows:
         yield f"  {name:<20}{len(given.moves):>10}{given.worst:>10.2f}{given.total:>10.1f}"
     if found.gap_before_mm > 0.0:
-        yield f"  closing gaps {found.gap_before_mm:.1f} mm before struts were matched by length, {found.gap_mm:.1f} mm after"
+        yield (f"  closing gaps {found.gap_before_mm:.1f} mm before struts were matched by length, "
+               f"{found.gap_mm:.1f} mm after")
 
 
 def _making_lines(title: str, making: MakingList) -> Iterator[str]:

@@ -52,7 +52,7 @@ class Seats:
                           for place in places] for part in ids], dtype=bool).reshape(len(ids), len(places))
 
     def _hub_ratios(self, parts: list[Part], places: list[str]) -> FloatArray:
-        """(parts, places) largest over the arms, in the best of the turns."""
+        """(parts, places) largest over the arms, turned as everybody is told to turn it."""
         asked = [self.arms_asked(place) for place in places]
         worst = np.array([max(use.values(), default=0.0) for use in asked])
         ratio = np.empty((len(parts), len(places)))
@@ -61,7 +61,7 @@ class Seats:
             if strength.is_plain:
                 ratio[row] = _ratio(worst, strength.whole * strength.trust)
             else:
-                ratio[row] = [self.best_turn(part, place)[1] for place in places]
+                ratio[row] = [self.seated(part, place)[1] for place in places]
         return ratio
 
     def _strut_ratios(self, parts: list[Part], places: list[str]) -> FloatArray:
@@ -81,15 +81,18 @@ class Seats:
         frame, use = self.kit.frame, self.demand.handled.arm
         return {arm.number: float(use[frame.strut_index[arm.strut], arm.end - 1]) for arm in frame.hub(place).arms}
 
-    def best_turn(self, part: Part, place: str) -> tuple[Turn | None, float]:
-        """How to turn a hub so that its weak arms lie where little is asked, and the ratio; infinite if it cannot."""
+    def seated(self, part: Part, place: str) -> tuple[Turn | None, float]:
+        """How a hub sits at a place, and its ratio there; infinite if it cannot.
+
+        At its own place by its numbers, elsewhere in the closest of its turns: the one that stickers and pages
+        say and that the statics on site take. Why not the turn that suits a weak arm best: the log would have to
+        keep it, and a hub turned otherwise than all pages say is a hub fitted wrongly.
+        """
         strength, asked = self.strength(part), self.arms_asked(place)
-        found = [(max(_one(asked[at], strength.at(arm) * strength.trust) for arm, at in turn.arms), number, turn)
-                 for number, turn in enumerate(hub_turns(self.kit, part, place))]
-        if not found:
+        turns = hub_turns(self.kit, part, place)
+        if not turns:
             return None, np.inf
-        ratio, _, turn = min(found, key=lambda one: one[:2])
-        return turn, ratio
+        return turns[0], max(_one(asked[at], strength.at(arm) * strength.trust) for arm, at in turns[0].arms)
 
 
 def _one(asked: float, left: float) -> float:

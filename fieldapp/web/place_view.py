@@ -7,6 +7,7 @@ from fieldapp.log.state import State
 from fieldapp.prints.words_place import end_goes, end_name, hub_where, ring_words
 from fieldapp.prints.words_step import limit_words, order_words, pushing_words
 from fieldapp.web.i18n import _
+from fieldapp.web.seat_view import seat_lines
 from fieldapp.web.standing import Standing
 from fieldapp.web.status import Status, place_status
 
@@ -40,6 +41,8 @@ class PlaceView:
     meant: str | None
     """ID of the part that sits here or is meant for it."""
     ring: int
+    seat: tuple[str, ...] = ()
+    """A hub from another place: how it must be turned here; its own arrow does not say it."""
 
 
 def place_view(at: Standing, name: str, end: int | None = None) -> PlaceView:
@@ -51,9 +54,11 @@ def place_view(at: Standing, name: str, end: int | None = None) -> PlaceView:
 
 def _hub_view(at: Standing, hub: HubPlace) -> PlaceView:
     frame, plan, state = at.frame, at.plan, at.state
+    seat = seat_lines(at.kit, state, hub.name)
     return PlaceView(
         name=hub.name, kind="hub", headline=_hub_headline(state, hub), where=hub_where(frame, hub),
-        more=_hub_facing(hub), order=order_words(plan, hub.name, holds=False), limits=limit_words(plan, hub.name),
+        more=(_("The marked face looks outward."), *seat) if seat else _hub_facing(hub), seat=seat,
+        order=order_words(plan, hub.name, holds=False), limits=limit_words(plan, hub.name),
         status=place_status(plan, state, hub.name), neighbours=_hub_neighbours(at, hub),
         meant=_meant(state, hub.name), ring=hub.ring)
 

@@ -7,6 +7,7 @@ import pytest
 
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.forced import Forced, ForcedArm, forced
+from fieldapp.kit.interchange import hub_turns
 from fieldapp.plan.case import case_of
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.demand import demand, settled_stage
@@ -135,16 +136,22 @@ def test_a_wet_strut_is_watched_and_comes_to_lie_where_least_is_asked(shed):
     assert found.allocation.worst == pytest.approx(shed.hall.asked.handled.arm.max()), "no place asks more of its part"
 
 
-def test_a_weak_arm_is_turned_to_where_little_is_asked(bare):
-    crown = bare.part_for("H61")
-    weak = {crown: Strength(spots=((3, 0.3),))}
+def test_a_weak_arm_comes_to_lie_where_little_is_asked_turned_as_all_pages_say(bare):
+    own = bare.hall.kit.frame.hub("H34").arms
+    asked, index = bare.hall.asked.handled.arm, bare.hall.kit.frame.strut_index
+    hardest = max(own, key=lambda arm: asked[index[arm.strut], arm.end - 1]).number
+    crown = bare.part_for("H34")
+    weak = {crown: Strength(spots=((hardest, 0.3),))}
     found = outfit(bare.hall.case, bare.hall.plan, bare.state, parts=bare.hall.kit.parts, strengths=weak,
                    asked=bare.hall.asked)
     place = next(place for place, part in found.allocation.part_at.items() if part == crown)
     frame, use = bare.hall.kit.frame, bare.hall.asked.handled.arm
     uses = {a.number: use[frame.strut_index[a.strut], a.end - 1] for a in frame.hub(place).arms}
-    arm = found.turns[place].place_arm(3)
-    assert uses[arm] / 0.3 <= max(max(uses.values()), min(uses.values()) / 0.3) + 1e-12
+    turn = hub_turns(bare.hall.kit, bare.state.part(crown), place)[0]
+    assert found.turns[place] == turn
+    arm = turn.place_arm(hardest)
+    assert place != "H34"
+    assert uses[arm] / 0.3 < asked[index[own[hardest - 1].strut], own[hardest - 1].end - 1] / 0.3 / 3
     strut = frame.hub(place).arms[arm - 1]
     row = frame.strut_index[strut.strut], strut.end - 1
     assert found.demand.arm[row] == pytest.approx(bare.hall.asked.arm[row] / 0.3, rel=1e-6)
