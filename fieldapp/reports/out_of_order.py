@@ -3,6 +3,7 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from fieldapp.base.remembered import remembered
 from fieldapp.frame.frame import Frame
 from fieldapp.log.rules import Site
 from fieldapp.log.state import State
@@ -36,6 +37,7 @@ class Consequence:
         return self.in_plan and not self.waits_for
 
 
+@remembered(16)
 def consequence(site: Site, state: State, place: str) -> Consequence:
     """What follows from filling `place` now, or from having filled it.
 

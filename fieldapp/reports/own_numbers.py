@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from fieldapp.base.remembered import remembered
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.checklist import Checklist
 from fieldapp.log.state import State
@@ -23,6 +24,7 @@ class OwnNumbers:
     """(strut place, how much longer than designed its strut was measured)."""
 
 
+@remembered(8)
 def own_numbers(state: State, checklist: Checklist | None) -> OwnNumbers:
     """The numbers of the parts that are fitted now; without a checklist nothing measured is known."""
     weak, frame = weakened(state), state.kit.frame

@@ -54,7 +54,7 @@ WHOLE = 0
 
 
 def part_strengths(state: State, checklist: Checklist, part_ids: Iterable[str] | None = None) -> dict[str, Strength]:
-    """Strength of these parts (all, if none are named): measured numbers, what open defects leave, what repairs state."""
+    """Of these parts, or all of them: their measured numbers, what open defects leave, what repairs state."""
     made_of, service_class = families(state.kit.design), state.kit.design.raising.service_class
     items = {(kind, use): checklist.item_of(kind, use) or "" for kind in made_of for use in USES}
     found = {}

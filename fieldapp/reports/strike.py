@@ -3,6 +3,7 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from fieldapp.base.remembered import remembered
 from fieldapp.kit.kit import PartKind
 from fieldapp.log.rules import Site
 from fieldapp.log.state import Condition, State
@@ -87,6 +88,7 @@ class Strike:
         return (*self.progress.standing, *self.lying, *self.progress.missing)
 
 
+@remembered(4)
 def strike(site: Site, state: State) -> Strike:
     """The plan backwards, judged from what is really fitted.
 

@@ -1,17 +1,22 @@
 """The same answers as JSON, for scripts of the pages and for programs of the crew."""
 
+import re
 from dataclasses import replace
 
-from flask import Blueprint, Response, jsonify, request
+from flask import Blueprint, Response, current_app, jsonify, request
 
+from fieldapp.base.remembered import remembered
 from fieldapp.log.entry import Refusal
-from fieldapp.web.context import standing, state, who
-from fieldapp.web.forms import JsonRequest, json_requests, number_or_none
+from fieldapp.log.rules import Site
+from fieldapp.log.state import State
+from fieldapp.web.context import language, site, standing, state, who
+from fieldapp.web.forms import JsonRequest, json_requests
 from fieldapp.web.i18n import in_words
 from fieldapp.web.json_view import entry_json, part_json, state_json
 from fieldapp.web.lookup import find_part
 from fieldapp.web.phone import sender
 from fieldapp.web.rights import is_chief
+from fieldapp.web.standing import Standing
 from fieldapp.web.writing import submit
 
 bp = Blueprint("api", __name__, url_prefix="/api")
@@ -27,16 +32,33 @@ def part(text: str) -> Response:
 @bp.get("/state")
 def whole() -> Response:
     """Everything that stands, with an ETag; with `since=N` only what came after entry number N."""
-    now = state()
+    now, speaking = state(), language()
     last = now.entries[-1].key if now.entries else ""
-    since = number_or_none(request.args.get("since", ""))
-    tag = f"{now.last_number}-{last}-{since}"
+    since = entry_number(request.args.get("since", ""))
+    tag = f"{now.last_number}-{last}-{since}-{speaking}"
     if request.if_none_match.contains(tag):
         answer = Response(status=304)
     else:
-        answer = jsonify(state_json(standing(), since=since))
+        answer = Response(_whole(site().book.site, now, since, speaking), mimetype="application/json")
     answer.set_etag(tag)
     return answer
+
+
+def entry_number(text: str) -> int | None:
+    """The number of an entry, or None if none was given.
+
+    Examples
+    --------
+    >>> entry_number("1204"), entry_number(""), entry_number("1e3")
+    (1204, None, None)
+    """
+    return int(text) if re.fullmatch(r"[0-9]{1,9}", text, re.ASCII) else None
+
+
+@remembered(16)
+def _whole(of: Site, now: State, since: int | None, _language: str) -> str:
+    """After an entry all phones ask for the same."""
+    return str(current_app.json.dumps(state_json(Standing(of.kit, of.plan, now), since=since)))
 
 
 @bp.post("/entries")

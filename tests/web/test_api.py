@@ -71,3 +71,20 @@ def test_a_body_of_another_form_is_refused_as_a_whole(phone: FlaskClient) -> Non
     assert 'the body must be {"entries": [...]}' in answer.json["message"]
     many = phone.post("/api/entries", json={"entries": [{}] * 201})
     assert "at most 200 entries at once, got 201" in many.json["message"]
+
+
+def test_a_poll_late_in_the_log_still_gets_only_what_came_after(phone: FlaskClient, kit: Kit, plan: Plan) -> None:
+    part = kit.by_place[plan.steps[0].hub].id
+    kinds = ("missing", "found")
+    for first in range(0, 1200, 200):
+        send(phone, *({"key": f"{number:022d}", "kind": kinds[number % 2], "part": part}
+                      for number in range(first, first + 200)))
+    late = phone.get("/api/state?since=1199")
+    assert [entry["number"] for entry in late.json["entries"]] == [1200]
+    assert len(late.data) < 2 * len(phone.get("/api/state?since=1200").data)
+
+
+def test_a_poll_in_another_language_is_another_answer(phone: FlaskClient) -> None:
+    german, english = (phone.get("/api/state?since=0", headers={"Accept-Language": code}) for code in ("de", "en"))
+    assert german.headers["ETag"] != english.headers["ETag"]
+    assert german.json["rings"] != english.json["rings"]
