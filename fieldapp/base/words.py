@@ -54,6 +54,8 @@ def marked(message: str) -> str:
 
 OWN_WORDS = "words"
 """Name of the gap for what people wrote themselves: it stays as it is."""
+PART_ID = "id"
+"""Name of the gap that only a part ID, or a place, fits into."""
 
 
 class Phrasebook:
@@ -69,7 +71,9 @@ class Phrasebook:
     """
 
     def __init__(self, phrases: Sequence[str]) -> None:
-        self._phrases = tuple((phrase, _pattern(phrase)) for phrase in sorted(phrases, key=len, reverse=True))
+        plain = [phrase for phrase in phrases if _gap(OWN_WORDS) not in phrase]
+        own = [phrase for phrase in phrases if _gap(OWN_WORDS) in phrase]
+        self._phrases, self._with_own_words = _most_said_first(plain), _most_said_first(own)
 
     def retold(self, text: str) -> str:
         """The text in the language in use; what fits no phrase stays as it is."""
@@ -78,30 +82,54 @@ class Phrasebook:
         told = _(text)
         if told != text:
             return told
-        sentences = _SENTENCE_ENDS.split(text)
-        return " ".join(map(self.retold, sentences)) if len(sentences) > 1 else self._by_phrase(text)
+        return (self._by_sentences(text) or self._by_phrase(text, self._phrases) or self._by_pieces(text, "; ")
+                or self._by_phrase(text, self._with_own_words) or self._by_pieces(text, ", ") or text)
 
     def knows(self, text: str) -> bool:
         """True if the text as a whole fits a phrase."""
-        return any(pattern.fullmatch(text) for _phrase, pattern in self._phrases)
+        return any(pattern.fullmatch(text) for _phrase, pattern in (*self._phrases, *self._with_own_words))
 
-    def _by_phrase(self, text: str) -> str:
-        for phrase, pattern in self._phrases:
+    def _by_phrase(self, text: str, phrases: "Sequence[_Phrase]") -> str:
+        """Empty if the text as a whole fits none."""
+        for phrase, pattern in phrases:
             if found := pattern.fullmatch(text):
-                return _(phrase).format(**{gap: said if gap == OWN_WORDS else self.retold(said)
+                return _(phrase).format(**{gap: said if gap in (OWN_WORDS, PART_ID) else self.retold(said)
                                            for gap, said in found.groupdict().items()})
-        pieces = text.split(", ")
-        return ", ".join(map(self.retold, pieces)) if len(pieces) > 1 else text
+        return ""
+
+    def _by_pieces(self, text: str, between: str) -> str:
+        """Empty if the text is of one piece."""
+        pieces = text.split(between)
+        return between.join(map(self.retold, pieces)) if len(pieces) > 1 else ""
+
+    def _by_sentences(self, text: str) -> str:
+        sentences = _SENTENCE_ENDS.split(text)
+        return " ".join(map(self.retold, sentences)) if len(sentences) > 1 else ""
 
 
+_Phrase = tuple[str, re.Pattern[str]]
 _SENTENCE_ENDS = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
 
 
 def _pattern(phrase: str) -> re.Pattern[str]:
     """The phrase with each gap standing for any words."""
-    pieces = re.split(r"\{(\w+)\}", phrase)
-    return re.compile("".join(f"(?P<{piece}>.+?)" if odd % 2 else re.escape(piece)
+    pieces = _GAPS.split(phrase)
+    return re.compile("".join(f"(?P<{piece}>{_ONE_ID if piece == PART_ID else '.+?'})" if odd % 2 else re.escape(piece)
                               for odd, piece in enumerate(pieces)), re.DOTALL)
+
+
+_GAPS = re.compile(r"\{(\w+)\}")
+_ONE_ID = r"(?:[A-Z]{2,3}-)?[HS][0-9]+(?:-[0-9A-Z])?"
+
+
+def _gap(name: str) -> str:
+    return "{" + name + "}"
+
+
+def _most_said_first(phrases: Sequence[str]) -> "tuple[_Phrase, ...]":
+    """Those that leave least open before the others."""
+    ordered = sorted(phrases, key=lambda phrase: len(_GAPS.sub("", phrase)), reverse=True)
+    return tuple((phrase, _pattern(phrase)) for phrase in ordered)
 
 
 def listed(names: Sequence[str], most: int = 6) -> str:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from fieldapp.base.materials import material
 from fieldapp.base.moisture import FIBRE_SATURATION_PERCENT, PAPER_DRY_PERCENT, WOOD_CLASS_PERCENT
+from fieldapp.base.words import marked
 from fieldapp.frame.design import Design
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.checklist import Check, Checklist
@@ -144,7 +145,7 @@ def _hub_lines(design: Design) -> Iterator[Check]:
 
 def _moisture(design: Design, name: str) -> Check:
     """Up to what the design's service class reckons with."""
-    look = "Press the meter's pins in halfway along; on a hub, at the middle."
+    look = marked("Press the meter's pins in halfway along; on a hub, at the middle.")
     if material(name).family == "paper":
         limit, source = PAPER_DRY_PERCENT, "Correa, Structural Engineering International 14, 2004"
     elif design.raising.service_class == 3:

@@ -58,7 +58,8 @@ class Lookup:
 def parse_part_id(text: str, kit: Kit) -> Lookup:
     """The part of `kit` that `text` means, or a message with the nearest parts."""
     if len(text) > MOST_TYPED:
-        return Lookup(None, message=f"That text has {len(text)} characters; a part ID has at most 12. Scan again.")
+        return Lookup(None, message=_("That text has {count} characters; a part ID has at most 12. Scan again.").format(
+            count=len(text)))
     shown, end = _cut_out(text)
     typed = _BETWEEN.sub("", shown)
     if not typed:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldapp.base.csv_text import Row, csv_text
+from fieldapp.base.words import _
 from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.log.state import Round, State
 from fieldapp.reports.inspection import Outcome, PartCheck, RoundReport, Unseen, round_report
@@ -39,14 +40,16 @@ class BundleTag:
     def words(self) -> str:
         """For a person: "inspected 2026-05-01, all 12 parts passed"."""
         if self.last is None:
-            return "not inspected"
+            return _("not inspected")
         day = f"{self.last:%Y-%m-%d}"
         if not self.complete:
-            return f"{self.seen} of {len(self.parts)} parts inspected, last on {day}"
+            return _("{seen} of {all} parts inspected, last on {day}").format(
+                seen=self.seen, all=len(self.parts), day=day)
         counts = dict(self.outcomes)
-        bad = [f"{count} {name}" for name, count in self.outcomes if name != "passed" and count]
-        return f"inspected {day}, " + (f"{counts['passed']} passed, {', '.join(bad)}" if bad else
-                                       f"all {len(self.parts)} parts passed")
+        bad = ", ".join(f"{count} {_(name)}" for name, count in self.outcomes if name != "passed" and count)
+        if bad:
+            return _("inspected {day}, {count} passed, {others}").format(day=day, count=counts["passed"], others=bad)
+        return _("inspected {day}, all {count} parts passed").format(day=day, count=len(self.parts))
 
 
 @dataclass(frozen=True, slots=True)

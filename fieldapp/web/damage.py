@@ -9,6 +9,7 @@ from fieldapp.web.context import site, state
 from fieldapp.web.damage_view import answer_view
 from fieldapp.web.entries import done
 from fieldapp.web.forms import DamageForm, damage_form
+from fieldapp.web.i18n import _
 from fieldapp.web.lookup import Found, find_part
 from fieldapp.web.photo_form import sent_photo
 from fieldapp.web.status import place_of
@@ -46,7 +47,7 @@ def answer(key: str) -> str:
     """May it stay in, what to hold, what the neighbours carry, what to fetch or to make."""
     entry = state().index.get(key)
     if entry is None or entry.kind != "damaged":
-        abort(404, "answer")
+        abort(404, _("answer"))
     view = answer_view(site().book.site, state(), entry, site().clock())
     return render_template("answer.html", view=view, entry=entry, done=done(), here="part")
 

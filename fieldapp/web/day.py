@@ -49,7 +49,7 @@ def as_json() -> Response:
 def _asked() -> DayReport:
     report = day_report(state())
     if report is None:
-        abort(404, "raise")
+        abort(404, _("raise"))
     return report
 
 

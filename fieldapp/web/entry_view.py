@@ -6,7 +6,7 @@ from datetime import datetime
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS
 from fieldapp.reports.progress import may_come_out, may_go_in
-from fieldapp.web.i18n import _
+from fieldapp.web.i18n import _, retold
 from fieldapp.web.standing import Standing
 from fieldapp.web.words_log import clock_words, entry_words
 
@@ -87,7 +87,7 @@ def _done_otherwise(at: Standing, entry: Entry, line: EntryLine) -> Done:
 def entry_line(at: Standing, entry: Entry, reader: Reader) -> EntryLine:
     """One entry as it is shown; taking it back is offered to whoever may."""
     gone = entry.key in at.state.withdrawn
-    by = entry.by if entry.who or entry.sender else _("somebody")
+    by = retold(entry.by) if entry.who or entry.sender else _("somebody")
     return EntryLine(key=entry.key, time=clock_words(entry.at, reader.now), who=by, words=entry_words(entry, at.kit),
                      part=entry.part, withdrawn=gone, may_withdraw=reader.may_take_back(entry) and not gone,
                      damage=entry.kind == "damaged" and not gone, photo=str(entry.data.get("photo") or ""),

@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 
 from fieldapp.log.entry import Request
 from fieldapp.web.context import MAX_WHO_CHARS, tidy
+from fieldapp.web.i18n import _
 
 _KEY = re.compile(r"^[A-Za-z0-9_-]{16,64}$")
 MAX_WORDS_CHARS = 500
@@ -27,7 +28,7 @@ def checked_key(text: object) -> str:
     """The key as sent; FormError if it is not one."""
     if isinstance(text, str) and _KEY.match(text):
         return text
-    raise FormError("the key must be 16 to 64 letters, digits, - or _; reload the page and try again")
+    raise FormError(_("the key must be 16 to 64 letters, digits, - or _; reload the page and try again"))
 
 
 def number_or_none(text: str) -> int | None:
@@ -102,9 +103,11 @@ def json_requests(body: object, *, who: str, sender: str) -> tuple[JsonRequest, 
     """
     entries = body.get("entries") if isinstance(body, dict) else None
     if not isinstance(entries, list):
-        raise FormError('the body must be {"entries": [...]}, each with key, kind, part, place and data')
+        raise FormError(_('the body must be {shape}, each with key, kind, part, place and data').format(
+            shape='{"entries": [...]}'))
     if len(entries) > MAX_ENTRIES_AT_ONCE:
-        raise FormError(f"at most {MAX_ENTRIES_AT_ONCE} entries at once, got {len(entries)}; send the rest after")
+        raise FormError(_("at most {most} entries at once, got {count}; send the rest after").format(
+            most=MAX_ENTRIES_AT_ONCE, count=len(entries)))
     return tuple(_json_request(entry, who, sender) for entry in entries)
 
 
@@ -132,7 +135,7 @@ class _Fields:
 
     def __post_init__(self) -> None:
         if not isinstance(self.given, dict):
-            raise FormError("each entry must be an object with key, kind, part, place and data")
+            raise FormError(_("each entry must be an object with key, kind, part, place and data"))
         self.raw = self.given
 
     def text(self, name: str, limit: int) -> str | None:
@@ -140,14 +143,14 @@ class _Fields:
         value = self.raw.get(name)
         if value is None or (isinstance(value, str) and len(value) <= limit):
             return value
-        raise FormError(f"{name} must be text of at most {limit} characters")
+        raise FormError(_("{name} must be text of at most {limit} characters").format(name=name, limit=limit))
 
     def mapping(self, name: str) -> dict[str, object]:
         """An object; empty if it is not there."""
         value = self.raw.get(name, {})
         if isinstance(value, dict):
             return value
-        raise FormError(f"{name} must be an object")
+        raise FormError(_("{name} must be an object").format(name=name))
 
     def time(self, name: str) -> datetime | None:
         """A moment in UTC; None if it is not there."""
@@ -158,4 +161,5 @@ class _Fields:
             at = datetime.fromisoformat(text)
             return at.astimezone(UTC) if at.tzinfo else at.replace(tzinfo=UTC)
         except (ValueError, OverflowError):
-            raise FormError(f"{name} must be a time like 2026-09-12T10:14:00Z, got {text}") from None
+            raise FormError(_("{name} must be a time like {example}, got {text}").format(
+                name=name, example="2026-09-12T10:14:00Z", text=text)) from None

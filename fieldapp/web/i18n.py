@@ -54,5 +54,6 @@ def in_words(refusal: Refusal) -> Refusal:
 def install(environment: Environment) -> None:
     """Give templates `_`, `ngettext`, and what tells again the sentences of log and plan."""
     environment.globals.update(in_words=in_words, retold=retold)
+    environment.filters["told"] = retold
     environment.add_extension("jinja2.ext.i18n")
     environment.install_gettext_callables(_, ngettext, newstyle=True)  # type: ignore[attr-defined]

@@ -7,6 +7,7 @@ from werkzeug.datastructures import MultiDict
 
 from fieldapp.kit.checklist import Check, result_of
 from fieldapp.kit.kit import Part
+from fieldapp.prints.words_place import sentence
 from fieldapp.web.context import tidy
 from fieldapp.web.forms import MAX_WORDS_CHARS, number_or_none
 from fieldapp.web.i18n import _
@@ -101,7 +102,7 @@ def _values(form: Fields, check: Check, part: Part, *, spots: Sequence[int]
         value = number_of(text)
         if text and value is None:
             return [], _("{item} must be a number like {example}, got {text}.").format(
-                item=check.item, example="12.5", text=text[:20])
+                item=sentence(_(check.item)), example="12.5", text=text[:20])
         if value is not None:
             found.append(_item(check, result_of(check, part, value), spot, value=value))
     return found, ""

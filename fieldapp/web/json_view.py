@@ -3,6 +3,7 @@
 from fieldapp.kit.kit import Part
 from fieldapp.log.entry import Entry
 from fieldapp.reports.progress import may_go_in
+from fieldapp.web.i18n import retold
 from fieldapp.web.place_view import place_view
 from fieldapp.web.standing import Standing
 from fieldapp.web.start_view import ring_lines
@@ -23,7 +24,7 @@ def part_json(at: Standing, part: Part, *, end: int | None) -> dict[str, object]
     status = part_status(at.plan, at.state, part, place=place)
     return {"id": part.id, "kind": part.kind, "class": part.part_class, "spare": part.is_spare,
             "cut_length_mm": part.cut_length_mm, "mass_kg": part.mass_kg, "condition": here.condition,
-            "missing": here.missing, "fitted_at": here.fitted_at, "reasons": list(here.reasons),
+            "missing": here.missing, "fitted_at": here.fitted_at, "reasons": list(map(retold, here.reasons)),
             "status": {"shape": status.shape, "word": status.word, "waits_for": list(status.waits_for)},
             "place": _place_json(at, place, end) if place else None}
 

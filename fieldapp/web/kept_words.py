@@ -48,9 +48,31 @@ _BREAKS = (
     marked("{top} of {all} breaks in the frame lie in the quarter of places with the highest use: {verdict}."),
     marked("the statics and the log agree"),
     marked("look for another cause than the weight: pushes, steps, knocks, one bad sheet"),
+    marked("the frame without its lowest ring"), marked("the frame without its lowest {n} rings"),
+    marked("{name} ({hubs} hubs, {struts} struts)"), marked("a new hub"), marked("a new strut"),
     marked("the {name} frame ({hubs} hubs, {struts} struts)"))
 
-BOOK = Phrasebook((*PHRASES, *_DEFECTS, *_DIFFERENCES, *_LIMITS, *_COUNTS, *_REASONS, *_BREAKS,
+_QUOTED = (
+    marked("{id} {act}"), marked("{act} ({said})"), marked("phone {name}"), marked("unknown"), marked("earlier"),
+    marked("no reason given"), marked("pressed by mistake"))
+"""What a refusal quotes of other entries: what they say, when, and whose they are."""
+_FIELDS = (
+    marked("box"), marked("bundle"), marked("by"), marked("how"), marked("item"), marked("items"), marked("kind"),
+    marked("name"), marked("part_class"), marked("reason"), marked("what"), marked("way"))
+"""What a kind of entry may need besides; a refusal names what is missing."""
+_CLASHES = (
+    marked("{part} cannot sit at {place}"), marked("{place} already holds {part}"),
+    marked("{part} already sits at {place}"), marked("{id} was not in the frame"), marked("{id} was not quarantined"),
+    marked("{part} cannot be meant for {place}"), marked("{id} sits at {place}"), marked("{id} was made twice"),
+    marked("raise {words} was running already"), marked("the strike had begun already"), marked("no raise was running"),
+    marked("round {words} was open already"), marked("no round was open"),
+    marked("no round was open in which box {words} could be taken"), marked("box {words} was not taken"),
+    marked("this version knows no entry of kind {name}"), marked("{id} is not a part of this kit"),
+    marked("the data of this {kind} entry cannot be read"))
+"""Why an entry from another laptop has no effect."""
+
+BOOK = Phrasebook((*PHRASES, *_DEFECTS, *_DIFFERENCES, *_LIMITS, *_COUNTS, *_REASONS, *_BREAKS, *_QUOTED, *_FIELDS,
+                   *_CLASHES,
                    *(kind.words for kind in KINDS.values())))
 
 

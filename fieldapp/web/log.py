@@ -7,6 +7,7 @@ from fieldapp.web.context import standing, state, tidy
 from fieldapp.web.entries import done
 from fieldapp.web.entry_view import EntryLine, entry_line
 from fieldapp.web.forms import MAX_WORDS_CHARS, number_or_none
+from fieldapp.web.i18n import _
 from fieldapp.web.reader import reader
 from fieldapp.web.writing import wish, write_down
 
@@ -44,5 +45,5 @@ def withdraw(key: str) -> Response | tuple[str, int]:
 def _line(key: str) -> EntryLine:
     entry = state().index.get(key)
     if entry is None:
-        abort(404, "entry")
+        abort(404, _("entry"))
     return entry_line(standing(), entry, reader())

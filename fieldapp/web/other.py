@@ -5,6 +5,7 @@ from werkzeug.wrappers import Response
 
 from fieldapp.web.context import site, state
 from fieldapp.web.entries import done
+from fieldapp.web.i18n import _
 from fieldapp.web.instead import instead_of
 from fieldapp.web.lookup import find_part
 from fieldapp.web.writing import wish, write_down
@@ -33,5 +34,5 @@ def exchange(name: str) -> Response | tuple[str, int]:
 def _place(name: str) -> str:
     name = name.upper()
     if name not in site().kit.by_place:
-        abort(404, f"place {name[:16]}")
+        abort(404, _("place {name}").format(name=name[:16]))
     return name

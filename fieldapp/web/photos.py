@@ -3,6 +3,7 @@
 from flask import Blueprint, Response, abort, send_from_directory
 
 from fieldapp.web.context import site
+from fieldapp.web.i18n import _
 from fieldapp.web.photo_store import DIGEST
 
 bp = Blueprint("photos", __name__)
@@ -15,7 +16,7 @@ def picture(digest: str) -> Response:
     """One photo; it never changes, since its name is its digest."""
     folder = site().photos
     if folder is None or not DIGEST.match(digest) or not (folder / f"{digest}.jpg").is_file():
-        abort(404, "photo")
+        abort(404, _("photo"))
     answer = send_from_directory(folder.absolute(), f"{digest}.jpg", mimetype="image/jpeg", max_age=YEAR_S)
     answer.headers["Cache-Control"] = f"private, max-age={YEAR_S}, immutable"
     return answer

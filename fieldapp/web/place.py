@@ -5,6 +5,8 @@ from flask import Blueprint, abort, render_template, request
 from fieldapp.kit.kit import Part
 from fieldapp.web.context import site, standing, state
 from fieldapp.web.entries import done
+from fieldapp.web.i18n import _
+from fieldapp.web.lift_view import lift_before
 from fieldapp.web.lookup import find_part
 from fieldapp.web.part_view import bands, what_words
 from fieldapp.web.place_view import place_view
@@ -21,12 +23,13 @@ def page(name: str) -> str:
     name = name.upper()
     kit = site().kit
     if name not in kit.frame.hub_index and name not in kit.frame.strut_index:
-        abort(404, f"place {name[:16]}")
+        abort(404, _("place {name}").format(name=name[:16]))
     view = place_view(standing(), name)
     part = chosen_part(name, view.meant)
     return render_template("place.html", view=view, part=part, what=what_words(kit, part) if part else "",
                            bands=bands(kit, part) if part else 0, done=done(), here="place",
                            turn=turn_lines(site().book.site, state(), name), instead=_instead(name),
+                           lift=lift_before(site().book.site, state(), name),
                            trouble=_trouble(name))
 
 
@@ -58,7 +61,7 @@ def ring(number: int) -> str:
     """The places of a ring in the order of the plan."""
     names = places_in_ring(site().plan, number)
     if not names:
-        abort(404, f"ring {number}")
+        abort(404, _("ring {number}").format(number=number))
     lines = ring_lines(standing())
     views = [place_view(standing(), name) for name in names]
     line = next(line for line in lines if line.number == number)

@@ -25,7 +25,8 @@ def photo_words(problem: Problem, *, typing: bool = True) -> tuple[str, str]:
                       _("Fill half the picture with the square symbol, straight on; wipe dirt and drops off it.")),
     }
     what, then = found[problem]
-    return what, f"{then} {_('Or type the ID: it stands in big letters on the label.')}" if typing else then
+    or_type = _("Or type the ID: it stands in big letters on the label.")
+    return what, f"{then} {or_type}" if typing else then
 
 
 def too_large_words() -> tuple[str, str]:

@@ -25,7 +25,7 @@ def test_times_are_said_on_the_clock_of_the_site(crew):
     there = datetime(2026, 5, 2, 9, 0, tzinfo=timezone(timedelta(hours=2)))
     outcome = crew.book.submit(Request("k", "fitted", "OH-S001-7"), there)
     assert isinstance(outcome, Refusal)
-    assert outcome.message == "S001 is already fitted (1 May 12:14, phone 3)."
+    assert outcome.message == "S001 is already fitted (2026-05-01 12:14, phone 3)."
 
 
 def test_out_of_order_is_admitted_with_what_it_waits_for(crew):

@@ -1,6 +1,7 @@
 """Rules for what sits where: fitted, taken down, given another place."""
 
 from fieldapp.base.errors import PlanError
+from fieldapp.base.words import marked
 from fieldapp.kit.interchange import difference
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import FittedData, NoData
@@ -60,7 +61,7 @@ def _already_fitted(asked: Asked) -> Refusal | None:
     if place is None:
         return None
     name = short_name(asked.part.id)
-    what_next = "Scan again, or open place {place}."
+    what_next = marked("Scan again, or open place {place}.")
     said = asked.when_and_who(asked.past.fitted_by)
     if place == name:
         return refuse("already_fitted", "{part} is already fitted ({said}).", what_next,

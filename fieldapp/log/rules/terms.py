@@ -81,7 +81,7 @@ def clock_words(moment: datetime, now: datetime) -> str:
     """Time on the clock of `now`'s zone, with the date if it was another day."""
     here = moment.astimezone(now.tzinfo)
     same_day = here.date() == now.date()
-    return here.strftime("%H:%M") if same_day else f"{here.day} {here.strftime('%b %H:%M')}"
+    return f"{here:%H:%M}" if same_day else f"{here:%Y-%m-%d %H:%M}"
 
 
 def when_and_who(entry: Entry, now: datetime) -> str:
