@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
 from fieldapp.frame.frame import FloatArray
-from fieldapp.kit.allocate import NEARLY_FREE, Allocation, Group, allocate, allocation_of, fewest_exchanges
+from fieldapp.kit.allocate import NEARLY_FREE, Allocation, Group, Move, allocate, allocation_of, fewest_exchanges
 from fieldapp.kit.interchange import Turn
 from fieldapp.kit.kit import Part
 from fieldapp.kit.match_lengths import Gaps, Matched, match_lengths
@@ -22,6 +23,9 @@ EASY_USE = 0.5
 """Struts are matched for smaller gaps even if that locks in more, as long as no use passes this. Our choice."""
 
 
+Why = Literal["fills", "eases", "matches"]
+
+
 @dataclass(frozen=True, slots=True)
 class Sticker:
     """What is stuck on a part that goes to another place than before."""
@@ -34,8 +38,8 @@ class Sticker:
     """Part that was meant for the place."""
     turn: Turn | None
     """Hubs: which of its arms comes where, if not by their numbers."""
-    fills: bool = False
-    """True if the place had no part that may be used; else the exchange puts weaker parts where less is asked."""
+    why: Why = "fills"
+    """The place had no part that may be used; or a weaker part comes to bear less; or lengths match better."""
 
     @property
     def words(self) -> str:
@@ -59,6 +63,8 @@ class Outfit:
     """… and after."""
     asked: Demand
     """Of sound parts as long as designed."""
+    by_load: Allocation
+    """Before struts were matched by length."""
     plain: Allocation
     """With the fewest exchanges, for comparison …"""
     best: Allocation
@@ -71,8 +77,13 @@ class Outfit:
         """The "new place" stickers, by place. Logged as exchanges in this order they give this allocation."""
         turned = {place: turn for place, turn in self.turns.items() if not turn.keeps_numbers}
         filled = {move.place for move in self.plain.moves}
-        return tuple(Sticker(move.part, move.place, move.before, move.instead_of, turned.get(move.place),
-                             move.place in filled) for move in self.allocation.moves)
+        eased = {(move.place, move.part) for move in self.by_load.moves}
+
+        def why(move: Move) -> Why:
+            return "fills" if move.place in filled else "eases" if (move.place, move.part) in eased else "matches"
+
+        return tuple(Sticker(move.part, move.place, move.before, move.instead_of, turned.get(move.place), why(move))
+                     for move in self.allocation.moves)
 
     @property
     def worst_use(self) -> float:
@@ -113,17 +124,18 @@ def outfit(case: Case, plan: Plan, state: State, *, parts: Iterable[Part], stren
     groups = seats.groups(known.values(), plan.step_of)
     meant = {place: part for place, part in state.allocation.items() if place in plan.step_of}
 
+    by_load, plain = allocate(groups, meant), fewest_exchanges(groups, meant)
+    best = allocate(groups, meant, NEARLY_FREE)
+
     def judged(given: Allocation, gaps_mm: tuple[float, float]) -> Outfit:
         turns = _turns(seats, known, given)
         real = _judged(case, plan, seats, given=given, turns=turns)
-        return Outfit(plan, given, turns, *gaps_mm, asked, plain, best, real)
+        return Outfit(plan, given, turns, *gaps_mm, asked, by_load, plain, best, real)
 
-    given, plain = allocate(groups, meant), fewest_exchanges(groups, meant)
-    best = allocate(groups, meant, NEARLY_FREE)
     if not any(strength.off_mm for strength in strengths.values()):
-        return judged(given, (0.0, 0.0))
-    matched = _matched(case, plan, strengths, start=given.part_at, groups=groups, meant=meant)
-    unmatched = judged(given, (matched.gap_before_mm, matched.gap_before_mm))
+        return judged(by_load, (0.0, 0.0))
+    matched = _matched(case, plan, strengths, start=by_load.part_at, groups=groups, meant=meant)
+    unmatched = judged(by_load, (matched.gap_before_mm, matched.gap_before_mm))
     closer = judged(allocation_of(matched.part_at, groups, meant), (matched.gap_before_mm, matched.gap_mm))
     return closer if closer.worst_use <= max(unmatched.worst_use, EASY_USE) else unmatched
 

@@ -64,7 +64,7 @@ def _allocation(outfit: Outfit) -> Plain:
         "fewest_exchanges": _compared(outfit.plain), "best": _compared(outfit.best),
         "closing_gap_before_mm": outfit.gap_before_mm, "closing_gap_mm": outfit.gap_mm,
         "new_places": [{"part": one.part, "place": one.place, "from": one.before, "instead_of": one.instead_of,
-                        "fills": one.fills,
+                        "why": one.why,
                         "arms": None if one.turn is None else [list(pair) for pair in one.turn.arms]}
                        for one in outfit.stickers],
     }
@@ -100,4 +100,5 @@ def _smaller(smaller: SmallerFrame | None) -> Plain | None:
     if smaller is None:
         return None
     return {"name": smaller.name, "hubs": smaller.hubs, "struts": smaller.struts, "uneven_mm": smaller.uneven_mm,
+            "below_mm": smaller.below_mm, "way": smaller.outfit.plan.way,
             "arm_use": smaller.outfit.demand.worst_arm.arm.use, "new_places": len(smaller.outfit.allocation.moves)}

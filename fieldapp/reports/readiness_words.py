@@ -1,5 +1,6 @@
 """The readiness report as lines for a terminal: nothing is computed here."""
 
+import textwrap
 from collections.abc import Iterator
 
 import numpy as np
@@ -14,9 +15,22 @@ from fieldapp.reports.usable import STOCK
 MOST_NAMED = 12
 """Parts or places named in one line."""
 
+WIDTH = 80
+"""Columns of a terminal."""
+
+WHY = {"fills": "there is no part", "eases": "the weaker part bears less", "matches": "lengths match better"}
+"""What an exchange is for."""
+
 
 def readiness_lines(ready: Readiness) -> Iterator[str]:
-    """The report for people."""
+    """The report for people, no line longer than `WIDTH`."""
+    for line in _lines(ready):
+        indent = len(line) - len(line.lstrip()) + 2
+        yield from textwrap.wrap(line, WIDTH, subsequent_indent=" " * indent, break_on_hyphens=False,
+                                 replace_whitespace=False, drop_whitespace=True) if len(line) > WIDTH else (line,)
+
+
+def _lines(ready: Readiness) -> Iterator[str]:
     yield f"{ready.frame}, {ready.way}: {'FIT' if ready.fit else 'NOT FIT'}"
     yield ready.verdict
     yield ""
@@ -103,7 +117,7 @@ def _exchange_lines(ready: Readiness) -> Iterator[str]:
         return
     yield f"New places: {len(given.moves)}"
     for sticker in ready.outfit.stickers:
-        yield f"  {sticker.words} ({'fills it' if sticker.fills else 'bears more there'})"
+        yield f"  {sticker.words} ({WHY[sticker.why]})"
     yield from _gain_lines(ready.outfit)
 
 
@@ -163,9 +177,11 @@ def _smaller_lines(ready: Readiness) -> Iterator[str]:
         return
     worst = smaller.outfit.demand.worst_arm
     yield ""
-    yield (f"With what is there: {smaller_words(smaller)}, most used arm {worst.arm.use:.2f}, "
-           f"{len(smaller.outfit.allocation.moves)} new places; no doorway; its {len(smaller.rim)} ground hubs differ "
-           f"by {smaller.uneven_mm:.0f} mm in height: block up the high ones")
+    yield (f"With what is there: {smaller_words(smaller)}, raised {smaller.outfit.plan.way}: most used arm "
+           f"{worst.arm.use:.2f}, {len(smaller.outfit.allocation.moves)} new places; no doorway. Its "
+           f"{len(smaller.rim)} ground hubs differ by {smaller.uneven_mm:.0f} mm in height and their empty arms reach "
+           f"{smaller.below_mm:.0f} mm below them: put blocks of at least that under the lowest, higher ones under "
+           f"the others")
 
 
 def _spare_lines(ready: Readiness) -> Iterator[str]:

@@ -4,6 +4,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+import numpy as np
+
 from fieldapp.frame.cuts import FULL, rim_level
 from fieldapp.frame.design import FrameSection
 from fieldapp.frame.frame import Frame
@@ -34,6 +36,8 @@ class SmallerFrame:
     """Hub places that then stand on the ground; their lower arms stay empty."""
     uneven_mm: float
     """By how much these differ in height: the low ones stand on the ground, the others on blocks."""
+    below_mm: float
+    """How far their empty arms reach below their centres: no hub may stand lower than that above the ground."""
     outfit: Outfit
 
 
@@ -74,7 +78,16 @@ def _record(case: Case, off: int, found: Outfit) -> SmallerFrame:
     heights_mm = [float(frame.position_mm(name)[2]) for name in rim]
     hubs = sum(place in frame.hub_index for place in found.plan.step_of)
     return SmallerFrame(cut_name(case.design.frame, off, hubs), hubs, len(found.plan.step_of) - hubs, rim,
-                        max(heights_mm) - min(heights_mm), found)
+                        max(heights_mm) - min(heights_mm), _below_mm(case, rim, found), found)
+
+
+def _below_mm(case: Case, rim: tuple[str, ...], found: Outfit) -> float:
+    """The deepest end of an arm that carries no strut, below its hub."""
+    frame, reach_mm = case.frame, case.design.hub.reach_mm
+    empty = [(hub, frame.strut(arm.strut).end(3 - arm.end).hub) for hub in rim for arm in frame.hub(hub).arms
+             if arm.strut not in found.plan.step_of]
+    lines = [frame.position_mm(far) - frame.position_mm(hub) for hub, far in empty]
+    return max((-reach_mm * float(line[2] / np.linalg.norm(line)) for line in lines), default=0.0)
 
 
 def cut_name(section: FrameSection, off: int, hubs: int) -> str:

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from fieldapp.base.words import figures
 from fieldapp.log.state import State
 from fieldapp.plan.words import force_text
 from fieldapp.reports.making import MakeRow, class_words
@@ -109,8 +110,10 @@ def make_lines(rows: Iterable[MakeRow]) -> tuple[MakeLine, ...]:
     """With all that the saw and the template need."""
     return tuple(MakeLine(
         retold(row.name), row.kind, row.part_class, row.places,
-        "" if row.cut_length_mm is None else _("cut {length} mm").format(length=f"{row.cut_length_mm:.1f}"),
-        tuple((number, f"{azimuth:.1f}°", f"{dip:.1f}°") for number, azimuth, dip in row.arms)) for row in rows)
+        "" if row.cut_length_mm is None else _("cut {length} mm").format(
+            length=figures(f"{row.cut_length_mm:.1f}")),
+        tuple((number, figures(f"{azimuth:.1f}°"), figures(f"{dip:.1f}°"))
+              for number, azimuth, dip in row.arms)) for row in rows)
 
 
 def move_lines(stickers: Iterable[Sticker], state: State) -> tuple[MoveLine, ...]:
@@ -125,15 +128,16 @@ def _move_words(one: Sticker, state: State) -> Iterable[str]:
     yield _("instead of {part}").format(part=one.instead_of) if one.instead_of else _("the place has no part")
     if one.turn is not None and not spare:
         yield _("its arm 1 at arm {arm}").format(arm=one.turn.place_arm(1))
-    if not one.fills:
-        yield _("the weaker part then bears less")
+    if one.why != "fills":
+        yield _("the weaker part then bears less") if one.why == "eases" else _("their lengths match better")
 
 
 def gain_rows(found: Outfit) -> tuple[GainRow, ...]:
     """The exchanges that are advised, between the fewest and the best."""
     ways = ((_("only fill empty places"), found.plain), (_("as listed here"), found.allocation),
             (_("best of all"), found.best))
-    return tuple(GainRow(words, len(given.moves), f"{given.worst:.2f}", f"{given.total:.1f}") for words, given in ways)
+    return tuple(GainRow(words, len(given.moves), figures(f"{given.worst:.2f}"),
+                         figures(f"{given.total:.1f}")) for words, given in ways)
 
 
 def gap_words(found: Outfit) -> str:
@@ -141,7 +145,7 @@ def gap_words(found: Outfit) -> str:
     if found.gap_before_mm <= 0.0:
         return ""
     return _("Struts are matched by their measured lengths: rings close with gaps of {now} mm instead of {before} mm."
-             ).format(now=f"{found.gap_mm:.1f}", before=f"{found.gap_before_mm:.1f}")
+             ).format(now=figures(f"{found.gap_mm:.1f}"), before=figures(f"{found.gap_before_mm:.1f}"))
 
 
 def mend_lines(parts: Iterable[Unsound]) -> tuple[MendLine, ...]:
@@ -180,11 +184,12 @@ def load_lines(ready: Readiness) -> tuple[str, ...]:
     if not arm.stands:
         return ()
     lines = [_("Most used arm: {use} of what it can take, at {hub} on {strut}, in step {step}.").format(
-        use=f"{arm.arm.use:.0%}", hub=arm.arm.hub, strut=arm.arm.strut, step=arm.step),
+        use=figures(f"{arm.arm.use:.0%}"), hub=arm.arm.hub, strut=arm.arm.strut, step=arm.step),
         _("Most used strut: {use}, {strut}, in step {step}.").format(
-            use=f"{tube.tube_use:.0%}", strut=tube.tube, step=tube.step)]
+            use=figures(f"{tube.tube_use:.0%}"), strut=tube.tube, step=tube.step)]
     if arm.locked_use > 0.0:
-        lines.append(_("Of that, lengths that do not fit lock in up to {use}.").format(use=f"{arm.locked_use:.0%}"))
+        lines.append(_("Of that, lengths that do not fit lock in up to {use}.").format(
+            use=figures(f"{arm.locked_use:.0%}")))
     return (*lines, *_limit_lines(ready.outfit))
 
 
@@ -205,7 +210,7 @@ def spare_lines(ready: Readiness) -> tuple[str, ...]:
     """What broke so far, and the chance of finishing with the spares there are."""
     found = ready.spares
     lines = [_("With the spares there are the raise is finished with a chance of {now} (wanted: {wanted}).").format(
-        now=f"{found.chance_now:.0%}", wanted=f"{found.chance:.0%}")]
+        now=figures(f"{found.chance_now:.0%}"), wanted=figures(f"{found.chance:.0%}"))]
     lines += [_("{parts} broke of {n} fitted so far.").format(
         parts=retold(class_words((row.kind, row.part_class), row.broke)), n=row.fitted)
         for row in found.rows if row.broke]
@@ -216,5 +221,6 @@ def last_lines(now: ReadyNow) -> tuple[str, ...]:
     """How many raises parts lasted, of the classes in which any broke."""
     return tuple(_("{name}: {parts} were in a raise, {broke} broke; after {raises} {share} were still whole.").format(
         name=class_name(one.kind, one.part_class), parts=one.parts, broke=one.broke, raises=ngettext(
-            "{n} raise", "{n} raises", one.whole[-1][0]).format(n=one.whole[-1][0]), share=f"{one.whole[-1][1]:.0%}")
+            "{n} raise", "{n} raises", one.whole[-1][0]).format(n=one.whole[-1][0]),
+        share=figures(f"{one.whole[-1][1]:.0%}"))
         for one in now.survival if one.broke and one.whole)

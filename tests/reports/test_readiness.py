@@ -164,7 +164,7 @@ def test_a_weak_hub_goes_where_nobody_pushes_and_the_wind_asks_little(bare):
                    strengths={weak: Strength(whole=0.5)}, asked=bare.hall.asked)
     move, other = found.stickers
     assert {(move.part, move.place), (other.part, other.place)} == {(weak, "H61"), (bare.part_for("H61"), "H34")}
-    assert not move.fills
+    assert move.why == "eases"
     assert found.plain.moves == ()
     assert found.allocation.total < found.plain.total
     assert found.demand.easiest_push.push_limit_n == pytest.approx(bare.hall.asked.easiest_push.push_limit_n)
