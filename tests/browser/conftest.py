@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from fieldapp.demo.first_raise import tell_first_raise
 from fieldapp.demo.write import write_demo
 from fieldapp.log.opening import open_book
 from fieldapp.web.app import create_app
@@ -51,12 +52,60 @@ def site(made_demo, tmp_path):
 
 
 @pytest.fixture(scope="session")
-def launch():
-    """Call it for a browser, with further flags; one program drives all of them."""
+def told(made_demo, tmp_path_factory):
+    """The demo with a first raise behind it and half an inspection, told once."""
+    folder = tmp_path_factory.mktemp("told") / "orchard-hall"
+    shutil.copytree(made_demo, folder)
+    with open_book(folder) as book:
+        tell_first_raise(book)
+    return folder
+
+
+@pytest.fixture
+def shed(told, tmp_path):
+    """A copy of it, served; gives (address, book, application)."""
+    folder = tmp_path / "orchard-hall"
+    shutil.copytree(told, folder)
+    with open_book(folder) as book:
+        app = create_app(book)
+        server = open_server(app, 0, host="127.0.0.1")
+        thread = threading.Thread(target=server.run, daemon=True)
+        thread.start()
+        yield f"http://127.0.0.1:{server.effective_port}", book, app
+        server.close()
+        thread.join(timeout=10)
+
+
+@pytest.fixture(scope="session")
+def playwright():
+    """What drives all browsers."""
     from playwright.sync_api import sync_playwright  # only here, so that collecting needs no browser
 
-    with sync_playwright() as playwright:
-        yield lambda *flags: playwright.chromium.launch(executable_path=CHROMIUM, args=[*FLAGS, *flags])
+    with sync_playwright() as driver:
+        yield driver
+
+
+@pytest.fixture(scope="session")
+def launch(playwright):
+    """Call it for a browser, with further flags."""
+    return lambda *flags: playwright.chromium.launch(executable_path=CHROMIUM, args=[*FLAGS, *flags])
+
+
+@pytest.fixture
+def lasting_phone(playwright, tmp_path):
+    """Call it for the page of a phone whose browser keeps what it knows when it is closed, and again to reopen it."""
+    contexts = []
+
+    def opened():
+        context = playwright.chromium.launch_persistent_context(
+            tmp_path / "lasting phone", executable_path=CHROMIUM, args=FLAGS, viewport=PHONE, has_touch=True,
+            is_mobile=True)
+        context.set_default_timeout(10_000)
+        contexts.append(context)
+        return context.pages[0] if context.pages else context.new_page()
+
+    yield opened
+    contexts[-1].close()
 
 
 @pytest.fixture(scope="session")
