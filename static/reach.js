@@ -1,5 +1,6 @@
 // Knows whether the laptop is in reach: asks it every few seconds, which costs nothing while nothing changed.
-// Tells the rest of the page by events: "reach" after every answer or miss, "news" when something was written down.
+// Tells the rest of the page by events: "reach" after every answer or miss, "news" when something was written down,
+// "trouble" with what is wrong with the laptop.
 // The browser's own word on being online is not asked: in a Wi-Fi without internet it is often wrong.
 
 const EVERY_MS = 3000;
@@ -45,6 +46,7 @@ async function question() {
   }
   const answer = await ask(`/api/state?since=${last}`);
   const said = await answer.json();
+  dispatchEvent(new CustomEvent("trouble", { detail: said.trouble }));
   if (String(said.last_number) !== last) {
     dispatchEvent(new Event("news"));
   }

@@ -3,9 +3,11 @@
 import { all, put, remove } from "./kept.js";
 import { ask } from "./reach.js";
 
+const LAPTOP = "raisebook";      // what the site laptop calls itself in every answer
 const WITHIN_MS = 4000;
 const WITHIN_WITH_PHOTO_MS = 30000;
-const TRIES_AFTER_FAULT = 5;
+const TRIES_IN_A_ROW = 5;
+const STUCK_AGAIN_AFTER_MS = 60000;
 
 let running = null;
 
@@ -34,17 +36,22 @@ export function sendAll() {
 async function sendInOrder() {
   const done = [];
   for (const item of await all()) {
-    if (item.refused) {
+    if (item.refused || (stuck(item) && Date.now() - item.tried < STUCK_AGAIN_AFTER_MS)) {
       continue;
     }
     const result = await send(item);
     done.push(result);
-    if (result.outcome === "waits") {
+    if (result.outcome === "waits" && !stuck(result.item)) {
       break;
     }
   }
   dispatchEvent(new CustomEvent("waiting", { detail: done }));
   return done;
+}
+
+// One at which the laptop trips again and again is tried now and then, and holds up no other.
+function stuck(item) {
+  return (item.faults ?? 0) >= TRIES_IN_A_ROW;
 }
 
 async function send(item) {
@@ -56,20 +63,24 @@ async function send(item) {
   } catch {
     return { item, outcome: "waits" };
   }
+  if (answer.headers.get("server") !== LAPTOP) {
+    return { item, outcome: "waits" };      // another network's router or door page, whatever it says
+  }
   return settle(item, answer, page);
 }
 
-// 2xx: written down. 403: this phone has not joined, the item waits for that. 429 and 503: later. 500: a few tries.
+// 2xx: written down. 403: this phone has not joined, the item waits for that. 429 and 5xx: later. Whatever the laptop
+// trips over, the item stays in the phone until it is written down or refused in words.
 async function settle(item, answer, page) {
   const result = { item, page, url: answer.url };
   if (answer.ok) {
     await remove(item.order);
     return { ...result, outcome: "written" };
   }
-  const faults = (item.faults ?? 0) + (answer.status === 500 ? 1 : 0);
-  const again = answer.status === 500 && faults < TRIES_AFTER_FAULT;
-  if (again || [403, 429, 502, 503, 504].includes(answer.status)) {
-    await put({ ...item, faults, says: words(page) });
+  if (answer.status >= 500 || [403, 429].includes(answer.status)) {
+    const faults = (item.faults ?? 0) + (answer.status === 500 ? 1 : 0);
+    result.item = { ...item, faults, tried: Date.now(), says: words(page) };
+    await put(result.item);
     return { ...result, outcome: "waits" };
   }
   await put({ ...item, refused: words(page) });

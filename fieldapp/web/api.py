@@ -1,15 +1,18 @@
 """The same answers as JSON, for scripts of the pages and for programs of the crew."""
 
 import re
+import zlib
 from dataclasses import replace
 
 from flask import Blueprint, Response, current_app, jsonify, request
 
+from fieldapp.base.errors import StoreError
 from fieldapp.base.remembered import remembered
 from fieldapp.log.entry import Refusal
 from fieldapp.log.rules import Site
 from fieldapp.log.state import State
 from fieldapp.web.context import language, site, standing, state, who
+from fieldapp.web.errors import log_trouble
 from fieldapp.web.forms import JsonRequest, json_requests
 from fieldapp.web.i18n import in_words
 from fieldapp.web.json_view import entry_json, part_json, state_json
@@ -17,6 +20,7 @@ from fieldapp.web.lookup import find_part
 from fieldapp.web.phone import sender
 from fieldapp.web.rights import is_chief
 from fieldapp.web.standing import Standing
+from fieldapp.web.trouble import trouble_words
 from fieldapp.web.writing import submit
 
 bp = Blueprint("api", __name__, url_prefix="/api")
@@ -31,15 +35,16 @@ def part(text: str) -> Response:
 
 @bp.get("/state")
 def whole() -> Response:
-    """Everything that stands, with an ETag; with `since=N` only what came after entry number N."""
+    """Everything that stands, with an ETag; with `since=N` only what came after entry number N. And what is wrong."""
     now, speaking = state(), language()
     last = now.entries[-1].key if now.entries else ""
     since = entry_number(request.args.get("since", ""))
-    tag = f"{now.last_number}-{last}-{since}-{speaking}"
+    trouble = "\n".join(trouble_words(site().book, site().clock()))
+    tag = f"{now.last_number}-{last}-{since}-{speaking}-{zlib.crc32(trouble.encode())}"
     if request.if_none_match.contains(tag):
         answer = Response(status=304)
     else:
-        answer = Response(_whole(site().book.site, now, since, speaking), mimetype="application/json")
+        answer = Response(_whole(site().book.site, now, since, speaking, trouble), mimetype="application/json")
     answer.set_etag(tag)
     return answer
 
@@ -56,16 +61,29 @@ def entry_number(text: str) -> int | None:
 
 
 @remembered(16)
-def _whole(of: Site, now: State, since: int | None, _language: str) -> str:
+def _whole(of: Site, now: State, since: int | None, _language: str, trouble: str) -> str:
     """After an entry all phones ask for the same."""
-    return str(current_app.json.dumps(state_json(Standing(of.kit, of.plan, now), since=since)))
+    said = {**state_json(Standing(of.kit, of.plan, now), since=since), "trouble": trouble.splitlines()}
+    return str(current_app.json.dumps(said))
 
 
 @bp.post("/entries")
-def entries() -> Response:
-    """Submit entries in order; each is answered on its own, kept or refused."""
+def entries() -> Response | tuple[Response, int]:
+    """Submit entries in order; each is answered on its own, kept or refused.
+
+    Where the log takes nothing more, the answer is 503, and still says of each whether it was kept.
+    """
     wishes = json_requests(request.get_json(silent=True), who=who(), sender=sender())
-    return jsonify({"answers": [_answer(wish) for wish in wishes]})
+    answers: list[dict[str, object]] = []
+    try:
+        for wish in wishes:
+            answers.append(_answer(wish))
+    except StoreError as error:
+        title, *lines = log_trouble(error)
+        said = {"kept": False, "message": lines[0], "code": f"log_{error.fault or 'fault'}"}
+        answers += [{"key": wish.key, **said} for wish in wishes[len(answers):]]
+        return jsonify({"error": title, "message": " ".join(lines), "answers": answers}), 503
+    return jsonify({"answers": answers})
 
 
 def _answer(wish: JsonRequest) -> dict[str, object]:

@@ -2,15 +2,19 @@
 
 from http import HTTPStatus
 
-from flask import Flask, jsonify, render_template, request
+from flask import Flask, Response, current_app, jsonify, render_template, request
 from flask.typing import ResponseReturnValue
 from werkzeug.exceptions import HTTPException
 
 from fieldapp.base.errors import RaisebookError, StoreError
+from fieldapp.web.context import site
 from fieldapp.web.forms import FormError
 from fieldapp.web.i18n import _
 from fieldapp.web.lookup import UnknownPartError
+from fieldapp.web.trouble import Terminal, not_written_words, written_by_this_request
 from fieldapp.web.words_photo import too_large_words
+
+TERMINAL = "raisebook-terminal"
 
 
 def install(app: Flask) -> None:
@@ -20,6 +24,13 @@ def install(app: Flask) -> None:
     app.register_error_handler(StoreError, _no_log)
     app.register_error_handler(RaisebookError, _no_answer)
     app.register_error_handler(HTTPException, _http)
+    app.extensions[TERMINAL] = Terminal()
+
+    @app.after_request
+    def _over(response: Response) -> Response:
+        if site().book.halt is None:
+            _terminal().relieve(site().clock())
+        return response
 
 
 def _unknown_part(error: UnknownPartError) -> ResponseReturnValue:
@@ -32,8 +43,19 @@ def _bad_form(error: FormError) -> ResponseReturnValue:
 
 
 def _no_log(error: StoreError) -> ResponseReturnValue:
-    return _answer(503, _("The log cannot be written"), [str(error), _(
-        "Nothing of yours was kept. Tell whoever looks after the laptop, then press again.")])
+    title, *lines = log_trouble(error)
+    return _answer(503, title, lines)
+
+
+def log_trouble(error: StoreError) -> tuple[str, ...]:
+    """Title and lines for the phone, without paths; the laptop's terminal is told with them."""
+    _terminal().tell(error, site().clock(), halted=site().book.halt is not None)
+    return _("The log cannot be written"), *not_written_words(error)
+
+
+def _terminal() -> Terminal:
+    found: Terminal = current_app.extensions[TERMINAL]
+    return found
 
 
 def _no_answer(error: RaisebookError) -> ResponseReturnValue:
@@ -59,12 +81,17 @@ def _http_words(code: int, description: str) -> tuple[str, ...]:
         404: (_("No such page"), _("Look at the label again, take a photo of it, or type its ID.")),
         405: (_("Not that way"), _("Open the page anew and use its buttons.")),
         421: (_("Wrong address"), _("This name does not belong to the site laptop. Use the address on the poster.")),
-        500: (_("The laptop has tripped over something"), _(
-            "Nothing of yours was kept by this press. Go back, reload and try again; if it stays, tell the laptop's "
-            "keeper.")),
+        500: (_("The laptop has tripped over something"), _tripped()),
     }
     return known.get(code, (HTTPStatus(code).phrase if code in set(HTTPStatus) else _("That did not work"),
                             _("Go back, reload the page and try again.")))
+
+
+def _tripped() -> str:
+    if written_by_this_request():
+        return _("What you pressed is written down, but its page cannot be shown. Go back and reload.")
+    return _("Nothing of yours was kept by this press. Go back, reload and try again; if it stays, tell the laptop's "
+             "keeper.")
 
 
 def _answer(code: int, title: str, lines: list[str], *, nearest: list[str] | None = None,

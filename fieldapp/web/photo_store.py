@@ -48,8 +48,7 @@ def keep_photo(data: bytes, folder: Path) -> tuple[str, Problem | None]:
     try:
         write_atomic(folder / f"{digest}.jpg", kept)
     except KitError as error:
-        raise StoreError("the photo cannot be kept: the laptop's disk takes nothing more. Make room, and send it "
-                         "again") from error
+        raise StoreError(f"a photo could not be kept: {error}", "full") from error
     return digest, None
 
 

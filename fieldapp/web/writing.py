@@ -11,6 +11,7 @@ from fieldapp.web.context import site, who
 from fieldapp.web.forms import checked_key, phone_time
 from fieldapp.web.phone import sender
 from fieldapp.web.rights import is_chief
+from fieldapp.web.trouble import count_written
 
 CHANGES_WAY = frozenset({"way_chosen", "withdrawn"})
 """Kinds after which another way of raising may be in force."""
@@ -35,8 +36,10 @@ def wish(kind: str, part: str | None = None, place: str | None = None, *,
 def submit(asked: Request) -> Entry | Refusal:
     """Keep it or refuse it; a way that was chosen is followed at once."""
     answer = site().book.submit(asked, site().clock())
-    if isinstance(answer, Entry) and answer.kind in CHANGES_WAY:
-        follow_way(site().book)
+    if isinstance(answer, Entry):
+        count_written()
+        if answer.kind in CHANGES_WAY:
+            follow_way(site().book)
     return answer
 
 

@@ -128,7 +128,7 @@ def test_style_sheets_and_scripts_are_where_pages_look_for_them(app: Flask) -> N
     folder = static_dir()
     page = app.test_client().get("/").text
     sheets = ("page", "part", "start", "phone", "drawing")
-    scripts = ("keys", "once", "photo", "follow", "quick", "queue", "waiting")
+    scripts = ("keys", "once", "photo", "follow", "quick", "queue", "trouble", "waiting")
     for name in (*(f"{sheet}.css" for sheet in sheets), *(f"{script}.js" for script in scripts), "icon.svg"):
         assert f"/static/{name}" in page
         assert (folder / name).is_file()
