@@ -1,6 +1,8 @@
 // Keeps a page up to date: when something was written down anywhere, it fetches the page anew, unless somebody
-// is typing or a press is on its way.
+// is typing or a press is on its way. A page that is still being computed is looked at again by itself.
 import { ask } from "./reach.js";
+
+const SOON_MS = 1500;
 
 let fetching = false;
 
@@ -48,3 +50,9 @@ addEventListener("news", async () => {
   }
   fetching = false;
 });
+
+setInterval(() => {
+  if (!document.hidden && document.querySelector("[data-soon]")) {
+    dispatchEvent(new Event("news"));
+  }
+}, SOON_MS);

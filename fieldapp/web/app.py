@@ -28,7 +28,7 @@ from fieldapp.web import (
 )
 from fieldapp.web.addresses import site_address
 from fieldapp.web.assets import static_dir
-from fieldapp.web.context import EXTENSION, Clock, Site, language, laptop_now, site, state, theme, who
+from fieldapp.web.context import EXTENSION, PATIENCE, Clock, Site, language, laptop_now, site, state, theme, who
 from fieldapp.web.drawings import Drawer
 from fieldapp.web.forms import new_key
 from fieldapp.web.inspect_rooms import INSPECT_ROOMS
@@ -41,6 +41,8 @@ from fieldapp.web.trouble import trouble_words
 from fieldapp.web.ways import EXTENSION as WAYS
 from fieldapp.web.ways import Ways
 
+ALONE_S = 8.0
+"""Patience of a page that nobody else waits behind; `serve` grants less."""
 FORM_MARGIN_BYTES = 64 * 1024
 """What a form takes besides the photo itself."""
 
@@ -69,6 +71,7 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     app = Flask("fieldapp.web", static_folder=str(static_folder or static_dir()), static_url_path="/static")
     app.config["MAX_CONTENT_LENGTH"] = MAX_PHOTO_BYTES + FORM_MARGIN_BYTES
     app.config["SEND_FILE_MAX_AGE_DEFAULT"] = 300
+    app.config[PATIENCE] = ALONE_S
     app.extensions[EXTENSION] = Site(book, clock, photos)
     app.extensions[WAYS] = Ways(book.site.kit)
     printed = site_address(book.site.kit.design.site.address).host

@@ -21,6 +21,8 @@ LANGUAGE_COOKIE = "raisebook_language"
 THEMES = ("auto", "day", "night")
 MAX_WHO_CHARS = 24
 EXTENSION = "raisebook"
+PATIENCE = "RAISEBOOK_PATIENCE_S"
+"""How long a page waits for what takes long to compute before it says so; phones share a few threads."""
 
 Clock = Callable[[], datetime]
 
@@ -67,6 +69,11 @@ def state() -> State:
 def standing() -> Standing:
     """Kit, plan and state as this request sees them."""
     return Standing(site().kit, site().plan, state())
+
+
+def patience_s() -> float:
+    """How long a page of this application waits for what takes long to compute [s]."""
+    return float(current_app.config[PATIENCE])
 
 
 def tidy(text: str, limit: int) -> str:

@@ -5,7 +5,7 @@ from werkzeug.wrappers import Response
 
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.reports.strike import strike
-from fieldapp.web.context import site, state, tidy
+from fieldapp.web.context import patience_s, site, state, tidy
 from fieldapp.web.entries import done
 from fieldapp.web.rights import is_chief
 from fieldapp.web.ways import CHOICE_PATIENCE_S, ways
@@ -39,7 +39,7 @@ def write(act: str) -> Response | tuple[str, int]:
 @bp.get("/ways")
 def choose() -> str:
     """All ways with their verdicts; one of them is followed."""
-    return render_template("course_ways.html", here="chief", lines=ways().lines(), chief=is_chief(),
+    return render_template("course_ways.html", here="chief", lines=ways().lines(patience_s()), chief=is_chief(),
                            followed=site().plan.way)
 
 

@@ -8,7 +8,7 @@ from fieldapp.prints.breakage_picture import Broken, breakage_picture
 from fieldapp.reports.breakage_map import BreakageMap
 from fieldapp.reports.readiness import Readiness
 from fieldapp.reports.smaller import smaller_words
-from fieldapp.web.context import site, state, tidy
+from fieldapp.web.context import patience_s, site, state, tidy
 from fieldapp.web.entries import done
 from fieldapp.web.forms import number_or_none
 from fieldapp.web.inspecting import checklist
@@ -26,7 +26,7 @@ from fieldapp.web.readiness_view import (
     reason_lines,
     spare_lines,
 )
-from fieldapp.web.ready_now import ReadyNow, judge
+from fieldapp.web.ready_now import SHEET_PATIENCE_S, ReadyNow, judge
 from fieldapp.web.writing import wish, write_down
 from labels.svg import svg
 
@@ -36,7 +36,7 @@ bp = Blueprint("readiness", __name__)
 @bp.get("/ready")
 def page() -> str:
     """Fit or not, and what to do about it."""
-    now = _now()
+    now = _now(patience_s())
     if now is None:
         return render_template("ready_soon.html", here="inspect")
     ready = now.ready
@@ -66,7 +66,7 @@ def again(place: str) -> AnyResponse:
 @bp.get("/ready/stickers.pdf")
 def stickers() -> Response:
     """A sheet of "new place" stickers for all exchanges that are advised."""
-    now = _now()
+    now = _now(SHEET_PATIENCE_S)
     if now is None or not now.ready.outfit.stickers:
         abort(404)
     return _pdf(_stickers_pdf(now.ready, number_or_none(request.args.get("start", "")) or 1), "new-places")
@@ -86,7 +86,7 @@ def moved() -> Response:
 @bp.get("/ready/labels.pdf")
 def labels() -> Response:
     """New labels for all parts whose own cannot be read."""
-    now = _now()
+    now = _now(SHEET_PATIENCE_S)
     if now is None or not now.ready.labels_gone:
         abort(404)
     from fieldapp.web.ready_paper import labels_pdf  # brings in the PDF library, which pages do without
@@ -95,8 +95,8 @@ def labels() -> Response:
     return _pdf(labels_pdf(site().kit, state(), now.ready.labels_gone, start=start), "labels")
 
 
-def _now() -> ReadyNow | None:
-    return judge().ready(site().plan, state(), checklist(), now=site().clock())
+def _now(wait_s: float) -> ReadyNow | None:
+    return judge().ready(site().plan, state(), checklist(), now=site().clock(), patience_s=wait_s)
 
 
 def _stickers_pdf(ready: Readiness, start: int) -> bytes:

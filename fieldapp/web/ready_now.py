@@ -17,8 +17,8 @@ from fieldapp.reports.readiness import Readiness
 from fieldapp.reports.survival import Survival
 
 EXTENSION = "raisebook readiness"
-PATIENCE_S = 8.0
-"""How long a page waits; after that it says that it is being computed."""
+SHEET_PATIENCE_S = 8.0
+"""How long a sheet for the printer waits; the page that leads to it has the answer already."""
 
 STALE_AFTER = timedelta(minutes=10)
 """Glue dries and drying ends while nothing is written down."""
@@ -44,7 +44,7 @@ class Judge:
     _answer: Future[ReadyNow] | None = None
 
     def ready(self, plan: Plan, state: State, checklist: Checklist, *, now: datetime,
-              patience_s: float = PATIENCE_S) -> ReadyNow | None:
+              patience_s: float) -> ReadyNow | None:
         """The answer, or None while it is being computed. Raises what the statics raise."""
         with self._lock:
             answer = self._begun(plan, state, checklist, now=now)

@@ -17,10 +17,13 @@ from waitress import create_server
 from fieldapp.base.errors import ServeError
 from fieldapp.web.addresses import PHONES_OPEN, address_advice, own_addresses, resolved, site_address
 from fieldapp.web.announce import announced
+from fieldapp.web.context import PATIENCE
 from fieldapp.web.photo import MAX_PHOTO_BYTES
 
 THREADS = 8
 CONNECTIONS = 200
+PATIENCE_S = 0.03
+"""Eight phones that wait for one long answer would keep all others waiting."""
 MAX_BODY_BYTES = MAX_PHOTO_BYTES + 1024 * 1024
 ALL_INTERFACES = "0.0.0.0"
 
@@ -110,6 +113,7 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, say: Say = 
     port = server.effective_port
     own = own_addresses() if host == ALL_INTERFACES else (host,)
     announce_at = own if host == ALL_INTERFACES else ()
+    app.config[PATIENCE] = PATIENCE_S
     app.config[PHONES_OPEN] = phones_open(printed_address, own, port)
     try:
         with stopping_on_signals(), _announced(port, announce_at, say):

@@ -11,8 +11,6 @@ from fieldapp.frame.design import Design
 from fieldapp.kit.kit import Kit
 
 EXTENSION = "raisebook ways"
-PATIENCE_S = 4.0
-"""How long a page waits for the ways; after that it says that they are being computed."""
 CHOICE_PATIENCE_S = 30.0
 """How long the chief's choice waits for them."""
 
@@ -43,7 +41,7 @@ class Ways:
         self._start = threading.Lock()
         self._thread: threading.Thread | None = None
 
-    def lines(self, patience_s: float = PATIENCE_S) -> tuple[WayLine, ...] | None:
+    def lines(self, patience_s: float) -> tuple[WayLine, ...] | None:
         """All ways; None while they are still being computed.
 
         Raises

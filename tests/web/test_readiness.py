@@ -13,6 +13,7 @@ from fieldapp.kit.build import build_kit
 from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.order import ring_order
+from fieldapp.web.context import PATIENCE
 
 
 @pytest.fixture(scope="module")
@@ -106,3 +107,14 @@ def test_every_part_inspected_and_mended_the_kit_is_fit(book, app):
     assert laptop.heading("/inspect") == "Every part was seen"
     assert laptop.heading("/ready") == "The kit is fit to be raised"
     assert "Inspected 2026-11-21, all 5 parts passed." in laptop.words("/bundle?name=hubs 2L")
+
+
+def test_while_it_is_computed_the_page_says_so_at_once_and_looks_again_by_itself(app, phone):
+    app.config[PATIENCE] = 0.0
+    soon = phone.get("/ready")
+    assert phone.heading(soon) == "Is the kit fit? It is being computed"
+    assert "data-soon" in soon.text
+    app.config[PATIENCE] = 30.0
+    assert "data-soon" not in phone.get("/ready").text
+    app.config[PATIENCE] = 0.0
+    assert phone.heading("/ready") == "Not fit yet: parts wait for inspection"
