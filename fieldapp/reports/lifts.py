@@ -15,6 +15,7 @@ from fieldapp.plan.lifting import lifters_for_mass
 from fieldapp.plan.onsite import steps_done
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
+from fieldapp.reports.progress import places_of
 from fieldapp.reports.weakened import weakened
 from fieldapp.statics.limits import lag_tolerance
 from fieldapp.statics.stiffness import Unstable
@@ -54,10 +55,12 @@ def next_lift(site: Site, state: State) -> LiftOrder | None:
 
     Notes
     -----
-    The lag is that of the piece as planned at that moment, sound, on its carriers.
+    The lag is that of the piece as planned at that moment, sound, on its carriers. A lift is over as soon as anything
+    of its step is in.
     """
     done = steps_done(site.plan, state.fitted, state.fitted)
-    at = next((number for number, step in enumerate(site.plan.steps) if step.lift_mm > 0.0 and not done[number]), None)
+    at = next((number for number, step in enumerate(site.plan.steps)
+               if step.lift_mm > 0.0 and not any(map(state.is_fitted, places_of(step)))), None)
     if at is None:
         return None
     step = site.plan.steps[at]

@@ -7,8 +7,13 @@ from fieldapp.reports.words_standing import headline, in_hand_words, one_hold
 
 def consequence_words(found: Consequence) -> tuple[str, ...]:
     """Nothing to say in its turn but the holds; else the consequence first."""
-    return (*_turn_words(found), *_danger_words(found), *(one_hold(hold) for hold in found.holds),
-            *in_hand_words(found.after), *_loose_words(found), *_play_words(found))
+    return (*_turn_words(found), *after_words(found))
+
+
+def after_words(found: Consequence) -> tuple[str, ...]:
+    """The consequence alone, for whoever has been told already that it is not its turn."""
+    return (*_danger_words(found), *(one_hold(hold) for hold in found.holds), *in_hand_words(found.after),
+            *_loose_words(found), *_play_words(found))
 
 
 def _turn_words(found: Consequence) -> tuple[str, ...]:
@@ -25,7 +30,8 @@ def _danger_words(found: Consequence) -> tuple[str, ...]:
         return (headline(found.after),)
     if found.holds:
         return (_("Once it is in, hold {hubs}.").format(hubs=listed([hold.hub for hold in found.holds])),)
-    return (_("Nothing more needs to be held for it."),) if found.waits_for and not found.after.in_hand else ()
+    free = found.waits_for and not found.after.in_hand and not found.loose
+    return (_("Nothing more needs to be held for it."),) if free else ()
 
 
 def _loose_words(found: Consequence) -> tuple[str, ...]:

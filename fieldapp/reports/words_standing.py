@@ -78,8 +78,20 @@ def in_hand_words(now: Standing) -> tuple[str, ...]:
 
 
 def hold_words(now: Standing) -> tuple[str, ...]:
-    """One sentence for each hub to hold: from where, and how heavy it is."""
-    return tuple(one_hold(hold) for hold in now.holds)
+    """From where, and how heavy, hub by hub; those that are only steadied from the same footing share one sentence."""
+    steadied: dict[str, list[str]] = {}
+    for hold in now.holds:
+        if hold.reachable and hold.force_n is None:
+            steadied.setdefault(hold.stand_on, []).append(hold.hub)
+    shared = {hubs[0]: (where, hubs) for where, hubs in steadied.items() if len(hubs) > 1}
+    rest = {hub for _where, hubs in shared.values() for hub in hubs[1:]}
+    return tuple(_steady_words(*shared[hold.hub]) if hold.hub in shared else one_hold(hold)
+                 for hold in now.holds if hold.hub not in rest)
+
+
+def _steady_words(where: str, hubs: list[str]) -> str:
+    return _("{hubs}: one person or a prop at each, from {where}. Steady them: only their arms keep them up.").format(
+        hubs=listed(hubs, most=8), where=retold(where))
 
 
 def one_hold(hold: Hold) -> str:

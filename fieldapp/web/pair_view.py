@@ -24,13 +24,15 @@ class PairView:
 
 
 def pair_view(kit: Kit, state: State, this: str, before: str | None) -> PairView | None:
-    """None unless one of the two is a hub and the other a strut of this kit."""
+    """None unless one is a hub and the other a strut of this kit, to be fitted still or fitted at this hub."""
     if before is None or before not in state.parts:
         return None
     kinds = {state.part(part).kind: part for part in (this, before)}
     if len(kinds) != 2:
         return None
     found = pairing(kit, state, strut=kinds["strut"], hub=kinds["hub"])
+    if not found.fits and state.parts[found.strut].fitted_at:
+        return None      # that strut is done with: the next scan is another errand
     return PairView(before, found.fits, pairing_words(found), found.strut, _offers(state, found))
 
 

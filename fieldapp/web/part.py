@@ -5,6 +5,7 @@ from flask import Blueprint, Response, make_response, render_template
 from fieldapp.web.context import site, standing, state
 from fieldapp.web.entries import done
 from fieldapp.web.last_scan import remember_scans, scans_with
+from fieldapp.web.lift_view import lift_before
 from fieldapp.web.lookup import find_part
 from fieldapp.web.pair_view import pair_view
 from fieldapp.web.part_view import part_view
@@ -23,6 +24,7 @@ def page(text: str) -> Response:
     view = part_view(standing(), found.part, end=found.end, reader=reader())
     words = render_template(
         "part.html", view=view, remark=found.remark, done=done(), here="part",
-        pair=pair_view(here.kit, state(), found.part.id, scans.pair),
-        turn=turn_lines(here.book.site, state(), view.place.name if view.place else None))
+        pair=None if done() else pair_view(here.kit, state(), found.part.id, scans.pair),
+        turn=turn_lines(here.book.site, state(), view.place.name if view.place else None),
+        lift=lift_before(here.book.site, state(), view.place.name if view.place else None))
     return remember_scans(make_response(words), scans)

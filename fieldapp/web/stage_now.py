@@ -1,6 +1,7 @@
 """What stands now, in words for everybody on site: what to hold, what wind it stands, when to clear it."""
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fieldapp.frame.frame import Frame
@@ -24,12 +25,12 @@ class StageNow:
     clear: bool
     """True: stop, and clear the frame."""
     holds: tuple[str, ...]
-    headline: str
-    """What to hold, or to clear; empty if there is nothing to hold."""
+    heads: tuple[str, ...]
+    """What to do at once: clear, carry on carrying, hold, keep in hand; empty if hands are free."""
     lines: tuple[str, ...]
     """From where, how heavy."""
     care: tuple[str, ...]
-    """Which ends hang loose, on which hubs nobody may lean."""
+    """On which hubs nobody may lean."""
     wind: tuple[str, ...]
     """With the two points at which to act."""
 
@@ -37,10 +38,19 @@ class StageNow:
 def stage_now(site: Site, state: State) -> StageNow:
     """In words, from the stage analysis of what is really fitted."""
     found = standing(site, state, near=near_damage(site.kit.frame, state))
-    urgent = found.verdict in ("hold", "clear")
-    care = (*words_standing.loose_words(found), *words_standing.push_words(found))
-    return StageNow(found.verdict == "clear", found.held_hubs, words_standing.headline(found) if urgent else "",
-                    words_standing.hold_words(found), care, wind_lines(found))
+    return StageNow(found.verdict == "clear", found.held_hubs, tuple(_heads(found)),
+                    (*words_standing.carried_words(found)[1:], *words_standing.hold_words(found)),
+                    words_standing.push_words(found), wind_lines(found))
+
+
+def _heads(found: Standing) -> Iterator[str]:
+    """Everything that hands must do now; a strut that one arm holds alone is a lever, so it comes as early."""
+    yield from words_standing.carried_words(found)[:1]
+    if found.verdict in ("hold", "clear"):
+        yield words_standing.headline(found)
+    if found.verdict != "clear":
+        yield from words_standing.in_hand_words(found)
+        yield from words_standing.loose_words(found)
 
 
 def near_damage(frame: Frame, state: State) -> tuple[str, ...]:

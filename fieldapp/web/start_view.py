@@ -7,21 +7,18 @@ from typing import Literal
 from fieldapp.log.rules import Site
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.words_place import joined, ring_words
-from fieldapp.reports.lifts import next_lift
 from fieldapp.reports.pace import Pace
 from fieldapp.reports.progress import NextPlace, by_team, may_go_in, places_of, progress
 from fieldapp.reports.strike import Strike, strike
-from fieldapp.reports.words_lifts import lift_words
 from fieldapp.reports.words_strike import out_words
 from fieldapp.web.i18n import _
+from fieldapp.web.lift_view import LiftNow, lift_now
 from fieldapp.web.place_view import place_view
 from fieldapp.web.standing import Standing
 from fieldapp.web.words_log import clock_words
 
 SHOWN_NOW = 18
 """Places listed as "may go in now"; the rest is counted."""
-LIFT_TOLD_STEPS = 2
-"""A lift is told from this many steps before it on, so that everybody is called in time."""
 
 Phase = Literal["before", "up", "stands", "down", "down_done"]
 
@@ -59,7 +56,7 @@ class StartView:
     not_shown: int
     stuck: tuple[str, ...]
     """Places whose turn it is, but whose part may not be used: another must be found."""
-    lift: tuple[str, ...]
+    lift: LiftNow
     """What to lift before the next step, if anything."""
     rings: tuple[RingLine, ...]
     done: int
@@ -82,12 +79,15 @@ def _going_up(at: Standing, site: Site, team: int) -> StartView:
     first = next(iter(mine or open_places), None)
     teams = tuple(TeamLine(number, tuple(place.place for place in share[:SHOWN_NOW]))
                   for number, share in enumerate(shares, start=1) if share)
+    lift = lift_now(site, at.state)
     headline, more = _next_words(at, first, team if mine is not usable else 0)
+    if lift.due and first is not None and first.place in lift.opens:
+        headline = _("Lift now, before {name} goes in").format(name=first.place)
     whole = progress(at.plan, at.state)
     return StartView(
         phase=_phase_up(at, first), headline=headline, more=more, next_place=first.place if first else None,
         teams=teams, fresh=frozenset(place.place for place in usable), stuck=stuck,
-        not_shown=len(usable) - sum(len(line.places) for line in teams), lift=_lift_lines(site, at),
+        not_shown=len(usable) - sum(len(line.places) for line in teams), lift=lift,
         rings=ring_lines(at), done=whole.fitted, total=whole.needed)
 
 
@@ -113,12 +113,6 @@ def _next_words(at: Standing, first: NextPlace | None, team: int) -> tuple[str, 
     return (_("Team {team} · {headline}").format(team=team, headline=headline) if team else headline), more
 
 
-def _lift_lines(site: Site, at: Standing) -> tuple[str, ...]:
-    """The next lift, once it is near: how many people, at which hubs, how high, how evenly."""
-    order = next_lift(site, at.state) if any(step.lift_mm > 0.0 for step in at.plan.steps) else None
-    return lift_words(order)[:-1] if order is not None and order.steps_until <= LIFT_TOLD_STEPS else ()
-
-
 def _coming_down(at: Standing, found: Strike, team: int) -> StartView:
     """The plan backwards: one step taken back for each team."""
     mine = next(iter(found.next[team - 1:team] if team else ()), None) or next(iter(found.next), None)
@@ -135,7 +129,7 @@ def _coming_down(at: Standing, found: Strike, team: int) -> StartView:
     return StartView(
         phase="down" if mine else "down_done", headline=headline, more=more,
         next_place=mine.places[0] if mine and mine.safe else None, teams=teams,
-        fresh=frozenset(mine.places if mine else ()), stuck=(), lift=(), not_shown=0, rings=ring_lines(at),
+        fresh=frozenset(mine.places if mine else ()), stuck=(), lift=LiftNow(), not_shown=0, rings=ring_lines(at),
         done=whole.fitted, total=whole.needed, lying=len(found.lying))
 
 

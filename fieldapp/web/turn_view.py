@@ -6,7 +6,7 @@ from fieldapp.prints.words_place import joined
 from fieldapp.reports.out_of_order import consequence
 from fieldapp.reports.progress import may_come_out
 from fieldapp.reports.strike import strike
-from fieldapp.reports.words_order import consequence_words
+from fieldapp.reports.words_order import after_words
 from fieldapp.reports.words_strike import out_words
 from fieldapp.web.i18n import _
 
@@ -14,12 +14,14 @@ MOST_NAMED = 6
 
 
 def turn_lines(site: Site, state: State, place: str | None) -> tuple[str, ...]:
-    """Empty for no place, for one that is left out, and for a filled one while the frame goes up."""
+    """Empty for no place, for one that is left out, and for a filled one while the frame goes up; the page says itself
+    what it waits for.
+    """
     if place is None or place not in site.plan.step_of:
         return ()
     if state.is_fitted(place):
         return _out_lines(site, state, place) if state.phase == "striking" else ()
-    return consequence_words(consequence(site, state, place)) if state.phase != "striking" else ()
+    return after_words(consequence(site, state, place)) if state.phase != "striking" else ()
 
 
 def _out_lines(site: Site, state: State, place: str) -> tuple[str, ...]:

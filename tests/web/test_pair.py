@@ -43,6 +43,16 @@ def test_a_strut_that_does_not_go_there_says_where_each_goes(phone: FlaskClient,
     assert "H01 still takes" in page
 
 
+def test_a_strut_that_is_in_is_no_longer_asked_about(phone: FlaskClient, kit: Kit) -> None:
+    strut = kit.frame.strut("S001")
+    elsewhere = next(hub.name for hub in kit.frame.hubs if "S001" not in {arm.strut for arm in hub.arms})
+    part = kit.by_place["S001"].id
+    phone.press(f"/P/{part}", f"/P/{part}/fitted", place="S001")
+    assert "scanned just before" not in phone.words(f"/P/{kit.by_place[elsewhere].id}")
+    phone.get(f"/P/{part}")
+    assert "Yes. Push end 1 of S001" in phone.words(f"/P/{kit.by_place[strut.end_1.hub].id}")
+
+
 def test_two_errands_are_no_pair() -> None:
     early = Scans("A", 1000)
     assert early.then("B", 1000 + IN_A_ROW_S).pair == "A"
@@ -54,7 +64,8 @@ def test_two_errands_are_no_pair() -> None:
 def test_out_of_turn_says_what_follows(phone: FlaskClient, kit: Kit, plan: Plan) -> None:
     step = plan.steps[-1]
     page = phone.words(f"/place/{step.hub}")
-    assert f"Before its turn: {step.hub} should wait for" in page
+    waits = f"{', '.join(step.waits_for[:-1])} and {step.waits_for[-1]}"
+    assert f"Waits for {waits} Once it is in, hold {step.hub}." in page
     assert "Fitted anyway" in page
 
 

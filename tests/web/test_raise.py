@@ -90,9 +90,30 @@ def test_a_lift_is_told_with_people_hubs_and_evenness(chief: FlaskClient, raised
     for first in range(0, len(entries), 200):
         chief.post("/api/entries", json={"entries": entries[first:first + 200]})
     page = chief.words("/")
+    opening = lift.struts[0].strut
+    assert chief.heading("/") == f"Lift now, before {opening} goes in"
     assert "Lift now: " in page
+    assert "Lift now: " in chief.words(f"/place/{opening}"), "whoever scans the first part of the step reads it too"
     assert f"one at each of {', '.join(lift.carried_at[:-1])} and {lift.carried_at[-1]}" in page
     assert "mm of each other." in page
+    for item in lift.struts:
+        chief.post("/api/entries", json={"entries": [{"key": f"key-of-{item.strut}-fitted", "kind": "fitted",
+                                                      "part": kit.by_place[item.strut].id}]})
+    page = chief.words("/")
+    assert "Lift now" not in page, "nobody lifts twice"
+    assert page.index("nobody lets go.") < page.index(chief.heading("/"))
+
+
+def test_a_strut_that_one_arm_holds_alone_is_named_above_all_else(phone: FlaskClient, raised: Raised, kit: Kit,
+                                                                  plan: Plan) -> None:
+    raised(15)
+    strut = plan.steps[15].struts[0].strut
+    page = phone.words(f"/place/{strut}")
+    assert f"{strut} then hangs on" in page
+    assert "Nothing more needs to be held" not in page
+    phone.press(f"/P/{kit.by_place[strut].id}", f"/P/{kit.by_place[strut].id}/fitted", place=strut)
+    page = phone.words("/")
+    assert page.index("hold its free end") < page.index(phone.heading("/"))
 
 
 def test_the_strike_is_the_plan_backwards(phone: FlaskClient, chief: FlaskClient, raised: Raised, plan: Plan) -> None:
