@@ -1,7 +1,9 @@
 """Struts of one class exchanged so that their measured lengths close the rings with small gaps and strain little."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
+from itertools import permutations
 
 import numpy as np
 
@@ -16,6 +18,12 @@ MM_PER_USE = 2.0
 
 MOST_SWAPS = 2000
 """A count, not a time, so that results repeat; every swap lowers the gaps, so the search ends by itself."""
+
+AT_ONCE = 6
+"""Seats whose parts are dealt anew in every order at once (720 orders)."""
+
+DEALS = 200
+"""So many times in each class, with seats drawn anew; a class of no more seats than `AT_ONCE` is dealt whole, once."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -87,7 +95,9 @@ def match_lengths(part_at: Mapping[str, str], groups: Iterable[Group], gaps: Gap
     Gaps and uses are linear in the errors, e = G d, so swapping seats i and j changes |e|² by
     2 δ (h_i − h_j) + δ² (H_ii + H_jj − 2 H_ij) with δ = d_j − d_i, H = GᵀG, h = Gᵀe. Every pair of a
     class is looked at in one array, the best taken, and again, class after class: at the end no swap of
-    two is left that is worth its stickers.
+    two is left that is worth its stickers. Then up to `AT_ONCE` seats of a class are dealt anew in all
+    orders, and where that helps, swaps are looked for again. The best of a class of few seats is so found
+    for certain; of a large one (a quadratic assignment, which nobody can solve for certain) a good one.
     """
     now = dict(part_at)
     before = now if meant is None else meant
@@ -98,11 +108,14 @@ def match_lengths(part_at: Mapping[str, str], groups: Iterable[Group], gaps: Gap
                     rows=rows[:, [column[place] for place in group.places]])
              for group, off in zip(groups, off_mm, strict=True)]
     errors_mm, left, before_pass = rows @ gaps.off_at(now), MOST_SWAPS, MOST_SWAPS + 1
+    random = np.random.default_rng(0)       # drawn the same way every time, so that results repeat
     while 0 < left < before_pass:
         before_pass = left
         for group in seats:
             while left > 0 and group.improve(errors_mm, now, least_gain_mm2):
                 left -= 1
+            for chosen in group.deals(random):
+                left -= left > 0 and group.deal(chosen, errors_mm, now, least_gain_mm2=least_gain_mm2)
     return Matched(now, _rms(gaps.of(part_at)), _rms(gaps.of(now)))
 
 
@@ -135,10 +148,40 @@ class _Seats:
         if not gain.size or gain.max() <= 1e-9:
             return False
         i, j = divmod(int(gain.argmax()), len(self.at))
-        errors_mm += (self.rows[:, i] - self.rows[:, j]) * (self.off_mm[self.at[j]] - self.off_mm[self.at[i]])
-        self.at[[i, j]] = self.at[[j, i]]
-        now.update((self.places[seat], self.parts[int(self.at[seat])]) for seat in (i, j) if seat < len(self.places))
+        self._seat(np.array([i, j]), self.at[[j, i]], errors_mm, now)
         return True
+
+    def deals(self, random: np.random.Generator) -> Iterator[IntArray]:
+        """Sets of seats to be dealt anew; seats without a part stay so."""
+        filled = np.flatnonzero(self.at >= 0)
+        if len(filled) <= AT_ONCE:
+            yield filled
+            return
+        for _ in range(DEALS):
+            yield random.choice(filled, AT_ONCE, replace=False)
+
+    def deal(self, chosen: IntArray, errors_mm: FloatArray, now: dict[str, str], *, least_gain_mm2: float) -> bool:
+        """Put the parts of these seats there in their best order, if that is worth the stickers; False if none is."""
+        own = self.at[chosen]
+        orders = own[_orders(len(chosen))]
+        step = self.off_mm[orders] - self.off_mm[own]
+        slope, gram = self.rows[:, chosen].T @ errors_mm, self.gram[np.ix_(chosen, chosen)]
+        moved = ((self.home[orders] != chosen) & (chosen < len(self.places))).sum(axis=1)
+        stickers = moved - moved[0]
+        gain = -2 * step @ slope - np.einsum("ki,ij,kj->k", step, gram, step) - least_gain_mm2 * stickers
+        gain = np.where(self.fits[orders, chosen].all(axis=1), gain, 0.0)
+        best = int(gain.argmax())
+        if gain[best] <= 1e-9:
+            return False
+        self._seat(chosen, orders[best], errors_mm, now)
+        return True
+
+    def _seat(self, seats: IntArray, parts: IntArray, errors_mm: FloatArray, now: dict[str, str]) -> None:
+        """Put parts (by row) at seats, and bring errors and places up to it."""
+        errors_mm += self.rows[:, seats] @ (self.off_mm[parts] - self.off_mm[self.at[seats]])
+        self.at[seats] = parts
+        now.update((self.places[seat], self.parts[int(self.at[seat])]) for seat in seats.tolist()
+                   if seat < len(self.places))
 
     def _gains(self, errors_mm: FloatArray) -> FloatArray:
         """(k, k) by how much each swap lowers the sum of squares [mm²]."""
@@ -157,6 +200,12 @@ class _Seats:
         moved = ((self.home[self.at][:, None] != seats) & (seats < len(self.places))).astype(float)
         now = np.diag(moved)
         return np.asarray(moved + moved.T - now[:, None] - now)
+
+
+@cache
+def _orders(count: int) -> IntArray:
+    """(count!, count) all orders; the first leaves everything as it is."""
+    return np.array(list(permutations(range(count))), dtype=np.int64).reshape(-1, count)
 
 
 def _seats(group: Group, now: Mapping[str, str], *, meant: Mapping[str, str], worst: float, off_mm: FloatArray,

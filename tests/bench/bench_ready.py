@@ -21,7 +21,7 @@ from fieldapp.plan.case import case_of
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.planner import way_plan
 from fieldapp.reports.closing import closing, locked_rows
-from fieldapp.reports.demand import Demand, demand
+from fieldapp.reports.demand import Demand, Handled, demand
 from fieldapp.reports.readiness import readiness
 from fieldapp.reports.seats import Seats
 from fieldapp.reports.strength import Strength
@@ -57,8 +57,9 @@ def worn(kit, random):
 def test_allocation_against_one_bare_assignment_of_all_parts(frequency):
     kit, random = big_kit(frequency), np.random.default_rng(frequency)
     plan, count = ring_order(kit.frame, kit.design), len(kit.frame.struts)
-    asked = Demand(random.uniform(0.0, 0.6, (count, 2)), np.zeros((count, 2), dtype=int),
-                   random.uniform(0.0, 0.4, count), np.zeros(count, dtype=int), ())
+    arm, tube = random.uniform(0.0, 2.0, (count, 2)), random.uniform(0.0, 0.4, count)
+    steps = np.zeros((count, 2), dtype=int), np.zeros(count, dtype=int)
+    asked = Demand(arm / 20, steps[0], tube / 4, steps[1], (), Handled(arm, steps[0], tube, steps[1]))
     strengths = worn(kit, random)
     meant = {place: part.id for place, part in kit.by_place.items()}
     start = perf_counter()
