@@ -13,8 +13,9 @@ What other rooms call
     force_text(n), force_words(n), SAFETY             limits in words, and the caution beside them      words
 
 Files in reading order: plan (records) · assemble, ways, doorway (orders) · supports, motions (holds) ·
-teams, search, reach, pieces, planner (one plan a way) · case, stages, spreading, judge, compare, order ·
-onsite, lifting, out_of_reach, fitup · words.
+teams, search, reach, pieces, planner (one plan a way) · case, stages, spreading, judge, compare, recommend, order ·
+onsite, lifting, out_of_reach, fitup · words · symmetry (places that sit alike), kept (a plan on disk),
+telling (progress).
 """
 
 from fieldapp.plan.order import erection_plan, judged_plan, ring_order

@@ -116,10 +116,11 @@ def effort_rank(effort: Effort, people: int) -> tuple[bool, int, int, float, flo
 
 def judged_way(case: Case, way: str) -> Judged:
     """The best order of a way, judged; the plain order instead if only that one breaks no arm."""
-    return _judged(case, way_plans(case.kit, way))
+    return judged_orders(case, way_plans(case.kit, way))
 
 
-def _judged(case: Case, plans: Sequence[Plan]) -> Judged:
+def judged_orders(case: Case, plans: Sequence[Plan]) -> Judged:
+    """The first of these orders of one way, judged; another if that breaks arms and the other breaks fewer."""
     judged = judge(case, plans[0])
     if not judged.breaks or len(plans) == 1 or judged.plan.way not in _PLAIN_MATTERS:
         return judged
@@ -159,18 +160,6 @@ def way_report(kit: Kit, judged: Judged) -> WayReport:
 def best(reports: Iterable[WayReport]) -> WayReport:
     """The report that ranks first; among equals the one shown first."""
     return min(reports, key=lambda report: report.rank)
-
-
-def recommended(case: Case) -> WayReport:
-    """The best way, judging no more ways than needed: the least effort first, until one breaks no arm."""
-    kit = case.kit
-    plans = [way_plans(kit, way) for way in way_names(kit.design)]
-    reports: list[WayReport] = []
-    for orders in sorted(plans, key=lambda found: effort_rank(effort_of(kit, found[0]), kit.design.crew.people)):
-        reports.append(way_report(kit, _judged(case, orders)))
-        if not reports[-1].judged.breaks:
-            break
-    return best(reports)
 
 
 def accepted(report: WayReport, *, accept_breaking: bool) -> Judged:

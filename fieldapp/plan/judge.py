@@ -87,6 +87,15 @@ def judge(case: Case, plan: Plan) -> Judged:
     return Judged(plan_of_steps(case.frame, plan.way, steps), tuple(rows))
 
 
+def breaks_somewhere(case: Case, plan: Plan) -> bool:
+    """True if an arm is computed to break under the weight at some stage; stops at the first that it meets.
+
+    Stages are tried coarse to fine: arms that break do so over a run of steps.
+    """
+    numbers = dict.fromkeys(number for stride in (32, 8, 1) for number in range(len(plan.steps), 0, -stride))
+    return any(_stage(case, plan, number).design_use > 1.0 for number in numbers)
+
+
 def _stage(case: Case, plan: Plan, number: int) -> StageAnalysis:
     """The stage after a step: on its supports alone if it stands so, else with its holds held."""
     fitted = fitted_after(plan, number)

@@ -8,10 +8,11 @@ from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.assemble import plan_of_placements
 from fieldapp.plan.case import case_of
-from fieldapp.plan.compare import accepted, judged_way, recommended, way_report
+from fieldapp.plan.compare import accepted, judged_way, way_report
 from fieldapp.plan.doorway import places_left_out
 from fieldapp.plan.judge import Judged, wind_limits_m_s
 from fieldapp.plan.plan import Plan
+from fieldapp.plan.recommend import recommended
 from fieldapp.plan.ways import RING_BY_RING, ring_by_ring, rings
 
 

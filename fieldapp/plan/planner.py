@@ -55,24 +55,36 @@ def way_plans(kit: Kit, way: str, *, left_out: Sequence[str] | None = None) -> l
     PlanError
         If there is no such way, or its order cannot be followed.
     """
+    return with_holds(kit, way_outlines(kit, way, left_out=left_out))
+
+
+def way_outlines(kit: Kit, way: str, *, left_out: Sequence[str] | None = None) -> list[Plan]:
+    """The orders of one way before anybody knows what must be held: in no order of merit; see `way_plans`."""
     missing = places_left_out(kit.frame, kit.design) if left_out is None else left_out
-    plans: list[Plan] = []
+    found: list[Plan] = []
     refused: list[PlanError] = []
     for placements in _variants(kit, way, missing):
         try:
-            plans.append(with_help(plan_of_placements(kit.frame, way, placements, left_out=missing),
-                                   kit.frame, kit.design))
+            plan = plan_of_placements(kit.frame, way, placements, left_out=missing)
         except PlanError as error:
             refused.append(error)
-    if not plans:
+        else:
+            found.append(plan_of_steps(kit.frame, way, [_helped(step, kit.design) for step in plan.steps]))
+    if not found:
         raise refused[0]
+    return found
+
+
+def with_holds(kit: Kit, outlines: Sequence[Plan]) -> list[Plan]:
+    """Orders of one way with what must be held after each step, best first."""
+    plans = [with_help(plan, kit.frame, kit.design) for plan in outlines]
     return sorted(plans, key=lambda plan: plan_score(plan, kit.design.crew))
 
 
 def with_help(plan: Plan, frame: Frame, design: Design) -> Plan:
     """The plan with holds, what to stand on, and how far hubs must be spread for struts that close."""
     holds = holds_by_step(frame, plan.steps)
-    return plan_of_steps(frame, plan.way, [_helped(step, held, design)
+    return plan_of_steps(frame, plan.way, [replace(_helped(step, design), holds=held)
                                            for step, held in zip(plan.steps, holds, strict=True)])
 
 
@@ -84,12 +96,13 @@ def insertion_depth_mm(design: Design) -> float:
     return INSERTION_SHARE * design.hub.reach_mm if given is None else given
 
 
-def _helped(step: Step, holds: tuple[str, ...], design: Design) -> Step:
+def _helped(step: Step, design: Design) -> Step:
+    """The step with what to stand on, and how far hubs must be spread for struts that close."""
     help_up = reach(step.height_mm, design.crew)
     depth_mm = insertion_depth_mm(design)
     struts: tuple[Insertion, ...] = tuple(replace(insertion, spreading_mm=depth_mm) if insertion.closes else insertion
                                           for insertion in step.struts)
-    return replace(step, struts=struts, holds=holds, reachable=help_up.reachable, stand_on=help_up.stand_on)
+    return replace(step, struts=struts, reachable=help_up.reachable, stand_on=help_up.stand_on)
 
 
 def _variants(kit: Kit, way: str, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:

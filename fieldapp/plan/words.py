@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 
 from fieldapp.base.constants import GRAVITY_M_S2
-from fieldapp.base.words import _, marked
+from fieldapp.base.words import _, figures, marked
 
 SAFETY = marked(
     "The computed limits are a guide for planning and for stopping early, from the numbers and break tests that "
@@ -55,7 +55,7 @@ def force_text(force_n: float) -> str:
     if math.isinf(force_n):
         return _("any push")
     if force_n < 10.0:
-        return f"{math.floor(force_n * 10 + 1e-9) / 10:.1f} N"
+        return figures(f"{math.floor(force_n * 10 + 1e-9) / 10:.1f} N")
     size = 10 ** max(0, int(math.log10(force_n)) - 2)
     return f"{math.floor(force_n / size) * size} N"
 
