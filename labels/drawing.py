@@ -5,6 +5,7 @@ style sheet of the pages says it for screens. So page, booklet and label show th
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final, Literal
 
 Anchor = Literal["start", "middle", "end"]
@@ -137,8 +138,13 @@ def reserved_width_mm(text: str, size_mm: float, *, bold: bool = False) -> float
     >>> round(reserved_width_mm("S073", 5.0), 2)
     13.45
     """
-    ems = sum(_sign_width_em(sign) for sign in text)
-    return ems * size_mm * (1.1 if bold else 1.0)
+    return _width_em(text) * size_mm * (1.1 if bold else 1.0)
+
+
+@lru_cache(maxsize=4096)
+def _width_em(text: str) -> float:
+    """Width of a line in units of the text size; kept, since the search for room asks again and again for one name."""
+    return sum(_sign_width_em(sign) for sign in text)
 
 
 def _sign_width_em(sign: str) -> float:
