@@ -1,6 +1,6 @@
 """Struts of one class exchanged so that their measured lengths close the rings with small gaps and strain little."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from itertools import permutations
@@ -19,11 +19,8 @@ MM_PER_USE = 2.0
 MOST_SWAPS = 2000
 """A count, not a time, so that results repeat; every swap lowers the gaps, so the search ends by itself."""
 
-AT_ONCE = 6
-"""Seats whose parts are dealt anew in every order at once (720 orders)."""
-
-DEALS = 200
-"""So many times in each class, with seats drawn anew; a class of no more seats than `AT_ONCE` is dealt whole, once."""
+AT_ONCE = 7
+"""A class of no more parts than this is tried in every order (5040) once no swap of two helps."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -95,9 +92,9 @@ def match_lengths(part_at: Mapping[str, str], groups: Iterable[Group], gaps: Gap
     Gaps and uses are linear in the errors, e = G d, so swapping seats i and j changes |e|² by
     2 δ (h_i − h_j) + δ² (H_ii + H_jj − 2 H_ij) with δ = d_j − d_i, H = GᵀG, h = Gᵀe. Every pair of a
     class is looked at in one array, the best taken, and again, class after class: at the end no swap of
-    two is left that is worth its stickers. Then up to `AT_ONCE` seats of a class are dealt anew in all
-    orders, and where that helps, swaps are looked for again. The best of a class of few seats is so found
-    for certain; of a large one (a quadratic assignment, which nobody can solve for certain) a good one.
+    two is left that is worth its stickers. A class of up to `AT_ONCE` parts is then tried in all orders, so
+    that its best is found for certain. For large ones nobody can be certain (a quadratic assignment), but
+    they have so many swaps that more than two at once brought nothing (tried at frequency 6, 802 parts).
     """
     now = dict(part_at)
     before = now if meant is None else meant
@@ -108,14 +105,12 @@ def match_lengths(part_at: Mapping[str, str], groups: Iterable[Group], gaps: Gap
                     rows=rows[:, [column[place] for place in group.places]])
              for group, off in zip(groups, off_mm, strict=True)]
     errors_mm, left, before_pass = rows @ gaps.off_at(now), MOST_SWAPS, MOST_SWAPS + 1
-    random = np.random.default_rng(0)       # drawn the same way every time, so that results repeat
     while 0 < left < before_pass:
         before_pass = left
         for group in seats:
             while left > 0 and group.improve(errors_mm, now, least_gain_mm2):
                 left -= 1
-            for chosen in group.deals(random):
-                left -= left > 0 and group.deal(chosen, errors_mm, now, least_gain_mm2=least_gain_mm2)
+            left -= left > 0 and group.deal(errors_mm, now, least_gain_mm2)
     return Matched(now, _rms(gaps.of(part_at)), _rms(gaps.of(now)))
 
 
@@ -151,17 +146,11 @@ class _Seats:
         self._seat(np.array([i, j]), self.at[[j, i]], errors_mm, now)
         return True
 
-    def deals(self, random: np.random.Generator) -> Iterator[IntArray]:
-        """Sets of seats to be dealt anew; seats without a part stay so."""
-        filled = np.flatnonzero(self.at >= 0)
-        if len(filled) <= AT_ONCE:
-            yield filled
-            return
-        for _ in range(DEALS):
-            yield random.choice(filled, AT_ONCE, replace=False)
-
-    def deal(self, chosen: IntArray, errors_mm: FloatArray, now: dict[str, str], *, least_gain_mm2: float) -> bool:
-        """Put the parts of these seats there in their best order, if that is worth the stickers; False if none is."""
+    def deal(self, errors_mm: FloatArray, now: dict[str, str], least_gain_mm2: float) -> bool:
+        """Put a few parts in their best order, if that is worth the stickers; False if none is or they are too many."""
+        chosen = np.flatnonzero(self.at >= 0)
+        if len(chosen) > AT_ONCE:
+            return False
         own = self.at[chosen]
         orders = own[_orders(len(chosen))]
         step = self.off_mm[orders] - self.off_mm[own]
