@@ -11,8 +11,10 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.template import design_text
 from fieldapp.kit.build import build_kit
 from fieldapp.plan import erection_plan
+from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import compare as compared
 from fieldapp.plan.planner import way_plan
+from fieldapp.plan.recommend import recommended
 from fieldapp.plan.teams import timetable
 from fieldapp.plan.telling import listening
 from fieldapp.plan.words import SAFETY
@@ -52,6 +54,18 @@ def test_the_recommended_plan_is_the_same_however_it_is_asked_for(hall_kit):
     found = compared(hall_kit)
     assert plan == found.report(plan.way).judged.plan
     assert found.recommended == plan.way == "ring by ring"
+
+
+@pytest.mark.parametrize(("share", "broken"), [(1.0, 1), (0.08, 3), (0.01, 4)])
+def test_a_recommendation_looks_at_fewer_ways_but_finds_the_same(share, broken):
+    """With arms as tested, with arms that break in all ways but one, and in every way."""
+    design = orchard_hall()
+    loads_n = tuple(share * load for load in design.hub.test_loads_n)
+    kit = build_kit(design.model_copy(update={"hub": design.hub.model_copy(update={"test_loads_n": loads_n}),
+                                              "frame": design.frame.model_copy(update={"frequency": 2, "cut": "1/2"})}))
+    found, every = recommended(case_of(kit)), compared(kit)
+    assert sum(report.judged.breaks for report in every.reports) == broken
+    assert (found.way, found.judged) == (every.recommended, every.report(every.recommended).judged)
 
 
 def test_steps_carry_what_a_phone_needs(hall_kit):
