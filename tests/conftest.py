@@ -24,6 +24,8 @@ START_S = 60.0
 class Laptop:
     """One laptop on site: a folder, and the command that serves it."""
 
+    program = "from fieldapp.cli import main; main()"
+
     def __init__(self, folder):
         self.folder = folder
         self.port = _free_port()
@@ -32,8 +34,8 @@ class Laptop:
     def start(self):
         """Serve, and wait until pages are answered."""
         self.process = subprocess.Popen(
-            [sys.executable, "-c", "from fieldapp.cli import main; main()", "serve", str(self.folder),
-             "--port", str(self.port), "--host", "127.0.0.1"],
+            [sys.executable, "-c", self.program, "serve", str(self.folder), "--port", str(self.port),
+             "--host", "127.0.0.1"],
             stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, env={**os.environ, "OPENBLAS_NUM_THREADS": "1"})
         until = time.monotonic() + START_S
         while time.monotonic() < until:
