@@ -57,7 +57,7 @@ class Flow:
     def pages(self) -> Iterator[Page]:
         """All pages, with head and number."""
         for number, (column, marks) in enumerate(zip(self._columns, self._marks, strict=True), start=1):
-            yield finished(self.sheet, number, column.items, marks=marks)
+            yield finished(self.sheet, number, column.items, marks=marks, total=len(self._columns))
 
     def _row(self, heads: Sequence[Head], cells: Sequence[str], size_mm: float, *, bold: bool = False) -> None:
         column, x = self.column, self.column.x_mm

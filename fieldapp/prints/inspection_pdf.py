@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 from fieldapp.base.errors import PaperError
 from fieldapp.kit.kit import Kit
-from fieldapp.plan.words import SAFETY
 from fieldapp.prints.inspection_flow import Flow
 from fieldapp.prints.inspection_sheets import InspectionSheets, ListLine
 from fieldapp.prints.workshop_page import Head, Sheet
@@ -15,6 +14,10 @@ from labels.page_forms import field
 from labels.page_pdf import document_bytes
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM
 from labels.pieces import Words
+
+CAUTION = ("The list is a guide to looking. This record does not replace a competent person, local rules, the makers' "
+           "instructions or, where the frame is open to the public, a licensed engineer.")
+"""What the computed limits say of themselves elsewhere, said here of looking; once in the record."""
 
 TITLE_MM = 9.0
 FACT_MM = 30.0
@@ -35,7 +38,7 @@ def inspection_bytes(kit: Kit, record: InspectionSheets) -> bytes:
     PaperError
         If a text has characters that the font lacks, and cannot do without them.
     """
-    flow = Flow(Sheet(kit, f"Inspection record: {printable(record.round)}"))
+    flow = Flow(Sheet(kit, f"Inspection record of kit {kit.design.frame.prefix}: {printable(record.round)}"))
     _front(flow, record)
     _defects(flow, record)
     _lists(flow, record)
@@ -77,10 +80,12 @@ def _front(flow: Flow, record: InspectionSheets) -> None:
     column.gap(COUNT_MM + 5.0)
     column.text(printable(record.statement))
     column.gap(1.0)
-    column.text(SAFETY, SMALL_MM)
+    column.text(CAUTION, SMALL_MM)
     for words in record.signatures:
+        flow.need(SIGN_MM + 2.0)
+        column = flow.column
         column.gap(2.0)
-        column.items += field(words, (column.x_mm, column.y_mm, column.width_mm, SIGN_MM))
+        column.items += field(printable(words), (column.x_mm, column.y_mm, column.width_mm, SIGN_MM))
         column.gap(SIGN_MM)
 
 

@@ -69,3 +69,5 @@ class InspectedBundle:
     words: str
     """"inspected 2026-05-01, all 12 parts passed"."""
     by: str
+    complete: bool = True
+    """False if some of its parts were not seen."""

@@ -45,8 +45,10 @@ def _tags(kit: Kit, bundles: Sequence[InspectedBundle]) -> Iterator[Label]:
     for bundle in bundles:
         first, _, rest = bundle.words.partition(", ")
         lines = (first, *((rest,) if rest else ()), *((f"by {bundle.by}",) if bundle.by else ()))
-        yield Label(printable(bundle.bundle), tuple(map(printable, lines)), symbol_text=bundle_address(kit, bundle),
-                    footnote=short_address(kit.design), form="tag", name=f"tag of bundle {bundle.bundle}")
+        yield Label(printable(bundle.bundle), tuple(map(printable, lines)),
+                    band_letter="" if bundle.complete else "not complete", symbol_text=bundle_address(kit, bundle),
+                    footnote=f"{kit.design.frame.prefix} · {short_address(kit.design)}", form="tag",
+                    name=f"tag of bundle {bundle.bundle}")
 
 
 def bundle_address(kit: Kit, bundle: InspectedBundle) -> str:

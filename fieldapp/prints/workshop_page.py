@@ -35,15 +35,17 @@ Maker = Callable[[Sheet, int], Page]
 """Draws a page, given the document and the page's number."""
 
 
-def finished(sheet: Sheet, number: int, items: Iterable[Item], *, marks: Sequence[Mark] = ()) -> Page:
-    """A page with its running head and number."""
+def finished(sheet: Sheet, number: int, items: Iterable[Item], *, marks: Sequence[Mark] = (),
+             total: int | None = None) -> Page:
+    """A page with its running head and number, and of how many if that is known."""
     left, top, right, bottom = sheet.area
     frame = sheet.kit.design.frame
     name, _ = printable(frame.name, f"Kit {frame.prefix}")
     head = top - HEAD_MM + SMALL_MM
+    foot = str(number) if total is None else f"{number} of {total}"
     return Page((Words(sheet.title, left, head, SMALL_MM, bold=True), Words(name, right, head, SMALL_MM, anchor="end"),
                  Rule((left, head + 1.2), (right, head + 1.2), 0.25), *items,
-                 Words(str(number), right, bottom + HEAD_MM, 1.4 * SMALL_MM, bold=True, anchor="end")), tuple(marks))
+                 Words(foot, right, bottom + HEAD_MM, 1.4 * SMALL_MM, bold=True, anchor="end")), tuple(marks))
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,6 +39,13 @@ class BundleTag:
     @property
     def words(self) -> str:
         """For a person: "inspected 2026-05-01, all 12 parts passed"."""
+        if self.complete or self.last is None:
+            return self.found
+        return _("not complete: {found}").format(found=self.found)
+
+    @property
+    def found(self) -> str:
+        """The same without saying that some of its parts were not seen."""
         if self.last is None:
             return _("not inspected")
         day = f"{self.last:%Y-%m-%d}"
@@ -67,7 +74,8 @@ class InspectionRecord:
     tags: tuple[BundleTag, ...]
     statement: str
     """What is signed, with the counts filled in."""
-    signatures: tuple[str, ...] = ("Inspector: name, date, signature", "Released for use by: name, date, signature")
+    signatures: tuple[str, ...]
+    """What stands before each line to sign on: one for every inspector, one for whoever releases the kit."""
 
 
 def inspection_record(state: State, checklist: Checklist, chosen: Round | None = None) -> InspectionRecord | None:
@@ -78,7 +86,7 @@ def inspection_record(state: State, checklist: Checklist, chosen: Round | None =
     frame = state.kit.design.frame
     return InspectionRecord(frame.name, frame.prefix, report.round, report, checklist.lines("hub"),
                             checklist.lines("strut"), unsound_parts(state), tuple(_tags(state, report)),
-                            _statement(report))
+                            _statement(report), tuple(_signatures(report)))
 
 
 def record_csv(record: InspectionRecord) -> str:
@@ -115,8 +123,20 @@ def _tags(state: State, report: RoundReport) -> Iterator[BundleTag]:
 def _statement(report: RoundReport) -> str:
     counts = report.outcomes
     waiting = len(report.not_seen)
-    unseen = f" {waiting} parts were not seen and are not covered." if waiting else " No part was left out."
-    return (f"In the round \"{report.round.name}\" {len(report.checks)} parts were scanned or typed one by one and "
+    unseen = f" {_parts(waiting)} not seen and not covered." if waiting else " No part was left out."
+    return (f"In the round \"{report.round.name}\" {_parts(len(report.checks))} scanned or typed one by one and "
             f"inspected by the list in this record: {counts['passed']} passed, {counts['watch']} to be watched, "
             f"{counts['quarantined']} quarantined.{unseen} Quarantined parts are kept apart and not used until "
-            f"released by name. This record does not replace the judgement of a competent person or local rules.")
+            f"released by name.")
+
+
+def _parts(count: int) -> str:
+    return f"{count} part was" if count == 1 else f"{count} parts were"
+
+
+def _signatures(report: RoundReport) -> Iterator[str]:
+    for one in report.inspectors:
+        yield f"{one.who}, inspected {one.checked} part{'s' * (one.checked != 1)}: name, date, signature"
+    if not report.inspectors:
+        yield "Inspector: name, date, signature"
+    yield "Released for use by: name, date, signature"

@@ -14,7 +14,7 @@ from fieldapp.reports.inspection import PartCheck
 from fieldapp.reports.inspection_record import InspectionRecord
 from fieldapp.reports.usable import Unsound
 
-NO_BOX = "in no bundle"
+NO_BOX, MISSING = "in no bundle", "missing"
 
 
 def record_pdf(kit: Kit, record: InspectionRecord) -> bytes:
@@ -26,7 +26,7 @@ def record_pdf(kit: Kit, record: InspectionRecord) -> bytes:
 def tags_pdf(kit: Kit, record: InspectionRecord) -> bytes:
     """The tags as PDF. Raises PaperError if there is no bundle, or a tag does not fit."""
     with as_written():
-        return tags_bytes(kit, [InspectedBundle(tag.bundle, tag.words, ", ".join(tag.inspectors))
+        return tags_bytes(kit, [InspectedBundle(tag.bundle, tag.found, ", ".join(tag.inspectors), tag.complete)
                                 for tag in record.tags])
 
 
@@ -95,6 +95,7 @@ def _item(item: CheckItem) -> str:
 def _not_seen(record: InspectionRecord) -> Iterator[tuple[str, tuple[str, ...]]]:
     boxes: dict[str, list[str]] = {}
     for unseen in record.report.not_seen:
-        box = "missing" if unseen.missing else unseen.box or NO_BOX
+        box = MISSING if unseen.missing else unseen.box or NO_BOX
         boxes.setdefault(box, []).append(unseen.part)
-    yield from ((box, tuple(boxes[box])) for box in sorted(boxes))
+    last = (NO_BOX, MISSING)
+    yield from ((box, tuple(boxes[box])) for box in sorted(boxes, key=lambda box: (box in last, box)))

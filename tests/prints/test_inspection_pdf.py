@@ -51,6 +51,10 @@ def test_the_record_holds_every_part_and_what_is_signed_stands_on_the_first_page
     assert "» quarantined: splits" in whole
     assert "failed: splits ?" in whole                      # a sign that the font lacks stops no record
     assert all("part" in page for page in pages[2:-1])      # a table that goes on has its heads again
+    for number, page in enumerate(pages, start=1):
+        assert "Inspection record of kit OH: Spring" in page
+        assert f"{number} of {len(pages)}" in page
+    assert whole.count("a competent person") == 1
 
 
 def test_the_same_log_gives_the_same_bytes(kit, record):
@@ -63,8 +67,15 @@ def test_the_tag_of_a_bundle_says_when_and_its_symbol_opens_it(kit):
     words = page.get_textpage().get_text_range()
     assert "inspected 2026-05-01" in words
     assert "all 52 parts passed" in words
+    assert "not complete" not in words
+    assert "OH · " in words
     found = [code.text for code in zxingcpp.read_barcodes(page.render(scale=300 / 72).to_pil())]
     assert found == [f"{kit.design.site.address}/bundle?name=struts%20C"]
+
+
+def test_the_tag_of_a_bundle_that_was_not_seen_whole_says_so(kit):
+    data = tags_bytes(kit, [InspectedBundle("hubs 1", "4 of 5 parts inspected, last on 2026-05-01", "", False)])
+    assert "not complete" in pypdfium2.PdfDocument(io.BytesIO(data))[0].get_textpage().get_text_range()
 
 
 def test_without_bundles_it_is_said_what_to_do(kit):
