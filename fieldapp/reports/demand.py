@@ -68,7 +68,7 @@ class Demand:
     """(m,)"""
     stages: tuple[StageUse, ...]
     handled: Handled
-    """The same with hands, wind and uneven ground."""
+    """The same with hands, wind and uneven ground, of sound parts."""
     wind_m_s: float | None = None
     """Gust that the finished frame bears; None if it does not stand."""
 
@@ -88,8 +88,8 @@ class Demand:
         return min(self.stages, key=lambda stage: stage.push_limit_n)
 
 
-def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_left: FloatArray | None = None
-           ) -> Demand:
+def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_left: FloatArray | None = None,
+           handled: Handled | None = None) -> Demand:
     """Go through all stages of a plan.
 
     Parameters
@@ -102,6 +102,8 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
         How much longer than designed the strut at each place is. [mm]
     tube_left : (m,) array, optional
         What is left of each tube's strength, above 0.
+    handled : Handled, optional
+        Taken over if it is known already: worked out for sound parts, it serves to give out parts.
 
     Returns
     -------
@@ -115,22 +117,23 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
     would help.
     """
     struts = len(case.frame.struts)
-    arm, tube, handled, tube_handled = _Most((struts, 2)), _Most((struts,)), _Most((struts, 2)), _Most((struts,))
+    arm, tube, arm_handled, tube_handled = _Most((struts, 2)), _Most((struts,)), _Most((struts, 2)), _Most((struts,))
     left = np.ones(struts) if tube_left is None else tube_left
     stages: list[StageUse] = []
     for step, stage in zip(plan.steps, _stages(case, plan), strict=True):
         use = _uses(stage, off_mm, left)
         limit_n = np.inf
         if isinstance(stage.solved, Solved):
-            more = handling(stage, stage.solved, step)
-            limit_n = more.push_limit_n
+            limit_n = stage.push_limits_n([step.hub])[step.hub]
             arm.take(use.struts, use.ends, step)
             tube.take(use.struts, use.tubes, step)
-            handled.take(use.struts, np.maximum(use.ends, by_end(more.stations)), step)
-            tube_handled.take(use.struts, np.maximum(use.tubes, more.tubes / left[use.struts]), step)
+            if handled is None:
+                more = handling(stage, stage.solved, step)
+                arm_handled.take(use.struts, np.maximum(use.ends, by_end(more.stations)), step)
+                tube_handled.take(use.struts, np.maximum(use.tubes, more.tubes), step)
         stages.append(replace(_stage_use(step, stage, use), push_limit_n=limit_n))
-    with_hands = Handled(handled.value, handled.step, tube_handled.value, tube_handled.step)
-    return Demand(arm.value, arm.step, tube.value, tube.step, tuple(stages), with_hands, _wind_m_s(case, plan, left))
+    handled = handled or Handled(arm_handled.value, arm_handled.step, tube_handled.value, tube_handled.step)
+    return Demand(arm.value, arm.step, tube.value, tube.step, tuple(stages), handled, _wind_m_s(case, plan, left))
 
 
 class _Most:

@@ -172,7 +172,8 @@ def _judged(case: Case, plan: Plan, seats: Seats, *, given: Allocation, turns: M
     factors = dict(_arm_factors(case, weak, turns))
     real = case_of(case.kit, factors) if factors else case
     return demand(real, plan, off_mm=_by_strut(case, {p: s.off_mm for p, s in weak.items()}, 0.0),
-                  tube_left=_by_strut(case, {p: max(s.weakest, 1e-6) for p, s in weak.items()}, 1.0))
+                  tube_left=_by_strut(case, {p: max(s.weakest, 1e-6) for p, s in weak.items()}, 1.0),
+                  handled=seats.demand.handled)
 
 
 def _arm_factors(case: Case, weak: Mapping[str, Strength],

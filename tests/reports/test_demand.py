@@ -38,7 +38,6 @@ def test_handling_is_the_push_of_the_plan_where_that_is_largest_and_no_direction
     step, stage = plan.steps[number - 1], _stage(case, plan, number)
     found = handling(stage, stage.solved, step)
     assert found.stations.max() == pytest.approx(max(stage.push_use.use, 1.0)), "1.0 is the low foot's"
-    assert found.push_limit_n == pytest.approx(stage.push_limits_n([step.hub])[step.hub])
     at = np.array([case.model.hub_index[step.hub]])
     unit = response(stage.solved.ready, unit_pushes(stage.solved.stage, at)).parts
     for direction in np.random.default_rng(number).normal(size=(500, 3)):
