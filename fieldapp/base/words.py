@@ -52,6 +52,23 @@ def marked(message: str) -> str:
     return message
 
 
+def figures(text: str) -> str:
+    """The numbers in a text as the language in use writes them: with its decimal sign, and its gap before a %.
+
+    Examples
+    --------
+    >>> figures("12.5 mm, 80%")
+    '12.5 mm, 80%'
+    """
+    if _current.get() is None:
+        return text
+    return _PERCENT.sub(_("50%")[2:], _POINT.sub(_("1.5")[1:2], text))
+
+
+_POINT = re.compile(r"(?<=[0-9])[.](?=[0-9])")
+_PERCENT = re.compile(r"(?<=[0-9])%")
+_NUMBER = re.compile(r"-?[0-9]+([.][0-9]+)?%?( (N|mm|m|m/s|kg|°|%))?")
+
 OWN_WORDS = "words"
 """Name of the gap for what people wrote themselves: it stays as it is."""
 PART_ID = "id"
@@ -79,6 +96,8 @@ class Phrasebook:
         """The text in the language in use; what fits no phrase stays as it is."""
         if not text or _current.get() is None:
             return text
+        if _NUMBER.fullmatch(text):
+            return figures(text)
         told = _(text)
         if told != text:
             return told

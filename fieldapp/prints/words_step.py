@@ -3,7 +3,7 @@
 import math
 from dataclasses import replace
 
-from fieldapp.base.words import _
+from fieldapp.base.words import _, figures
 from fieldapp.plan.phrases import retold
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.words import force_text, force_words
@@ -29,7 +29,7 @@ def _piece_words(step: Step) -> tuple[str, ...]:
         lines.append(_("It is built into the piece '{piece}', apart from the frame.").format(piece=retold(step.piece)))
     if step.lift_mm > 0.0:
         lines.append(_("Before it, lift the piece by {height} m, carried at {hubs}.").format(
-            height=f"{step.lift_mm / 1000.0:.2f}", hubs=joined(step.carried_at)))
+            height=figures(f"{step.lift_mm / 1000.0:.2f}"), hubs=joined(step.carried_at)))
     if step.joins:
         lines.append(_("This ties the piece to the frame."))
     return tuple(lines)

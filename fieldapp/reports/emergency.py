@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fieldapp.base.words import _, ngettext
+from fieldapp.base.words import _, figures, ngettext
 from fieldapp.frame.frame import FloatArray
 from fieldapp.kit.forced import Forced, forced
 from fieldapp.kit.kit import Part
@@ -62,9 +62,9 @@ class EmergencyFit:
     @property
     def _off_words(self) -> str:
         """How badly it fits."""
-        fit, mm = self.forced, f"{abs(self.forced.off_mm):.1f}"
+        fit, mm = self.forced, figures(f"{abs(self.forced.off_mm):.1f}")
         if fit.arms:
-            return _("its worst arm misses by {deg}° ({mm} mm)").format(deg=f"{fit.off_deg:.1f}", mm=mm)
+            return _("its worst arm misses by {deg}° ({mm} mm)").format(deg=figures(f"{fit.off_deg:.1f}"), mm=mm)
         return _("{mm} mm too long").format(mm=mm) if fit.off_mm > 0 else _("{mm} mm too short").format(mm=mm)
 
 

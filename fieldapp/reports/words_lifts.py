@@ -2,7 +2,7 @@
 
 import math
 
-from fieldapp.base.words import _, listed, ngettext
+from fieldapp.base.words import _, figures, listed, ngettext
 from fieldapp.plan.words import SAFETY
 from fieldapp.reports.lifts import LiftOrder
 from fieldapp.reports.words_standing import MOST_LAG_MM
@@ -41,7 +41,7 @@ def _who(order: LiftOrder) -> str:
 
 
 def _how(order: LiftOrder) -> str:
-    up = _("; {height} m up").format(height=f"{order.lift_mm / 1000.0:.2f}")
+    up = _("; {height} m up").format(height=figures(f"{order.lift_mm / 1000.0:.2f}"))
     if order.breaks:
         return up + "."
     return up + _(", all within {lag} mm of each other.").format(lag=math.floor(min(order.lag_mm, MOST_LAG_MM)))

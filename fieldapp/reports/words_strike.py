@@ -2,7 +2,7 @@
 
 from collections import Counter
 
-from fieldapp.base.words import _, listed, ngettext
+from fieldapp.base.words import _, figures, listed, ngettext
 from fieldapp.log.rules.terms import short_name
 from fieldapp.reports.strike import Bundle, NextOut, Strike
 from fieldapp.reports.words_standing import headline, one_hold
@@ -34,7 +34,8 @@ def out_words(out: NextOut) -> tuple[str, ...]:
     lines += [_("{strut} then hangs on {hub} alone: take it out with them.").format(strut=end.strut, hub=end.hub)
               for end in out.loose]
     if out.lower_mm > 0.0:
-        lines.append(_("Then lower the piece by {height} m, all at once.").format(height=f"{out.lower_mm / 1000:.2f}"))
+        lines.append(_("Then lower the piece by {height} m, all at once.").format(
+            height=figures(f"{out.lower_mm / 1000:.2f}")))
     return tuple(lines)
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from werkzeug.datastructures import MultiDict
 
+from fieldapp.base.words import figures
 from fieldapp.kit.checklist import Check, result_of
 from fieldapp.kit.kit import Part
 from fieldapp.prints.words_place import sentence
@@ -102,7 +103,7 @@ def _values(form: Fields, check: Check, part: Part, *, spots: Sequence[int]
         value = number_of(text)
         if text and value is None:
             return [], _("{item} must be a number like {example}, got {text}.").format(
-                item=sentence(_(check.item)), example="12.5", text=text[:20])
+                item=sentence(_(check.item)), example=figures("12.5"), text=text[:20])
         if value is not None:
             found.append(_item(check, result_of(check, part, value), spot, value=value))
     return found, ""

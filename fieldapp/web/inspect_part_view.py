@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from fieldapp.base.words import figures
 from fieldapp.kit.checklist import Check, limit_words
 from fieldapp.kit.kit import Part
 from fieldapp.log.entry import Entry
@@ -64,7 +65,7 @@ def check_lines(checks: Sequence[Check], state: State, part: Part, *, spots: Seq
     def line(check: Check) -> CheckLine:
         fields = [(field("value", check, spot), spot) for spot in (spots if check.each else (None,))]
         values = tuple((name, spot, said.get(name, "")) for name, spot in fields) if check.is_measured else ()
-        last = "{:g} {}".format(*measured[check.item]) if check.item in measured else ""
+        last = figures("{:g} {}".format(*measured[check.item])) if check.item in measured else ""
         return CheckLine(check, retold(limit_words(check, part)), values, last)
 
     return tuple(line(check) for check in checks)

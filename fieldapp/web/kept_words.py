@@ -47,14 +47,15 @@ _BREAKS = (
     marked("{top} of 1 break in the frame lie in the quarter of places with the highest use: {verdict}."),
     marked("{top} of {all} breaks in the frame lie in the quarter of places with the highest use: {verdict}."),
     marked("the statics and the log agree"),
-    marked("look for another cause than the weight: pushes, steps, knocks, one bad sheet"),
+    marked("look for another cause than weight, pushes and wind: knocks, a bad sheet, damp, a wrong order"),
     marked("the frame without its lowest ring"), marked("the frame without its lowest {n} rings"),
     marked("{name} ({hubs} hubs, {struts} struts)"), marked("a new hub"), marked("a new strut"),
     marked("the {name} frame ({hubs} hubs, {struts} struts)"))
 
 _QUOTED = (
     marked("{id} {act}"), marked("{act} ({said})"), marked("phone {name}"), marked("unknown"), marked("earlier"),
-    marked("no reason given"), marked("pressed by mistake"))
+    marked("no reason given"), marked("pressed by mistake"),
+    marked("start must be 1 to {last} (the labels of one sheet), got {given}"))
 """What a refusal quotes of other entries: what they say, when, and whose they are."""
 _FIELDS = (
     marked("box"), marked("bundle"), marked("by"), marked("how"), marked("item"), marked("items"), marked("kind"),

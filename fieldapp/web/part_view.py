@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from fieldapp.base.words import figures
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.state import PartState, State
 from fieldapp.prints.words_place import handed_words
@@ -52,7 +53,7 @@ def what_words(kit: Kit, part: Part) -> str:
     """"Strut, class B, cut 1187 mm" or "Hub, class 5L, left-handed"."""
     if part.kind == "strut":
         return _("Strut, class {letter}, cut {length} mm").format(letter=part.part_class,
-                                                                 length=f"{part.cut_length_mm:.1f}")
+                                                                 length=figures(f"{part.cut_length_mm:.1f}"))
     hub_class = next(c for c in kit.frame.hub_classes if c.name == part.part_class)
     words = _("Hub, class {name}, {n} arms").format(name=hub_class.name, n=len(hub_class.dips_deg))
     return f"{words}, {handed_words(hub_class.handed)}" if hub_class.handed else words

@@ -1,5 +1,6 @@
 """What a check found, in words."""
 
+from fieldapp.base.words import figures
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import CheckedData, CheckItem
 from fieldapp.prints.words_place import joined
@@ -20,7 +21,7 @@ def failed_items(entry: Entry) -> tuple[CheckItem, ...]:
 
 def item_words(item: CheckItem) -> str:
     """"moisture 23 %", "ends, end 2: crushed"."""
-    value = f" {item.value:g} {item.unit}" if item.value is not None else ""
+    value = figures(f" {item.value:g} {item.unit}") if item.value is not None else ""
     where = _(", arm {arm}").format(arm=item.arm) if item.arm else ""
     where = _(", end {end}").format(end=item.end) if item.end else where
     return f"{_(item.item)}{value}{where}" + (f": {item.words}" if item.words else "")
