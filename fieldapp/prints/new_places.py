@@ -6,7 +6,15 @@ from pathlib import Path
 
 from fieldapp.base.errors import PaperError
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.prints.labels import arm_tags, hub_label, print_options, sheet_stock, strut_label
+from fieldapp.prints.labels import (
+    arm_tags,
+    chosen_parts,
+    hub_label,
+    part_labels,
+    print_options,
+    sheet_stock,
+    strut_label,
+)
 from labels.errors import LabelError
 from labels.label import Label, Tag
 from labels.pdf import sheet_page, write_pdf
@@ -50,14 +58,36 @@ def write_new_places(kit: Kit, path: Path, moves: Sequence[NewPlace], *, start: 
     PaperError
         If a part does not go to that place, or the labels do not fit the paper.
     """
-    labels = tuple(label for move in moves for label in new_place_labels(kit, move))
+    labels = [label for move in moves for label in new_place_labels(kit, move)]
+    return _write(kit, path, labels, start=start, title="new places")
+
+
+def write_labels_now(kit: Kit, path: Path, part_ids: Sequence[str], moves: Sequence[NewPlace], *, start: int = 1
+                     ) -> tuple[Warned, ...]:
+    """Write labels of these parts again: of those that moved with their new place, of all others as they were.
+
+    Parameters and errors as `prints.labels.write_labels` and `write_new_places`.
+    """
+    return _write(kit, path, list(_labels_now(kit, part_ids, moves)), start=start, title="labels")
+
+
+def _labels_now(kit: Kit, part_ids: Sequence[str], moves: Sequence[NewPlace]) -> Iterator[Label]:
+    moved = {move.part_id: move for move in moves}
+    for part, end in chosen_parts(kit, part_ids):
+        if part.id in moved:
+            own = tuple(new_place_labels(kit, moved[part.id]))
+            yield from own if end is None else own[end - 1:end]
+        else:
+            yield from part_labels(kit, [part.id if end is None else f"{part.id}.{end}"])
+
+
+def _write(kit: Kit, path: Path, labels: Sequence[Label], *, start: int, title: str) -> tuple[Warned, ...]:
     try:
         stock = sheet_stock(kit.design)
-        sheets = lay_out_sheets(labels, stock, print_options(kit.design, start))
+        sheets = lay_out_sheets(tuple(labels), stock, print_options(kit.design, start))
     except LabelError as error:
         raise PaperError(str(error)) from error
-    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm,
-              title=f"{kit.design.frame.name}: new places")
+    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=f"{kit.design.frame.name}: {title}")
     return sheet_warnings(sheets)
 
 

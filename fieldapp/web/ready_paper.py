@@ -8,8 +8,7 @@ from fieldapp.kit.build import with_parts
 from fieldapp.kit.interchange import Turn, hub_turns
 from fieldapp.kit.kit import Kit
 from fieldapp.log.state import State
-from fieldapp.prints.labels import write_labels
-from fieldapp.prints.new_places import NewPlace, write_new_places
+from fieldapp.prints.new_places import NewPlace, write_labels_now, write_new_places
 from fieldapp.reports.outfit import Sticker
 
 
@@ -38,9 +37,9 @@ def moved_pdf(kit: Kit, state: State, *, start: int = 1) -> bytes:
 
 
 def labels_pdf(kit: Kit, state: State, parts: Sequence[str], *, start: int = 1) -> bytes:
-    """New labels of these parts; raises PaperError if they do not fit the sheet."""
+    """New labels of parts, or ends of struts, for the places they have now; PaperError if they do not fit the sheet."""
     whole = _whole(kit, state)
-    return _written(lambda path: write_labels(whole, path, part_ids=parts, start=start))
+    return _written(lambda path: write_labels_now(whole, path, parts, moved_parts(state), start=start))
 
 
 def _arms(state: State, one: Sticker) -> tuple[int, ...]:

@@ -3,13 +3,11 @@
 from flask import Blueprint, Response, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from fieldapp.kit.build import with_parts
 from fieldapp.kit.parts import class_names
 from fieldapp.log.entry import Entry, Refusal
 from fieldapp.web.context import site, state, tidy
 from fieldapp.web.entries import done
 from fieldapp.web.forms import MAX_WORDS_CHARS, number_or_none
-from fieldapp.web.label_pdf import label_pdf
 from fieldapp.web.lookup import find_part
 from fieldapp.web.more_acts import more_acts
 from fieldapp.web.writing import gone_back, refused, submit, wish, write_down
@@ -51,9 +49,10 @@ def label(text: str) -> str:
 def pdf(text: str) -> Response:
     """The sheet as PDF; `?start=` is the first free label on it."""
     found = find_part(text)
-    kit = with_parts(site().kit, tuple(state().made.values()))
-    end = f".{found.end}" if found.end else ""
-    data = label_pdf(kit, found.part.id + end, number_or_none(request.args.get("start", "")) or 1)
+    from fieldapp.web.ready_paper import labels_pdf  # brings in the PDF library, which pages do without
+
+    part_id = f"{found.part.id}.{found.end}" if found.end else found.part.id
+    data = labels_pdf(site().kit, state(), [part_id], start=number_or_none(request.args.get("start", "")) or 1)
     return Response(data, mimetype="application/pdf",
                     headers={"Content-Disposition": f'inline; filename="{found.part.id}.pdf"'})
 

@@ -84,6 +84,12 @@ def test_parts_that_changed_place_on_site_get_stickers_too(phone, book):
     moved = [place for place, part in book.state.allocation.items() if book.state.part(part).made_for != place]
     assert moved
     assert all(f"new place {place}" in words for place in moved)
+    place = next(place for place in moved if place.startswith("S"))
+    again = pypdfium2.PdfDocument(io.BytesIO(phone.get(f"/label/{book.state.allocation[place]}.2/labels.pdf").data))
+    words = again[0].get_textpage().get_text_range()
+    assert f"\nnew place {place}" in words                          # not for the place it was made for
+    assert words.count("this end: ") == 1
+    assert f"this end: {book.state.kit.frame.strut(place).end_2.hub}" in words
 
 
 def test_labels_that_cannot_be_read_come_on_one_sheet(phone, book):
