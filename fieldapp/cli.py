@@ -11,7 +11,7 @@ from fieldapp.cli_log import backup, log, restore
 from fieldapp.cli_plan import arm_test, compare, show_progress
 from fieldapp.cli_ready import checks
 from fieldapp.cli_show import show
-from fieldapp.cli_site import demo, serve
+from fieldapp.cli_site import STATUSES, demo, serve
 from fieldapp.frame.design_file import read_design
 from fieldapp.frame.template import STARTER, design_text
 from fieldapp.kit.atomic import write_atomic
@@ -44,7 +44,7 @@ class Commands(click.Group):
             ctx.exit(RaisebookError.exit_status)
 
 
-@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Commands, epilog=STATUSES, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="raisebook")
 def main() -> None:
     """The site book of a hub-and-strut frame: from its design to labelled parts, and to phones on site."""

@@ -12,6 +12,12 @@ from fieldapp.log.opening import open_book
 
 PORT = 8000
 
+STATUSES = ("Exit status: 0 done, or stopped by Ctrl-C; 1 a file or the disk fails, or checks finds the kit not fit; "
+            "2 wrong words or a design that cannot be built or raised; 3 the kit cannot be read; 4 labelled parts would "
+            "change; 5 the log cannot be opened, read or written, or a raisebook has it; 6 the server cannot start: "
+            "port, address, pass phrase, certificate.")
+"""As in `base.errors`; said by --help."""
+
 CHIEF_PHRASE = click.option(
     "--chief-phrase", metavar="WORDS", envvar="RAISEBOOK_CHIEF_PHRASE",
     help="Pass phrase of the chief, three or four words; kept as a hash and good until another is given. Without one "
@@ -23,7 +29,7 @@ HTTPS = click.option(
 HTTPS_PORT = click.option("--https-port", default=8443, show_default=True, help="Port of --https.")
 
 
-@click.command()
+@click.command(epilog=STATUSES)
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option("--port", default=PORT, show_default=True, help="Port to answer on.")
 @click.option("--host", default="0.0.0.0", show_default=True, help="Address to answer on; the default is all of them.")
