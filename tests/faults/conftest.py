@@ -2,6 +2,7 @@
 
 import http.client
 import json
+import os
 import resource
 import shutil
 import sqlite3
@@ -169,14 +170,55 @@ def command():
     return run
 
 
+def _mounted(place):
+    """A file system of one megabyte at that place; False if none may be mounted."""
+    place.mkdir()
+    words = ["mount", "-t", "tmpfs", "-o", "size=1m", "none", str(place)]
+    return bool(shutil.which("mount")) and subprocess.run(words, capture_output=True, check=False).returncode == 0
+
+
+def _unmount(place):
+    subprocess.run(["umount", "--lazy", str(place)], check=True)
+
+
 @pytest.fixture
 def small_disk(tmp_path):
-    """A file system of one megabyte, where one may be mounted."""
+    """The folder of a disk of one megabyte."""
     place = tmp_path / "disk"
-    place.mkdir()
-    mounted = shutil.which("mount") and subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", "size=1m", "none", str(place)], capture_output=True, check=False).returncode == 0
-    if not mounted:
+    if not _mounted(place):
         pytest.skip("no file system may be mounted here")
     yield place
-    subprocess.run(["umount", "--lazy", str(place)], check=True)
+    _unmount(place)
+
+
+class Stick:
+    """A disk with a switch against writing; a folder without the right to write where no disk may be mounted."""
+
+    def __init__(self, place):
+        self.place = place
+        self.mounted = _mounted(place)
+
+    @contextmanager
+    def write_protected(self):
+        """Inside, nothing on it can be changed."""
+        self._switch("ro")
+        yield
+        self._switch("rw")
+
+    def _switch(self, to):
+        if self.mounted:
+            subprocess.run(["mount", "-o", f"remount,{to}", str(self.place)], check=True)
+            return
+        for path in (self.place, *self.place.rglob("*")):
+            path.chmod(path.stat().st_mode & ~0o222 if to == "ro" else path.stat().st_mode | 0o200)
+
+
+@pytest.fixture
+def stick(tmp_path):
+    """A USB stick."""
+    found = Stick(tmp_path / "usb")
+    if not found.mounted and os.geteuid() == 0:
+        pytest.skip("no file system may be mounted here, and root may write everywhere")
+    yield found
+    if found.mounted:
+        _unmount(found.place)

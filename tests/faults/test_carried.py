@@ -1,0 +1,127 @@
+"""What travels with a log and comes back: to a stick while it is served, and from it onto another laptop."""
+
+import shutil
+from datetime import UTC, datetime
+
+import pytest
+
+from fieldapp.kit.build import build_kit
+from fieldapp.kit.file import read_kit, write_kit
+from fieldapp.kit.site_key import site_key
+from fieldapp.log.entry import Request
+from fieldapp.log.opening import open_book
+from fieldapp.log.store import read_log
+from fieldapp.web.chief_phrase import chief_hash
+
+HUB, STRUT = "OH-H01-6", "OH-S001-7"
+PHOTO = "a" * 64 + ".jpg"
+
+
+@pytest.fixture
+def used(folder):
+    """A kit with a log, a photo, a join code and a pass phrase."""
+    submit(folder, "first-key-0000000", HUB)
+    site_key(folder)
+    chief_hash(folder, "apple cart long rope")
+    (folder / "photos").mkdir()
+    (folder / "photos" / PHOTO).write_bytes(b"a picture")
+    return folder
+
+
+def submit(folder, key, part):
+    with open_book(folder) as book:
+        book.submit(Request(key, "fitted", part), datetime.now(UTC))
+
+
+def test_a_backup_brings_everything_back_onto_an_empty_laptop(used, serve, browser, command, tmp_path):
+    stick, other = tmp_path / "stick", tmp_path / "other laptop"
+    phone = browser(serve(used))
+    assert phone.press(f"/P/{STRUT}/fitted", "second-key-000000")[0] == 303
+    status, said = command("backup", used, "--to", stick)
+    assert (status, "With it: kit.json, site-key.json, chief-phrase.hash." in said) == (0, True), said
+    assert "keep the copy as you keep a key" in said
+    assert "With it: 1 photos" in said
+    [copy] = stick.glob("log-*.sqlite")
+    status, said = command("restore", other, copy)
+    assert (status, "Brought back, because" in said, "1 photos were brought back" in said) == (0, True, True), said
+    for name in ("kit.json", "site-key.json", "chief-phrase.hash", f"photos/{PHOTO}"):
+        assert (other / name).read_bytes() == (used / name).read_bytes()
+    assert (other / "site-key.json").stat().st_mode & 0o077 == 0
+    assert [entry.key for entry in read_log(other / "log.sqlite")] == ["first-key-0000000", "second-key-000000"]
+    assert "Sits here" in browser(serve(other)).get("/place/S001")[1]
+
+
+def test_a_backup_beside_the_log_says_that_it_is_no_second_disk(used, command):
+    status, said = command("backup", used)
+    assert (status, "It lies beside the log" in said) == (0, True)
+    [copy] = used.glob("log-*.sqlite")
+    submit(used, "second-key-000000", STRUT)
+    status, said = command("restore", used, copy)
+    assert (status, "is kept as" in said) == (0, True)
+    assert len(read_log(used / "log.sqlite")) == 1
+
+
+def test_a_backup_is_never_mixed_with_another_kits(used, command, tmp_path):
+    kit = read_kit(used)
+    frame = kit.design.frame.model_copy(update={"prefix": "MF", "name": "Mill Field"})
+    write_kit(tmp_path / "mill", build_kit(kit.design.model_copy(update={"frame": frame})))
+    status, said = command("backup", used, "--to", tmp_path / "mill")
+    assert (status, "holds kit MF (Mill Field), not OH (Orchard Hall)" in said) == (3, True)
+    command("backup", used, "--to", tmp_path / "copy.sqlite")
+    command("log", "export", used, "--to", tmp_path / "day.jsonl")
+    for words in (("restore", tmp_path / "mill", tmp_path / "copy.sqlite"),
+                  ("log", "import", tmp_path / "mill", tmp_path / "day.jsonl")):
+        status, said = command(*words)
+        assert (status, "is of kit OH" in said, "this is kit MF" in said) == (5, True, True), said
+    assert not (tmp_path / "mill" / "log.sqlite").exists()
+
+
+def test_photos_that_do_not_come_back_do_not_hide_that_the_log_did(used, command, tmp_path):
+    command("backup", used, "--to", tmp_path / "stick")
+    [copy] = (tmp_path / "stick").glob("log-*.sqlite")
+    for number in range(3):
+        (tmp_path / "stick" / "photos" / f"{number}{PHOTO}").write_bytes(b"another")
+    shutil.rmtree(used / "photos")
+    (used / "photos").write_text("in the way")
+    status, said = command("restore", used, copy)
+    assert status == 3
+    assert f"The log of {used} is now the one of {copy}." in said
+    assert "0 of 4 photos were copied" in said
+    (used / "photos").unlink()
+    assert "4 photos were brought back" in command("restore", used, copy)[1]
+
+
+def test_lines_say_that_they_carry_no_photos_and_a_file_takes_them_along(used, command, made_kit, tmp_path):
+    said = command("log", "export", used)[1]
+    assert "The 1 photos of" in said
+    assert "are not among these lines." in said
+    status, said = command("log", "export", used, "--to", tmp_path / "stick" / "day.jsonl")
+    assert (status, "Its 1 photos are in" in said) == (0, True)
+    other = shutil.copytree(made_kit, tmp_path / "other")
+    status, said = command("log", "import", other, tmp_path / "stick" / "day.jsonl")
+    assert (status, "1 of 1 entries were new" in said, "1 photos were new" in said) == (0, True, True), said
+    assert (other / "photos" / PHOTO).read_bytes() == b"a picture"
+
+
+def test_a_write_protected_stick_can_be_read(used, command, stick, tmp_path):
+    """Also one that was pulled out while it was served, with its last entry in the file beside the log."""
+    submit(used, "second-key-000000", STRUT)
+    at_rest = shutil.copytree(used, stick.place / "at rest")
+    with open_book(used) as book:
+        book.submit(Request("third-key-0000000", "taken_down", STRUT), datetime.now(UTC))
+        pulled = shutil.copytree(used, stick.place / "pulled")
+        without_index = shutil.copytree(used, stick.place / "pulled without index")
+    (without_index / "log.sqlite-shm").unlink()
+    with stick.write_protected():
+        for kit, entries in ((at_rest, 2), (pulled, 3), (without_index, 3)):
+            for words in (("show", kit, HUB), ("labels", kit, STRUT, "--out", tmp_path / "labels.pdf"),
+                          ("log", "export", kit, "--to", tmp_path / kit.name / "day.jsonl"),
+                          ("backup", kit, "--to", tmp_path / kit.name / "copy.sqlite")):
+                status, said = command(*words)
+                assert status == 0, said
+            assert len((tmp_path / kit.name / "day.jsonl").read_text().splitlines()) == 1 + entries
+            assert len(read_log(tmp_path / kit.name / "copy.sqlite")) == entries
+            status, said = command("serve", kit, "--port", "0")
+            assert (status, "cannot be written (" in said) == (5, True), said
+        status, said = command("checks", without_index)
+        assert status in (0, 1), said
