@@ -36,6 +36,8 @@ OPENING = f"""\
 #              by k_mod of the service class that the moisture belongs to
 #   source     where the line and its limits come from
 #
+# A round keeps the list that it was opened with: what is changed here counts from the next round.
+#
 # The list is a guide. It does not replace a competent person, local rules or the makers' instructions."""
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.log import kinds
 from fieldapp.log.draft import Draft
 from fieldapp.log.entry import Entry
@@ -12,7 +13,7 @@ def round_opened(draft: Draft, entry: Entry, data: kinds.RoundData) -> str | Non
     """Checks count for this round from now."""
     if draft.rounds and draft.rounds[-1].closed is None:
         return f"round {draft.rounds[-1].name} was open already"
-    draft.rounds = (*draft.rounds, Round(entry.key, data.name, entry.at))
+    draft.rounds = (*draft.rounds, Round(entry.key, data.name, entry.at, checklist=_checklist(data)))
     return None
 
 
@@ -44,6 +45,12 @@ def box_given_back(draft: Draft, entry: Entry, data: kinds.BoxData) -> str | Non
         return f"box {data.box} was not taken"
     _hold(draft, current, kept)
     return None
+
+
+def _checklist(data: kinds.RoundData) -> Checklist | None:
+    hub, strut, label = (tuple(Check(**line.model_dump()) for line in lines)
+                         for lines in (data.hub, data.strut, data.label))
+    return Checklist(hub, strut, label) if hub or strut or label else None
 
 
 def _open(draft: Draft) -> Round | None:

@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Literal
 
 from fieldapp.base.errors import PartIdError
+from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.entry import Entry
 
@@ -107,6 +108,8 @@ class Round:
     name: str
     opened: datetime
     closed: datetime | None = None
+    checklist: Checklist | None = field(default=None, repr=False)
+    """The list as it was when the round was opened; None if the log does not say."""
     boxes: tuple[BoxHeld, ...] = ()
     """In the order of taking: nobody has more than one, several may have the same; empty once it is closed."""
 

@@ -79,10 +79,14 @@ class InspectionRecord:
 
 
 def inspection_record(state: State, checklist: Checklist, chosen: Round | None = None) -> InspectionRecord | None:
-    """The record of a round, the latest if none is named; None if there was none. The same log, the same record."""
+    """The record of a round, the latest if none is named; None if there was none. The same log, the same record.
+
+    `checklist` is for rounds of old logs, which do not hold the list that was used.
+    """
     report = round_report(state, chosen)
     if report is None:
         return None
+    checklist = report.round.checklist or checklist
     frame = state.kit.design.frame
     return InspectionRecord(frame.name, frame.prefix, report.round, report, checklist.lines("hub"),
                             checklist.lines("strut"), unsound_parts(state), tuple(_tags(state, report)),

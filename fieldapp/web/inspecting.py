@@ -45,8 +45,9 @@ def stop(answer: Response) -> Response:
 
 
 def checklist() -> Checklist:
-    """The kit's list; one made before there were any gets that of its design."""
-    own = site().book.site.checklist
+    """The open round's list, else the kit's; a kit made before there were any gets that of its design."""
+    current = state().open_round
+    own = (current and current.checklist) or site().book.site.checklist
     return own if own is not None else default_checks(site().kit.design)
 
 

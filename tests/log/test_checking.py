@@ -1,9 +1,13 @@
 """Checks by a list: the server reads from it what passes and what is critical."""
 
+from dataclasses import replace
+
 import pytest
 
 from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.log.book import SiteBook
+from fieldapp.log.fold import fold
+from fieldapp.log.lines import from_line, to_line
 
 LIST = Checklist(
     hub=(Check("cracks", "Bend each arm.", "ours", critical=True, each="arm"),
@@ -61,6 +65,16 @@ def test_a_critical_item_stays_critical_whatever_the_phone_says(round_):
     round_.done("checked", "OH-H01-6", items=[
         {"item": "cracks", "result": "fail", "arm": 2, "critical": False}, LABEL])
     assert round_.book.state.parts["OH-H01-6"].condition == "quarantined"
+
+
+def test_a_round_keeps_the_list_it_was_opened_with(round_, tmp_path):
+    opened = round_.book.state.open_round
+    assert opened.checklist == round_.book.site.checklist
+    round_.book.site = replace(round_.book.site, checklist=replace(LIST, strut=LIST.strut[1:]))   # edited meanwhile
+    dents = {"item": "dents", "result": "pass"}
+    assert "lacks: length" in round_.refused("checked", "OH-S002-5", items=[dents, LABEL])
+    again = fold(round_.book.site.kit, [from_line(to_line(entry), 1) for entry in round_.book.entries()])
+    assert again.open_round.checklist == LIST
 
 
 def test_who_has_which_box_is_in_the_log(round_):

@@ -3,6 +3,7 @@
 import csv
 import io
 import shutil
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pypdfium2
@@ -15,7 +16,7 @@ from fieldapp.cli_ready import checks
 from fieldapp.frame.design import Design
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.checklist import needed_items
-from fieldapp.kit.checklist_defaults import write_checks
+from fieldapp.kit.checklist_defaults import checks_text, default_checks, write_checks
 from fieldapp.kit.file import write_kit
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.opening import open_book
@@ -144,8 +145,10 @@ def test_the_same_log_gives_the_same_bytes_also_on_another_laptop(lived, paper, 
     lines, other = tmp_path / "log.jsonl", tmp_path / "other laptop"
     CliRunner().invoke(log, ["export", str(folder), "--to", str(lines)], catch_exceptions=False)
     other.mkdir()
-    for name in ("kit.json", "checks.toml"):
-        shutil.copy(folder / name, other)
+    shutil.copy(folder / "kit.json", other)
+    default = default_checks(SMALL)      # its list was edited since: the round keeps its own
+    edited = replace(default, hub=tuple(check for check in default.hub if check.item != "marks"))
+    (other / "checks.toml").write_text(checks_text(edited), encoding="utf-8")
     CliRunner().invoke(log, ["import", str(other), str(lines)], catch_exceptions=False)
     CliRunner().invoke(checks, [str(other), "--paper"])
     assert _paper(other) == paper

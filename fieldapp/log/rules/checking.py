@@ -33,7 +33,7 @@ def checked(asked: Asked, data: CheckedData) -> Admitted | Refusal:
 
 def _judged(asked: Asked, item: CheckItem) -> CheckItem | Refusal:
     """The item with its result, unit and weight as the list has them."""
-    checklist = asked.site.checklist
+    checklist = asked.checklist
     if checklist is None:
         return item
     check = checklist.check(asked.part.kind, item.item)
@@ -62,7 +62,7 @@ def _spot_missing(asked: Asked, check: Check, item: CheckItem, result: str) -> R
 
 def _lacking(asked: Asked, items: Iterable[CheckItem]) -> list[str]:
     """Lines of the list that always belong to a check and are not there."""
-    checklist: Checklist | None = asked.site.checklist
+    checklist: Checklist | None = asked.checklist
     if checklist is None:
         return []
     there = {item.item for item in items}

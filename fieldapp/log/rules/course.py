@@ -1,7 +1,10 @@
 """Rules for the course of things: raise, strike, way, rounds."""
 
+from dataclasses import asdict
+
+from fieldapp.kit.checklist import Checklist
 from fieldapp.log.entry import Refusal, refuse
-from fieldapp.log.kinds import NoData, RaiseStartedData, RoundData, WayData
+from fieldapp.log.kinds import ListLine, NoData, RaiseStartedData, RoundData, WayData
 from fieldapp.log.rules.terms import Admitted, Asked, clock_words, short_name
 from fieldapp.plan.planner import way_names
 
@@ -55,7 +58,13 @@ def round_opened(asked: Asked, data: RoundData) -> Admitted | Refusal:
     if current is not None:
         return refuse("round_open", "the inspection round '{name}' is open since {time}.", "Close it first.",
                       name=current.name, time=clock_words(current.opened, asked.now))
-    return Admitted(data=data)
+    return Admitted(data=RoundData(name=data.name, checklist=data.checklist, **_lines(asked.site.checklist)))
+
+
+def _lines(checklist: Checklist | None) -> dict[str, tuple[ListLine, ...]]:
+    """The list by what its lines are said of; nothing if the site has none."""
+    return {name: tuple(ListLine(**asdict(check)) for check in getattr(checklist, name))
+            for name in ("hub", "strut", "label") if checklist is not None}
 
 
 def round_closed(asked: Asked, data: NoData) -> Admitted | Refusal:

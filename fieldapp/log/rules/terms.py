@@ -47,6 +47,12 @@ class Asked:
         """Who would have what is taken in hand; as `Entry.holder` of the entry that this becomes."""
         return self.request.sender or self.request.who.strip() or "unknown"
 
+    @property
+    def checklist(self) -> Checklist | None:
+        """The open round's list; the site's where the log does not say."""
+        current = self.state.open_round
+        return current.checklist if current and current.checklist else self.site.checklist
+
     def when_and_who(self, key: str | None) -> str:
         """"10:14, phone 3" of the entry with this key."""
         entry = self.state.index.get(key or "")
