@@ -38,13 +38,20 @@ def ngettext(singular: str, plural: str, n: int) -> str:
 
 
 @contextmanager
-def as_written() -> Iterator[None]:
-    """While inside, sentences stay as the sources have them: for words that are kept and put into words later."""
-    token = _current.set(None)
+def speaking(catalogue: gettext.NullTranslations | None) -> Iterator[None]:
+    """While inside, take sentences from this catalogue; None: as the sources have them."""
+    token = _current.set(catalogue)
     try:
         yield
     finally:
         _current.reset(token)
+
+
+@contextmanager
+def as_written() -> Iterator[None]:
+    """While inside, sentences stay as the sources have them: for words that are kept and put into words later."""
+    with speaking(None):
+        yield
 
 
 def marked(message: str) -> str:

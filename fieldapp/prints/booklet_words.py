@@ -7,10 +7,14 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from fieldapp.base.units import m_from_mm
+from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
+from fieldapp.plan.phrases import retold
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.words import force_text, force_words
+from fieldapp.prints.counted import hubs_words, struts_words
+from fieldapp.prints.words_place import is_crown
 
 DOZEN = 12
 """Steps between two checks if the order follows no rings."""
@@ -60,8 +64,8 @@ def ring_words(frame: Frame, ring: int) -> str:
     A frame's lowest ring is the ground ring; a ring of one hub at the top is the crown.
     """
     if ring == frame.ring_count and ring > 1 and len(frame.ring(ring)) == 1:
-        return "crown"
-    return "ground ring" if ring == 1 else f"ring {ring}"
+        return _("crown")
+    return _("ground ring") if ring == 1 else _("ring {n}").format(n=ring)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +83,7 @@ class Run:
     @property
     def size_words(self) -> str:
         """How many parts it has."""
-        return f"{counted(len(self.steps), 'hub')}, {counted(self.struts, 'strut')}"
+        return f"{hubs_words(len(self.steps))}, {struts_words(self.struts)}"
 
 
 def step_runs(frame: Frame, plan: Plan) -> tuple[Run, ...]:
@@ -88,7 +92,8 @@ def step_runs(frame: Frame, plan: Plan) -> tuple[Run, ...]:
     if len(runs) == len({_ring_key(run[0]) for run in runs}):
         return tuple(Run(_run_name(frame, run[0]), run) for run in runs)
     dozens = [plan.steps[start:start + DOZEN] for start in range(0, len(plan.steps), DOZEN)]
-    return tuple(Run(f"steps {steps[0].number} to {steps[-1].number}", steps) for steps in dozens)
+    return tuple(Run(_("steps {first} to {last}").format(first=steps[0].number, last=steps[-1].number), steps)
+                 for steps in dozens)
 
 
 def _ring_key(step: Step) -> tuple[int, str, bool]:
@@ -98,10 +103,13 @@ def _ring_key(step: Step) -> tuple[int, str, bool]:
 
 def _run_name(frame: Frame, step: Step) -> str:
     """The ring, and the piece it belongs to."""
-    name = ring_words(frame, step.ring)
+    piece, at_top = retold(step.piece), is_crown(frame, frame.hub(step.hub))
     if step.joins:
-        return f"{step.piece} tied on"
-    return f"{step.piece} piece, {name.replace('crown', 'top')}" if step.piece else name
+        return _("{piece} tied on").format(piece=piece)
+    if step.piece:
+        return _("{piece} piece, {ring}").format(
+            piece=piece, ring=_("top") if at_top else ring_words(frame, step.ring))
+    return ring_words(frame, step.ring)
 
 
 def headline(step: Step) -> str:

@@ -3,7 +3,9 @@
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby, pairwise
 
+from fieldapp.base.words import _
 from fieldapp.kit.kit import Kit, Part
+from fieldapp.prints.counted import hubs_words, parts_words, struts_words
 from fieldapp.prints.labels import MOST_BANDS, chosen_parts, short_address, site_text
 from labels.label import Label
 from labels.listing import capacity
@@ -21,7 +23,7 @@ def bag_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, 
     """
     hubs = [part for part in kit.parts if part.kind == "hub" and part.made_for is not None]
     return tuple(label for ring, parts in _by_ring(kit, hubs)
-                 for label in _labels(kit, (f"RING {ring}", "hubs"), _split(kit, parts), f"/RING/{ring}")
+                 for label in _labels(kit, (_ring(ring), "hub"), _split(kit, parts), f"/RING/{ring}")
                  if _holds(label, kit, part_ids))
 
 
@@ -32,7 +34,7 @@ def bundle_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Labe
     for ring, in_ring in _by_ring(kit, struts):
         for letter, group in groupby(sorted(in_ring, key=lambda p: (p.part_class, p.number)), lambda p: p.part_class):
             bundles = _even(list(group), kit.design.labels.bundle_struts)
-            found += _labels(kit, (f"RING {ring}", "struts", letter), bundles, f"/RING/{ring}")
+            found += _labels(kit, (_ring(ring), "strut", letter), bundles, f"/RING/{ring}")
     return tuple(label for label in found if _holds(label, kit, part_ids))
 
 
@@ -40,10 +42,11 @@ def box_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, 
     """A box for the spare hubs and one for the spare struts, or one that holds just the named parts."""
     if part_ids is not None:
         named = list(dict.fromkeys(part for part, _ in chosen_parts(kit, part_ids)))
-        return tuple(_labels(kit, ("BOX", "parts"), _split(kit, named), ""))
+        return tuple(_labels(kit, (_("BOX"), "part"), _split(kit, named), ""))
     spares = [part for part in kit.parts if part.is_spare]
-    return tuple(label for kind in ("hub", "strut") if (parts := [p for p in spares if p.kind == kind])
-                 for label in _labels(kit, (f"SPARE {kind.upper()}S", f"{kind}s"), _split(kit, parts), ""))
+    return tuple(label for kind, words in (("hub", _("SPARE HUBS")), ("strut", _("SPARE STRUTS")))
+                 if (parts := [p for p in spares if p.kind == kind])
+                 for label in _labels(kit, (words, kind), _split(kit, parts), ""))
 
 
 def ring_of(kit: Kit, part: Part) -> int:
@@ -63,18 +66,28 @@ def _by_ring(kit: Kit, parts: Iterable[Part]) -> Iterator[tuple[int, list[Part]]
 
 
 def _labels(kit: Kit, words: tuple[str, ...], chunks: Chunks, page: str) -> Iterator[Label]:
-    """One label for each chunk; words are the headline, what the parts are, and the strut class if all have one."""
+    """One label for each chunk; words are the headline, hub, strut or part, and the strut class if all have one."""
     headline, what, *letter = words
     bands = {c.letter: c.bands for c in kit.frame.strut_classes}.get(letter[0], 0) if letter else 0
     for number, parts in enumerate(chunks, start=1):
-        count = f"{len(parts)} {what if len(parts) != 1 else what.removesuffix('s')}"
-        of = f"{'bundle' if letter else 'label'} {number} of {len(chunks)}"
+        one_of = _("bundle {n} of {count}") if letter else _("label {n} of {count}")
+        count, of = _counted(what, len(parts)), one_of.format(n=number, count=len(chunks))
         lines = (count, *((of,) if len(chunks) > 1 else ()), kit.design.frame.name)
-        kind = () if what.upper() in headline else (what,)
+        kind = (f"{what}s",) if page or what == "part" else ()
         name = " ".join((headline.capitalize(), *kind, *letter, *((of,) if len(chunks) > 1 else ())))
-        yield Label(headline, lines, bands if bands <= MOST_BANDS else 0, f"class {letter[0]}" if letter else "",
+        band_letter = _("class {name}").format(name=letter[0]) if letter else ""
+        yield Label(headline, lines, bands if bands <= MOST_BANDS else 0, band_letter,
                     symbol_text=site_text(kit.design, page), footnote=short_address(kit.design), form="list",
                     contents=tuple(part.id for part in parts), name=name)
+
+
+def _ring(ring: int) -> str:
+    return _("RING {n}").format(n=ring)
+
+
+def _counted(what: str, n: int) -> str:
+    """How many hubs, struts or parts."""
+    return {"hub": hubs_words, "strut": struts_words}.get(what, parts_words)(n)
 
 
 def _split(kit: Kit, parts: Sequence[Part]) -> list[Sequence[Part]]:

@@ -20,6 +20,7 @@ from fieldapp.prints.labels import (
     sheet_stock,
     strut_label,
 )
+from fieldapp.prints.language import in_kit_language
 from labels.errors import LabelError
 from labels.face import hexagon_mm
 from labels.label import Label, Spoke
@@ -41,6 +42,7 @@ class KindPrinted:
     size_mm: Callable[[Design], Size]
 
 
+@in_kit_language
 def write_kind(kit: Kit, path: Path, kind: Kind, *, part_ids: Sequence[str] | None = None, start: int = 1,
                on_roll: bool = False) -> tuple[Warned, ...]:
     """Write labels of one kind as PDF.

@@ -4,10 +4,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from fieldapp.base.errors import PaperError
+from fieldapp.base.words import _, marked
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame, HubPlace
 from fieldapp.kit.ids import named_part
 from fieldapp.kit.kit import Kit, Part
+from fieldapp.prints.language import in_kit_language
 from labels.calibration import calibration_pieces
 from labels.curve import module_on_tube_mm
 from labels.errors import LabelError
@@ -22,14 +24,15 @@ from labels.symbol import make_symbol
 STRAIGHT_UP = 0.999
 """Vertical part of the outside direction from which on a hub has no "up" of its own (see `Arm`)."""
 
-UP, BACK = "up the frame", "to the back"
-SHORT = {UP: "up", BACK: "back"}
+UP, BACK = marked("up the frame"), marked("to the back")
+SHORT = {UP: marked("up"), BACK: marked("back")}
 """Words of a hub's arrow, and the same for small labels."""
 
 MOST_BANDS = 20
 """Classes with a higher number have no bands: nobody counts that far."""
 
 
+@in_kit_language
 def write_labels(kit: Kit, path: Path, *, part_ids: Sequence[str] | None = None, start: int = 1
                  ) -> tuple[Warned, ...]:
     """Write the label sheets of a kit, or of some of its parts, as PDF.
@@ -57,7 +60,8 @@ def write_labels(kit: Kit, path: Path, *, part_ids: Sequence[str] | None = None,
         If the labels do not fit the paper, the start is not on the sheet, or a symbol cannot hold its text.
     """
     sheets, stock = label_sheets(kit, part_ids, start=start)
-    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=f"{kit.design.frame.name}: labels")
+    title = _("{name}: labels").format(name=kit.design.frame.name)
+    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=title)
     return (*kit_warnings(kit), *sheet_warnings(sheets))
 
 
@@ -180,12 +184,13 @@ def strut_label(kit: Kit, part: Part, end: int) -> Label:
     """The label of one end of a strut; its arrow points toward that end of the tube."""
     bands = {c.letter: c.bands for c in kit.frame.strut_classes}.get(part.part_class, 0)
     bands = bands if bands <= MOST_BANDS else 0
-    this, lines = "this end", ("spare",)
+    this, lines = _("this end"), (_("spare"),)
     if part.made_for is not None:
         place = kit.frame.strut(part.made_for)
         here, there = place.end(end), place.end(3 - end)
-        this, lines = f"this end: {here.hub} arm {here.arm}", (f"other end: {there.hub}",)
-    return Label(part.id, lines, bands, f"class {part.part_class}", this, arrow_up=False,
+        this = _("this end: {hub} arm {arm}").format(hub=here.hub, arm=here.arm)
+        lines = (_("other end: {hub}").format(hub=there.hub),)
+    return Label(part.id, lines, bands, _("class {name}").format(name=part.part_class), this, arrow_up=False,
                  symbol_text=symbol_text(kit.design, part, end), footnote=short_address(kit.design),
                  tube_mm=kit.design.strut.outer_mm, name=f"{part.id} end {end}")
 
@@ -195,13 +200,14 @@ def hub_label(kit: Kit, part: Part) -> Label:
 
     A spare has no arrow: which way up it goes depends on the place it will take.
     """
-    lines = ["spare", "outside face"] if part.made_for is None else ["outside face"]
+    lines = [_("spare"), _("outside face")] if part.made_for is None else [_("outside face")]
     hub_class = next((c for c in kit.frame.hub_classes if c.name == part.part_class), None)
     if hub_class is not None and hub_class.handed:
-        lines.insert(0, f"{hub_class.handed}-handed, not {hub_class.mirror}")
+        own = _("left-handed, not {name}") if hub_class.handed == "left" else _("right-handed, not {name}")
+        lines.insert(0, own.format(name=hub_class.mirror))
     arrow = "" if part.made_for is None else _up_words(kit.frame, part.made_for)
-    return Label(part.id, tuple(lines), band_letter=f"class {part.part_class}", arrow=arrow,
-                 arrow_short=SHORT.get(arrow, ""),
+    return Label(part.id, tuple(lines), band_letter=_("class {name}").format(name=part.part_class),
+                 arrow=_(arrow) if arrow else "", arrow_short=_(SHORT[arrow]) if arrow else "",
                  symbol_text=symbol_text(kit.design, part), footnote=short_address(kit.design))
 
 
@@ -212,7 +218,8 @@ def _up_words(frame: Frame, place: str) -> str:
 
 def arm_tags(hub: HubPlace, part: Part) -> Label:
     """The strip of tags for a hub's arms: arm number, strut, and the hub they belong to."""
-    tags = tuple(Tag(str(arm.number), arm.strut, f"{hub.name} arm {arm.number}") for arm in hub.arms)
+    tags = tuple(Tag(str(arm.number), arm.strut, _("{hub} arm {arm}").format(hub=hub.name, arm=arm.number))
+                 for arm in hub.arms)
     return Label(part.id, tags=tags, name=f"{part.id} arms")
 
 

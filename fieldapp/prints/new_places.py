@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from fieldapp.base.errors import PaperError
+from fieldapp.base.words import _
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints.labels import (
     arm_tags,
@@ -15,6 +16,7 @@ from fieldapp.prints.labels import (
     sheet_stock,
     strut_label,
 )
+from fieldapp.prints.language import in_kit_language
 from labels.errors import LabelError
 from labels.label import Label, Tag
 from labels.pdf import sheet_page, write_pdf
@@ -34,6 +36,7 @@ class NewPlace:
     `frame.turning.hub_turns` answers; empty for a spare, which carries no numbers yet."""
 
 
+@in_kit_language
 def write_new_places(kit: Kit, path: Path, moves: Sequence[NewPlace], *, start: int = 1) -> tuple[Warned, ...]:
     """Write the stickers as PDF, on the label sheets of the design.
 
@@ -62,6 +65,7 @@ def write_new_places(kit: Kit, path: Path, moves: Sequence[NewPlace], *, start: 
     return _write(kit, path, labels, start=start, title="new places")
 
 
+@in_kit_language
 def write_labels_now(kit: Kit, path: Path, part_ids: Sequence[str], moves: Sequence[NewPlace], *, start: int = 1
                      ) -> tuple[Warned, ...]:
     """Write labels of these parts again: of those that moved with their new place, of all others as they were.
@@ -96,7 +100,7 @@ def new_place_labels(kit: Kit, move: NewPlace) -> Iterator[Label]:
     part = kit.part(move.part_id)
     _check(kit, part, move)
     moved = replace(part, made_for=move.place)
-    words = f"new place {move.place}"
+    words = _("new place {place}").format(place=move.place)
     if part.kind == "strut":
         for end in (1, 2):
             label = strut_label(kit, moved, end)
@@ -127,7 +131,7 @@ def _turn_words(move: NewPlace) -> tuple[str, ...]:
     """What a hub's first arm becomes, if its arms change their numbers."""
     if not move.arms or move.arms == tuple(sorted(move.arms)):
         return ()
-    return (f"old arm 1 is now arm {move.arms[0]}",)
+    return (_("old arm 1 is now arm {arm}").format(arm=move.arms[0]),)
 
 
 def _arm_tags(kit: Kit, moved: Part, move: NewPlace) -> Label:
@@ -141,4 +145,6 @@ def _arm_tags(kit: Kit, moved: Part, move: NewPlace) -> Label:
 
 def _renumbered(tag: Tag, old: int) -> Tag:
     """A tag that also says which number it covers."""
-    return replace(tag, small=f"{tag.small}, was arm {old}" if str(old) != tag.headline else tag.small)
+    if str(old) == tag.headline:
+        return tag
+    return replace(tag, small=_("{tag}, was arm {old}").format(tag=tag.small, old=old))

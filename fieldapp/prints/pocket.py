@@ -13,6 +13,7 @@ from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.words import SAFETY
+from fieldapp.prints.language import in_kit_language
 from fieldapp.prints.pocket_pictures import Pictures
 from fieldapp.prints.pocket_places import id_index, place_lists, plan_order, pocket_places, pocket_spares
 
@@ -20,8 +21,9 @@ POCKET_FILE = "pocket.html"
 FOLDER = Path(__file__).parent / "pocket_page"
 
 
+@in_kit_language
 def write_pocket(kit: Kit, plan: Plan, folder: Path) -> Path:
-    """Write the pocket copy into a folder, in English; the same kit and plan give the same bytes.
+    """Write the pocket copy into a folder; the same kit and plan give the same bytes.
 
     Raises
     ------
@@ -30,7 +32,7 @@ def write_pocket(kit: Kit, plan: Plan, folder: Path) -> Path:
     """
     allocation = {place: part.id for place, part in kit.by_place.items()}
     path = folder / POCKET_FILE
-    write_atomic(path, pocket_page(kit, plan, allocation).encode())
+    write_atomic(path, pocket_page(kit, plan, allocation, language=kit.design.site.language).encode())
     return path
 
 

@@ -4,11 +4,13 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from fieldapp.base.errors import PaperError
+from fieldapp.base.words import _
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.booklet import name_warnings
 from fieldapp.prints.booklet_book import Book, printed_name
+from fieldapp.prints.language import in_kit_language
 from fieldapp.prints.posters_join import join_page
 from fieldapp.prints.posters_rings import rings_pages
 from fieldapp.prints.posters_rules import rules_page
@@ -18,6 +20,7 @@ from labels.page_pdf import document_bytes
 from labels.pieces import Warned
 
 
+@in_kit_language
 def write_posters(kit: Kit, plan: Plan, folder: Path, *, wind_limit_m_s: float | None = None,
                   join_code: str = "") -> tuple[Warned, ...]:
     """Write `join.pdf`, `rules.pdf` and `rings.pdf` into a folder.
@@ -46,15 +49,16 @@ def write_posters(kit: Kit, plan: Plan, folder: Path, *, wind_limit_m_s: float |
     """
     book = Book(kit, plan, printed_name(kit)[0], wind_limit_m_s)
     name = kit.design.frame.name
-    _write(folder / "join.pdf", book, (join_page(book, join_code),), f"{name}: join with your phone")
-    _write(folder / "rules.pdf", book, (rules_page(book),), f"{name}: rules of the site")
-    _write(folder / "rings.pdf", book, rings_pages(book), f"{name}: ring chart")
+    join_title = _("{name}: join with your phone").format(name=name)
+    _write(folder / "join.pdf", book, (join_page(book, join_code),), join_title)
+    _write(folder / "rules.pdf", book, (rules_page(book),), _("{name}: rules of the site").format(name=name))
+    _write(folder / "rings.pdf", book, rings_pages(book), _("{name}: ring chart").format(name=name))
     return name_warnings(kit)
 
 
 def _write(path: Path, book: Book, pages: Iterable[Page], title: str) -> None:
     """One poster."""
-    about = About(title, "Poster", (book.kit.design.frame.name, book.kit.design.frame.prefix))
+    about = About(title, _("Poster"), (book.kit.design.frame.name, book.kit.design.frame.prefix))
     try:
         content = document_bytes(pages, book.paper_mm, about)
     except LabelError as error:

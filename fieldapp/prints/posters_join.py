@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from fieldapp.base.words import _
 from fieldapp.frame.design import SiteSection
 from fieldapp.prints.booklet_book import Book
 from fieldapp.prints.joining import address_text, wifi_text
@@ -31,16 +32,17 @@ def join_page(book: Book, join_code: str = "") -> Page:
     """Three things to do, from top to bottom; a phone that opens the page with the join code may write."""
     width, height = book.paper_mm
     column = Column(SIDE_MM, TOP_MM, width - 2 * SIDE_MM)
-    size = fitting_size_mm("Join with your phone", column.width_mm, TITLE_MM, bold=True)
-    column.line("Join with your phone", size, bold=True)
+    title = _("Join with your phone")
+    column.line(title, fitting_size_mm(title, column.width_mm, TITLE_MM, bold=True), bold=True)
     column.line(book.name, fitting_size_mm(book.name, column.width_mm, WORDS_MM))
     column.gap(4.0)
     site = book.kit.design.site
-    items = [*column.items, *_part("1  Join the Wi-Fi", wifi_text(site), _wifi_words(site), column)]
-    items += _part("2  Open the page", address_text(site, join_code), _page_words(site, join_code), column)
-    items += heading_bar("3  Stay connected", (column.x_mm, column.y_mm, column.width_mm, BAR_MM), WORDS_MM)
+    first, second, third = _("Join the Wi-Fi"), _("Open the page"), _("Stay connected")
+    items = [*column.items, *_part(f"1  {first}", wifi_text(site), _wifi_words(site), column)]
+    items += _part(f"2  {second}", address_text(site, join_code), _page_words(site, join_code), column)
+    items += heading_bar(f"3  {third}", (column.x_mm, column.y_mm, column.width_mm, BAR_MM), WORDS_MM)
     words = _stay(Column(column.x_mm, column.y_mm + BAR_MM + 3.0, column.width_mm), height - BOTTOM_MM)
-    return Page((*items, *words.items), (Mark("join", "Join with your phone"),))
+    return Page((*items, *words.items), (Mark("join", title),))
 
 
 def _stay(column: Column, bottom_mm: float) -> Column:
@@ -57,8 +59,8 @@ def _stay(column: Column, bottom_mm: float) -> Column:
 
 def _stay_words() -> tuple[str, ...]:
     """What phones do with a Wi-Fi that leads nowhere, and what to answer."""
-    return ("The phone will say that there is no internet: stay connected all the same. Switch mobile data off.",
-            "Then point the camera at any label, or type its ID on the page.")
+    return (_("The phone will say that there is no internet: stay connected all the same. Switch mobile data off."),
+            _("Then point the camera at any label, or type its ID on the page."))
 
 
 def _part(title: str, symbol: str, words: tuple[tuple[str, str], ...], column: Column) -> Iterator[Item]:
@@ -89,15 +91,15 @@ def _typed(words: tuple[tuple[str, str], ...], place: tuple[float, float, float]
 def _page_words(site: SiteSection, join_code: str) -> tuple[tuple[str, str], ...]:
     """The address, and the code where there is one."""
     if not join_code:
-        return (("Scan this, or type", address(site)),)
-    return (("Scan this, or type", f"{address(site)}/join"), ("and the join code", join_code))
+        return ((_("Scan this, or type"), address(site)),)
+    return ((_("Scan this, or type"), f"{address(site)}/join"), (_("and the join code"), join_code))
 
 
 def _wifi_words(site: SiteSection) -> tuple[tuple[str, str], ...]:
     """Name and password; empty where the design has none."""
     if site.wifi_name and not site.wifi_password:
-        return (("Name, no password", site.wifi_name),)
-    return (("Name", site.wifi_name or ""), ("Password", site.wifi_password or ""))
+        return ((_("Name, no password"), site.wifi_name),)
+    return ((_("Name"), site.wifi_name or ""), (_("Password"), site.wifi_password or ""))
 
 
 def address(site: SiteSection) -> str:

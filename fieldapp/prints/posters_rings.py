@@ -4,11 +4,13 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from fieldapp.base.words import _
 from fieldapp.plan.plan import Step
 from fieldapp.prints.booklet_book import Book
 from fieldapp.prints.booklet_words import step_runs
 from fieldapp.prints.kit_paper import SIDE_MM
 from fieldapp.prints.pictures import Showing, plan_view
+from fieldapp.prints.words_place import sentence
 from labels.page import Item, Mark, Outline, Page, Picture
 from labels.page_forms import field
 from labels.page_text import BODY_MM, CLEAR_MM, Column, fitting_size_mm
@@ -45,8 +47,8 @@ def rings_pages(book: Book) -> Iterator[Page]:
     """As many pages as it needs, the ground on the first."""
     pages = _broken(book, tuple(_strips(book)))
     for number, strips in enumerate(pages, start=1):
-        words = f" · sheet {number} of {len(pages)}" if len(pages) > 1 else ""
-        yield Page(tuple(_page_items(book, strips, words)), (Mark(f"rings{number}", f"Ring chart{words}"),))
+        words = _(" · sheet {number} of {count}").format(number=number, count=len(pages)) if len(pages) > 1 else ""
+        yield Page(tuple(_page_items(book, strips, words)), (Mark(f"rings{number}", _("Ring chart") + words),))
 
 
 def _width_mm(book: Book) -> float:
@@ -62,7 +64,8 @@ def _strips(book: Book) -> Iterator[Strip]:
         count = len(run.steps)
         across = math.ceil(count / math.ceil(count / most))
         for start in range(0, count, across * rows):
-            yield Strip(f"{run.name.capitalize()}: {run.size_words}", run.steps[start:start + across * rows], across)
+            title = _("{name}: {what}").format(name=sentence(run.name), what=run.size_words)
+            yield Strip(title, run.steps[start:start + across * rows], across)
 
 
 def _room_mm(book: Book) -> float:
@@ -86,9 +89,9 @@ def _broken(book: Book, strips: Sequence[Strip]) -> list[list[Strip]]:
 def _page_items(book: Book, strips: Sequence[Strip], words: str) -> Iterator[Item]:
     """Title, the plan if there is room, the strips from the bottom up."""
     column = Column(SIDE_MM, TOP_MM, _width_mm(book))
-    title = f"{book.name}: how far are we?{words}"
+    title = _("{name}: how far are we?").format(name=book.name) + words
     column.line(title, fitting_size_mm(title, column.width_mm, 2 * CLEAR_MM, bold=True), bold=True)
-    column.text("Tick a box when the hub and its struts are in. Build from the bottom up, each row from the left.")
+    column.text(_("Tick a box when the hub and its struts are in. Build from the bottom up, each row from the left."))
     yield from column.items
     y = book.paper_mm[1] - BOTTOM_MM
     for strip in strips:
@@ -106,7 +109,7 @@ def _strip_items(book: Book, strip: Strip, top_mm: float) -> Iterator[Item]:
     width = _width_mm(book)
     yield Rule((SIDE_MM, top_mm), (SIDE_MM + width, top_mm), 0.25)
     yield Words(strip.title, SIDE_MM, top_mm + HEAD_MM - 2.0, 1.15 * BODY_MM, bold=True)
-    for number, label in enumerate(("begun", "done")):
+    for number, label in enumerate((_("begun"), _("done"))):
         yield from field(label, (SIDE_MM + width - 76.0 + 39.0 * number, top_mm, 37.0, HEAD_MM - 2.0))
     cell = min(LARGEST_CELL_MM, width / strip.across)
     for place, step in enumerate(strip.steps):

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from fieldapp.base.words import _, marked
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.booklet_book import Book
 from fieldapp.prints.booklet_words import glued
@@ -18,8 +19,8 @@ DISTANCES_MM = (1500.0, 1400.0, 1300.0, 1200.0, 1100.0, 1000.0, 900.0, 800.0)
 TOP_MM = 12.0
 BOTTOM_MM = 10.0
 FIELD_MM = 12.0
-FIELDS = (("Emergency number", "In charge today"), ("First aid: who and where",),
-          ("Where we are, for the ambulance",), ("Meeting point",))
+FIELDS = ((marked("Emergency number"), marked("In charge today")), (marked("First aid: who and where"),),
+          (marked("Where we are, for the ambulance"),), (marked("Meeting point"),))
 
 
 def rules_page(book: Book) -> Page:
@@ -30,20 +31,20 @@ def rules_page(book: Book) -> Page:
         if column.y_mm <= bottom - 3.0:
             break
     fields = _fields(column, bottom)
-    return Page((*column.items, *fields), (Mark("rules", "Rules of the site"),))
+    return Page((*column.items, *fields), (Mark("rules", _("Rules of the site")),))
 
 
 def _rules(book: Book, size_mm: float) -> Column:
     """Title, rules, and the caution that belongs to every limit, in one type size."""
     column = Column(SIDE_MM, TOP_MM, book.paper_mm[0] - 2 * SIDE_MM)
-    title = f"On this site: {book.name}"
+    title = _("On this site: {name}").format(name=book.name)
     column.line(title, fitting_size_mm(title, column.width_mm, 2.0 * size_mm, bold=True), bold=True)
     column.items.append(Rule((column.x_mm, column.y_mm), (column.x_mm + column.width_mm, column.y_mm), 0.8))
     column.gap(3.0)
     rules = tuple(map(glued, site_rules(book.wind_limit_m_s)))
     column.points(rules, size_mm, signs=[str(number) for number in range(1, len(rules) + 1)])
     column.gap(1.5)
-    column.text(SAFETY, 0.62 * size_mm)
+    column.text(_(SAFETY), 0.62 * size_mm)
     return column
 
 
@@ -53,5 +54,5 @@ def _fields(column: Column, top_mm: float) -> Iterator[Item]:
     for row in FIELDS:
         share = column.width_mm / len(row)
         for number, label in enumerate(row):
-            yield from field(label, (column.x_mm + number * share, y, share - 4.0, FIELD_MM - 2.0), size_mm=5.0)
+            yield from field(_(label), (column.x_mm + number * share, y, share - 4.0, FIELD_MM - 2.0), size_mm=5.0)
         y += FIELD_MM

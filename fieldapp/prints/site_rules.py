@@ -7,6 +7,7 @@ Ladder rules follow the HSE's guidance on ladders (from memory); wind fractions 
 import math
 
 from fieldapp.base.constants import BEAUFORT_BEGINS_M_S, WIND_ACTION_FRACTIONS
+from fieldapp.base.words import _, figures
 
 ON_LADDERS_M_S = (BEAUFORT_BEGINS_M_S[4], BEAUFORT_BEGINS_M_S[5])
 """Gusts at which people on ladders make ready, and come down. Common practice, no source."""
@@ -21,14 +22,14 @@ def site_rules(wind_limit_m_s: float | None = None) -> tuple[str, ...]:
         Lowest gust that a stage of the raise bears; None if it is not computed. [m/s]
     """
     return (
-        "Do one step at a time, in the order of the booklet. Ask before you change it.",
-        "Never let a strut hang on one arm: hold its free end until it is on. The arm is what breaks.",
-        "Whoever holds a hub holds it until the book says let go. Do not leave; call for a relief.",
-        "Push straight, with two hands, no harder than the step says. If it cracks or jams, stop and look.",
-        "Nobody stands under a part that is being lifted. Nobody climbs or leans on the frame.",
-        "Ladders: one person each, somebody at the foot, top two steps of a stepladder empty.",
+        _("Do one step at a time, in the order of the booklet. Ask before you change it."),
+        _("Never let a strut hang on one arm: hold its free end until it is on. The arm is what breaks."),
+        _("Whoever holds a hub holds it until the book says let go. Do not leave; call for a relief."),
+        _("Push straight, with two hands, no harder than the step says. If it cracks or jams, stop and look."),
+        _("Nobody stands under a part that is being lifted. Nobody climbs or leans on the frame."),
+        _("Ladders: one person each, somebody at the foot, top two steps of a stepladder empty."),
         wind_rule(wind_limit_m_s),
-        "Broken, bent or wet part: mark it, take it out, log it. It comes back only on a named person's release.",
+        _("Broken, bent or wet part: mark it, take it out, log it. It comes back only on a named person's release."),
     )
 
 
@@ -48,9 +49,10 @@ In thunder leave at once.'
     >>> wind_rule(6.0)
     'Wind: make ready to stop at gusts of 3.6 m/s, come down and leave at 4.8 m/s. In thunder leave at once.'
     """
-    speeds, signs = list(ON_LADDERS_M_S), [" (twigs move)", " (small trees sway)"]
+    speeds, signs = list(ON_LADDERS_M_S), [_(" (twigs move)"), _(" (small trees sway)")]
     for number, share in enumerate(WIND_ACTION_FRACTIONS):
         if limit_m_s is not None and share * limit_m_s < speeds[number]:
             speeds[number], signs[number] = math.floor(10.0 * share * limit_m_s + 1e-9) / 10.0, ""
-    return (f"Wind: make ready to stop at gusts of {speeds[0]:.1f} m/s{signs[0]}, come down and leave at "
-            f"{speeds[1]:.1f} m/s{signs[1]}. In thunder leave at once.")
+    first, last = (figures(f"{speed:.1f}") for speed in speeds)
+    return _("Wind: make ready to stop at gusts of {first} m/s{sign}, come down and leave at {last} m/s{last_sign}. In "
+             "thunder leave at once.").format(first=first, sign=signs[0], last=last, last_sign=signs[1])

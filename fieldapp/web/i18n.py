@@ -4,31 +4,20 @@ English is the language of the sources; catalogues are found under `locale/` and
 Rooms below the web take their sentences through `base.words`, which is told the same catalogue.
 """
 
-import gettext
 from dataclasses import replace
 from functools import lru_cache
-from pathlib import Path
 
 from jinja2 import Environment
 
 from fieldapp.base import words
+from fieldapp.base.catalogue import LANGUAGE_NAMES, LOCALE_DIR
+from fieldapp.base.catalogue import catalogue as _catalogue
 from fieldapp.base.words import _, ngettext
 from fieldapp.log.entry import Refusal
 from fieldapp.web.kept_words import retold
 
 __all__ = ["LANGUAGE_NAMES", "LOCALE_DIR", "_", "in_words", "install", "languages", "ngettext", "retold",
            "use_language"]
-
-LOCALE_DIR = Path(__file__).parent / "locale"
-
-LANGUAGE_NAMES = {"en": "English", "nl": "Nederlands", "de": "Deutsch", "fr": "Français", "es": "Español"}
-"""Code → the language's own name, as people look for it."""
-
-
-@lru_cache
-def _catalogue(language: str) -> gettext.NullTranslations:
-    return gettext.translation("raisebook", LOCALE_DIR, languages=[language], fallback=True)
-
 
 @lru_cache
 def languages() -> tuple[str, ...]:
