@@ -36,6 +36,13 @@ class CheckLine:
     """Measured lines: (name of the field, arm or end, value so far)."""
     last: str
     """Measured lines: what was measured last; empty if never."""
+    failed_before: bool
+    """True if it failed before and is open still: it comes first, also where it is looked at in doubt only."""
+
+    @property
+    def asked(self) -> bool:
+        """True if it is looked at on every part, or failed before on this one."""
+        return self.failed_before or self.check.when == "always"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,23 +59,24 @@ class PastView:
     more: int
     last_check: str
     measure: bool
-    """True if the numbers of the list are called for: it came in wet, swelled, or failed one of them."""
+    """True if the numbers of the list are called for: it came in wet, or swelled."""
     in_round: bool
     """True if it was checked in the open round already."""
 
 
 def check_lines(checks: Sequence[Check], state: State, part: Part, *, spots: Sequence[int],
                 said: dict[str, str]) -> tuple[CheckLine, ...]:
-    """The lines of the list, critical ones first; `said` are the fields as they were sent before."""
+    """The lines of the list: what failed before, then critical ones; `said` are the fields as they were sent before."""
+    open_items = {defect.what for defect in state.parts[part.id].defects}
     measured = {item: (value, unit) for item, value, unit in state.parts[part.id].measured}
 
     def line(check: Check) -> CheckLine:
         fields = [(field("value", check, spot), spot) for spot in (spots if check.each else (None,))]
         values = tuple((name, spot, said.get(name, "")) for name, spot in fields) if check.is_measured else ()
         last = figures("{:g} {}".format(*measured[check.item])) if check.item in measured else ""
-        return CheckLine(check, retold(limit_words(check, part)), values, last)
+        return CheckLine(check, retold(limit_words(check, part)), values, last, check.item in open_items)
 
-    return tuple(line(check) for check in checks)
+    return tuple(sorted(map(line, checks), key=lambda one: not one.failed_before))
 
 
 def past_view(at: Standing, part: Part, now: datetime) -> PastView:
@@ -82,7 +90,7 @@ def past_view(at: Standing, part: Part, now: datetime) -> PastView:
         uses=_uses(state, part.id), open_defects=tuple(retold(words) for words in past.reasons),
         state_words=_state_words(state, part.id), told=tuple(told[:MOST_TOLD]), more=max(0, len(told) - MOST_TOLD),
         last_check=_last_check(state, past.last_check, now),
-        measure=any(defect.what in (*WET, *(item for item, *_rest in past.measured)) for defect in past.defects),
+        measure=any(defect.what in WET for defect in past.defects),
         in_round=current is not None and past.round == current.key)
 
 
