@@ -2,7 +2,8 @@
 
 Parts of one class may change places among each other. For each class, in this order:
 
-1. as many places filled as can be;
+1. as many places filled as can be; parts to be made for the others count in all that follows, so that nobody
+   moves a part only to leave a harder place empty;
 2. the worst ratio of what a place asks to what its part can take as low as can be (a bottleneck
    assignment [1]_, found by a threshold on the ratios);
 3. no gain in the worst ratio of less than `Costs.least_gain` is bought with exchanges;
@@ -51,6 +52,19 @@ class Group:
     places: tuple[str, ...]
     ratio: FloatArray
     """(parts, places) what the place asks ÷ what the part can take there; infinite where it must not sit."""
+    new: FloatArray | None = None
+    """(places,) the same for a part that is made for the place, where none is left; None: nothing."""
+
+    @property
+    def if_made(self) -> FloatArray:
+        """(places,) what a new part would be asked."""
+        return np.zeros(len(self.places)) if self.new is None else self.new
+
+    @property
+    def with_made(self) -> FloatArray:
+        """(parts + parts to make, places) ratios, with those of as many new parts as it takes to fill all places."""
+        lacking = len(self.places) - _filled(np.isfinite(self.ratio))
+        return np.vstack((self.ratio, np.tile(self.if_made, (lacking, 1))))
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,9 +88,9 @@ class Allocation:
     empty: tuple[str, ...]
     """Places for which no part is left, by group and place."""
     worst: float
-    """Largest ratio; 0 if nothing is placed."""
+    """Largest ratio of a part that is there; 0 if nothing is placed."""
     total: float
-    """Sum of the ratios."""
+    """Sum of the ratios, with those of parts to be made."""
     moves: tuple[Move, ...]
     """What differs from what was meant before, by place."""
     before_worst: float
@@ -129,8 +143,8 @@ def fewest_exchanges(groups: Iterable[Group], meant: Mapping[str, str]) -> Alloc
     for group in groups:
         order = np.arange(len(group.parts), dtype=float)[:, None] / (1 + len(group.parts) * len(group.places))
         moved = np.arange(len(group.parts))[:, None] != _meant_rows(group, meant)[None, :]
-        chosen = _cheapest(np.where(moved, 1.0 + order, 0.0), np.isfinite(group.ratio)) if group.parts else \
-            np.full(len(group.places), -1)
+        chosen = _cheapest(np.where(moved, 1.0 + order, 0.0), np.isfinite(group.ratio)) \
+            if group.parts else np.full(len(group.places), -1)
         part_at |= {group.places[place]: group.parts[row] for place, row in enumerate(chosen.tolist()) if row >= 0}
     return allocation_of(part_at, groups, meant)
 
@@ -140,10 +154,12 @@ def allocation_of(part_at: Mapping[str, str], groups: Iterable[Group], meant: Ma
     groups = tuple(groups)
     now = [ratio for group in groups for ratio in _ratios(group, part_at) if np.isfinite(ratio)]
     before = [ratio for group in groups for ratio in _ratios(group, meant)]
+    to_make = sum(float(group.if_made[at]) for group in groups for at, place in enumerate(group.places)
+                  if place not in part_at)
     sound = [ratio for ratio in before if np.isfinite(ratio)]
     return Allocation(
         part_at, tuple(place for group in groups for place in group.places if place not in part_at),
-        max(now, default=0.0), sum(now), _moves(part_at, meant),
+        max(now, default=0.0), sum(now) + to_make, _moves(part_at, meant),
         float("inf") if len(sound) < len(before) else max(before, default=0.0), sum(sound), len(before) - len(sound))
 
 
@@ -151,12 +167,15 @@ def _assigned(group: Group, meant: IntArray, costs: Costs) -> IntArray:
     """(places,) row of the part at each place, −1 where none is left."""
     if not len(group.parts) or not len(group.places):
         return np.full(len(group.places), -1)
-    threshold = bottleneck(group.ratio)
+    ratio = group.with_made
+    threshold = bottleneck(ratio)
     before = _worst_if_full(group, meant)
     if before <= threshold + costs.least_gain:
         threshold = max(threshold, before)
-    price = np.where(np.arange(len(group.parts))[:, None] == meant[None, :], 0.0, costs.exchange)
-    return _cheapest(group.ratio + price, group.ratio <= threshold)
+    row = np.arange(len(ratio))[:, None]
+    price = np.where((row == meant) | (row >= len(group.parts)), 0.0, costs.exchange)
+    chosen = _cheapest(ratio + price, ratio <= threshold)
+    return np.where(chosen < len(group.parts), chosen, -1)
 
 
 def bottleneck(ratio: FloatArray) -> float:
@@ -221,7 +240,9 @@ def _worst_if_full(group: Group, meant: IntArray) -> float:
     usable = ratios[np.isfinite(ratios)]
     if len(usable) < _filled(np.isfinite(group.ratio)):
         return float("inf")
-    return float(usable.max(initial=-np.inf))
+    to_make = np.ones(len(meant), dtype=bool)
+    to_make[filled[np.isfinite(ratios)]] = False
+    return float(np.concatenate((usable, group.if_made[to_make])).max(initial=-np.inf))
 
 
 def _ratios(group: Group, part_at: Mapping[str, str]) -> list[float]:

@@ -75,16 +75,18 @@ def _weighted(layout: Layout, uses: Mapping[str, float]) -> Iterator[Item]:
 
 
 def _names(layout: Layout, uses: Mapping[str, float], broken: Sequence[Broken], size_mm: float) -> tuple[Item, ...]:
-    """The struts that are used most, by name, where no line runs."""
+    """Where it broke, and the struts that are used most, by name, where no line runs."""
     letters = Lettering(Box(0.3, 0.3, size_mm - 0.3, size_mm - 0.3))
     for strut in layout.frame.struts:
         letters.keep_clear(line_boxes(*layout.ends(strut.name), 0.4))
     letters.keep_clear(point_box(_spot(layout, one), RING_MM) for one in broken)
     middle = size_mm / 2
     most = sorted(uses, key=lambda name: (-uses[name], name))[:LABELLED]
+    spots = {one.place: _spot(layout, one) for one in broken if one.count}
+    spots |= {name: layout.middle(name) for name in most}
     return letters.place_all(Wish(
         (x, y), place, NAME_MM, (x - middle, y - middle), bold=True, distances_mm=NAME_REACH_MM)
-        for place in most for x, y in (layout.middle(place),))
+        for place, (x, y) in spots.items())
 
 
 def _ring(layout: Layout, broken: Broken) -> Iterator[Item]:

@@ -46,6 +46,24 @@ class StepBreaks:
 
 
 @dataclass(frozen=True, slots=True)
+class BreakRow:
+    """One break in the frame: what a designer asks about it."""
+
+    place: str
+    arm: int | None
+    """Of the place, if it was said."""
+    entry: Entry
+    """Who wrote it down, and what."""
+    raise_name: str
+    step: int
+    """The step that was being built; 0 if none was, as at the strike."""
+    use: float
+    """What the place asks of a sound part, of that arm if it was said."""
+    harder: float
+    """Share of the places of its kind that ask more."""
+
+
+@dataclass(frozen=True, slots=True)
 class BreakageMap:
     """All places, hubs first, and all steps, in the frame's and the plan's order."""
 
@@ -55,6 +73,8 @@ class BreakageMap:
     """Breaks at a place."""
     elsewhere: int
     """Breaks of parts that sat in no place: in stores, on the way, on the ground."""
+    rows: tuple[BreakRow, ...]
+    """Breaks in the frame, oldest first."""
     in_top: int
     """Breaks at the quarter of the places (of their own kind) where use is highest."""
 
@@ -94,10 +114,26 @@ def breakage_map(state: State, plan: Plan, asked: Demand) -> BreakageMap:
     at = Counter(broken.place for broken in found if broken.place is not None)
     arms = Counter(_arm_at_place(state, broken) for broken in found)
     places = tuple(_place(state.kit.frame, asked, place, count=at[place], arms=arms) for place in state.kit.by_place)
-    steps = _by_step(state, plan, found)
+    during = _steps_of(state, plan, found)
+    steps = Counter(during.values())
     return BreakageMap(places, tuple(StepBreaks(stage.step, stage.hub, steps[stage.step], stage.arm.use)
                                      for stage in asked.stages),
-                       sum(at.values()), len(found) - sum(at.values()), _in_top(places))
+                       sum(at.values()), len(found) - sum(at.values()),
+                       tuple(_row(state, asked, broken, places, step=during.get(broken.entry.key, 0))
+                             for broken in found if broken.place is not None), _in_top(places))
+
+
+def _row(state: State, asked: Demand, broken: Break, places: tuple[PlaceBreaks, ...], *, step: int) -> BreakRow:
+    here = next(place for place in places if place.place == broken.place)
+    spot = _arm_at_place(state, broken)
+    arm = spot[1] if spot is not None else None
+    use = here.use
+    if arm is not None:
+        on = state.kit.frame.hub(here.place).arms[arm - 1]
+        use = float(asked.handled.arm[state.kit.frame.strut_index[on.strut], on.end - 1])
+    own = [place.use for place in places if place.kind == here.kind and place.use > 0.0]
+    return BreakRow(here.place, arm, broken.entry, broken.raise_name, step, use,
+                    sum(other > here.use for other in own) / max(1, len(own)))
 
 
 def _place(frame: Frame, asked: Demand, place: str, *, count: int,
@@ -126,10 +162,10 @@ def _arm_at_place(state: State, broken: Break) -> tuple[str, int] | None:
     return (broken.place, dict(turns[0].arms).get(arm, arm)) if turns else (broken.place, arm)
 
 
-def _by_step(state: State, plan: Plan, found: tuple[Break, ...]) -> Counter[int]:
-    """Breaks by the step that was being built: that of the part fitted last before, in the same raise."""
+def _steps_of(state: State, plan: Plan, found: tuple[Break, ...]) -> dict[str, int]:
+    """Key of each break → the step that was being built: that of the part fitted last before, in the same raise."""
     keys = {broken.entry.key for broken in found}
-    counted: Counter[int] = Counter()
+    steps: dict[str, int] = {}
     last: Entry | None = None
     for entry in counting(state):
         if entry.kind == "fitted" and entry.place in plan.step_of:
@@ -137,8 +173,8 @@ def _by_step(state: State, plan: Plan, found: tuple[Break, ...]) -> Counter[int]
         elif entry.kind in ("raise_started", "strike_started"):
             last = None
         elif entry.key in keys and last is not None and raise_of(state, last) == raise_of(state, entry):
-            counted[plan.step_for(str(last.place)).number] += 1
-    return counted
+            steps[entry.key] = plan.step_for(str(last.place)).number
+    return steps
 
 
 def _in_top(places: tuple[PlaceBreaks, ...]) -> int:

@@ -119,6 +119,7 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
     struts = len(case.frame.struts)
     arm, tube, arm_handled, tube_handled = _Most((struts, 2)), _Most((struts,)), _Most((struts, 2)), _Most((struts,))
     left = np.ones(struts) if tube_left is None else tube_left
+    closed = {step.ring: step.number for step in plan.steps}.values()
     stages: list[StageUse] = []
     for step, stage in zip(plan.steps, _stages(case, plan), strict=True):
         use = _uses(stage, off_mm, left)
@@ -128,7 +129,7 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
             arm.take(use.struts, use.ends, step)
             tube.take(use.struts, use.tubes, step)
             if handled is None:
-                more = handling(stage, stage.solved, step)
+                more = handling(stage, stage.solved, step, stays=step.number in closed)
                 arm_handled.take(use.struts, np.maximum(use.ends, by_end(more.stations)), step)
                 tube_handled.take(use.struts, np.maximum(use.tubes, more.tubes), step)
         stages.append(replace(_stage_use(step, stage, use), push_limit_n=limit_n))

@@ -6,8 +6,10 @@ these count where parts are given out and where breaks are explained:
 * a strut that hangs on one arm until its other end is in: 1.35 × its weight;
 * a push by mistake at the hub of the step, `crew.push_n` in its worst direction, with 1.0 × weight (an accidental
   design situation, EN 1990 6.4.3.3, from memory): the "use with a push" of the booklet;
-* wind from 12 directions at the gust at which the crew clears the stage: 1.35 × weight + 1.5 × wind;
+* wind from 24 directions at the gust at which the crew clears the stage: 1.35 × weight + 1.5 × wind;
 * one ground hub or carrier as low as the stage bears: 1.35 × weight.
+
+The last two where a ring is closed, since there a frame is left standing; in between it changes every few minutes.
 """
 
 from dataclasses import dataclass
@@ -26,9 +28,6 @@ from fieldapp.statics.solved import Solved
 from fieldapp.statics.tubes import tube_use
 from fieldapp.statics.wind import wind_directions
 
-DIRECTIONS = slice(None, None, 2)
-"""Every second of the wind's directions: enough to tell busy places from quiet ones, in half the time."""
-
 STRONGEST_GUST_M_S = 20.0
 """Nobody builds in more, however much the frame bears: the gusts of a strong breeze. Our choice."""
 
@@ -43,11 +42,16 @@ class Handling:
     """(struts,) in the wind."""
 
 
-def handling(stage: StageAnalysis, of: Solved, step: Step) -> Handling:
-    """Uses of a stage that stands, and of the arms that hold the struts of its last step while these go in."""
-    pushed = _push(stage, of, step.hub)
+def handling(stage: StageAnalysis, of: Solved, step: Step, *, stays: bool) -> Handling:
+    """Uses of a stage that stands, and of the arms that hold the struts of its last step while these go in.
+
+    `stays` if it may be left standing: then wind and uneven ground count as well.
+    """
+    by_hand = np.maximum(_push(stage, of, step.hub), _hanging(of, step))
+    if not stays:
+        return Handling(by_hand, np.zeros(len(of.stage.struts)))
     blown, tubes = _wind(stage, of)
-    return Handling(np.max([pushed, blown, _ground(stage, of), _hanging(of, step)], axis=0), tubes)
+    return Handling(np.max([by_hand, blown, _ground(stage, of)], axis=0), tubes)
 
 
 def _hanging(of: Solved, step: Step) -> FloatArray:
@@ -76,7 +80,7 @@ def _wind(stage: StageAnalysis, of: Solved) -> tuple[FloatArray, FloatArray]:
     total = of.weight * GAMMA_G
     if stage.fitted.carried_at:
         return _use(of.design_parts[None]), tube_use(total, stage.case.tubes)[0]
-    gust = response(of.ready, loads.wind(of.stage, wind_directions()[DIRECTIONS])) * GAMMA_Q
+    gust = response(of.ready, loads.wind(of.stage, wind_directions())) * GAMMA_Q
     strongest_mpa = mpa_from_pa(WIND_PRESSURE_PA_PER_M2_S2 * STRONGEST_GUST_M_S**2)
     bears_mpa = float(headroom(of.design_parts, gust.parts).min(initial=np.inf))
     mpa = min(WIND_ACTION_FRACTIONS[-1]**2 * bears_mpa, strongest_mpa)

@@ -30,7 +30,7 @@ class Reason:
 
 def reasons_against(state: State, found: Outfit, strengths: Mapping[str, Strength]) -> tuple[Reason, ...]:
     """All that speaks against it, the gravest first."""
-    against = (_parts_lacking(state, found, strengths), _falls(found), _arm_over(found), _tube_over(found),
+    against = (_parts_lacking(state, found, strengths), _falls(found), _arm_over(state, found), _tube_over(found),
                _not_inspected(state, found))
     return tuple(reason for reason in against if reason is not None)
 
@@ -64,16 +64,27 @@ def _falls(found: Outfit) -> Reason | None:
                   places=(first.hub,))
 
 
-def _arm_over(found: Outfit) -> Reason | None:
+def _arm_over(state: State, found: Outfit) -> Reason | None:
     worst = found.demand.worst_arm
     if worst.arm.use <= 1.0 or not worst.stands:
         return None
     part = found.allocation.part_at.get(worst.arm.hub, "a new hub")
+    over = _hubs_over(state, found)
+    others = f", and {len(over) - 1} more hub{'' if len(over) == 2 else 's'} too much" if len(over) > 1 else ""
     locked = f", {worst.locked_use:.2f} of it locked in by lengths" if worst.locked_use > 0.01 else ""
     return Reason("arm", f"the arm of {worst.arm.hub} on {worst.arm.strut} is asked {worst.arm.use:.2f} times what "
-                  f"it can take at step {worst.step}{locked}",
-                  f"Replace {part}, dry it, or choose another way of raising.", (part,),
-                  (worst.arm.hub, worst.arm.strut))
+                  f"it can take at step {worst.step}{locked}{others}",
+                  f"Replace {part}, dry it, or choose another way of raising." if len(over) < 2 else
+                  "Replace these parts, dry them, or choose another way of raising.",
+                  tuple(found.allocation.part_at.get(hub, "a new hub") for hub in over), tuple(over))
+
+
+def _hubs_over(state: State, found: Outfit) -> list[str]:
+    """Hub places with an arm that is asked too much at any stage, the most used first."""
+    frame, use = state.kit.frame, found.demand.arm
+    most = {hub.name: max(float(use[frame.strut_index[arm.strut], arm.end - 1]) for arm in hub.arms)
+            for hub in frame.hubs}
+    return sorted((hub for hub in most if most[hub] > 1.0), key=lambda hub: -most[hub])
 
 
 def _tube_over(found: Outfit) -> Reason | None:

@@ -43,7 +43,13 @@ class Seats:
         ids = tuple(part.id for part in parts)
         if self.fitted:
             ratio[~self._may_sit(ids, places)] = np.inf
-        return Group(f"{kind} {name}", ids, tuple(places), ratio)
+        return Group(f"{kind} {name}", ids, tuple(places), ratio, self._if_made(kind, places))
+
+    def _if_made(self, kind: str, places: list[str]) -> FloatArray:
+        """(places,) what a sound part is asked there."""
+        if kind == "hub":
+            return np.array([max(self.arms_asked(place).values(), default=0.0) for place in places])
+        return np.asarray(self.demand.handled.tube[[self.kit.frame.strut_index[place] for place in places]])
 
     def _may_sit(self, ids: Sequence[str], places: Sequence[str]) -> BoolArray:
         """(parts, places) False where a part sits elsewhere already, or another part sits there."""
@@ -53,8 +59,7 @@ class Seats:
 
     def _hub_ratios(self, parts: list[Part], places: list[str]) -> FloatArray:
         """(parts, places) largest over the arms, turned as everybody is told to turn it."""
-        asked = [self.arms_asked(place) for place in places]
-        worst = np.array([max(use.values(), default=0.0) for use in asked])
+        worst = self._if_made("hub", places)
         ratio = np.empty((len(parts), len(places)))
         for row, part in enumerate(parts):
             strength = self.strength(part)

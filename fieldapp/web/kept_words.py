@@ -37,6 +37,8 @@ _REASONS = (
     marked("the arm of {hub} on {strut} is asked {use} times what it can take at step {step}"),
     marked("the arm of {hub} on {strut} is asked {use} times what it can take at step {step}, {locked} of it locked in "
            "by lengths"),
+    marked("{said}, and 1 more hub too much"), marked("{said}, and {n} more hubs too much"),
+    marked("Replace these parts, dry them, or choose another way of raising."),
     marked("strut {strut} is asked {use} times what it can take at step {step}"),
     marked("Replace {part}, dry it, or choose another way of raising."),
     marked("{n} of {all} parts not inspected"), marked("{n} of {all} parts not inspected since they were last used"),

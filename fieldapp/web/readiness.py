@@ -4,10 +4,12 @@ from flask import Blueprint, Response, abort, redirect, render_template, request
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
+from fieldapp.log.entry import Entry, Refusal
 from fieldapp.prints.breakage_picture import Broken, breakage_picture
 from fieldapp.reports.breakage_map import BreakageMap
 from fieldapp.reports.readiness import Readiness
 from fieldapp.reports.smaller import smaller_words
+from fieldapp.web.breakage_view import break_lines
 from fieldapp.web.context import patience_s, site, state, tidy
 from fieldapp.web.entries import done
 from fieldapp.web.forms import number_or_none
@@ -27,7 +29,7 @@ from fieldapp.web.readiness_view import (
     spare_lines,
 )
 from fieldapp.web.ready_now import SHEET_PATIENCE_S, ReadyNow, judge
-from fieldapp.web.writing import wish, write_down
+from fieldapp.web.writing import gone_back, refused, submit, wish, write_down
 from labels.svg import svg
 
 bp = Blueprint("readiness", __name__)
@@ -47,7 +49,8 @@ def page() -> str:
         mend=mend_lines(ready.mend), classes=class_rows(ready.classes), loads=load_lines(ready),
         spares=spare_lines(ready), spares_to_make=make_lines(ready.spares.making.rows), lasted=last_lines(now),
         moved=sum(state().part(part).made_for != place for place, part in state().allocation.items()),
-        breakage=now.breakage, picture=_picture(now.breakage), smaller_words=smaller_words)
+        breakage=now.breakage, breaks=break_lines(now.breakage, site().kit),
+        picture=_picture(now.breakage), smaller_words=smaller_words)
 
 
 @bp.post("/ready/exchange/<place>")
@@ -57,8 +60,22 @@ def exchange(place: str) -> AnyResponse | tuple[str, int]:
     return write_down(wish("exchanged", part.id, tidy(place, 16).upper()), url_for("readiness.page"))
 
 
+@bp.post("/ready/exchange")
+def exchange_all() -> AnyResponse | tuple[str, int]:
+    """All that the page listed, in its order; at the first one that is refused the rest is left."""
+    last: Entry | None = None
+    for number, move in enumerate(request.form.getlist("move")):
+        text, _gap, place = move.partition(" ")
+        answer = submit(wish("exchanged", find_part(text).part.id, tidy(place, 16).upper(), suffix=f".{number}"))
+        if isinstance(answer, Refusal):
+            return refused(answer, url_for("readiness.page"))
+        last = answer
+    return redirect(url_for("readiness.page"), 303) if last is None else gone_back(last, url_for("readiness.page"))
+
+
+@bp.get("/ready/exchange")
 @bp.get("/ready/exchange/<place>")
-def again(place: str) -> AnyResponse:
+def again(place: str = "") -> AnyResponse:
     """A phone that reopens the tab of a refusal."""
     return redirect(url_for("readiness.page"), 303)
 

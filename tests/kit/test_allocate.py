@@ -92,6 +92,18 @@ def test_a_small_gain_moves_nothing_and_a_large_one_moves_the_weak_part_to_the_l
     assert (move.part, move.place, move.before, move.instead_of) == ("sound", "heavy", "light", "weak")
 
 
+def test_no_part_moves_only_to_leave_a_harder_place_empty():
+    """One of two places needs a new part; without its own ratio in the sum the part would flee to the light place."""
+    ratio = np.array([[0.9, 0.3]])
+    flees = allocate([Group("hub 1", ("P0",), ("heavy", "light"), ratio)], {"heavy": "P0"})
+    stays = allocate([Group("hub 1", ("P0",), ("heavy", "light"), ratio, new=ratio[0])], {"heavy": "P0"})
+    assert (dict(flees.part_at), dict(stays.part_at)) == ({"light": "P0"}, {"heavy": "P0"})
+    assert stays.total == pytest.approx(1.2)
+    weak = np.array([[1.8, 0.6]])
+    goes = allocate([Group("hub 1", ("P0",), ("heavy", "light"), weak, new=ratio[0])], {"heavy": "P0"})
+    assert dict(goes.part_at) == {"light": "P0"}, "a weak one does, and the new one goes where most is asked"
+
+
 def test_a_missing_part_leaves_one_place_empty_and_says_which():
     found = allocate([Group("hub 1", ("H1",), ("a", "b"), np.array([[0.4, 0.2]]))], {"a": "H1", "b": "gone"})
     assert found.empty == ("a",) or found.empty == ("b",)

@@ -36,7 +36,7 @@ def test_handling_is_the_push_of_the_plan_where_that_is_largest_and_no_direction
     design = full_hall.case.design.model_copy(update={"crew": crew})
     case = replace(full_hall.case, kit=replace(full_hall.case.kit, design=design))
     step, stage = plan.steps[number - 1], _stage(case, plan, number)
-    found = handling(stage, stage.solved, step)
+    found = handling(stage, stage.solved, step, stays=True)
     assert found.stations.max() == pytest.approx(max(stage.push_use.use, 1.0)), "1.0 is the low foot's"
     at = np.array([case.model.hub_index[step.hub]])
     unit = response(stage.solved.ready, unit_pushes(stage.solved.stage, at)).parts
@@ -52,7 +52,7 @@ def test_handling_at_its_wind_and_its_low_foot_brings_no_arm_over_its_design_val
     case = replace(full_hall.case, kit=replace(full_hall.case.kit, design=design))
     for number in (20, 42, 60):
         stage = _stage(case, full_hall.plan, number)
-        found = handling(stage, stage.solved, full_hall.plan.steps[number - 1])
+        found = handling(stage, stage.solved, full_hall.plan.steps[number - 1], stays=True)
         assert found.stations.max() == pytest.approx(1.0)
         assert (found.tubes >= 1.35 * stage.tube[1] - 1e-9).any()
 

@@ -79,6 +79,20 @@ def test_an_exchange_is_one_press_and_leaves_the_list(chief, book):
     assert re.findall(r"/ready/exchange/(\w+)", chief.get("/ready").text) == [other for other, _ in moves[:-1]]
 
 
+def test_all_exchanges_are_one_press_and_the_kit_then_needs_none(chief, book):
+    page = chief.get("/ready").text
+    moves = re.findall(r'name="move" value="([^"]+)"', page)
+    advised = re.findall(r'/ready/exchange/(\w+)".*?name="part" value="([^"]+)"', page)
+    assert moves == [f"{part} {place}" for place, part in advised]
+    key, headers = chief.key("/ready"), {"Origin": "http://localhost"}
+    for _ in range(2):
+        answer = chief.post("/ready/exchange", data={"key": key, "move": moves}, headers=headers)
+        assert answer.status_code == 303
+    assert all(book.state.allocation[place] == part for place, part in advised)
+    assert sum(entry.kind == "exchanged" and entry.key.startswith(key) for entry in book.state.entries) == len(moves)
+    assert 'name="move"' not in chief.get("/ready").text
+
+
 def test_parts_that_changed_place_on_site_get_stickers_too(phone, book):
     words = pypdfium2.PdfDocument(io.BytesIO(phone.get("/ready/moved.pdf").data))[0].get_textpage().get_text_range()
     moved = [place for place, part in book.state.allocation.items() if book.state.part(part).made_for != place]
