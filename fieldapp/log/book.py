@@ -21,7 +21,7 @@ from fieldapp.log.store import Store
 from fieldapp.plan.plan import Plan
 
 CLOCK_SLACK = timedelta(seconds=5)
-TURN_S = 2.0
+TURN_S = 1.5
 """How long an entry waits for those before it; a phone gives up after 4 s, and those that only read wait behind it."""
 
 

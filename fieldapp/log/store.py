@@ -23,7 +23,7 @@ from fieldapp.log.entry import Entry
 from fieldapp.log.lines import as_record, from_record, to_line
 from fieldapp.log.mark import IN_PLACE, mark_from, mark_of, mark_text, refuse_other_kit, refuse_strangers
 
-WRITE_WAIT_S = 2.0
+WRITE_WAIT_S = 1.0
 """How long a write waits for a foreign lock; a phone gives up after 4 s."""
 TROUBLED_WAIT_S = 0.05
 """The same while the write before it failed, so that many phones that try again do not hold up those that read."""

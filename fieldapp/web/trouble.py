@@ -88,7 +88,8 @@ class Terminal:
 
     def tell(self, error: StoreError, now: datetime, *, halted: bool) -> None:
         """Say it, unless it was said a short while ago."""
-        if str(error) == self.said and self.at is not None and abs(now - self.at) < SAID_AGAIN:
+        again = str(error) == self.said or (error.fault == "busy" and self.halted)
+        if again and self.at is not None and abs(now - self.at) < SAID_AGAIN:
             return
         self.said, self.at, self.halted = str(error), now, halted
         _terminal.warning("%s %s.", f"{now:%H:%M}", str(error).rstrip("."))
