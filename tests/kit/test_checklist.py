@@ -1,11 +1,13 @@
 """The checklist: defaults by material, limits, and a message for every rule of its format."""
 
+from dataclasses import fields
+
 import pytest
 
 from fieldapp.base.errors import KitError
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import Design, FrameSection, HubSection, StrutSection
-from fieldapp.kit.checklist import limit_words, needed_items, result_of
+from fieldapp.kit.checklist import Check, limit_words, needed_items, result_of
 from fieldapp.kit.checklist_defaults import checks_text, default_checks, write_checks
 from fieldapp.kit.checklist_file import checklist_of, read_checks
 from fieldapp.kit.kit import Part
@@ -107,6 +109,22 @@ WHOLE = {
         "item.",
     FINE + "[[labels]]\nitem = \"a\"": "labels is not a part of the list; the nearest is [[label]]. "
                                        "Correct it, or remove it.",
+    FINE.replace("source = \"ours\"\n", "", 1): "[[strut]] 1 (ends): source is missing; allowed are words in quotes. "
+                                                "Say where the limit comes from; \"common practice\" will do.",
+    FINE.replace("item = \"ends\"\n", ""): "[[strut]] 1: item is missing; allowed are words in quotes. "
+                                           "Give the line a short name.",
+    FINE.partition("[[hub]]")[2].join(["[[hub]]", ""]):
+        "[[strut]] has no lines; allowed is one or more, or nothing would be looked at on a strut. Write [[strut]] on "
+        "a line of its own, and below it item, look and source.",
+    "zzz = 1\n" + FINE: "zzz is not a part of the list; allowed are [[strut]], [[hub]] and [[label]]. Correct it, or "
+                        "remove it.",
+    FINE + "each = \"end\"": "[[hub]] 1 (arms): each is \"end\", but this is a line of [[hub]]; allowed is \"arm\". "
+                             "Correct it, or remove it.",
+    FINE + LINE.replace("strut", "label") + "each = \"arm\"":
+        "[[label]] 1 (ends): each is \"arm\", but this is a line of [[label]]; allowed is no such line. Correct it, or "
+        "remove it.",
+    FINE + "counts_as = \"moisture\"": "[[hub]] 1 (arms): counts_as is \"moisture\", but the line has no unit; allowed "
+                                       "is unit = \"%\". Correct the unit.",
     FINE + "counts_as = \"length\"\nunit = \"mm\"\nat_most = 1":
         "[[hub]] 1 (arms): counts_as is \"length\", but this is a line of [[hub]]; allowed is that only in [[strut]]. "
         "Remove it.",
@@ -118,6 +136,18 @@ def test_every_rule_of_a_line_has_its_message(lines, message):
     with pytest.raises(KitError) as error:
         checklist_of(FINE.replace("source = \"ours\"", f"source = \"ours\"\n{lines}", 1))
     assert str(error.value) == f"checks.toml: {message}"
+
+
+@pytest.mark.parametrize("key", [field.name for field in fields(Check)])
+def test_every_key_of_the_format_refuses_a_wrong_value_in_words(key):
+    others = [line for line in FINE.splitlines()[2:5] if not line.startswith(f"{key} ")]
+    text = "\n".join(["[[strut]]", *others, f"{key} = 2026-05-01", "[[hub]]" + FINE.partition("[[hub]]")[2]])
+    with pytest.raises(KitError) as error:
+        checklist_of(text)
+    first = str(error.value).splitlines()[0]
+    assert first.startswith("checks.toml: [[strut]] 1")
+    assert f": {key} is 2026-05-01; allowed " in first
+    assert first.count(". ") >= 1                            # what to do follows what is allowed
 
 
 @pytest.mark.parametrize(("text", "message"), WHOLE.items(), ids=range(len(WHOLE)))
@@ -136,6 +166,10 @@ def test_two_numbers_for_one_use_no_toml_no_text_and_no_file(tmp_path):
         checklist_of("[[strut]\n")
     with pytest.raises(KitError, match=r"checks.toml does not exist; .* Run raisebook make"):
         read_checks(tmp_path)
+    (tmp_path / "checks.toml").mkdir()
+    with pytest.raises(KitError, match=r"checks.toml cannot be read: .* Check path and permissions\."):
+        read_checks(tmp_path)
+    (tmp_path / "checks.toml").rmdir()
     (tmp_path / "checks.toml").write_bytes(b"\xff")
     with pytest.raises(KitError, match=r"not UTF-8 text \(byte 0\)"):
         read_checks(tmp_path)
