@@ -6,6 +6,8 @@ from pathlib import Path
 
 import click
 
+from fieldapp.base.errors import KitError
+
 
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path))
@@ -23,7 +25,11 @@ def checks(context: click.Context, folder: Path, way: str | None, *, as_json: bo
     from fieldapp.reports.readiness_record import readiness_record
     from fieldapp.reports.readiness_words import readiness_lines
 
-    ready = folder_readiness(folder, way, now=datetime.now(UTC))
+    try:
+        ready = folder_readiness(folder, way, now=datetime.now(UTC))
+    except OSError as error:        # status 1 says that the kit was judged
+        raise KitError(f"{error.filename} cannot be read: {error.strerror}. Check the path and its permissions."
+                       ) from error
     if as_json:
         click.echo(json.dumps(readiness_record(ready), indent=1, ensure_ascii=False))
     else:

@@ -64,7 +64,8 @@ class EmergencyFit:
         """How badly it fits."""
         fit, mm = self.forced, figures(f"{abs(self.forced.off_mm):.1f}")
         if fit.arms:
-            return _("its worst arm misses by {deg}° ({mm} mm at its end)").format(deg=figures(f"{fit.off_deg:.1f}"), mm=mm)
+            return _("its worst arm misses by {deg}° ({mm} mm at its end)").format(
+                deg=figures(f"{fit.off_deg:.1f}"), mm=mm)
         return _("{mm} mm too long").format(mm=mm) if fit.off_mm > 0 else _("{mm} mm too short").format(mm=mm)
 
 

@@ -14,7 +14,21 @@ Plain = dict[str, Any]
 
 
 def readiness_record(ready: Readiness) -> Plain:
-    """The whole report. Infinite numbers are None, lists are in the report's order."""
+    """The whole report. Infinite numbers are None, lists are in the report's order.
+
+    Returns
+    -------
+    dict
+        Keys stay as they are; new ones may come. Lengths in mm, angles in degrees, pushes in N, gusts in m/s; uses
+        and shares as parts of 1; times as ISO 8601. In order: frame, way, asked_at, fit, verdict · round (name, opened,
+        closed; null if there was none) · classes (needed, sound, watch, quarantined, drying, missing, scrapped,
+        inspected, short) · reasons (why: parts, falls, arm, tube or inspection; words, what_next, parts, places) ·
+        stages (arm_use under 1.35 × weight with what is locked in, tube_use, locked_use, push_limit_n at the hub) ·
+        limits (real and sound: least_push_n at hub in step, wind_m_s of the bare finished frame) · allocation
+        (worst and sum of asked ÷ can take, the same with the fewest exchanges and at best, closing gaps, new_places
+        with why: fills, eases or matches) · to_make, and in spares (chance, chance_now) as well · mend · emergency ·
+        smaller (null if none is needed or stands) · labels_gone.
+    """
     return {
         "frame": ready.frame, "way": ready.way, "asked_at": _time(ready.asked_at),
         "fit": ready.fit, "verdict": ready.verdict,

@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 import pytest
 from click.testing import CliRunner
 
+from fieldapp.cli import main
 from fieldapp.cli_ready import checks
 from fieldapp.frame.design import Design
 from fieldapp.kit.build import build_kit
@@ -67,9 +68,41 @@ def test_an_inspected_kit_is_fit_and_one_scrapped_hub_is_not(folder):
     assert f"1 hub of class {part.part_class}: arms 1 at 0.0°" in text
     table = text.splitlines()[5:5 + 1 + len(record["classes"])]
     assert table[0].split()[0] == "class"
-    assert max(map(len, table)) <= 80
+    assert max(map(len, text.splitlines())) <= 80
+
+
+def test_the_keys_of_the_json_record_stay(folder):
+    record = json.loads(CliRunner().invoke(checks, [str(folder), "--json"]).output)
+    assert list(record) == ["frame", "way", "asked_at", "fit", "verdict", "round", "classes", "reasons", "stages",
+                            "limits", "allocation", "to_make", "mend", "emergency", "smaller", "spares", "labels_gone"]
+    assert set(record["reasons"][0]) == {"why", "words", "what_next", "parts", "places"}
+    assert set(record["stages"][0]) == {"step", "hub", "stands", "arm_use", "arm", "tube_use", "tube", "locked_use",
+                                        "push_limit_n"}
+    assert set(record["limits"]) == {"real", "sound"}
+    assert set(record["limits"]["real"]) == {"least_push_n", "hub", "step", "wind_m_s"}
+    assert set(record["allocation"]) == {"worst", "sum", "empty", "empty_before", "fewest_exchanges", "best",
+                                         "closing_gap_before_mm", "closing_gap_mm", "new_places"}
+
+
+@pytest.mark.parametrize(("spoilt", "status"), [("kit.json", 3), ("checks.toml", 3), ("log.sqlite", 5)])
+def test_a_folder_that_cannot_be_read_is_neither_fit_nor_unfit(folder, spoilt, status):
+    inspect_all(folder)
+    (folder / spoilt).write_text("[[{ nothing of the kind")
+    result = CliRunner().invoke(main, ["checks", str(folder)])
+    assert result.exit_code == status
+    assert result.output.startswith("raisebook: ")
+
+
+def test_a_file_that_the_disk_refuses_is_not_taken_for_a_kit_that_is_not_fit(folder):
+    (folder / "checks.toml").unlink()
+    (folder / "checks.toml").mkdir()
+    result = CliRunner().invoke(main, ["checks", str(folder)])
+    assert result.exit_code == 3
+    assert "checks.toml cannot be read" in result.output
 
 
 def test_a_way_that_does_not_exist_is_refused(folder):
-    result = CliRunner().invoke(checks, [str(folder), "--way", "upside down"])
-    assert "upside down" in str(result.exception)
+    result = CliRunner().invoke(main, ["checks", str(folder), "--way", "upside down"])
+    assert (result.exit_code, "upside down" in result.output) == (2, True)
+    other = CliRunner().invoke(main, ["checks", str(folder), "--way", "crown set on last", "--json"])
+    assert (other.exit_code, json.loads(other.output)["way"]) == (1, "crown set on last")
