@@ -3,7 +3,7 @@
 // "trouble" with what is wrong with the laptop.
 // The browser's own word on being online is not asked: in a Wi-Fi without internet it is often wrong.
 
-const EVERY_MS = 3000;
+const EVERY_MS = 2500;
 const ANSWER_WITHIN_MS = 2500;
 const MISSES_BEFORE_WORDS = 2;
 

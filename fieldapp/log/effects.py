@@ -135,7 +135,7 @@ def made(draft: Draft, entry: Entry, data: kinds.MadeData) -> str | None:
         return f"{part} was made twice"
     draft.made[part] = Part(id=part, kind=data.kind, number=data.number, part_class=data.part_class,
                             made_for=None, mass_kg=data.mass_kg, cut_length_mm=data.cut_length_mm)
-    draft.parts[part] = PartState()
+    draft.parts[part] = PartState(label_gone=True)      # until somebody says that one is on it
     if entry.place is not None and entry.place in draft.kit.by_place:
         draft.swap(entry.place, part)
     return None

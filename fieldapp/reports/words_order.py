@@ -1,5 +1,7 @@
 """Fitting before its turn, in words: whether it may, what to hold then, what will be harder."""
 
+from dataclasses import replace
+
 from fieldapp.base.words import _, listed, ngettext
 from fieldapp.reports.out_of_order import Consequence
 from fieldapp.reports.words_standing import headline, in_hand_words, one_hold
@@ -12,8 +14,16 @@ def consequence_words(found: Consequence) -> tuple[str, ...]:
 
 def after_words(found: Consequence) -> tuple[str, ...]:
     """The consequence alone, for whoever has been told already that it is not its turn."""
-    return (*_danger_words(found), *(one_hold(hold) for hold in found.holds), *in_hand_words(found.after),
+    return (*_danger_words(found), *(one_hold(hold) for hold in found.holds), *_in_hand_words(found),
             *_loose_words(found), *_play_words(found))
+
+
+def _in_hand_words(found: Consequence) -> tuple[str, ...]:
+    """What nothing would hold: the part asked about first, then others that are logged as fitted."""
+    others = tuple(place for place in found.after.in_hand if place != found.place)
+    own = found.place in found.after.in_hand and found.place in found.after.struts
+    words = (_("Nothing that stands would hold {place} yet.").format(place=found.place),) if own else ()
+    return (*words, *in_hand_words(replace(found.after, in_hand=others)))
 
 
 def _turn_words(found: Consequence) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from fieldapp.log.entry import Refusal
-from fieldapp.reports.progress import bundles, may_come_out
+from fieldapp.reports.progress import bundles
 from fieldapp.reports.strike import strike
 from fieldapp.web.bundle_view import came_in, heaps, last_bundle
 from fieldapp.web.context import site, state, tidy
@@ -35,10 +35,11 @@ def one() -> str | Response:
     if not name:
         return redirect(url_for("bundles.page"), 303)
     out = strike(site().book.site, state())
-    near = (*out.lying, *(state().fitted[place] for place in _may_come_out()))
+    standing = tuple(state().fitted[place] for step in out.next for place in step.places)
     return render_template("bundle.html", name=name, inside=bundles(state()).get(name, ()), here="start",
-                           heaps=heaps(state(), near), count=number_or_none(request.args.get("count", "")),
-                           others=heaps(state(), (part for part in out.progress.loose if part not in near)))
+                           heaps=heaps(state(), out.lying), count=number_or_none(request.args.get("count", "")),
+                           coming=heaps(state(), standing),
+                           others=heaps(state(), (part for part in out.progress.loose if part not in out.lying)))
 
 
 @bp.post("/bundle")
@@ -78,7 +79,3 @@ def _stored(name: str) -> dict[str, object]:
 
 def _bundle(text: str) -> str:
     return tidy(text, MAX_BUNDLE_CHARS)
-
-
-def _may_come_out() -> tuple[str, ...]:
-    return may_come_out(site().plan, state()) if state().phase == "striking" else ()

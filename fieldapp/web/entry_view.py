@@ -88,10 +88,17 @@ def entry_line(at: Standing, entry: Entry, reader: Reader) -> EntryLine:
     """One entry as it is shown; taking it back is offered to whoever may."""
     gone = entry.key in at.state.withdrawn
     by = retold(entry.by) if entry.who or entry.sender else _("somebody")
-    return EntryLine(key=entry.key, time=clock_words(entry.at, reader.now), who=by, words=entry_words(entry, at.kit),
+    return EntryLine(key=entry.key, time=clock_words(entry.at, reader.now), who=by, words=_words(at, entry),
                      part=entry.part, withdrawn=gone, may_withdraw=reader.may_take_back(entry) and not gone,
                      damage=entry.kind == "damaged" and not gone, photo=str(entry.data.get("photo") or ""),
                      needs_reason=entry.kind == "checked")
+
+
+def _words(at: Standing, entry: Entry) -> str:
+    """With what was taken back, where it is that."""
+    target = at.state.index.get(str(entry.data.get("entry", ""))) if entry.kind == "withdrawn" else None
+    words = entry_words(entry, at.kit)
+    return f"{words} · {entry_words(target, at.kit)}" if target else words
 
 
 def part_entries(at: Standing, part_id: str, reader: Reader) -> tuple[EntryLine, ...]:

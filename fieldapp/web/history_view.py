@@ -56,9 +56,15 @@ def watched_lines(state: State, now: datetime) -> tuple[WatchedGroup, ...]:
     return tuple(WatchedGroup(words, tuple(groups[words])) for words in _needs() if words in groups)
 
 
+def labels_to_print(state: State) -> tuple[str, ...]:
+    """IDs of parts at hand whose label cannot be read, and of new ones that have none yet."""
+    return tuple(part.id for part in state.all_parts() if state.parts[part.id].label_gone
+                 and not state.parts[part.id].missing and state.parts[part.id].condition != "scrapped")
+
+
 def _needs() -> tuple[str, ...]:
     return (_("Mended, to be released"), _("Kept out, to be mended or scrapped"), _("Usable, to be watched"),
-            _("Missing"), _("Label to be printed again"))
+            _("Missing"), _("Labels to print"))
 
 
 def _need(state: State, part_id: str) -> str:

@@ -3,10 +3,13 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from fieldapp.base.words import figures
 from fieldapp.log.rules import Site
 from fieldapp.log.state import State
 from fieldapp.reports.replacements import replacements
+from fieldapp.reports.substitutes import ToMake
 from fieldapp.reports.words_replacing import candidate_words, make_words
+from fieldapp.web.i18n import _
 
 MOST_SHOWN = 6
 
@@ -29,7 +32,9 @@ class Instead:
     choices: tuple[Choice, ...]
     not_shown: int
     make: tuple[str, ...]
-    """What to make if there is no choice, or before the next raise."""
+    """What to make if there is no choice."""
+    arms: tuple[tuple[int, str, str], ...]
+    """Of a hub to make: (arm, azimuth, dip) in words."""
 
 
 def instead_of(site: Site, state: State, place: str, now: datetime) -> Instead:
@@ -38,4 +43,12 @@ def instead_of(site: Site, state: State, place: str, now: datetime) -> Instead:
     shown = found.candidates[:MOST_SHOWN]
     return Instead(place, found.make.kind, found.make.part_class,
                    tuple(Choice(one.part, candidate_words(place, one)) for one in shown),
-                   len(found.candidates) - len(shown), make_words(found.make))
+                   len(found.candidates) - len(shown), _make_words(found.make),
+                   tuple((number, figures(f"{azimuth:.1f}°"), figures(f"{dip:.1f}°"))
+                         for number, azimuth, dip in found.make.arms))
+
+
+def _make_words(make: ToMake) -> tuple[str, ...]:
+    """A hub's arms are a table of their own on the page."""
+    return (_("Make a hub of class {name}, with these arms:").format(name=make.part_class),) if make.arms \
+        else make_words(make)

@@ -25,7 +25,7 @@ class PairView:
 
 def pair_view(kit: Kit, state: State, this: str, before: str | None) -> PairView | None:
     """None unless one is a hub and the other a strut of this kit, to be fitted still or fitted at this hub."""
-    if before is None or before not in state.parts:
+    if before is None or before not in state.parts or state.phase == "striking":
         return None
     kinds = {state.part(part).kind: part for part in (this, before)}
     if len(kinds) != 2:

@@ -31,7 +31,7 @@ class PartView:
     spare_for: tuple[str, ...]
     """Places of its class that a spare could fill, those in need first."""
     acts: tuple[str, ...]
-    """What may be written down about it now: fitted, taken_down, damaged, found."""
+    """What may be written down about it now: fitted, taken_down, store, damaged, found."""
     entries: tuple[EntryLine, ...]
 
 
@@ -44,9 +44,9 @@ def part_view(at: Standing, part: Part, *, end: int | None, reader: Reader) -> P
     return PartView(
         id=part.id, big=part.id.split("-")[1], kind=part.kind, what=what_words(kit, part),
         letter=part.part_class if part.kind == "strut" else "", bands=bands(kit, part),
-        headline=shown.headline if shown else _("A spare: it has no place of its own"), status=status, place=shown,
-        end=end, spare_for=() if shown else spare_places(kit, state, part),
-        acts=_acts(status, state.parts[part.id], shown), entries=part_entries(at, part.id, reader))
+        headline=_headline(state, part.id, shown), status=status, place=shown,
+        end=end, spare_for=() if shown or state.phase == "striking" else spare_places(kit, state, part),
+        acts=_acts(status, state, part.id, place=shown), entries=part_entries(at, part.id, reader))
 
 
 def what_words(kit: Kit, part: Part) -> str:
@@ -76,11 +76,25 @@ def _has_usable_part(state: State, place: str) -> bool:
     return meant is not None and state.parts[meant].usable
 
 
-def _acts(status: Status, here: PartState, place: PlaceView | None) -> tuple[str, ...]:
+def _headline(state: State, part_id: str, place: PlaceView | None) -> str:
+    """Where it goes; at the strike, for what is out of the frame, into which heap."""
+    if state.phase == "striking" and _is_out(state.parts[part_id]):
+        return _("Into a bundle")
+    return place.headline if place else _("A spare: it has no place of its own")
+
+
+def _is_out(here: PartState) -> bool:
+    return not (here.fitted_at or here.missing or here.bundle or here.condition == "scrapped")
+
+
+def _acts(status: Status, state: State, part_id: str, *, place: PlaceView | None) -> tuple[str, ...]:
+    here = state.parts[part_id]
     if here.missing:
         return ("found", "damaged")
     if here.fitted_at:
         return ("taken_down", "damaged")
+    if state.phase == "striking":
+        return ("store", "damaged") if _is_out(here) else ("damaged",)
     if place is not None and status.shape in ("now", "waits"):
         return ("fitted", "damaged")
     return ("damaged",)

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from fieldapp.base.words import listed
 from fieldapp.frame.frame import Frame
 from fieldapp.log.rules import Site
 from fieldapp.log.state import State
@@ -33,14 +34,22 @@ class StageNow:
     """On which hubs nobody may lean."""
     wind: tuple[str, ...]
     """With the two points at which to act."""
+    replace: tuple[str, ...]
+    """Places in the frame whose part may not be used: another must go there; empty at the strike."""
 
 
 def stage_now(site: Site, state: State) -> StageNow:
     """In words, from the stage analysis of what is really fitted."""
     found = standing(site, state, near=near_damage(site.kit.frame, state))
     return StageNow(found.verdict == "clear", found.held_hubs, tuple(_heads(found)),
-                    (*words_standing.carried_words(found)[1:], *words_standing.hold_words(found)),
-                    words_standing.push_words(found), wind_lines(found))
+                    (*words_standing.carried_words(found)[1:], *words_standing.hold_words(found),
+                     *(tuple(words_standing.loose_words(found)) if len(found.loose_ends) > 1 else ())),
+                    words_standing.push_words(found), wind_lines(found), _to_replace(state))
+
+
+def _to_replace(state: State) -> tuple[str, ...]:
+    return () if state.phase == "striking" else tuple(
+        sorted(place for place, part in state.fitted.items() if not state.parts[part].usable))
 
 
 def _heads(found: Standing) -> Iterator[str]:
@@ -50,7 +59,9 @@ def _heads(found: Standing) -> Iterator[str]:
         yield words_standing.headline(found)
     if found.verdict != "clear":
         yield from words_standing.in_hand_words(found)
-        yield from words_standing.loose_words(found)
+        yield from words_standing.loose_words(found) if len(found.loose_ends) < 2 else (
+            _("Hold the free ends of {struts}: one arm alone keeps each.").format(
+                struts=listed([end.strut for end in found.loose_ends], most=8)),)
 
 
 def near_damage(frame: Frame, state: State) -> tuple[str, ...]:

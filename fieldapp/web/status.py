@@ -1,10 +1,10 @@
 """How a place or a part stands now: a word, a shape, and what it waits for. Never colour alone."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from fieldapp.kit.kit import Part
-from fieldapp.log.state import State
+from fieldapp.log.state import Defect, State
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.words_place import joined
 from fieldapp.reports.progress import waits_now
@@ -40,7 +40,7 @@ def place_status(plan: Plan, state: State, place: str) -> Status:
 def part_status(plan: Plan, state: State, part: Part, *, place: str | None) -> Status:
     """What to do with this part; a reason to keep it out comes before everything else."""
     here = state.parts[part.id]
-    reasons = joined([retold(reason) for reason in here.reasons])
+    reasons = joined([_defect_words(defect) for defect in here.defects])
     if here.condition == "scrapped":
         return Status("stop", _("Scrapped"), reasons)
     if here.condition == "quarantined" and here.fitted_at:
@@ -51,12 +51,21 @@ def part_status(plan: Plan, state: State, part: Part, *, place: str | None) -> S
         return Status("stop", _("Missing"), _("If this is it, write it down as found."))
     if here.fitted_at:
         return Status("fitted", _("Fitted at {place}").format(place=here.fitted_at), _watch_words(reasons))
+    if state.phase == "striking":
+        words = _("In bundle {name}").format(name=here.bundle) if here.bundle else _("Out of the frame")
+        return Status("spare", words, _watch_words(reasons))
     if place is None:
         return Status("spare", _("Spare"), _watch_words(reasons))
     if state.is_fitted(place):
         return Status("spare", _("Its place is filled"), _("{part} sits at {place}.").format(
             part=state.fitted[place], place=place))
-    return place_status(plan, state, place)
+    found = place_status(plan, state, place)
+    return replace(found, detail=" ".join(filter(None, (found.detail, _watch_words(reasons)))))
+
+
+def _defect_words(defect: Defect) -> str:
+    words = retold(defect.words)
+    return _("{defect}, mended").format(defect=words) if defect.mended else words
 
 
 def _watch_words(reasons: str) -> str:

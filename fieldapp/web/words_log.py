@@ -9,6 +9,7 @@ from fieldapp.log.kinds import KINDS
 from fieldapp.prints.words_place import joined
 from fieldapp.web.i18n import _, retold
 from fieldapp.web.words_check import outcome_words
+from fieldapp.web.words_mending import how_words
 
 
 def clock_words(at: datetime, now: datetime) -> str:
@@ -74,5 +75,19 @@ def _damaged(entry: Entry, kit: Kit) -> str:
 
 
 def _said(entry: Entry) -> str:
-    """The free words of other kinds, if any."""
-    return ", ".join(str(entry.data[key]) for key in ("name", "reason", "words") if entry.data.get(key))
+    """What else matters of other kinds: the bundle, how it was mended and by whom, free words."""
+    writer = {"stored": _stored_words, "repaired": _repaired_words}.get(entry.kind)
+    own = (str(entry.data[key]) for key in ("name", "reason", "words") if entry.data.get(key))
+    return ", ".join([*(writer(entry) if writer else ()), *own])
+
+
+def _stored_words(entry: Entry) -> list[str]:
+    came_in = entry.data.get("came_in")
+    return [_("in bundle {name}").format(name=entry.data.get("bundle", "?")),
+            *(_(str(how)) for how in (came_in if isinstance(came_in, list | tuple) else ()))]
+
+
+def _repaired_words(entry: Entry) -> list[str]:
+    spots = [words.format(**{name: entry.data[name]})
+             for name, words in (("arm", _("arm {arm}")), ("end", _("end {end}"))) if entry.data.get(name)]
+    return [how_words(str(entry.data.get("how", ""))), *spots, str(entry.data.get("by", "?"))]

@@ -27,6 +27,23 @@ def test_ticked_parts_go_in_once_and_wet_ones_are_watched(phone: FlaskClient, ch
     assert "Still out: 3 parts" in page
 
 
+def test_a_part_that_came_out_asks_for_its_bundle_and_what_stands_is_not_among_the_loose(
+        phone: FlaskClient, chief: FlaskClient, raised: Raised, book: SiteBook) -> None:
+    chief.press("/raise", "/raise/start", name="Harvest week")
+    raised(3)
+    chief.press("/raise", "/raise/strike")
+    out, stands = book.state.fitted["S002"], book.state.fitted["S001"]
+    phone.press(f"/P/{out}", f"/P/{out}/taken-down")
+    assert phone.heading(f"/P/{out}") == "Into a bundle"
+    assert "May go in now" not in phone.words(f"/P/{out}")
+    loose = phone.get("/bundle?name=A1").text.split("May come out now")[0]
+    assert f'value="{out}"' in loose
+    assert f'value="{stands}"' not in loose
+    phone.press(f"/store/{out}", f"/store/{out}", new="A1", came_in="wet")
+    assert "In bundle A1" in phone.words(f"/P/{out}")
+    assert f"{out} stored: in bundle A1, wet" in phone.words("/log")
+
+
 def test_a_bundle_without_ticks_is_asked_back(phone: FlaskClient, book: SiteBook) -> None:
     answer = phone.press("/bundle?name=A1", "/bundle", name="A1")
     assert answer.status_code == 409

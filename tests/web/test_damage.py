@@ -45,10 +45,11 @@ def test_the_answer_comes_at_once_with_hold_and_replacement(phone: FlaskClient, 
 def test_the_start_page_holds_where_the_answer_says(phone: FlaskClient, raised: Raised, book: SiteBook) -> None:
     raised(25)
     answer = _break(phone, book.state.fitted["H22"])
-    heading = phone.heading(answer.location)
-    if heading.startswith("Hold "):
-        hubs = heading.removeprefix("Hold ").split(" and replace ")[0].replace(" and ", ", ").split(", ")
-        assert set(hubs) <= set(phone.words("/").split("Hold ")[1].split(" now.")[0].replace(" and ", ", ").split(", "))
+    heading, start = phone.heading(answer.location), phone.words("/")
+    assert heading.startswith("Hold ")
+    hubs = heading.removeprefix("Hold ").split(" and replace ")[0].replace(" and ", ", ").split(", ")
+    assert set(hubs) <= set(start.split("Hold ")[1].split(" now.")[0].replace(" and ", ", ").split(", "))
+    assert "Damaged in the frame, to be replaced: H22" in start
 
 
 def test_none_left_says_what_to_make_and_the_new_part_gets_an_id(phone: FlaskClient, kit: Kit, book: SiteBook) -> None:
@@ -66,6 +67,9 @@ def test_none_left_says_what_to_make_and_the_new_part_gets_an_id(phone: FlaskCli
     assert made is not None
     assert book.state.allocation["S073"] == made
     assert made in phone.words(answer.location)
+    assert f"Labels to print {made}" in phone.words("/"), "the laptop's start page leads to what a phone asked for"
+    phone.post(f"/label/{made}", data={"key": "l" * 20})
+    assert "Labels to print" not in phone.words("/")
     sheet = phone.get(f"/label/{made}/labels.pdf?start=2")
     assert sheet.mimetype == "application/pdf"
     assert sheet.data.startswith(b"%PDF")
@@ -148,6 +152,8 @@ def test_mended_released_with_a_name_then_watched(phone: FlaskClient, chief: Fla
     assert chief.press(f"/release/{part}", f"/release/{part}", name="inspector").status_code == 303
     assert book.state.parts[part].condition == "watch"
     assert "Usable, to be watched" in phone.words("/watched")
+    assert "Watch it: arm 2 snapped (bad), mended" in phone.words(f"/P/{part}")
+    assert f"{part} repaired: cleat and glue, arm 2, carpenter" in phone.words("/log")
     assert "OH-H22-T released for use: inspector" in phone.words(f"/history/{part}")
 
 
