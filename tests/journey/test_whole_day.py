@@ -38,6 +38,7 @@ class Story:
         self.phones = [phone_class(f"phone-{n}") for n in (1, 2, 3)]
         self.broken = {}
         self.report = None
+        self.page = ""
 
     def live(self):
         with open_book(self.folder) as book:
@@ -54,7 +55,7 @@ class Story:
         self.mend()
         self.strike(steps)
         self.report = json.loads(chief.get("/api/day")[1])
-        assert chief.get("/day")[0] == 200
+        self.page = chief.get("/day")[1]
         self.laptops[-1].stop()
 
     def open_laptop(self, folder):
@@ -173,6 +174,18 @@ def test_the_report_lists_breaks_exchange_and_repair(day):
     assert day.report["listed"]["repaired"] == [day.mended]
     assert day.report["listed"]["released"] == [day.mended]
     assert len(day.report["listed"]["label_reprinted"]) == 15, "sent three times over a killed server, counted once"
+
+
+def test_the_page_of_the_day_names_all_of_it_to_people(day):
+    for part in day.broken:
+        assert f"{part} damaged: " in day.page
+    for spare in day.broken.values():
+        assert f"{spare} is meant for " in day.page
+    part, place = day.moved
+    assert f"{part} fitted at {place}" in day.page
+    assert f"{day.mended} repaired: cleat and glue, arm 1, carpenter" in day.page
+    assert f"{day.mended} released for use: chief" in day.page
+    assert "Not stored yet" not in day.page
 
 
 def test_the_log_folds_to_the_expected_state(day):
