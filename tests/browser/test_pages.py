@@ -1,24 +1,11 @@
 """Every page in a real browser: reachable for all, readable when enlarged, up to date, safe to press twice."""
 
-import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
-RULES = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21aa", "wcag22aa", "best-practice"]
 PATHS = ["/", "/find", "/log", "/me", "/ring/1", "/place/H22", "/P/S073.2", "/P/H22", "/damage/H22", "/P/H62", "/P/XX9"]
 SMALLEST_TARGET_PX = 47.5
 TARGETS = """() => [...document.querySelectorAll("main button, main .press, nav a, main .row, main .now a")]
     .map((e) => [e.textContent.trim(), e.getBoundingClientRect().height]).filter(([, h]) => h > 0)"""
-
-
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_no_page_shuts_anybody_out(site, new_phone, scheme):
-    address, _, _ = site
-    phone = new_phone(bypass_csp=True, color_scheme=scheme)     # the checker has to be put into the page
-    for path in PATHS:
-        phone.goto(address + path)
-        found = Axe().run(phone, options={"runOnly": RULES}).response["violations"]
-        assert [(path, fault["id"], fault["nodes"][0]["target"]) for fault in found] == []
 
 
 def test_targets_are_high_enough_for_gloves_and_nothing_runs_off_the_side(site, new_phone):
