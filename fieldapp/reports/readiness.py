@@ -46,7 +46,7 @@ class ClassCount:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Readiness:
-    """The kit for one frame and way of raising."""
+    """The kit for one frame and way of raising, judged with every part at the place that it is given here."""
 
     frame: str
     way: str
@@ -77,7 +77,9 @@ class Readiness:
     def verdict(self) -> str:
         """One sentence."""
         if self.fit:
-            return "fit"
+            moves = len(self.outfit.stickers)
+            gone = "1 part has its new place" if moves == 1 else f"{moves} parts have their new places"
+            return f"fit, once {gone}" if moves else "fit"
         return f"not fit: {'; '.join(self._with_remedy(reason) for reason in self.reasons)}"
 
     def _with_remedy(self, reason: Reason) -> str:

@@ -20,7 +20,8 @@ def readiness_record(ready: Readiness) -> Plain:
     -------
     dict
         Keys stay as they are; new ones may come. Lengths in mm, angles in degrees, pushes in N, gusts in m/s; uses
-        and shares as parts of 1; times as ISO 8601. In order: frame, way, asked_at, fit, verdict · round (name, opened,
+        and shares as parts of 1; times as ISO 8601. In order: frame, way, asked_at, fit (true also where
+        only exchanges are left to do), verdict · round (name, opened,
         closed; null if there was none) · classes (needed, sound, watch, quarantined, drying, missing, scrapped,
         inspected, short) · reasons (why: parts, falls, arm, tube or inspection; words, what_next, parts, places) ·
         stages (arm_use under 1.35 × weight with what is locked in, tube_use, locked_use, push_limit_n at the hub) ·

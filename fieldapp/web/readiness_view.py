@@ -96,6 +96,10 @@ def reason_lines(reasons: Iterable[Reason]) -> tuple[ReasonLine, ...]:
 
 def headline(ready: Readiness) -> str:
     """The answer in one line."""
+    moves = len(ready.outfit.stickers)
+    if ready.fit and moves:
+        return ngettext("Fit, once {n} part has its new place", "Fit, once {n} parts have their new places", moves
+                        ).format(n=moves)
     if ready.fit:
         return _("The kit is fit to be raised")
     lacking = len(ready.outfit.allocation.empty)

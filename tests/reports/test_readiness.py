@@ -74,7 +74,7 @@ def test_a_spare_takes_the_place_of_a_broken_hub_and_says_how_to_turn_it(shed):
     shed.check_all()
     shed.log("damaged", shed.part_for("H40"), what="arm_snapped", arm=2)
     ready = shed.readiness()
-    assert ready.fit
+    assert (ready.fit, ready.verdict) == (True, "fit, once 1 part has its new place")
     move, = ready.outfit.allocation.moves
     assert (move.place, move.before, move.instead_of) == ("H40", None, shed.part_for("H40"))
     assert len(ready.outfit.turns["H40"].arms) == 5

@@ -125,6 +125,9 @@ def test_every_part_inspected_and_mended_the_kit_is_fit(book, app):
             answer = laptop.post(f"/P/{part.id}/sound", data={"key": key, "round": mark}, headers={"Origin": "http://localhost"})
             assert answer.status_code == 303, laptop.words(answer)
     assert laptop.heading("/inspect") == "Every part was seen"
+    assert laptop.heading("/ready") == "Fit, once 3 parts have their new places"
+    moves = re.findall(r'name="move" value="([^"]+)"', laptop.get("/ready").text)
+    laptop.press("/ready", "/ready/exchange", move=moves)
     assert laptop.heading("/ready") == "The kit is fit to be raised"
     assert "Inspected 2026-11-21, all 5 parts passed." in laptop.words("/bundle?name=hubs 2L")
 
