@@ -189,13 +189,13 @@ def _front_wish(scene: _Scene) -> Wish:
 
 
 def _more_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
-    """Hubs to hold, wherever they are; new and damaged places and what the caller asks for on the near side."""
+    """Hubs to hold and damaged places, wherever they are; new ones and what the caller asks for on the near side."""
     showing = layout.showing
     neighbours = _hubs_of(layout.frame, showing.this) if showing.this in layout.frame.strut_index else ()
     seen = {showing.this, *neighbours}
-    for size, places in ((4.0, sorted(showing.new | showing.hold)), (_SMALL_MM, showing.labels)):
+    for size, places in ((4.0, sorted(showing.new | showing.hold | showing.damaged)), (_SMALL_MM, showing.labels)):
         for place in places:
-            if place not in seen and (place in showing.hold or layout.is_near(place)):
+            if place not in seen and (place in showing.hold | showing.damaged or layout.is_near(place)):
                 seen.add(place)
                 at = layout.middle(place)
                 outward = (at[0] - middle[0], at[1] - middle[1] - 1.0)

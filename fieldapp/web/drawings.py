@@ -52,5 +52,5 @@ class Drawer:
 
 
 def _showing(state: State, this: str | None, new: frozenset[str]) -> Showing:
-    damaged = frozenset(place for place, part in state.fitted.items() if state.parts[part].condition != "sound")
+    damaged = frozenset(place for place, part in state.fitted.items() if not state.parts[part].usable)
     return Showing(standing=frozenset(state.fitted), this=this, new=new, damaged=damaged)

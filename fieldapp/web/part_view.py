@@ -45,7 +45,7 @@ def part_view(at: Standing, part: Part, *, end: int | None, reader: Reader) -> P
         id=part.id, big=part.id.split("-")[1], kind=part.kind, what=what_words(kit, part),
         letter=part.part_class if part.kind == "strut" else "", bands=bands(kit, part),
         headline=_headline(state, part.id, shown), status=status, place=shown,
-        end=end, spare_for=() if shown or state.phase == "striking" else spare_places(kit, state, part),
+        end=end, spare_for=() if shown or state.phase == "striking" else spare_places(at, part),
         acts=_acts(status, state, part.id, place=shown), entries=part_entries(at, part.id, reader))
 
 
@@ -64,11 +64,13 @@ def bands(kit: Kit, part: Part) -> int:
     return next((c.bands for c in kit.frame.strut_classes if part.kind == "strut" and c.letter == part.part_class), 0)
 
 
-def spare_places(kit: Kit, state: State, part: Part) -> tuple[str, ...]:
-    """Places of the part's class: first those whose own part is not usable, then empty, then filled ones."""
-    places = [h.name for h in kit.frame.hubs if part.kind == "hub" and h.hub_class == part.part_class]
-    places += [s.name for s in kit.frame.struts if part.kind == "strut" and s.strut_class == part.part_class]
-    return tuple(sorted(places, key=lambda place: (_has_usable_part(state, place), state.is_fitted(place))))
+def spare_places(at: Standing, part: Part) -> tuple[str, ...]:
+    """Places of the part's class that are to be filled: those whose own part is not usable, then empty, then others."""
+    frame, state = at.frame, at.state
+    places = [h.name for h in frame.hubs if part.kind == "hub" and h.hub_class == part.part_class]
+    places += [s.name for s in frame.struts if part.kind == "strut" and s.strut_class == part.part_class]
+    return tuple(sorted((place for place in places if place in at.plan.step_of),
+                        key=lambda place: (_has_usable_part(state, place), state.is_fitted(place))))
 
 
 def _has_usable_part(state: State, place: str) -> bool:
