@@ -141,8 +141,8 @@ def pace_words(pace: Pace, now: datetime) -> str:
     if pace.earliest and pace.latest:
         words = _("About {n} places an hour: it stands at about {finish}, between {earliest} and {latest}.") \
             if pace.source == "this raise" else _(
-                "At the pace of the last raise, {n} places an hour, it stands at about {finish}, between {earliest} and "
-                "{latest}.")
+                "At the pace of the last raise, {n} places an hour, it stands at about {finish}, between {earliest} "
+                "and {latest}.")
         return words.format(
             n=round(pace.places_per_hour), finish=finish, earliest=clock_words(pace.earliest, now),
             latest=clock_words(pace.latest, now))
