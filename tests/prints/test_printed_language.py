@@ -1,0 +1,43 @@
+"""Paper for the site speaks the language of the design, whoever asks for it; the same input gives the same bytes."""
+
+import pytest
+from pypdf import PdfReader
+
+from fieldapp.base.catalogue import LANGUAGE_NAMES, catalogue
+from fieldapp.base.words import speaking
+from fieldapp.demo.orchard_hall import orchard_hall
+from fieldapp.kit.build import build_kit
+from fieldapp.plan import ring_order
+from fieldapp.prints.label_kinds import write_kind
+from fieldapp.prints.labels import write_labels
+from fieldapp.prints.posters import write_posters
+
+HEADINGS = {"en": "Join the Wi-Fi", "nl": "Ga op de wifi", "de": "Ins WLAN gehen", "fr": "Rejoignez le Wi-Fi",
+            "es": "Entra en el wifi"}
+
+
+@pytest.fixture(scope="module", params=LANGUAGE_NAMES)
+def kit(request):
+    design = orchard_hall()
+    site = design.site.model_copy(update={"language": request.param})
+    return build_kit(design.model_copy(update={"site": site}))
+
+
+def _text(path):
+    return " ".join(page.extract_text() for page in PdfReader(path).pages)
+
+
+def test_posters_are_read_by_strangers_in_the_language_of_the_design(kit, tmp_path):
+    write_posters(kit, ring_order(kit.frame, kit.design), tmp_path, wind_limit_m_s=6.1, join_code="K7M2QD")
+    language = kit.design.site.language
+    assert HEADINGS[language] in _text(tmp_path / "join.pdf")
+    assert ("3.6" if language == "en" else "3,6") in _text(tmp_path / "rules.pdf")
+
+
+def test_labels_fit_in_every_language_and_do_not_follow_the_phone_that_asks(kit, tmp_path):
+    parts = ["H01", "H22", "H61", "H62", "S073", "S166"]
+    assert write_labels(kit, tmp_path / "plain.pdf", part_ids=parts) == ()
+    assert [write_kind(kit, tmp_path / "kind.pdf", kind) for kind in ("bag", "bundle", "box")] == [(), (), ()]
+    with speaking(catalogue("es")):
+        write_labels(kit, tmp_path / "asked.pdf", part_ids=parts)
+    assert (tmp_path / "asked.pdf").read_bytes() == (tmp_path / "plain.pdf").read_bytes()
