@@ -150,7 +150,7 @@ def test_a_log_that_cannot_be_written_is_said_and_reading_goes_on(phone: FlaskCl
     answer = phone.post(f"/P/{part}/fitted", data={"key": key})
     assert answer.status_code == 503
     assert phone.heading(answer) == "The log cannot be written"
-    assert "the disk is full; make room and send again Nothing of yours was kept." in phone.words(answer)
+    assert "The laptop cannot write its log. It was not written down. Send it again later" in phone.words(answer)
     assert "May go in now" in phone.words(f"/P/{part}")
 
 
