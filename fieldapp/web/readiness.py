@@ -65,8 +65,11 @@ def exchange_all() -> AnyResponse | tuple[str, int]:
     """All that the page listed, in its order; at the first one that is refused the rest is left."""
     last: Entry | None = None
     for number, move in enumerate(request.form.getlist("move")):
-        text, _gap, place = move.partition(" ")
-        answer = submit(wish("exchanged", find_part(text).part.id, tidy(place, 16).upper(), suffix=f".{number}"))
+        text, _gap, name = move.partition(" ")
+        part, place = find_part(text).part.id, tidy(name, 16).upper()
+        if site().book.state.home_of(part) == place:        # by the one before: two that change places are one entry
+            continue
+        answer = submit(wish("exchanged", part, place, suffix=f".{number}"))
         if isinstance(answer, Refusal):
             return refused(answer, url_for("readiness.page"))
         last = answer

@@ -93,6 +93,15 @@ def test_all_exchanges_are_one_press_and_the_kit_then_needs_none(chief, book):
     assert 'name="move"' not in chief.get("/ready").text
 
 
+def test_two_parts_that_change_places_are_exchanged_by_one_press_too(chief, book):
+    places = [place for place, part in book.site.kit.by_place.items() if part.part_class == "D"
+              and book.state.allocation[place] == part.id and book.state.parts[part.id].usable][:3]
+    one, two, three = (book.state.allocation[place] for place in places)
+    moves = [f"{two} {places[0]}", f"{one} {places[1]}", f"{one} {places[2]}"]
+    assert chief.press("/ready", "/ready/exchange", move=moves).status_code == 303
+    assert [book.state.allocation[place] for place in places] == [two, three, one]
+
+
 def test_parts_that_changed_place_on_site_get_stickers_too(phone, book):
     words = pypdfium2.PdfDocument(io.BytesIO(phone.get("/ready/moved.pdf").data))[0].get_textpage().get_text_range()
     moved = [place for place, part in book.state.allocation.items() if book.state.part(part).made_for != place]
