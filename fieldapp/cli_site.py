@@ -14,9 +14,9 @@ PORT = 8000
 
 STATUSES = (
     "Exit status: 0 done, or stopped by Ctrl-C; 1 a file or the disk fails, or checks finds the kit not fit; 2 wrong "
-    "words or a design that cannot be built or raised; 3 the kit cannot be read; 4 labelled parts would change; 5 the log "
-    "cannot be opened, read or written, or a raisebook has it; 6 the server cannot start: port, address, pass phrase, "
-    "certificate.")
+    "words or a design that cannot be built or raised; 3 the kit cannot be read; 4 labelled parts would change; 5 the "
+    "log cannot be opened, read or written, or a raisebook has it; 6 the server cannot start: port, address, pass "
+    "phrase, certificate.")
 """As in `base.errors`; said by --help."""
 
 CHIEF_PHRASE = click.option(

@@ -1,8 +1,6 @@
 """The site book: one kit, one plan, one log, and the state they add up to. What web and cli talk to."""
 
-import threading
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -18,6 +16,7 @@ from fieldapp.log.fold import apply, fold
 from fieldapp.log.rules import Site, decide
 from fieldapp.log.state import State
 from fieldapp.log.store import Store
+from fieldapp.log.turns import Turns
 from fieldapp.plan.plan import Plan
 
 CLOCK_SLACK = timedelta(seconds=5)
@@ -45,7 +44,7 @@ class SiteBook:
         self.halt: Halt | None = None
         """Set while the log takes nothing; None again with the next entry that is written."""
         self._store = store
-        self._lock = threading.Lock()
+        self._turns = Turns()
         self._arrived: list[Entry] = list(store.entries())
         self._state = self._folded()
 
@@ -94,7 +93,9 @@ class SiteBook:
         StoreError
             If it could not be written; the state is as before, and the same request may be sent again.
         """
-        with self._turn():
+        with self._turns.turn(TURN_S) as ours:
+            if not ours:
+                raise faults.busy(self._store.path)
             outcome = decide(self.site, self._state, request, now)
             if isinstance(outcome, Refusal) or outcome.number is not None:
                 return outcome
@@ -102,15 +103,6 @@ class SiteBook:
             self._arrived.append(stored)
             self._state = apply(self._state, stored)
             return stored
-
-    @contextmanager
-    def _turn(self) -> Iterator[None]:
-        if not self._lock.acquire(timeout=TURN_S):
-            raise faults.busy(self._store.path)
-        try:
-            yield
-        finally:
-            self._lock.release()
 
     def _stored(self, entry: Entry, now: datetime) -> Entry:
         try:
@@ -143,7 +135,7 @@ class SiteBook:
 
     def take_in(self, entries: Iterable[Entry]) -> int:
         """Join another laptop's log; any order, any number of times. Returns how many entries were new."""
-        with self._lock:
+        with self._turns.turn():
             new = self._store.take_in(entries)
             self._arrived.extend(new)
             self._state = self._folded()
@@ -151,7 +143,7 @@ class SiteBook:
 
     def follow(self, plan: Plan, way: str | None) -> None:
         """Go by another plan from now on: the one for the way that `state.way` names."""
-        with self._lock:
+        with self._turns.turn():
             self.site = replace(self.site, plan=plan)
             self.way_followed = way
 

@@ -33,6 +33,17 @@ CHECK_EVERY = 50
 ENTRY_COLUMNS = tuple(column for column in tables.entries.c if column.name not in ("digest", "imported"))
 
 
+def _finding(same: sa.ColumnElement[bool]) -> sa.Select[Any]:
+    return sa.select(*ENTRY_COLUMNS).where(same).order_by(tables.entries.c.number).limit(1)
+
+
+_SAME = tables.entries.c.digest == sa.bindparam("digest")
+_SAME_KEY = sa.and_(tables.entries.c.key == sa.bindparam("key"), tables.entries.c.imported == sa.literal_column("0"))
+_FIND_SAME, _FIND = _finding(_SAME), _finding(sa.or_(_SAME, _SAME_KEY))
+_INSERT = sa.insert(tables.entries).returning(tables.entries.c.number)
+"""Statements of every write, put together once."""
+
+
 class Store:
     """The open log. Make one with `Store.open`; close it when done."""
 
@@ -207,11 +218,7 @@ def _mark(connection: sa.Connection, kit: Kit) -> None:
 
 def _find(connection: sa.Connection, entry: Entry, *, imported: int) -> Entry | None:
     """The entry that is there already: the very same one or, of those admitted here, one with the same key."""
-    c = tables.entries.c
-    same = c.digest == _digest(entry)
-    if not imported:
-        same = sa.or_(same, sa.and_(c.key == entry.key, c.imported == sa.literal_column("0")))
-    row = connection.execute(sa.select(*ENTRY_COLUMNS).where(same).order_by(c.number).limit(1)).first()
+    row = connection.execute(_FIND_SAME if imported else _FIND, {"digest": _digest(entry), "key": entry.key}).first()
     return None if row is None else _entry(row)
 
 
@@ -219,8 +226,7 @@ def _insert(connection: sa.Connection, entry: Entry, *, imported: int) -> int:
     """The number given."""
     record = as_record(entry)
     record["data"] = json.dumps(record["data"], ensure_ascii=False, separators=(",", ":"))
-    statement = sa.insert(tables.entries).values(**record, digest=_digest(entry), imported=imported)
-    number: int = connection.execute(statement.returning(tables.entries.c.number)).scalar_one()
+    number: int = connection.execute(_INSERT, {**record, "digest": _digest(entry), "imported": imported}).scalar_one()
     return number
 
 

@@ -18,6 +18,7 @@ from fieldapp.log.backup import import_lines
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Request
 from fieldapp.log.store import Store, read_log
+from fieldapp.log.turns import Turns
 
 
 @pytest.fixture
@@ -274,3 +275,26 @@ def test_many_who_write_do_not_keep_a_locked_log_waiting(site, log, monkeypatch)
         foreign.execute("ROLLBACK")
         assert book.submit(Request("k 0", "fitted", "OH-S003-3"), now).number == 3
         assert book.halt is None
+
+
+def test_turns_come_in_the_order_of_coming_and_who_gives_up_holds_up_nobody():
+    turns, order, threads = Turns(), [], []
+
+    def wait(name, within_s):
+        with turns.turn(within_s) as ours:
+            order.append((name, ours))
+
+    with turns.turn() as first:
+        assert first
+        for number in range(6):
+            threads.append(threading.Thread(target=wait, args=(number, 0.01 if number == 2 else 30.0)))
+            threads[-1].start()
+            if number == 2:
+                threads[-1].join()
+            while len(turns._waiting) < sum(thread.is_alive() for thread in threads):
+                time.sleep(0.001)
+    for thread in threads:
+        thread.join()
+    assert order == [(2, False), (0, True), (1, True), (3, True), (4, True), (5, True)]
+    with turns.turn(0.0) as ours:
+        assert ours
