@@ -12,8 +12,9 @@ from fieldapp.log.state import State
 from fieldapp.prints.pictures import Showing, frame_view, hub_dial, plan_view
 from labels.svg import svg
 
-KEPT = 512
-"""Pictures kept in memory; one is 5 to 15 KB."""
+KEPT = 128
+"""Pictures of a kind kept in memory, each 5 to 30 KB with what it shows: every entry makes new ones, and only the
+newest are asked for."""
 
 
 class Drawer:

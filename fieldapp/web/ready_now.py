@@ -1,7 +1,7 @@
 """Readiness as it stands now: computed beside the pages, once for each state of the log, and kept."""
 
 import threading
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import CancelledError, Future, ThreadPoolExecutor
 from concurrent.futures import TimeoutError as TooLong
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -50,13 +50,15 @@ class Judge:
             answer = self._begun(plan, state, checklist, now=now)
         try:
             return answer.result(patience_s)
-        except TooLong:
+        except (TooLong, CancelledError):
             return None
 
     def _begun(self, plan: Plan, state: State, checklist: Checklist, *, now: datetime) -> Future[ReadyNow]:
         asked = (plan.way, state.last_number, len(state.entries))
         fresh = self._at is not None and abs(now - self._at) < STALE_AFTER
         if self._answer is None or asked != self._asked or not fresh:
+            if self._answer is not None:
+                self._answer.cancel()   # not begun yet and out of date: on a large frame each takes minutes
             self._asked, self._at = asked, now
             self._answer = self._pool.submit(_judged, plan, state, checklist, now)
         return self._answer

@@ -1,6 +1,7 @@
 """Runs the pages on the production server: opens the port, says where, stops cleanly."""
 
 import errno
+import gc
 import io
 import logging
 import signal
@@ -118,12 +119,22 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, say: Say = 
     try:
         with stopping_on_signals(), _announced(port, announce_at, say):
             say(opening_words(printed_address, own, port, name=name, join_code=join_code))
+            threading.Thread(target=_warm_up, args=(app,), daemon=True).start()
             server.run()
     except (SystemExit, KeyboardInterrupt):     # came before or after the server's own loop, which takes them itself
         pass
     finally:
         server.close()
     say("Stopped. Everything that was answered is in the log.")
+
+
+def _warm_up(app: Flask) -> None:
+    """Read all templates and compute a first page before the first phone asks; what is here by then stays."""
+    for name in app.jinja_env.list_templates():
+        app.jinja_env.get_template(name)
+    app.test_client().get("/")
+    gc.collect()
+    gc.freeze()     # kit, frame and plan are not gone through again with every large collection
 
 
 def _announced(port: int, addresses: tuple[str, ...], say: Say) -> AbstractContextManager[None]:
