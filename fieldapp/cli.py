@@ -117,7 +117,7 @@ def _made_on_site(folder: Path, kit: Kit) -> tuple[Part, ...]:
     from fieldapp.log.fold import fold  # brings in the database, which a folder without a log does without
     from fieldapp.log.store import read_log
 
-    made = fold(kit, read_log(folder / LOG_NAME)).made
+    made = fold(kit, read_log(folder / LOG_NAME, kit)).made
     return tuple(made[part_id] for part_id in sorted(made))
 
 

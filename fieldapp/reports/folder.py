@@ -30,7 +30,7 @@ def folder_readiness(folder: Path, way: str | None = None, *, now: datetime) -> 
     kit = read_kit(folder)
     checklist = folder_checklist(folder, kit)
     path = folder / LOG_NAME
-    state = fold(kit, read_log(path) if path.exists() else ())
+    state = fold(kit, read_log(path, kit) if path.exists() else ())
     return readiness(plan_for(kit, way or state.way), state, checklist, now=now)
 
 

@@ -15,5 +15,5 @@ def seating(kit: Kit, log: Path) -> tuple[dict[str, str], frozenset[str]]:
     StoreError
         If the log cannot be read.
     """
-    state = fold(kit, read_log(log) if log.exists() else ())
+    state = fold(kit, read_log(log, kit) if log.exists() else ())
     return {part: place for place, part in state.allocation.items()}, frozenset(state.fitted)

@@ -29,7 +29,7 @@ def write_inspection_paper(folder: Path, ready: Readiness) -> tuple[Path, ...]:
         If something does not fit the paper of the design.
     """
     kit, path = read_kit(folder), folder / LOG_NAME
-    state = fold(kit, read_log(path) if path.exists() else ())
+    state = fold(kit, read_log(path, kit) if path.exists() else ())
     record = inspection_record(state, folder_checklist(folder, kit))
     if record is None:
         raise KitError(f"{folder} has had no inspection round yet, so there is no record to write. Serve it, let the "

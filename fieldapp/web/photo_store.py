@@ -1,5 +1,6 @@
 """Photos of damage: unpacked with care, turned upright, made small, stripped of all that they say of the phone."""
 
+import errno
 import hashlib
 import re
 import threading
@@ -8,7 +9,7 @@ from pathlib import Path
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
-from fieldapp.base.errors import KitError, StoreError
+from fieldapp.base.errors import Fault, KitError, StoreError
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.web.photo import MAX_PHOTO_BYTES, MAX_PHOTO_PIXELS, Problem, is_heic, open_image, pixels_of
 
@@ -48,8 +49,16 @@ def keep_photo(data: bytes, folder: Path) -> tuple[str, Problem | None]:
     try:
         write_atomic(folder / f"{digest}.jpg", kept)
     except KitError as error:
-        raise StoreError(f"a photo could not be kept: {error}", "full") from error
+        raise StoreError(f"a photo could not be kept: {error}", _fault(error)) from error
     return digest, None
+
+
+def _fault(error: KitError) -> Fault:
+    """What the system said of the disk, in the word that phones are told by."""
+    number = getattr(error.__cause__, "errno", None)
+    if number in (errno.ENOSPC, errno.EDQUOT):
+        return "full"
+    return "readonly" if number in (errno.EACCES, errno.EPERM, errno.EROFS) else "io"
 
 
 def reencoded(data: bytes) -> bytes | Problem:

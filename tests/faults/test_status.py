@@ -141,3 +141,11 @@ def test_the_help_lists_them(command):
         assert "5 the log cannot be opened" in said
         assert "6 the server cannot start" in said
     assert main.epilog
+
+
+def test_no_command_reads_a_log_of_another_kit(folder, command):
+    log_of_another_kit(folder)
+    for words in (("show", folder, "H01"), ("labels", folder, "--out", folder / "labels.pdf"), ("checks", folder),
+                  ("log", "export", folder)):
+        status, said = command(*words)
+        assert (status, "is of kit MF (Mill Field), this is kit OH" in said) == (5, True), said
