@@ -3,7 +3,7 @@
     python -m pytest -m bench -s tests/bench/bench_phones.py
 
 Runs one minute; PHONES_SECONDS=600 makes it the ten minutes of a long look at memory. Every phone lies open: it
-asks every three seconds whether something was written down, with the ETag it has, and fetches its page anew when
+asks every 2.5 s whether something was written down, with the ETag it has, and fetches its page anew when
 something was. Every half minute or so its owner scans a part, looks, presses, and goes back to the start page: with
 fifty phones that is an entry every second, thirty times the pace of a crew.
 
@@ -39,7 +39,7 @@ pytestmark = [pytest.mark.bench, pytest.mark.timeout(1500)]
 
 PHONES = 50
 SECONDS = float(os.environ.get("PHONES_SECONDS", "60"))
-POLL_S = 3.0
+POLL_S = 2.5
 """As static/reach.js."""
 FILES_FRESH_S = 300.0
 """How long a browser takes style sheets and scripts without asking, as the laptop tells it."""
