@@ -7,6 +7,7 @@ import click
 
 from fieldapp.base.errors import KitError, StoreError
 from fieldapp.kit.file import has_kit, read_kit
+from fieldapp.kit.kit import Kit
 from fieldapp.log.baggage import (
     PHOTO_FOLDER,
     SECRETS,
@@ -14,7 +15,7 @@ from fieldapp.log.baggage import (
     copy_photos,
     refuse_folder_of_other_kit,
 )
-from fieldapp.log.entry import LOG_NAME
+from fieldapp.log.entry import LOG_NAME, Entry
 
 FOLDER = click.Path(path_type=Path)
 
@@ -86,7 +87,8 @@ def log() -> None:
 @click.argument("folder", type=FOLDER)
 @click.option("--to", "target", type=FOLDER, help="File to write; photos are put beside it. The default is the "
               "terminal, without photos.")
-def export(folder: Path, target: Path | None) -> None:
+@click.option("--damaged", is_flag=True, help="Bring out what can still be read of a damaged log.")
+def export(folder: Path, target: Path | None, *, damaged: bool) -> None:
     """Write the log of FOLDER as lines of JSON, also while phones write to it.
 
     The lines only name the photos of damage; with --to the photos are copied into a folder beside the file.
@@ -97,7 +99,8 @@ def export(folder: Path, target: Path | None) -> None:
 
     kit = read_kit(folder)
     _existing_log(folder)
-    text = "".join(export_lines(read_log(folder / LOG_NAME, kit), kit))
+    entries = _salvaged(folder, kit) if damaged else read_log(folder / LOG_NAME, kit)
+    text = "".join(export_lines(entries, kit))
     photos = len(list((folder / PHOTO_FOLDER).glob("*.jpg")))
     if target is None:
         click.echo(text, nl=False)
@@ -109,6 +112,19 @@ def export(folder: Path, target: Path | None) -> None:
     if photos and target.resolve().parent != folder.resolve():
         copy_photos(folder, target.parent)
         click.echo(f"Its {photos} photos are in {target.parent / PHOTO_FOLDER}: carry that folder along.")
+
+
+def _salvaged(folder: Path, kit: Kit) -> tuple[Entry, ...]:
+    from fieldapp.log.mark import IN_PLACE, refuse_strangers
+    from fieldapp.log.salvage import salvage
+
+    entries, lost = salvage(folder / LOG_NAME)
+    refuse_strangers(kit, entries, f"the log {folder / LOG_NAME}", IN_PLACE)
+    click.echo(f"{len(entries)} entries can be read, {len(lost)} cannot.", err=True)
+    if lost:
+        click.echo(f"Those are numbers {', '.join(map(str, lost[:20]))}{' …' if len(lost) > 20 else ''}: a backup or "
+                   "another laptop may have them.", err=True)
+    return entries
 
 
 @log.command("import")

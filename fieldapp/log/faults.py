@@ -36,7 +36,8 @@ def store_error(path: Path, error: BaseException) -> StoreError:
 def damaged(path: Path, said: str) -> StoreError:
     """The file is no log, or not a whole one."""
     return StoreError(f"the log {path} is damaged or is no log ({said}). "
-                      "Keep the file, and restore the newest backup in its place: raisebook restore", "damaged")
+                      "Keep the file, and restore the newest backup in its place: raisebook restore. What can still be "
+                      "read of it, raisebook log export --damaged brings out", "damaged")
 
 
 def closed(path: Path) -> StoreError:

@@ -125,3 +125,30 @@ def test_a_write_protected_stick_can_be_read(used, command, stick, tmp_path):
             assert (status, "cannot be written (" in said) == (5, True), said
         status, said = command("checks", without_index)
         assert status in (0, 1), said
+
+
+def test_what_is_whole_of_a_damaged_log_is_brought_out(used, command, tmp_path):
+    """Every row is held against its digest; the rest comes from a backup, in any order."""
+    with open_book(used) as book:
+        for number in range(200):
+            book.submit(Request(f"more-key-{number:06d}", "label_reprinted", STRUT), datetime.now(UTC))
+        whole = book.entries()
+    command("backup", used, "--to", tmp_path / "copy.sqlite")
+    log = used / "log.sqlite"
+    content = bytearray(log.read_bytes())
+    at = content.index(b"more-key-000100") // 4096 * 4096
+    content[at:at + 4096] = bytes(4096)
+    content[content.index(b"more-key-000003") + 12] += 1
+    log.write_bytes(content)
+    assert command("serve", used, "--port", "0")[0] == 5
+    status, said = command("log", "export", used, "--damaged", "--to", tmp_path / "rest.jsonl")
+    assert status == 0, said
+    kept = len((tmp_path / "rest.jsonl").read_text().splitlines()) - 1
+    assert 100 < kept < 200
+    assert f"{kept} entries can be read, {201 - kept} cannot." in said
+    log.unlink()
+    assert f"{kept} of {kept} entries were new" in command("log", "import", used, tmp_path / "rest.jsonl")[1]
+    command("log", "export", used, "--to", tmp_path / "rest.jsonl")
+    assert command("restore", used, tmp_path / "copy.sqlite")[0] == 0
+    assert "0 of " in command("log", "import", used, tmp_path / "rest.jsonl")[1]
+    assert read_log(log) == whole

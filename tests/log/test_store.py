@@ -171,7 +171,8 @@ def test_damaged_file(site, log, spoil):
                             "VALUES ('x', 'fitted', '', '', 'yesterday', 1, '{}', 'd', 0)")
     said = message_of(site, log)
     assert said.startswith("the log log.sqlite is damaged or is no log (")
-    assert said.endswith("). Keep the file, and restore the newest backup in its place: raisebook restore")
+    assert said.endswith("). Keep the file, and restore the newest backup in its place: raisebook restore. What can "
+                         "still be read of it, raisebook log export --damaged brings out")
 
 
 def test_a_log_nobody_wrote_yet(tmp_path):
