@@ -10,6 +10,7 @@ from fieldapp.kit.numbering import compact
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.pocket_pictures import Marked, Pictures, dial
 from fieldapp.prints.words_place import end_goes, end_name, hub_where, ring_words, sentence
+from fieldapp.prints.words_seat import seat_lines
 from fieldapp.prints.words_step import limit_words, order_words, pushing_words
 
 
@@ -69,7 +70,7 @@ def _place(kit: Kit, plan: Plan, pictures: Pictures, name: str, *, part: str, be
     shown: tuple[Marked, ...] = pictures.of(name)
     letter, bands = "", 0
     if name in frame.hub_index:
-        says = _hub_says(frame, frame.hub(name))
+        says = _hub_says(frame, frame.hub(name), seat_lines(kit, kit.by_id.get(part), name))
         shown = (*shown, dial(frame, name))
     else:
         strut = frame.strut(name)
@@ -80,12 +81,13 @@ def _place(kit: Kit, plan: Plan, pictures: Pictures, name: str, *, part: str, be
                        limit_words(plan, name), part, before, after)
 
 
-def _hub_says(frame: Frame, hub: HubPlace) -> Says:
+def _hub_says(frame: Frame, hub: HubPlace, seat: tuple[str, ...]) -> Says:
     meets = tuple((arm.strut, _("arm {arm}: {end}, to {hub}").format(
         arm=arm.number, end=end_name(frame, frame.strut(arm.strut), arm.end),
         hub=frame.strut(arm.strut).end(3 - arm.end).hub)) for arm in hub.arms)
-    return Says(sentence(hub_where(frame, hub)),
-                (_("The marked face looks outward, the arrow points up the frame."),), meets)
+    up = (_("The marked face looks outward."), *seat) if seat else \
+        (_("The marked face looks outward, the arrow points up the frame."),)
+    return Says(sentence(hub_where(frame, hub)), up, meets)
 
 
 def _strut_says(frame: Frame, plan: Plan, strut: StrutPlace) -> Says:

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from fieldapp.frame.frame import Arm, Frame, HubPlace, StrutPlace
 from fieldapp.log.state import State
 from fieldapp.prints.words_place import end_goes, end_name, hub_where, ring_words
+from fieldapp.prints.words_seat import seat_lines
 from fieldapp.prints.words_step import limit_words, order_words, pushing_words
 from fieldapp.web.i18n import _
-from fieldapp.web.seat_view import seat_lines
 from fieldapp.web.standing import Standing
 from fieldapp.web.status import Status, place_status
 
@@ -54,7 +54,8 @@ def place_view(at: Standing, name: str, end: int | None = None) -> PlaceView:
 
 def _hub_view(at: Standing, hub: HubPlace) -> PlaceView:
     frame, plan, state = at.frame, at.plan, at.state
-    seat = seat_lines(at.kit, state, hub.name)
+    held = state.fitted.get(hub.name) or state.allocation.get(hub.name)
+    seat = seat_lines(at.kit, state.part(held) if held else None, hub.name)
     return PlaceView(
         name=hub.name, kind="hub", headline=_hub_headline(state, hub), where=hub_where(frame, hub),
         more=(_("The marked face looks outward."), *seat) if seat else _hub_facing(hub), seat=seat,

@@ -8,6 +8,7 @@ from functools import lru_cache
 from flask import Blueprint, Response, request
 
 from fieldapp.frame.design import Design
+from fieldapp.kit.build import with_parts
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.pocket import inline, pocket_page
@@ -19,9 +20,10 @@ bp = Blueprint("pocket", __name__)
 @bp.get("/pocket")
 def page() -> Response:
     """To keep open in a tab; with `?save=yes` to be saved as a file."""
-    at = site()
-    given_out = tuple(sorted(state().allocation.items()))
-    answer = Response(_copy(_Asked(at.kit.design, at.plan, given_out, language(), at.kit)), mimetype="text/html")
+    at, made = site(), state().made
+    asked = _Asked(at.kit.design, at.plan, tuple(sorted(state().allocation.items())), tuple(sorted(made)), language(),
+                   with_parts(at.kit, made.values()))
+    answer = Response(_copy(asked), mimetype="text/html")
     answer.headers["Content-Security-Policy"] = policy()
     if request.args.get("save"):
         name = at.kit.design.frame.prefix
@@ -36,6 +38,7 @@ class _Asked:
     design: Design
     plan: Plan
     given_out: tuple[tuple[str, str], ...]
+    made_on_site: tuple[str, ...]
     language: str
     kit: Kit = field(compare=False)
 

@@ -2,20 +2,17 @@
 
 from collections.abc import Iterable
 
+from fieldapp.base.words import _
 from fieldapp.frame.frame import HubPlace
 from fieldapp.kit.interchange import Turn, arm_directions, hub_turns
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.log.state import State
-from fieldapp.web.i18n import _
 
 ALIKE_DEG = 0.5
 """Gaps that differ by less cannot be told apart by eye. Our choice."""
 
 
-def seat_lines(kit: Kit, state: State, place: str) -> tuple[str, ...]:
+def seat_lines(kit: Kit, part: Part | None, place: str) -> tuple[str, ...]:
     """How to turn the hub that sits at a place or is meant for it; empty if it was made for it, or there is none."""
-    held = state.fitted.get(place) or state.allocation.get(place)
-    part = state.part(held) if held else None
     if part is None or part.kind != "hub" or part.made_for == place:
         return ()
     turns = hub_turns(kit, part, place)
