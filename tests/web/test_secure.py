@@ -66,6 +66,9 @@ def test_plain_http_goes_on_and_phones_are_told_what_they_will_be_asked(app: Fla
         assert "not private" in said
         assert address in app.test_client().get("/live").text
         port = int(address.rpartition(":")[2])
+        unchecked = ssl._create_unverified_context()
+        with urllib.request.urlopen(f"https://127.0.0.1:{port}/ping", timeout=5, context=unchecked) as answer:
+            assert answer.headers["Server"] == "raisebook"      # phones send what waits in them to no other
         with pytest.raises(ServeError, match=f"Start with --https-port {port + 1}"):
             open_secure(app, "127.0.0.1", port, site_certificate(tmp_path, HOSTS, datetime.now(UTC)))
         with pytest.raises(OSError):        # nobody speaks plain HTTP there, and nothing is redirected
