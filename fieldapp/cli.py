@@ -1,7 +1,8 @@
 """The `raisebook` command: one subcommand = parse, call, print."""
 
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -21,6 +22,9 @@ from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.entry import LOG_NAME
 from fieldapp.plan.telling import listening
 from fieldapp.prints.kinds import KINDS, Kind
+
+if TYPE_CHECKING:
+    from fieldapp.log.state import State
 
 FOLDER = click.Path(path_type=Path)
 
@@ -77,7 +81,7 @@ def make(folder: Path) -> None:
         raise KitError(f"{folder} is not a kit folder: it has no {DESIGN_FILE}. Check the path, or begin one with: "
                        f"raisebook new {folder}")
     design = read_design(path)
-    made_on_site = _made_on_site(folder, read_kit(folder)) if has_kit(folder) else ()
+    made_on_site = _made(_logged(folder, read_kit(folder))) if has_kit(folder) else ()
     for line in make_folder(folder, design, made_on_site, say=_progress):
         click.echo(line)
 
@@ -97,9 +101,11 @@ def labels(folder: Path, ids: tuple[str, ...], kind: Kind, roll: bool, start: in
     those that hold one of IDS; a box holds just IDS, or the spares.
     """
     from fieldapp.prints.label_kinds import write_kind  # brings in the PDF library, which other commands do without
+    from fieldapp.prints.labels import chosen_parts
 
     kit = read_kit(folder)
-    kit = with_parts(kit, _made_on_site(folder, kit))
+    state = _logged(folder, kit)
+    kit = with_parts(kit, _made(state))
     name = "-".join(("labels", *((kind,) if kind != "part" else ()), *(("roll",) if roll else ()),
                      *(("again",) if ids else ())))
     path = out or folder / "paper" / f"{name}.pdf"
@@ -107,18 +113,33 @@ def labels(folder: Path, ids: tuple[str, ...], kind: Kind, roll: bool, start: in
     path.parent.mkdir(parents=True, exist_ok=True)
     for warning in write_kind(kit, path, kind, part_ids=ids or None, start=start, on_roll=roll):
         click.echo(f"Note: {warning}", err=True)
+    for words in _moved(state, {part.id for part, _ in chosen_parts(kit, ids or None)}) if state else ():
+        click.echo(f"Note: {words}", err=True)
     click.echo(f"Wrote {path}")
 
 
-def _made_on_site(folder: Path, kit: Kit) -> tuple[Part, ...]:
-    """Parts that the log of a folder knows beside those of the kit."""
+def _logged(folder: Path, kit: Kit) -> "State | None":
+    """What the log of a folder says; None if there is none."""
     if not (folder / LOG_NAME).exists():
-        return ()
+        return None
     from fieldapp.log.fold import fold  # brings in the database, which a folder without a log does without
     from fieldapp.log.store import read_log
 
-    made = fold(kit, read_log(folder / LOG_NAME, kit)).made
-    return tuple(made[part_id] for part_id in sorted(made))
+    return fold(kit, read_log(folder / LOG_NAME, kit))
+
+
+def _made(state: "State | None") -> tuple[Part, ...]:
+    """Parts that the log knows beside those of the kit."""
+    return tuple(state.made[part_id] for part_id in sorted(state.made)) if state else ()
+
+
+def _moved(state: "State", printed: set[str]) -> Iterator[str]:
+    """Parts whose label names another place than the one they have now, in words."""
+    for place, part_id in sorted(state.allocation.items()):
+        made_for = state.part(part_id).made_for
+        if part_id in printed and made_for not in (None, place):
+            yield (f"{part_id} goes to {place} now, and its label says {made_for}: "
+                   f"stick the \"new place\" sticker of raisebook checks --paper beside it")
 
 
 def _progress(words: str) -> None:
