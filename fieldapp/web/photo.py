@@ -25,7 +25,6 @@ WAITING = 2
 Problem = Literal["empty", "not an image", "heic", "too many pixels", "broken", "busy", "dark", "bright", "blurred",
                   "no symbol"]
 
-_QR_ONLY = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)
 _waiting_room = threading.BoundedSemaphore(DECODES_AT_A_TIME + WAITING)
 _slots = threading.BoundedSemaphore(DECODES_AT_A_TIME)
 
@@ -109,7 +108,8 @@ def _passes(data: bytes) -> Iterator[Image.Image]:
 
 
 def _texts(grey: Image.Image) -> tuple[str, ...]:
-    found = zxingcpp.read_barcodes(grey, formats=_QR_ONLY, try_invert=False)
+    only = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)    # a lasting one is complained of at exit
+    found = zxingcpp.read_barcodes(grey, formats=only, try_invert=False)
     # asked for QR, the decoder also answers Micro QR, which it sees in one corner of a soiled symbol: a wrong text
     whole = (b for b in found if b.valid and b.text and b.format == zxingcpp.BarcodeFormat.QRCode)
     ordered = sorted(whole, key=lambda b: (b.position.top_left.x, b.text))

@@ -120,7 +120,7 @@ def backup_of(folder, command):
 @pytest.mark.skipif(sys.platform == "win32", reason="no SIGTERM to send there")
 def test_a_stop_is_no_fault(folder, serve):
     laptop = serve(folder)
-    laptop.stop()
+    assert laptop.said() == ""
     assert laptop.process.returncode == 0
 
 
