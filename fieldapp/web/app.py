@@ -27,11 +27,12 @@ from fieldapp.web import (
     start,
 )
 from fieldapp.web.addresses import site_address
-from fieldapp.web.assets import static_dir
+from fieldapp.web.assets import static_address, static_dir
 from fieldapp.web.context import EXTENSION, PATIENCE, Clock, Site, language, laptop_now, site, state, theme, who
 from fieldapp.web.drawings import Drawer
 from fieldapp.web.forms import new_key
 from fieldapp.web.inspect_rooms import INSPECT_ROOMS
+from fieldapp.web.phone import YEAR_S
 from fieldapp.web.phone_rooms import PHONE_ROOMS
 from fieldapp.web.photo import MAX_PHOTO_BYTES
 from fieldapp.web.place_view import dial_arms
@@ -68,9 +69,10 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     photos : Path, optional
         Folder for photos of damage, beside the log; without it none are taken.
     """
-    app = Flask("fieldapp.web", static_folder=str(static_folder or static_dir()), static_url_path="/static")
+    files = static_folder or static_dir()
+    app = Flask("fieldapp.web", static_folder=str(files), static_url_path=static_address(files))
     app.config["MAX_CONTENT_LENGTH"] = MAX_PHOTO_BYTES + FORM_MARGIN_BYTES
-    app.config["SEND_FILE_MAX_AGE_DEFAULT"] = 300
+    app.config["SEND_FILE_MAX_AGE_DEFAULT"] = YEAR_S
     app.config[PATIENCE] = ALONE_S
     app.extensions[EXTENSION] = Site(book, clock, photos)
     app.extensions[WAYS] = Ways(book.site.kit)

@@ -4,11 +4,10 @@ from flask import Blueprint, Response, abort, send_from_directory
 
 from fieldapp.web.context import site
 from fieldapp.web.i18n import _
+from fieldapp.web.phone import YEAR_S
 from fieldapp.web.photo_store import DIGEST
 
 bp = Blueprint("photos", __name__)
-
-YEAR_S = 366 * 24 * 3600
 
 
 @bp.get("/photos/<digest>.jpg")

@@ -45,7 +45,7 @@ def test_another_sites_page_cannot_write(phone: FlaskClient, kit: Kit, book: Sit
 
 
 def test_every_answer_carries_the_policy_and_sane_cookies(phone: FlaskClient) -> None:
-    for path in ("/", "/P/S073", "/nothing", "/api/state", "/static/page.css"):
+    for path in ("/", "/P/S073", "/nothing", "/api/state", f"{phone.application.static_url_path}/page.css"):
         answer = phone.get(path)
         assert answer.headers["Content-Security-Policy"].startswith("default-src 'self';")
         assert answer.headers["X-Content-Type-Options"] == "nosniff"

@@ -1,5 +1,6 @@
 """The server itself: the port, the words at the start, the stop, what it says of its own address."""
 
+import shutil
 import signal
 import socket
 import subprocess
@@ -16,7 +17,7 @@ from PIL import Image
 from fieldapp.base.errors import ServeError
 from fieldapp.web.addresses import address_advice, site_address
 from fieldapp.web.announce import announced
-from fieldapp.web.assets import static_dir
+from fieldapp.web.assets import static_address, static_dir
 from fieldapp.web.server import open_server, opening_words, terminal_symbol
 
 LOOPBACK = "127.0.0.1"
@@ -132,6 +133,15 @@ def test_style_sheets_and_scripts_are_where_pages_look_for_them(app: Flask) -> N
     sheets = ("page", "part", "start", "phone", "drawing")
     scripts = ("keys", "once", "photo", "follow", "quick", "queue", "trouble", "waiting")
     for name in (*(f"{sheet}.css" for sheet in sheets), *(f"{script}.js" for script in scripts), "icon.svg"):
-        assert f"/static/{name}" in page
+        assert f"{app.static_url_path}/{name}" in page
         assert (folder / name).is_file()
     assert Path(app.static_folder or "") == folder
+
+
+def test_a_phone_keeps_scripts_for_good_and_gets_new_ones_at_a_new_address(app: Flask, tmp_path: Path) -> None:
+    file = app.test_client().get(f"{app.static_url_path}/queue.js")
+    assert "max-age=31622400" in file.headers["Cache-Control"]
+    copy = shutil.copytree(static_dir(), tmp_path / "static")
+    assert static_address(copy) == app.static_url_path
+    (copy / "queue.js").write_text("// another", encoding="utf-8")
+    assert static_address(copy) != app.static_url_path
