@@ -41,8 +41,6 @@ PHONES = 50
 SECONDS = float(os.environ.get("PHONES_SECONDS", "60"))
 POLL_S = 2.5
 """As static/reach.js."""
-FILES_FRESH_S = 300.0
-"""How long a browser takes style sheets and scripts without asking, as the laptop tells it."""
 ERRAND_S, LOOK_S = (15.0, 35.0), (4.0, 9.0)
 """Between two errands of a phone's owner; between scanning and pressing."""
 WARM_S, HURRY = 25.0, 0.1
@@ -59,7 +57,7 @@ class Browser:
         self.connection = http.client.HTTPConnection("127.0.0.1", port, timeout=30)
         self.cookies, self.tags, self.times_s = {}, {}, defaultdict(list)
         self.language = LANGUAGES[number % len(LANGUAGES)]
-        self.path, self.follows, self.files_until = "/", None, 0.0
+        self.path, self.follows, self.files = "/", None, set()
 
     def ask(self, name, path, form=None):
         """One request as `fetch` makes it; its time counts under `name`. (status, headers, text)."""
@@ -82,14 +80,15 @@ class Browser:
         return answer.status, answer.headers, text
 
     def open(self, path):
-        """Go to a page, with its files if they are no longer fresh."""
+        """Go to a page, with the files that this phone has not got yet; they keep for good."""
         self.path = path
         page = self.read(path)
-        if time.monotonic() > self.files_until:
-            files = re.findall(r'(?:href|src)="(/static/[^"]+)"', page)
-            for file in (*files, "/static/kept.js", "/static/reach.js", "/static/sending.js", "/static/stay.js"):
-                self.ask("file", file)
-            self.files_until = time.monotonic() + FILES_FRESH_S
+        files = set(re.findall(r'(?:href|src)="(/static/[^"]+)"', page))
+        folder = next(iter(files)).rpartition("/")[0]
+        files |= {f"{folder}/{name}.js" for name in ("kept", "reach", "sending", "stay")}
+        for file in sorted(files - self.files):
+            self.ask("file", file)
+        self.files |= files
 
     def read(self, path):
         """Fetch a page and show it, as static/follow.js does after news."""
