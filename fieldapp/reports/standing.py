@@ -10,9 +10,11 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from fieldapp.frame.design import Design
+from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.log.rules import Site
 from fieldapp.log.state import State
+from fieldapp.plan.assemble import neighbours
 from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.onsite import fitted_on, resting_now, weaker
 from fieldapp.reports.own_numbers import OwnNumbers, own_numbers
@@ -30,7 +32,8 @@ from fieldapp.reports.standing_stage import Judging, judged
 __all__ = ["BREAKS_AT", "Hold", "HubUse", "LooseEnd", "PushLimit", "Standing", "Verdict", "last_placed", "standing"]
 
 
-def standing(site: Site, state: State, *, held: Iterable[str] = (), near: Iterable[str] = ()) -> Standing:
+def standing(site: Site, state: State, *, held: Iterable[str] = (), near: Iterable[str] | None = None
+             ) -> Standing:
     """The stage analysis of what is really fitted, in or out of order.
 
     Parameters
@@ -42,7 +45,8 @@ def standing(site: Site, state: State, *, held: Iterable[str] = (), near: Iterab
     held : iterable of str, optional
         Hub places that are held or propped besides.
     near : iterable of str, optional
-        Hub places taken for new holds where they serve as well as others.
+        Hub places taken for new holds where they serve as well as others; those at what is damaged if not
+        given, so that all who ask about one moment ask the same.
 
     Returns
     -------
@@ -54,7 +58,8 @@ def standing(site: Site, state: State, *, held: Iterable[str] = (), near: Iterab
     StaticsError
         If sizes, materials or break tests of the design give no answer at all.
     """
-    question = _question(site, state, held=tuple(held), near=tuple(near))
+    around = _near_damage(site.kit.frame, state) if near is None else tuple(near)
+    question = _question(site, state, held=tuple(held), near=around)
     with _ONE_AT_A_TIME:
         return _answer(question)
 
@@ -80,6 +85,19 @@ def _question(site: Site, state: State, *, held: tuple[str, ...], near: tuple[st
     fitted = fitted_on(resting, hubs, struts, last=last_placed(state, hubs, site.kit.design.crew.teams),
                        held=[hub for hub in held if hub in state.fitted])
     return _Question(site.kit.design, Judging(fitted, resting, near, own_numbers(state, site.checklist)), site.kit)
+
+
+def _near_damage(frame: Frame, state: State) -> tuple[str, ...]:
+    """Hubs at and around what is damaged in the frame, the newest damage first: there the answer to it has hands."""
+    hurt = [(state.index[defect.entry].position, place) for place, part in state.fitted.items()
+            for defect in state.parts[part].defects if defect.unsafe and not defect.mended]
+    found: list[str] = []
+    for _position, place in sorted(hurt, reverse=True):
+        if place in frame.hub_index:
+            found += [place, *neighbours(frame, place)]
+        else:
+            found += [frame.strut(place).end_1.hub, frame.strut(place).end_2.hub]
+    return tuple(dict.fromkeys(found))
 
 
 def last_placed(state: State, hubs: Sequence[str], count: int) -> tuple[str, ...]:

@@ -5,10 +5,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fieldapp.base.words import listed
-from fieldapp.frame.frame import Frame
 from fieldapp.log.rules import Site
 from fieldapp.log.state import State
-from fieldapp.plan.assemble import neighbours
 from fieldapp.reports import words_standing
 from fieldapp.reports.standing import Standing, standing
 from fieldapp.web.i18n import _
@@ -40,7 +38,7 @@ class StageNow:
 
 def stage_now(site: Site, state: State) -> StageNow:
     """In words, from the stage analysis of what is really fitted."""
-    found = standing(site, state, near=near_damage(site.kit.frame, state))
+    found = standing(site, state)
     return StageNow(found.verdict == "clear", found.held_hubs, tuple(_heads(found)),
                     (*words_standing.carried_words(found)[1:], *words_standing.hold_words(found),
                      *(tuple(words_standing.loose_words(found)) if len(found.loose_ends) > 1 else ())),
@@ -62,19 +60,6 @@ def _heads(found: Standing) -> Iterator[str]:
         yield from words_standing.loose_words(found) if len(found.loose_ends) < 2 else (
             _("Hold the free ends of {struts}: one arm alone keeps each.").format(
                 struts=listed([end.strut for end in found.loose_ends], most=8)),)
-
-
-def near_damage(frame: Frame, state: State) -> tuple[str, ...]:
-    """Hubs at and around what is damaged in the frame, the newest damage first: there the answer to it has hands."""
-    hurt = [(state.index[defect.entry].position, place) for place, part in state.fitted.items()
-            for defect in state.parts[part].defects if defect.unsafe and not defect.mended]
-    found: list[str] = []
-    for _position, place in sorted(hurt, reverse=True):
-        if place in frame.hub_index:
-            found += [place, *neighbours(frame, place)]
-        else:
-            found += [frame.strut(place).end_1.hub, frame.strut(place).end_2.hub]
-    return tuple(dict.fromkeys(found))
 
 
 def wind_lines(found: Standing) -> tuple[str, ...]:

@@ -9,7 +9,6 @@ from playwright.sync_api import expect
 from fieldapp.log.entry import Request
 from fieldapp.reports.progress import places_of
 from fieldapp.reports.standing import standing
-from fieldapp.web.stage_now import near_damage
 
 RULES = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21aa", "wcag22aa", "best-practice"]
 PATHS = ["/", "/place/H20", "/P/H20", "/damage/S073", "/more/H20", "/other/H20", "/repair/H20", "/release/H20",
@@ -85,7 +84,7 @@ def test_two_phones_two_scans_and_the_hold_seen_by_both(raising, new_phone):
     one.get_by_role("button", name="Fitted").click()
     expect(one.locator("main")).to_contain_text("Written down:")
     expect(other.locator("figcaption").first).not_to_have_text(before, timeout=8000)
-    held = standing(book.site, book.state, near=near_damage(book.site.kit.frame, book.state)).held_hubs
+    held = standing(book.site, book.state).held_hubs
     assert held
     for phone in (one, other):
         expect(phone.locator(".told .hold").first).to_contain_text(held[0])
