@@ -90,9 +90,12 @@ SHEETS = (".pdf", "/pocket")
 """Sheets for the printer, and the copy of the whole kit, which is made once for all phones: told, not held."""
 
 
-@pytest.fixture
-def half_up(tmp_path):
-    """The demo with its past, raised again as far as the middle: (application, book, places still open)."""
+@pytest.fixture(params=["raising", "striking"])
+def half_up(request, tmp_path):
+    """The demo with its past, raised again as far as the middle; or all of it, damaged, and half struck.
+
+    Gives (application, book, places in the order of the plan).
+    """
     write_demo(tmp_path / "oh")
     with open_book(tmp_path / "oh") as book:
         app = create_app(book)
@@ -100,8 +103,14 @@ def half_up(tmp_path):
         order = [place for step in book.site.plan.steps for place in places_of(step)]
         for kind, data in (("round_closed", {}), ("raise_started", {"name": "bench"})):
             _write(app, kind, data=data)
-        for place in order[:len(order) // 2]:
+        for place in order[:len(order) // 2] if request.param == "raising" else order:
             _write(app, "fitted", part=book.state.allocation[place])
+        if request.param == "striking":
+            assert _write(app, "damaged", part=book.state.fitted["H23"],
+                          data={"what": "arm_cracked", "arm": 2, "severity": "bad"})
+            assert _write(app, "strike_started")
+            for _ in order[:len(order) // 2]:
+                _next_entry(app, book, order)
         yield app, book, order
 
 
@@ -126,8 +135,8 @@ def _addresses(app, book):
 
 
 def _next_entry(app, book, order):
-    """One more part fitted; all up: taken down again from the top."""
-    place = next((place for place in order if place not in book.state.fitted
+    """One more part fitted; all up, or at the strike: taken down again from the top."""
+    place = next((place for place in order if place not in book.state.fitted and book.state.phase == "raising"
                   and book.state.parts[book.state.allocation[place]].usable), None)
     if place is None or not _write(app, "fitted", part=book.state.allocation[place]):
         top = next(place for place in reversed(order) if place in book.state.fitted)
@@ -143,17 +152,18 @@ def _ms(phone, address):
 def test_every_page_right_after_an_entry(half_up):
     app, book, order = half_up
     phone, rows = app.test_client(), []
+    times = 3 if book.state.phase == "raising" else 1       # at the strike parts run out
     for address in dict.fromkeys(_addresses(app, book)):
         _ms(phone, address)
         fresh, again = [], []
-        for _ in range(3):
+        for _ in range(times):
             _next_entry(app, book, order)
             took, answer = _ms(phone, address)
             fresh.append(took)
             again.append(_ms(phone, address)[0])
         assert answer.status_code < 500, address
-        rows.append((sorted(fresh)[1], min(again), len(answer.data) / 1024, address))
-    print("\nslowest pages: after an entry, again [ms of processor time], KB")
+        rows.append((sorted(fresh)[times // 2], min(again), len(answer.data) / 1024, address))
+    print(f"\n{book.state.phase}, slowest pages: after an entry, again [ms of processor time], KB")
     for fresh, again, size, address in sorted(rows, reverse=True)[:12]:
         print(f"{fresh:8.1f}{again:8.1f}{size:8.0f}  {address}")
     said_soon = [row for row in rows if row[3] in SAID_SOON]
