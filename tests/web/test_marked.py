@@ -120,21 +120,21 @@ class Robot:
             assert self.phone.post("/chief/enter", data={"phrase": PHRASE}).status_code == 303
 
     def walk(self):
-        todo = deque(WAYS_IN)
-        while todo:
-            path = todo.popleft()
+        waiting = deque(WAYS_IN)
+        while waiting:
+            path = waiting.popleft()
             if path in self.seen or not self._wanted(path, "GET", PER_PAGE):
                 continue
             self.seen.add(path)
             page = self.look(path, self.phone.get(path, follow_redirects=True))
             links = [link.split("#")[0] for link in page.links if link.startswith("/")]
             self.luck.shuffle(links)
-            todo += links
+            waiting += links
             for action, method, fields in page.forms:
                 if method == "post":
                     self._press(action or path, fields)
                 else:
-                    todo.append(f"{action}?{urlencode({name: self._one(*field) for name, field in fields.items()})}")
+                    waiting.append(f"{action}?{urlencode({name: self._one(*field) for name, field in fields.items()})}")
         return self
 
     def _press(self, action, fields):
