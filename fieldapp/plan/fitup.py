@@ -156,8 +156,8 @@ def _errors(ready: Factored, errors_mm: Mapping[str, float]) -> FloatArray:
 
 
 def _measured_gap_mm(ready: Factored, strut: str, errors_mm: Mapping[str, float]) -> float:
-    moved = response(ready, misfit(ready.stage, _errors(ready, errors_mm))).moved
-    return float(_opening_mm(ready, strut, moved)[0]) - errors_mm.get(strut, 0.0)
+    displacements = response(ready, misfit(ready.stage, _errors(ready, errors_mm))).displacements
+    return float(_opening_mm(ready, strut, displacements)[0]) - errors_mm.get(strut, 0.0)
 
 
 def _tolerances(case: Case) -> tuple[float, float]:
@@ -229,8 +229,8 @@ def _end_covariances(ready: Factored, struts: IntArray) -> FloatArray:
     loads = np.zeros((6 * len(hubs), *stage.fixed.shape))
     loads[np.arange(6 * len(hubs)), np.repeat(hubs, 6), np.tile(np.arange(6), len(hubs))] = 1.0
     loads *= ~stage.fixed
-    moved = strut_displacements(stage, ready.displacements(loads))
-    caused = -(units.transpose(0, 2, 1) @ ready.strut_stiffness) @ moved
+    displacements = strut_displacements(stage, ready.displacements(loads))
+    caused = -(units.transpose(0, 2, 1) @ ready.strut_stiffness) @ displacements
     caused = caused.reshape(len(stage.struts), 5, len(hubs), 6)
     found = np.zeros((2, len(struts), 12, 12))
     for number, (strut, ends) in enumerate(zip(struts, at.reshape(-1, 2), strict=True)):
@@ -274,9 +274,9 @@ def _gap_variance(ready: Factored, strut: str, length_mm: float, angle_rad: floa
     return float(np.square(opening[:, 0]).sum() * length_mm**2 + np.square(opening[:, 1:]).sum() * angle_rad**2)
 
 
-def _opening_mm(ready: Factored, strut: str, moved: FloatArray) -> FloatArray:
+def _opening_mm(ready: Factored, strut: str, displacements: FloatArray) -> FloatArray:
     """(k,) growth of the distance between the hubs of a strut place."""
     model = ready.stage.model
     number = model.strut_index[strut]
     start, end = model.ends[number]
-    return np.asarray((moved[:, end, :3] - moved[:, start, :3]) @ model.axes.local[number, 0])
+    return np.asarray((displacements[:, end, :3] - displacements[:, start, :3]) @ model.axes.local[number, 0])

@@ -48,6 +48,6 @@ def _limit_mm(stage: Solved, strut: str) -> float:
     pair = np.zeros((1, *stage.stage.fixed.shape))
     pair[0, start, :3], pair[0, end, :3] = -along, along
     answer = response(stage.ready, on_hubs(stage.stage, pair))
-    opening_mm = float((answer.moved[0, end, :3] - answer.moved[0, start, :3]) @ along)
+    opening_mm = float((answer.displacements[0, end, :3] - answer.displacements[0, start, :3]) @ along)
     force_n = float(headroom(stage.design_parts, answer.parts)[0])
     return math.inf if math.isinf(force_n) else force_n * opening_mm

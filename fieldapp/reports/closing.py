@@ -73,10 +73,10 @@ def _apart(ready: Factored, at: int) -> FloatArray:
     along = model.axes.local[:, 0]
     pair = np.zeros((1, *ready.stage.fixed.shape))
     pair[0, model.ends[at, 0], :3], pair[0, model.ends[at, 1], :3] = -along[at], along[at]
-    moved = strut_displacements(ready.stage, ready.displacements(pair))[:, :, 0]
+    displacements = strut_displacements(ready.stage, ready.displacements(pair))[:, :, 0]
     gap = np.zeros((len(struts), 12))
     gap[:, :3], gap[:, 6:9] = along[struts] / 2, -along[struts] / 2
-    return np.asarray(-np.einsum("mi,mij,mj->m", moved, model.stiffness[struts], gap))
+    return np.asarray(-np.einsum("mi,mij,mj->m", displacements, model.stiffness[struts], gap))
 
 
 def locked_rows(case: Case, plan: Plan) -> FloatArray | None:

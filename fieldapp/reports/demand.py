@@ -188,7 +188,7 @@ def _uses(stage: StageAnalysis, off_mm: FloatArray | None, left: FloatArray) -> 
     tubes = tube_use(total, stage.case.tubes)[0]
     if locked is not None:
         parts, caught = parts + locked.parts[0], float(locked.arm_use.max(initial=0.0))
-        both = replace(total, moved=total.moved + locked.moved, arms=total.arms + locked.arms)
+        both = replace(total, displacements=total.displacements + locked.displacements, arms=total.arms + locked.arms)
         tubes = tube_use(both, stage.case.tubes)[0]
     struts = answer.stage.struts
     return _Uses(struts, np.abs(parts).sum(axis=1), tubes / left[struts], caught)

@@ -133,7 +133,7 @@ def _hold_forces_n(stage: StageAnalysis) -> dict[str, float]:
     answer = stage.solved
     if isinstance(answer, Unstable) or not stage.fitted.held:
         return {}
-    forces = answer.ready.reactions(answer.weight.moved, answer.weight.load.hubs_n)[0]
+    forces = answer.ready.reactions(answer.weight.displacements, answer.weight.load.hubs_n)[0]
     index = stage.case.model.hub_index
     return {hub: float(np.linalg.norm(forces[index[hub], :3])) for hub in stage.fitted.held}
 

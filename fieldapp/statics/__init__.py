@@ -27,7 +27,7 @@ For any stage (hubs and struts by place name; struts None = all between the hubs
     arm_test(loads_n, lever_mm)                   break tests, EN 1990 Annex D                   arm_test
 
 Files in reading order: sections, make, beam, member (one strut) · capacity, arm_test (one arm) · model, stage,
-banded, giving_way, stiffness (all struts, any stage) · loads, response, buckling, solved · limits, tubes,
+banded, instability, stiffness (all struts, any stage) · loads, response, buckling, solved · limits, tubes,
 terrain, wind, lift · mechanisms, holds.
 
 Units inside are mm, N, N/mm², rad. Where partial factors enter: `response`. Submodules are not imported

@@ -58,11 +58,11 @@ def fractile_factor(count: int, *, scatter_known: bool) -> float:
     return (NORMAL_95 if scatter_known else _student_95(count - 1)) * spread
 
 
-def _student_95(freedoms: int) -> float:
+def _student_95(dofs: int) -> float:
     """95 % point of Student's t."""
     from scipy.special import stdtrit  # here: scipy would slow the start of the server
 
-    return float(stdtrit(freedoms, 0.95))
+    return float(stdtrit(dofs, 0.95))
 
 
 def arm_test(loads_n: Sequence[float], lever_mm: float, known_scatter: float | None = None, *, factor: float = 1.0

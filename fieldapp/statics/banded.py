@@ -1,4 +1,4 @@
-"""Banded Cholesky of a stage's stiffness: the order of hubs, the factor, and which freedoms give way.
+"""Banded Cholesky of a stage's stiffness: the order of hubs, the factor, and where it is singular.
 
 A stage that does not stand makes the matrix singular; the factorisation itself is the test.
 """
@@ -10,7 +10,7 @@ import numpy as np
 from fieldapp.frame.frame import FloatArray, IntArray
 
 SMALLEST_PIVOT = 1e-11
-"""Pivot ÷ diagonal below which a freedom counts as free. The floppiest stages that stand keep above
+"""Pivot ÷ diagonal below which a degree of freedom counts as free. The floppiest stages that stand keep above
 1e-8, mechanisms fall below 1e-13 (computed)."""
 
 
@@ -27,11 +27,11 @@ class Band:
 
         return np.asarray(cho_solve_banded((self.lower, True), right, check_finite=False))
 
-    def halved(self, vector: FloatArray, *, turned: bool = False) -> FloatArray:
-        """L⁻¹ times a vector, or L⁻ᵀ if turned."""
+    def triangular_solve(self, vector: FloatArray, *, transpose: bool = False) -> FloatArray:
+        """L⁻¹ times a vector, or L⁻ᵀ times it if `transpose`: one triangular solve."""
         from scipy.linalg.blas import dtbsv  # here: scipy would slow the start of the server
 
-        return np.asarray(dtbsv(len(self.lower) - 1, self.lower, vector, lower=1, trans=int(turned)))
+        return np.asarray(dtbsv(len(self.lower) - 1, self.lower, vector, lower=1, trans=int(transpose)))
 
 
 def hub_order(count: int, pairs: IntArray) -> IntArray:
@@ -46,19 +46,19 @@ def hub_order(count: int, pairs: IntArray) -> IntArray:
     return np.asarray(reverse_cuthill_mckee(graph, symmetric_mode=True), dtype=np.int64)
 
 
-def band_of(matrices: FloatArray, freedoms: IntArray, size: int) -> FloatArray:
+def band_of(matrices: FloatArray, dofs: IntArray, size: int) -> FloatArray:
     """(bandwidth + 1, size) lower band of the sum of small matrices.
 
     Parameters
     ----------
     matrices : (m, k, k) array
         Symmetric matrices to add up.
-    freedoms : (m, k) int array
+    dofs : (m, k) int array
         Row of each in the sum; −1 for none.
     size : int
         Rows of the sum.
     """
-    rows, columns = np.broadcast_arrays(freedoms[:, :, None], freedoms[:, None, :])
+    rows, columns = np.broadcast_arrays(dofs[:, :, None], dofs[:, None, :])
     kept = (columns >= 0) & (rows >= columns)
     row, column = rows[kept], columns[kept]
     height = int((row - column).max(initial=0)) + 1
@@ -79,8 +79,8 @@ def cholesky(lower: FloatArray) -> Band | None:
     return Band(factor)
 
 
-def free_shapes(lower: FloatArray, most: int = 12) -> FloatArray:
-    """(size, k) displacements that (nearly) cost no energy, at most `most` of each piece that gives way.
+def zero_energy_modes(lower: FloatArray, most: int = 12) -> FloatArray:
+    """(size, k) modes of (nearly) zero strain energy, at most `most` of each piece that is unstable.
 
     Pieces that no strut joins are looked at one by one, and only those that cannot be factored. Each is
     scaled to a unit diagonal first, so that translations and rotations compare.

@@ -1,8 +1,8 @@
 """Prismatic Euler–Bernoulli beams, many at once: stiffness, distributed load, axial-force stiffness.
 
-Local axes: x along the beam, z out of plane, y = z × x. Freedoms at each end: translations x y z,
-rotations x y z. Textbook matrices (J. S. Przemieniecki, *Theory of Matrix Structural Analysis*,
-1968, from memory); the reference tests hold them to published examples and to another library.
+Local axes: x along the beam, z out of plane, y = z × x. Degrees of freedom (dof) at each end: translations
+x y z, rotations x y z. Textbook matrices (J. S. Przemieniecki, *Theory of Matrix Structural Analysis*, 1968, from
+memory); the reference tests hold them to published examples and to another library.
 """
 
 import numpy as np
@@ -26,14 +26,14 @@ def beam_stiffness(section: Section, of: Material, length_mm: FloatArray) -> Flo
     return k
 
 
-def _pair(k: FloatArray, freedom: int, stiffness: FloatArray) -> None:
-    """Add a spring between one freedom at both ends."""
+def _pair(k: FloatArray, dof: int, stiffness: FloatArray) -> None:
+    """Add a spring between one degree of freedom at both ends."""
     for i, j, sign in ((0, 0, 1), (6, 6, 1), (0, 6, -1), (6, 0, -1)):
-        k[:, freedom + i, freedom + j] += sign * stiffness
+        k[:, dof + i, dof + j] += sign * stiffness
 
 
 def _bending(k: FloatArray, plane: tuple[int, int, float], ei: float, length: FloatArray) -> None:
-    """Add bending in one plane: `plane` is deflection freedom, rotation freedom, sign of their coupling."""
+    """Add bending in one plane: `plane` is the dof of deflection, the dof of rotation, the sign of their coupling."""
     w, r, sign = plane
     _pair(k, w, 12 * ei / length**3)
     for i, j, value in ((r, r, 4), (r + 6, r + 6, 4), (r, r + 6, 2), (r + 6, r, 2)):
@@ -49,7 +49,7 @@ def _coupling(k: FloatArray, plane: tuple[int, int, float], value: FloatArray) -
         k[:, j, i] += s * value
 
 
-def beam_tension_stiffness(length_mm: FloatArray) -> FloatArray:
+def beam_geometric_stiffness(length_mm: FloatArray) -> FloatArray:
     """(m, 12, 12) stiffness that one newton of tension adds (consistent geometric stiffness) [1/mm …]."""
     k = np.zeros((len(length_mm), 12, 12))
     one = np.ones_like(length_mm)
@@ -72,26 +72,27 @@ def beam_load(length_mm: FloatArray) -> FloatArray:
     return p
 
 
-def turned(k: FloatArray, angle_rad: FloatArray) -> FloatArray:
-    """(m, 12, 12) matrices of beams whose own y, z are turned about x by `angle_rad` from the common y, z."""
-    turn = turn_about_x(angle_rad)
-    blocks = np.einsum("mab,mibjc,mcd->miajd", turn.transpose(0, 2, 1), k.reshape(-1, 4, 3, 4, 3), turn)
+def rotated(k: FloatArray, angle_rad: FloatArray) -> FloatArray:
+    """(m, 12, 12) matrices of beams whose own y, z are rotated about x by `angle_rad` from the common y, z."""
+    rotation = rotation_about_x(angle_rad)
+    transpose = rotation.transpose(0, 2, 1)
+    blocks = np.einsum("mab,mibjc,mcd->miajd", transpose, k.reshape(-1, 4, 3, 4, 3), rotation)
     return np.asarray(blocks.reshape(-1, 12, 12))
 
 
-def turn_about_x(angle_rad: FloatArray) -> FloatArray:
-    """(m, 3, 3) matrices that take common components to those in axes turned about x."""
+def rotation_about_x(angle_rad: FloatArray) -> FloatArray:
+    """(m, 3, 3) matrices that take common components to those in axes rotated about x."""
     c, s = np.cos(angle_rad), np.sin(angle_rad)
-    turn = np.zeros((len(angle_rad), 3, 3))
-    turn[:, 0, 0] = 1.0
-    turn[:, 1, 1] = turn[:, 2, 2] = c
-    turn[:, 1, 2] = s
-    turn[:, 2, 1] = -s
-    return turn
+    rotation = np.zeros((len(angle_rad), 3, 3))
+    rotation[:, 0, 0] = 1.0
+    rotation[:, 1, 1] = rotation[:, 2, 2] = c
+    rotation[:, 1, 2] = s
+    rotation[:, 2, 1] = -s
+    return rotation
 
 
 def offset(start_mm: float, stop_mm: float, count: int) -> FloatArray:
-    """(count, 12, 12) rigid links: freedoms of the beam from those of points `start_mm`, `stop_mm` beyond its ends."""
+    """(count, 12, 12) rigid links: dofs of the beam from those of points `start_mm`, `stop_mm` beyond its ends."""
     link = np.tile(np.eye(12), (count, 1, 1))
     for end, along in ((0, start_mm), (6, -stop_mm)):
         link[:, end + 1, end + 5] = along

@@ -25,7 +25,7 @@ def buckling_factor(ready: Factored, tension_n: FloatArray) -> float:
 
     Notes
     -----
-    Hubs against each other: lowest λ of (K + λ K_N) φ = 0 with the condensed tension stiffness. A strut
+    Hubs against each other: lowest λ of (K + λ K_N) φ = 0 with the condensed geometric stiffness. A strut
     between hubs that do not move: N / N_cr of its arm – tube – arm line. Both together by
     1/λ = 1/λ₁ + 1/λ₂ (Dunkerley), on the safe side.
     """
@@ -51,7 +51,7 @@ def buckles_beyond(ready: Factored, tension_n: FloatArray, factor: float) -> boo
     the Cholesky factorisation tells.
     """
     left = 1.0 / factor - _strut_share(ready, tension_n)
-    return left > 0 and (not np.any(tension_n < 0) or ready.stiff_under(tension_n / left))
+    return left > 0 and (not np.any(tension_n < 0) or ready.stable_under(tension_n / left))
 
 
 def _strut_share(ready: Factored, tension_n: FloatArray) -> float:
@@ -69,8 +69,8 @@ def _softening(ready: Factored, tension_n: FloatArray) -> float:
     softer = _softer_band(ready, tension_n)
     if size <= _DENSE:
         return max(float(np.linalg.eigvalsh(_dense(ready, softer))[-1]), 0.0)
-    product = LinearOperator((size, size), dtype=np.float64, matvec=lambda v: ready.band.halved(
-        _banded_product(softer, ready.band.halved(v.ravel(), turned=True))))
+    product = LinearOperator((size, size), dtype=np.float64, matvec=lambda v: ready.band.triangular_solve(
+        _banded_product(softer, ready.band.triangular_solve(v.ravel(), transpose=True))))
     start = np.cos(np.arange(size, dtype=np.float64))
     top = eigsh(product, k=1, which="LA", tol=1e-3, v0=start, return_eigenvectors=False)
     return max(float(top[0]), 0.0)
@@ -82,7 +82,7 @@ _DENSE = 40
 def _softer_band(ready: Factored, tension_n: FloatArray) -> FloatArray:
     """Lower band of −K_N."""
     stage = ready.stage
-    matrices = -tension_n[:, None, None] * stage.model.tension_stiffness[stage.struts]
+    matrices = -tension_n[:, None, None] * stage.model.geometric_stiffness[stage.struts]
     return band_of(matrices, ready.row[stage.ends].reshape(-1, 12), ready.band.lower.shape[1])
 
 
@@ -96,6 +96,7 @@ def _banded_product(lower: FloatArray, vector: FloatArray) -> FloatArray:
 def _dense(ready: Factored, softer: FloatArray) -> FloatArray:
     """The product matrix of a small stage, column by column."""
     size = softer.shape[1]
-    columns = [ready.band.halved(_banded_product(softer, ready.band.halved(e, turned=True))) for e in np.eye(size)]
+    right = [ready.band.triangular_solve(e, transpose=True) for e in np.eye(size)]
+    columns = [ready.band.triangular_solve(_banded_product(softer, vector)) for vector in right]
     full = np.stack(columns, axis=1)
     return np.asarray((full + full.T) / 2)

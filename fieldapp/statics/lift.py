@@ -1,6 +1,6 @@
 """A piece lifted by people: they carry it, they do not pin it.
 
-A lifter fixes the height of one hub and nothing else: hands give sideways. The three freedoms that are
+A lifter fixes the height of one hub and nothing else: hands give sideways. The three degrees of freedom that are
 left (drifting, turning about the vertical) are taken by a support that bears no force under weight.
 """
 
@@ -62,7 +62,7 @@ def lift(model: Model, hubs: Iterable[str], lifters: Sequence[str], struts: Iter
 
 def _most_carried_n(of: Solved, numbers: IntArray) -> float:
     """Largest vertical share."""
-    carried = of.ready.reactions(of.weight.moved, of.weight.load.hubs_n)[0, numbers, 2]
+    carried = of.ready.reactions(of.weight.displacements, of.weight.load.hubs_n)[0, numbers, 2]
     return float(carried.max())
 
 

@@ -123,8 +123,8 @@ def unit_misfits(stage: Stage) -> FloatArray:
         c, s = np.cos(twist), np.sin(twist)
         gap[:, 6 * end + 4, 1 + end], gap[:, 6 * end + 5, 1 + end] = c, s
         gap[:, 6 * end + 4, 3 + end], gap[:, 6 * end + 5, 3 + end] = -s, c
-    turned = model.axes.local[struts].transpose(0, 2, 1)[:, None] @ gap.reshape(len(struts), 4, 3, 5)
-    return np.asarray(turned.reshape(gap.shape))
+    rotated = model.axes.local[struts].transpose(0, 2, 1)[:, None] @ gap.reshape(len(struts), 4, 3, 5)
+    return np.asarray(rotated.reshape(gap.shape))
 
 
 def _nothing(stage: Stage, cases: int) -> tuple[FloatArray, FloatArray]:

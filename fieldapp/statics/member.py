@@ -65,7 +65,7 @@ class Members:
 
     stiffness: FloatArray
     """(m, 12, 12): translations and rotations of hub 1, then of hub 2."""
-    tension_stiffness: FloatArray
+    geometric_stiffness: FloatArray
     """(m, 12, 12): what one newton of tension adds."""
     weight: FloatArray
     """(m, 12, 3): hub forces for the strut's weight if gravity pulled along +x, +y, +z."""
@@ -77,21 +77,21 @@ class Members:
 
 @dataclass(slots=True)
 class _Chain:
-    """The uncondensed strut: 12 hub freedoms first, inner ones behind."""
+    """The uncondensed strut: 12 hub degrees of freedom first, inner ones behind."""
 
     stiffness: FloatArray
-    tension: FloatArray
+    geometric: FloatArray
     weight: FloatArray
     wind: FloatArray
 
-    def add(self, freedoms: IntArray, parts: "Parts", loads: tuple[float, float]) -> None:
-        """Add one beam: its freedoms, (stiffness, tension stiffness, unit load), (weight, breadth) per length."""
-        stiffness, tension, load = parts
-        square = np.ix_(np.arange(len(stiffness)), freedoms, freedoms)
+    def add(self, dofs: IntArray, parts: "Parts", loads: tuple[float, float]) -> None:
+        """Add one beam: its dofs, (stiffness, geometric stiffness, unit load), (weight, breadth) per length."""
+        stiffness, geometric, load = parts
+        square = np.ix_(np.arange(len(stiffness)), dofs, dofs)
         self.stiffness[square] += stiffness
-        self.tension[square] += tension
-        self.weight[:, freedoms] += loads[0] * load
-        self.wind[:, freedoms] += loads[1] * load
+        self.geometric[square] += geometric
+        self.weight[:, dofs] += loads[0] * load
+        self.wind[:, dofs] += loads[1] * load
 
 
 def members(make: Make, at: Axes) -> Members:
@@ -107,7 +107,7 @@ def members(make: Make, at: Axes) -> Members:
     Returns
     -------
     Members
-        Stiffness and loads at the hubs, exact for prismatic beams; the tension stiffness is
+        Stiffness and loads at the hubs, exact for prismatic beams; the geometric stiffness is
         condensed with the elastic shape (Guyan), exact to first order in the axial force.
 
     Raises
@@ -123,28 +123,28 @@ def members(make: Make, at: Axes) -> Members:
     return _condensed(chain)
 
 
-def _empty(count: int, freedoms: int) -> _Chain:
+def _empty(count: int, dofs: int) -> _Chain:
     """A chain without beams."""
-    return _Chain(np.zeros((count, freedoms, freedoms)), np.zeros((count, freedoms, freedoms)),
-                  np.zeros((count, freedoms, 3)), np.zeros((count, freedoms, 3)))
+    return _Chain(np.zeros((count, dofs, dofs)), np.zeros((count, dofs, dofs)),
+                  np.zeros((count, dofs, 3)), np.zeros((count, dofs, 3)))
 
 
 Parts = tuple[FloatArray, FloatArray, FloatArray]
-"""Stiffness, tension stiffness and unit load of m beams."""
+"""Stiffness, geometric stiffness and unit load of m beams."""
 
 
 def _half_tube(make: Make, tube_mm: FloatArray) -> Parts:
     """One half of each tube: two beams a tube find its buckling within 1 %."""
     half = tube_mm / 2
-    return (beam.beam_stiffness(make.tube, make.tube_material, half), beam.beam_tension_stiffness(half),
+    return (beam.beam_stiffness(make.tube, make.tube_material, half), beam.beam_geometric_stiffness(half),
             beam.beam_load(half))
 
 
 def _arm_parts(make: Make, twist_rad: FloatArray) -> Parts:
-    """Arms turned by the twist."""
+    """Arms rotated by the twist."""
     length = np.full(len(twist_rad), make.reach_mm)
-    return (beam.turned(beam.beam_stiffness(make.arm, make.arm_material, length), twist_rad),
-            beam.beam_tension_stiffness(length), beam.beam_load(length))
+    return (beam.rotated(beam.beam_stiffness(make.arm, make.arm_material, length), twist_rad),
+            beam.beam_geometric_stiffness(length), beam.beam_load(length))
 
 
 def _tube_loads(make: Make) -> tuple[float, float]:
@@ -159,9 +159,9 @@ def _flat_arm_chain(make: Make, at: Axes, tube_mm: FloatArray) -> _Chain:
     return chain
 
 
-def _add_arm_tube_arm(chain: _Chain, make: Make, at: Axes, freedoms: tuple[IntArray, IntArray, int]) -> None:
-    """Arm, half tube, half tube, arm between the two end freedoms, inner ones from a number on."""
-    first, last, inner = freedoms
+def _add_arm_tube_arm(chain: _Chain, make: Make, at: Axes, dofs: tuple[IntArray, IntArray, int]) -> None:
+    """Arm, half tube, half tube, arm between the two end degrees of freedom, inner ones from a number on."""
+    first, last, inner = dofs
     joint_1, middle, joint_2 = (np.arange(inner + i, inner + i + 6) for i in (0, 6, 12))
     arm_loads = make.arm_weight_n_mm, make.arm.wind_width_mm
     half = _half_tube(make, at.length_mm - 2 * make.reach_mm)
@@ -175,7 +175,7 @@ def _spring_chain(make: Make, at: Axes, tube_mm: FloatArray) -> _Chain:
     """Hub 1 – springs – rigid reach or flattened end – tube – the same – hub 2.
 
     Behind a spring the strut shares the hub's translations and its rotation about the strut; the two
-    bending rotations are its own (freedoms 12, 13 at end 1 and 14, 15 at end 2).
+    bending rotations are its own (degrees of freedom 12, 13 at end 1 and 14, 15 at end 2).
     """
     first, last = np.r_[0:4, 12:14], np.r_[6:10, 14:16]
     chain = _empty(len(tube_mm), 22 if make.joint == "spring" else 34)
@@ -192,40 +192,40 @@ def _spring_chain(make: Make, at: Axes, tube_mm: FloatArray) -> _Chain:
 
 def _linked(parts: Parts, start_mm: float, stop_mm: float) -> Parts:
     """Beams with rigid links at their ends; a link under tension resists turning by force × length."""
-    stiffness, tension, load = parts
+    stiffness, geometric, load = parts
     link = beam.offset(start_mm, stop_mm, len(stiffness))
-    back = link.transpose(0, 2, 1)
-    g: FloatArray = back @ tension @ link
+    transpose = link.transpose(0, 2, 1)
+    g: FloatArray = transpose @ geometric @ link
     for rotation, length in ((4, start_mm), (5, start_mm), (10, stop_mm), (11, stop_mm)):
         g[:, rotation, rotation] += length
-    return back @ stiffness @ link, g, back @ load
+    return transpose @ stiffness @ link, g, transpose @ load
 
 
-def _add_springs(chain: _Chain, make: Make, freedoms: tuple[int, int], twist_rad: FloatArray) -> None:
+def _add_springs(chain: _Chain, make: Make, dofs: tuple[int, int], twist_rad: FloatArray) -> None:
     """Rotational springs between a hub's and the strut's bending rotations, in the arm's axes."""
-    turn = beam.turn_about_x(twist_rad)[:, 1:, 1:]
-    spring = turn.transpose(0, 2, 1) @ np.diag((make.stiffness_out_nmm_rad, make.stiffness_in_nmm_rad)) @ turn
-    for i in freedoms:
-        for j in freedoms:
+    rotation = beam.rotation_about_x(twist_rad)[:, 1:, 1:]
+    spring = rotation.transpose(0, 2, 1) @ np.diag((make.stiffness_out_nmm_rad, make.stiffness_in_nmm_rad)) @ rotation
+    for i in dofs:
+        for j in dofs:
             chain.stiffness[:, i:i + 2, j:j + 2] += spring if i == j else -spring
 
 
 def _condensed(chain: _Chain) -> Members:
-    """Take the inner freedoms out, exactly for stiffness and load."""
+    """Take the inner degrees of freedom out, exactly for stiffness and load."""
     hub, inner = slice(0, 12), slice(12, None)
     shape = -np.linalg.solve(chain.stiffness[:, inner, inner], chain.stiffness[:, inner, hub])
     onto = np.concatenate((np.tile(np.eye(12), (len(shape), 1, 1)), shape), axis=1).transpose(0, 2, 1)
     k = chain.stiffness[:, hub, hub] + chain.stiffness[:, hub, inner] @ shape
     return Members(
         stiffness=(k + k.transpose(0, 2, 1)) / 2,
-        tension_stiffness=onto @ chain.tension @ onto.transpose(0, 2, 1),
+        geometric_stiffness=onto @ chain.geometric @ onto.transpose(0, 2, 1),
         weight=onto @ chain.weight,
         wind=onto @ chain.wind,
-        buckling_n=_buckling_n(chain.stiffness[:, inner, inner], chain.tension[:, inner, inner]),
+        buckling_n=_buckling_n(chain.stiffness[:, inner, inner], chain.geometric[:, inner, inner]),
     )
 
 
-def _buckling_n(stiffness: FloatArray, tension: FloatArray) -> FloatArray:
-    """Smallest compression that makes the inner freedoms unstable, (m,) [N]."""
-    softening = np.linalg.eigvals(np.linalg.solve(stiffness, tension)).real.max(axis=1)
+def _buckling_n(stiffness: FloatArray, geometric: FloatArray) -> FloatArray:
+    """Smallest compression that makes the inner degrees of freedom unstable, (m,) [N]."""
+    softening = np.linalg.eigvals(np.linalg.solve(stiffness, geometric)).real.max(axis=1)
     return np.asarray(1.0 / softening)

@@ -40,7 +40,7 @@ class Model:
     members: Members
     stiffness: FloatArray
     """(m, 12, 12) in frame axes."""
-    tension_stiffness: FloatArray
+    geometric_stiffness: FloatArray
     """(m, 12, 12) what one newton of tension in the strut adds."""
     weight_n: FloatArray
     """(m, 12) hub forces and moments for each strut's weight."""
@@ -62,8 +62,8 @@ class Model:
     strut_index: dict[str, int] = field(repr=False)
 
     @property
-    def freedoms(self) -> int:
-        """Freedoms per hub: 6, or 3 if all joints are pins."""
+    def dofs_per_hub(self) -> int:
+        """Degrees of freedom per hub: 6, or 3 if all joints are pins."""
         return 3 if self.make.pinned else 6
 
     def to_local(self, vectors: FloatArray) -> FloatArray:
@@ -118,20 +118,20 @@ def bare_model(nodes_mm: FloatArray, ends: IntArray, make: Make, *, outward: Flo
                              [f"S{i + 1:03d}" for i in range(len(ends))])
     at = axes(nodes_mm, outward, ends)
     own = members(make, at)
-    turn = _turn(at)
-    back = turn.transpose(0, 2, 1)
+    rotation = _rotation(at)
+    transpose = rotation.transpose(0, 2, 1)
     stations = _stations(make, at)
     direct = _direct(make, at)
     weight, wind = own.weight @ at.local, own.wind @ at.local
     return Model(
         tuple(hubs), tuple(struts), nodes_mm, outward, ends, on_ground, make, at, own,
-        stiffness=back @ own.stiffness @ turn,
-        tension_stiffness=back @ own.tension_stiffness @ turn,
-        weight_n=back @ weight @ DOWN,
-        wind_n=back @ wind,
+        stiffness=transpose @ own.stiffness @ rotation,
+        geometric_stiffness=transpose @ own.geometric_stiffness @ rotation,
+        weight_n=transpose @ weight @ DOWN,
+        wind_n=transpose @ wind,
         hub_weight_n=newton_from_kg(make.hub_mass_kg),
         arm_weight_n=make.arm_weight_n_mm * make.reach_mm if make.joint == "flat arm" else 0.0,
-        arm_per_displacement=stations @ own.stiffness @ turn,
+        arm_per_displacement=stations @ own.stiffness @ rotation,
         arm_per_weight=(make.arm_weight_n_mm * direct @ at.local - stations @ weight) @ DOWN,
         arm_per_wind=make.arm.wind_width_mm * direct @ at.local - stations @ wind,
         arm_capacity=np.full((len(ends), 12), np.inf),
@@ -140,12 +140,12 @@ def bare_model(nodes_mm: FloatArray, ends: IntArray, make: Make, *, outward: Flo
     )
 
 
-def _turn(at: Axes) -> FloatArray:
+def _rotation(at: Axes) -> FloatArray:
     """(m, 12, 12) from frame axes to each strut's own."""
-    turn = np.zeros((len(at.local), 12, 12))
+    rotation = np.zeros((len(at.local), 12, 12))
     for block in range(0, 12, 3):
-        turn[:, block:block + 3, block:block + 3] = at.local
-    return turn
+        rotation[:, block:block + 3, block:block + 3] = at.local
+    return rotation
 
 
 def _stations(make: Make, at: Axes) -> FloatArray:
@@ -157,7 +157,7 @@ def _stations(make: Make, at: Axes) -> FloatArray:
             s[:, station + 1, end + 4] = s[:, station + 2, end + 5] = 1.0
             s[:, station + 1, end + 2] = along
             s[:, station + 2, end + 1] = -along
-    return _turned_at_end_2(s, at)
+    return _rotated_at_end_2(s, at)
 
 
 def _direct(make: Make, at: Axes) -> FloatArray:
@@ -167,10 +167,10 @@ def _direct(make: Make, at: Axes) -> FloatArray:
         d[:, joint, 0] = -sign * make.reach_mm
         d[:, joint + 1, 2] = sign * make.reach_mm**2 / 2
         d[:, joint + 2, 1] = -sign * make.reach_mm**2 / 2
-    return _turned_at_end_2(d, at)
+    return _rotated_at_end_2(d, at)
 
 
-def _turned_at_end_2(rows: FloatArray, at: Axes) -> FloatArray:
+def _rotated_at_end_2(rows: FloatArray, at: Axes) -> FloatArray:
     """Moments at end 2 in the axes of that end's arm."""
     c, s = np.cos(at.twist_rad)[:, None], np.sin(at.twist_rad)[:, None]
     for out in (7, 10):

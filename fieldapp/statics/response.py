@@ -28,7 +28,7 @@ class Response:
     """k load cases, solved."""
 
     stage: Stage
-    moved: FloatArray
+    displacements: FloatArray
     """(k, n, 6) displacements of the hubs [mm, rad]."""
     arms: FloatArray
     """(k, struts, 4, 3) axial force (tension positive) [N], moment out of plane and in plane [N mm], at
@@ -38,11 +38,12 @@ class Response:
 
     def __add__(self, other: "Response") -> "Response":
         """Both at once, case by case; one case is added to every case of the other."""
-        return Response(self.stage, self.moved + other.moved, self.arms + other.arms, self.load + other.load)
+        return Response(self.stage, self.displacements + other.displacements, self.arms + other.arms,
+                        self.load + other.load)
 
     def __mul__(self, factor: float) -> "Response":
         """The same, `factor` times as large."""
-        return Response(self.stage, self.moved * factor, self.arms * factor, self.load * factor)
+        return Response(self.stage, self.displacements * factor, self.arms * factor, self.load * factor)
 
     @property
     def parts(self) -> FloatArray:
@@ -57,12 +58,12 @@ class Response:
 
 
 def response(ready: Factored, load: Load, imposed: FloatArray | None = None) -> Response:
-    """Solve a stage for all cases of a load, with displacements imposed on held freedoms if given."""
-    moved = ready.displacements(load.hubs_n, imposed)
+    """Solve a stage for all cases of a load, with displacements imposed on held degrees of freedom if given."""
+    displacements = ready.displacements(load.hubs_n, imposed)
     stage = ready.stage
-    arms = stage.model.arm_per_displacement[stage.struts] @ strut_displacements(stage, moved)
+    arms = stage.model.arm_per_displacement[stage.struts] @ strut_displacements(stage, displacements)
     forces = arms.transpose(2, 0, 1) + load.arms
-    return Response(stage, moved, forces.reshape(len(moved), len(stage.struts), STATIONS, 3), load)
+    return Response(stage, displacements, forces.reshape(len(displacements), len(stage.struts), STATIONS, 3), load)
 
 
 def headroom(base: FloatArray, step: FloatArray) -> FloatArray:

@@ -58,7 +58,7 @@ class Solved:
     @property
     def max_displacement_mm(self) -> float:
         """Largest movement of a hub under characteristic weight."""
-        return float(np.linalg.norm(self.weight.moved[0, :, :3], axis=1).max(initial=0.0))
+        return float(np.linalg.norm(self.weight.displacements[0, :, :3], axis=1).max(initial=0.0))
 
 
 def solved(stage: Stage, load: loads.Load | None = None) -> Solved | Unstable:

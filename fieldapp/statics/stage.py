@@ -20,7 +20,7 @@ class Stage:
     struts: IntArray
     """Strut numbers, ascending."""
     fixed: BoolArray
-    """(n, 6) True where a freedom is held."""
+    """(n, 6) True where a degree of freedom is held."""
 
     @property
     def ends(self) -> IntArray:

@@ -1,6 +1,6 @@
 """Any set of hubs and struts on any supports: assemble, factor once, solve for many loads, check.
 
-Freedoms are kept as (n, 6) arrays over all hubs of the model: translations x y z, rotations x y z.
+Degrees of freedom are kept as (n, 6) arrays over all hubs of the model: translations x y z, rotations x y z.
 Hubs that are not in the stage have zeros.
 """
 
@@ -11,7 +11,7 @@ import numpy as np
 from fieldapp.base.errors import StaticsError
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import banded
-from fieldapp.statics.giving_way import (
+from fieldapp.statics.instability import (
     Spins,
     Unstable,
     buckled,
@@ -35,7 +35,7 @@ class Factored:
 
     stage: Stage
     row: IntArray
-    """(n, 6) row of each freedom in the factor, −1 if held or absent."""
+    """(n, 6) row of each degree of freedom in the factor, −1 if held or absent."""
     band: banded.Band
     strut_stiffness: FloatArray
     """(struts, 12, 12) as assembled."""
@@ -62,7 +62,7 @@ class Factored:
         loads_n : (k, n, 6) array
             Forces [N] and moments [N mm] on the hubs.
         imposed : (k, n, 6) array, optional
-            Displacements [mm, rad] given to held freedoms; zero elsewhere.
+            Displacements [mm, rad] given to held degrees of freedom; zero elsewhere.
 
         Returns
         -------
@@ -72,62 +72,63 @@ class Factored:
         Raises
         ------
         StaticsError
-            If the solution fails its own check (equilibrium at every free freedom).
+            If the solution fails its own check (equilibrium at every free degree of freedom).
         """
         count = len(loads_n)
         given = np.zeros_like(loads_n) if imposed is None else np.asarray(imposed * self.stage.fixed)
-        asked = loads_n if imposed is None else loads_n - self.held_by_struts(given)
+        asked = loads_n if imposed is None else loads_n - self.restoring_forces(given)
         free = self._free
         right = np.zeros((int(free.sum()), count))
         right[self.row[free]] = asked[:, free].T
         solution = self.band.solution(right)
-        moved = given.copy()
-        moved[:, free] = solution[self.row[free]].T
-        self._check(moved, loads_n, free)
-        return moved
+        displacements = given.copy()
+        displacements[:, free] = solution[self.row[free]].T
+        self._check(displacements, loads_n, free)
+        return displacements
 
-    def held_by_struts(self, moved: FloatArray) -> FloatArray:
-        """(k, n, 6) forces that the struts put up against displacements of the hubs."""
-        forces = self.strut_stiffness @ strut_displacements(self.stage, moved)
-        hubs = self.scatter @ forces.reshape(12 * len(self.stage.struts), len(moved))  # type: ignore[operator]
-        forces = np.asarray(hubs.T.reshape(len(moved), *self.row.shape))
+    def restoring_forces(self, displacements: FloatArray) -> FloatArray:
+        """(k, n, 6) restoring forces K u: what the struts put up against displacements of the hubs."""
+        forces = self.strut_stiffness @ strut_displacements(self.stage, displacements)
+        hubs = self.scatter @ forces.reshape(12 * len(self.stage.struts), len(displacements))  # type: ignore[operator]
+        forces = np.asarray(hubs.T.reshape(len(displacements), *self.row.shape))
         for hub, matrix in zip(self.spins.hubs, self.spins.matrices, strict=True):
-            forces[:, hub, 3:] += moved[:, hub, 3:] @ matrix
+            forces[:, hub, 3:] += displacements[:, hub, 3:] @ matrix
         return forces
 
-    def reactions(self, moved: FloatArray, loads_n: FloatArray) -> FloatArray:
+    def reactions(self, displacements: FloatArray, loads_n: FloatArray) -> FloatArray:
         """(k, n, 6) support forces on the hubs: what the struts ask beyond the loads; zero where free."""
-        return np.asarray(np.where(self.stage.fixed, self.held_by_struts(moved) - loads_n, 0.0))
+        return np.asarray(np.where(self.stage.fixed, self.restoring_forces(displacements) - loads_n, 0.0))
 
-    def stiff_under(self, tension_n: FloatArray) -> bool:
+    def stable_under(self, tension_n: FloatArray) -> bool:
         """True if the stage still resists every movement under these axial forces [N], tension positive."""
         lower = banded.band_of(_strut_matrices(self.stage, tension_n), _strut_rows(self.stage, self.row),
                                self.band.lower.shape[1])
         return banded.cholesky(with_springs(self.row, lower, self.spins)) is not None
 
-    def _check(self, moved: FloatArray, loads_n: FloatArray, free: BoolArray) -> None:
-        """Equilibrium at every free freedom, measured against the loads or against rounding."""
-        miss = np.abs((self.held_by_struts(moved) - loads_n) * free)
+    def _check(self, displacements: FloatArray, loads_n: FloatArray, free: BoolArray) -> None:
+        """Equilibrium at every free degree of freedom, measured against the loads or against rounding."""
+        miss = np.abs((self.restoring_forces(displacements) - loads_n) * free)
         size = np.abs(loads_n).max(axis=(1, 2), initial=0.0)
         bad = miss.max(axis=(1, 2), initial=0.0) > RESIDUAL * size
-        if bad.any() and np.any(miss[bad] > self._rounding(moved[bad])):
+        if bad.any() and np.any(miss[bad] > self._rounding(displacements[bad])):
             raise StaticsError(f"the solution of a stage of {len(self.stage.hubs)} hubs misses equilibrium by "
                                f"{float(miss.max()):.3g} N or N mm; check sections and moduli for extreme values")
 
-    def _rounding(self, moved: FloatArray) -> FloatArray:
+    def _rounding(self, displacements: FloatArray) -> FloatArray:
         """(k, n, 6) forces that mere rounding of these displacements, or what keeps hubs from spinning, explains."""
         diagonal = self.strut_stiffness[:, range(12), range(12)]
         root = np.sqrt(np.abs(self.scatter @ diagonal.ravel()).reshape(-1, 6))  # type: ignore[operator]
-        strain = (root * np.abs(moved)).max(axis=(1, 2), initial=0.0)
+        strain = (root * np.abs(displacements)).max(axis=(1, 2), initial=0.0)
         return np.asarray(_ROUNDING * root * strain[:, None, None])
 
 
 _ROUNDING = 1e-12
 
 
-def strut_displacements(stage: Stage, moved: FloatArray) -> FloatArray:
+def strut_displacements(stage: Stage, displacements: FloatArray) -> FloatArray:
     """(struts, 12, k) displacements at the two hubs of every strut of the stage."""
-    return np.ascontiguousarray(moved[:, stage.ends].reshape(len(moved), len(stage.struts), 12).transpose(1, 2, 0))
+    at_ends = displacements[:, stage.ends].reshape(len(displacements), len(stage.struts), 12)  # (case, strut, dof)
+    return np.ascontiguousarray(at_ends.transpose(1, 2, 0))  # (strut, dof, case)
 
 
 def factored(stage: Stage, tension_n: FloatArray | None = None) -> Factored | Unstable:
@@ -150,8 +151,8 @@ def factored(stage: Stage, tension_n: FloatArray | None = None) -> Factored | Un
     if len(loose):
         return Unstable(stage.names(loose), np.zeros((0, *stage.fixed.shape)))
     row, size = _rows(stage)
-    matrices, freedoms = _strut_matrices(stage, tension_n), _strut_rows(stage, row)
-    lower = banded.band_of(matrices, freedoms, size)
+    matrices, dofs = _strut_matrices(stage, tension_n), _strut_rows(stage, row)
+    lower = banded.band_of(matrices, dofs, size)
     band, spins = banded.cholesky(lower), no_spins()
     if band is None:
         answer = factored_without_spins(stage, row, lower)
@@ -165,12 +166,12 @@ def _strut_matrices(stage: Stage, tension_n: FloatArray | None) -> FloatArray:
     """(struts, 12, 12) stiffness in frame axes, with the effect of the axial force."""
     if tension_n is None:
         return stage.model.stiffness[stage.struts]
-    softer = tension_n[:, None, None] * stage.model.tension_stiffness[stage.struts]
+    softer = tension_n[:, None, None] * stage.model.geometric_stiffness[stage.struts]
     return np.asarray(stage.model.stiffness[stage.struts] + softer)
 
 
 def _rows(stage: Stage) -> tuple[IntArray, int]:
-    """Row of every freedom that is free, hubs in banded order; how many there are.
+    """Row of every degree of freedom that is free, hubs in banded order; how many there are.
 
     A hub without struts takes no part; a hub of pins has no rotations.
     """
@@ -178,7 +179,7 @@ def _rows(stage: Stage) -> tuple[IntArray, int]:
     used = np.unique(stage.ends)
     order = used[banded.hub_order(len(used), np.searchsorted(used, stage.ends))]
     free = np.zeros((len(model.hub_names), 6), dtype=bool)
-    free[order, :model.freedoms] = ~stage.fixed[order, :model.freedoms]
+    free[order, :model.dofs_per_hub] = ~stage.fixed[order, :model.dofs_per_hub]
     row = np.full(free.shape, -1, dtype=np.int64)
     counted = np.cumsum(free[order].ravel()).reshape(-1, 6) - 1
     row[order] = np.where(free[order], counted, -1)
@@ -186,7 +187,7 @@ def _rows(stage: Stage) -> tuple[IntArray, int]:
 
 
 def _strut_rows(stage: Stage, row: IntArray) -> IntArray:
-    """(struts, 12) rows of each strut's freedoms."""
+    """(struts, 12) rows of each strut's degrees of freedom."""
     return row[stage.ends].reshape(-1, 12)
 
 

@@ -151,15 +151,15 @@ class _LinearTubes:
 
 def _uplift_n(of: Solved, gust: Response, at: int, pressure: float) -> float:
     """Largest downward hold that a ground hub needs under weight and gust (characteristic)."""
-    moved = of.weight.moved + pressure * gust.moved[at:at + 1]
-    hold = of.ready.reactions(moved, of.weight.load.hubs_n + pressure * gust.load.hubs_n[at:at + 1])
+    displacements = of.weight.displacements + pressure * gust.displacements[at:at + 1]
+    hold = of.ready.reactions(displacements, of.weight.load.hubs_n + pressure * gust.load.hubs_n[at:at + 1])
     return max(0.0, -float(hold[0, :, 2].min(initial=0.0)))
 
 
 def _lift_off_m_s(of: Solved, gust: Response) -> float:
     """Gust at which the first ground hub stops pressing on the ground."""
-    down = of.ready.reactions(of.weight.moved, of.weight.load.hubs_n)[:, :, 2] * GAMMA_G_HOLDING
-    lifting = -of.ready.reactions(gust.moved, gust.load.hubs_n)[:, :, 2] * GAMMA_Q
+    down = of.ready.reactions(of.weight.displacements, of.weight.load.hubs_n)[:, :, 2] * GAMMA_G_HOLDING
+    lifting = -of.ready.reactions(gust.displacements, gust.load.hubs_n)[:, :, 2] * GAMMA_Q
     pressure = np.where(lifting > 0, np.maximum(down, 0.0) / np.where(lifting > 0, lifting, 1.0), np.inf)
     least = min(float(pressure[:, of.stage.fixed[:, 2]].min(initial=np.inf)), _pressure_mpa(_STRONGEST_M_S))
     return float(np.sqrt(least * _PA_PER_MPA / WIND_PRESSURE_PA_PER_M2_S2))

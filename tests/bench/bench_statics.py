@@ -77,7 +77,7 @@ def _theirs(stage):
 
 
 def _bare_factorisation(stage):
-    """Sparse LU of the free freedoms and one solve, matrices at hand."""
+    """Sparse LU of the free degrees of freedom and one solve, matrices at hand."""
     ready = factored(stage)
     rows = ready.row[stage.ends].reshape(-1, 12)
     row, column = (np.broadcast_to(part, (len(rows), 12, 12)) for part in (rows[:, :, None], rows[:, None, :]))

@@ -54,7 +54,7 @@ def test_gap_of_a_ring_is_what_a_thousand_frames_show(case, plan):
     start, end = case.model.ends[case.model.strut_index[gap.strut]]
     line = case.model.axes.local[case.model.strut_index[gap.strut], 0]
     own = np.random.default_rng(2).uniform(-1, 1, DRAWS) * case.design.strut.length_error_mm
-    gaps = (answer.moved[:, end, :3] - answer.moved[:, start, :3]) @ line - own
+    gaps = (answer.displacements[:, end, :3] - answer.displacements[:, start, :3]) @ line - own
     assert np.abs(gaps).mean() == pytest.approx(gap.expected_mm, rel=0.06)
     assert np.quantile(np.abs(gaps), 0.95) == pytest.approx(gap.within_mm, rel=0.06)
 

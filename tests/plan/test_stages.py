@@ -70,8 +70,8 @@ def test_a_stage_that_needs_holding_says_so_and_stands_while_held(case):
 
 def _carried_n(stage):
     """What the struts hand to the ground, vertically."""
-    ready, moved = stage.solved.ready, stage.solved.weight.moved
-    return (ready.held_by_struts(moved) * stage.solved.stage.fixed)[0, :, 2].sum()
+    ready, displacements = stage.solved.ready, stage.solved.weight.displacements
+    return (ready.restoring_forces(displacements) * stage.solved.stage.fixed)[0, :, 2].sum()
 
 
 def test_a_loose_strut_weighs_on_its_hub_and_has_a_limit_at_its_free_end(case, plan):
@@ -138,6 +138,6 @@ def test_spreading_to_the_limit_uses_an_arm_up(case, plan):
     along = case.model.axes.local[case.model.strut_index[strut], 0]
     pair[0, start, :3], pair[0, end, :3] = -along, along
     unit = response(stage.ready, on_hubs(stage.stage, pair))
-    opening = float((unit.moved[0, end, :3] - unit.moved[0, start, :3]) @ along)
+    opening = float((unit.displacements[0, end, :3] - unit.displacements[0, start, :3]) @ along)
     parts = stage.design_parts + unit.parts[0] * limits[strut] / opening
     assert np.abs(parts).sum(axis=1).max() == pytest.approx(1.0)

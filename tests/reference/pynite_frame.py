@@ -83,11 +83,11 @@ def _loads(twin, name, kind, make, given):
 
 def displacements(twin, stage):
     """(n, 6) hub displacements."""
-    moved = np.zeros(stage.fixed.shape)
+    displacements = np.zeros(stage.fixed.shape)
     for hub in np.unique(stage.ends):
         node = twin.nodes[f"N{hub}"]
-        moved[hub] = [getattr(node, axis)["Combo 1"] for axis in ("DX", "DY", "DZ", "RX", "RY", "RZ")]
-    return moved
+        displacements[hub] = [getattr(node, axis)["Combo 1"] for axis in ("DX", "DY", "DZ", "RX", "RY", "RZ")]
+    return displacements
 
 
 def arm_forces(twin, stage, reach_mm):

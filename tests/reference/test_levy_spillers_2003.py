@@ -40,13 +40,13 @@ def _crown_displacement(crown_height=3.2346):
     stage = stage_of(made, made.hub_names)
     load = np.zeros((1, 13, 6))
     load[0, 0, 2] = -LOAD
-    return response(factored(stage), on_hubs(stage, load)).moved[0, 0]
+    return response(factored(stage), on_hubs(stage, load)).displacements[0, 0]
 
 
 def test_section_2_4_2_crown_displacement():
-    moved = _crown_displacement()
-    assert moved[2] == pytest.approx(PRINTED_CROWN, rel=REL)
-    assert moved[:2] == pytest.approx([0.0, 0.0], abs=1e-12)
+    displacements = _crown_displacement()
+    assert displacements[2] == pytest.approx(PRINTED_CROWN, rel=REL)
+    assert displacements[:2] == pytest.approx([0.0, 0.0], abs=1e-12)
 
 
 def test_the_check_can_fail():

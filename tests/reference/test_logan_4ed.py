@@ -34,7 +34,7 @@ def _joint_1(torsion=50.0, reach=30.0):
     stage = Stage(made, loose.hubs, loose.struts, fixed)
     load = np.zeros((1, 4, 6))
     load[0, 0, 1], load[0, 0, 3] = -50.0, -1000.0
-    return response(factored(stage), on_hubs(stage, load)).moved[0, 0]
+    return response(factored(stage), on_hubs(stage, load)).displacements[0, 0]
 
 
 @pytest.mark.parametrize("reach", [1.0, 30.0, 49.0])

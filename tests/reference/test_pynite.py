@@ -54,7 +54,7 @@ def _compare(stage, load, twin, imposed=None):
     theirs = pynite_frame.displacements(twin, stage)
     for part in (slice(0, 3), slice(3, 6)):
         size = np.abs(theirs[:, part]).max()
-        assert answer.moved[0, :, part] == pytest.approx(theirs[:, part], rel=0, abs=REL * size)
+        assert answer.displacements[0, :, part] == pytest.approx(theirs[:, part], rel=0, abs=REL * size)
     forces = pynite_frame.arm_forces(twin, stage, stage.model.make.reach_mm)
     for part in range(3):
         size = forces[..., part].max()

@@ -99,9 +99,9 @@ def test_closing_gaps_by_reciprocity_are_those_of_every_misfit_solved_by_itself(
         stage = analysis(case, fitted_after(plan, number))
         ready = factored(settled_stage(case, stage.fitted, tuple(name for name in stage.tied if name != strut)))
         at = case.model.strut_index[strut]
-        moved = response(ready, misfit(ready.stage, np.eye(len(ready.stage.struts)))).moved
+        displacements = response(ready, misfit(ready.stage, np.eye(len(ready.stage.struts)))).displacements
         start, end = case.model.ends[at]
-        apart = (moved[:, end, :3] - moved[:, start, :3]) @ case.model.axes.local[at, 0]
+        apart = (displacements[:, end, :3] - displacements[:, start, :3]) @ case.model.axes.local[at, 0]
         row = found.per_mm[found.rings.index(ring)]
         assert row[ready.stage.struts] == pytest.approx(-apart, abs=1e-8)
         assert row[at] == 1.0

@@ -97,8 +97,8 @@ def test_nothing_lifts_off_below_the_lift_off_gust(paper_dome, stage_two):
     for factor, lifts in ((0.99, False), (1.01, True)):
         gust = response(stage_two.ready, loads.wind(stage_two.stage, wind_directions()))
         scale = GAMMA_Q * 0.625e-6 * (speed * factor) ** 2
-        up = [(stage_two.ready.reactions(stage_two.weight.moved, stage_two.weight.load.hubs_n)[0] * 0.9
-               + scale * stage_two.ready.reactions(one.moved, one.load.hubs_n)[0])[:15, 2].min()
+        up = [(stage_two.ready.reactions(stage_two.weight.displacements, stage_two.weight.load.hubs_n)[0] * 0.9
+               + scale * stage_two.ready.reactions(one.displacements, one.load.hubs_n)[0])[:15, 2].min()
               for one in (_case(gust, case) for case in range(24))]
         assert bool(min(up) < 0) is lifts
 
@@ -106,7 +106,7 @@ def test_nothing_lifts_off_below_the_lift_off_gust(paper_dome, stage_two):
 def _case(answer, case):
     one = slice(case, case + 1)
     load = loads.Load(answer.load.hubs_n[one], answer.load.arms[one], answer.load.across_n_mm[one])
-    return type(answer)(answer.stage, answer.moved[one], answer.arms[one], load)
+    return type(answer)(answer.stage, answer.displacements[one], answer.arms[one], load)
 
 
 def test_free_end_of_a_level_strut_by_hand(paper_dome):

@@ -19,7 +19,7 @@ C24 = material("C24")
 
 
 def _beam(make, *, fixed, length=2000.0, direction=(1.0, 0.0, 0.0), outward=((0.0, 0, 1), (0.0, 0, 1))):
-    """One strut between two hubs with given freedoms held, (2, 6)."""
+    """One strut between two hubs with given degrees of freedom held, (2, 6)."""
     nodes = np.array([[0.0, 0.0, 0.0], length * np.array(direction)])
     made = bare_model(nodes, np.array([[0, 1]]), make, outward=np.array(outward), on_ground=np.array([True, True]))
     loose = stage_of(made, made.hub_names)

@@ -30,8 +30,8 @@ def test_reactions_balance_the_loads(small_dome, hub, force, rings):
     on[0, hub % len(stage.hubs), :3] = force
     load = loads.weight(stage) + loads.on_hubs(stage, on)
     ready = factored(stage)
-    moved = ready.displacements(load.hubs_n)
-    total = load.hubs_n[0] + ready.reactions(moved, load.hubs_n)[0]
+    displacements = ready.displacements(load.hubs_n)
+    total = load.hubs_n[0] + ready.reactions(displacements, load.hubs_n)[0]
     turning = np.cross(made.nodes_mm, total[:, :3]) + total[:, 3:]
     assert total[:, :3].sum(axis=0) == pytest.approx([0.0] * 3, abs=1e-6)
     assert turning.sum(axis=0) == pytest.approx([0.0] * 3, abs=1e-2)
@@ -48,10 +48,11 @@ def test_weight_on_a_stage_is_the_mass_of_its_parts(paper_dome):
 def test_a_symmetric_frame_answers_symmetrically(small_dome):
     _, frame, made = small_dome
     stage = stage_of(made, [hub.name for hub in frame.hubs])
-    moved = solved(stage).weight.moved[0]
+    displacements = solved(stage).weight.displacements[0]
     ring = [frame.hub_index[hub.name] for hub in frame.ring(frame.ring_count - 1)]
-    assert np.ptp(moved[ring, 2]) == pytest.approx(0.0, abs=1e-9)
-    assert moved[frame.hub_index[frame.ring(frame.ring_count)[0].name], :2] == pytest.approx([0.0, 0.0], abs=1e-9)
+    assert np.ptp(displacements[ring, 2]) == pytest.approx(0.0, abs=1e-9)
+    crown = frame.hub_index[frame.ring(frame.ring_count)[0].name]
+    assert displacements[crown, :2] == pytest.approx([0.0, 0.0], abs=1e-9)
 
 
 @settings(max_examples=10, deadline=None)
@@ -68,7 +69,7 @@ def test_turning_the_frame_turns_the_answer(small_dome, angle, force):
         on = np.zeros((1, *stage.fixed.shape))
         on[0, 20, :3] = pushed
         answers.append(response(factored(stage), loads.on_hubs(stage, on)))
-    assert answers[1].moved[0, :, :3] == pytest.approx(answers[0].moved[0, :, :3] @ turn.T, abs=1e-8)
+    assert answers[1].displacements[0, :, :3] == pytest.approx(answers[0].displacements[0, :, :3] @ turn.T, abs=1e-8)
     assert answers[1].arms == pytest.approx(answers[0].arms, abs=1e-5)
 
 

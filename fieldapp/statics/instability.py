@@ -1,4 +1,4 @@
-"""When a stage's stiffness cannot be factored: which hubs give way, or merely turn on the spot.
+"""Instability: which hubs can move when a stage's stiffness cannot be factored, or merely turn on the spot.
 
 Two ground hubs with one strut between them can spin about it: nothing of the stage depends on that,
 and on the ground the hubs' own feet stop it. Such spins are stopped by a spring about their axis, as
@@ -21,9 +21,9 @@ class Unstable:
     hubs: tuple[str, ...]
     """Hub places that can move without anything resisting; if it buckles, those that move most."""
     shapes: FloatArray
-    """(k, n, 6) ways in which they move."""
+    """(k, n, 6) modes in which they move."""
     buckles: bool = False
-    """True if it would stand without weight, but its weight makes it give way."""
+    """True if it would stand without weight, but buckles under its weight."""
 
     @property
     def words(self) -> str:
@@ -57,20 +57,20 @@ def no_spins() -> Spins:
 
 
 def factored_without_spins(stage: Stage, row: IntArray, lower: FloatArray) -> tuple[banded.Band, Spins] | FloatArray:
-    """The factor once spins are stopped, or (k, n, 6) shapes in which hubs give way.
+    """The factor once spins are stopped, or (k, n, 6) modes in which hubs move.
 
     Parameters
     ----------
     stage : Stage
         Hubs, struts, supports.
     row : (n, 6) int array
-        Row of each freedom, −1 if none.
+        Row of each degree of freedom, −1 if none.
     lower : (bandwidth + 1, size) array
         Band that could not be factored.
     """
     spins = no_spins()
     for _ in range(len(stage.hubs)):
-        shapes = _on_hubs(row, banded.free_shapes(lower))
+        shapes = _on_hubs(row, banded.zero_energy_modes(lower))
         if np.abs(shapes[:, :, :3]).max() > _MOVES_MM:
             return shapes
         more = _springs(row, lower, shapes)
