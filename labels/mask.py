@@ -51,7 +51,7 @@ def mask_changes(version: int, level: str) -> Matrix:
     """
     symbols = [segno.make_qr("0", error=level, version=version, mask=mask, boost_error=False)
                for mask in range(MASKS)]
-    stack = np.array([list(symbol.matrix) for symbol in symbols], dtype=np.uint8)
+    stack = np.array([list(symbol.matrix) for symbol in symbols], dtype=np.uint8)  # (mask, row, column)
     changes: Matrix = stack ^ stack[0]
     changes.setflags(write=False)
     return changes
@@ -59,7 +59,7 @@ def mask_changes(version: int, level: str) -> Matrix:
 
 def penalties(matrices: Matrix) -> Counts:
     """(k,) penalty of each of (k, n, n) matrices; beyond the edge all is light."""
-    lines = np.concatenate((matrices, matrices.transpose(0, 2, 1)), axis=1)
+    lines = np.concatenate((matrices, matrices.transpose(0, 2, 1)), axis=1)  # (mask, row or column, module)
     points: Counts = _runs(lines) + N2 * _blocks(matrices) + N3 * _finders(lines) + N4 * _imbalance(matrices)
     return points
 
@@ -72,7 +72,7 @@ def _count(hits: NDArray[np.bool_]) -> Counts:
 
 def _runs(lines: Matrix) -> Counts:
     """N1 + i points for every run of 5 + i modules: one for each window of five, two more for each run."""
-    same = lines[:, :, 1:] == lines[:, :, :-1]
+    same = lines[:, :, 1:] == lines[:, :, :-1]  # (mask, line, module)
     pairs = same[:, :, 1:] & same[:, :, :-1]
     window = pairs[:, :, 2:] & pairs[:, :, :-2]
     begins = _count(window[:, :, 1:] & ~window[:, :, :-1]) + _count(window[:, :, :1])
@@ -82,20 +82,21 @@ def _runs(lines: Matrix) -> Counts:
 
 def _blocks(matrices: Matrix) -> Counts:
     """Blocks of two by two modules of one colour."""
-    right = matrices[:, :, 1:] == matrices[:, :, :-1]
+    right = matrices[:, :, 1:] == matrices[:, :, :-1]  # (mask, row, column)
     below = matrices[:, 1:, :-1] == matrices[:, :-1, :-1]
     return _count(right[:, 1:] & right[:, :-1] & below)
 
 
 def _finders(lines: Matrix) -> Counts:
     """Stretches that look like a finder pattern."""
+    # (mask, line, module with four light ones at each end)
     bits = np.zeros((*lines.shape[:2], lines.shape[2] + 8), dtype=np.uint16)
     bits[..., 4:-4] = lines
     two = bits[..., :-1] << 1 | bits[..., 1:]
     four = two[..., :-2] << 2 | two[..., 2:]
     eight = four[..., :-4] << 4 | four[..., 4:]
     ten = eight[..., :-2] << 2 | two[..., 8:]
-    code = ten[..., :-1] << 1 | bits[..., 10:]
+    code = ten[..., :-1] << 1 | bits[..., 10:]  # (mask, line, first module of the eleven)
     return _count((code[:, :, :-4] == FINDER_AFTER_LIGHT) | (code[:, :, 4:] == FINDER_BEFORE_LIGHT))
 
 

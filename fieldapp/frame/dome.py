@@ -113,7 +113,7 @@ def _flat_net(frequency: int) -> tuple[IntArray, IntArray]:
 
 def _weights(big_faces: IntArray, net: IntArray) -> IntArray:
     """(faces × points, 12): how much of each icosahedron vertex a point takes; equal rows are one hub."""
-    weights = np.zeros((len(big_faces), len(net), 12), dtype=np.int64)
+    weights = np.zeros((len(big_faces), len(net), 12), dtype=np.int64)  # (face, net point, icosahedron corner)
     for corner in range(3):
         weights[np.arange(len(big_faces))[:, None], np.arange(len(net)), big_faces[:, [corner]]] = net[:, corner]
     return weights.reshape(-1, 12)
@@ -123,8 +123,9 @@ def _arc_points(corners: FloatArray, net: IntArray) -> FloatArray:
     """(faces × points, 3) points of the equal-arc net: the mean of three great-circle crossings."""
     normals = [_circle_normals(corners, net, corner) for corner in range(3)]
     inner = sum(_crossing(normals[c], normals[(c + 1) % 3]) for c in range(3))
+    # (face, net point, corner)
     on_edge = np.sum([_edge_share(net[:, c], net)[None, :, None] * corners[:, [c]] for c in range(3)], axis=0)
-    is_inner = (net.min(axis=1) > 0)[None, :, None]
+    is_inner = (net.min(axis=1) > 0)[None, :, None]  # (face, net point, corner)
     return np.asarray(np.where(is_inner, inner, on_edge)).reshape(-1, 3)
 
 
@@ -137,9 +138,9 @@ def _edge_share(part: IntArray, net: IntArray) -> FloatArray:
 def _circle_normals(corners: FloatArray, net: IntArray, corner: int) -> FloatArray:
     """(faces, points, 3) normals of the great circles through all points equally far from a corner."""
     near, far = _edge_share(net[:, corner], net), _edge_share(net[0].sum() - net[:, corner], net)
-    start = near[None, :, None] * corners[:, [corner]]
-    left = start + far[None, :, None] * corners[:, [(corner + 1) % 3]]
-    right = start + far[None, :, None] * corners[:, [(corner + 2) % 3]]
+    start = near[None, :, None] * corners[:, [corner]]  # (face, net point, corner)
+    left = start + far[None, :, None] * corners[:, [(corner + 1) % 3]]  # (face, net point, corner)
+    right = start + far[None, :, None] * corners[:, [(corner + 2) % 3]]  # (face, net point, corner)
     return np.cross(left, right)
 
 

@@ -64,7 +64,7 @@ def mirrored(pattern: FloatArray) -> FloatArray:
 def turns(pattern: FloatArray) -> FloatArray:
     """(k, k, 2) the pattern read from each of its arms."""
     arms = np.arange(len(pattern))
-    return np.asarray(pattern[(arms[:, None] + arms[None, :]) % len(pattern)])
+    return np.asarray(pattern[(arms[:, None] + arms[None, :]) % len(pattern)])  # (arm read first, arm, gap or dip)
 
 
 def matches(first: FloatArray, second: FloatArray, tolerance_deg: float) -> bool:
@@ -156,5 +156,6 @@ def _kinds_of(patterns: list[FloatArray], hubs: IntArray) -> list[Kind]:
 
 def _equal_to(table: FloatArray, pattern: FloatArray) -> BoolArray:
     """Mask of the patterns in a (h, k, 2) table that equal one pattern in some turned position."""
+    # (hub, arm read first, arm, gap or dip), then (hub, arm read first)
     differences = np.abs(table[:, None] - turns(pattern)[None]).max(axis=(2, 3))
     return np.asarray((differences < EXACT_DEG).any(axis=1))

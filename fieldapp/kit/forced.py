@@ -132,6 +132,6 @@ def _seats(has: int, needs: int) -> Iterator[tuple[int, ...]]:
 
 def _fitted(has: FloatArray, needs: FloatArray) -> FloatArray:
     """(w, k, 3) each of w sets of vectors, turned to lie on (k, 3) as well as it can."""
-    u, _, vt = np.linalg.svd(np.einsum("wka,kb->wab", has, needs))
+    u, _, vt = np.linalg.svd(np.einsum("wka,kb->wab", has, needs))  # (way to sit, axis of the part, axis of the place)
     u[:, :, 2] *= np.sign(np.linalg.det(u @ vt))[:, None]
     return np.asarray(has @ (u @ vt))

@@ -210,13 +210,15 @@ def _covariances(case: Case, plan: Plan) -> tuple[FloatArray, FloatArray, Factor
     index = {int(number): at for at, number in enumerate(ready.stage.struts)}
     names = [case.model.strut_names[number] for number in index]
     chosen = [index[case.model.strut_index[group[0]]] for group in struts_alike(case.frame, names)]
-    sums = np.zeros((2, len(index), 12, 12))
+    sums = np.zeros((2, len(index), 12, 12))  # (kind of error, strut, end dof, end dof)
     for some in np.array_split(np.array(chosen), -(-len(chosen) // STRUTS_AT_ONCE)):
         sums[:, some] = _end_covariances(ready, some)
+    # (strut, arm force, end dof)
     rows = case.model.arm_per_displacement[ready.stage.struts] \
         / case.model.arm_capacity[ready.stage.struts][:, :, None]
+    # (kind of error, strut, station, component, component)
     parts = (rows.reshape(-1, 4, 3, 12) @ sums[:, :, None] @ rows.reshape(-1, 4, 3, 12).swapaxes(2, 3))
-    return parts[0].reshape(-1, 3, 3), parts[1].reshape(-1, 3, 3), ready
+    return parts[0].reshape(-1, 3, 3), parts[1].reshape(-1, 3, 3), ready  # (station, component, component)
 
 
 def _end_covariances(ready: Factored, struts: IntArray) -> FloatArray:
@@ -226,15 +228,15 @@ def _end_covariances(ready: Factored, struts: IntArray) -> FloatArray:
     """
     stage, units = ready.stage, unit_misfits(ready.stage)
     hubs, at = np.unique(stage.ends[struts], return_inverse=True)
-    loads = np.zeros((6 * len(hubs), *stage.fixed.shape))
+    loads = np.zeros((6 * len(hubs), *stage.fixed.shape))  # (unit load, hub, dof)
     loads[np.arange(6 * len(hubs)), np.repeat(hubs, 6), np.tile(np.arange(6), len(hubs))] = 1.0
     loads *= ~stage.fixed
     displacements = strut_displacements(stage, ready.displacements(loads))
-    caused = -(units.transpose(0, 2, 1) @ ready.strut_stiffness) @ displacements
-    caused = caused.reshape(len(stage.struts), 5, len(hubs), 6)
-    found = np.zeros((2, len(struts), 12, 12))
+    caused = -(units.transpose(0, 2, 1) @ ready.strut_stiffness) @ displacements  # (strut, error, unit load)
+    caused = caused.reshape(len(stage.struts), 5, len(hubs), 6)  # (strut, error, hub, dof)
+    found = np.zeros((2, len(struts), 12, 12))  # (kind of error, strut, end dof, end dof)
     for number, (strut, ends) in enumerate(zip(struts, at.reshape(-1, 2), strict=True)):
-        seen = caused[:, :, ends].reshape(len(stage.struts), 5, 12)
+        seen = caused[:, :, ends].reshape(len(stage.struts), 5, 12)  # (strut with the error, error, end dof)
         seen[strut] += units[strut].T
         for kind, part in enumerate((seen[:, :1], seen[:, 1:])):
             flat = part.reshape(-1, 12)
@@ -266,7 +268,7 @@ def _gap_variance(ready: Factored, strut: str, length_mm: float, angle_rad: floa
     error says what that error does between its hubs, so that one load case answers for all errors.
     """
     stage, number = ready.stage, ready.stage.model.strut_index[strut]
-    pair = np.zeros((1, *stage.fixed.shape))
+    pair = np.zeros((1, *stage.fixed.shape))  # (case, hub, dof)
     along = stage.model.axes.local[number, 0]
     pair[0, stage.model.ends[number], :3] = -along, along
     answer = strut_displacements(stage, ready.displacements(pair))

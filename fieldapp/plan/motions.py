@@ -33,7 +33,7 @@ class Motions:
     """Independent motions without strain, for the hubs that move."""
 
     hubs: tuple[str, ...] = ()
-    blocks: FloatArray = field(default_factory=lambda: np.zeros((0, 3, 0)))
+    blocks: FloatArray = field(default_factory=lambda: np.zeros((0, 3, 0)))  # (hub, axis, motion)
     """(hubs, 3, count) each hub's share of each motion."""
 
     @property
@@ -62,7 +62,7 @@ class Motions:
             return self
         hubs, blocks = (*self.hubs, hub) if fresh else self.hubs, self.blocks
         if fresh:
-            blocks = np.zeros((len(hubs), 3, self.count + 3))
+            blocks = np.zeros((len(hubs), 3, self.count + 3))  # (hub, axis, motion)
             blocks[:-1, :, :self.count], blocks[-1, :, self.count:] = self.blocks, np.eye(3)
         at = {name: blocks[i] for i, name in enumerate(hubs)}
         still = np.zeros(blocks.shape[1:])

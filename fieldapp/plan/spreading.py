@@ -45,7 +45,7 @@ def _limit_mm(stage: Solved, strut: str) -> float:
     number = model.strut_index[strut]
     start, end = model.ends[number]
     along = model.axes.local[number, 0]
-    pair = np.zeros((1, *stage.stage.fixed.shape))
+    pair = np.zeros((1, *stage.stage.fixed.shape))  # (case, hub, dof)
     pair[0, start, :3], pair[0, end, :3] = -along, along
     answer = response(stage.ready, on_hubs(stage.stage, pair))
     opening_mm = float((answer.displacements[0, end, :3] - answer.displacements[0, start, :3]) @ along)

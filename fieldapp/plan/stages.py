@@ -117,7 +117,7 @@ class StageAnalysis:
     def _loose_weight(self, stage: Stage) -> loads.Load:
         """Weight of the struts that hang on one hub, as force and moment there; tube only, arms are in the hub."""
         model = self.case.model
-        forces = np.zeros((1, *stage.fixed.shape))
+        forces = np.zeros((1, *stage.fixed.shape))  # (case, hub, dof)
         for strut, hub in self.loose:
             number, at = model.strut_index[strut], model.hub_index[hub]
             length_mm = float(model.axes.length_mm[number])

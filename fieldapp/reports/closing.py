@@ -71,7 +71,7 @@ def _apart(ready: Factored, at: int) -> FloatArray:
     """
     model, struts = ready.stage.model, ready.stage.struts
     along = model.axes.local[:, 0]
-    pair = np.zeros((1, *ready.stage.fixed.shape))
+    pair = np.zeros((1, *ready.stage.fixed.shape))  # (case, hub, dof)
     pair[0, model.ends[at, 0], :3], pair[0, model.ends[at, 1], :3] = -along[at], along[at]
     displacements = strut_displacements(ready.stage, ready.displacements(pair))[:, :, 0]
     gap = np.zeros((len(struts), 12))

@@ -166,7 +166,7 @@ class _Uses:
 
 def by_end(stations: FloatArray) -> FloatArray:
     """(struts, 2) the larger of root and joint at each end, from (struts × 4)."""
-    return np.asarray(stations.reshape(-1, 2, 2).max(axis=2))
+    return np.asarray(stations.reshape(-1, 2, 2).max(axis=2))  # (strut, end, root or joint), then (strut, end)
 
 
 def _stages(case: Case, plan: Plan) -> Iterator[StageAnalysis]:

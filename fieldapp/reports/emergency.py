@@ -122,7 +122,7 @@ def forced_misfit(stage: Stage, chosen: Sequence[Forced]) -> Load:
     model = stage.model
     row = {int(strut): number for number, strut in enumerate(stage.struts)}
     length = np.zeros((len(chosen), len(stage.struts)))
-    out, within = np.zeros((2, len(chosen), len(stage.struts), 2))
+    out, within = np.zeros((2, len(chosen), len(stage.struts), 2))  # (out of plane or in plane, case, strut, end)
     for case, fit in enumerate(chosen):
         if fit.place in model.strut_index:
             length[case, row[model.strut_index[fit.place]]] = fit.off_mm

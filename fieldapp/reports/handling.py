@@ -91,7 +91,7 @@ def _wind(stage: StageAnalysis, of: Solved) -> tuple[FloatArray, FloatArray]:
 def _ground(stage: StageAnalysis, of: Solved) -> FloatArray:
     """Arms if one of the hubs that bear the stage sits as low as `level_tolerance` lets it."""
     numbers = _borne(stage, of)
-    low = np.zeros((len(numbers), *of.stage.fixed.shape))
+    low = np.zeros((len(numbers), *of.stage.fixed.shape))  # (case, hub, dof)
     low[np.arange(len(numbers)), numbers, 2] = -1.0
     sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low).parts
     low_mm = float(headroom(of.design_parts, sunk).min(initial=np.inf))

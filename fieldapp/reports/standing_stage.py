@@ -143,7 +143,7 @@ def hub_uses(stage: StageAnalysis) -> tuple[HubUse, ...]:
     answer = stage.solved
     if isinstance(answer, Unstable) or not len(answer.stage.struts):
         return ()
-    use = answer.weight.arm_use[0].reshape(-1, 2, 2).max(axis=2)
+    use = answer.weight.arm_use[0].reshape(-1, 2, 2).max(axis=2)  # (strut, end, root or joint), then (strut, end)
     worst: dict[int, tuple[float, int, int]] = {}
     for row, strut in enumerate(answer.stage.struts.tolist()):
         for end in (0, 1):

@@ -58,7 +58,7 @@ def band_of(matrices: FloatArray, dofs: IntArray, size: int) -> FloatArray:
     size : int
         Rows of the sum.
     """
-    rows, columns = np.broadcast_arrays(dofs[:, :, None], dofs[:, None, :])
+    rows, columns = np.broadcast_arrays(dofs[:, :, None], dofs[:, None, :])  # (matrix, row, column)
     kept = (columns >= 0) & (rows >= columns)
     row, column = rows[kept], columns[kept]
     height = int((row - column).max(initial=0)) + 1

@@ -18,7 +18,7 @@ END_2 = np.arange(6, 12)
 def beam_stiffness(section: Section, of: Material, length_mm: FloatArray) -> FloatArray:
     """(m, 12, 12) stiffness of beams of one section and m lengths [N, mm, rad]."""
     young = of.youngs_modulus_mpa
-    k = np.zeros((len(length_mm), 12, 12))
+    k = np.zeros((len(length_mm), 12, 12))  # (beam, dof, dof)
     _pair(k, 0, young * section.area_mm2 / length_mm)
     _pair(k, 3, of.shear_modulus_mpa * section.torsion_mm4 / length_mm)
     _bending(k, (1, 5, 1.0), young * section.inertia_in_mm4, length_mm)
@@ -51,7 +51,7 @@ def _coupling(k: FloatArray, plane: tuple[int, int, float], value: FloatArray) -
 
 def beam_geometric_stiffness(length_mm: FloatArray) -> FloatArray:
     """(m, 12, 12) stiffness that one newton of tension adds (consistent geometric stiffness) [1/mm …]."""
-    k = np.zeros((len(length_mm), 12, 12))
+    k = np.zeros((len(length_mm), 12, 12))  # (beam, dof, dof)
     one = np.ones_like(length_mm)
     for plane in ((1, 5, 1.0), (2, 4, -1.0)):
         w, r, sign = plane
@@ -64,7 +64,7 @@ def beam_geometric_stiffness(length_mm: FloatArray) -> FloatArray:
 
 def beam_load(length_mm: FloatArray) -> FloatArray:
     """(m, 12, 3) end forces that replace 1 N/mm along local x, y, z, with the same work on every cubic."""
-    p = np.zeros((len(length_mm), 12, 3))
+    p = np.zeros((len(length_mm), 12, 3))  # (beam, dof, direction of the load)
     for axis in range(3):
         p[:, axis, axis] = p[:, axis + 6, axis] = length_mm / 2
     p[:, 5, 1] = p[:, 10, 2] = length_mm**2 / 12
@@ -75,15 +75,16 @@ def beam_load(length_mm: FloatArray) -> FloatArray:
 def rotated(k: FloatArray, angle_rad: FloatArray) -> FloatArray:
     """(m, 12, 12) matrices of beams whose own y, z are rotated about x by `angle_rad` from the common y, z."""
     rotation = rotation_about_x(angle_rad)
-    transpose = rotation.transpose(0, 2, 1)
+    transpose = rotation.transpose(0, 2, 1)  # (beam, common axis, own axis)
+    # (beam, node block, axis, node block, axis)
     blocks = np.einsum("mab,mibjc,mcd->miajd", transpose, k.reshape(-1, 4, 3, 4, 3), rotation)
-    return np.asarray(blocks.reshape(-1, 12, 12))
+    return np.asarray(blocks.reshape(-1, 12, 12))  # (beam, dof, dof)
 
 
 def rotation_about_x(angle_rad: FloatArray) -> FloatArray:
     """(m, 3, 3) matrices that take common components to those in axes rotated about x."""
     c, s = np.cos(angle_rad), np.sin(angle_rad)
-    rotation = np.zeros((len(angle_rad), 3, 3))
+    rotation = np.zeros((len(angle_rad), 3, 3))  # (beam, own axis, common axis)
     rotation[:, 0, 0] = 1.0
     rotation[:, 1, 1] = rotation[:, 2, 2] = c
     rotation[:, 1, 2] = s
@@ -93,7 +94,7 @@ def rotation_about_x(angle_rad: FloatArray) -> FloatArray:
 
 def offset(start_mm: float, stop_mm: float, count: int) -> FloatArray:
     """(count, 12, 12) rigid links: dofs of the beam from those of points `start_mm`, `stop_mm` beyond its ends."""
-    link = np.tile(np.eye(12), (count, 1, 1))
+    link = np.tile(np.eye(12), (count, 1, 1))  # (beam, dof of the beam, dof beyond the link)
     for end, along in ((0, start_mm), (6, -stop_mm)):
         link[:, end + 1, end + 5] = along
         link[:, end + 2, end + 4] = -along

@@ -82,7 +82,7 @@ _DENSE = 40
 def _softer_band(ready: Factored, tension_n: FloatArray) -> FloatArray:
     """Lower band of −K_N."""
     stage = ready.stage
-    matrices = -tension_n[:, None, None] * stage.model.geometric_stiffness[stage.struts]
+    matrices = -tension_n[:, None, None] * stage.model.geometric_stiffness[stage.struts]  # (strut, dof, dof)
     return band_of(matrices, ready.row[stage.ends].reshape(-1, 12), ready.band.lower.shape[1])
 
 
@@ -98,5 +98,5 @@ def _dense(ready: Factored, softer: FloatArray) -> FloatArray:
     size = softer.shape[1]
     right = [ready.band.triangular_solve(e, transpose=True) for e in np.eye(size)]
     columns = [ready.band.triangular_solve(_banded_product(softer, vector)) for vector in right]
-    full = np.stack(columns, axis=1)
+    full = np.stack(columns, axis=1)  # (row, column)
     return np.asarray((full + full.T) / 2)

@@ -54,6 +54,7 @@ def _groups(found: Mechanisms) -> list[tuple[FloatArray, IntArray]]:
         return []
     shapes = found.shapes[hubs]
     flat = shapes.reshape(3 * len(hubs), -1)
+    # (hub, axis, hub, axis), then (hub, hub)
     linked = np.abs(flat @ flat.T).reshape(len(hubs), 3, len(hubs), 3).max(axis=(1, 3)) > _INDEPENDENT
     return [_group(shapes, hubs, np.flatnonzero(mark)) for mark in _components(linked)]
 
@@ -77,7 +78,7 @@ def _group(shapes: FloatArray, hubs: IntArray, members: IntArray) -> tuple[Float
     part = shapes[members].reshape(3 * len(members), -1)
     left, size, _ = np.linalg.svd(part, full_matrices=False)
     own = left[:, size > 0.5 * _MODE]
-    return own.reshape(len(members), 3, -1), hubs[members]
+    return own.reshape(len(members), 3, -1), hubs[members]  # (hub, axis, mode)
 
 
 _MODE = 1e-3

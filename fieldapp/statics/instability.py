@@ -53,7 +53,7 @@ class Spins:
 
 def no_spins() -> Spins:
     """No springs."""
-    return Spins(np.zeros(0, dtype=np.int64), np.zeros((0, 3, 3)))
+    return Spins(np.zeros(0, dtype=np.int64), np.zeros((0, 3, 3)))  # (spring, axis, axis)
 
 
 def factored_without_spins(stage: Stage, row: IntArray, lower: FloatArray) -> tuple[banded.Band, Spins] | FloatArray:
@@ -113,7 +113,7 @@ def buckled(stage: Stage, shapes: FloatArray) -> Unstable:
 
 def _on_hubs(row: IntArray, shapes: FloatArray) -> FloatArray:
     """(k, n, 6) shapes on the hubs; the largest of 1 mm and 1 mrad is one in each."""
-    on = np.zeros((shapes.shape[1], *row.shape))
+    on = np.zeros((shapes.shape[1], *row.shape))  # (mode, hub, dof)
     on[:, row >= 0] = shapes[row[row >= 0]].T
     on[:, :, 3:] *= _LEVER_MM
     on /= np.abs(on).max(axis=(1, 2), keepdims=True)

@@ -117,7 +117,7 @@ def lag_tolerance(of: Solved, numbers: IntArray) -> LevelTolerance:
     """The same for any held hub numbers: how far one of them may lag below the others."""
     if not len(numbers):
         return LevelTolerance(np.inf, "")
-    low = np.zeros((len(numbers), *of.stage.fixed.shape))
+    low = np.zeros((len(numbers), *of.stage.fixed.shape))  # (case, hub, dof)
     low[np.arange(len(numbers)), numbers, 2] = -1.0
     sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low)
     bound = headroom(of.design_parts, sunk.parts)
@@ -170,6 +170,7 @@ def _free_end_limit_n(model: Model, strut: int, hub: int) -> float:
         return 0.0
     end, lever = _end_at(model, strut, hub), _lever_mm(model, strut)
     unit = GAMMA_Q * _root_rows(model, strut, end).T * np.array([1.0, lever, lever])
+    # (hub, axis, station, component)
     return float(push_headroom(_hanging(model, strut, end)[None], unit[None, :, None])[0])
 
 
@@ -195,7 +196,7 @@ def _root_rows(model: Model, strut: int, end: int) -> FloatArray:
     """(3, 3) axial, out of plane and in plane directions of the arm at one end, in frame axes, ÷ its resistances."""
     x, y, z = model.axes.local[strut]
     turn = float(model.axes.twist_rad[strut]) if end else 0.0
-    rows = np.stack((x, z * np.cos(turn) - y * np.sin(turn), y * np.cos(turn) + z * np.sin(turn)))
+    rows = np.stack((x, z * np.cos(turn) - y * np.sin(turn), y * np.cos(turn) + z * np.sin(turn)))  # (component, axis)
     return np.asarray(rows / model.arm_capacity[strut].reshape(4, 3)[2 * end][:, None])
 
 
@@ -213,4 +214,4 @@ def _free_hubs(stage: Stage) -> IntArray:
 def _unit_parts(of: Solved, numbers: IntArray) -> FloatArray:
     """(h, 3, struts × 4, 3) arm forces ÷ resistance for 1 N along x, y, z at each hub number."""
     parts = response(of.ready, loads.unit_pushes(of.stage, numbers)).parts
-    return parts.reshape(len(numbers), 3, 4 * len(of.stage.struts), 3)
+    return parts.reshape(len(numbers), 3, 4 * len(of.stage.struts), 3)  # (hub, axis, station, component)

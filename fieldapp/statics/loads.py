@@ -66,7 +66,8 @@ def wind(stage: Stage, directions: FloatArray) -> Load:
     model, struts = stage.model, stage.struts
     along = directions @ model.axes.local[struts, 0].T
     size = BARE_STRUT_FORCE_COEFFICIENT * np.sqrt(np.maximum(1 - along**2, 0.0))
-    force = size[:, :, None] * directions[:, None]
+    force = size[:, :, None] * directions[:, None]  # (direction, strut, axis)
+    # (direction, strut, dof), the same, (direction, strut, y or z)
     return Load(_at_hubs(stage, np.einsum("mia,kma->kmi", model.wind_n[struts], force)),
                 np.einsum("mia,kma->kmi", model.arm_per_wind[struts], force),
                 model.make.tube.wind_width_mm * np.einsum("mia,kma->kmi", model.axes.local[struts, 1:], force))
@@ -74,7 +75,7 @@ def wind(stage: Stage, directions: FloatArray) -> Load:
 
 def unit_pushes(stage: Stage, hubs: IntArray) -> Load:
     """1 N along x, y and z at each of the hub numbers: cases 3 i, 3 i + 1, 3 i + 2."""
-    forces = np.zeros((3 * len(hubs), len(stage.fixed), 6))
+    forces = np.zeros((3 * len(hubs), len(stage.fixed), 6))  # (case, hub, dof)
     for axis in range(3):
         forces[3 * np.arange(len(hubs)) + axis, hubs, axis] = 1.0
     return on_hubs(stage, forces)
@@ -101,12 +102,13 @@ def misfit(stage: Stage, length_mm: FloatArray, kink_out_rad: FloatArray | None 
     Linear: the misfit is a displacement between strut and hub. A member force is K (u + misfit).
     """
     model, struts = stage.model, stage.struts
-    still = np.zeros((*length_mm.shape, 2))
+    still = np.zeros((*length_mm.shape, 2))  # (case, strut, end)
     out, within = (still if kink is None else kink for kink in (kink_out_rad, kink_in_rad))
-    errors = np.concatenate((length_mm[:, :, None], out, within), axis=2).transpose(1, 2, 0)
+    errors = np.concatenate((length_mm[:, :, None], out, within), axis=2).transpose(1, 2, 0)  # (strut, error, case)
     gap = unit_misfits(stage)
     ends = -(model.stiffness[struts] @ gap) @ errors
     arms = (model.arm_per_displacement[struts] @ gap) @ errors
+    # (case, strut, dof), (case, strut, arm force)
     return Load(_at_hubs(stage, ends.transpose(2, 0, 1)), np.ascontiguousarray(arms.transpose(2, 0, 1)),
                 _nothing(stage, len(length_mm))[1])
 
@@ -117,18 +119,20 @@ def unit_misfits(stage: Stage) -> FloatArray:
     The errors are 1 mm of length, then 1 rad out of plane at end 1 and end 2, then 1 rad in plane at both.
     """
     model, struts = stage.model, stage.struts
-    gap = np.zeros((len(struts), 12, 5))
+    gap = np.zeros((len(struts), 12, 5))  # (strut, end dof, error)
     gap[:, 0, 0], gap[:, 6, 0] = 0.5, -0.5
     for end, twist in enumerate((np.zeros(len(struts)), model.axes.twist_rad[struts])):
         c, s = np.cos(twist), np.sin(twist)
         gap[:, 6 * end + 4, 1 + end], gap[:, 6 * end + 5, 1 + end] = c, s
         gap[:, 6 * end + 4, 3 + end], gap[:, 6 * end + 5, 3 + end] = -s, c
+    # (strut, block of three dofs, axis, error)
     rotated = model.axes.local[struts].transpose(0, 2, 1)[:, None] @ gap.reshape(len(struts), 4, 3, 5)
     return np.asarray(rotated.reshape(gap.shape))
 
 
 def _nothing(stage: Stage, cases: int) -> tuple[FloatArray, FloatArray]:
     """No arm forces, no load across tubes."""
+    # (case, strut, arm force), (case, strut, y or z)
     return np.zeros((cases, len(stage.struts), 12)), np.zeros((cases, len(stage.struts), 2))
 
 
@@ -136,6 +140,7 @@ def _at_hubs(stage: Stage, ends: FloatArray) -> FloatArray:
     """(k, n, 6) sums at the hubs of (k, struts, 12) end forces."""
     from scipy.sparse import csr_array  # here: scipy would slow the start of the server
 
-    target = (stage.ends[:, :, None] * 6 + np.arange(6)).ravel()
+    target = (stage.ends[:, :, None] * 6 + np.arange(6)).ravel()  # (strut, end, dof), then flat
     adds = csr_array((np.ones(target.size), (target, np.arange(target.size))), shape=(stage.fixed.size, target.size))
+    # (case, hub, dof)
     return np.ascontiguousarray((adds @ ends.reshape(len(ends), -1).T).T).reshape(len(ends), *stage.fixed.shape)

@@ -68,7 +68,7 @@ def mechanisms(nodes_mm: FloatArray, ends: IntArray, free: BoolArray) -> Mechani
     rows = int(free.sum())
     left = np.zeros((rows, 0)) if _rigid(nodes_mm, ends, free) else _left_null_space(nodes_mm, ends, free)
     count = left.shape[1]
-    shapes = np.zeros((*free.shape, count))
+    shapes = np.zeros((*free.shape, count))  # (hub, axis, mode)
     shapes[free] = left
     size = np.sqrt(np.square(shapes).sum(axis=(1, 2)))
     return Mechanisms(len(ends) - (rows - count), count, shapes, np.flatnonzero(size > _MOVES))
@@ -83,7 +83,7 @@ def stage_mechanisms(stage: Stage) -> Mechanisms:
     used = np.unique(stage.ends)
     free[used] = ~stage.fixed[used, :3]
     small = mechanisms(stage.model.nodes_mm[used], np.searchsorted(used, stage.ends), free[used])
-    shapes = np.zeros((*free.shape, small.mechanisms))
+    shapes = np.zeros((*free.shape, small.mechanisms))  # (hub, axis, mode)
     shapes[used] = small.shapes
     return Mechanisms(small.self_stress, small.mechanisms, shapes, used[small.moving])
 
@@ -98,6 +98,7 @@ def _rigid(nodes_mm: FloatArray, ends: IntArray, free: BoolArray) -> bool:
     if size == 0 or size > len(ends):
         return size == 0
     both = _directions(nodes_mm, ends)
+    # (strut, end dof, end dof)
     band = cholesky(band_of(both[:, :, None] * both[:, None, :], row[ends].reshape(len(ends), -1), size))
     if band is None:
         return False
@@ -158,6 +159,7 @@ def _sparse_equilibrium_matrix(nodes_mm: FloatArray, ends: IntArray, free: BoolA
     from scipy.sparse import csr_array  # here: scipy would slow the start of the server
 
     dimension = free.shape[1]
+    # (strut, end, axis), then (strut, end dof)
     row = (ends[:, :, None] * dimension + np.arange(dimension)).reshape(len(ends), -1)
     column = np.broadcast_to(np.arange(len(ends))[:, None], row.shape)
     full = csr_array((_directions(nodes_mm, ends).ravel(), (row.ravel(), column.ravel())), shape=(free.size, len(ends)))

@@ -46,7 +46,7 @@ def axes(nodes_mm: FloatArray, outward: FloatArray, ends: IntArray) -> Axes:
     z_1, z_2 = (_square_to(x, outward[ends[:, end]]) for end in (0, 1))
     y = np.cross(z_1, x)
     twist = np.arctan2(-np.einsum("ma,ma->m", z_2, y), np.einsum("ma,ma->m", z_2, z_1))
-    return Axes(length, np.stack((x, y, z_1), axis=1), twist)
+    return Axes(length, np.stack((x, y, z_1), axis=1), twist)  # (strut, own axis, frame axis)
 
 
 def _square_to(x: FloatArray, outward: FloatArray) -> FloatArray:
@@ -125,6 +125,7 @@ def members(make: Make, at: Axes) -> Members:
 
 def _empty(count: int, dofs: int) -> _Chain:
     """A chain without beams."""
+    # (strut, dof, dof) twice, (strut, dof, direction of the load) twice
     return _Chain(np.zeros((count, dofs, dofs)), np.zeros((count, dofs, dofs)),
                   np.zeros((count, dofs, 3)), np.zeros((count, dofs, 3)))
 
@@ -194,7 +195,7 @@ def _linked(parts: Parts, start_mm: float, stop_mm: float) -> Parts:
     """Beams with rigid links at their ends; a link under tension resists turning by force × length."""
     stiffness, geometric, load = parts
     link = beam.offset(start_mm, stop_mm, len(stiffness))
-    transpose = link.transpose(0, 2, 1)
+    transpose = link.transpose(0, 2, 1)  # (beam, dof beyond the link, dof of the beam)
     g: FloatArray = transpose @ geometric @ link
     for rotation, length in ((4, start_mm), (5, start_mm), (10, stop_mm), (11, stop_mm)):
         g[:, rotation, rotation] += length
@@ -204,6 +205,7 @@ def _linked(parts: Parts, start_mm: float, stop_mm: float) -> Parts:
 def _add_springs(chain: _Chain, make: Make, dofs: tuple[int, int], twist_rad: FloatArray) -> None:
     """Rotational springs between a hub's and the strut's bending rotations, in the arm's axes."""
     rotation = beam.rotation_about_x(twist_rad)[:, 1:, 1:]
+    # (strut, bending rotation, bending rotation)
     spring = rotation.transpose(0, 2, 1) @ np.diag((make.stiffness_out_nmm_rad, make.stiffness_in_nmm_rad)) @ rotation
     for i in dofs:
         for j in dofs:
@@ -214,9 +216,10 @@ def _condensed(chain: _Chain) -> Members:
     """Take the inner degrees of freedom out, exactly for stiffness and load."""
     hub, inner = slice(0, 12), slice(12, None)
     shape = -np.linalg.solve(chain.stiffness[:, inner, inner], chain.stiffness[:, inner, hub])
+    # (strut, hub dof, chain dof)
     onto = np.concatenate((np.tile(np.eye(12), (len(shape), 1, 1)), shape), axis=1).transpose(0, 2, 1)
     k = chain.stiffness[:, hub, hub] + chain.stiffness[:, hub, inner] @ shape
-    return Members(
+    return Members(  # (strut, hub dof, hub dof) twice, (strut, hub dof, direction of the load) twice, (strut)
         stiffness=(k + k.transpose(0, 2, 1)) / 2,
         geometric_stiffness=onto @ chain.geometric @ onto.transpose(0, 2, 1),
         weight=onto @ chain.weight,

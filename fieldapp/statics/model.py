@@ -68,7 +68,8 @@ class Model:
 
     def to_local(self, vectors: FloatArray) -> FloatArray:
         """(m, 12, …) hub quantities of every strut, from frame axes to the strut's own."""
-        parts = vectors.reshape(len(vectors), 4, 3, -1)
+        parts = vectors.reshape(len(vectors), 4, 3, -1)  # (strut, block of three dofs, axis, case)
+        # (strut, block of three dofs, axis, case)
         return np.asarray(np.einsum("mab,mibk->miak", self.axes.local, parts).reshape(vectors.shape))
 
 
@@ -108,6 +109,7 @@ def arm_capacities(capacity: ArmCapacity, struts: int, arm_factor: FloatArray | 
     """(struts, 12) design resistance at the 12 arm forces, with what is left of each arm."""
     one = np.array([capacity.axial_n, capacity.out_nmm, capacity.in_nmm])
     factor = np.ones((struts, 2)) if arm_factor is None else np.asarray(arm_factor, dtype=float)
+    # (strut, end, root or joint, component), then (strut, arm force)
     return np.asarray(np.einsum("me,s,c->mesc", factor, np.ones(2), one).reshape(struts, 12))
 
 
@@ -119,7 +121,7 @@ def bare_model(nodes_mm: FloatArray, ends: IntArray, make: Make, *, outward: Flo
     at = axes(nodes_mm, outward, ends)
     own = members(make, at)
     rotation = _rotation(at)
-    transpose = rotation.transpose(0, 2, 1)
+    transpose = rotation.transpose(0, 2, 1)  # (strut, frame dof, own dof)
     stations = _stations(make, at)
     direct = _direct(make, at)
     weight, wind = own.weight @ at.local, own.wind @ at.local
@@ -142,7 +144,7 @@ def bare_model(nodes_mm: FloatArray, ends: IntArray, make: Make, *, outward: Flo
 
 def _rotation(at: Axes) -> FloatArray:
     """(m, 12, 12) from frame axes to each strut's own."""
-    rotation = np.zeros((len(at.local), 12, 12))
+    rotation = np.zeros((len(at.local), 12, 12))  # (strut, own dof, frame dof)
     for block in range(0, 12, 3):
         rotation[:, block:block + 3, block:block + 3] = at.local
     return rotation
@@ -150,7 +152,7 @@ def _rotation(at: Axes) -> FloatArray:
 
 def _stations(make: Make, at: Axes) -> FloatArray:
     """(m, 12, 12) arm forces from a strut's end forces in its own axes, by equilibrium along the strut."""
-    s = np.zeros((len(at.length_mm), 12, 12))
+    s = np.zeros((len(at.length_mm), 12, 12))  # (strut, arm force, own dof)
     for end, sign in ((0, 1.0), (6, -1.0)):
         for station, along in ((end, 0.0), (end + 3, sign * make.reach_mm)):
             s[:, station, end] = -sign
@@ -162,7 +164,7 @@ def _stations(make: Make, at: Axes) -> FloatArray:
 
 def _direct(make: Make, at: Axes) -> FloatArray:
     """(m, 12, 3) arm forces at the tube joints from a load of 1 N/mm on the arm itself."""
-    d = np.zeros((len(at.length_mm), 12, 3))
+    d = np.zeros((len(at.length_mm), 12, 3))  # (strut, arm force, direction of the load)
     for joint, sign in ((3, 1.0), (9, -1.0)):
         d[:, joint, 0] = -sign * make.reach_mm
         d[:, joint + 1, 2] = sign * make.reach_mm**2 / 2

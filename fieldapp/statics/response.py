@@ -48,7 +48,9 @@ class Response:
     @property
     def parts(self) -> FloatArray:
         """(k, struts × 4, 3) arm forces ÷ design resistance, signed."""
+        # (strut, station, component)
         capacity = self.stage.model.arm_capacity[self.stage.struts].reshape(-1, STATIONS, 3)
+        # (case, strut and station, component)
         return np.asarray((self.arms / capacity).reshape(len(self.arms), STATIONS * len(self.stage.struts), 3))
 
     @property
@@ -62,7 +64,8 @@ def response(ready: Factored, load: Load, imposed: FloatArray | None = None) -> 
     displacements = ready.displacements(load.hubs_n, imposed)
     stage = ready.stage
     arms = stage.model.arm_per_displacement[stage.struts] @ strut_displacements(stage, displacements)
-    forces = arms.transpose(2, 0, 1) + load.arms
+    forces = arms.transpose(2, 0, 1) + load.arms  # (case, strut, arm force)
+    # (case, strut, station, component)
     return Response(stage, displacements, forces.reshape(len(displacements), len(stage.struts), STATIONS, 3), load)
 
 
@@ -120,10 +123,11 @@ def worst_push(base: FloatArray, unit: FloatArray, push_n: float) -> tuple[Float
     a + P |g|. The worst direction over the sphere is the best of the patterns: no search, no gap.
     """
     there = base @ SIGNS
-    slopes = np.einsum("hdsc,cp->hspd", unit, SIGNS)
+    slopes = np.einsum("hdsc,cp->hspd", unit, SIGNS)  # (hub, station, sign pattern, axis)
     use = np.abs(there) + push_n * np.linalg.norm(slopes, axis=3)
     flat = use.reshape(len(unit), -1)
     at = flat.argmax(axis=1)
+    # (hub, station and sign pattern, axis), then (hub, axis)
     slope = slopes.reshape(len(unit), -1, 3)[np.arange(len(unit)), at]
     direction = slope * np.where(there.ravel()[at] < 0, -1.0, 1.0)[:, None]
     size = np.linalg.norm(direction, axis=1, keepdims=True)

@@ -90,7 +90,7 @@ class Factored:
         """(k, n, 6) restoring forces K u: what the struts put up against displacements of the hubs."""
         forces = self.strut_stiffness @ strut_displacements(self.stage, displacements)
         hubs = self.scatter @ forces.reshape(12 * len(self.stage.struts), len(displacements))  # type: ignore[operator]
-        forces = np.asarray(hubs.T.reshape(len(displacements), *self.row.shape))
+        forces = np.asarray(hubs.T.reshape(len(displacements), *self.row.shape))  # (case, hub, dof)
         for hub, matrix in zip(self.spins.hubs, self.spins.matrices, strict=True):
             forces[:, hub, 3:] += displacements[:, hub, 3:] @ matrix
         return forces
@@ -119,7 +119,7 @@ class Factored:
         diagonal = self.strut_stiffness[:, range(12), range(12)]
         root = np.sqrt(np.abs(self.scatter @ diagonal.ravel()).reshape(-1, 6))  # type: ignore[operator]
         strain = (root * np.abs(displacements)).max(axis=(1, 2), initial=0.0)
-        return np.asarray(_ROUNDING * root * strain[:, None, None])
+        return np.asarray(_ROUNDING * root * strain[:, None, None])  # (case, hub, dof)
 
 
 _ROUNDING = 1e-12
@@ -149,7 +149,7 @@ def factored(stage: Stage, tension_n: FloatArray | None = None) -> Factored | Un
     """
     loose = _loose(stage)
     if len(loose):
-        return Unstable(stage.names(loose), np.zeros((0, *stage.fixed.shape)))
+        return Unstable(stage.names(loose), np.zeros((0, *stage.fixed.shape)))  # (mode, hub, dof)
     row, size = _rows(stage)
     matrices, dofs = _strut_matrices(stage, tension_n), _strut_rows(stage, row)
     lower = banded.band_of(matrices, dofs, size)
@@ -166,7 +166,7 @@ def _strut_matrices(stage: Stage, tension_n: FloatArray | None) -> FloatArray:
     """(struts, 12, 12) stiffness in frame axes, with the effect of the axial force."""
     if tension_n is None:
         return stage.model.stiffness[stage.struts]
-    softer = tension_n[:, None, None] * stage.model.geometric_stiffness[stage.struts]
+    softer = tension_n[:, None, None] * stage.model.geometric_stiffness[stage.struts]  # (strut, dof, dof)
     return np.asarray(stage.model.stiffness[stage.struts] + softer)
 
 
@@ -195,7 +195,7 @@ def _scatter(stage: Stage) -> object:
     """Sparse matrix that adds strut end forces up at the hubs."""
     from scipy.sparse import csr_array  # here: scipy would slow the start of the server
 
-    target = (stage.ends[:, :, None] * 6 + np.arange(6)).ravel()
+    target = (stage.ends[:, :, None] * 6 + np.arange(6)).ravel()  # (strut, end, dof), then flat
     shape = (6 * len(stage.model.hub_names), target.size)
     return csr_array((np.ones(target.size), (target, np.arange(target.size))), shape=shape)
 

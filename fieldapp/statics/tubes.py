@@ -95,8 +95,9 @@ def tube_moments_nmm(answer: Response) -> FloatArray:
     second = _untwisted(answer.arms[:, :, 3, 1:], model.axes.twist_rad[struts])
     length = model.axes.length_mm[struts] - 2 * model.make.reach_mm
     sag = answer.load.across_n_mm[:, :, ::-1] * np.array([-1.0, 1.0]) * (length[:, None] ** 2 / 2)
+    # (first end, second end, sag; place along the tube)
     shape = np.stack((1 - SAMPLES, -SAMPLES, SAMPLES * (1 - SAMPLES)))
-    parts = np.stack((first, second, sag), axis=3)
+    parts = np.stack((first, second, sag), axis=3)  # (case, strut, y or z, share)
     return np.asarray((parts @ shape).swapaxes(2, 3))
 
 
@@ -104,7 +105,7 @@ def _untwisted(moments: FloatArray, twist: FloatArray) -> FloatArray:
     """Moments about the axes of the arm at end 2, in the strut's own axes."""
     c, s = np.cos(twist), np.sin(twist)
     out, within = moments[:, :, 0], moments[:, :, 1]
-    return np.stack((c * out - s * within, s * out + c * within), axis=2)
+    return np.stack((c * out - s * within, s * out + c * within), axis=2)  # (case, strut, y or z)
 
 
 def tube_use(answer: Response, capacity: TubeCapacity) -> FloatArray:

@@ -67,7 +67,7 @@ def beaufort(speed_m_s: float) -> int:
 def wind_directions() -> FloatArray:
     """(24, 3) unit vectors of where the wind blows to; the first comes from the front mark (blows to +y)."""
     angle = np.arange(DIRECTIONS) * 2 * np.pi / DIRECTIONS
-    return np.stack((np.sin(angle), np.cos(angle), np.zeros(DIRECTIONS)), axis=1)
+    return np.stack((np.sin(angle), np.cos(angle), np.zeros(DIRECTIONS)), axis=1)  # (direction, axis)
 
 
 def wind_limit(of: Solved, capacity: TubeCapacity, *, terrain: str = "II") -> WindLimit:
