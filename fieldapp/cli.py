@@ -82,7 +82,7 @@ def make(folder: Path) -> None:
                        f"raisebook new {folder}")
     design = read_design(path)
     made_on_site = _made(_logged(folder, read_kit(folder))) if has_kit(folder) else ()
-    for line in make_folder(folder, design, made_on_site, say=_progress):
+    for line in make_folder(folder, design, made_on_site, report=_progress):
         click.echo(line)
 
 

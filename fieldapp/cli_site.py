@@ -59,7 +59,7 @@ def demo(folder: Path, port: int, host: str, *, no_serve: bool, chief_phrase: st
     """
     from fieldapp.demo.write import ids_to_try, write_demo  # brings in the PDF library, which `serve` does without
 
-    write_demo(folder, say=click.echo)
+    write_demo(folder, report=click.echo)
     with open_book(folder) as book:
         click.echo(f"Try these IDs: {', '.join(ids_to_try(book.site.kit))}")
         if no_serve:
@@ -84,4 +84,4 @@ def _run(folder: Path, book: SiteBook, port: int, host: str, *, chief_phrase: st
 
             click.echo(also.enter_context(also_https(app, folder, (printed, host, https_port))))
         serve_pages(app, port=port, host=host, printed_address=printed, name=design.frame.name,
-                    join_code=key.join_code, say=click.echo)
+                    join_code=key.join_code, report=click.echo)

@@ -17,7 +17,7 @@ PLACES_TO_TRY = ("H22", "S073", "H61")
 """A hub with a handed pattern, a strut in the second ring, the crown."""
 
 
-def write_demo(folder: Path, *, say: Callable[[str], None] = lambda words: None, past: bool = True) -> None:
+def write_demo(folder: Path, *, report: Callable[[str], None] = lambda words: None, past: bool = True) -> None:
     """Write design, kit, tables, paper and log of Orchard Hall; a folder that holds it already is left as it is.
 
     `past` tells of its first raise and of the inspection round that has just begun; without it the log is empty.
@@ -29,17 +29,17 @@ def write_demo(folder: Path, *, say: Callable[[str], None] = lambda words: None,
     """
     if has_kit(folder):
         _check_own(folder)
-        say(f"{folder} holds the demo already: taken as it is, with its log.")
+        report(f"{folder} holds the demo already: taken as it is, with its log.")
         return
     if folder.exists() and any(folder.iterdir()):
         raise KitError(f"{folder} is not empty and holds no kit; the demo wants a new or empty folder. "
                        f"Name another: raisebook demo FOLDER")
     design = orchard_hall()
     write_atomic(folder / DESIGN_FILE, design_text(design).encode())
-    for line in make_folder(folder, design, say=lambda words: say(f"… {words}")):
-        say(line)
+    for line in make_folder(folder, design, report=lambda words: report(f"… {words}")):
+        report(line)
     if past:
-        say("… first raise and half an inspection")
+        report("… first raise and half an inspection")
         with open_book(folder) as book:
             tell_first_raise(book)
 

@@ -21,10 +21,10 @@ from fieldapp.prints.tables import write_tables
 from fieldapp.prints.workshop import WORKSHOP, write_workshop
 from labels.pieces import Warned
 
-Say = Callable[[str], None]
+Report = Callable[[str], None]
 
 
-def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (), *, say: Say) -> tuple[str, ...]:
+def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (), *, report: Report) -> tuple[str, ...]:
     """Write `kit.json`, tables and paper of a design; answers with the lines of the summary.
 
     What the maker needs first comes first: kit, tables, labels. The order of erection follows; on a large frame it
@@ -36,7 +36,7 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     design : Design
     made_on_site : parts
         As `kit.make.made_kit`.
-    say
+    report
         Called with a few words before each part of the work.
 
     Raises
@@ -45,20 +45,20 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
         `kit.json`, which makes a kit a labelled one, is written when tables and labels are there. A way of
         raising that cannot be followed is refused after that; change it and make again.
     """
-    say("frame and kit")
+    report("frame and kit")
     made = made_kit(folder, design, made_on_site)
-    say("cutting plan and tables")
+    report("cutting plan and tables")
     cutting = cutting_plan(made.kit)
     write_tables(made.kit, cutting, folder / "tables")
-    say("workshop sheets and hub blanks")
+    report("workshop sheets and hub blanks")
     troubles = write_workshop(made.kit, cutting, folder)
-    say(f"labels for {len(made.kit.parts)} parts")
+    report(f"labels for {len(made.kit.parts)} parts")
     warnings = _write_labels(made, folder / "paper")
     write_checks(folder, design)
     write_kit(folder, made.kit)
-    say("kit, tables and labels are written; order of erection, every stage of it")
+    report("kit, tables and labels are written; order of erection, every stage of it")
     raising = tuple(_raising(folder, made.kit))
-    warnings += write_site_paper(made.kit, folder / "paper", say, join_code=site_key(folder).join_code)
+    warnings += write_site_paper(made.kit, folder / "paper", report, join_code=site_key(folder).join_code)
     return (*summary(made, cutting), *raising, *(f"Note: {warning}" for warning in (*troubles, *warnings)),
             f"Wrote {folder / KIT_FILE}, {folder / 'tables'}, {folder / 'paper'} and {folder / WORKSHOP}")
 

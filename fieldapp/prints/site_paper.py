@@ -19,7 +19,8 @@ PAGES_A_WORD = 50
 """A long booklet says how far it is after so many pages."""
 
 
-def write_site_paper(kit: Kit, folder: Path, say: Callable[[str], None], *, join_code: str = "") -> tuple[Warned, ...]:
+def write_site_paper(kit: Kit, folder: Path, report: Callable[[str], None], *,
+                     join_code: str = "") -> tuple[Warned, ...]:
     """Write `booklet.pdf`, `booklet-to-fold.pdf` if it can be folded, the posters and the pocket copy into a folder.
 
     Parameters
@@ -27,7 +28,7 @@ def write_site_paper(kit: Kit, folder: Path, say: Callable[[str], None], *, join
     kit : Kit
     folder : Path
         Made if need be.
-    say
+    report
         Called with a few words before each part of the work.
     join_code
         On the join poster, so that phones that scan it may write.
@@ -50,14 +51,14 @@ def write_site_paper(kit: Kit, folder: Path, say: Callable[[str], None], *, join
     limit_m_s = lowest_wind_m_s(kit)
     for name, imposed in ((BOOKLET, False), (FOLDED, True)):
         if imposed and len(plan.steps) > FOLDABLE_STEPS:
-            say(f"no {FOLDED}: it would be too thick to fold; staple {BOOKLET}")
+            report(f"no {FOLDED}: it would be too thick to fold; staple {BOOKLET}")
             break
-        say(name)
+        report(name)
         warnings = write_booklet(kit, plan, folder / name, imposed=imposed, wind_limit_m_s=limit_m_s,
-                                 tell=_teller(name, say))
-    say("posters")
+                                 tell=_teller(name, report))
+    report("posters")
     write_posters(kit, plan, folder, wind_limit_m_s=limit_m_s, join_code=join_code)
-    say("pocket copy")
+    report("pocket copy")
     write_pocket(kit, plan, folder)
     return warnings
 
@@ -67,9 +68,9 @@ def lowest_wind_m_s(kit: Kit) -> float | None:
     return min((speed for speed in chosen_winds_m_s(kit, kit.design) if speed is not None), default=None)
 
 
-def _teller(name: str, say: Callable[[str], None]) -> Tell:
+def _teller(name: str, report: Callable[[str], None]) -> Tell:
     """Says now and then how far a long booklet is."""
     def tell(done: int, total: int) -> None:
         if done % PAGES_A_WORD == 0 and done < total:
-            say(f"{name}, page {done} of {total}")
+            report(f"{name}, page {done} of {total}")
     return tell

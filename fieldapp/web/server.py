@@ -28,7 +28,7 @@ PATIENCE_S = 0.03
 MAX_BODY_BYTES = MAX_PHOTO_BYTES + 1024 * 1024
 ALL_INTERFACES = "0.0.0.0"
 
-Say = Callable[[str], None]
+Report = Callable[[str], None]
 
 
 def open_server(app: Flask, port: int, *, host: str = ALL_INTERFACES) -> Any:
@@ -101,7 +101,7 @@ def opening_words(printed_address: str, own: tuple[str, ...], port: int, *, name
                       "Stop with Ctrl-C."])
 
 
-def serve(app: Flask, *, port: int, printed_address: str, name: str, say: Say = print,
+def serve(app: Flask, *, port: int, printed_address: str, name: str, report: Report = print,
           host: str = ALL_INTERFACES, join_code: str = "") -> None:
     """Serve until told to stop (Ctrl-C or SIGTERM); running requests finish first.
 
@@ -117,15 +117,15 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, say: Say = 
     app.config[PATIENCE] = PATIENCE_S
     app.config[PHONES_OPEN] = phones_open(printed_address, own, port)
     try:
-        with stopping_on_signals(), _announced(port, announce_at, say):
-            say(opening_words(printed_address, own, port, name=name, join_code=join_code))
+        with stopping_on_signals(), _announced(port, announce_at, report):
+            report(opening_words(printed_address, own, port, name=name, join_code=join_code))
             threading.Thread(target=_warm_up, args=(app,), daemon=True).start()
             server.run()
     except (SystemExit, KeyboardInterrupt):     # came before or after the server's own loop, which takes them itself
         pass
     finally:
         server.close()
-    say("Stopped. Everything that was answered is in the log.")
+    report("Stopped. Everything that was answered is in the log.")
 
 
 def _warm_up(app: Flask) -> None:
@@ -137,8 +137,8 @@ def _warm_up(app: Flask) -> None:
     gc.freeze()     # kit, frame and plan are not gone through again with every large collection
 
 
-def _announced(port: int, addresses: tuple[str, ...], say: Say) -> AbstractContextManager[None]:
-    return announced("raisebook", port, addresses, told=lambda address: say(f"Also known as {address}"))
+def _announced(port: int, addresses: tuple[str, ...], report: Report) -> AbstractContextManager[None]:
+    return announced("raisebook", port, addresses, told=lambda address: report(f"Also known as {address}"))
 
 
 @contextmanager

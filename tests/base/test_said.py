@@ -1,0 +1,70 @@
+"""What is said, as a record: in words at the edge only, the same through JSON, typed words untouched."""
+
+import gettext
+import json
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fieldapp.base.said import Number, Row, Said, Share, from_plain, in_words, plain, row, say, say_n
+from fieldapp.base.words import speaking
+
+
+class Shouting(gettext.NullTranslations):
+    """A language in which every message is in capitals, gaps and all but their names."""
+
+    def gettext(self, message):
+        return message.upper().replace("{HUB}", "{hub}").replace("{N}", "{n}").replace("{WORDS}", "{words}")
+
+    def ngettext(self, singular, plural, n):
+        return self.gettext(singular if n == 1 else plural)
+
+
+def test_a_sentence_is_spoken_in_the_language_in_use_and_typed_words_in_none():
+    said = say("{hub} is {words}", hub=say("hub"), words="fitted, and hub")
+    assert in_words(said) == "hub is fitted, and hub"
+    with speaking(Shouting()):
+        assert in_words(said) == "HUB IS fitted, and hub"
+        assert in_words("fitted, and hub") == "fitted, and hub"
+        assert in_words(say_n("{n} hub", "{n} hubs", 2)) == "2 HUBS"
+
+
+def test_rows_are_said_as_people_say_them():
+    assert in_words(row(["H1", "H2", "H3"])) == "H1, H2 and H3"
+    assert in_words(row(["H1", "H2", "H3"], most=2)) == "H1, H2 and 1 more"
+    assert in_words(Row(("H1", say("{n} mm", n=Number(2.5, 1))), between="; ")) == "H1; 2.5 mm"
+    assert in_words(row([])) == ""
+
+
+def test_turned_into_text_by_accident_it_says_so():
+    for said in (say("hub"), Number(1.0), Share(0.5), row(["H1"])):
+        with pytest.raises(TypeError, match="is not in words yet; ask in_words for them, at the edge"):
+            f"{said}"
+
+
+_LEAVES = st.one_of(
+    st.text(), st.integers(), st.builds(Share, st.floats(allow_nan=False), st.integers(0, 2)),
+    st.builds(Number, st.floats(allow_nan=False), st.integers(0, 3) | st.none(), st.sampled_from(("", "mm", "°"))))
+_VALUES = st.recursive(_LEAVES, lambda inner: st.one_of(
+    st.builds(lambda value: say("{a} and more", a=value), inner),
+    st.builds(lambda n, value: say_n("{n} {a}", "{n} of {a}", n, a=value), st.integers(0, 9), inner),
+    st.builds(lambda items, last, most: Row(tuple(items), "; ", last, most), st.lists(inner, max_size=4),
+              st.booleans(), st.none() | st.integers(1, 3))), max_leaves=8)
+
+
+@given(_VALUES)
+def test_it_comes_back_from_json_as_it_was(value):
+    assert from_plain(json.loads(json.dumps(plain(value)))) == value
+
+
+@pytest.mark.parametrize("kept", [
+    None, True, 1.5, [], {}, {"say": 3}, {"say": "{hub}", "with": {"strut": "S1"}}, {"say": "a", "more": 1},
+    {"say": "{x.__class__}", "with": {"x": "y"}}, {"row": "H1"}, {"number": "1"}, {"share": 1.0}])
+def test_anything_else_is_refused(kept):
+    with pytest.raises(ValueError):
+        from_plain(kept)
+
+
+def test_a_record_can_be_compared_and_kept_in_sets():
+    assert len({say("hub"), say("hub"), Said("hub"), say("strut")}) == 2
