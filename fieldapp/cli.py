@@ -21,7 +21,7 @@ from fieldapp.kit.file import DESIGN_FILE, has_kit, read_kit
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.entry import LOG_NAME
 from fieldapp.plan.telling import listening
-from fieldapp.prints.kinds import KINDS, Kind
+from fieldapp.prints.sheets.kinds import KINDS, Kind
 
 if TYPE_CHECKING:
     from fieldapp.log.state import State
@@ -100,8 +100,10 @@ def labels(folder: Path, ids: tuple[str, ...], kind: Kind, roll: bool, start: in
     An ID may be typed in any form; with .1 or .2 it means the label of that end of a strut. Bundles and bags are
     those that hold one of IDS; a box holds just IDS, or the spares.
     """
-    from fieldapp.prints.label_kinds import write_kind  # brings in the PDF library, which other commands do without
-    from fieldapp.prints.labels import chosen_parts
+    from fieldapp.prints.sheets.label_kinds import (
+        write_kind,  # brings in the PDF library, which other commands do without
+    )
+    from fieldapp.prints.sheets.labels import chosen_parts
 
     kit = read_kit(folder)
     state = _logged(folder, kit)

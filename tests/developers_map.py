@@ -24,7 +24,7 @@ def first_line(path: Path) -> str:
 
 def rows():
     """(path, line) of every file the map must list, in reading order."""
-    rooms = ["base", "frame", "statics", "kit", "plan", "log", "reports", "prints", "demo", "web"]
+    rooms = ["base", "frame", "statics", "kit", "plan", "log", "reports", "wording", "prints", "demo", "web"]
     folders = [ROOT / "fieldapp" / room for room in rooms] + [ROOT / "fieldapp", ROOT / "labels", ROOT / "static"]
     for folder in folders:
         seen = folder.rglob("*") if folder.name != "fieldapp" else folder.glob("*.py")

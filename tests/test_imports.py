@@ -9,9 +9,21 @@ ROOT = Path(__file__).resolve().parent.parent
 
 LEVEL = {
     "base": 0, "frame": 1, "statics": 2, "kit": 2, "plan": 3, "log": 4,
-    "reports": 5, "prints": 5, "demo": 6, "web": 7, "cli": 7,
+    "reports": 5, "wording": 6, "prints": 7, "demo": 8, "web": 9, "cli": 9,
 }
 """A room may import rooms of a lower level, never one of its own level."""
+
+INSIDE = {
+    "reports": {"parts": 0, "raising": 1, "standing": 2, "damage": 3, "inspection": 3, "readiness": 4},
+    "prints": {"common": 0, "pictures": 0, "tables": 1, "terminal": 1, "sheets": 1, "booklet": 2, "workshop": 2,
+               "pocket": 2, "inspection": 2, "posters": 3, "site_paper": 4, "folder": 5},
+    "web": {"common": 0, "photos": 1, "cards": 1, "parts": 2, "raising": 2, "damage": 2, "inspection": 2,
+            "readiness": 2, "log": 2, "phone": 2, "server": 3},
+}
+"""The same for the rooms inside a room."""
+
+NOT_YET = {("web", "parts", "raising"), ("web", "raising", "parts"), ("web", "readiness", "inspection")}
+"""Arrows that still run sideways."""
 
 MAY_MEET = {("cli", "web")}
 """The command line starts the server."""
@@ -54,9 +66,23 @@ def _complaint(path, module, line):
     if not module.startswith("fieldapp.") or (len(path.parts) == 2 and path.name == "__init__.py"):
         return None
     here, there = _room(path), module.split(".")[1].split("_")[0]
-    if here == there or (here, there) in MAY_MEET or LEVEL[there] < LEVEL[here]:
+    if here == there:
+        return _complaint_inside(path, module, line)
+    if (here, there) in MAY_MEET or LEVEL[there] < LEVEL[here]:
         return None
     return f"{path}:{line}: {here} may not import {there}"
+
+
+def _complaint_inside(path, module, line):
+    """As `_complaint`, for two rooms inside one room."""
+    room, target = _room(path), module.split(".")
+    levels = INSIDE.get(room)
+    if levels is None or (len(path.parts) < 4 and path.stem not in levels) or len(target) < 3:
+        return None
+    here, there = path.parts[2].removesuffix(".py"), target[2]
+    if here == there or levels[there] < levels[here] or (room, here, there) in NOT_YET:
+        return None
+    return f"{path}:{line}: {room}/{here} may not import {room}/{there}"
 
 
 @pytest.mark.parametrize("path", list(_modules()), ids=str)
@@ -70,3 +96,5 @@ def test_the_table_can_refuse():
     assert _complaint(Path("fieldapp/kit/x.py"), "fieldapp.statics.model", 1)
     assert _complaint(Path("labels/x.py"), "fieldapp.base.units", 1)
     assert _complaint(Path("fieldapp/kit/x.py"), "flask", 1)
+    assert _complaint(Path("fieldapp/web/cards/x.py"), "fieldapp.web.parts.part", 1)
+    assert _complaint(Path("fieldapp/prints/posters/x.py"), "fieldapp.prints.site_paper", 1)

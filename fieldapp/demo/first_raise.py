@@ -10,7 +10,7 @@ from itertools import cycle
 from fieldapp.demo.storytelling import CHIEF, Teller
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.plan import Step
-from fieldapp.reports.substitutes import substitutes
+from fieldapp.reports.parts.substitutes import substitutes
 
 CREW = ("crew 1", "crew 2", "crew 3")
 STEP_S = 135

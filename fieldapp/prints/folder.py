@@ -12,13 +12,13 @@ from fieldapp.kit.make import Made, made_kit
 from fieldapp.kit.site_key import site_key
 from fieldapp.plan.kept import keep_plan
 from fieldapp.plan.order import judged_plan
-from fieldapp.prints.labels import write_calibration, write_labels
-from fieldapp.prints.plan_summary import plan_lines
-from fieldapp.prints.plan_tables import write_chosen_tables
+from fieldapp.prints.sheets.labels import write_calibration, write_labels
 from fieldapp.prints.site_paper import write_site_paper
-from fieldapp.prints.summary import NEW_LABELS, summary
-from fieldapp.prints.tables import write_tables
-from fieldapp.prints.workshop import WORKSHOP, write_workshop
+from fieldapp.prints.tables.kit import write_tables
+from fieldapp.prints.tables.plan import write_chosen_tables
+from fieldapp.prints.terminal.kit import NEW_LABELS, summary
+from fieldapp.prints.terminal.plan import plan_lines
+from fieldapp.prints.workshop.workshop import WORKSHOP, write_workshop
 from labels.pieces import Warned
 
 Report = Callable[[str], None]

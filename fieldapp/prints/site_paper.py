@@ -5,9 +5,9 @@ from pathlib import Path
 
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.order import chosen_winds_m_s, judged_plan
-from fieldapp.prints.booklet import write_booklet
-from fieldapp.prints.pocket import write_pocket
-from fieldapp.prints.posters import write_posters
+from fieldapp.prints.booklet.booklet import write_booklet
+from fieldapp.prints.pocket.pocket import write_pocket
+from fieldapp.prints.posters.posters import write_posters
 from labels.page_pdf import Tell
 from labels.pieces import Warned
 

@@ -11,7 +11,7 @@ import segno
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.cutting import cutting_plan
-from fieldapp.prints.labels import symbol_text, write_labels
+from fieldapp.prints.sheets.labels import symbol_text, write_labels
 
 pytestmark = pytest.mark.bench
 

@@ -21,10 +21,10 @@ from fieldapp.kit.build import build_kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.opening import open_book
 from fieldapp.plan import erection_plan
-from fieldapp.reports.progress import places_of
-from fieldapp.web.app import create_app
-from fieldapp.web.context import PATIENCE
-from fieldapp.web.server import PATIENCE_S, open_server
+from fieldapp.reports.raising.progress import places_of
+from fieldapp.web.common.context import PATIENCE
+from fieldapp.web.server.app import create_app
+from fieldapp.web.server.server import PATIENCE_S, open_server
 
 pytestmark = pytest.mark.bench
 

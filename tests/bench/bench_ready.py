@@ -20,11 +20,11 @@ from fieldapp.log.fold import fold
 from fieldapp.plan.case import case_of
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.planner import way_plan
-from fieldapp.reports.closing import closing, locked_rows
-from fieldapp.reports.demand import Demand, Handled, demand
-from fieldapp.reports.readiness import readiness
-from fieldapp.reports.seats import Seats
-from fieldapp.reports.strength import Strength
+from fieldapp.reports.parts.strength import Strength
+from fieldapp.reports.readiness.closing import closing, locked_rows
+from fieldapp.reports.readiness.readiness import readiness
+from fieldapp.reports.readiness.seats import Seats
+from fieldapp.reports.standing.demand import Demand, Handled, demand
 
 pytestmark = pytest.mark.bench
 

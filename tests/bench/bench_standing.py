@@ -16,8 +16,8 @@ from fieldapp.log.rules import Site
 from fieldapp.plan.case import case_of
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.stages import analysis, fitted_after
-from fieldapp.reports import standing as of
-from fieldapp.reports.progress import places_of
+from fieldapp.reports.raising.progress import places_of
+from fieldapp.reports.standing import standing as of
 
 pytestmark = pytest.mark.bench
 

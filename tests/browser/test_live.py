@@ -10,12 +10,12 @@ from playwright.sync_api import expect
 
 from fieldapp.kit.site_key import SiteKey
 from fieldapp.log.opening import open_book
-from fieldapp.web.app import create_app
-from fieldapp.web.certificate import site_certificate
-from fieldapp.web.live import HTTPS_OPEN
-from fieldapp.web.rights import Rights
-from fieldapp.web.secure import open_secure
-from fieldapp.web.server import open_server
+from fieldapp.web.common.rights import Rights
+from fieldapp.web.parts.live import HTTPS_OPEN
+from fieldapp.web.server.app import create_app
+from fieldapp.web.server.certificate import site_certificate
+from fieldapp.web.server.secure import open_secure
+from fieldapp.web.server.server import open_server
 from labels.symbol import make_symbol
 
 CODE = "K7M4QP"

@@ -15,7 +15,7 @@ from fieldapp.log.entry import Entry, Request
 from fieldapp.log.lines import to_line
 from fieldapp.log.opening import open_book
 from fieldapp.log.store import read_log
-from fieldapp.web.i18n import LOCALE_DIR
+from fieldapp.web.common.i18n import LOCALE_DIR
 
 HUB, STRUT = "OH-H01-6", "OH-S001-7"
 WHY = {"full": "The laptop's disk is full.", "readonly": "The laptop may not write the log's file.",

@@ -4,7 +4,7 @@ import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.build import build_frame
-from fieldapp.prints.place_text import place_text
+from fieldapp.prints.terminal.place import place_text
 from labels.drawing import Drawing, Line, Text
 from labels.terminal import terminal_lines
 

@@ -18,8 +18,8 @@ from fieldapp.plan.recommend import recommended
 from fieldapp.plan.teams import timetable
 from fieldapp.plan.telling import listening
 from fieldapp.plan.words import SAFETY
-from fieldapp.prints.comparison import everything
-from fieldapp.prints.plan_summary import plan_lines
+from fieldapp.prints.terminal.comparison import everything
+from fieldapp.prints.terminal.plan import plan_lines
 
 
 def _with(design, **raising):

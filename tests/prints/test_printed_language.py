@@ -8,9 +8,9 @@ from fieldapp.base.words import speaking
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.plan import ring_order
-from fieldapp.prints.label_kinds import write_kind
-from fieldapp.prints.labels import write_labels
-from fieldapp.prints.posters import write_posters
+from fieldapp.prints.posters.posters import write_posters
+from fieldapp.prints.sheets.label_kinds import write_kind
+from fieldapp.prints.sheets.labels import write_labels
 
 HEADINGS = {"en": "Join the Wi-Fi", "nl": "Ga op de wifi", "de": "Ins WLAN gehen", "fr": "Rejoignez le Wi-Fi",
             "es": "Entra en el wifi"}

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy import integrate, stats
 
-from fieldapp.reports.spares import PRIOR, Odds
+from fieldapp.reports.readiness.spares import PRIOR, Odds
 
 
 @pytest.mark.parametrize(("broke", "fitted", "parts"), [(0, 0, 20), (0, 300, 30), (3, 61, 61), (7, 165, 70)])

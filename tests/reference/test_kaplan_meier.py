@@ -6,7 +6,7 @@ handbooks of survival analysis (from memory). Printed to 3 decimals.
 
 import pytest
 
-from fieldapp.reports.survival import share_whole
+from fieldapp.reports.readiness.survival import share_whole
 
 ENDED = (6, 6, 6, 7, 10, 13, 16, 22, 23)
 GOING_ON = (6, 9, 10, 11, 17, 19, 20, 25, 32, 32, 34, 35)

@@ -9,7 +9,7 @@ distribution, so the same code must show the printed values.
 
 import pytest
 
-from fieldapp.reports.spares import Odds
+from fieldapp.reports.readiness.spares import Odds
 
 CUMULATIVE = {  # mean: chance of at most 0, 1, 2 ... breakages
     0.5: (0.607, 0.910, 0.986, 0.998),

@@ -18,8 +18,8 @@ from fieldapp.kit.forced import arm_vectors
 from fieldapp.plan.case import case_of
 from fieldapp.plan.planner import way_plan
 from fieldapp.plan.stages import analysis, fitted_after
-from fieldapp.reports.demand import settled_stage
-from fieldapp.reports.emergency import LOCKED_LIMIT, emergency_fits
+from fieldapp.reports.readiness.emergency import LOCKED_LIMIT, emergency_fits
+from fieldapp.reports.standing.demand import settled_stage
 
 REL = 1e-6
 

@@ -13,8 +13,8 @@ from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.rules import Site, decide
 from fieldapp.plan.planner import way_plan
-from fieldapp.reports.prepared import prepared
-from fieldapp.reports.readiness import readiness
+from fieldapp.reports.readiness.prepared import prepared
+from fieldapp.reports.readiness.readiness import readiness
 
 SPRING = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
 

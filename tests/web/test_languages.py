@@ -12,7 +12,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.opening import plan_for
 from fieldapp.plan.phrases import PHRASEBOOK, retold
 from fieldapp.plan.plan import Plan
-from fieldapp.web import i18n
+from fieldapp.web.common import i18n
 
 LANGUAGES = [code for code in i18n.LANGUAGE_NAMES if code != "en"]
 

@@ -26,10 +26,10 @@ from fieldapp.kit.build import build_kit
 from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.book import SiteBook
 from fieldapp.log.opening import plan_for
-from fieldapp.reports.progress import places_of
-from fieldapp.web import i18n
-from fieldapp.web.app import create_app
-from fieldapp.web.rights import Rights
+from fieldapp.reports.raising.progress import places_of
+from fieldapp.web.common import i18n
+from fieldapp.web.common.rights import Rights
+from fieldapp.web.server.app import create_app
 
 PHRASE = "apple cart long rope"
 MORNING = datetime(2027, 9, 12, 10, 14, tzinfo=UTC)
@@ -268,7 +268,7 @@ def test_refusals_of_the_server_itself_are_messages(site, monkeypatch):
     answers += [phone.post("/chief/enter", data={"phrase": "none"}, environ_overrides=STRANGER) for _ in range(12)]
     monkeypatch.setattr(SiteBook, "submit", _fails)
     answers.append(phone.post("/damage/S073", data=pressed | {"what": "split"}))
-    monkeypatch.setattr("fieldapp.web.find.render_template", _trips)
+    monkeypatch.setattr("fieldapp.web.parts.find.render_template", _trips)
     answers.append(phone.get("/find"))
     assert {answer.status_code for answer in answers} == {400, 403, 404, 405, 409, 413, 421, 422, 429, 500, 503}
     for answer in answers:

@@ -1,0 +1,1 @@
+"""The booklet of the raise, step by step."""

@@ -1,0 +1,212 @@
+"""Parts by ring, to tick at unloading; and the index from part ID to page."""
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from fieldapp.kit.kit import Kit, Part
+from fieldapp.plan.plan import Plan
+from fieldapp.prints.common.book import Book, Chapter, finished_page
+from fieldapp.prints.pictures.ring_chart import ring_of
+from fieldapp.wording.raising import counted, ring_words
+from labels.fonts import CAP_HEIGHT, text_width_mm
+from labels.page import Item, Link, Mark, Page
+from labels.page_forms import TICK_MM, band_marks, tick_box
+from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, heading_bar
+from labels.pieces import Words
+from labels.stock import PAPERS_MM
+from labels.textblock import BAND_GAP, band_widths
+
+COLUMNS = 3
+ROW_MM = 6.4
+BAR_MM = 8.0
+AFTER_BAR_MM = 1.5
+AFTER_GROUP_MM = 3.0
+LEAST_ROWS = 2
+"""A heading stands above at least so many rows, or on the next page."""
+
+INDEX_ROW_MM = 5.7
+INDEX_HEAD_MM = 6.0
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Parts under one heading."""
+
+    title: str
+    parts: tuple[Part, ...]
+
+    @property
+    def rows(self) -> int:
+        """Rows that it takes."""
+        return math.ceil(len(self.parts) / COLUMNS)
+
+    @property
+    def height_mm(self) -> float:
+        """Room that it takes [mm]."""
+        return BAR_MM + AFTER_BAR_MM + self.rows * ROW_MM + AFTER_GROUP_MM
+
+
+def part_groups(kit: Kit, plan: Plan) -> Iterator[Group]:
+    """Hubs and struts of each ring, what the plan leaves out, spares."""
+    frame = kit.frame
+    placed = [(kit.by_place[place], place) for place in (*frame.hub_index, *frame.strut_index)]
+    for ring in range(1, frame.ring_count + 1):
+        parts = tuple(part for part, place in placed if place in plan.step_of and ring_of(frame, place) == ring)
+        hubs = sum(part.kind == "hub" for part in parts)
+        if parts:
+            yield Group(f"{ring_words(frame, ring).capitalize()}: {counted(hubs, 'hub')}, "
+                        f"{counted(len(parts) - hubs, 'strut')}", parts)
+    left = tuple(part for part, place in placed if place not in plan.step_of)
+    spares = tuple(part for part in kit.parts if part.is_spare)
+    for title, parts in (("Left out in this raise", left), ("Spares", spares)):
+        if parts:
+            yield Group(f"{title}: {counted(len(parts), 'part')}", tuple(parts))
+
+
+def part_pages(kit: Kit, plan: Plan) -> tuple[tuple[Group, ...], ...]:
+    """Groups page by page; one that does not fit is broken and goes on with its heading repeated."""
+    book = Book(kit, plan, "")
+    _, top, _, bottom = book.area
+    pages: list[list[Group]] = [[]]
+    room = bottom - top
+    for group in part_groups(kit, plan):
+        rest: Group | None = group
+        while rest:
+            rows = int((room - BAR_MM - AFTER_BAR_MM) // ROW_MM)
+            rows = min(rows, rest.rows - LEAST_ROWS) if rows < rest.rows else rows
+            if rows < min(LEAST_ROWS, rest.rows):
+                pages.append([])
+                room = bottom - top
+                continue
+            part, rest = _broken(rest, rows)
+            pages[-1].append(part)
+            room -= part.height_mm
+    return tuple(map(tuple, pages))
+
+
+def _broken(group: Group, rows: int) -> tuple[Group, Group | None]:
+    """What fits into so many rows, and what does not."""
+    count = rows * COLUMNS
+    if len(group.parts) <= count:
+        return group, None
+    title = group.title.removesuffix(", continued")
+    return Group(group.title, group.parts[:count]), Group(f"{title}, continued", group.parts[count:])
+
+
+def parts_chapter(pages: Iterable[Sequence[Group]]) -> Chapter:
+    """The chapter of parts by ring."""
+    return Chapter("parts", "Parts by ring, to tick at unloading", tuple(partial(parts_page, page) for page in pages))
+
+
+def parts_page(groups: Sequence[Group], book: Book, number: int) -> Page:
+    """One page of parts."""
+    items: list[Item] = []
+    marks = [Mark("parts", "Parts by ring")] if number == book.first["parts"] else []
+    marks.append(Mark(f"parts page {number}"))
+    y = book.area[1]
+    for group in groups:
+        marks.append(Mark(f"parts {number} {group.title}", group.title, 1, y))
+        items += _group_items(book, group, y)
+        y += group.height_mm
+    return finished_page(book, number, "Parts by ring · tick each part that is here and sound", items, marks=marks)
+
+
+def _group_items(book: Book, group: Group, top_mm: float) -> Iterator[Item]:
+    """A heading and its parts in columns, read downward."""
+    yield from heading_bar(group.title, (book.area[0], top_mm, book.width_mm, BAR_MM), CLEAR_MM)
+    width = book.width_mm / COLUMNS
+    for place, part in enumerate(group.parts):
+        column, row = divmod(place, group.rows)
+        middle = top_mm + BAR_MM + AFTER_BAR_MM + (row + 0.5) * ROW_MM
+        yield from _part_cell(book, part, (book.area[0] + column * width, middle))
+
+
+def _part_cell(book: Book, part: Part, at: tuple[float, float]) -> Iterator[Item]:
+    """A box to tick, the ID, the class."""
+    x, middle = at
+    baseline, cap = middle + CAP_HEIGHT * BODY_MM / 2, CAP_HEIGHT * BODY_MM
+    yield tick_box(x, middle)
+    yield Words(part.id, x + TICK_MM + 2.0, baseline, BODY_MM, bold=True)
+    after = x + TICK_MM + 4.5 + text_width_mm(part.id, BODY_MM, bold=True)
+    if part.kind == "hub":
+        yield Words(f"class {part.part_class}", after, baseline, BODY_MM)
+        return
+    bands = {each.letter: each.bands for each in book.frame.strut_classes}.get(part.part_class, 0)
+    yield Words(part.part_class, after, baseline, BODY_MM)
+    yield from band_marks(band_widths(bands), after + text_width_mm(part.part_class, BODY_MM) + 1.5, middle, cap,
+                          BAND_GAP)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of the index: an ID and where it leads."""
+
+    part_id: str
+    targets: tuple[tuple[int, str], ...]
+    """Page and mark: raise, then strike; or the list of parts."""
+
+
+def index_entries(book: Book) -> Iterator[Entry]:
+    """Every part of the kit, hubs first, by number."""
+    for part in book.kit.parts:
+        place = part.made_for
+        if place is None or place not in book.plan.step_of:
+            page = book.part_pages[part.id]
+            yield Entry(part.id, ((page, f"parts page {page}"),))
+        else:
+            step = book.plan.step_for(place).number
+            yield Entry(part.id, ((book.step_pages[step], f"step{step}"), (book.strike_pages[step], f"strike{step}")))
+
+
+def index_columns(kit: Kit) -> int:
+    """Columns side by side: four if the IDs are short."""
+    widest = max(text_width_mm(part.id, BODY_MM, bold=True) for part in kit.parts)
+    return 4 if widest + 26.0 <= (PAPERS_MM[kit.design.labels.paper][0] - 28.0) / 4 else 3
+
+
+def index_chapter(kit: Kit, plan: Plan) -> Chapter:
+    """The chapter of the index."""
+    per_page = _index_rows(Book(kit, plan, "")) * index_columns(kit)
+    count = math.ceil(len(kit.parts) / per_page)
+    pages = tuple(partial(index_page, slice(page * per_page, (page + 1) * per_page)) for page in range(count))
+    return Chapter("index", "Index: part ID to page", pages)
+
+
+def _index_rows(book: Book) -> int:
+    """Rows of a page."""
+    _, top, _, bottom = book.area
+    return int((bottom - top - INDEX_HEAD_MM) // INDEX_ROW_MM)
+
+
+def index_page(span: slice, book: Book, number: int) -> Page:
+    """One page of the index."""
+    marks = (Mark("index", "Index: part ID to page"),) if number == book.first["index"] else ()
+    return finished_page(book, number, "Index · part ID, page of the raise, page of the strike",
+                         _index_items(book, tuple(index_entries(book))[span]), marks=marks)
+
+
+def _index_items(book: Book, entries: Sequence[Entry]) -> Iterator[Item]:
+    """Entries in columns, read downward."""
+    left, top, _, _ = book.area
+    columns, rows = index_columns(book.kit), _index_rows(book)
+    width = book.width_mm / columns
+    for column in range(min(columns, math.ceil(len(entries) / rows))):
+        x = left + column * width
+        for word, right in (("raise", width - 16.0), ("strike", width - 5.0)):
+            yield Words(word, x + right, top + INDEX_HEAD_MM - 2.0, SMALL_MM, anchor="end")
+    for place, entry in enumerate(entries):
+        column, row = divmod(place, rows)
+        yield from _index_row(entry, (left + column * width, top + INDEX_HEAD_MM + row * INDEX_ROW_MM, width))
+
+
+def _index_row(entry: Entry, place: tuple[float, float, float]) -> Iterator[Item]:
+    """An ID and its pages, each page number a link."""
+    x, top, width = place
+    baseline = top + (INDEX_ROW_MM + CAP_HEIGHT * BODY_MM) / 2
+    yield Words(entry.part_id, x, baseline, BODY_MM, bold=True)
+    yield Link(x, top, width - 27.0, INDEX_ROW_MM, entry.targets[0][1], f"{entry.part_id}, page {entry.targets[0][0]}")
+    for (page, target), right in zip(entry.targets, (width - 16.0, width - 5.0), strict=False):
+        yield Words(str(page), x + right, baseline, BODY_MM, anchor="end")
+        yield Link(x + right - 10.0, top, 10.5, INDEX_ROW_MM, target, f"{entry.part_id}, page {page}")

@@ -1,0 +1,142 @@
+"""The pages of the raise: one to three steps a page, a check at the end of each ring."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from fieldapp.plan.plan import Step
+from fieldapp.prints.booklet.checks import RingCheck, ring_check
+from fieldapp.prints.booklet.panel import Panel, arranged, panel_items
+from fieldapp.prints.common.book import Book, Chapter, finished_page
+from fieldapp.wording.raising import ON_GROUND_MM, Run, headline, step_runs
+from labels.page import Mark, Page
+
+STEP_SHARES = (1 / 3, 1 / 2, 0.62)
+"""Parts of a page that a step may take: the first for a hub on the ground, the last if there is much to say."""
+
+CHECK_SHARE = 0.38
+ROUNDING = 1e-9
+
+GAP_MM = 4.0
+"""Between the steps of a page [mm]."""
+
+LIMITS_FOOT = "Limits are a guide for planning and for stopping early: see page {page}."
+
+Entry = Step | RingCheck
+
+
+@dataclass(frozen=True, slots=True)
+class StepPage:
+    """What stands on one page, all of one run."""
+
+    run: Run
+    entries: tuple[Entry, ...]
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """Its steps, without the check."""
+        return tuple(entry for entry in self.entries if isinstance(entry, Step))
+
+
+def step_pages(book: Book) -> tuple[StepPage, ...]:
+    """The steps of each page: a new run begins a new page and ends with a check.
+
+    Parameters
+    ----------
+    book : Book
+        Its page numbers may still be missing.
+    """
+    pages: list[StepPage] = []
+    for run in step_runs(book.frame, book.plan):
+        room = 0.0
+        entries: tuple[Entry, ...] = (*run.steps, RingCheck(run, run.steps[-1] is book.plan.steps[-1]))
+        for entry in entries:
+            share = _share(book, entry)
+            if share > room + ROUNDING:
+                pages.append(StepPage(run, ()))
+                room = 1.0
+            pages[-1] = StepPage(run, (*pages[-1].entries, entry))
+            room -= share
+    return tuple(pages)
+
+
+def _share(book: Book, entry: Entry) -> float:
+    """The part of a page that an entry needs: the smallest one in which nothing runs into each other."""
+    if isinstance(entry, RingCheck):
+        return CHECK_SHARE
+    small = entry.height_mm < ON_GROUND_MM and len(entry.struts) <= 1 and not (entry.holds or entry.carried_at)
+    for share in STEP_SHARES if small else STEP_SHARES[1:]:
+        if arranged(_panel(book, entry, (0.0, _height_mm(book, share)))).fits:
+            return share
+    return 1.0
+
+
+def _height_mm(book: Book, share: float) -> float:
+    """Height of a part of the page, without the gap that parts it from the next [mm]."""
+    _, top, _, bottom = book.area
+    return share * (bottom - top + GAP_MM) - GAP_MM
+
+
+def _panel(book: Book, step: Step, top_height: tuple[float, float]) -> Panel:
+    """The panel of a step."""
+    before = book.plan.steps[step.number - 2] if step.number > 1 else None
+    return Panel(book, step, before, *top_height)
+
+
+def steps_chapter(pages: Iterable[StepPage]) -> Chapter:
+    """The chapter of the raise."""
+    return Chapter("raise", "Raise, step by step", tuple(partial(steps_page, page) for page in pages))
+
+
+def steps_page(page: StepPage, book: Book, number: int) -> Page:
+    """One page of steps."""
+    places = tuple(_places(book, page.entries))
+    panels = [_panel(book, entry, place) for entry, place in zip(page.entries, places, strict=True)
+              if isinstance(entry, Step)]
+    items = [item for panel in panels for item in panel_items(panel)]
+    for entry, (top, height) in zip(page.entries, places, strict=True):
+        if isinstance(entry, RingCheck):
+            items += ring_check(book, entry, (book.area[0], top, book.width_mm, height))
+    limits = any(step.push_limit_n is not None or step.free_end_limit_n for step in page.steps)
+    foot = LIMITS_FOOT.format(page=book.first["safety"]) if limits else ""
+    marks = tuple(_marks(book, number, page, panels))
+    return finished_page(book, number, _head(book, page), items, marks=marks, foot=foot)
+
+
+def _places(book: Book, entries: Sequence[Entry]) -> Iterator[tuple[float, float]]:
+    """Upper edge and height of each [mm].
+
+    Equal parts where they do; a lone step has at least half a page, a lone check all of it.
+    """
+    lone = len(entries) == 1 and isinstance(entries[0], RingCheck)
+    shares = [1.0] if lone else [_share(book, entry) for entry in entries]
+    equal = 1.0 / max(2, len(shares))
+    if max(shares) <= equal + ROUNDING:
+        shares = [equal] * len(shares)
+    elif len(shares) > 1:
+        shares = [share / sum(shares) for share in shares]
+    y = book.area[1]
+    for share in shares:
+        yield y, _height_mm(book, share)
+        y += _height_mm(book, share) + GAP_MM
+
+
+def _head(book: Book, page: StepPage) -> str:
+    """Ring and steps."""
+    steps = page.steps
+    if not steps:
+        return f"Raise · {page.run.name} · after step {page.run.steps[-1].number} of {len(book.plan.steps)}"
+    numbers = f"steps {steps[0].number} to {steps[-1].number}" if len(steps) > 1 else f"step {steps[0].number}"
+    return f"Raise · {page.run.name} · {numbers} of {len(book.plan.steps)}"
+
+
+def _marks(book: Book, number: int, page: StepPage, panels: Iterable[Panel]) -> Iterator[Mark]:
+    """The chapter, a new run, each step."""
+    if number == book.first["raise"]:
+        yield Mark("raise", "Raise, step by step")
+    if page.entries[0] is page.run.steps[0]:
+        yield Mark(f"run{page.run.steps[0].number}", page.run.name.capitalize(), 1)
+    for panel in panels:
+        yield Mark(f"step{panel.step.number}", f"{panel.step.number}  {headline(panel.step)}", 2, panel.top_mm)
+
+

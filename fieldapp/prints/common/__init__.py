@@ -1,0 +1,1 @@
+"""What every kind of paper is made with: pages of a kit, a book, the kit's language."""

@@ -1,0 +1,1 @@
+"""Paper of an inspection round."""

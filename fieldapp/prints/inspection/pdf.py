@@ -1,0 +1,152 @@
+"""The record of an inspection round as PDF, to be printed and signed: the same log gives the same bytes."""
+
+from collections.abc import Iterator
+
+from fieldapp.base.errors import PaperError
+from fieldapp.kit.kit import Kit
+from fieldapp.prints.common.page import Head, Sheet
+from fieldapp.prints.inspection.flow import Flow
+from fieldapp.prints.inspection.sheets import InspectionSheets, ListLine
+from labels.errors import LabelError
+from labels.fonts import CAP_HEIGHT, missing_characters, text_width_mm
+from labels.page import About, Item, Outline
+from labels.page_forms import field
+from labels.page_pdf import document_bytes
+from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM
+from labels.pieces import Words
+
+CAUTION = ("The list is a guide to looking. This record does not replace a competent person, local rules, the makers' "
+           "instructions or, where the frame is open to the public, a licensed engineer.")
+"""What the computed limits say of themselves elsewhere, said here of looking; once in the record."""
+
+TITLE_MM = 9.0
+FACT_MM = 30.0
+"""Width of the words before a fact [mm]."""
+
+COUNT_MM = 15.0
+"""Height of the boxes with the counts [mm]."""
+
+SIGN_MM = 15.0
+"""Height of a line to sign on [mm]; common practice, no source."""
+
+
+def inspection_bytes(kit: Kit, record: InspectionSheets) -> bytes:
+    """The record as PDF, in the paper size of the design.
+
+    Raises
+    ------
+    PaperError
+        If a text has characters that the font lacks, and cannot do without them.
+    """
+    flow = Flow(Sheet(kit, f"Inspection record of kit {kit.design.frame.prefix}: {printable(record.round)}"))
+    _front(flow, record)
+    _defects(flow, record)
+    _lists(flow, record)
+    _results(flow, record)
+    _not_seen(flow, record)
+    name = kit.design.frame.name
+    about = About(f"{name}: inspection record", record.round, (name, kit.design.frame.prefix, "inspection"))
+    try:
+        return document_bytes(flow.pages(), flow.sheet.paper_mm, about)
+    except LabelError as error:
+        raise PaperError(str(error)) from error
+
+
+def printable(text: str) -> str:
+    """What people typed on their phones, with a question mark for each sign that the font lacks.
+
+    Examples
+    --------
+    >>> printable("dry, 12 %")
+    'dry, 12 %'
+    """
+    lost = set(missing_characters(text))
+    return "".join("?" if sign in lost else sign for sign in text)
+
+
+def _front(flow: Flow, record: InspectionSheets) -> None:
+    """Which kit and round, the counts, the statement, and room to sign."""
+    kit, column = flow.sheet.kit, flow.column
+    column.text(f"{printable(kit.design.frame.name)} (kit {kit.design.frame.prefix})", TITLE_MM, bold=True)
+    column.text(f"Inspection round: {printable(record.round)}", CLEAR_MM, bold=True)
+    column.gap(2.0)
+    for label, value in record.facts:
+        top = column.y_mm
+        column.line(label, bold=True)
+        column.y_mm = top
+        column.text(printable(value), indent_mm=FACT_MM)
+    column.gap(3.0)
+    column.items += _counts(flow, record)
+    column.gap(COUNT_MM + 5.0)
+    column.text(printable(record.statement))
+    column.gap(1.0)
+    column.text(CAUTION, SMALL_MM)
+    for words in record.signatures:
+        flow.need(SIGN_MM + 2.0)
+        column = flow.column
+        column.gap(2.0)
+        column.items += field(printable(words), (column.x_mm, column.y_mm, column.width_mm, SIGN_MM))
+        column.gap(SIGN_MM)
+
+
+def _counts(flow: Flow, record: InspectionSheets) -> Iterator[Item]:
+    """A box for each count."""
+    column = flow.column
+    share = column.width_mm / max(1, len(record.counts))
+    for number, (word, count) in enumerate(record.counts):
+        x = column.x_mm + number * share
+        yield Outline(x, column.y_mm, share - 3.0, COUNT_MM, 0.5)
+        baseline = column.y_mm + (COUNT_MM + CAP_HEIGHT * TITLE_MM) / 2
+        yield Words(str(count), x + 3.0, baseline, TITLE_MM, bold=True)
+        yield Words(word, x + 5.5 + text_width_mm(str(count), TITLE_MM, bold=True), baseline, BODY_MM)
+
+
+def _heads(flow: Flow, *shares: tuple[str, float]) -> list[Head]:
+    """Columns of a table; the last takes what is left."""
+    known = sum(width for _, width in shares)
+    *first, (name, _) = shares
+    rest = flow.column.width_mm - known + shares[-1][1]
+    return [*(Head(text, width, "start") for text, width in first), Head(name, rest, "start")]
+
+
+def _defects(flow: Flow, record: InspectionSheets) -> None:
+    flow.chapter(f"Open defects: {len(record.defects)}", "defects")
+    if not record.defects:
+        flow.text("None: no part is kept out, watched or missing.")
+        return
+    heads = _heads(flow, ("part", 30.0), ("class", 20.0), ("state", 28.0), ("box", 28.0), ("what is known", 0.0))
+    flow.table(heads, [tuple(map(printable, (row.part, row.part_class, row.state, row.box, row.words)))
+                       for row in record.defects], size_mm=BODY_MM)
+
+
+def _lists(flow: Flow, record: InspectionSheets) -> None:
+    flow.chapter("The lists that were used", "lists", room_mm=70.0)
+    heads = _heads(flow, ("item", 32.0), ("weight", 28.0), ("must be", 28.0), ("how to look (source)", 0.0))
+    for title, lines in record.lists:
+        flow.need(20.0)
+        flow.column.line(title, BODY_MM, bold=True)
+        flow.table(heads, [_list_row(line) for line in lines])
+        flow.column.gap(2.0)
+
+
+def _list_row(line: ListLine) -> tuple[str, ...]:
+    return tuple(map(printable, (line.item, line.weight, line.limits, f"{line.look} ({line.source})")))
+
+
+def _results(flow: Flow, record: InspectionSheets) -> None:
+    flow.chapter(f"Results: {len(record.results)} parts, one by one", "results")
+    heads = _heads(flow, ("part", 22.0), ("class", 17.0), ("box", 22.0), ("checked (UTC)", 28.0), ("by", 22.0),
+                   ("seen", 16.0), ("result", 0.0))
+    flow.table(heads, [tuple(map(printable, (
+        row.part, row.part_class, row.box, row.at, row.by, row.seen, row.result if row.sound else f"» {row.result}")))
+        for row in record.results])
+
+
+def _not_seen(flow: Flow, record: InspectionSheets) -> None:
+    total = sum(len(ids) for _, ids in record.not_seen)
+    flow.chapter(f"Not seen in this round: {total}", "not-seen")
+    if not total:
+        flow.text("None: every part of the kit was seen.")
+    for box, ids in record.not_seen:
+        flow.text(f"{printable(box)}: {', '.join(ids)}")
+        flow.column.gap(1.0)

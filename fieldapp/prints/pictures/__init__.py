@@ -1,0 +1,1 @@
+"""The frame, its plan and its hubs, drawn once for paper, page and terminal."""

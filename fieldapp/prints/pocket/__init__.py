@@ -1,0 +1,1 @@
+"""The whole kit in one page, for phones out of reach."""

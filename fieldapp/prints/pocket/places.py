@@ -1,0 +1,124 @@
+"""What the pocket copy says of every place, of spares, and which typed IDs lead where. Plain records for its page."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from fieldapp.base.words import _
+from fieldapp.frame.frame import Frame, HubPlace, StrutPlace
+from fieldapp.kit.kit import Kit
+from fieldapp.kit.numbering import compact
+from fieldapp.plan.plan import Plan
+from fieldapp.prints.pocket.pictures import Marked, Pictures, dial
+from fieldapp.wording.place import end_goes, end_name, hub_where, ring_words, sentence
+from fieldapp.wording.seat import seat_lines
+from fieldapp.wording.step import limit_words, order_words, pushing_words
+
+
+@dataclass(frozen=True, slots=True)
+class Says:
+    """The words of a place."""
+
+    headline: str
+    more: tuple[str, ...]
+    meets: tuple[tuple[str, str], ...]
+    """Neighbour and how it is met."""
+
+
+@dataclass(frozen=True, slots=True)
+class PocketPlace:
+    """One place."""
+
+    name: str
+    letter: str
+    bands: int
+    says: Says
+    pictures: tuple[Marked, ...]
+    order: tuple[str, ...]
+    limits: tuple[str, ...]
+    part: str
+    before: str
+    """The place before it in the order; empty for the first."""
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class PocketSpare:
+    """One spare, and the places it could fill."""
+
+    id: str
+    part_class: str
+    places: tuple[str, ...]
+
+
+def plan_order(plan: Plan) -> tuple[str, ...]:
+    """Places in the order in which they are filled."""
+    filled = (name for step in plan.steps for name in (step.hub, *(item.strut for item in step.struts)))
+    return tuple(dict.fromkeys(filled))
+
+
+def pocket_places(kit: Kit, plan: Plan, pictures: Pictures, allocation: Mapping[str, str]) -> tuple[PocketPlace, ...]:
+    """Every place that is filled, in the order of the plan."""
+    order = plan_order(plan)
+    neighbours = zip(("", *order[:-1]), order, (*order[1:], ""), strict=True)
+    return tuple(_place(kit, plan, pictures, name, part=allocation.get(name, ""), before=before, after=after)
+                 for before, name, after in neighbours)
+
+
+def _place(kit: Kit, plan: Plan, pictures: Pictures, name: str, *, part: str, before: str,
+           after: str) -> PocketPlace:
+    frame = kit.frame
+    shown: tuple[Marked, ...] = pictures.of(name)
+    letter, bands = "", 0
+    if name in frame.hub_index:
+        says = _hub_says(frame, frame.hub(name), seat_lines(kit, kit.by_id.get(part), name))
+        shown = (*shown, dial(frame, name))
+    else:
+        strut = frame.strut(name)
+        says = _strut_says(frame, plan, strut)
+        letter = strut.strut_class
+        bands = next(each.bands for each in frame.strut_classes if each.letter == letter)
+    return PocketPlace(name, letter, bands, says, shown, order_words(plan, name),
+                       limit_words(plan, name), part, before, after)
+
+
+def _hub_says(frame: Frame, hub: HubPlace, seat: tuple[str, ...]) -> Says:
+    meets = tuple((arm.strut, _("arm {arm}: {end}, to {hub}").format(
+        arm=arm.number, end=end_name(frame, frame.strut(arm.strut), arm.end),
+        hub=frame.strut(arm.strut).end(3 - arm.end).hub)) for arm in hub.arms)
+    up = (_("The marked face looks outward."), *seat) if seat else \
+        (_("The marked face looks outward, the arrow points up the frame."),)
+    return Says(sentence(hub_where(frame, hub)), up, meets)
+
+
+def _strut_says(frame: Frame, plan: Plan, strut: StrutPlace) -> Says:
+    meets = tuple((strut.end(end).hub, _("arm {arm}: {end}, {ring}").format(
+        arm=strut.end(end).arm, end=end_name(frame, strut, end),
+        ring=ring_words(frame, frame.hub(strut.end(end).hub).ring))) for end in (1, 2))
+    return Says(end_goes(frame, strut, 1), (end_goes(frame, strut, 2), *pushing_words(plan, strut.name)), meets)
+
+
+def place_lists(frame: Frame, order: Sequence[str]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Heading and places: the hubs ring by ring, then all struts; each in the order of the plan."""
+    for number in range(1, frame.ring_count + 1):
+        hubs = tuple(name for name in order if name in frame.hub_index and frame.hub(name).ring == number)
+        if hubs:
+            yield sentence(_("{ring}: hubs").format(ring=ring_words(frame, number))), hubs
+    yield _("Struts, in the order of the plan"), tuple(name for name in order if name in frame.strut_index)
+
+
+def pocket_spares(kit: Kit, plan: Plan, allocation: Mapping[str, str]) -> tuple[PocketSpare, ...]:
+    """Parts that are meant for no place, with the places of their class."""
+    used, order = set(allocation.values()), plan_order(plan)
+    classes = {place: part.part_class for place, part in kit.by_place.items()}
+    return tuple(PocketSpare(part.id, part.part_class, tuple(
+        name for name in order if classes.get(name) == part.part_class and kit.by_place[name].kind == part.kind))
+        for part in kit.parts if part.id not in used)
+
+
+def id_index(kit: Kit, allocation: Mapping[str, str]) -> dict[str, object]:
+    """Which place, or spare, a typed ID leads to: whole without prefix, and by letter and number alone."""
+    prefix = kit.design.frame.prefix
+    at = {part: place for place, part in allocation.items()}
+    bodies = {compact(part.id)[len(prefix):]: (part, at.get(part.id, part.id)) for part in kit.parts}
+    numbers = {f"{body[0]}{part.number}": leads for body, (part, leads) in bodies.items()}
+    return {"prefix": prefix, "whole": {body: leads for body, (_part, leads) in bodies.items()}, "numbers": numbers}

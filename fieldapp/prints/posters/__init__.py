@@ -1,0 +1,1 @@
+"""Posters for the site."""

@@ -1,0 +1,1 @@
+"""Labels of parts, boxes and bundles, on sheets and rolls."""

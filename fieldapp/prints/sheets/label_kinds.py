@@ -1,0 +1,184 @@
+"""Further kinds of labels: strips round struts, hub faces, tags, and what boxes, bundles and bags hold."""
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from fieldapp.base.errors import PaperError
+from fieldapp.frame.design import Design
+from fieldapp.kit.kit import Kit, Part
+from fieldapp.prints.common.language import in_kit_language
+from fieldapp.prints.sheets.containers import bag_labels, box_labels, bundle_labels
+from fieldapp.prints.sheets.kinds import Kind
+from fieldapp.prints.sheets.labels import (
+    chosen_parts,
+    hub_label,
+    kit_warnings,
+    name_warnings,
+    part_labels,
+    print_options,
+    sheet_stock,
+    strut_label,
+)
+from labels.errors import LabelError
+from labels.face import hexagon_mm
+from labels.label import Label, Spoke
+from labels.pdf import sheet_page, write_pdf
+from labels.pieces import Warned
+from labels.roll import RollStock
+from labels.sheet import Sheet, lay_out_sheets, sheet_warnings
+from labels.stock import CUT_MARGIN_MM, PAPERS_MM, SheetStock, cut_stock
+
+Size = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class KindPrinted:
+    """What one kind of label is."""
+
+    labels: Callable[[Kit, Sequence[str] | None], Sequence[Label]]
+    """For all parts, or for those of typed IDs."""
+    size_mm: Callable[[Design], Size]
+
+
+@in_kit_language
+def write_kind(kit: Kit, path: Path, kind: Kind, *, part_ids: Sequence[str] | None = None, start: int = 1,
+               on_roll: bool = False) -> tuple[Warned, ...]:
+    """Write labels of one kind as PDF.
+
+    Parameters
+    ----------
+    kit : Kit
+    path : Path
+    kind : Kind
+        "part": the sheet labels of `prints.labels`. "wrap": strips round both ends of struts. "hub-round",
+        "hub-hex": faces of hubs. "tag": tags to tie on. "box", "bundle", "bag": lists of contents.
+    part_ids : sequence of str or None
+        IDs as typed; None for all. Bundles and bags are those that hold one of these parts; a box holds just these.
+    start : int
+        First free position of the first sheet, counted from 1 along the rows.
+    on_roll : bool
+        Print for the label roll: parts on labels of its size, every other kind on pages of its own size.
+
+    Returns
+    -------
+    tuple of Warned
+        What did not fit, by label.
+
+    Raises
+    ------
+    PartIdError
+        If an ID is not of this kit.
+    PaperError
+        If there is nothing to print, the labels do not fit the paper, or a text does not fit a symbol.
+    """
+    sheets, stock = kind_sheets(kit, kind, part_ids, start=start, on_roll=on_roll)
+    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=f"{kit.design.frame.name}: labels")
+    return (*(kit_warnings(kit) if kind == "part" else name_warnings(kit.design)), *sheet_warnings(sheets))
+
+
+def kind_sheets(kit: Kit, kind: Kind, part_ids: Sequence[str] | None = None, *, start: int = 1, on_roll: bool = False
+                ) -> tuple[tuple[Sheet, ...], SheetStock | RollStock]:
+    """The sheets that `write_kind` writes, and their stock; raises the same errors."""
+    printed = PRINTED[kind]
+    labels = printed.labels(kit, part_ids)
+    if not labels:
+        raise PaperError(f"there are no labels of the kind {kind} for {', '.join(part_ids or ()) or 'this kit'}; "
+                         f"{NOTHING[kind]}")
+    try:
+        stock = roll_stock(kit.design, kind) if on_roll else paper_stock(kit.design, kind)
+        return lay_out_sheets(labels, stock, print_options(kit.design, start)), stock
+    except LabelError as error:
+        raise PaperError(str(error)) from error
+
+
+def paper_stock(design: Design, kind: Kind) -> SheetStock:
+    """The label sheet of the design, or for kinds that are cut out as many as a page holds."""
+    if kind == "part":
+        return sheet_stock(design)
+    return cut_stock(design.labels.paper, PRINTED[kind].size_mm(design))
+
+
+def roll_stock(design: Design, kind: Kind) -> RollStock:
+    """The label roll of the design, cut to the size of the kind."""
+    section = design.labels
+    return RollStock(*PRINTED[kind].size_mm(design), section.roll_gap_mm, section.roll_strip, section.printer_dpi)
+
+
+def wrap_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, ...]:
+    """Strips for both ends of struts, or for the end that was named; two to an end if one is too long for the paper."""
+    return tuple(_strip(label, number, strips_round(kit.design))
+                 for part, named in chosen_parts(kit, part_ids) if part.kind == "strut"
+                 for end in ((1, 2) if named is None else (named,)) for label in (strut_label(kit, part, end),)
+                 for number in range(1, strips_round(kit.design) + 1))
+
+
+def _strip(label: Label, number: int, count: int) -> Label:
+    """A strut's label as a strip."""
+    name = label.name if count == 1 else f"{label.name}, strip {number} of {count}"
+    return replace(label, form="wrap", name=name)
+
+
+def strips_round(design: Design) -> int:
+    """How many strips go round a strut: one, unless the paper is too short for it."""
+    longest_mm = PAPERS_MM[design.labels.paper][1] - 2 * CUT_MARGIN_MM
+    return math.ceil((math.pi * design.strut.outer_mm + design.labels.wrap_overlap_mm) / longest_mm)
+
+
+def wrap_mm(design: Design) -> Size:
+    """Width along the strut and length round it; a strip that goes only part of the way round needs no overlap."""
+    once_round, count = math.pi * design.strut.outer_mm, strips_round(design)
+    return design.labels.wrap_width_mm, (once_round + design.labels.wrap_overlap_mm if count == 1
+                                         else once_round / count)
+
+
+def face_labels(kit: Kit, part_ids: Sequence[str] | None, *, hexagon: bool) -> tuple[Label, ...]:
+    """Faces of hubs."""
+    return tuple(face_label(kit, part, hexagon=hexagon) for part, _ in chosen_parts(kit, part_ids)
+                 if part.kind == "hub")
+
+
+def face_label(kit: Kit, part: Part, *, hexagon: bool) -> Label:
+    """A hub's face with its arms at their true directions; a spare's arms have no numbers, for it has no place yet."""
+    plain = hub_label(kit, part)
+    lines = tuple(line.partition(",")[0] for line in plain.lines)
+    return replace(plain, form="hexagon" if hexagon else "round", lines=lines, spokes=tuple(_spokes(kit, part)))
+
+
+def _spokes(kit: Kit, part: Part) -> Iterator[Spoke]:
+    """The arms of a hub: of its place, or of a spare's class from its pattern's first arm."""
+    if part.made_for is not None:
+        for arm in kit.frame.hub(part.made_for).arms:
+            yield Spoke(arm.azimuth_deg, str(arm.number), arm.strut)
+        return
+    gaps_deg = next((c.gaps_deg for c in kit.frame.hub_classes if c.name == part.part_class), ())
+    for index in range(len(gaps_deg)):
+        yield Spoke(sum(gaps_deg[:index]), "", "")
+
+
+def tag_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, ...]:
+    """Tags for hubs and for both ends of struts."""
+    return tuple(replace(label, form="tag", tube_mm=0.0) for label in part_labels(kit, part_ids) if not label.tags)
+
+
+PRINTED: dict[Kind, KindPrinted] = {
+    "part": KindPrinted(part_labels, lambda design: (design.labels.roll_width_mm, design.labels.roll_length_mm)),
+    "wrap": KindPrinted(wrap_labels, wrap_mm),
+    "hub-round": KindPrinted(lambda kit, ids: face_labels(kit, ids, hexagon=False),
+                             lambda design: (design.labels.hub_label_mm, design.labels.hub_label_mm)),
+    "hub-hex": KindPrinted(lambda kit, ids: face_labels(kit, ids, hexagon=True),
+                           lambda design: hexagon_mm(design.labels.hub_label_mm)),
+    "tag": KindPrinted(tag_labels, lambda design: (design.labels.tag_width_mm, design.labels.tag_height_mm)),
+    "box": KindPrinted(box_labels, lambda design: (design.labels.box_width_mm, design.labels.box_height_mm)),
+    "bundle": KindPrinted(bundle_labels, lambda design: (design.labels.box_width_mm, design.labels.box_height_mm)),
+    "bag": KindPrinted(bag_labels, lambda design: (design.labels.box_width_mm, design.labels.box_height_mm)),
+}
+
+NOTHING: dict[Kind, str] = {
+    "part": "name other parts", "wrap": "strips are for struts, so name struts", "tag": "name other parts",
+    "hub-round": "these labels are for hubs, so name hubs", "hub-hex": "these labels are for hubs, so name hubs",
+    "box": "it has no spares, so name the parts in the box", "bundle": "bundles are of struts, so name struts",
+    "bag": "bags are of hubs made for a place, so name such hubs",
+}
+"""Why there may be nothing to print, and what to do."""

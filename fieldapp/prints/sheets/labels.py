@@ -1,0 +1,242 @@
+"""Labels of a kit: what is printed on each, in which order, on the sheets of the design."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+
+from fieldapp.base.errors import PaperError
+from fieldapp.base.words import _, marked
+from fieldapp.frame.design import Design
+from fieldapp.frame.frame import Frame, HubPlace
+from fieldapp.kit.ids import named_part
+from fieldapp.kit.kit import Kit, Part
+from fieldapp.prints.common.language import in_kit_language
+from labels.calibration import calibration_pieces
+from labels.curve import module_on_tube_mm
+from labels.errors import LabelError
+from labels.fonts import missing_characters
+from labels.label import Label, Tag
+from labels.pdf import sheet_page, write_pdf
+from labels.pieces import Warned
+from labels.sheet import PrintOptions, Sheet, lay_out_sheets, sheet_warnings
+from labels.stock import SheetStock
+from labels.symbol import make_symbol
+
+STRAIGHT_UP = 0.999
+"""Vertical part of the outside direction from which on a hub has no "up" of its own (see `Arm`)."""
+
+UP, BACK = marked("up the frame"), marked("to the back")
+SHORT = {UP: marked("up"), BACK: marked("back")}
+"""Words of a hub's arrow, and the same for small labels."""
+
+MOST_BANDS = 20
+"""Classes with a higher number have no bands: nobody counts that far."""
+
+
+@in_kit_language
+def write_labels(kit: Kit, path: Path, *, part_ids: Sequence[str] | None = None, start: int = 1
+                 ) -> tuple[Warned, ...]:
+    """Write the label sheets of a kit, or of some of its parts, as PDF.
+
+    Parameters
+    ----------
+    kit : Kit
+        Its design gives the sheet stock and the site address.
+    path : Path
+    part_ids : sequence of str or None
+        IDs as typed; a strut with its end (`S073.2`) stands for that end's label only. None for all parts.
+    start : int
+        First free position of the first sheet, counted from 1 along the rows.
+
+    Returns
+    -------
+    tuple of Warned
+        What did not fit, by label.
+
+    Raises
+    ------
+    PartIdError
+        If an ID is not of this kit.
+    PaperError
+        If the labels do not fit the paper, the start is not on the sheet, or a symbol cannot hold its text.
+    """
+    sheets, stock = label_sheets(kit, part_ids, start=start)
+    title = _("{name}: labels").format(name=kit.design.frame.name)
+    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=title)
+    return (*kit_warnings(kit), *sheet_warnings(sheets))
+
+
+def kit_warnings(kit: Kit) -> tuple[Warned, ...]:
+    """What concerns all labels: a name that the font cannot print, struts too thin for symbols."""
+    return (*name_warnings(kit.design), *_pole_warnings(kit))
+
+
+def name_warnings(design: Design) -> Iterator[Warned]:
+    """The name of the frame stands in margins."""
+    name, missing = design.frame.name, missing_characters(design.frame.name)
+    if missing:
+        yield Warned("margin", name, f'the font has no {" ".join(missing)}, needed for "{name}"; choose another '
+                                     f"frame.name in design.toml")
+
+
+def _pole_warnings(kit: Kit) -> Iterator[Warned]:
+    """Symbols that are lost on the curve of every strut."""
+    strut = next((part for part in kit.parts if part.kind == "strut"), None)
+    if strut and not module_on_tube_mm(kit.design.strut.outer_mm, make_symbol(symbol_text(kit.design, strut, 1)).size):
+        yield Warned("all struts", "QR symbol", f"struts of {kit.design.strut.outer_mm:g} mm are too thin for a symbol "
+                     f"that can be read round the curve; fold each label into a flag, or print tags (--kind tag)")
+
+
+def write_calibration(kit: Kit, path: Path) -> None:
+    """Write the sheet that shows, on plain paper, whether printer and label sheet agree.
+
+    Raises
+    ------
+    PaperError
+        If the labels do not fit the paper.
+    """
+    try:
+        stock = sheet_stock(kit.design)
+        pieces = tuple(calibration_pieces(stock, symbol_text(kit.design, kit.parts[0])))
+    except LabelError as error:
+        raise PaperError(str(error)) from error
+    write_pdf(path, [((pieces, 0.0, 0.0),)], stock.paper_mm, title=f"{kit.design.frame.name}: printer check")
+
+
+def label_sheets(kit: Kit, part_ids: Sequence[str] | None = None, *, start: int = 1
+                 ) -> tuple[tuple[Sheet, ...], SheetStock]:
+    """The sheets that `write_labels` writes, and their stock; raises the same errors."""
+    labels = part_labels(kit, part_ids)
+    try:
+        stock = sheet_stock(kit.design)
+        return lay_out_sheets(labels, stock, print_options(kit.design, start)), stock
+    except LabelError as error:
+        raise PaperError(str(error)) from error
+
+
+def print_options(design: Design, start: int) -> PrintOptions:
+    """How the design wants labels printed."""
+    section = design.labels
+    return PrintOptions(start, "Q" if section.scratch_resistant else "M", section.printer_dpi,
+                        f"{design.frame.name} labels")
+
+
+def sheet_stock(design: Design) -> SheetStock:
+    """The label sheet that the design describes; LabelError if it does not fit the paper."""
+    s = design.labels
+    return SheetStock(s.paper, s.columns, s.rows, s.label_width_mm, s.label_height_mm, s.margin_left_mm,
+                      s.margin_top_mm, s.gap_x_mm, s.gap_y_mm)
+
+
+def part_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, ...]:
+    """Labels in the order of sticking: hubs, then struts, one class (one pile) after the other.
+
+    Raises
+    ------
+    PartIdError
+        If an ID is not of this kit.
+    """
+    return tuple(label for part, end in chosen_parts(kit, part_ids) for label in _labels_of(kit, part, end))
+
+
+def chosen_parts(kit: Kit, part_ids: Sequence[str] | None) -> list[tuple[Part, int | None]]:
+    """All parts, or those that typed IDs mean, with the end if one was named, pile by pile.
+
+    Raises
+    ------
+    PartIdError
+        If an ID is not of this kit.
+    """
+    chosen = [(part, None) for part in kit.parts] if part_ids is None else list(_found(kit, part_ids))
+    return sorted(chosen, key=lambda item: _pile(kit, item))
+
+
+def _found(kit: Kit, part_ids: Iterable[str]) -> Iterator[tuple[Part, int | None]]:
+    """The parts that typed IDs mean, each once, with the end if one was named."""
+    seen = set()
+    for text in part_ids:
+        named = named_part(text, kit)
+        if named not in seen:
+            seen.add(named)
+            yield named
+
+
+def _pile(kit: Kit, item: tuple[Part, int | None]) -> tuple[str, int, int, int]:
+    """Sorting key: kind, class in the frame's order, number, end."""
+    part, end = item
+    frame = kit.frame
+    names = ([c.name for c in frame.hub_classes] if part.kind == "hub" else [c.letter for c in frame.strut_classes])
+    order = names.index(part.part_class) if part.part_class in names else len(names)
+    return part.kind, order, part.number, end or 0
+
+
+def _labels_of(kit: Kit, part: Part, end: int | None) -> Iterator[Label]:
+    """A strut: one label for each end. A hub: its label and the strip for its arms."""
+    if part.kind == "strut":
+        for number in (1, 2) if end is None else (end,):
+            yield strut_label(kit, part, number)
+        return
+    yield hub_label(kit, part)
+    if part.made_for is not None:
+        yield arm_tags(kit.frame.hub(part.made_for), part)
+
+
+def strut_label(kit: Kit, part: Part, end: int) -> Label:
+    """The label of one end of a strut; its arrow points toward that end of the tube."""
+    bands = {c.letter: c.bands for c in kit.frame.strut_classes}.get(part.part_class, 0)
+    bands = bands if bands <= MOST_BANDS else 0
+    this, lines = _("this end"), (_("spare"),)
+    if part.made_for is not None:
+        place = kit.frame.strut(part.made_for)
+        here, there = place.end(end), place.end(3 - end)
+        this = _("this end: {hub} arm {arm}").format(hub=here.hub, arm=here.arm)
+        lines = (_("other end: {hub}").format(hub=there.hub),)
+    return Label(part.id, lines, bands, _("class {name}").format(name=part.part_class), this, arrow_up=False,
+                 symbol_text=symbol_text(kit.design, part, end), footnote=short_address(kit.design),
+                 tube_mm=kit.design.strut.outer_mm, name=f"{part.id} end {end}")
+
+
+def hub_label(kit: Kit, part: Part) -> Label:
+    """The label of a hub, for its outside face; the arrow points up the frame.
+
+    A spare has no arrow: which way up it goes depends on the place it will take.
+    """
+    lines = [_("spare"), _("outside face")] if part.made_for is None else [_("outside face")]
+    hub_class = next((c for c in kit.frame.hub_classes if c.name == part.part_class), None)
+    if hub_class is not None and hub_class.handed:
+        own = _("left-handed, not {name}") if hub_class.handed == "left" else _("right-handed, not {name}")
+        lines.insert(0, own.format(name=hub_class.mirror))
+    arrow = "" if part.made_for is None else _up_words(kit.frame, part.made_for)
+    return Label(part.id, tuple(lines), band_letter=_("class {name}").format(name=part.part_class),
+                 arrow=_(arrow) if arrow else "", arrow_short=_(SHORT[arrow]) if arrow else "",
+                 symbol_text=symbol_text(kit.design, part), footnote=short_address(kit.design))
+
+
+def _up_words(frame: Frame, place: str) -> str:
+    """What the arrow says: on the topmost hub, "up" is away from the front mark."""
+    return BACK if frame.outward[frame.hub_index[place], 2] > STRAIGHT_UP else UP
+
+
+def arm_tags(hub: HubPlace, part: Part) -> Label:
+    """The strip of tags for a hub's arms: arm number, strut, and the hub they belong to."""
+    tags = tuple(Tag(str(arm.number), arm.strut, _("{hub} arm {arm}").format(hub=hub.name, arm=arm.number))
+                 for arm in hub.arms)
+    return Label(part.id, tags=tags, name=f"{part.id} arms")
+
+
+def symbol_text(design: Design, part: Part, end: int | None = None) -> str:
+    """What the symbol says: the part's page, in capitals but for the scheme, so that it stays small.
+
+    Some camera apps take an address as a link only if its scheme is in small letters.
+    """
+    return site_text(design, f"/P/{part.id}{'' if end is None else f'.{end}'}")
+
+
+def site_text(design: Design, page: str) -> str:
+    """The address of a page of the site, in capitals but for the scheme."""
+    scheme, _, host = design.site.address.rstrip("/").partition("://")
+    return f"{scheme.lower()}{f'://{host}{page}'.upper()}"
+
+
+def short_address(design: Design) -> str:
+    """The site address as a person types it."""
+    return design.site.address.rstrip("/").removeprefix("http://")

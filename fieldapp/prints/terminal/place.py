@@ -1,0 +1,30 @@
+"""One place as text for a terminal: where it is in words, and the frame view turned toward it."""
+
+from fieldapp.frame.frame import Frame
+from fieldapp.prints.pictures.pictures import Showing, frame_view
+from fieldapp.wording.place import end_goes, hub_where, sentence
+from labels.terminal import terminal_lines
+
+
+def place_text(frame: Frame, place: str, standing: frozenset[str], *, columns: int = 72) -> tuple[str, ...]:
+    """Words first, then the picture.
+
+    Parameters
+    ----------
+    frame : Frame
+    place : str
+        A hub or strut place.
+    standing : frozenset of str
+        Places that are filled.
+    columns : int, optional
+        Width of the picture in characters.
+    """
+    picture = terminal_lines(frame_view(frame, Showing(standing=standing, this=place)), columns=columns)
+    return (*_words(frame, place), *"\n".join(["", *picture]).rstrip().split("\n"))
+
+
+def _words(frame: Frame, place: str) -> tuple[str, ...]:
+    if place in frame.hub_index:
+        return (f"Goes to {place}", sentence(hub_where(frame, frame.hub(place))))
+    strut = frame.strut(place)
+    return tuple(f"{end_goes(frame, strut, end)}, {hub_where(frame, frame.hub(strut.end(end).hub))}" for end in (1, 2))

@@ -1,0 +1,1 @@
+"""Sheets for whoever makes the parts."""

@@ -1,0 +1,216 @@
+"""The break-test sheet: how to load an arm until it breaks without hurting anybody, and where to write it down."""
+
+from collections.abc import Iterator
+
+from fieldapp.base.units import newton_from_kg
+from fieldapp.frame.design import Design
+from fieldapp.kit.file import DESIGN_FILE
+from fieldapp.plan.words import SAFETY
+from fieldapp.prints.common.page import Head, Maker, Sheet, finished, table
+from fieldapp.statics.arm_test import FEWEST_UNKNOWN
+from fieldapp.statics.capacity import RAISING
+from fieldapp.statics.make import Make, make_of
+from labels.drawing import Circle, Drawing, Item, Line, Polygon, Text
+from labels.page import Mark, Outline, Page, Picture
+from labels.page_text import BODY_MM, SMALL_MM, Column
+from labels.pieces import Rule, Words
+
+ROWS = 10
+ROW_MM = 9.5
+LEVERS_MM = (200.0, 300.0, 400.0, 500.0, 600.0, 800.0, 1000.0)
+HANDY_N = 150.0
+"""A load that a bucket of sand or water gives (common practice, no source) [N]."""
+
+FIRST_SHARE, STEP_SHARE = 0.25, 0.05
+"""First load and further steps, as shares of the load expected (common practice, no source)."""
+
+WORD_MM = 3.8
+
+
+def lever_mm(design: Design) -> float:
+    """The lever of the design's own tests, else the shortest at which a handy load breaks the arm [mm]."""
+    if design.hub.test_lever_mm is not None:
+        return design.hub.test_lever_mm
+    moment = expected_moment_nmm(make_of(design))
+    return next((lever for lever in LEVERS_MM if moment / lever <= HANDY_N), LEVERS_MM[-1])
+
+
+def expected_moment_nmm(make: Make) -> float:
+    """Moment at which most arms have not broken yet: characteristic strength × section modulus, weak way [N mm]."""
+    return make.arm_material.bending_mpa * make.arm.modulus_out_mm3
+
+
+def break_pages(sheet: Sheet) -> tuple[Maker, ...]:
+    """How, and the table."""
+    return how_page, table_page
+
+
+def how_page(sheet: Sheet, number: int) -> Page:
+    """Picture, cautions, order of work."""
+    column = sheet.column()
+    column.bar("Break test: what does a hub arm bear?")
+    view = test_picture(lever_mm(sheet.kit.design), sheet.width_mm)
+    column.items.append(Picture(view, column.x_mm, column.y_mm))
+    column.gap(view.height_mm + 2.0)
+    column.bar("Nobody gets hurt", BODY_MM * 1.2)
+    column.points(_cautions(), signs=("!",) * 5)
+    column.gap(2.5)
+    column.bar("How", BODY_MM * 1.2)
+    steps = tuple(_steps(sheet.kit.design))
+    column.points(steps, signs=tuple(f"{place}" for place in range(1, len(steps) + 1)))
+    return finished(sheet, number, column.items, marks=(Mark("how", "How to test"),))
+
+
+def _cautions() -> Iterator[str]:
+    """What comes first."""
+    yield "Goggles for everybody near. Arms break suddenly; splinters fly and the lever drops."
+    yield "The load hangs a hand's width above sand: it cannot fall far. No hand, foot or head goes below it."
+    yield "Load with a jug or scoop, from the side, never with your own weight. Nobody stands in line with the lever."
+    yield "One person loads, one reads and writes, the others and all children stay three metres off."
+    yield "Pull at both clamps before every test. Stop if the bench tips or the hub slips."
+
+
+def _steps(design: Design) -> Iterator[str]:
+    """Order of work with the figures of this design."""
+    make, lever = make_of(design), lever_mm(design)
+    yield (f"Take hubs from the same sheets and the same hands as the real ones: at least {FEWEST_UNKNOWN} arms, "
+           "better six. Mix arms that lie along and across the grain. Never use a tested hub again.")
+    yield "Clamp the hub flat, outside up, so that the arm's root lies right at the edge of the bench."
+    yield ("Push a strut on as on site, pin and packing included. Mark the place for the load, measured level from the "
+           f"root, where the arm leaves the hub. Here: {lever:.0f} mm.")
+    yield _loading(design, make, lever)
+    yield ("When it breaks, weigh everything that hung: bucket, hook, load. Add half the weight of the lever. Write "
+           "down also what slipped or split first: that is the result too.")
+    yield ("Rain expected? Lay three more hubs in water overnight and test them wet, as a series of their own.")
+
+
+def _loading(design: Design, make: Make, lever: float) -> str:
+    """How to load; only flat arms have a load that can be foretold from section and strength."""
+    if design.hub.joint != "flat arm":
+        return "Begin with 1 kg, then add half a kilogram at a time and wait ten seconds each."
+    load = expected_moment_nmm(make) / lever
+    kilos = load / newton_from_kg(1.0)
+    return (f"These arms should break at about {load:.0f} N ({kilos:.1f} kg) or more at that lever. Begin with "
+            f"{FIRST_SHARE * kilos:.1f} kg, then add {STEP_SHARE * kilos:.2f} kg at a time and wait ten seconds each.")
+
+
+def table_page(sheet: Sheet, number: int) -> Page:
+    """Where to write, and what to do with the figures."""
+    design = sheet.kit.design
+    column = sheet.column()
+    column.bar("Break loads")
+    _series(column)
+    heads = (Head("No.", 12.0, "start"), Head("Hub class or ID", 38.0, "start"), Head("Arm", 14.0, "start"),
+             Head("Lever [mm]", 22.0, "start"), Head("Hung in all [kg]", 28.0, "start"),
+             Head("Load [N]", 24.0, "start"), Head("Where and how it broke", 44.0, "start"))
+    _grid(column, heads)
+    column.line("Load [N] = kilograms × 9.81", SMALL_MM)
+    column.gap(3.0)
+    column.bar("What to do with them", BODY_MM * 1.2)
+    _commands(column, design)
+    return finished(sheet, number, column.items, marks=(Mark("loads", "Break loads"),))
+
+
+def _series(column: Column) -> None:
+    """What holds for the whole series."""
+    for label, share in (("Date", 0.26), ("Material, batch", 0.44), ("Dry or wet", 0.3)):
+        width = share * column.width_mm
+        column.items.append(Words(label, column.x_mm, column.y_mm + 6.5, BODY_MM))
+        column.items.append(Rule((column.x_mm + len(label) * 2.1 + 2.0, column.y_mm + 7.5),
+                                 (column.x_mm + width - 4.0, column.y_mm + 7.5), 0.25))
+        column.x_mm += width
+    column.x_mm -= column.width_mm
+    column.y_mm += 11.0
+
+
+def _grid(column: Column, heads: tuple[Head, ...]) -> None:
+    """Empty rows with lines between the columns."""
+    table(column, heads, ())
+    for row in range(1, ROWS + 1):
+        x = column.x_mm
+        column.items.append(Words(str(row), x + 1.0, column.y_mm + ROW_MM - 3.2, BODY_MM, bold=True))
+        for head in heads:
+            column.items.append(Outline(x, column.y_mm, head.width_mm, ROW_MM, 0.15))
+            x += head.width_mm
+        column.y_mm += ROW_MM
+    column.y_mm += 1.5
+
+
+def _commands(column: Column, design: Design) -> None:
+    """Evaluate at once, and put the figures into the design."""
+    make, lever = make_of(design), lever_mm(design)
+    factor = make.arm_material.design_factor(design.raising.service_class, RAISING)
+    column.points((
+        "One series holds arms of one kind, tested with one lever in one state. Leave out no low value: the low ones "
+        "are why you test. Repeat a test only if the clamp or the lever failed, not the arm.",
+        "A look at once, with your loads in newtons:"))
+    column.line(f"raisebook arm-test LOAD LOAD LOAD --lever {lever:.0f} --factor {factor:.3g}", bold=True,
+                indent_mm=1.3 * BODY_MM)
+    column.gap(1.0)
+    column.points((
+        f"The factor {factor:.3g} holds for {make.arm_material.name} in service class {design.raising.service_class}, "
+        "loads of less than a week (k_mod / γ_M, EN 1995-1-1).",
+        f"For plans and push limits, write into {DESIGN_FILE}, section [hub], and run raisebook make again:"))
+    column.line(f"test_lever_mm = {lever:.0f}", bold=True, indent_mm=1.3 * BODY_MM)
+    column.line("test_loads_n = [LOAD, LOAD, LOAD]", bold=True, indent_mm=1.3 * BODY_MM)
+    column.gap(2.0)
+    column.text("The 5 % fractile is taken as EN 1990 Annex D says: fewer arms and more scatter give a lower value. "
+                f"{SAFETY}", SMALL_MM)
+
+
+def test_picture(lever: float, width_mm: float) -> Drawing:
+    """Bench, clamped hub, lever, load close above the ground."""
+    edge, top, reach = 66.0, 22.0, width_mm - 66.0 - 26.0
+    end = edge + reach
+    items: tuple[Item, ...] = (
+        *_bench(edge, top), *_load(end, top),
+        Polygon(((14.0, top - 4.0), (edge + 26.0, top - 4.0), (edge + 26.0, top), (14.0, top)), "this", filled=True),
+        Polygon(((edge + 14.0, top - 6.5), (end + 8.0, top - 6.5), (end + 8.0, top + 2.5), (edge + 14.0, top + 2.5)),
+                "standing", width_mm=0.5),
+        *_dimension(edge, end, top - 13.0, words=f"lever {lever:.0f} mm, from the root to the load"),
+        Text((edge + 52.0, top + 8.5), "strut, pushed on as on site", "text", WORD_MM),
+        Text((edge + 4.0, top + 12.0), "root at the edge", "text", WORD_MM, "start"),
+        Line((edge + 3.0, top + 10.0), (edge + 0.4, top + 0.8), "note", 0.25),
+        Text((33.5, top + 30.0), "two clamps,", "text", WORD_MM),
+        Text((33.5, top + 35.0), "a firm bench", "text", WORD_MM))
+    return Drawing(width_mm, 84.0, items, "A hub clamped to a bench, a strut on its arm, a bucket hanging from it")
+
+
+def _bench(edge: float, top: float) -> Iterator[Item]:
+    """Table top, leg, blocks, clamps, the ground."""
+    yield Polygon(((2.0, top), (edge, top), (edge, top + 8.0), (2.0, top + 8.0)), "standing", width_mm=0.5)
+    for x in (8.0, edge - 12.0):
+        yield Polygon(((x, top + 8.0), (x + 5.0, top + 8.0), (x + 5.0, 82.0), (x, 82.0)), "later", width_mm=0.4)
+    yield Line((0.0, 82.0), (edge + 112.0, 82.0), "ground", 0.5)
+    for x in (24.0, edge - 10.0):
+        yield Polygon(((x - 5.0, top - 9.0), (x + 5.0, top - 9.0), (x + 5.0, top - 4.0), (x - 5.0, top - 4.0)), "later",
+                      filled=True)
+        yield Polygon(((x - 1.5, top - 15.0), (x + 1.5, top - 15.0), (x + 1.5, top - 9.0), (x - 1.5, top - 9.0)),
+                      "standing", width_mm=0.4)
+        yield Line((x - 4.5, top - 15.0), (x + 4.5, top - 15.0), "standing", 0.8)
+        yield Polygon(((x - 1.5, top + 8.0), (x + 1.5, top + 8.0), (x + 1.5, top + 13.0), (x - 1.5, top + 13.0)),
+                      "standing", width_mm=0.4)
+
+
+def _load(x: float, top: float) -> Iterator[Item]:
+    """Cord, bucket, crate with sand close below it."""
+    yield Circle((x, top - 2.0), 1.4, "standing", filled=True)
+    yield Line((x, top - 2.0), (x, top + 26.0), "standing", 0.5)
+    yield Polygon(((x - 11.0, top + 30.0), (x + 11.0, top + 30.0), (x + 8.0, top + 46.0), (x - 8.0, top + 46.0)),
+                  "standing", width_mm=0.6)
+    yield Line((x - 10.0, top + 30.0), (x, top + 26.0), "standing", 0.4)
+    yield Line((x + 10.0, top + 30.0), (x, top + 26.0), "standing", 0.4)
+    yield Text((x, top + 39.5), "load", "text", WORD_MM, bold=True)
+    yield Polygon(((x - 16.0, top + 50.0), (x + 16.0, top + 50.0), (x + 16.0, 82.0), (x - 16.0, 82.0)), "later",
+                  width_mm=0.4)
+    yield Text((x, 76.0), "sand", "text", WORD_MM)
+    yield Text((x - 18.0, top + 49.5), "a hand's width", "text", WORD_MM, "end")
+
+
+def _dimension(left: float, right: float, y: float, *, words: str) -> Iterator[Item]:
+    """A length between two ends, with arrows."""
+    yield Line((left, y), (right, y), "mark", 0.3)
+    for x, way in ((left, 1.0), (right, -1.0)):
+        yield Polygon(((x, y), (x + 3.0 * way, y - 1.1), (x + 3.0 * way, y + 1.1)), "mark", filled=True)
+        yield Line((x, y - 2.5), (x, y + 8.0), "note", 0.25)
+    yield Text(((left + right) / 2, y - 1.6), words, "text", WORD_MM, bold=True)

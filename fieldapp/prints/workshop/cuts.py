@@ -1,0 +1,211 @@
+"""The cut list: lengths, the cutting plan drawn to scale, and a box to tick for every piece."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from fieldapp.base.units import m_from_mm
+from fieldapp.kit.cutting import CutPattern, CuttingPlan
+from fieldapp.kit.kit import Kit, Part
+from fieldapp.prints.common.page import BAR_MM, Head, Maker, Sheet, Ticks, finished, table, tick_makers, ticks_of
+from labels.fonts import CAP_HEIGHT, text_width_mm
+from labels.page import Item, Mark, Outline, Page
+from labels.page_forms import TICK_MM, tick_box
+from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, heading_bar
+from labels.pieces import Rule, Words, box
+
+BAR_HEIGHT_MM = 9.0
+PATTERN_MM = 26.0
+"""Room of one pattern: words, its bar, the lengths below [mm]."""
+
+LEAST_KERF_MM = 0.35
+"""A saw cut is drawn at least so wide [mm]."""
+
+HATCH_MM = 2.0
+FRONT_ROWS, ROWS_BESIDE_HOW = 34, 20
+"""Lengths listed on one page, and on one that says how to saw as well."""
+
+MOST_BOXES = 24
+"""More bars than this are counted by tally."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lengths:
+    """All pieces of one class."""
+
+    letter: str
+    cut_mm: float
+    made: tuple[Part, ...]
+    spares: tuple[Part, ...]
+
+    @property
+    def count(self) -> int:
+        """Pieces to saw."""
+        return len(self.made) + len(self.spares)
+
+
+def lengths(kit: Kit) -> tuple[Lengths, ...]:
+    """Struts of the kit by class, shortest first."""
+    struts = [part for part in kit.parts if part.kind == "strut"]
+    found = []
+    for each in kit.frame.strut_classes:
+        parts = [part for part in struts if part.part_class == each.letter]
+        cut_mm = next(part.cut_length_mm or 0.0 for part in parts)
+        found.append(Lengths(each.letter, cut_mm, tuple(p for p in parts if not p.is_spare),
+                             tuple(p for p in parts if p.is_spare)))
+    return tuple(found)
+
+
+def cut_pages(sheet: Sheet, cutting: CuttingPlan) -> tuple[Maker, ...]:
+    """All pages of the cut list."""
+    classes = lengths(sheet.kit)
+    cut_mm = {each.letter: each.cut_mm for each in classes}
+    _, top, _, bottom = sheet.area
+    per_page = int((bottom - top - BAR_MM - 10.0) // PATTERN_MM)
+    numbered = list(enumerate(cutting.patterns, start=1))
+    plans = [numbered[at:at + per_page] for at in range(0, len(numbered), per_page)]
+    return (*_front_makers(classes, cutting), *(_plan_maker(group, cutting, cut_mm) for group in plans),
+            *tick_makers(tuple(_ticks(classes)), sheet, Mark("pieces", "Pieces to tick off")))
+
+
+def _ticks(classes: Sequence[Lengths]) -> Iterator[Ticks]:
+    """IDs by class, spares after those with a place."""
+    for each in classes:
+        yield ticks_of(f"{each.letter}   {each.cut_mm:.1f} mm", "piece", (*each.made, *each.spares))
+
+
+def _front_makers(classes: Sequence[Lengths], cutting: CuttingPlan) -> Iterator[Maker]:
+    """The table of lengths, then how to saw: on the same page if there is room."""
+    parts = [classes[at:at + FRONT_ROWS] for at in range(0, len(classes), FRONT_ROWS)]
+    for number, rows in enumerate(parts, start=1):
+        last = number == len(parts)
+        yield _front_maker(rows, classes if number == 1 else (), cutting, how=last and len(rows) <= ROWS_BESIDE_HOW)
+    if len(parts[-1]) > ROWS_BESIDE_HOW:
+        yield _front_maker((), (), cutting, how=True)
+
+
+def _front_maker(rows: Sequence[Lengths], everything: Sequence[Lengths], cutting: CuttingPlan, *, how: bool) -> Maker:
+    def make(sheet: Sheet, number: int) -> Page:
+        column = sheet.column()
+        if everything:
+            column.bar(f"Saw {sum(each.count for each in everything)} struts in {len(everything)} lengths "
+                       f"from {cutting.bars} bars")
+            column.text(_stock_words(sheet.kit, cutting))
+            column.gap(3.0)
+        if rows:
+            table(column, HEADS, [(each.letter, f"{each.cut_mm:.1f}", str(len(each.made)), str(len(each.spares)),
+                                   str(each.count), "") for each in rows], size_mm=_table_size(len(rows)))
+            column.gap(5.0)
+        if how:
+            column.bar("How", BODY_MM * 1.2)
+            column.points(_how(sheet.kit))
+        return finished(sheet, number, column.items, marks=(Mark("lengths", "Lengths"),) if everything else ())
+    return make
+
+
+HEADS = (Head("Class", 18.0, "start"), Head("Saw to [mm]", 34.0), Head("For places", 32.0), Head("Spares", 28.0),
+         Head("In all", 24.0), Head("Sawn so far (tally)", 44.0, "middle"))
+"""Columns of the table of lengths."""
+
+
+def _table_size(rows: int) -> float:
+    """Type size that lets all classes stand on the page [mm]."""
+    return CLEAR_MM if rows <= 8 else BODY_MM
+
+
+def _stock_words(kit: Kit, cutting: CuttingPlan) -> str:
+    """What is bought, and how good the plan is."""
+    strut = kit.design.strut
+    size = (f"{strut.outer_mm:g} mm" if strut.wall_mm is None else f"{strut.outer_mm:g} × {strut.wall_mm:g} mm")
+    used_mm = sum((part.cut_length_mm or 0.0) for part in kit.parts)
+    waste = 1.0 - used_mm / (cutting.bars * cutting.stock_mm)
+    good = "no plan needs fewer" if cutting.bars == cutting.least_bars else f"at least {cutting.least_bars} are needed"
+    return (f"{strut.material} {strut.section}, {size}. Buy {cutting.bars} bars of {cutting.stock_mm:g} mm "
+            f"({m_from_mm(cutting.bars * cutting.stock_mm):.0f} m; {good}), and some more for bad pieces. Saw cut "
+            f"{cutting.kerf_mm:g} mm. Offcuts and sawdust: {waste:.1%}.")
+
+
+def _how(kit: Kit) -> Iterator[str]:
+    """Order of work and cautions."""
+    error = kit.design.strut.length_error_mm
+    yield "Measure the first ten bars: all must be as long as the plan says, and the saw cut as wide."
+    yield ("Screw a stop to the bench for one length at a time. Saw one piece, measure it, correct the stop, then saw "
+           f"the rest. A strut may be wrong by {error:g} mm at most: measure every tenth.")
+    yield ("Write class and ID on every piece at once, before it leaves the saw: lengths differ by less than the eye "
+           "sees. Stick the label the same day.")
+    yield "Take long pieces first: a piece that was sawn too short can still become a shorter class."
+    yield "Put aside what is split, knotty, crushed or bent. Keep long offcuts as splints and for trying out hubs."
+    yield ("Goggles, ear protection, no gloves at a turning blade, bars held so that they cannot roll. Whoever works a "
+           "power saw has been shown how; the saw's own instructions and local rules come first.")
+
+
+def _plan_maker(patterns: Sequence[tuple[int, CutPattern]], cutting: CuttingPlan, cut_mm: dict[str, float]) -> Maker:
+    def make(sheet: Sheet, number: int) -> Page:
+        left, top, _, _ = sheet.area
+        scale = sheet.width_mm / cutting.stock_mm
+        items: list[Item] = [*heading_bar("Cutting plan", (left, top, sheet.width_mm, BAR_MM), CLEAR_MM)]
+        words = f"Bars of {cutting.stock_mm:g} mm drawn 1 : {1 / scale:.1f}. Black: saw cut. Hatched: left over."
+        items.append(Words(words, left, top + BAR_MM + 5.0, SMALL_MM))
+        y = top + BAR_MM + 10.0
+        for place, pattern in patterns:
+            items += _pattern(place, pattern, cutting, cut_mm=cut_mm, corner=(left, y), scale=scale)
+            y += PATTERN_MM
+        marks = (Mark("plan", "Cutting plan"),) if patterns[0][0] == 1 else ()
+        return finished(sheet, number, items, marks=marks)
+    return make
+
+
+def _pattern(number: int, pattern: CutPattern, cutting: CuttingPlan, *, cut_mm: dict[str, float],
+             corner: tuple[float, float], scale: float) -> Iterator[Item]:
+    """One way of sawing a bar: how many bars with boxes to tick, the bar, lengths below it."""
+    left, y = corner
+    bars = "1 bar" if pattern.bars == 1 else f"{pattern.bars} bars"
+    title = f"{number}.  {bars}:"
+    yield Words(title, left, y + 4.4, BODY_MM, bold=True)
+    yield from _bar_boxes(pattern.bars, left + text_width_mm(title, BODY_MM, bold=True) + 3.0, y + 3.0)
+    y += 7.0
+    x = left
+    for name, count in pattern.pieces:
+        for _ in range(count):
+            yield from _piece(name, cut_mm[name], (x, y), scale=scale)
+            x += cut_mm[name] * scale
+            if x + LEAST_KERF_MM < left + cutting.stock_mm * scale:
+                yield box(x, y, max(LEAST_KERF_MM, cutting.kerf_mm * scale), BAR_HEIGHT_MM)
+            x += cutting.kerf_mm * scale
+    yield from _offcut(pattern.offcut_mm, (min(x, left + cutting.stock_mm * scale), y), scale)
+    yield Outline(left, y, cutting.stock_mm * scale, BAR_HEIGHT_MM, 0.4)
+
+
+def _bar_boxes(count: int, x: float, middle: float) -> Iterator[Item]:
+    """A box for every bar, or a line for a tally."""
+    if count > MOST_BOXES:
+        yield Words("tally", x, middle + CAP_HEIGHT * BODY_MM / 2, SMALL_MM)
+        yield Rule((x + 9.0, middle + 2.4), (x + 120.0, middle + 2.4), 0.25)
+        return
+    for place in range(count):
+        yield tick_box(x + place * (TICK_MM + 1.2), middle)
+
+
+def _piece(name: str, length_mm: float, corner: tuple[float, float], *, scale: float) -> Iterator[Item]:
+    """Letter in the piece, length below it if there is room."""
+    x, y = corner
+    width = length_mm * scale
+    yield Words(name, x + width / 2, y + (BAR_HEIGHT_MM + CAP_HEIGHT * BODY_MM * 1.3) / 2, 1.3 * BODY_MM, bold=True,
+                anchor="middle")
+    words = f"{length_mm:.1f}"
+    if text_width_mm(words, SMALL_MM) < width - 1.0:
+        yield Words(words, x + width / 2, y + BAR_HEIGHT_MM + 4.0, SMALL_MM, anchor="middle")
+
+
+def _offcut(length_mm: float, corner: tuple[float, float], scale: float) -> Iterator[Item]:
+    """What is left over, hatched."""
+    x, y = corner
+    width = length_mm * scale
+    if width < 0.5:
+        return
+    for place in range(int((width + BAR_HEIGHT_MM) // HATCH_MM) + 1):
+        at = place * HATCH_MM
+        start, end = max(0.0, at - BAR_HEIGHT_MM), min(at, width)
+        if start < end:
+            yield Rule((x + start, y + at - start), (x + end, y + at - end), 0.12)
+    words = f"{length_mm:.0f} left"
+    yield Words(words, x + width, y + BAR_HEIGHT_MM + 4.0, SMALL_MM, anchor="end")

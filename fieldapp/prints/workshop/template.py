@@ -1,0 +1,54 @@
+"""Templates in true size: to lay on a blank, prick centre and strut ends, and check what was cut."""
+
+from collections.abc import Iterator
+
+from fieldapp.prints.common.kit_paper import EDGE_MM, HEAD_MM
+from fieldapp.prints.common.page import Maker, Sheet, finished, ruler
+from fieldapp.prints.workshop.pictures import true_size
+from fieldapp.prints.workshop.sizes import has_outline, hub_sizes
+from fieldapp.prints.workshop.turns import Blank
+from labels.page import Item, Mark, Page, Picture
+from labels.page_text import BODY_MM, SMALL_MM, heading_bar
+from labels.pieces import Words
+
+TEMPLATE_SIDE_MM = 6.0
+"""Margin of templates at the sides: a printer leaves about 4 mm blank (common practice, no source) [mm]."""
+
+RULER_MM = 14.0
+
+
+def template_maker(blank: Blank, *, first: bool) -> Maker:
+    """The page of one class; the first one is the bookmark of all."""
+    def make(sheet: Sheet, number: int) -> Page:
+        width, height = sheet.paper_mm
+        left, top = TEMPLATE_SIDE_MM, EDGE_MM + HEAD_MM
+        window = (width - 2 * left, height - EDGE_MM - HEAD_MM - RULER_MM - top - 10.0)
+        drawing, whole = true_size(sheet.kit, blank, window)
+        items: list[Item] = [
+            *heading_bar(_template_title(blank), (sheet.area[0], top, sheet.width_mm, 8.0), BODY_MM * 1.15),
+            Picture(drawing, left, top + 9.0), *_template_foot(sheet, blank, whole=whole)]
+        marks = (Mark("templates", "Templates in true size"),) if first else ()
+        return finished(sheet, number, items, marks=(*marks, Mark(f"template-{blank.hub_class.name}",
+                                                                  f"Class {blank.hub_class.name}", level=1)))
+    return make
+
+
+def _template_title(blank: Blank) -> str:
+    """What the template is for."""
+    hand = f", {blank.hub_class.handed}-handed" if blank.hub_class.handed else ""
+    turn = "" if len(blank.turns) == 1 else ", turn 1"
+    return f"Template in true size: hub class {blank.hub_class.name}{hand}{turn}, seen from outside"
+
+
+def _template_foot(sheet: Sheet, blank: Blank, *, whole: bool) -> Iterator[Item]:
+    """The ruler, and what the paper could not hold."""
+    left, _, right, bottom = sheet.area
+    y = bottom - RULER_MM + 6.0
+    yield from ruler(left, y, 100)
+    longest = max(hub_sizes(sheet.kit.design).length_mm(dip) for dip in blank.dips_deg)
+    lines = ["Print at 100 %: the ruler must measure 100 mm.", "Dashed: where arms point."]
+    if has_outline(blank, sheet.kit.design):
+        lines.append("Prick through centre, strut ends, roots." if whole else
+                     f"Arms end beyond the paper, {longest:.1f} mm from the centre.")
+    for row, text in enumerate(lines):
+        yield Words(text, right, y - 0.5 + row * 4.2, SMALL_MM, anchor="end")

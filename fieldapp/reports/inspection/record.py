@@ -1,0 +1,146 @@
+"""The signed record of an inspection round: everything its paper and its table hold, from kit, list and log alone."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from fieldapp.base.csv_text import Row, csv_text
+from fieldapp.base.words import _
+from fieldapp.kit.checklist import Check, Checklist
+from fieldapp.log.state import Round, State
+from fieldapp.reports.inspection.inspection import Outcome, PartCheck, RoundReport, Unseen, round_report
+from fieldapp.reports.parts.usable import Unsound, unsound_parts
+from fieldapp.reports.raising.progress import bundles
+
+COLUMNS = ("part", "kind", "class", "box", "checked_at", "by", "seen", "item", "critical", "result", "value", "unit",
+           "arm", "end", "words", "outcome", "condition_now")
+
+
+@dataclass(frozen=True, slots=True)
+class BundleTag:
+    """The tag on one bundle: when it was last inspected, with which result."""
+
+    bundle: str
+    parts: tuple[str, ...]
+    round: str
+    """Name of the round."""
+    seen: int
+    outcomes: tuple[tuple[Outcome, int], ...]
+    last: datetime | None
+    """Time of the latest check of a part in it; None if none was seen in this round."""
+    inspectors: tuple[str, ...]
+
+    @property
+    def complete(self) -> bool:
+        """True if every part in it was seen."""
+        return self.seen == len(self.parts)
+
+    @property
+    def words(self) -> str:
+        """For a person: "inspected 2026-05-01, all 12 parts passed"."""
+        if self.complete or self.last is None:
+            return self.found
+        return _("not complete: {found}").format(found=self.found)
+
+    @property
+    def found(self) -> str:
+        """The same without saying that some of its parts were not seen."""
+        if self.last is None:
+            return _("not inspected")
+        day = f"{self.last:%Y-%m-%d}"
+        if not self.complete:
+            return _("{seen} of {all} parts inspected, last on {day}").format(
+                seen=self.seen, all=len(self.parts), day=day)
+        counts = dict(self.outcomes)
+        bad = ", ".join(f"{count} {_(name)}" for name, count in self.outcomes if name != "passed" and count)
+        if bad:
+            return _("inspected {day}, {count} passed, {others}").format(day=day, count=counts["passed"], others=bad)
+        return _("inspected {day}, all {count} parts passed").format(day=day, count=len(self.parts))
+
+
+@dataclass(frozen=True, slots=True)
+class InspectionRecord:
+    """One round, as signed."""
+
+    frame: str
+    prefix: str
+    round: Round
+    report: RoundReport
+    hub_checks: tuple[Check, ...]
+    strut_checks: tuple[Check, ...]
+    open_defects: tuple[Unsound, ...]
+    """Watched, quarantined and missing parts, in the kit's order."""
+    tags: tuple[BundleTag, ...]
+    statement: str
+    """What is signed, with the counts filled in."""
+    signatures: tuple[str, ...]
+    """What stands before each line to sign on: one for every inspector, one for whoever releases the kit."""
+
+
+def inspection_record(state: State, checklist: Checklist, chosen: Round | None = None) -> InspectionRecord | None:
+    """The record of a round, the latest if none is named; None if there was none. The same log, the same record.
+
+    `checklist` is for rounds of old logs, which do not hold the list that was used.
+    """
+    report = round_report(state, chosen)
+    if report is None:
+        return None
+    checklist = report.round.checklist or checklist
+    frame = state.kit.design.frame
+    return InspectionRecord(frame.name, frame.prefix, report.round, report, checklist.lines("hub"),
+                            checklist.lines("strut"), unsound_parts(state), tuple(_tags(state, report)),
+                            _statement(report), tuple(_signatures(report)))
+
+
+def record_csv(record: InspectionRecord) -> str:
+    """One row for each line of each check, then one for each part that was not seen."""
+    return csv_text(COLUMNS, (*(row for check in record.report.checks for row in _check_rows(check)),
+                              *map(_unseen_row, record.report.not_seen)))
+
+
+def _check_rows(check: PartCheck) -> Iterator[Row]:
+    head = (check.part, check.kind, check.part_class, check.box, check.entry.at.isoformat(timespec="seconds"),
+            check.entry.by, check.seen)
+    for item in check.items:
+        value = "" if item.value is None else f"{item.value:.12g}"
+        yield (*head, item.item, "yes" if item.critical else "no", item.result, value, item.unit, item.arm or "",
+               item.end or "", item.words, check.outcome, check.condition)
+
+
+def _unseen_row(unseen: Unseen) -> Row:
+    seen = "missing" if unseen.missing else "not seen"
+    return (unseen.part, unseen.kind, unseen.part_class, unseen.box, "", "", seen, *[""] * 9, unseen.condition)
+
+
+def _tags(state: State, report: RoundReport) -> Iterator[BundleTag]:
+    checks = {check.part: check for check in report.checks}
+    for bundle, parts in bundles(state).items():
+        own = [checks[part] for part in parts if part in checks]
+        counted = Counter(check.outcome for check in own)
+        names: tuple[Outcome, ...] = ("passed", "watch", "quarantined")
+        yield BundleTag(bundle, parts, report.round.name, len(own), tuple((name, counted[name]) for name in names),
+                        max((check.entry.at for check in own), default=None),
+                        tuple(sorted({check.entry.by for check in own})))
+
+
+def _statement(report: RoundReport) -> str:
+    counts = report.outcomes
+    waiting = len(report.not_seen)
+    unseen = f" {_parts(waiting)} not seen and not covered." if waiting else " No part was left out."
+    return (f"In the round \"{report.round.name}\" {_parts(len(report.checks))} scanned or typed one by one and "
+            f"inspected by the list in this record: {counts['passed']} passed, {counts['watch']} to be watched, "
+            f"{counts['quarantined']} quarantined.{unseen} Quarantined parts are kept apart and not used until "
+            f"released by name.")
+
+
+def _parts(count: int) -> str:
+    return f"{count} part was" if count == 1 else f"{count} parts were"
+
+
+def _signatures(report: RoundReport) -> Iterator[str]:
+    for one in report.inspectors:
+        yield f"{one.who}, inspected {one.checked} part{'s' * (one.checked != 1)}: name, date, signature"
+    if not report.inspectors:
+        yield "Inspector: name, date, signature"
+    yield "Released for use by: name, date, signature"

@@ -1,0 +1,1 @@
+"""How far the raise is, and how fast it goes."""

@@ -1,0 +1,107 @@
+"""The next lift of a piece that is built apart: who lifts where, how far, how evenly."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+
+import numpy as np
+
+from fieldapp.frame.design import Design
+from fieldapp.kit.kit import Kit
+from fieldapp.log.rules import Site
+from fieldapp.log.state import State
+from fieldapp.plan.case import Case, case_of
+from fieldapp.plan.lifting import lifters_for_mass
+from fieldapp.plan.onsite import steps_done
+from fieldapp.plan.plan import Plan, Step
+from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
+from fieldapp.reports.parts.weakened import weakened
+from fieldapp.reports.raising.progress import places_of
+from fieldapp.statics.limits import lag_tolerance
+from fieldapp.statics.stiffness import Unstable
+
+
+@dataclass(frozen=True, slots=True)
+class LiftOrder:
+    """One lift as the plan has it. Words: `words_lifts`."""
+
+    step: int
+    """The step that begins with it."""
+    hubs: tuple[str, ...]
+    """One carrier at each."""
+    lift_mm: float
+    mass_kg: float
+    people: int
+    """One at each hub, or more where the mass asks for them."""
+    people_there: int
+    """The crew."""
+    lag_mm: float
+    """No carrier more than this behind the others; 0 if it does not hold even when lifted evenly."""
+    arm_use: float
+    """Largest arm use when lifted evenly, weight as it is; infinite if it does not hold."""
+    steps_until: int
+    """Steps still open before it; 0: lift now."""
+    damaged: bool
+    """True if what stands is weakened: ask for the figures of the frame as it stands before lifting."""
+
+    @property
+    def breaks(self) -> bool:
+        """True if an arm is computed to break even when lifted evenly."""
+        return self.lag_mm <= 0.0
+
+
+def next_lift(site: Site, state: State) -> LiftOrder | None:
+    """The next lift of the way that is followed; None if there is none, or none any more.
+
+    Notes
+    -----
+    The lag is that of the piece as planned at that moment, sound, on its carriers. A lift is over as soon as anything
+    of its step is in.
+    """
+    done = steps_done(site.plan, state.fitted, state.fitted)
+    at = next((number for number, step in enumerate(site.plan.steps)
+               if step.lift_mm > 0.0 and not any(map(state.is_fitted, places_of(step)))), None)
+    if at is None:
+        return None
+    step = site.plan.steps[at]
+    hubs, mass_kg, lag_mm, use = _judged(_Lift(site.kit.design, step, site.plan.steps[:at], site.kit))
+    weak = weakened(state)
+    return LiftOrder(step.number, hubs, step.lift_mm, mass_kg, max(len(hubs), lifters_for_mass(mass_kg)),
+                     site.kit.design.crew.people, lag_mm, use, steps_until=sum(not yes for yes in done[:at]),
+                     damaged=bool(weak.arms or weak.struts))
+
+
+@dataclass(frozen=True, slots=True)
+class _Lift:
+    """Kits of equal designs and plans have equal lifts."""
+
+    design: Design
+    step: Step
+    before: tuple[Step, ...]
+    kit: Kit = field(compare=False)
+
+
+@lru_cache(maxsize=16)
+def _judged(lift: _Lift) -> tuple[tuple[str, ...], float, float, float]:
+    """(carriers, mass, lag, arm use)."""
+    kit, step = lift.kit, lift.step
+    stage = _lifted(case_of(kit), lift)
+    piece = _piece(lift.before, step)
+    struts = [item.strut for done in lift.before if done.hub in piece for item in done.struts]
+    mass_kg = sum(kit.by_place[place].mass_kg for place in (*piece, *dict.fromkeys(struts)))
+    if isinstance(stage.alone, Unstable):
+        return step.carried_at, mass_kg, 0.0, np.inf
+    at = np.array([stage.case.model.hub_index[hub] for hub in step.carried_at], dtype=np.int64)
+    return step.carried_at, mass_kg, lag_tolerance(stage.alone, at).low_mm, stage.weight_use.use
+
+
+def _piece(before: Sequence[Step], step: Step) -> frozenset[str]:
+    return frozenset(done.hub for done in before if done.piece == step.piece)
+
+
+def _lifted(case: Case, lift: _Lift) -> StageAnalysis:
+    """What is in before the step, on the carriers of the step; hubs that stand apart from the piece go on standing."""
+    fitted = fitted_after(Plan("", lift.before, {}), len(lift.before))
+    piece = _piece(lift.before, lift.step)
+    stands = tuple(hub for hub in lift.step.stands_on if hub in fitted.hubs and hub not in piece)
+    return analysis(case, replace(fitted, stands_on=stands, carried_at=lift.step.carried_at))

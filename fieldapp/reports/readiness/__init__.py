@@ -1,0 +1,1 @@
+"""Is the kit fit for the next raise?"""

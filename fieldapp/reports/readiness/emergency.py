@@ -1,0 +1,151 @@
+"""Emergency fits: which part of another class could be forced into a place, and what that locks into the arms."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.base.words import _, figures, ngettext
+from fieldapp.frame.frame import FloatArray
+from fieldapp.kit.forced import Forced, forced
+from fieldapp.kit.kit import Part
+from fieldapp.plan.case import Case
+from fieldapp.plan.plan import Plan
+from fieldapp.plan.stages import analysis, fitted_after
+from fieldapp.reports.standing.demand import settled_stage
+from fieldapp.statics.limits import ArmUse, worst_arm
+from fieldapp.statics.loads import Load, misfit
+from fieldapp.statics.response import response
+from fieldapp.statics.solved import Solved
+from fieldapp.statics.stiffness import Stage, Unstable, factored
+
+LOCKED_LIMIT = 0.5
+"""Arm use locked in that must not be passed: half of what an arm can take is then left for weight, wind and
+hands. Our choice."""
+
+MOST_KEPT = 3
+"""Candidates named for each place."""
+
+
+@dataclass(frozen=True, slots=True)
+class EmergencyFit:
+    """One part forced into one place of the finished frame."""
+
+    forced: Forced
+    locked: ArmUse
+    """The largest arm use locked in, and where."""
+    design_use: float
+    """Largest arm use of the finished frame under 1.35 × weight with what is locked in."""
+
+    @property
+    def allowed(self) -> bool:
+        """False above a limit: it must not be done."""
+        return self.locked.use <= LOCKED_LIMIT and self.design_use <= 1.0
+
+    @property
+    def words(self) -> str:
+        """For a person, in the language in use."""
+        fit = self.forced
+        told = _("forbidden: {part} at {place}, {off}, locks {use} of its strength into an arm of {hub}")
+        if self.allowed:
+            told = _("only if nothing else can be done: {part} at {place}, {off}, locks {use} of its strength into an "
+                     "arm of {hub}")
+        told = told.format(part=fit.part, place=fit.place, off=self._off_words, use=f"{self.locked.use:.0%}",
+                           hub=self.locked.hub)
+        if self.locked.use <= LOCKED_LIMIT and not self.allowed:
+            told += "; " + _("with its weight that makes {use}").format(use=f"{self.design_use:.0%}")
+        if fit.unused_arms:
+            told += "; " + ngettext("leave its arm {arms} empty", "leave its arms {arms} empty", len(fit.unused_arms)
+                                    ).format(arms=", ".join(map(str, fit.unused_arms)))
+        return told
+
+    @property
+    def _off_words(self) -> str:
+        """How badly it fits."""
+        fit, mm = self.forced, figures(f"{abs(self.forced.off_mm):.1f}")
+        if fit.arms:
+            return _("its worst arm misses by {deg}° ({mm} mm at its end)").format(
+                deg=figures(f"{fit.off_deg:.1f}"), mm=mm)
+        return _("{mm} mm too long").format(mm=mm) if fit.off_mm > 0 else _("{mm} mm too short").format(mm=mm)
+
+
+def emergency_fits(case: Case, plan: Plan, places: Iterable[str], *,
+                   parts: Iterable[Part]) -> tuple[EmergencyFit, ...]:
+    """What could be forced into `places` with `parts` of other classes.
+
+    Parameters
+    ----------
+    case : Case
+    plan : Plan
+        Its finished frame is looked at; places that it leaves out are passed over.
+    places : iterable of str
+        Places without a part.
+    parts : iterable of Part
+        Usable parts that have no place; the first of each class stands for its class.
+
+    Returns
+    -------
+    tuple of EmergencyFit
+        By place, least locked in first, at most `MOST_KEPT` for each; forbidden ones too, so that nobody tries.
+
+    Notes
+    -----
+    Linear: lack of fit of length or of each arm's direction, on supports that are level and give way
+    sideways. Forces grow with the misfit; that arms bend plastically or wood creeps is not counted on.
+    """
+    stands_in: dict[tuple[str, str], Part] = {}
+    for part in parts:
+        stands_in.setdefault((part.kind, part.part_class), part)
+    chosen = [fit for place in sorted(places) if place in plan.step_of for part in stands_in.values()
+              if (fit := forced(case.kit, part, place)) is not None]
+    found = _solved_fits(case, plan, chosen)
+    by_place: dict[str, list[EmergencyFit]] = {}
+    for one in sorted(found, key=lambda fit: (fit.forced.place, fit.locked.use, fit.forced.part)):
+        by_place.setdefault(one.forced.place, []).append(one)
+    return tuple(fit for fits in by_place.values() for fit in fits[:MOST_KEPT])
+
+
+def _solved_fits(case: Case, plan: Plan, chosen: Sequence[Forced]) -> list[EmergencyFit]:
+    stage = analysis(case, fitted_after(plan, len(plan.steps)))
+    ready = factored(settled_stage(case, stage.fitted, stage.tied))
+    if not chosen or isinstance(ready, Unstable) or not isinstance(stage.solved, Solved):
+        return []
+    locked = response(ready, forced_misfit(ready.stage, chosen))
+    weight = stage.solved.design_parts
+    return [EmergencyFit(fit, worst_arm(ready.stage, locked.arm_use[number].ravel()),
+                         float(np.abs(weight + locked.parts[number]).sum(axis=1).max(initial=0.0)))
+            for number, fit in enumerate(chosen)]
+
+
+def forced_misfit(stage: Stage, chosen: Sequence[Forced]) -> Load:
+    """One load case for each forced part: the lengths or the arm directions that do not fit."""
+    model = stage.model
+    row = {int(strut): number for number, strut in enumerate(stage.struts)}
+    length = np.zeros((len(chosen), len(stage.struts)))
+    out, within = np.zeros((2, len(chosen), len(stage.struts), 2))  # (out of plane or in plane, case, strut, end)
+    for case, fit in enumerate(chosen):
+        if fit.place in model.strut_index:
+            length[case, row[model.strut_index[fit.place]]] = fit.off_mm
+        for strut, end, turn in _turned_ends(stage, fit):
+            out[case, row[strut], end], within[case, row[strut], end] = _bends(stage, (strut, end), turn)
+    return misfit(stage, length, out, within)
+
+
+def _turned_ends(stage: Stage, fit: Forced) -> Iterable[tuple[int, int, FloatArray]]:
+    """(strut number, end 0 or 1, turn vector) of each arm of a forced hub that carries a strut of the stage."""
+    if not fit.arms:
+        return
+    model, hub = stage.model, stage.model.hub_index[fit.place]
+    turn = {arm.neighbour: np.array(arm.off_rad) for arm in fit.arms}
+    for strut in stage.struts.tolist():
+        for end in (0, 1):
+            if model.ends[strut, end] == hub:
+                yield strut, end, turn[model.hub_names[int(model.ends[strut, 1 - end])]]
+
+
+def _bends(stage: Stage, spot: tuple[int, int], turn: FloatArray) -> tuple[float, float]:
+    """A turn vector in frame axes, about the out-of-plane and in-plane bending axes of an arm."""
+    axes, (strut, end) = stage.model.axes, spot
+    y, z = float(axes.local[strut, 1] @ turn), float(axes.local[strut, 2] @ turn)
+    twist = float(axes.twist_rad[strut]) if end else 0.0
+    return y * np.cos(twist) + z * np.sin(twist), z * np.cos(twist) - y * np.sin(twist)

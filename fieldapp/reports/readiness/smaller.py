@@ -1,0 +1,113 @@
+"""The same frame with its lowest rings left off: what could be raised with the parts that are there."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+
+from fieldapp.frame.cuts import FULL, rim_level
+from fieldapp.frame.design import FrameSection
+from fieldapp.frame.frame import Frame
+from fieldapp.kit.kit import Part
+from fieldapp.log.state import State
+from fieldapp.plan.assemble import Placement, plan_of_placements
+from fieldapp.plan.case import Case
+from fieldapp.plan.doorway import with_struts
+from fieldapp.plan.plan import Plan
+from fieldapp.plan.planner import with_help
+from fieldapp.plan.ways import RING_BY_RING, rings
+from fieldapp.reports.parts.strength import Strength
+from fieldapp.reports.readiness.outfit import Outfit, outfit
+
+FEWEST_RINGS = 3
+"""Fewer rings are no frame to stand under. Our choice."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SmallerFrame:
+    """What is left of the frame above some ring, closed all round: a doorway is not left open."""
+
+    name: str
+    """"4/9", or what is left off."""
+    hubs: int
+    struts: int
+    rim: tuple[str, ...]
+    """Hub places that then stand on the ground; their lower arms stay empty."""
+    uneven_mm: float
+    """By how much these differ in height: the low ones stand on the ground, the others on blocks."""
+    below_mm: float
+    """How far their empty arms reach below their centres: no hub may stand lower than that above the ground."""
+    outfit: Outfit
+
+
+def smaller_frame(case: Case, state: State, parts: Iterable[Part], *,
+                  strengths: Mapping[str, Strength]) -> SmallerFrame | None:
+    """The largest frame that all parts are there for and that stands at every step, ring by ring; None if none does."""
+    parts = tuple(parts)
+    for off in range(1, case.frame.ring_count - FEWEST_RINGS + 1):
+        plan = smaller_plan(case, off)
+        found = outfit(case, plan, state, parts=parts, strengths=strengths)
+        if found.fits:
+            return _record(case, off, found)
+    return None
+
+
+def smaller_plan(case: Case, off: int) -> Plan:
+    """Ring by ring from the ring above the lowest `off`, which then rests on the ground."""
+    frame, design = case.frame, case.design
+    below = [hub.name for hub in frame.hubs if hub.ring <= off]
+    left_out = with_struts(frame, (*below, *design.raising.leave_out))
+    plan = plan_of_placements(frame, RING_BY_RING, _placements(frame, left_out), left_out=left_out)
+    return with_help(plan, frame, design)
+
+
+def _placements(frame: Frame, left_out: tuple[str, ...]) -> Iterator[Placement]:
+    order = rings(frame, left_out)
+    low_mm = min(float(frame.position_mm(name)[2]) for name in order[0])
+    rim: tuple[str, ...] = ()
+    for number, ring in enumerate(order):
+        for name in ring:
+            rim = (*rim, name) if number == 0 else rim
+            yield Placement(name, stands_on=rim, lowered_mm=low_mm)
+
+
+def _record(case: Case, off: int, found: Outfit) -> SmallerFrame:
+    frame = case.frame
+    rim = tuple(hub.name for hub in frame.ring(off + 1) if hub.name in found.plan.step_of)
+    heights_mm = [float(frame.position_mm(name)[2]) for name in rim]
+    hubs = sum(place in frame.hub_index for place in found.plan.step_of)
+    return SmallerFrame(cut_name(case.design.frame, off, hubs), hubs, len(found.plan.step_of) - hubs, rim,
+                        max(heights_mm) - min(heights_mm), _below_mm(case, rim, found), found)
+
+
+def _below_mm(case: Case, rim: tuple[str, ...], found: Outfit) -> float:
+    """The deepest end of an arm that carries no strut, below its hub."""
+    frame, reach_mm = case.frame, case.design.hub.reach_mm
+    empty = [(hub, frame.strut(arm.strut).end(3 - arm.end).hub) for hub in rim for arm in frame.hub(hub).arms
+             if arm.strut not in found.plan.step_of]
+    lines = [frame.position_mm(far) - frame.position_mm(hub) for hub, far in empty]
+    return max((-reach_mm * float(line[2] / np.linalg.norm(line)) for line in lines), default=0.0)
+
+
+def cut_name(section: FrameSection, off: int, hubs: int) -> str:
+    """The trade's name of the cut that is left, if the rows of the sphere are the rings.
+
+    Examples
+    --------
+    >>> cut_name(FrameSection(frequency=3, cut="5/9"), 1, 46), cut_name(FrameSection(frequency=3, cut="5/9"), 1, 40)
+    ('4/9', 'the frame without its lowest ring')
+    """
+    plain = f"the frame without its lowest {'ring' if off == 1 else f'{off} rings'}"
+    if section.cut.strip() == FULL:
+        return plain
+    frequency = section.frequency
+    row = rim_level(frequency, section.cut) - off
+    in_cap = 1 + sum(5 * min(number, frequency) for number in range(1, row + 1))
+    return str(Fraction(row, 3 * frequency)) if 0 < row <= 2 * frequency and in_cap == hubs else plain
+
+
+def smaller_words(smaller: SmallerFrame) -> str:
+    """"the 4/9 frame (46 hubs, 120 struts)"."""
+    name = f"the {smaller.name} frame" if smaller.name[0].isdigit() else smaller.name
+    return f"{name} ({smaller.hubs} hubs, {smaller.struts} struts)"

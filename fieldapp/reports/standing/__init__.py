@@ -1,0 +1,1 @@
+"""What stands, what it bears, and what follows from the next act."""

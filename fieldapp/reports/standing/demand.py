@@ -1,0 +1,233 @@
+"""What every place is asked for over all stages of a plan: arm use and tube use, and at which step."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from fieldapp.base.constants import GAMMA_G
+from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.plan.case import Case
+from fieldapp.plan.plan import Plan, Step
+from fieldapp.plan.stages import Fitted, StageAnalysis, analysis, fitted_after
+from fieldapp.plan.supports import carried_supports
+from fieldapp.reports.standing.handling import handling
+from fieldapp.statics.limits import ArmUse, worst_arm
+from fieldapp.statics.loads import misfit
+from fieldapp.statics.response import Response, response
+from fieldapp.statics.solved import Solved
+from fieldapp.statics.stiffness import Stage, Unstable, factored, stage_of
+from fieldapp.statics.tubes import tube_use
+
+
+@dataclass(frozen=True, slots=True)
+class StageUse:
+    """One stage with the parts that will be used."""
+
+    step: int
+    hub: str
+    stands: bool
+    """False if not even its holds make it stand; uses are then infinite."""
+    arm: ArmUse
+    """The most used arm under 1.35 × weight, with what is locked in."""
+    tube: str
+    """The most used strut …"""
+    tube_use: float
+    """… and the use of its tube, likewise."""
+    locked_use: float
+    """Largest arm use that parts of other lengths lock in."""
+    push_limit_n: float = np.inf
+    """Largest push at `hub`; infinite if it cannot move. [N]"""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Handled:
+    """What places are asked when hands, wind and uneven ground count as well as weight and lengths: see `handling`."""
+
+    arm: FloatArray
+    """(m, 2) largest arm use at end 1 and end 2."""
+    arm_step: IntArray
+    """(m, 2) the step after which it occurs."""
+    tube: FloatArray
+    """(m,)"""
+    tube_step: IntArray
+    """(m,)"""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Demand:
+    """The m strut places of a frame, over all stages of a plan; 0 for places that the plan leaves out."""
+
+    arm: FloatArray
+    """(m, 2) largest arm use at end 1 and end 2 under 1.35 × weight with what is locked in."""
+    arm_step: IntArray
+    """(m, 2) number of the step after which it occurs."""
+    tube: FloatArray
+    """(m,)"""
+    tube_step: IntArray
+    """(m,)"""
+    stages: tuple[StageUse, ...]
+    handled: Handled
+    """The same with hands, wind and uneven ground, of sound parts."""
+    wind_m_s: float | None = None
+    """Gust that the finished frame bears; None if it does not stand."""
+
+    @property
+    def worst_arm(self) -> StageUse:
+        """The stage with the most used arm."""
+        return max(self.stages, key=lambda stage: stage.arm.use)
+
+    @property
+    def worst_tube(self) -> StageUse:
+        """The stage with the most used tube."""
+        return max(self.stages, key=lambda stage: stage.tube_use)
+
+    @property
+    def easiest_push(self) -> StageUse:
+        """The step whose hub bears the smallest push."""
+        return min(self.stages, key=lambda stage: stage.push_limit_n)
+
+
+def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_left: FloatArray | None = None,
+           handled: Handled | None = None) -> Demand:
+    """Go through all stages of a plan.
+
+    Parameters
+    ----------
+    case : Case
+        With what is left of each arm, or with sound arms.
+    plan : Plan
+        With holds.
+    off_mm : (m,) array, optional
+        How much longer than designed the strut at each place is. [mm]
+    tube_left : (m,) array, optional
+        What is left of each tube's strength, above 0.
+    handled : Handled, optional
+        Taken over if it is known already: worked out for sound parts, it serves to give out parts.
+
+    Returns
+    -------
+    Demand
+
+    Notes
+    -----
+    Design values: 1.35 × weight; with `handling` beside it. Lack of fit is linear and enters × 1, on supports
+    that are level but give way sideways: what the ground hubs would be pushed apart by is not locked in. A stage that
+    would then be a mechanism locks in nothing. A stage that falls asks nothing of any part: no part
+    would help.
+    """
+    struts = len(case.frame.struts)
+    arm, tube, arm_handled, tube_handled = _Most((struts, 2)), _Most((struts,)), _Most((struts, 2)), _Most((struts,))
+    left = np.ones(struts) if tube_left is None else tube_left
+    closed = {step.ring: step.number for step in plan.steps}.values()
+    stages: list[StageUse] = []
+    for step, stage in zip(plan.steps, _stages(case, plan), strict=True):
+        use = _uses(stage, off_mm, left)
+        limit_n = np.inf
+        if isinstance(stage.solved, Solved):
+            limit_n = stage.push_limits_n([step.hub])[step.hub]
+            arm.take(use.struts, use.ends, step)
+            tube.take(use.struts, use.tubes, step)
+            if handled is None:
+                more = handling(stage, stage.solved, step, stays=step.number in closed)
+                arm_handled.take(use.struts, np.maximum(use.ends, by_end(more.stations)), step)
+                tube_handled.take(use.struts, np.maximum(use.tubes, more.tubes), step)
+        stages.append(replace(_stage_use(step, stage, use), push_limit_n=limit_n))
+    handled = handled or Handled(arm_handled.value, arm_handled.step, tube_handled.value, tube_handled.step)
+    return Demand(arm.value, arm.step, tube.value, tube.step, tuple(stages), handled, _wind_m_s(case, plan, left))
+
+
+class _Most:
+    """The largest values over the stages so far, and the numbers of their steps."""
+
+    def __init__(self, shape: tuple[int, ...]) -> None:
+        self.value, self.step = np.zeros(shape), np.zeros(shape, dtype=np.int64)
+
+    def take(self, struts: IntArray, found: FloatArray, step: Step) -> None:
+        """Take over what is larger than at all stages before."""
+        larger = found > self.value[struts]
+        self.step[struts] = np.where(larger, step.number, self.step[struts])
+        self.value[struts] = np.where(larger, found, self.value[struts])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Uses:
+    struts: IntArray
+    stations: FloatArray
+    """(struts × 4)"""
+    tubes: FloatArray
+    locked: float
+
+    @property
+    def ends(self) -> FloatArray:
+        """(struts, 2)"""
+        return by_end(self.stations)
+
+
+def by_end(stations: FloatArray) -> FloatArray:
+    """(struts, 2) the larger of root and joint at each end, from (struts × 4)."""
+    return np.asarray(stations.reshape(-1, 2, 2).max(axis=2))  # (strut, end, root or joint), then (strut, end)
+
+
+def _stages(case: Case, plan: Plan) -> Iterator[StageAnalysis]:
+    """Each stage on its supports alone if it stands so, else with its holds held."""
+    for number, step in enumerate(plan.steps, start=1):
+        fitted = fitted_after(plan, number)
+        alone = analysis(case, fitted)
+        yield alone if alone.stands or not step.holds else analysis(case, replace(fitted, held=step.holds))
+
+
+def _uses(stage: StageAnalysis, off_mm: FloatArray | None, left: FloatArray) -> _Uses:
+    """Uses under design weight with what is locked in."""
+    answer = stage.solved
+    numbers = np.array([stage.case.model.strut_index[strut] for strut in stage.tied], dtype=np.int64)
+    if isinstance(answer, Unstable):
+        return _Uses(numbers, np.full(4 * len(numbers), np.inf), np.full(len(numbers), np.inf), 0.0)
+    total, locked = answer.weight * GAMMA_G, _locked(stage, answer, off_mm)
+    parts, caught = total.parts[0], 0.0
+    tubes = tube_use(total, stage.case.tubes)[0]
+    if locked is not None:
+        parts, caught = parts + locked.parts[0], float(locked.arm_use.max(initial=0.0))
+        both = replace(total, displacements=total.displacements + locked.displacements, arms=total.arms + locked.arms)
+        tubes = tube_use(both, stage.case.tubes)[0]
+    struts = answer.stage.struts
+    return _Uses(struts, np.abs(parts).sum(axis=1), tubes / left[struts], caught)
+
+
+def _locked(stage: StageAnalysis, answer: Solved, off_mm: FloatArray | None) -> Response | None:
+    """What lengths lock into a stage; None if nothing."""
+    struts = answer.stage.struts
+    if off_mm is None or not off_mm[struts].any():
+        return None
+    ready = factored(settled_stage(stage.case, stage.fitted, stage.tied))
+    return None if isinstance(ready, Unstable) else response(ready, misfit(ready.stage, off_mm[struts][None]))
+
+
+def settled_stage(case: Case, fitted: Fitted, tied: tuple[str, ...]) -> Stage:
+    """The stage borne level where it stands or is carried, free to give way sideways."""
+    stage = stage_of(case.model, fitted.hubs, tied, ground=())
+    fixed = stage.fixed.copy()
+    for hub, rows in carried_supports(case.frame, (*fitted.stands_on, *fitted.carried_at)).items():
+        fixed[case.model.hub_index[hub], :3] |= np.abs(rows).max(axis=0) > 0
+    return Stage(case.model, stage.hubs, stage.struts, fixed)
+
+
+def _stage_use(step: Step, stage: StageAnalysis, use: _Uses) -> StageUse:
+    number, hub = step.number, step.hub
+    if isinstance(stage.solved, Unstable):
+        return StageUse(number, hub, False, ArmUse(np.inf, "", hub, at_root=True), "", np.inf, 0.0)
+    if not len(use.struts):
+        return StageUse(number, hub, True, ArmUse(0.0, "", hub, at_root=True), "", 0.0, 0.0)
+    worst = worst_arm(stage.solved.stage, use.stations)
+    at = int(use.tubes.argmax())
+    name = stage.case.model.strut_names[int(use.struts[at])]
+    return StageUse(number, hub, True, worst, name, float(use.tubes[at]), use.locked)
+
+
+def _wind_m_s(case: Case, plan: Plan, left: FloatArray) -> float | None:
+    """The gust that the finished frame bears; the weakest tube counts for all, as on site."""
+    weakest, of = float(left.min()), case.tubes
+    tubes = replace(of, bending_nmm=of.bending_nmm * weakest, tension_n=of.tension_n * weakest,
+                    compression_n=of.compression_n * weakest)
+    found = analysis(replace(case, tubes=tubes), fitted_after(plan, len(plan.steps))).wind
+    return None if found is None else found.speed_m_s

@@ -1,0 +1,155 @@
+"""One moment of the frame judged: what is in hand, what must be held, what all of it bears."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from fieldapp.base.units import newton_from_kg
+from fieldapp.base.words import as_written
+from fieldapp.plan.case import Case
+from fieldapp.plan.motions import smallest_holds
+from fieldapp.plan.onsite import Resting
+from fieldapp.plan.reach import reach
+from fieldapp.plan.stages import Fitted, StageAnalysis, analysis
+from fieldapp.reports.parts.own_numbers import OwnNumbers
+from fieldapp.reports.standing.demand import settled_stage
+from fieldapp.reports.standing.records import Hold, HubUse, LooseEnd, PushLimit, Standing
+from fieldapp.statics.loads import misfit
+from fieldapp.statics.response import response
+from fieldapp.statics.solved import Solved
+from fieldapp.statics.stiffness import Unstable, factored
+
+
+@dataclass(frozen=True, slots=True)
+class Judging:
+    """What a moment is judged by."""
+
+    fitted: Fitted
+    resting: Resting
+    near: tuple[str, ...]
+    """Hubs taken for new holds where they serve as well as others."""
+    own: OwnNumbers
+
+
+def judged(case: Case, by: Judging) -> Standing:
+    """The stage analysis of one moment.
+
+    Parameters
+    ----------
+    case : Case
+        With what is left of arms and tubes.
+    by : Judging
+    """
+    whole = analysis(case, by.fitted)
+    alone, in_hand = _without_what_is_in_hand(whole)
+    picked_up = tuple(_picked_up(by, whole, hub) for hub in in_hand if hub in case.frame.hub_index)
+    all_in = Standing(by.fitted.hubs, by.fitted.struts, in_hand, holds=picked_up,
+                      lean_n=case.design.crew.push_n, weak_arms=by.own.arms, weak_struts=by.own.struts)
+    return _stage(by, alone, all_in) if alone.fitted.hubs else all_in
+
+
+def _stage(by: Judging, alone: StageAnalysis, all_in: Standing) -> Standing:
+    """What is not in hand, on what it rests; with its holds held if it does not stand alone."""
+    fitted, resting = alone.fitted, by.resting
+    holds = _holds(alone, tuple(hub for hub in resting.holds if hub in fitted.hubs), by.near)
+    stage = alone if alone.stands else analysis(alone.case, _with_held(fitted, holds))
+    told = _told(by, stage, (*fitted.held, *holds))
+    design_use, locked_use = _design_uses(stage, by.own)
+    return replace(
+        all_in, stands_on=fitted.stands_on, carried_at=fitted.carried_at,
+        stands=alone.stands, stands_held=isinstance(stage.alone, Solved), falls=alone.falls,
+        holds=(*told, *all_in.holds), arms=hub_uses(stage), design_use=design_use, locked_use=locked_use,
+        tube=stage.tube,
+        pushes=tuple(PushLimit(hub, limit_n) for hub, limit_n in stage.push_limits_n(fitted.last).items()),
+        loose_ends=tuple(LooseEnd(strut, hub, stage.free_end_limits_n[strut]) for strut, hub in stage.loose),
+        wind=stage.wind if alone.stands else None, level=stage.level)
+
+
+def _without_what_is_in_hand(whole: StageAnalysis) -> tuple[StageAnalysis, tuple[str, ...]]:
+    """The stage of what is tied or supported, and the places that are neither."""
+    frame, fitted = whole.case.frame, whole.fitted
+    kept = {*fitted.stands_on, *fitted.carried_at, *fitted.held}
+    for strut in whole.tied:
+        kept |= {frame.strut(strut).end_1.hub, frame.strut(strut).end_2.hub}
+    loose_hubs = tuple(hub for hub in fitted.hubs if hub not in kept)
+    rest = analysis(whole.case, replace(
+        fitted, hubs=tuple(hub for hub in fitted.hubs if hub in kept),
+        last=tuple(hub for hub in fitted.last if hub in kept))) if loose_hubs else whole
+    carried = {*rest.tied, *(strut for strut, _ in rest.loose)}
+    return rest, (*loose_hubs, *(strut for strut in fitted.struts if strut not in carried))
+
+
+def _picked_up(by: Judging, whole: StageAnalysis, hub: str) -> Hold:
+    """A hub in somebody's hands, with the struts that hang on it."""
+    parts = whole.case.kit.by_place
+    mass_kg = parts[hub].mass_kg + sum(parts[strut].mass_kg for strut, on in whole.loose if on == hub)
+    return _hold(whole.case, by, hub, force_n=newton_from_kg(mass_kg))
+
+
+def _design_uses(stage: StageAnalysis, own: OwnNumbers) -> tuple[float, float]:
+    """Largest arm use under 1.35 × weight with what struts of other lengths lock in, and the latter alone."""
+    answer, frame = stage.solved, stage.case.frame
+    off_mm = np.zeros(len(frame.struts))
+    for strut, off in own.off_mm:
+        off_mm[frame.strut_index[strut]] = off
+    if isinstance(answer, Unstable) or not off_mm[answer.stage.struts].any():
+        return float(stage.design_use), 0.0
+    ready = factored(settled_stage(stage.case, stage.fitted, stage.tied))
+    if isinstance(ready, Unstable):
+        return float(stage.design_use), 0.0
+    locked = response(ready, misfit(ready.stage, off_mm[ready.stage.struts][None]))
+    both = np.abs(answer.design_parts + locked.parts[0]).sum(axis=1)
+    return float(both.max(initial=0.0)), float(locked.arm_use.max(initial=0.0))
+
+
+def _with_held(fitted: Fitted, holds: tuple[str, ...]) -> Fitted:
+    return replace(fitted, held=tuple(dict.fromkeys((*fitted.held, *holds))))
+
+
+def _holds(stage: StageAnalysis, planned: tuple[str, ...], near: tuple[str, ...]) -> tuple[str, ...]:
+    """The plan's holds where they do and no fewer would; else the fewest, of those held or near already if possible."""
+    found = smallest_holds(stage.motions, prefer=(*planned, *(near or stage.fitted.last)))
+    enough = len(planned) <= len(found) and not stage.motions.without(planned).count
+    return tuple(sorted(planned)) if enough else found
+
+
+def _told(by: Judging, stage: StageAnalysis, holds: Iterable[str]) -> tuple[Hold, ...]:
+    """Each hold with what the hands bear."""
+    forces = _hold_forces_n(stage)
+    return tuple(_hold(stage.case, by, hub, force_n=forces.get(hub)) for hub in dict.fromkeys(holds))
+
+
+def _hold(case: Case, by: Judging, hub: str, *, force_n: float | None) -> Hold:
+    """A hold with its height now and what to stand on."""
+    height_mm = max(0.0, float(case.frame.position_mm(hub)[2]) - by.resting.lowered_mm)
+    with as_written():
+        up = reach(height_mm, case.design.crew)
+    return Hold(hub, height_mm, up.stand_on, up.reachable, force_n)
+
+
+def _hold_forces_n(stage: StageAnalysis) -> dict[str, float]:
+    """What the hands at each held hub bear under the weight as it is [N]; empty if nothing is held in this stage."""
+    answer = stage.solved
+    if isinstance(answer, Unstable) or not stage.fitted.held:
+        return {}
+    forces = answer.ready.reactions(answer.weight.displacements, answer.weight.load.hubs_n)[0]
+    index = stage.case.model.hub_index
+    return {hub: float(np.linalg.norm(forces[index[hub], :3])) for hub in stage.fitted.held}
+
+
+def hub_uses(stage: StageAnalysis) -> tuple[HubUse, ...]:
+    """The most used arm of each hub of a stage under its weight as it is, in the order of the frame."""
+    answer = stage.solved
+    if isinstance(answer, Unstable) or not len(answer.stage.struts):
+        return ()
+    use = answer.weight.arm_use[0].reshape(-1, 2, 2).max(axis=2)  # (strut, end, root or joint), then (strut, end)
+    worst: dict[int, tuple[float, int, int]] = {}
+    for row, strut in enumerate(answer.stage.struts.tolist()):
+        for end in (0, 1):
+            hub = int(answer.stage.model.ends[strut, end])
+            if hub not in worst or use[row, end] > worst[hub][0] + 1e-9:
+                worst[hub] = float(use[row, end]), strut, end + 1
+    struts, hubs = stage.case.frame.struts, stage.case.frame.hubs
+    return tuple(HubUse(hubs[hub].name, struts[strut].end(end).arm, struts[strut].name, most)
+                 for hub, (most, strut, end) in sorted(worst.items()))

@@ -1,0 +1,1 @@
+"""What several pages show of a part, a place or an entry."""

@@ -1,0 +1,57 @@
+"""The pictures of a page as inline SVG, drawn once for each state of the log and kept."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import lru_cache
+
+from markupsafe import Markup
+
+from fieldapp.base.words import spoken
+from fieldapp.frame.frame import Frame
+from fieldapp.log.state import State
+from fieldapp.prints.pictures.pictures import Showing, frame_view, hub_dial, plan_view
+from labels.svg import svg
+
+KEPT = 128
+"""Pictures of a kind kept in memory, each 5 to 30 KB with what it shows: every entry makes new ones, and only the
+newest are asked for."""
+
+
+class Drawer:
+    """Draws one frame. Pictures depend on what stands, on the place in question and on the language."""
+
+    def __init__(self, frame: Frame) -> None:
+        self.frame = frame
+        self._view = lru_cache(KEPT)(self._draw_view)
+        self._plan = lru_cache(KEPT)(self._draw_plan)
+        self._dial = lru_cache(KEPT)(self._draw_dial)
+
+    def view(self, state: State, this: str | None = None, new: frozenset[str] = frozenset(), *,
+             facing: str | None = None, hold: Iterable[str] = ()) -> Markup:
+        """The frame with `this` (or the place `facing`) toward the viewer; `new` go in now, `hold` are held."""
+        return self._view(replace(_showing(state, this, new), hold=frozenset(hold)), facing, spoken())
+
+    def plan(self, state: State, this: str | None = None, new: frozenset[str] = frozenset()) -> Markup:
+        """The frame from above with the front mark."""
+        return self._plan(_showing(state, this, new), spoken())
+
+    def dial(self, state: State, hub: str, arm: int | None = None, *, labels: bool = True) -> Markup:
+        """One hub from outside, with `arm` filled; with the struts of the place at its arms, or numbers only."""
+        place = self.frame.hub(hub)
+        near = frozenset(name for name in (hub, *(a.strut for a in place.arms)) if state.is_fitted(name))
+        return self._dial(hub, arm, near if labels else frozenset(), spoken(), labels=labels)
+
+    def _draw_view(self, showing: Showing, facing: str | None, _language: object) -> Markup:
+        return Markup(svg(frame_view(self.frame, showing, facing=facing)))
+
+    def _draw_plan(self, showing: Showing, _language: object) -> Markup:
+        return Markup(svg(plan_view(self.frame, showing)))
+
+    def _draw_dial(self, hub: str, arm: int | None, standing: frozenset[str], _language: object, *,
+                   labels: bool) -> Markup:
+        return Markup(svg(hub_dial(self.frame, hub, arm=arm, standing=standing, labels=labels)))
+
+
+def _showing(state: State, this: str | None, new: frozenset[str]) -> Showing:
+    damaged = frozenset(place for place, part in state.fitted.items() if not state.parts[part].usable)
+    return Showing(standing=frozenset(state.fitted), this=this, new=new, damaged=damaged)

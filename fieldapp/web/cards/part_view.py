@@ -1,0 +1,102 @@
+"""All that a page says of one part: itself, the place it goes to, what was written down about it."""
+
+from dataclasses import dataclass
+
+from fieldapp.base.words import figures
+from fieldapp.kit.kit import Kit, Part
+from fieldapp.log.state import PartState, State
+from fieldapp.web.cards.entry_view import EntryLine, Reader, part_entries
+from fieldapp.web.cards.place_view import PlaceView, place_view
+from fieldapp.web.cards.status import Status, part_status, place_of
+from fieldapp.web.common.i18n import _
+from fieldapp.web.common.standing import Standing
+from fieldapp.wording.place import handed_words
+
+
+@dataclass(frozen=True, slots=True)
+class PartView:
+    """One part in words."""
+
+    id: str
+    big: str
+    """What people call out: `S073`."""
+    kind: str
+    what: str
+    letter: str
+    bands: int
+    headline: str
+    status: Status
+    place: PlaceView | None
+    end: int | None
+    spare_for: tuple[str, ...]
+    """Places of its class that a spare could fill, those in need first."""
+    acts: tuple[str, ...]
+    """What may be written down about it now: fitted, taken_down, store, damaged, found."""
+    entries: tuple[EntryLine, ...]
+
+
+def part_view(at: Standing, part: Part, *, end: int | None, reader: Reader) -> PartView:
+    """The words for a part; `end` is the strut end that the scanned label said."""
+    kit, state = at.kit, at.state
+    place = place_of(state, part.id)
+    shown = place_view(at, place, end if part.kind == "strut" else None) if place else None
+    status = part_status(at.plan, state, part, place=place)
+    return PartView(
+        id=part.id, big=part.id.split("-")[1], kind=part.kind, what=what_words(kit, part),
+        letter=part.part_class if part.kind == "strut" else "", bands=bands(kit, part),
+        headline=_headline(state, part.id, shown), status=status, place=shown,
+        end=end, spare_for=() if shown or state.phase == "striking" else spare_places(at, part),
+        acts=_acts(status, state, part.id, place=shown), entries=part_entries(at, part.id, reader))
+
+
+def what_words(kit: Kit, part: Part) -> str:
+    """"Strut, class B, cut 1187 mm" or "Hub, class 5L, left-handed"."""
+    if part.kind == "strut":
+        return _("Strut, class {letter}, cut {length} mm").format(letter=part.part_class,
+                                                                 length=figures(f"{part.cut_length_mm:.1f}"))
+    hub_class = next(c for c in kit.frame.hub_classes if c.name == part.part_class)
+    words = _("Hub, class {name}, {n} arms").format(name=hub_class.name, n=len(hub_class.dips_deg))
+    return f"{words}, {handed_words(hub_class.handed)}" if hub_class.handed else words
+
+
+def bands(kit: Kit, part: Part) -> int:
+    """Bands of a strut's class, 0 for a hub."""
+    return next((c.bands for c in kit.frame.strut_classes if part.kind == "strut" and c.letter == part.part_class), 0)
+
+
+def spare_places(at: Standing, part: Part) -> tuple[str, ...]:
+    """Places of the part's class that are to be filled: those whose own part is not usable, then empty, then others."""
+    frame, state = at.frame, at.state
+    places = [h.name for h in frame.hubs if part.kind == "hub" and h.hub_class == part.part_class]
+    places += [s.name for s in frame.struts if part.kind == "strut" and s.strut_class == part.part_class]
+    return tuple(sorted((place for place in places if place in at.plan.step_of),
+                        key=lambda place: (_has_usable_part(state, place), state.is_fitted(place))))
+
+
+def _has_usable_part(state: State, place: str) -> bool:
+    meant = state.fitted.get(place) or state.allocation.get(place)
+    return meant is not None and state.parts[meant].usable
+
+
+def _headline(state: State, part_id: str, place: PlaceView | None) -> str:
+    """Where it goes; at the strike, for what is out of the frame, into which heap."""
+    if state.phase == "striking" and _is_out(state.parts[part_id]):
+        return _("Into a bundle")
+    return place.headline if place else _("A spare: it has no place of its own")
+
+
+def _is_out(here: PartState) -> bool:
+    return not (here.fitted_at or here.missing or here.bundle or here.condition == "scrapped")
+
+
+def _acts(status: Status, state: State, part_id: str, *, place: PlaceView | None) -> tuple[str, ...]:
+    here = state.parts[part_id]
+    if here.missing:
+        return ("found", "damaged")
+    if here.fitted_at:
+        return ("taken_down", "damaged")
+    if state.phase == "striking":
+        return ("store", "damaged") if _is_out(here) else ("damaged",)
+    if place is not None and status.shape in ("now", "waits"):
+        return ("fitted", "damaged")
+    return ("damaged",)

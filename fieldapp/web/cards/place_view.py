@@ -1,0 +1,122 @@
+"""All that a page says of one place: words first, then neighbours and order. Plain records for the templates."""
+
+from dataclasses import dataclass
+
+from fieldapp.frame.frame import Arm, Frame, HubPlace, StrutPlace
+from fieldapp.log.state import State
+from fieldapp.web.cards.status import Status, place_status
+from fieldapp.web.common.i18n import _
+from fieldapp.web.common.standing import Standing
+from fieldapp.wording.place import end_goes, end_name, hub_where, ring_words
+from fieldapp.wording.seat import seat_lines
+from fieldapp.wording.step import limit_words, order_words, pushing_words
+
+
+@dataclass(frozen=True, slots=True)
+class Neighbour:
+    """A place that this one meets."""
+
+    name: str
+    says: str
+    status: Status
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceView:
+    """One place in words."""
+
+    name: str
+    kind: str
+    """"hub" or "strut"."""
+    headline: str
+    """Where it goes: the answer."""
+    where: str
+    more: tuple[str, ...]
+    """Which end, face and direction."""
+    order: tuple[str, ...]
+    limits: tuple[str, ...]
+    """Computed limits; shown with the caution."""
+    status: Status
+    neighbours: tuple[Neighbour, ...]
+    meant: str | None
+    """ID of the part that sits here or is meant for it."""
+    ring: int
+    seat: tuple[str, ...] = ()
+    """A hub from another place: how it must be turned here; its own arrow does not say it."""
+
+
+def place_view(at: Standing, name: str, end: int | None = None) -> PlaceView:
+    """The words for a place; `end` is the strut end that the scanned label said."""
+    if name in at.frame.hub_index:
+        return _hub_view(at, at.frame.hub(name))
+    return _strut_view(at, at.frame.strut(name), end)
+
+
+def _hub_view(at: Standing, hub: HubPlace) -> PlaceView:
+    frame, plan, state = at.frame, at.plan, at.state
+    held = state.fitted.get(hub.name) or state.allocation.get(hub.name)
+    seat = seat_lines(at.kit, state.part(held) if held else None, hub.name)
+    return PlaceView(
+        name=hub.name, kind="hub", headline=_hub_headline(state, hub), where=hub_where(frame, hub),
+        more=(_("The marked face looks outward."), *seat) if seat else _hub_facing(hub), seat=seat,
+        order=order_words(plan, hub.name, holds=False), limits=limit_words(plan, hub.name),
+        status=place_status(plan, state, hub.name), neighbours=_hub_neighbours(at, hub),
+        meant=_meant(state, hub.name), ring=hub.ring)
+
+
+def _hub_headline(state: State, hub: HubPlace) -> str:
+    words = _("Sits at {place}") if state.is_fitted(hub.name) else _("Goes to {place}")
+    return words.format(place=hub.name)
+
+
+def _strut_view(at: Standing, strut: StrutPlace, end: int | None) -> PlaceView:
+    frame, plan, state = at.frame, at.plan, at.state
+    first = end or 1
+    other = 3 - first
+    lower = frame.hub(strut.end(first).hub)
+    return PlaceView(
+        name=strut.name, kind="strut", headline=end_goes(frame, strut, first, in_hand=end is not None),
+        where=hub_where(frame, lower), more=(end_goes(frame, strut, other), *pushing_words(plan, strut.name)),
+        order=order_words(plan, strut.name, holds=False), limits=limit_words(plan, strut.name),
+        status=place_status(plan, state, strut.name), neighbours=_strut_neighbours(at, strut),
+        meant=_meant(state, strut.name), ring=min(frame.hub(strut.end(e).hub).ring for e in (1, 2)))
+
+
+def _meant(state: State, place: str) -> str | None:
+    return state.fitted.get(place) or state.allocation.get(place)
+
+
+def _hub_facing(hub: HubPlace) -> tuple[str, ...]:
+    upright = hub.arms[0].azimuth_deg < 0.5
+    up = _("Arm 1 points straight up.") if upright else _("Arm 1 is the first clockwise of straight up.")
+    return (_("The marked face looks outward, the arrow points up the frame."), up)
+
+
+def _hub_neighbours(at: Standing, hub: HubPlace) -> tuple[Neighbour, ...]:
+    return tuple(Neighbour(arm.strut, _arm_says(at.frame, arm), place_status(at.plan, at.state, arm.strut))
+                 for arm in hub.arms)
+
+
+def _arm_says(frame: Frame, arm: Arm) -> str:
+    strut = frame.strut(arm.strut)
+    return _("arm {arm}: {end}, to {hub}").format(
+        arm=arm.number, end=end_name(frame, strut, arm.end), hub=strut.end(3 - arm.end).hub)
+
+
+def _strut_neighbours(at: Standing, strut: StrutPlace) -> tuple[Neighbour, ...]:
+    return tuple(Neighbour(strut.end(end).hub, _end_says(at.frame, strut, end),
+                           place_status(at.plan, at.state, strut.end(end).hub)) for end in (1, 2))
+
+
+def _end_says(frame: Frame, strut: StrutPlace, end: int) -> str:
+    here = strut.end(end)
+    return _("arm {arm}: {end}, {ring}").format(arm=here.arm, end=end_name(frame, strut, end),
+                                               ring=ring_words(frame, frame.hub(here.hub).ring))
+
+
+def dial_arms(frame: Frame, place: str) -> tuple[tuple[str, int | None], ...]:
+    """(hub, arm in question) of the dials that belong to a place: a hub's own, or those of both ends of a strut."""
+    if place in frame.hub_index:
+        return ((place, None),)
+    strut = frame.strut(place)
+    return tuple((end.hub, end.arm) for end in (strut.end_1, strut.end_2))

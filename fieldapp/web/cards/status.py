@@ -1,0 +1,80 @@
+"""How a place or a part stands now: a word, a shape, and what it waits for. Never colour alone."""
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from fieldapp.kit.kit import Part
+from fieldapp.log.state import Defect, State
+from fieldapp.plan.plan import Plan
+from fieldapp.reports.raising.progress import waits_now
+from fieldapp.web.common.i18n import _, retold
+from fieldapp.wording.place import joined
+
+Shape = Literal["fitted", "now", "waits", "empty", "stop", "spare"]
+
+
+@dataclass(frozen=True, slots=True)
+class Status:
+    """What is shown beside a name."""
+
+    shape: Shape
+    word: str
+    detail: str = ""
+    waits_for: tuple[str, ...] = ()
+
+
+def place_status(plan: Plan, state: State, place: str) -> Status:
+    """Fitted, may go in now, waits, or stays empty."""
+    if state.is_fitted(place):
+        sound = state.parts[state.fitted[place]].usable
+        return Status("fitted", _("Fitted")) if sound else Status("stop", _("A damaged part sits here"))
+    if place not in plan.step_of:
+        return Status("empty", _("Stays empty"), _("The way '{way}' leaves this place out.").format(
+            way=retold(plan.way)))
+    waits = waits_now(plan, state, place)
+    if waits:
+        return Status("waits", _("Waits for {places}").format(places=joined(waits)), waits_for=waits)
+    return Status("now", _("May go in now"))
+
+
+def part_status(plan: Plan, state: State, part: Part, *, place: str | None) -> Status:
+    """What to do with this part; a reason to keep it out comes before everything else."""
+    here = state.parts[part.id]
+    reasons = joined([_defect_words(defect) for defect in here.defects])
+    if here.condition == "scrapped":
+        return Status("stop", _("Scrapped"), reasons)
+    if here.condition == "quarantined" and here.fitted_at:
+        return Status("stop", _("Damaged, and still at {place}").format(place=here.fitted_at), reasons)
+    if here.condition == "quarantined":
+        return Status("stop", _("Damaged: keep it out"), reasons)
+    if here.missing:
+        return Status("stop", _("Missing"), _("If this is it, write it down as found."))
+    if here.fitted_at:
+        return Status("fitted", _("Fitted at {place}").format(place=here.fitted_at), _watch_words(reasons))
+    if state.phase == "striking":
+        words = _("In bundle {name}").format(name=here.bundle) if here.bundle else _("Out of the frame")
+        return Status("spare", words, _watch_words(reasons))
+    if place is None:
+        return Status("spare", _("Spare"), _watch_words(reasons))
+    if state.is_fitted(place):
+        return Status("spare", _("Its place is filled"), _("{part} sits at {place}.").format(
+            part=state.fitted[place], place=place))
+    found = place_status(plan, state, place)
+    return replace(found, detail=" ".join(filter(None, (found.detail, _watch_words(reasons)))))
+
+
+def _defect_words(defect: Defect) -> str:
+    words = retold(defect.words)
+    return _("{defect}, mended").format(defect=words) if defect.mended else words
+
+
+def _watch_words(reasons: str) -> str:
+    return _("Watch it: {reasons}").format(reasons=reasons) if reasons else ""
+
+
+def place_of(state: State, part_id: str) -> str | None:
+    """Where a part sits, or else the place it is meant for now; None for a spare."""
+    fitted_at = state.parts[part_id].fitted_at
+    if fitted_at:
+        return fitted_at
+    return state.home_of(part_id)

@@ -1,0 +1,113 @@
+"""What every view needs: the site book, the time, and who asks. Of the pages, only this file reads the clock."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from flask import current_app, g, request
+
+from fieldapp.kit.kit import Kit
+from fieldapp.log.book import SiteBook
+from fieldapp.log.state import State
+from fieldapp.plan.plan import Plan
+from fieldapp.web.common.i18n import languages
+from fieldapp.web.common.standing import Standing
+
+WHO_COOKIE = "raisebook_who"
+THEME_COOKIE = "raisebook_theme"
+TEAM_COOKIE = "raisebook_team"
+LANGUAGE_COOKIE = "raisebook_language"
+THEMES = ("auto", "day", "night")
+MAX_WHO_CHARS = 24
+EXTENSION = "raisebook"
+PATIENCE = "RAISEBOOK_PATIENCE_S"
+"""How long a page waits for what takes long to compute before it says so; phones share a few threads."""
+
+Clock = Callable[[], datetime]
+
+
+def laptop_now() -> datetime:
+    """The laptop's time, with its zone: refusals name times as people on site read them."""
+    return datetime.now().astimezone()
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """One kit being served."""
+
+    book: SiteBook
+    clock: Clock = laptop_now
+    photos: Path | None = None
+    """Folder of the photos beside the log; None where none are kept."""
+
+    @property
+    def kit(self) -> Kit:
+        """Design, frame and parts."""
+        return self.book.site.kit
+
+    @property
+    def plan(self) -> Plan:
+        """The way of raising that is followed."""
+        return self.book.site.plan
+
+
+def site() -> Site:
+    """The site of the application that answers this request."""
+    found: Site = current_app.extensions[EXTENSION]
+    return found
+
+
+def state() -> State:
+    """The state of kit and frame, the same one throughout this request."""
+    if "state" not in g:
+        g.state = site().book.state
+    kept: State = g.state
+    return kept
+
+
+def standing() -> Standing:
+    """Kit, plan and state as this request sees them."""
+    return Standing(site().kit, site().plan, state())
+
+
+def patience_s() -> float:
+    """How long a page of this application waits for what takes long to compute [s]."""
+    return float(current_app.config[PATIENCE])
+
+
+def tidy(text: str, limit: int) -> str:
+    """Typed words on one line: control characters out, blanks joined, cut to `limit`.
+
+    Examples
+    --------
+    >>> tidy("  crew\\t 1\\x00 ", 24)
+    'crew 1'
+    """
+    printable = "".join(c if c.isprintable() else " " for c in text)
+    return " ".join(printable.split())[:limit]
+
+
+def who() -> str:
+    """What the person at this phone calls themselves; empty if they did not say."""
+    return tidy(request.cookies.get(WHO_COOKIE, ""), MAX_WHO_CHARS)
+
+
+def team() -> int:
+    """Number of the team of the person at this phone, from 1; 0 if they did not say."""
+    number = request.cookies.get(TEAM_COOKIE, "")
+    teams = site().kit.design.crew.teams
+    return int(number) if number.isdecimal() and len(number) < 3 and 1 <= int(number) <= teams else 0
+
+
+def language() -> str:
+    """The language chosen on this phone, or else the best of those the phone asks for."""
+    offered = languages()
+    chosen = request.cookies.get(LANGUAGE_COOKIE, "")
+    return chosen if chosen in offered else request.accept_languages.best_match(offered) or offered[0]
+
+
+def theme() -> str:
+    """auto, day or night."""
+    chosen = request.cookies.get(THEME_COOKIE, "auto")
+    return chosen if chosen in THEMES else "auto"

@@ -1,0 +1,48 @@
+"""Words in the reader's language: gettext from the standard library, one language a request.
+
+English is the language of the sources; catalogues are found under `locale/` and made by `tests/catalogues.py`.
+Rooms below the web take their sentences through `base.words`, which is told the same catalogue.
+"""
+
+from dataclasses import replace
+from functools import lru_cache
+
+from jinja2 import Environment
+
+from fieldapp.base import words
+from fieldapp.base.catalogue import LANGUAGE_NAMES, LOCALE_DIR
+from fieldapp.base.catalogue import catalogue as _catalogue
+from fieldapp.base.words import _, ngettext
+from fieldapp.log.entry import Refusal
+from fieldapp.wording.kept_words import retold
+
+__all__ = ["LANGUAGE_NAMES", "LOCALE_DIR", "_", "in_words", "install", "languages", "ngettext", "retold",
+           "use_language"]
+
+@lru_cache
+def languages() -> tuple[str, ...]:
+    """Codes of the languages that pages can be read in, English first."""
+    return ("en", *(code for code in LANGUAGE_NAMES
+                    if (LOCALE_DIR / code / "LC_MESSAGES" / "raisebook.mo").is_file()))
+
+
+def use_language(language: str) -> None:
+    """Speak `language` until told otherwise; an unknown one falls back to English."""
+    words.speak(_catalogue(language))
+
+
+def in_words(refusal: Refusal) -> Refusal:
+    """The same refusal with its sentences, and the words inside them, in the language in use."""
+    if not refusal.template:
+        return refusal
+    values = {name: retold(value) if isinstance(value, str) else value for name, value in refusal.values.items()}
+    then = _(refusal.next_template).format(**values) if refusal.next_template else ""
+    return replace(refusal, message=_(refusal.template).format(**values), what_next=then)
+
+
+def install(environment: Environment) -> None:
+    """Give templates `_`, `ngettext`, and what tells again the sentences of log and plan."""
+    environment.globals.update(in_words=in_words, retold=retold)
+    environment.filters["told"] = retold
+    environment.add_extension("jinja2.ext.i18n")
+    environment.install_gettext_callables(_, ngettext, newstyle=True)  # type: ignore[attr-defined]

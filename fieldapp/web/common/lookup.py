@@ -1,0 +1,47 @@
+"""From the text of an address, a symbol or a form to the part it names, or to a page that helps."""
+
+from dataclasses import dataclass
+
+from fieldapp.base.errors import PartIdError
+from fieldapp.kit.build import with_parts
+from fieldapp.kit.ids import Lookup, parse_part_id
+from fieldapp.kit.kit import Part
+from fieldapp.web.common.context import site, state
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A part, the strut end that the label said, and a remark on how it was typed."""
+
+    part: Part
+    end: int | None
+    remark: str = ""
+
+
+class UnknownPartError(PartIdError):
+    """Text that names no part; `answer` says why and offers the nearest."""
+
+    def __init__(self, answer: Lookup) -> None:
+        super().__init__(answer.message)
+        self.answer = answer
+
+
+def look_up(text: str) -> Lookup:
+    """What `text` means among the kit's parts and those made since."""
+    made = tuple(state().made.values())
+    kit = with_parts(site().kit, made) if made else site().kit
+    return parse_part_id(text, kit)
+
+
+def find_part(text: str) -> Found:
+    """The part that `text` names.
+
+    Raises
+    ------
+    UnknownPartError
+        With words and the nearest parts, if there is none.
+    """
+    answer = look_up(text)
+    if answer.part is None:
+        raise UnknownPartError(answer)
+    return Found(answer.part, answer.end, answer.message)

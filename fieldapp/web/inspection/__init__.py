@@ -1,0 +1,1 @@
+"""An inspection round on the phone."""

@@ -1,0 +1,109 @@
+"""What the inspection page sends: lines that fail, where, and numbers; everything else on the list passed."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from werkzeug.datastructures import MultiDict
+
+from fieldapp.base.words import figures
+from fieldapp.kit.checklist import Check, result_of
+from fieldapp.kit.kit import Part
+from fieldapp.web.common.context import tidy
+from fieldapp.web.common.forms import MAX_WORDS_CHARS, number_or_none
+from fieldapp.web.common.i18n import _
+from fieldapp.wording.place import sentence
+
+Fields = MultiDict[str, str]
+MAX_NUMBER_CHARS = 12
+
+
+@dataclass(frozen=True, slots=True)
+class CheckForm:
+    """One check as it was told."""
+
+    items: tuple[Mapping[str, object], ...] = ()
+    """As the log keeps them."""
+    problem: str = ""
+    """What could not be read, in words."""
+
+
+def check_form(form: Fields, checks: Sequence[Check], part: Part, *, spots: Sequence[int]) -> CheckForm:
+    """Read the fields of one part's page; `spots` are the numbers of its arms or ends."""
+    items: list[Mapping[str, object]] = []
+    for check in checks:
+        if check.is_measured:
+            values, problem = _values(form, check, part, spots=spots)
+            if problem:
+                return CheckForm(problem=problem)
+            items += values
+        else:
+            items += _judged(form, check)
+    failed = [str(item["item"]) for item in items if item["result"] == "fail" and "value" not in item]
+    if form.get("all") == "sound" and failed:
+        return CheckForm(problem=_("You ticked that it fails: {items}. Take the ticks off, or write down what "
+                                   "fails.").format(items=", ".join(dict.fromkeys(failed))))
+    if form.get("all") == "fails" and not failed:
+        return CheckForm(problem=_("Tick what fails, or press “All sound”."))
+    return CheckForm(tuple(items))
+
+
+def all_sound(checks: Sequence[Check]) -> CheckForm:
+    """Every line that always belongs to a check passed; a problem if one of them asks for a number."""
+    measured = [check.item for check in checks if check.when == "always" and check.is_measured]
+    if measured:
+        return CheckForm(problem=_("{items} must be measured: open the part's page.").format(items=", ".join(measured)))
+    return CheckForm(tuple(_item(check, "pass") for check in checks if check.when == "always"))
+
+
+def field(kind: str, check: Check, spot: int | None = None) -> str:
+    """Name of a field of the page, the same from one run to the next: forms may wait in a phone."""
+    return f"{kind}:{check.item}" + (f":{spot}" if spot else "")
+
+
+def number_of(text: str) -> float | None:
+    """A number as people type it, with point or comma; None if it is none.
+
+    Examples
+    --------
+    >>> number_of("12,5"), number_of(" 1085.2 "), number_of("nan"), number_of("wet")
+    (12.5, 1085.2, None, None)
+    """
+    try:
+        value = float(text.strip().replace(",", ".")[:MAX_NUMBER_CHARS])
+    except ValueError:
+        return None
+    return value if abs(value) < float("inf") else None
+
+
+def _item(check: Check, result: str, spot: int | None = None, **more: object) -> Mapping[str, object]:
+    item: dict[str, object] = {"item": check.item, "result": result, "unit": check.unit, "critical": check.critical}
+    if check.each and spot:
+        item[check.each] = spot
+    return item | {name: value for name, value in more.items() if value not in (None, "")}
+
+
+def _judged(form: Fields, check: Check) -> Iterator[Mapping[str, object]]:
+    """A line of pass or fail; one that is only looked at in doubt is left out unless somebody did."""
+    said = form.get(field("look", check), "")
+    if said == "fail":
+        words = tidy(form.get(field("words", check), ""), MAX_WORDS_CHARS)
+        chosen = [number_or_none(text) for text in form.getlist(field("spot", check))]
+        for spot in chosen or [None]:
+            yield _item(check, "fail", spot, words=words)
+    elif said == "pass" or check.when == "always":
+        yield _item(check, "pass")
+
+
+def _values(form: Fields, check: Check, part: Part, *, spots: Sequence[int]
+            ) -> tuple[list[Mapping[str, object]], str]:
+    """The numbers of a measured line, one for each arm or end if it is said of each."""
+    found: list[Mapping[str, object]] = []
+    for spot in spots if check.each else (None,):
+        text = form.get(field("value", check, spot), "").strip()
+        value = number_of(text)
+        if text and value is None:
+            return [], _("{item} must be a number like {example}, got {text}.").format(
+                item=sentence(_(check.item)), example=figures("12.5"), text=text[:20])
+        if value is not None:
+            found.append(_item(check, result_of(check, part, value), spot, value=value))
+    return found, ""

@@ -1,0 +1,132 @@
+"""The overview of an inspection round: how far it is, by class and by box, who has what, what is open."""
+
+from collections import Counter
+from dataclasses import dataclass
+from datetime import datetime
+
+from fieldapp.log.state import State
+from fieldapp.reports.inspection.inspection import BoxProgress, RoundReport, Unseen
+from fieldapp.reports.parts.usable import Unsound, unsound_parts
+from fieldapp.reports.readiness.making import class_keys
+from fieldapp.web.common.i18n import _, ngettext, retold
+from fieldapp.wording.log import clock_words
+from fieldapp.wording.place import joined
+
+
+@dataclass(frozen=True, slots=True)
+class ClassLine:
+    """How far one class is."""
+
+    words: str
+    seen: int
+    total: int
+
+
+@dataclass(frozen=True, slots=True)
+class BoxLine:
+    """How far one box is, and who has it."""
+
+    box: str
+    words: str
+    """Its name; "in no box" for parts that are in none."""
+    seen: int
+    total: int
+    who: str
+    waiting: tuple[str, ...]
+    """IDs not yet seen in it."""
+    own: bool
+    held: bool
+    """True if somebody has it now."""
+
+
+@dataclass(frozen=True, slots=True)
+class DefectLine:
+    """A part that needs somebody."""
+
+    part: str
+    words: str
+    urgent: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RoundView:
+    """A round as the overview shows it."""
+
+    name: str
+    opened: str
+    closed: str
+    total: int
+    seen: int
+    waiting: int
+    """Not yet seen, missing parts not counted."""
+    missing: tuple[str, ...]
+    classes: tuple[ClassLine, ...]
+    boxes: tuple[BoxLine, ...]
+    inspectors: tuple[str, ...]
+    defects: tuple[DefectLine, ...]
+
+    @property
+    def open_boxes(self) -> tuple[BoxLine, ...]:
+        """Boxes with parts that nobody has seen yet, or in somebody's hands: one's own first, then those nobody has."""
+        wanted = (box for box in self.boxes if box.waiting or box.held)
+        return tuple(sorted(wanted, key=lambda box: (not box.own, box.held)))
+
+    @property
+    def done_boxes(self) -> tuple[BoxLine, ...]:
+        """Boxes of which every part was seen."""
+        return tuple(box for box in self.boxes if not box.waiting and not box.held)
+
+    @property
+    def own(self) -> BoxLine | None:
+        """The box of the person who looks."""
+        return next((box for box in self.boxes if box.own), None)
+
+
+def round_view(state: State, report: RoundReport, *, own_box: str, now: datetime) -> RoundView:
+    """The overview in words."""
+    waiting = [part for part in report.not_seen if not part.missing]
+    opened = _("opened {time} by {who}").format(time=clock_words(report.round.opened, now), who=report.opened_by)
+    closed = _("closed {time} by {who}").format(time=clock_words(report.round.closed, now), who=report.closed_by) \
+        if report.round.closed else ""
+    return RoundView(
+        name=report.round.name, opened=opened, closed=closed, total=len(report.checks) + len(waiting),
+        seen=len(report.checks), waiting=len(waiting),
+        missing=tuple(part.part for part in report.not_seen if part.missing), classes=_classes(state, report, waiting),
+        boxes=tuple(_box(box, waiting, own_box=own_box) for box in report.boxes),
+        inspectors=tuple(_inspector_words(report)), defects=tuple(map(_defect, unsound_parts(state))))
+
+
+def _classes(state: State, report: RoundReport, waiting: list[Unseen]) -> tuple[ClassLine, ...]:
+    seen = Counter((check.kind, check.part_class) for check in report.checks)
+    left = Counter((part.kind, part.part_class) for part in waiting)
+    return tuple(ClassLine(class_name(*key), seen[key], seen[key] + left[key]) for key in class_keys(state.kit))
+
+
+def class_name(kind: str, name: str) -> str:
+    """"hubs 3L", "struts C"."""
+    return _("hubs {name}").format(name=name) if kind == "hub" else _("struts {name}").format(name=name)
+
+
+def _box(box: BoxProgress, waiting: list[Unseen], *, own_box: str) -> BoxLine:
+    left = tuple(part.part for part in waiting if part.box == box.box)
+    own = bool(box.box) and box.box == own_box
+    if own and len(box.holders) == 1:
+        who = ""
+    elif box.holders:
+        who = ngettext("{who} has it", "{who} have it", len(box.holders)).format(who=joined(list(box.holders)))
+    else:
+        who = _("last looked into by {who}").format(who=box.inspectors[0]) if box.inspectors else ""
+    return BoxLine(box.box, box.box or _("in no box"), box.seen, box.seen + len(left), who, left,
+                   own, bool(box.holders))
+
+
+def _inspector_words(report: RoundReport) -> list[str]:
+    return [ngettext("{who}: {n} part, {failed} not sound", "{who}: {n} parts, {failed} not sound", one.checked).format(
+        who=one.who, n=one.checked, failed=one.failed) for one in report.inspectors]
+
+
+def _defect(part: Unsound) -> DefectLine:
+    states = {"quarantined": _("kept out"), "watch": _("to be watched")}
+    first = _("missing") if part.missing else states.get(part.condition, part.condition)
+    words = [first, *(retold(words) for words in part.words)]
+    return DefectLine(part.part, " · ".join(words), part.missing or part.condition == "quarantined")

@@ -1,0 +1,1 @@
+"""Finding a part or a place, by photo, camera or ID; its page, its history, the stock."""

@@ -1,0 +1,61 @@
+"""Finding a part: typing its ID, or a photo of its label."""
+
+import re
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from fieldapp.web.common.inspecting import inspects, part_address, seen_how
+from fieldapp.web.common.lookup import find_part, look_up
+from fieldapp.web.photos.photo import MAX_PHOTO_BYTES, read_photo
+from fieldapp.web.photos.words_photo import photo_words
+
+bp = Blueprint("find", __name__)
+
+_RING = re.compile(r"/ring/([0-9]{1,3})/?$", re.IGNORECASE)
+_SITE = re.compile(r"https?://[^/]+/?", re.IGNORECASE)
+
+
+@bp.get("/find")
+def page() -> str | Response:
+    """A field to type into and a button to take a photo; what was typed leads on to the part."""
+    text = request.args.get("q", "").strip()
+    if not text:
+        return render_template("parts/find.html", here="find")
+    return redirect(part_url(text), 303)
+
+
+@bp.get("/photo")
+def photo_again() -> Response:
+    """A phone that reopens the tab of a photo that could not be read."""
+    return redirect(url_for("find.page"), 303)
+
+
+@bp.post("/photo")
+def photo() -> tuple[str, int] | Response:
+    """Read the symbols of a photo: one leads to its part, several are offered, none is explained."""
+    upload = request.files.get("photo")
+    reading = read_photo(upload.stream.read(MAX_PHOTO_BYTES + 1) if upload else b"")
+    if reading.problem:
+        return render_template("parts/find.html", here="find", problem=photo_words(reading.problem)), 422
+    known = [text for text in reading.texts if look_up(text).found] or list(reading.texts[:1])
+    if len(known) == 1:
+        return redirect(part_url(known[0]), 303)
+    return render_template("parts/choose.html", here="find", urls=[part_url(text) for text in known]), 200
+
+
+def part_url(text: str) -> str:
+    """The page of the part that was typed or read, or its list on a phone that inspects; UnknownPartError if none.
+
+    Labels of bags, bundles and boxes name the page of a ring, or the site alone.
+    """
+    if ring := _RING.search(text):
+        return url_for("place.ring", number=int(ring[1]))
+    if _SITE.fullmatch(text):
+        return url_for("start.page")
+    found = find_part(text)
+    if inspects():
+        return part_address(f"{found.part.id}.{found.end}" if found.end else found.part.id, seen_how(text))
+    part_id = found.part.id.rpartition("-")[0] if found.remark else found.part.id    # the remark is said on the page
+    return url_for("part.scanned" if seen_how(text) == "scanned" else "part.page",
+                   text=f"{part_id}.{found.end}" if found.end else part_id)

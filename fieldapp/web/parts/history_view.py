@@ -1,0 +1,91 @@
+"""A part's past as sentences, and the parts that need somebody's eye."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from fieldapp.log.state import State
+from fieldapp.reports.parts.history import HistoryLine, part_uses
+from fieldapp.web.cards.entry_view import EntryLine, Reader, entry_line
+from fieldapp.web.common.i18n import _, ngettext, retold
+from fieldapp.web.common.standing import Standing
+from fieldapp.wording.log import clock_words
+from fieldapp.wording.place import joined
+
+
+@dataclass(frozen=True, slots=True)
+class PastLine:
+    """One entry, with the raise it fell into and why it does not count, if it does not."""
+
+    line: EntryLine
+    raise_name: str
+    why_not: str
+
+
+@dataclass(frozen=True, slots=True)
+class WatchedGroup:
+    """Parts that need the same thing done."""
+
+    words: str
+    parts: tuple[tuple[str, str], ...]
+    """(ID, what is known)."""
+
+
+def history_lines(at: Standing, past: tuple[HistoryLine, ...], reader: Reader) -> tuple[PastLine, ...]:
+    """Newest first."""
+    return tuple(PastLine(entry_line(at, one.entry, reader), one.raise_name,
+                          "" if one.standing == "counts" else retold(one.why)) for one in reversed(past))
+
+
+def use_words(state: State, part_id: str) -> str:
+    """"Fitted in 2 raises, damaged once, mended once"."""
+    use = next(use for use in part_uses(state) if use.part == part_id)
+    words = [ngettext("fitted in {n} raise", "fitted in {n} raises", use.raises).format(n=use.raises),
+             ngettext("damaged once", "damaged {n} times", use.damaged).format(n=use.damaged),
+             ngettext("mended once", "mended {n} times", use.repaired).format(n=use.repaired),
+             ngettext("checked {n} time", "checked {n} times", use.checked).format(n=use.checked)]
+    return joined(words)
+
+
+def watched_lines(state: State, now: datetime) -> tuple[WatchedGroup, ...]:
+    """Kept out and mended (to release), kept out and not mended (to mend), watched, missing, without a label."""
+    groups: dict[str, list[tuple[str, str]]] = {}
+    for part in state.all_parts():
+        words = _need(state, part.id)
+        if words:
+            groups.setdefault(words, []).append((part.id, _known(state, part.id, now)))
+    return tuple(WatchedGroup(words, tuple(groups[words])) for words in _needs() if words in groups)
+
+
+def labels_to_print(state: State) -> tuple[str, ...]:
+    """IDs of parts at hand whose label cannot be read, and of new ones that have none yet."""
+    return tuple(part.id for part in state.all_parts() if state.parts[part.id].label_gone
+                 and not state.parts[part.id].missing and state.parts[part.id].condition != "scrapped")
+
+
+def _needs() -> tuple[str, ...]:
+    return (_("Mended, to be released"), _("Kept out, to be mended or scrapped"), _("Usable, to be watched"),
+            _("Missing"), _("Labels to print"))
+
+
+def _need(state: State, part_id: str) -> str:
+    past, needs = state.parts[part_id], _needs()
+    if past.condition == "scrapped":
+        return ""
+    if past.condition == "quarantined":
+        unsafe = any(defect.unsafe and not defect.mended for defect in past.defects)
+        return needs[1] if unsafe else needs[0]
+    if past.missing:
+        return needs[3]
+    if past.condition == "watch":
+        return needs[2]
+    return needs[4] if past.label_gone else ""
+
+
+def _known(state: State, part_id: str, now: datetime) -> str:
+    past = state.parts[part_id]
+    words = [retold(reason) for reason in past.reasons]
+    if past.fitted_at:
+        words.append(_("sits at {place}").format(place=past.fitted_at))
+    if past.usable_from and past.usable_from > now:
+        words.append(_("usable from {time}").format(time=clock_words(past.usable_from, now)))
+    return " · ".join(words)

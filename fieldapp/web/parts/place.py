@@ -1,0 +1,68 @@
+"""One place, and the places of one ring: the third way in, walking through the frame."""
+
+from flask import Blueprint, abort, render_template, request
+
+from fieldapp.kit.kit import Part
+from fieldapp.web.cards.entries import done
+from fieldapp.web.cards.lift_view import lift_before
+from fieldapp.web.cards.part_view import bands, what_words
+from fieldapp.web.cards.place_view import place_view
+from fieldapp.web.cards.status import Status, part_status
+from fieldapp.web.cards.turn_view import turn_lines
+from fieldapp.web.common.context import site, standing, state
+from fieldapp.web.common.i18n import _
+from fieldapp.web.common.lookup import find_part
+from fieldapp.web.raising.start_view import places_in_ring, ring_lines
+
+bp = Blueprint("place", __name__)
+
+
+@bp.get("/place/<name>")
+def page(name: str) -> str:
+    """What goes to a place, and what it meets there."""
+    name = name.upper()
+    kit = site().kit
+    if name not in kit.frame.hub_index and name not in kit.frame.strut_index:
+        abort(404, _("place {name}").format(name=name[:16]))
+    view = place_view(standing(), name)
+    part = chosen_part(name, view.meant)
+    return render_template("parts/place.html", view=view, part=part, what=what_words(kit, part) if part else "",
+                           bands=bands(kit, part) if part else 0, done=done(), here="place",
+                           turn=turn_lines(site().book.site, state(), name), instead=_instead(name),
+                           lift=lift_before(site().book.site, state(), name),
+                           trouble=_trouble(name))
+
+
+def _trouble(name: str) -> Status | None:
+    """What is wrong with the part that sits here or is meant for it; None if nothing is."""
+    held = state().fitted.get(name) or state().allocation.get(name)
+    if held is None or state().parts[held].usable:
+        return None
+    return part_status(site().plan, state(), state().part(held), place=name)
+
+
+def _instead(name: str) -> str | None:
+    """The part that goes here once the one that sits here, and is not to be used, is out."""
+    sits, meant = state().fitted.get(name), state().allocation.get(name)
+    return meant if sits and meant and meant != sits else None
+
+
+def chosen_part(name: str, meant: str | None) -> Part | None:
+    """The part that `?part=` brings to an empty place, as from a spare's page, or else the one meant for the place."""
+    brought = request.args.get("part")
+    if brought and not state().is_fitted(name):
+        return find_part(brought).part
+    return state().part(meant) if meant else None
+
+
+@bp.get("/ring/<int:number>", endpoint="ring")
+@bp.get("/RING/<int:number>", endpoint="ring")
+def ring(number: int) -> str:
+    """The places of a ring in the order of the plan."""
+    names = places_in_ring(site().plan, number)
+    if not names:
+        abort(404, _("ring {number}").format(number=number))
+    lines = ring_lines(standing())
+    views = [place_view(standing(), name) for name in names]
+    line = next(line for line in lines if line.number == number)
+    return render_template("parts/ring.html", line=line, lines=lines, views=views, here="place")

@@ -1,0 +1,85 @@
+"""The kit as a heap of parts: what else can happen to one, missing, a label printed again, a new part made."""
+
+from flask import Blueprint, Response, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from fieldapp.kit.parts import class_names
+from fieldapp.log.entry import Entry, Refusal
+from fieldapp.web.cards.entries import done
+from fieldapp.web.common.context import site, state, tidy
+from fieldapp.web.common.forms import MAX_WORDS_CHARS, number_or_none
+from fieldapp.web.common.lookup import find_part
+from fieldapp.web.common.writing import gone_back, refused, submit, wish, write_down
+from fieldapp.web.parts.more_acts import more_acts
+
+bp = Blueprint("stock", __name__)
+
+
+@bp.get("/more/<text>")
+def more(text: str) -> str:
+    """What else happened to this part?"""
+    part = find_part(text).part
+    return render_template("parts/more.html", part=part, acts=more_acts(state().parts[part.id]), here="part")
+
+
+@bp.get("/missing/<text>")
+def missing(text: str) -> str:
+    """Where was it seen last?"""
+    part = find_part(text).part
+    return render_template("parts/missing.html", part=part, past=state().parts[part.id], here="part")
+
+
+@bp.post("/missing/<text>")
+def gone(text: str) -> AnyResponse | tuple[str, int]:
+    """Nobody knows where it is."""
+    part = find_part(text).part
+    data = {"words": tidy(request.form.get("words", ""), MAX_WORDS_CHARS)}
+    return write_down(wish("missing", part.id, data=data), url_for("part.page", text=part.id))
+
+
+@bp.get("/label/<text>")
+def label(text: str) -> str:
+    """A sheet with the labels of this part, and the press that says that they are on it."""
+    found = find_part(text)
+    return render_template("parts/label.html", part=found.part, end=found.end, past=state().parts[found.part.id],
+                           labels=site().kit.design.labels, done=done(), here="part")
+
+
+@bp.get("/label/<text>/labels.pdf")
+def pdf(text: str) -> Response:
+    """The sheet as PDF; `?start=` is the first free label on it."""
+    found = find_part(text)
+    from fieldapp.web.common.stickers import labels_pdf  # brings in the PDF library, which pages do without
+
+    part_id = f"{found.part.id}.{found.end}" if found.end else found.part.id
+    data = labels_pdf(site().kit, state(), [part_id], start=number_or_none(request.args.get("start", "")) or 1)
+    return Response(data, mimetype="application/pdf",
+                    headers={"Content-Disposition": f'inline; filename="{found.part.id}.pdf"'})
+
+
+@bp.post("/label/<text>")
+def printed(text: str) -> AnyResponse | tuple[str, int]:
+    """The new label is on the part."""
+    found = find_part(text)
+    data = {"end": found.end} if found.end else {}
+    return write_down(wish("label_reprinted", found.part.id, data=data), url_for("part.page", text=found.part.id))
+
+
+@bp.get("/make")
+def make() -> str:
+    """A new part was made: of which class, for which place?"""
+    frame, wanted = site().kit.frame, request.args
+    return render_template("parts/make.html", hubs=class_names(frame, "hub"), struts=class_names(frame, "strut"),
+                           chosen=f"{wanted.get('kind', '')} {wanted.get('part_class', '')}",
+                           place=tidy(wanted.get("place", ""), 16), here="find")
+
+
+@bp.post("/make")
+def made() -> AnyResponse | tuple[str, int]:
+    """Give it the next free ID, and go to its label."""
+    kind, _, part_class = request.form.get("what", "").partition(" ")
+    place = tidy(request.form.get("place", ""), 16).upper() or None
+    answer: Entry | Refusal = submit(wish("made", place=place, data={"kind": kind, "part_class": part_class}))
+    if isinstance(answer, Refusal):
+        return refused(answer, url_for("stock.make"))
+    return gone_back(answer, url_for("stock.label", text=answer.part))

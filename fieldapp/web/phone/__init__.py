@@ -1,0 +1,1 @@
+"""Bringing a phone in and keeping it going."""

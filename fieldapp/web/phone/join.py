@@ -1,0 +1,93 @@
+"""Joining: the join code, scanned from the poster or typed, lets a phone write. Whoever joined can pass it on."""
+
+import re
+from urllib.parse import urlsplit
+
+from flask import Blueprint, current_app, make_response, redirect, render_template, request, url_for
+from markupsafe import Markup
+from werkzeug.wrappers import Response
+
+from fieldapp.frame.design import SiteSection
+from fieldapp.prints.common.joining import address_text, wifi_text
+from fieldapp.web.common.addresses import PHONES_OPEN
+from fieldapp.web.common.context import site
+from fieldapp.web.common.i18n import _
+from fieldapp.web.common.rights import grant, may_write, rights, same_text
+from labels.symbol import QUIET_ZONE, dark_runs, make_symbol
+
+bp = Blueprint("join", __name__)
+
+
+@bp.get("/join")
+def page() -> str:
+    """Both squares for those who may write, a field for the code for the others."""
+    return join_page()
+
+
+@bp.post("/join")
+def enter() -> Response | tuple[str, int]:
+    """The typed code."""
+    return _try(request.form.get("code", ""))
+
+
+@bp.get("/join/<code>")
+@bp.get("/JOIN/<code>", endpoint="scanned")
+def scanned(code: str) -> Response | tuple[str, int]:
+    """The scanned code: a phone that comes here may write from now on."""
+    return _try(code)
+
+
+@bp.get("/joined")
+def joined() -> str:
+    """Welcome, and who are you?"""
+    return render_template("phone/joined.html", here="", back=_own_path(request.args.get("back", "")))
+
+
+def join_page(problem: str = "", *, back: str = "") -> str:
+    """The page with the code's field, or with both squares if this phone may write."""
+    shown = site().kit.design.site
+    address = join_address(shown)
+    squares = may_write()
+    return render_template("phone/join.html", here="", problem=problem, back=_own_path(back), site=shown,
+                           address=address, code=rights().key.join_code if squares else "",
+                           wifi=symbol_svg(wifi_text(shown), _("Square for the Wi-Fi")) if squares else "",
+                           open_page=symbol_svg(address, _("Square that opens the page")) if squares else "")
+
+
+def not_joined() -> tuple[str, int]:
+    """For a phone that pressed a button and may not: how to join, and then back to the page of the button."""
+    return join_page(back=urlsplit(request.referrer or "").path), 403
+
+
+def join_address(shown: SiteSection) -> str:
+    """What the square says, in the letters that all camera apps take: it opens the page and joins."""
+    at = shown.model_copy(update={"address": current_app.config.get(PHONES_OPEN) or shown.address})
+    return address_text(at, rights().key.join_code)
+
+
+def _try(given: str) -> Response | tuple[str, int]:
+    held, sender = rights(), request.remote_addr or ""
+    if held.tries.too_many(sender):
+        return join_page(_("Too many wrong codes. Wait a minute, then try again.")), 429
+    code = re.sub(r"[^A-Z0-9]", "", given.upper()[:40])
+    if not same_text(code, held.key.join_code):
+        held.tries.wrong(sender)
+        return join_page(_("'{code}' is not the join code. It stands on the join poster and on the laptop's "
+                           "page Join: six letters and figures.").format(code=code[:16])), 403
+    back = _own_path(request.form.get("back", ""))
+    return grant(make_response(redirect(url_for("join.joined", back=back or None), 303)), "write")
+
+
+def _own_path(text: str) -> str:
+    """A path of this site to go back to, or nothing."""
+    return text if re.fullmatch(r"/(?![/\\])[A-Za-z0-9/_.-]{0,80}", text) else ""
+
+
+def symbol_svg(text: str, title: str) -> Markup:
+    """A QR symbol as inline SVG, dark on white in every theme; empty for an empty text."""
+    if not text:
+        return Markup("")
+    symbol = make_symbol(text, "M")
+    path = "".join(f"M{x + QUIET_ZONE} {y + QUIET_ZONE}h{n}v1h-{n}z" for y, x, n in dark_runs(symbol))
+    return Markup('<svg class="qr" role="img" viewBox="0 0 {0} {0}" shape-rendering="crispEdges"><title>{1}</title>'
+                  '<path d="{2}"/></svg>').format(symbol.full_size, title, path)

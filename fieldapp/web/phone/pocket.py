@@ -1,0 +1,61 @@
+"""The pocket copy from the laptop: in the phone's language, with the parts as they are exchanged by now."""
+
+import base64
+import hashlib
+from dataclasses import dataclass, field
+from functools import lru_cache
+
+from flask import Blueprint, Response, request
+
+from fieldapp.frame.design import Design
+from fieldapp.kit.build import with_parts
+from fieldapp.kit.kit import Kit
+from fieldapp.plan.plan import Plan
+from fieldapp.prints.pocket.pocket import inline, pocket_page
+from fieldapp.web.common.context import language, site, state
+
+bp = Blueprint("pocket", __name__)
+
+
+@bp.get("/pocket")
+def page() -> Response:
+    """To keep open in a tab; with `?save=yes` to be saved as a file."""
+    at, made = site(), state().made
+    asked = _Asked(at.kit.design, at.plan, tuple(sorted(state().allocation.items())), tuple(sorted(made)), language(),
+                   with_parts(at.kit, made.values()))
+    answer = Response(_copy(asked), mimetype="text/html")
+    answer.headers["Content-Security-Policy"] = policy()
+    if request.args.get("save"):
+        name = at.kit.design.frame.prefix
+        answer.headers["Content-Disposition"] = f'attachment; filename="{name}-pocket.html"'
+    return answer
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """Equal kits with equal parts at their places have equal copies, however much is fitted."""
+
+    design: Design
+    plan: Plan
+    given_out: tuple[tuple[str, str], ...]
+    made_on_site: tuple[str, ...]
+    language: str
+    kit: Kit = field(compare=False)
+
+
+@lru_cache(maxsize=5)
+def _copy(asked: _Asked) -> bytes:
+    """One for each language; most of a megabyte at 61 hubs, so every phone gets the same one."""
+    return pocket_page(asked.kit, asked.plan, dict(asked.given_out), language=asked.language).encode()
+
+
+@lru_cache
+def policy() -> str:
+    """Nothing but what stands in the page itself, named by its hash."""
+    style, script = (_hash(inline(*names)) for names in (("pocket.css", "drawings.css"), ("pocket.js",)))
+    return (f"default-src 'none'; img-src data:; style-src '{style}'; script-src '{script}'; base-uri 'none'; "
+            f"form-action 'none'; frame-ancestors 'none'")
+
+
+def _hash(text: str) -> str:
+    return f"sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}"

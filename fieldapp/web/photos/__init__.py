@@ -1,0 +1,1 @@
+"""Photos: of labels to be read, of damage to be kept."""

@@ -1,0 +1,89 @@
+"""Photos of damage: unpacked with care, turned upright, made small, stripped of all that they say of the phone."""
+
+import errno
+import hashlib
+import re
+import threading
+from io import BytesIO
+from pathlib import Path
+
+from PIL import Image, ImageOps, UnidentifiedImageError
+
+from fieldapp.base.errors import Fault, KitError, StoreError
+from fieldapp.kit.atomic import write_atomic
+from fieldapp.web.photos.photo import MAX_PHOTO_BYTES, MAX_PHOTO_PIXELS, Problem, is_heic, open_image, pixels_of
+
+LONGEST_PX = 1600
+QUALITY = 80
+DIGEST = re.compile(r"^[0-9a-f]{64}$", re.ASCII)
+
+_one_at_a_time = threading.BoundedSemaphore(1)
+"""A 60-megapixel photo takes 200 MB while it is unpacked."""
+
+
+def keep_photo(data: bytes, folder: Path) -> tuple[str, Problem | None]:
+    """Re-encode a photo and put it into the folder under the digest of what is kept.
+
+    Parameters
+    ----------
+    data : bytes
+        As the phone sent it; nothing of it is kept but the picture.
+    folder : Path
+        Beside the log; made if need be.
+
+    Returns
+    -------
+    (str, Problem or None)
+        SHA-256 of the JPEG that is kept, in hex, or "" and what is wrong with the photo.
+
+    Raises
+    ------
+    StoreError
+        If the disk does not take it; the phone keeps it and sends it again.
+    """
+    with _one_at_a_time:
+        kept = reencoded(data)
+    if not isinstance(kept, bytes):
+        return "", kept
+    digest = hashlib.sha256(kept).hexdigest()
+    try:
+        write_atomic(folder / f"{digest}.jpg", kept)
+    except KitError as error:
+        raise StoreError(f"a photo could not be kept: {error}", _fault(error)) from error
+    return digest, None
+
+
+def _fault(error: KitError) -> Fault:
+    """What the system said of the disk, in the word that phones are told by."""
+    number = getattr(error.__cause__, "errno", None)
+    if number in (errno.ENOSPC, errno.EDQUOT):
+        return "full"
+    return "readonly" if number in (errno.EACCES, errno.EPERM, errno.EROFS) else "io"
+
+
+def reencoded(data: bytes) -> bytes | Problem:
+    """The picture as a JPEG of ours, at most 1600 pixels long, without any metadata; or what is wrong with it."""
+    if not data:
+        return "empty"
+    if is_heic(data):
+        return "heic"
+    try:
+        if len(data) > MAX_PHOTO_BYTES or pixels_of(data) > MAX_PHOTO_PIXELS:
+            return "too many pixels"
+        return _jpeg(data)
+    except UnidentifiedImageError:
+        return "not an image"
+    except (OSError, ValueError, SyntaxError, EOFError, MemoryError, Image.DecompressionBombError):
+        return "broken"
+
+
+def _jpeg(data: bytes) -> bytes:
+    with open_image(data) as image:
+        image.draft("RGB", (LONGEST_PX, LONGEST_PX))        # JPEG unpacks to about this size; others ignore it
+        upright = ImageOps.exif_transpose(image).convert("RGB")
+    upright.thumbnail((LONGEST_PX, LONGEST_PX))
+    bare = Image.new("RGB", upright.size)                   # nothing of the old file's info goes along
+    bare.paste(upright)
+    out = BytesIO()
+    bare.save(out, "JPEG", quality=QUALITY)
+    return out.getvalue()

@@ -1,0 +1,81 @@
+"""Parts into bundles: one from its page, or many ticked at once; and what is still out."""
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from fieldapp.log.entry import Refusal
+from fieldapp.reports.raising.progress import bundles
+from fieldapp.reports.standing.strike import strike
+from fieldapp.web.common.context import site, state, tidy
+from fieldapp.web.common.forms import number_or_none
+from fieldapp.web.common.i18n import _
+from fieldapp.web.common.lookup import find_part
+from fieldapp.web.common.phone import sender
+from fieldapp.web.common.writing import refused, submit, wish, write_down
+from fieldapp.web.raising.bundle_view import came_in, heaps, last_bundle
+
+bp = Blueprint("bundles", __name__)
+
+MAX_BUNDLE_CHARS = 40
+
+
+@bp.get("/bundles")
+def page() -> str:
+    """Every bundle, what lies loose, what still stands, what is missing."""
+    out = strike(site().book.site, state())
+    spare = tuple(part for part in out.progress.loose if part not in out.lying)
+    return render_template("raising/bundles.html", bundles=out.bundles, strike=out.progress, lying=out.lying,
+                           spare=spare, last=last_bundle(state(), sender()), here="start")
+
+
+@bp.get("/bundle")
+def one() -> str | Response:
+    """One bundle: what is in it, and ticks for what goes in."""
+    name = _bundle(request.args.get("name", ""))
+    if not name:
+        return redirect(url_for("bundles.page"), 303)
+    out = strike(site().book.site, state())
+    standing = tuple(state().fitted[place] for step in out.next for place in step.places)
+    return render_template("raising/bundle.html", name=name, inside=bundles(state()).get(name, ()), here="start",
+                           heaps=heaps(state(), out.lying), count=number_or_none(request.args.get("count", "")),
+                           coming=heaps(state(), standing),
+                           others=heaps(state(), (part for part in out.progress.loose if part not in out.lying)))
+
+
+@bp.post("/bundle")
+def fill() -> Response | tuple[str, int]:
+    """Write down every ticked part; the first refusal is said, what went before it is kept."""
+    name, back = _bundle(request.form.get("name", "")), url_for("bundles.page")
+    ticked = [find_part(text).part.id for text in request.form.getlist("part")[:500]]
+    if not name or not ticked:
+        return refused(Refusal(_("Name the bundle and tick at least one part.")), back)
+    for part in ticked:
+        answer = submit(wish("stored", part, data=_stored(name), suffix=f"-{part}"))
+        if isinstance(answer, Refusal):
+            return refused(answer, url_for("bundles.one", name=name))
+    return redirect(url_for("bundles.one", name=name, count=len(ticked)), 303)
+
+
+@bp.get("/store/<text>")
+def store(text: str) -> str:
+    """Into which bundle, and how did it come in?"""
+    part = find_part(text).part
+    return render_template("raising/store.html", part=part, last=last_bundle(state(), sender()),
+                           names=tuple(bundles(state())), here="part")
+
+
+@bp.post("/store/<text>")
+def stored(text: str) -> Response | tuple[str, int]:
+    """One part into a bundle."""
+    part = find_part(text).part
+    name = _bundle(request.form.get("new", "")) or _bundle(request.form.get("name", ""))
+    return write_down(wish("stored", part.id, data=_stored(name)), url_for("part.page", text=part.id))
+
+
+def _stored(name: str) -> dict[str, object]:
+    return {"bundle": name, "came_in": came_in(request.form.getlist("came_in")),
+            "words": tidy(request.form.get("words", ""), 500)}
+
+
+def _bundle(text: str) -> str:
+    return tidy(text, MAX_BUNDLE_CHARS)

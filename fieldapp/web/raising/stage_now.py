@@ -1,0 +1,78 @@
+"""What stands now, in words for everybody on site: what to hold, what wind it stands, when to clear it."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from fieldapp.base.words import listed
+from fieldapp.log.rules import Site
+from fieldapp.log.state import State
+from fieldapp.reports.standing.standing import Standing, standing
+from fieldapp.web.common.i18n import _
+from fieldapp.wording import standing as words_standing
+
+FAST_ENOUGH_M_S = 50.0
+"""Nobody raises a frame in such a wind; a higher limit is not worth a line."""
+LIFTS_AT_ONCE_M_S = 1.0
+"""A ground hub that lifts below this wants its peg now."""
+
+
+@dataclass(frozen=True, slots=True)
+class StageNow:
+    """The stage as everybody must know it."""
+
+    clear: bool
+    """True: stop, and clear the frame."""
+    holds: tuple[str, ...]
+    heads: tuple[str, ...]
+    """What to do at once: clear, carry on carrying, hold, keep in hand; empty if hands are free."""
+    lines: tuple[str, ...]
+    """From where, how heavy."""
+    care: tuple[str, ...]
+    """On which hubs nobody may lean."""
+    wind: tuple[str, ...]
+    """With the two points at which to act."""
+    replace: tuple[str, ...]
+    """Places in the frame whose part may not be used: another must go there; empty at the strike."""
+
+
+def stage_now(site: Site, state: State) -> StageNow:
+    """In words, from the stage analysis of what is really fitted."""
+    found = standing(site, state)
+    return StageNow(found.verdict == "clear", found.held_hubs, tuple(_heads(found)),
+                    (*words_standing.carried_words(found)[1:], *words_standing.hold_words(found),
+                     *(tuple(words_standing.loose_words(found)) if len(found.loose_ends) > 1 else ())),
+                    words_standing.push_words(found), wind_lines(found), _to_replace(state))
+
+
+def _to_replace(state: State) -> tuple[str, ...]:
+    return () if state.phase == "striking" else tuple(
+        sorted(place for place, part in state.fitted.items() if not state.parts[part].usable))
+
+
+def _heads(found: Standing) -> Iterator[str]:
+    """Everything that hands must do now; a strut that one arm holds alone is a lever, so it comes as early."""
+    yield from words_standing.carried_words(found)[:1]
+    if found.verdict in ("hold", "clear"):
+        yield words_standing.headline(found)
+    if found.verdict != "clear":
+        yield from words_standing.in_hand_words(found)
+        yield from words_standing.loose_words(found) if len(found.loose_ends) < 2 else (
+            _("Hold the free ends of {struts}: one arm alone keeps each.").format(
+                struts=listed([end.strut for end in found.loose_ends], most=8)),)
+
+
+def wind_lines(found: Standing) -> tuple[str, ...]:
+    """The limit, what to do at 60 % and at 80 % of it, from when it must be pegged; or why none can be given."""
+    wind = found.wind
+    if found.verdict == "nothing stands" or not found.struts:
+        return ()
+    if wind is None:
+        return (_("While it is held or carried there is no wind limit: in gusty wind do not go on."),)
+    lines = words_standing.wind_words(found) if wind.speed_m_s < FAST_ENOUGH_M_S else ()
+    if wind.lift_off_m_s < LIFTS_AT_ONCE_M_S:
+        return (*lines, _("Peg or weigh down the ground hubs before any wind."))
+    if wind.lift_off_m_s < wind.speed_m_s:
+        return (*lines, _("Peg or weigh down the ground hubs: gusts of {speed} m/s lift one.").format(
+            speed=math.floor(wind.lift_off_m_s)))
+    return lines

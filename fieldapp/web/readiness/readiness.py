@@ -1,0 +1,139 @@
+"""Is the kit fit? The answer first, with its reasons; then what to make, mend and exchange."""
+
+from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
+from markupsafe import Markup
+from werkzeug.wrappers import Response as AnyResponse
+
+from fieldapp.log.entry import Entry, Refusal
+from fieldapp.prints.pictures.breakage import Broken, breakage_picture
+from fieldapp.reports.damage.breakage_map import BreakageMap
+from fieldapp.reports.readiness.readiness import Readiness
+from fieldapp.reports.readiness.smaller import smaller_words
+from fieldapp.web.cards.entries import done
+from fieldapp.web.common.context import patience_s, site, state, tidy
+from fieldapp.web.common.forms import number_or_none
+from fieldapp.web.common.inspecting import checklist
+from fieldapp.web.common.lookup import find_part
+from fieldapp.web.common.writing import gone_back, refused, submit, wish, write_down
+from fieldapp.web.readiness.breakage_view import break_lines
+from fieldapp.web.readiness.now import SHEET_PATIENCE_S, ReadyNow, judge
+from fieldapp.web.readiness.view import (
+    class_rows,
+    gain_rows,
+    gap_words,
+    headline,
+    last_lines,
+    load_lines,
+    make_lines,
+    mend_lines,
+    move_lines,
+    reason_lines,
+    spare_lines,
+)
+from labels.svg import svg
+
+bp = Blueprint("readiness", __name__)
+
+
+@bp.get("/ready")
+def page() -> str:
+    """Fit or not, and what to do about it."""
+    now = _now(patience_s())
+    if now is None:
+        return render_template("readiness/soon.html", here="inspect")
+    ready = now.ready
+    return render_template(
+        "readiness/ready.html", here="inspect", done=done(), ready=ready, headline=headline(ready),
+        reasons=reason_lines(ready.reasons), making=make_lines(ready.making.rows),
+        moves=move_lines(ready.outfit.stickers, state()), gains=gain_rows(ready.outfit), gaps=gap_words(ready.outfit),
+        mend=mend_lines(ready.mend), classes=class_rows(ready.classes), loads=load_lines(ready),
+        spares=spare_lines(ready), spares_to_make=make_lines(ready.spares.making.rows), lasted=last_lines(now),
+        moved=sum(state().part(part).made_for != place for place, part in state().allocation.items()),
+        breakage=now.breakage, breaks=break_lines(now.breakage, site().kit),
+        picture=_picture(now.breakage), smaller_words=smaller_words)
+
+
+@bp.post("/ready/exchange/<place>")
+def exchange(place: str) -> AnyResponse | tuple[str, int]:
+    """This part is meant for this place from now on."""
+    part = find_part(request.form.get("part", "")).part
+    return write_down(wish("exchanged", part.id, tidy(place, 16).upper()), url_for("readiness.page"))
+
+
+@bp.post("/ready/exchange")
+def exchange_all() -> AnyResponse | tuple[str, int]:
+    """All that the page listed, in its order; at the first one that is refused the rest is left."""
+    last: Entry | None = None
+    for number, move in enumerate(request.form.getlist("move")):
+        text, _gap, name = move.partition(" ")
+        part, place = find_part(text).part.id, tidy(name, 16).upper()
+        if site().book.state.home_of(part) == place:        # by the one before: two that change places are one entry
+            continue
+        answer = submit(wish("exchanged", part, place, suffix=f".{number}"))
+        if isinstance(answer, Refusal):
+            return refused(answer, url_for("readiness.page"))
+        last = answer
+    return redirect(url_for("readiness.page"), 303) if last is None else gone_back(last, url_for("readiness.page"))
+
+
+@bp.get("/ready/exchange")
+@bp.get("/ready/exchange/<place>")
+def again(place: str = "") -> AnyResponse:
+    """A phone that reopens the tab of a refusal."""
+    return redirect(url_for("readiness.page"), 303)
+
+
+@bp.get("/ready/stickers.pdf")
+def stickers() -> Response:
+    """A sheet of "new place" stickers for all exchanges that are advised."""
+    now = _now(SHEET_PATIENCE_S)
+    if now is None or not now.ready.outfit.stickers:
+        abort(404)
+    return _pdf(_stickers_pdf(now.ready, number_or_none(request.args.get("start", "")) or 1), "new-places")
+
+
+@bp.get("/ready/moved.pdf")
+def moved() -> Response:
+    """Stickers for parts that were given another place before."""
+    from fieldapp.web.common.stickers import moved_parts, moved_pdf  # as above
+
+    if not moved_parts(state()):
+        abort(404)
+    start = number_or_none(request.args.get("start", "")) or 1
+    return _pdf(moved_pdf(site().kit, state(), start=start), "moved")
+
+
+@bp.get("/ready/labels.pdf")
+def labels() -> Response:
+    """New labels for all parts whose own cannot be read."""
+    now = _now(SHEET_PATIENCE_S)
+    if now is None or not now.ready.labels_gone:
+        abort(404)
+    from fieldapp.web.common.stickers import labels_pdf  # brings in the PDF library, which pages do without
+
+    start = number_or_none(request.args.get("start", "")) or 1
+    return _pdf(labels_pdf(site().kit, state(), now.ready.labels_gone, start=start), "labels")
+
+
+def _now(wait_s: float) -> ReadyNow | None:
+    return judge().ready(site().plan, state(), checklist(), now=site().clock(), patience_s=wait_s)
+
+
+def _stickers_pdf(ready: Readiness, start: int) -> bytes:
+    from fieldapp.web.common.stickers import stickers_pdf  # as above
+
+    return stickers_pdf(site().kit, state(), ready.outfit.stickers, start=start)
+
+
+def _pdf(data: bytes, name: str) -> Response:
+    prefix = site().kit.design.frame.prefix
+    return Response(data, mimetype="application/pdf",
+                    headers={"Content-Disposition": f'inline; filename="{prefix}-{name}.pdf"'})
+
+
+def _picture(breakage: BreakageMap) -> Markup:
+    """Breaks by place over arm use."""
+    uses = {place.place: place.use for place in breakage.places if place.kind == "strut"}
+    broken = [Broken(place.place, place.breaks, place.arms[0][0] if len(place.arms) == 1 else None)
+              for place in breakage.places if place.breaks]
+    return Markup(svg(breakage_picture(site().kit.frame, uses, broken)))

@@ -1,0 +1,231 @@
+"""Readiness in the words of the page: fit or not, what to make, mend and exchange."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from fieldapp.base.words import figures
+from fieldapp.log.state import State
+from fieldapp.plan.words import force_text
+from fieldapp.reports.parts.usable import Unsound
+from fieldapp.reports.readiness.making import MakeRow, class_words
+from fieldapp.reports.readiness.outfit import Outfit, Sticker
+from fieldapp.reports.readiness.readiness import ClassCount, Readiness
+from fieldapp.reports.readiness.reasons import Reason
+from fieldapp.web.common.i18n import _, ngettext, retold
+from fieldapp.web.inspection.view import class_name
+from fieldapp.web.readiness.now import ReadyNow
+
+MOST_NAMED = 12
+
+
+@dataclass(frozen=True, slots=True)
+class ReasonLine:
+    """One thing that keeps the kit from being fit."""
+
+    words: str
+    what_next: str
+    named: tuple[str, ...]
+    """Parts or places, the first of them."""
+    more: int
+    inspects: bool
+    """True if inspecting more parts is the answer."""
+
+
+@dataclass(frozen=True, slots=True)
+class MakeLine:
+    """Parts of one class to make."""
+
+    words: str
+    kind: str
+    part_class: str
+    places: tuple[str, ...]
+    cut: str
+    arms: tuple[tuple[int, str, str], ...]
+    """(arm, azimuth, dip) in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class MoveLine:
+    """A part that goes to another place."""
+
+    part: str
+    place: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class GainRow:
+    """One way to give out the parts, for comparison."""
+
+    words: str
+    exchanges: int
+    worst: str
+    total: str
+
+
+@dataclass(frozen=True, slots=True)
+class MendLine:
+    """A part to mend, to look at again, to find."""
+
+    part: str
+    words: str
+    act: str
+    """Endpoint of the page on which that is written down."""
+    act_words: str
+
+
+@dataclass(frozen=True, slots=True)
+class ClassRow:
+    """One class in the table."""
+
+    words: str
+    cells: tuple[str, ...]
+    short: bool
+
+
+def reason_lines(reasons: Iterable[Reason]) -> tuple[ReasonLine, ...]:
+    """The gravest first; what has to be inspected is on the round's own page."""
+    def line(reason: Reason) -> ReasonLine:
+        named = () if reason.why == "inspection" else (reason.places or reason.parts)
+        return ReasonLine(retold(reason.words), retold(reason.what_next), named[:MOST_NAMED],
+                          max(0, len(named) - MOST_NAMED), reason.why == "inspection")
+
+    return tuple(map(line, reasons))
+
+
+def headline(ready: Readiness) -> str:
+    """The answer in one line."""
+    moves = len(ready.outfit.stickers)
+    if ready.fit and moves:
+        return ngettext("Fit, once {n} part has its new place", "Fit, once {n} parts have their new places", moves
+                        ).format(n=moves)
+    if ready.fit:
+        return _("The kit is fit to be raised")
+    lacking = len(ready.outfit.allocation.empty)
+    if lacking:
+        return ngettext("Not fit: {n} part is lacking", "Not fit: {n} parts are lacking", lacking).format(n=lacking)
+    if all(reason.why == "inspection" for reason in ready.reasons):
+        return _("Not fit yet: parts wait for inspection")
+    return _("Not fit: a part would be asked too much")
+
+
+def make_lines(rows: Iterable[MakeRow]) -> tuple[MakeLine, ...]:
+    """With all that the saw and the template need."""
+    return tuple(MakeLine(
+        retold(row.name), row.kind, row.part_class, row.places,
+        "" if row.cut_length_mm is None else _("cut {length} mm").format(
+            length=figures(f"{row.cut_length_mm:.1f}")),
+        tuple((number, figures(f"{azimuth:.1f}°"), figures(f"{dip:.1f}°"))
+              for number, azimuth, dip in row.arms)) for row in rows)
+
+
+def move_lines(stickers: Iterable[Sticker], state: State) -> tuple[MoveLine, ...]:
+    """What goes where, and which arm comes where if a hub that carries numbers is turned."""
+    return tuple(MoveLine(one.part, one.place, ", ".join(_move_words(one, state))) for one in stickers)
+
+
+def _move_words(one: Sticker, state: State) -> Iterable[str]:
+    spare = state.part(one.part).is_spare
+    if spare:
+        yield _("a spare")
+    yield _("instead of {part}").format(part=one.instead_of) if one.instead_of else _("the place has no part")
+    if one.turn is not None and not spare:
+        yield _("its arm 1 at arm {arm}").format(arm=one.turn.place_arm(1))
+    if one.why != "fills":
+        yield _("the weaker part then bears less") if one.why == "eases" else _("their lengths match better")
+
+
+def gain_rows(found: Outfit) -> tuple[GainRow, ...]:
+    """The exchanges that are advised, between the fewest and the best."""
+    ways = ((_("only fill empty places"), found.plain), (_("as listed here"), found.allocation),
+            (_("best of all"), found.best))
+    return tuple(GainRow(words, len(given.moves), figures(f"{given.worst:.2f}"),
+                         figures(f"{given.total:.1f}")) for words, given in ways)
+
+
+def gap_words(found: Outfit) -> str:
+    """What matching struts by length brings; empty if none was measured."""
+    if found.gap_before_mm <= 0.0:
+        return ""
+    return _("Struts are matched by their measured lengths: rings close with gaps of {now} mm instead of {before} mm."
+             ).format(now=figures(f"{found.gap_mm:.1f}"), before=figures(f"{found.gap_before_mm:.1f}"))
+
+
+def mend_lines(parts: Iterable[Unsound]) -> tuple[MendLine, ...]:
+    """Each with the page where somebody writes down what was done."""
+    return tuple(MendLine(part.part, " · ".join((_state(part), *map(retold, part.words))), *_act(part))
+                 for part in parts)
+
+
+def _state(part: Unsound) -> str:
+    states = {"quarantined": _("kept out"), "watch": _("to be watched")}
+    return _("missing") if part.missing else states.get(part.condition, part.condition)
+
+
+def _act(part: Unsound) -> tuple[str, str]:
+    if part.missing:
+        return "part.page", _("Found it?")
+    if part.condition == "quarantined" and part.usable_from is not None:
+        return "mending.release", _("Release it")
+    return "mending.repair", _("It was mended")
+
+
+def class_rows(classes: Iterable[ClassCount]) -> tuple[ClassRow, ...]:
+    """Lacking, needed, sound, to be watched, kept out (with what is drying), missing, inspected."""
+    def row(count: ClassCount) -> ClassRow:
+        stock = count.stock
+        cells = (count.short, count.needed, stock["sound"], stock["watch"], stock["quarantined"] + stock["drying"],
+                 stock["missing"], count.inspected)
+        return ClassRow(class_name(*count.key), tuple(str(cell or "–") for cell in cells), count.short > 0)
+
+    return tuple(map(row, classes))
+
+
+def load_lines(ready: Readiness) -> tuple[str, ...]:
+    """What the real parts bear at their worst stage."""
+    arm, tube = ready.outfit.demand.worst_arm, ready.outfit.demand.worst_tube
+    if not arm.stands:
+        return ()
+    lines = [_("Most used arm: {use} of what it can take, at {hub} on {strut}, in step {step}.").format(
+        use=figures(f"{arm.arm.use:.0%}"), hub=arm.arm.hub, strut=arm.arm.strut, step=arm.step),
+        _("Most used strut: {use}, {strut}, in step {step}.").format(
+            use=figures(f"{tube.tube_use:.0%}"), strut=tube.tube, step=tube.step)]
+    if arm.locked_use > 0.0:
+        lines.append(_("Of that, lengths that do not fit lock in up to {use}.").format(
+            use=figures(f"{arm.locked_use:.0%}")))
+    return (*lines, *_limit_lines(ready.outfit))
+
+
+def _limit_lines(found: Outfit) -> Iterable[str]:
+    """What the crew must keep to, with the real parts and with sound ones."""
+    real, sound = found.demand, found.asked
+    push = real.easiest_push
+    if math.isfinite(push.push_limit_n):
+        yield _("Least push that a hub bears when it has just gone in: {push}, at {hub} in step {step}; were all parts "
+                "sound, {sound}.").format(
+            push=force_text(push.push_limit_n), hub=push.hub, step=push.step,
+            sound=force_text(sound.easiest_push.push_limit_n))
+    if real.wind_m_s is not None and sound.wind_m_s is not None:
+        yield _("Bare, the finished frame bears gusts up to {wind} m/s; were all parts sound, {sound} m/s.").format(
+            wind=f"{real.wind_m_s:.0f}", sound=f"{sound.wind_m_s:.0f}")
+
+
+def spare_lines(ready: Readiness) -> tuple[str, ...]:
+    """What broke so far, and the chance of finishing with the spares there are."""
+    found = ready.spares
+    lines = [_("With the spares there are the raise is finished with a chance of {now} (wanted: {wanted}).").format(
+        now=figures(f"{found.chance_now:.0%}"), wanted=figures(f"{found.chance:.0%}"))]
+    lines += [_("{parts} broke of {n} fitted so far.").format(
+        parts=retold(class_words((row.kind, row.part_class), row.broke)), n=row.fitted)
+        for row in found.rows if row.broke]
+    return tuple(lines)
+
+
+def last_lines(now: ReadyNow) -> tuple[str, ...]:
+    """How many raises parts lasted, of the classes in which any broke."""
+    return tuple(_("{name}: {parts} were in a raise, {broke} broke; after {raises} {share} were still whole.").format(
+        name=class_name(one.kind, one.part_class), parts=one.parts, broke=one.broke, raises=ngettext(
+            "{n} raise", "{n} raises", one.whole[-1][0]).format(n=one.whole[-1][0]),
+        share=figures(f"{one.whole[-1][1]:.0%}"))
+        for one in now.survival if one.broke and one.whole)

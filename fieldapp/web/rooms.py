@@ -1,7 +1,0 @@
-"""The pages of the day on site: the raise and its chief, damage and repair, bundles, stock, history."""
-
-from fieldapp.web import bundles, chief, course, day, history, mending, other, photos, stock
-
-SITE_ROOMS = (chief.bp, course.bp, mending.bp, other.bp, photos.bp, stock.bp, bundles.bp, history.bp, history.watched,
-              day.bp)
-"""Blueprints in the order in which people meet them."""

@@ -1,0 +1,1 @@
+"""All pages as one application, and the servers that carry it."""

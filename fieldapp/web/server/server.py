@@ -1,0 +1,158 @@
+"""Runs the pages on the production server: opens the port, says where, stops cleanly."""
+
+import errno
+import gc
+import io
+import logging
+import signal
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
+from types import FrameType
+from typing import Any, NoReturn
+
+import qrcode
+from flask import Flask
+from waitress import create_server
+
+from fieldapp.base.errors import ServeError
+from fieldapp.web.common.addresses import PHONES_OPEN, address_advice, own_addresses, resolved, site_address
+from fieldapp.web.common.context import PATIENCE
+from fieldapp.web.photos.photo import MAX_PHOTO_BYTES
+from fieldapp.web.server.announce import announced
+
+THREADS = 8
+CONNECTIONS = 200
+PATIENCE_S = 0.03
+"""Eight phones that wait for one long answer would keep all others waiting."""
+MAX_BODY_BYTES = MAX_PHOTO_BYTES + 1024 * 1024
+ALL_INTERFACES = "0.0.0.0"
+
+Report = Callable[[str], None]
+
+
+def open_server(app: Flask, port: int, *, host: str = ALL_INTERFACES) -> Any:
+    """Take the port; requests are answered once `run` of the result is called.
+
+    Raises
+    ------
+    ServeError
+        If the port is in use, may not be used, or the address is not this machine's.
+    """
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)     # a short queue is no news to people on site
+    if not 0 <= port <= 65535:
+        raise ServeError(f"port must be 0 to 65535, got {port}")
+    try:
+        return create_server(app, host=host, port=port, threads=THREADS, connection_limit=CONNECTIONS,
+                             ident="raisebook", max_request_body_size=MAX_BODY_BYTES,
+                             clear_untrusted_proxy_headers=True)
+    except (OSError, ValueError) as error:
+        raise ServeError(_why_not(error, host, port)) from error
+
+
+def _why_not(error: Exception, host: str, port: int) -> str:
+    code = getattr(error, "errno", None)
+    if code == errno.EADDRINUSE:
+        return (f"port {port} is in use by another program, perhaps by a raisebook that still runs. "
+                f"Stop that one, or start with --port {port + 1}.")
+    if code == errno.EACCES:
+        return f"port {port} may not be opened by this user; ports from 1024 up may. Start with --port 8000."
+    if code == errno.EADDRNOTAVAIL or isinstance(error, ValueError):
+        return f"{host} is not an address of this machine; it has {', '.join(own_addresses()) or 'none'}."
+    return f"port {port} cannot be opened: {error}"
+
+
+def terminal_symbol(text: str) -> str:
+    """A QR symbol drawn with half blocks, for a dark or light terminal.
+
+    Examples
+    --------
+    >>> len(terminal_symbol("http://10.0.0.1:8000").splitlines()) > 10
+    True
+    """
+    code = qrcode.QRCode(border=4, error_correction=qrcode.ERROR_CORRECT_L)
+    code.add_data(text)
+    code.make(fit=True)
+    out = io.StringIO()
+    code.print_ascii(out=out, invert=True)
+    return out.getvalue()
+
+
+def phones_open(printed_address: str, own: tuple[str, ...], port: int) -> str:
+    """The address that phones are told: the printed one if it leads here."""
+    printed = site_address(printed_address)
+    if not address_advice(printed, own, port, seen=resolved(printed.host)):
+        return printed.text
+    return f"http://{own[0]}:{port}" if own else f"http://127.0.0.1:{port}"
+
+
+def opening_words(printed_address: str, own: tuple[str, ...], port: int, *, name: str, join_code: str = "") -> str:
+    """What the terminal says at the start: the address, its symbol, and what does not fit the labels."""
+    printed = site_address(printed_address)
+    advice = address_advice(printed, own, port, seen=resolved(printed.host))
+    address = phones_open(printed_address, own, port)
+    others = [f"   also http://{other}:{port}" for other in own if f"http://{other}:{port}" != address]
+    join: tuple[str, ...] = ()
+    scanned = address
+    if join_code:
+        join = (f"Phones that scan this may write, and so may those that type {join_code} at {address}/join",)
+        scanned = f"{address}/JOIN/{join_code}"
+    return "\n".join([f"{name}: phones open {address}", *others, "", terminal_symbol(scanned), *join, *advice,
+                      "Stop with Ctrl-C."])
+
+
+def serve(app: Flask, *, port: int, printed_address: str, name: str, report: Report = print,
+          host: str = ALL_INTERFACES, join_code: str = "") -> None:
+    """Serve until told to stop (Ctrl-C or SIGTERM); running requests finish first.
+
+    Raises
+    ------
+    ServeError
+        If the port cannot be opened.
+    """
+    server = open_server(app, port, host=host)
+    port = server.effective_port
+    own = own_addresses() if host == ALL_INTERFACES else (host,)
+    announce_at = own if host == ALL_INTERFACES else ()
+    app.config[PATIENCE] = PATIENCE_S
+    app.config[PHONES_OPEN] = phones_open(printed_address, own, port)
+    try:
+        with stopping_on_signals(), _announced(port, announce_at, report):
+            report(opening_words(printed_address, own, port, name=name, join_code=join_code))
+            threading.Thread(target=_warm_up, args=(app,), daemon=True).start()
+            server.run()
+    except (SystemExit, KeyboardInterrupt):     # came before or after the server's own loop, which takes them itself
+        pass
+    finally:
+        server.close()
+    report("Stopped. Everything that was answered is in the log.")
+
+
+def _warm_up(app: Flask) -> None:
+    """Read all templates and compute a first page before the first phone asks; what is here by then stays."""
+    for name in app.jinja_env.list_templates():
+        app.jinja_env.get_template(name)
+    app.test_client().get("/")
+    gc.collect()
+    gc.freeze()     # kit, frame and plan are not gone through again with every large collection
+
+
+def _announced(port: int, addresses: tuple[str, ...], report: Report) -> AbstractContextManager[None]:
+    return announced("raisebook", port, addresses, told=lambda address: report(f"Also known as {address}"))
+
+
+@contextmanager
+def stopping_on_signals() -> Iterator[None]:
+    """While inside, SIGTERM ends the server's loop like Ctrl-C does; outside the main thread nothing changes."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGTERM, _stop)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
+
+
+def _stop(number: int, frame: FrameType | None) -> NoReturn:
+    raise SystemExit(0)

@@ -1,0 +1,1 @@
+"""What pages, paper and terminal say in the same words."""

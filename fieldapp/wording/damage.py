@@ -1,0 +1,118 @@
+"""The answer to damage in words: may it stay in, what to hold, what the neighbours carry, what to fetch."""
+
+import math
+
+from fieldapp.base.words import _, listed, ngettext
+from fieldapp.log.rules.terms import short_name
+from fieldapp.reports.damage.answer import DamageAnswer, Neighbour, new_loose
+from fieldapp.wording.replacing import replacement_words
+from fieldapp.wording.standing import one_hold, share_text
+
+MOST_LOOSE = 2
+"""Struts that hang loose named one by one. Our choice."""
+LITTLE = 0.1
+"""Uses below are not told one by one. Our choice."""
+
+
+def damage_words(answer: DamageAnswer) -> tuple[str, ...]:
+    """What to do first, then why, then what to fetch."""
+    fetch = replacement_words(answer.replacements) if answer.replacements and answer.stays_out \
+        and not answer.striking else ()
+    return (verdict_words(answer), *(one_hold(hold) for hold in answer.holds), *_loss_words(answer),
+            *_neighbour_words(answer.neighbours), *_wind_words(answer), *fetch)
+
+
+def verdict_words(answer: DamageAnswer) -> str:
+    """The first line.
+
+    Examples
+    --------
+    >>> verdict_words(DamageAnswer("OH-H22-X", "hub", "H22", 3, 0.0, "go on"))
+    'Go on. H22 may stay in: hold nothing more, do not load it. Replace it when there is time.'
+    """
+    part = short_name(answer.part)
+    if answer.verdict == "in the stores":
+        return _stores_words(answer)
+    if answer.verdict == "stop":
+        return _("Stop. Everybody out from under the frame, then call the chief: {part} cannot be made safe by "
+                 "holding.").format(part=part)
+    if answer.verdict == "hold and replace":
+        return _hold_and_replace(answer, part)
+    if answer.left >= 1.0:
+        return _("Go on. {part} bears as much as before.").format(part=part)
+    if answer.striking:
+        return _("Go on. Mind {part} when it comes out: hold nothing more, do not load it.").format(part=part)
+    if not answer.stays_out:
+        return _("Go on. {part} stays in: hold nothing more, and look at it again when you pass.").format(part=part)
+    return _("Go on. {part} may stay in: hold nothing more, do not load it. Replace it when there is time.").format(
+        part=part)
+
+
+def _hold_and_replace(answer: DamageAnswer, part: str) -> str:
+    hubs = [hold.hub for hold in answer.holds]
+    if answer.striking:
+        return _("Hold {hubs} until {part} is out.").format(hubs=listed(hubs or [part], most=8), part=part)
+    if not hubs:
+        return _("Replace {part} now, before you go on.").format(part=part)
+    if hubs == [answer.place]:
+        return _("Hold {part} and replace it.").format(part=part)
+    return _("Hold {hubs} and replace {part}.").format(hubs=listed(hubs, most=8), part=part)
+
+
+def _stores_words(answer: DamageAnswer) -> str:
+    part, stores = short_name(answer.part), answer.stores
+    if not answer.stays_out:
+        return _("{part} may be used; look at it again at the next check.").format(part=part)
+    if stores is None or stores.home is None:
+        left = stores.spares_left if stores else 0
+        return ngettext("Keep {part} out. {n} spare of its class is left.",
+                        "Keep {part} out. {n} spares of its class are left.", left).format(part=part, n=left)
+    if stores.step is None or stores.steps_until is None:
+        return _("Keep {part} out. Its place {place} stays empty in this way of raising: nothing is missing.").format(
+            part=part, place=stores.home)
+    return ngettext("Keep {part} out. Its place {place} is step {step}: {n} step to go until then.",
+                    "Keep {part} out. Its place {place} is step {step}: {n} steps to go until then.",
+                    stores.steps_until).format(part=part, place=stores.home, step=stores.step, n=stores.steps_until)
+
+
+def _loss_words(answer: DamageAnswer) -> tuple[str, ...]:
+    """What no longer carries."""
+    if answer.after is None or answer.left >= 1.0:
+        return ()
+    if answer.left > 0.0:
+        return (_("It counts with {share} of its strength.").format(share=f"{math.floor(answer.left * 100)} %"),)
+    loose = new_loose(answer.before, answer.after) if answer.before else ()
+    if answer.spot is None:
+        return _whole_words(answer, [end.strut for end in loose])
+    lines = [_("{strut} now hangs on {hub} alone: tie its free end up, or take it out.").format(
+        strut=end.strut, hub=end.hub) for end in loose[:MOST_LOOSE]]
+    rest = [end.strut for end in loose[MOST_LOOSE:]]
+    if rest:
+        lines.append(ngettext("So does {struts}.", "So do {struts}.", len(rest)).format(struts=listed(rest)))
+    return tuple(lines)
+
+
+def _whole_words(answer: DamageAnswer, loose: list[str]) -> tuple[str, ...]:
+    """A part of which nothing is counted on."""
+    lines = [_("{part} is counted as carrying nothing.").format(part=short_name(answer.part))]
+    if answer.kind == "hub" and loose:
+        lines.append(ngettext("{struts} then hangs on its other end alone.", "{struts} then hang on their other ends "
+                              "alone.", len(loose)).format(struts=listed(loose)))
+    return tuple(lines)
+
+
+def _neighbour_words(more: tuple[Neighbour, ...]) -> tuple[str, ...]:
+    """One by one where they carry much, else only the worst."""
+    if more and more[0].after < LITTLE:
+        return (_("Its neighbours carry little more: at most {after} (arm {arm} of {hub}; before {before}).").format(
+            arm=more[0].arm, hub=more[0].hub, after=share_text(more[0].after), before=share_text(more[0].before)),)
+    return tuple(_("Arm {arm} of {hub} now carries {after} of what it can take; before {before}.").format(
+        arm=one.arm, hub=one.hub, after=share_text(one.after), before=share_text(one.before)) for one in more)
+
+
+def _wind_words(answer: DamageAnswer) -> tuple[str, ...]:
+    before, after = (stage.wind if stage else None for stage in (answer.before, answer.after))
+    if before is None or after is None or math.floor(after.act_last_m_s) >= math.floor(before.act_last_m_s):
+        return ()
+    return (_("Clear the frame from gusts of {after} m/s; before it was {before} m/s.").format(
+        after=math.floor(after.act_last_m_s), before=math.floor(before.act_last_m_s)),)

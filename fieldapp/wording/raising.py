@@ -1,0 +1,264 @@
+"""What a step says in words: its first line, its parts in order, who holds what, where to stand, how hard to push."""
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from fieldapp.base.units import m_from_mm
+from fieldapp.base.words import _
+from fieldapp.frame.frame import Frame
+from fieldapp.kit.kit import Kit
+from fieldapp.plan.phrases import retold
+from fieldapp.plan.plan import Insertion, Plan, Step
+from fieldapp.plan.words import force_text, force_words
+from fieldapp.wording.counted import hubs_words, struts_words
+from fieldapp.wording.place import is_crown
+
+DOZEN = 12
+"""Steps between two checks if the order follows no rings."""
+
+ON_GROUND_MM = 300.0
+"""Below this nothing is needed to stand on and nothing need be said of height [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepRow:
+    """One part of a step: what it is, onto what it is pushed first, and what then."""
+
+    place: str
+    part_id: str
+    """Empty if it is in already."""
+    part_class: str
+    bands: int
+    first: str
+    then: str
+
+
+def counted(count: int, what: str) -> str:
+    """A number with its noun.
+
+    Examples
+    --------
+    >>> counted(1, "strut"), counted(3, "strut")
+    ('1 strut', '3 struts')
+    """
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
+
+
+def joined(names: Sequence[str]) -> str:
+    """Names as in a sentence.
+
+    Examples
+    --------
+    >>> joined(["H21", "H22", "H23"])
+    'H21, H22 and H23'
+    """
+    return "".join(names) if len(names) < 2 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def ring_words(frame: Frame, ring: int) -> str:
+    """What a ring is called.
+
+    A frame's lowest ring is the ground ring; a ring of one hub at the top is the crown.
+    """
+    if ring == frame.ring_count and ring > 1 and len(frame.ring(ring)) == 1:
+        return _("crown")
+    return _("ground ring") if ring == 1 else _("ring {n}").format(n=ring)
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Steps one after the other that are worked, checked and struck together: a ring of the frame or of a piece."""
+
+    name: str
+    steps: tuple[Step, ...]
+
+    @property
+    def struts(self) -> int:
+        """Struts of all its steps."""
+        return sum(len(step.struts) for step in self.steps)
+
+    @property
+    def size_words(self) -> str:
+        """How many parts it has."""
+        return f"{hubs_words(len(self.steps))}, {struts_words(self.struts)}"
+
+
+def step_runs(frame: Frame, plan: Plan) -> tuple[Run, ...]:
+    """The steps ring by ring; in an order that goes up and down between rings, by the dozen."""
+    runs = [tuple(run) for _, run in groupby(plan.steps, key=_ring_key)]
+    if len(runs) == len({_ring_key(run[0]) for run in runs}):
+        return tuple(Run(_run_name(frame, run[0]), run) for run in runs)
+    dozens = [plan.steps[start:start + DOZEN] for start in range(0, len(plan.steps), DOZEN)]
+    return tuple(Run(_("steps {first} to {last}").format(first=steps[0].number, last=steps[-1].number), steps)
+                 for steps in dozens)
+
+
+def _ring_key(step: Step) -> tuple[int, str, bool]:
+    """What steps of one run share."""
+    return step.ring, step.piece, step.joins
+
+
+def _run_name(frame: Frame, step: Step) -> str:
+    """The ring, and the piece it belongs to."""
+    piece, at_top = retold(step.piece), is_crown(frame, frame.hub(step.hub))
+    if step.joins:
+        return _("{piece} tied on").format(piece=piece)
+    if step.piece:
+        return _("{piece} piece, {ring}").format(
+            piece=piece, ring=_("top") if at_top else ring_words(frame, step.ring))
+    return ring_words(frame, step.ring)
+
+
+def headline(step: Step) -> str:
+    """What to do, in one line."""
+    struts = counted(len(step.struts), "strut")
+    if step.joins:
+        return f"Tie hub {step.hub} to the frame: {struts}"
+    if not step.struts:
+        return f"Set hub {step.hub}"
+    into = f" to the {step.piece}" if step.piece else ""
+    return f"Add hub {step.hub}{into} with {struts}"
+
+
+def step_rows(kit: Kit, step: Step) -> tuple[StepRow, ...]:
+    """The parts of a step in the order in which they go in.
+
+    Struts that hang free come first, then the hub onto their free ends, then the struts that close.
+    """
+    free = [item for item in step.struts if not item.closes and item.hub != step.hub]
+    after = [item for item in step.struts if item not in free]
+    return (*(strut_row(kit, item) for item in free), hub_row(kit, step, free),
+            *(strut_row(kit, item) for item in after))
+
+
+def strut_row(kit: Kit, item: Insertion) -> StepRow:
+    """One strut: the end that goes first, and the other one."""
+    place = kit.frame.strut(item.strut)
+    bands = next(each.bands for each in kit.frame.strut_classes if each.letter == place.strut_class)
+    other = 3 - item.end
+    there = place.end(other)
+    return StepRow(item.strut, kit.by_place[item.strut].id, place.strut_class, bands,
+                   f"end {item.end}: {item.hub} arm {item.arm}", f"end {other}: {there.hub} arm {there.arm}")
+
+
+def hub_row(kit: Kit, step: Step, free: Sequence[Insertion]) -> StepRow:
+    """The hub: onto the free ends, or on its place on the ground."""
+    hub = kit.frame.hub(step.hub)
+    arms = sorted(hub.arm_at(item.strut).number for item in free)
+    if arms:
+        onto = f"with arm{'s' if len(arms) > 1 else ''} {joined([str(arm) for arm in arms])}"
+    else:
+        onto = "on the ground" if hub.on_ground else "in the piece already" if step.joins else "on its prop"
+    return StepRow(step.hub, "" if step.joins else kit.by_place[step.hub].id, "", 0,
+                   f"{onto}, marked face out", "")
+
+
+def lead_lines(step: Step, before: Step | None, frame: Frame) -> tuple[str, str]:
+    """What everybody must know first: who holds what; where it is and what to stand on."""
+    return " ".join((*_carry_notes(step), *_hold_notes(step, before, frame))), _stand_note(step, frame)
+
+
+def notes(step: Step) -> tuple[str, ...]:
+    """Limits and cautions, most urgent first."""
+    if step.caution:
+        return (*sentences(step.caution), *_push_note(step))
+    return (*_free_end_note(step), *_push_note(step), *_closing_note(step))
+
+
+def glued(text: str) -> str:
+    """The text with figures kept beside their units when lines are broken."""
+    return re.sub(r"(?<=\d) (?=(?:N|mm|m|kg)\b)", "\u00a0", text)
+
+
+def sentences(text: str) -> tuple[str, ...]:
+    """The sentences of a text.
+
+    Examples
+    --------
+    >>> sentences("Lift evenly. Do not lean on H23: no more than 37 N.")
+    ('Lift evenly.', 'Do not lean on H23: no more than 37 N.')
+    """
+    return tuple(re.split(r"(?<=[.!?])\s+", text)) if text else ()
+
+
+def _carry_notes(step: Step) -> Iterator[str]:
+    """How a piece is lifted and carried."""
+    if step.lift_mm:
+        yield f"First lift the {step.piece} by {m_from_mm(step.lift_mm):.2f} m, all hubs together."
+    if step.carried_at:
+        yield f"Carry the {step.piece or 'frame'} at {joined(step.carried_at)}."
+
+
+def _hold_notes(step: Step, before: Step | None, frame: Frame) -> Iterator[str]:
+    """Who holds which hub from now on, and who may let go."""
+    held = before.holds if before else ()
+    keep = [hub for hub in step.holds if hub in held]
+    start = [hub for hub in step.holds if hub not in held]
+    free = [hub for hub in held if hub not in step.holds]
+    if start:
+        each = "" if len(start) == 1 else " for each hub"
+        yield f"Hold {joined(start)} from now on: one person or one prop{each}."
+    if keep:
+        yield f"Keep holding {joined(keep)}."
+    if free:
+        yield f"When this step is in, let go of {joined(free)}."
+    if not (keep or start or free or frame.hub(step.hub).on_ground):
+        yield "Nothing to hold: what stands holds itself."
+
+
+def _stand_note(step: Step, frame: Frame) -> str:
+    """Where the hub is, how high, and what to stand on."""
+    hub = frame.hub(step.hub)
+    if hub.on_ground and step.height_mm < ON_GROUND_MM:
+        return f"On the ground, number {hub.number_in_ring} clockwise from the front mark."
+    where = f"Number {hub.number_in_ring} in its ring" if len(frame.ring(hub.ring)) > 1 else "At the top"
+    if step.height_mm < ON_GROUND_MM:
+        return f"{where}, put together on the ground."
+    height = f"{where}, {m_from_mm(step.height_mm):.2f} m up"
+    if not step.reachable:
+        return f"{height}, {step.stand_on}."
+    return f"{height}: stand on {step.stand_on}." if step.stand_on else f"{height}."
+
+
+def _free_end_note(step: Step) -> Iterator[str]:
+    """How hard the loose ends of struts may be pushed: the smallest limit for all."""
+    if step.free_end_limit_n:
+        weakest_n = min(limit_n for _, limit_n in step.free_end_limit_n)
+        yield f"Push a loose strut end with at most {force_text(weakest_n)}, {force_words(weakest_n)}."
+
+
+def _push_note(step: Step) -> Iterator[str]:
+    """How hard the hub may be pushed; a judged step whose hub must not be leaned on says so in its caution."""
+    limit_n = step.push_limit_n
+    said = bool(step.caution) and step.use_push is not None and step.use_push > 1.0
+    if limit_n is not None and math.isfinite(limit_n) and not said:
+        yield f"Push {step.hub} sideways with at most {force_text(limit_n)}."
+
+
+def _closing_note(step: Step) -> Iterator[str]:
+    """Struts that go between two hubs that stand already."""
+    closing = [item for item in step.struts if item.closes]
+    if closing:
+        apart = max(item.spreading_mm for item in closing)
+        how = f"spread the hubs by {apart:.0f} mm" if apart else "ease the hubs apart, do not force it"
+        yield f"{joined([item.strut for item in closing])} last: {how}."
+
+
+def strike_tokens(step: Step) -> tuple[str, ...]:
+    """The places of a step in the order in which they come out: the raise, backwards."""
+    free = [item.strut for item in step.struts if not item.closes and item.hub != step.hub]
+    after = [item.strut for item in step.struts if item.strut not in free]
+    hub = () if step.joins else (step.hub,)
+    return (*reversed(after), *hub, *reversed(free))
+
+
+def strike_hold(step: Step, before: Step | None) -> str:
+    """What to hold before a step is undone, and what may be let go when it is out."""
+    left = before.holds if before else ()
+    hold = [hub for hub in left if hub not in step.holds]
+    free = [hub for hub in step.holds if hub not in left and hub != step.hub]
+    return " ".join([f"Before you loosen anything, hold {joined(hold)}."] * bool(hold)
+                    + [f"Then let go of {joined(free)}."] * bool(free))

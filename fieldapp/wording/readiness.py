@@ -1,0 +1,195 @@
+"""The readiness report as lines for a terminal: nothing is computed here."""
+
+import textwrap
+from collections.abc import Iterator
+
+import numpy as np
+
+from fieldapp.plan.words import SAFETY
+from fieldapp.reports.parts.usable import STOCK
+from fieldapp.reports.readiness.making import MakeRow, MakingList, class_words
+from fieldapp.reports.readiness.outfit import Outfit
+from fieldapp.reports.readiness.readiness import ClassCount, Readiness
+from fieldapp.reports.readiness.smaller import smaller_words
+
+MOST_NAMED = 12
+"""Parts or places named in one line."""
+
+WIDTH = 80
+"""Columns of a terminal."""
+
+WHY = {"fills": "there is no part", "eases": "the weaker part bears less", "matches": "lengths match better"}
+"""What an exchange is for."""
+
+
+def readiness_lines(ready: Readiness) -> Iterator[str]:
+    """The report for people, no line longer than `WIDTH`."""
+    for line in _lines(ready):
+        indent = len(line) - len(line.lstrip()) + 2
+        yield from textwrap.wrap(line, WIDTH, subsequent_indent=" " * indent, break_on_hyphens=False,
+                                 replace_whitespace=False, drop_whitespace=True) if len(line) > WIDTH else (line,)
+
+
+def _lines(ready: Readiness) -> Iterator[str]:
+    yield f"{ready.frame}, {ready.way}: {'FIT' if ready.fit else 'NOT FIT'}"
+    yield ready.verdict
+    yield ""
+    yield from _round_lines(ready)
+    yield from _table(ready)
+    yield from _reason_lines(ready)
+    yield from _load_lines(ready)
+    yield from _exchange_lines(ready)
+    yield from _making_lines("To make for empty places", ready.making)
+    yield from _mend_lines(ready)
+    yield from _emergency_lines(ready)
+    yield from _smaller_lines(ready)
+    yield from _spare_lines(ready)
+    yield ""
+    yield SAFETY
+
+
+def named(names: tuple[str, ...]) -> str:
+    """The first names, and how many more there are."""
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    return ", ".join(names[:MOST_NAMED]) + more
+
+
+def _round_lines(ready: Readiness) -> Iterator[str]:
+    if ready.round is None:
+        yield "Inspection: no round yet"
+    else:
+        state = "open" if ready.round.closed is None else f"closed {ready.round.closed:%Y-%m-%d}"
+        yield f"Inspection: round \"{ready.round.name}\", opened {ready.round.opened:%Y-%m-%d}, {state}"
+    yield ""
+
+
+def _table(ready: Readiness) -> Iterator[str]:
+    yield _row("class", "needed", *(name for name in STOCK if name != "scrapped"), "inspected", "short")
+    for count in ready.classes:
+        stock = (count.stock[name] for name in STOCK if name != "scrapped")
+        yield _row(_class_name(count), count.needed, *stock, count.inspected, count.short or "")
+
+
+def _row(name: str, *cells: object) -> str:
+    """A line of the table, 80 characters wide at most."""
+    widths = (7, 6, 6, 12, 7, 8, 10, 6)
+    return f"{name:<15}" + "".join(f"{cell!s:>{width}}" for cell, width in zip(cells, widths, strict=True)).rstrip()
+
+
+def _class_name(count: ClassCount) -> str:
+    kind, name = count.key
+    return f"{kind} {name}{f' {count.handed}' if count.handed else ''}"
+
+
+def _reason_lines(ready: Readiness) -> Iterator[str]:
+    for reason in ready.reasons:
+        yield ""
+        yield f"Not fit: {reason.words}."
+        yield f"  {reason.what_next}"
+        if reason.places:
+            yield f"  Places: {named(reason.places)}"
+        if reason.parts:
+            yield f"  Parts: {named(reason.parts)}"
+
+
+def _load_lines(ready: Readiness) -> Iterator[str]:
+    arm, tube = ready.outfit.demand.worst_arm, ready.outfit.demand.worst_tube
+    yield ""
+    yield (f"Most used arm: {arm.arm.use:.2f} of what it can take, at {arm.arm.hub} on {arm.arm.strut}, "
+           f"step {arm.step} (1.35 × weight, with the real parts)")
+    yield f"Most used strut: {tube.tube_use:.2f}, {tube.tube}, step {tube.step}"
+    if arm.locked_use > 0.0:
+        yield f"Lengths that do not fit lock in up to {arm.locked_use:.2f}"
+    real, sound = ready.outfit.demand, ready.outfit.asked
+    push = real.easiest_push
+    if np.isfinite(push.push_limit_n):
+        yield (f"Least push at a hub just placed: {push.push_limit_n:.0f} N, {push.hub}, step {push.step} (with "
+               f"sound parts {sound.easiest_push.push_limit_n:.0f} N)")
+    if real.wind_m_s is not None and sound.wind_m_s is not None:
+        yield f"Bare finished frame: gusts up to {real.wind_m_s:.0f} m/s (with sound parts {sound.wind_m_s:.0f} m/s)"
+
+
+def _exchange_lines(ready: Readiness) -> Iterator[str]:
+    given = ready.outfit.allocation
+    yield ""
+    if not given.moves:
+        yield "New places: none, every part goes where it was meant to go"
+        return
+    yield f"New places: {len(given.moves)}"
+    for sticker in ready.outfit.stickers:
+        yield f"  {sticker.words} ({WHY[sticker.why]})"
+    yield from _gain_lines(ready.outfit)
+
+
+def _gain_lines(found: Outfit) -> Iterator[str]:
+    """What the exchanges bring, against the fewest and against the best."""
+    yield "What that brings: asked ÷ can take, with weight, hands, wind and uneven ground"
+    yield f"{'':<22}{'exchanges':>10}{'hardest':>10}{'sum':>10}"
+    rows = ("only fill places", found.plain), ("as listed", found.allocation), ("best of all", found.best)
+    for name, given in rows:
+        yield f"  {name:<20}{len(given.moves):>10}{given.worst:>10.2f}{given.total:>10.1f}"
+    if found.gap_before_mm > 0.0:
+        yield (f"  closing gaps {found.gap_before_mm:.1f} mm before struts were matched by length, "
+               f"{found.gap_mm:.1f} mm after")
+
+
+def _making_lines(title: str, making: MakingList) -> Iterator[str]:
+    if not making.rows:
+        return
+    yield ""
+    yield f"{title}:"
+    for row in making.rows:
+        yield f"  {row.name}: {_how(row)}" + (f", for {named(row.places)}" if row.places else "")
+    if making.bars:
+        yield f"  {making.bars} bar{'' if making.bars == 1 else 's'} of stock"
+
+
+def _how(row: MakeRow) -> str:
+    if row.cut_length_mm is not None:
+        return f"cut {row.cut_length_mm:.1f} mm"
+    arms = "; ".join(f"{number} at {azimuth_deg:.1f}° dip {dip_deg:.1f}°" for number, azimuth_deg, dip_deg in row.arms)
+    return f"arms {arms}"
+
+
+def _mend_lines(ready: Readiness) -> Iterator[str]:
+    if not ready.mend:
+        return
+    yield ""
+    yield "To mend, to look at again or to find:"
+    for part in ready.mend:
+        state = "missing" if part.missing else part.condition
+        ready_from = f"; usable from {part.usable_from:%Y-%m-%d %H:%M} UTC" if part.usable_from is not None else ""
+        yield f"  {part.part} ({part.kind} {part.part_class}), {state}: {'; '.join(part.words) or 'no open defect'}" \
+              f"{ready_from}"
+
+
+def _emergency_lines(ready: Readiness) -> Iterator[str]:
+    if not ready.emergency:
+        return
+    yield ""
+    yield "Forced in from another class:"
+    yield from (f"  {fit.words}" for fit in ready.emergency)
+
+
+def _smaller_lines(ready: Readiness) -> Iterator[str]:
+    smaller = ready.smaller
+    if smaller is None:
+        return
+    worst = smaller.outfit.demand.worst_arm
+    yield ""
+    yield (f"With what is there: {smaller_words(smaller)}, raised {smaller.outfit.plan.way}: most used arm "
+           f"{worst.arm.use:.2f}, {len(smaller.outfit.allocation.moves)} new places; no doorway. Its "
+           f"{len(smaller.rim)} ground hubs differ by {smaller.uneven_mm:.0f} mm in height and their empty arms reach "
+           f"{smaller.below_mm:.0f} mm below them: put blocks of at least that under the lowest, higher ones under "
+           f"the others")
+
+
+def _spare_lines(ready: Readiness) -> Iterator[str]:
+    found = ready.spares
+    yield ""
+    yield (f"Spares: with those that are there the raise is finished with a chance of {found.chance_now:.0%} "
+           f"(wanted {found.chance:.0%})")
+    if any(row.fitted for row in found.rows):
+        yield from (f"  {class_words((row.kind, row.part_class), row.broke)} broke of {row.fitted} fitted so far"
+                    for row in found.rows if row.broke)
+    yield from _making_lines("Spares to make", found.making)

@@ -1,0 +1,82 @@
+"""The step that fills a place, in words: its number, its struts, what to hold, how hard to push."""
+
+import math
+from dataclasses import replace
+
+from fieldapp.base.words import _, figures
+from fieldapp.plan.phrases import retold
+from fieldapp.plan.plan import Insertion, Plan, Step
+from fieldapp.plan.words import force_text, force_words
+from fieldapp.wording.place import joined
+
+
+def order_words(plan: Plan, place: str, *, holds: bool = True) -> tuple[str, ...]:
+    """Which step, with which struts, held where (where nobody asked what really stands), standing on what."""
+    if place not in plan.step_of:
+        return (_("In no step: the way '{way}' leaves this place out.").format(way=retold(plan.way)),)
+    step = plan.step_for(place)
+    lines = [_("Step {n} of {total}: hub {hub}.").format(n=step.number, total=len(plan.steps), hub=step.hub)]
+    if step.struts:
+        struts = joined([item.strut for item in step.struts])
+        lines.append(_("With it, in this order: {struts}.").format(struts=struts))
+    return (*lines, *_piece_words(step), *_standing_words(replace(step, holds=step.holds if holds else ())))
+
+
+def _piece_words(step: Step) -> tuple[str, ...]:
+    """Where part of the frame is put together apart from the rest, and lifted."""
+    lines = []
+    if step.piece:
+        lines.append(_("It is built into the piece '{piece}', apart from the frame.").format(piece=retold(step.piece)))
+    if step.lift_mm > 0.0:
+        lines.append(_("Before it, lift the piece by {height} m, carried at {hubs}.").format(
+            height=figures(f"{step.lift_mm / 1000.0:.2f}"), hubs=joined(step.carried_at)))
+    if step.joins:
+        lines.append(_("This ties the piece to the frame."))
+    return tuple(lines)
+
+
+def _standing_words(step: Step) -> tuple[str, ...]:
+    lines = []
+    if step.holds:
+        lines.append(_("Once it is in, hold {hubs}.").format(hubs=joined(step.holds)))
+    if step.stand_on:
+        lines.append(_("Stand on {what}.").format(what=retold(step.stand_on)))
+    if not step.reachable:
+        lines.append(_("It cannot be reached from there: raise what you stand on, or ask the chief."))
+    return tuple(lines)
+
+
+def pushing_words(plan: Plan, strut: str) -> tuple[str, ...]:
+    """Onto which hub a strut goes first, and whether the hubs must give way."""
+    item = _insertion(plan, strut)
+    if item is None:
+        return ()
+    lines = [_("Push it onto {hub} first.").format(hub=item.hub)]
+    if item.closes and item.spreading_mm > 0.0:
+        lines.append(_("Both hubs stand already: spread them by {n} mm, do not force it.").format(
+            n=math.ceil(item.spreading_mm)))
+    elif item.closes:
+        lines.append(_("Both hubs stand already: ease them apart, do not force it."))
+    return tuple(lines)
+
+
+def _insertion(plan: Plan, strut: str) -> Insertion | None:
+    if strut not in plan.step_of:
+        return None
+    return next((item for item in plan.step_for(strut).struts if item.strut == strut), None)
+
+
+def limit_words(plan: Plan, place: str) -> tuple[str, ...]:
+    """Computed limits for a hub's step or for the loose end of a strut; nothing where any push is borne."""
+    if place not in plan.step_of:
+        return ()
+    step = plan.step_for(place)
+    if place == step.hub:
+        lines = [retold(step.caution)] if step.caution else []
+        if step.push_limit_n is not None and math.isfinite(step.push_limit_n):
+            lines.append(_("Push {hub} sideways with at most {limit}: {feels}.").format(
+                hub=place, limit=force_text(step.push_limit_n), feels=force_words(step.push_limit_n)))
+        return tuple(lines)
+    return tuple(_("While its far end is loose, push that end with at most {limit}: {feels}.").format(
+        limit=force_text(limit_n), feels=force_words(limit_n))
+        for strut, limit_n in step.free_end_limit_n if strut == place and math.isfinite(limit_n))

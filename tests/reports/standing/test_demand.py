@@ -1,0 +1,114 @@
+"""What places are asked for, against the judge of ways and against solving every misfit by itself."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from fieldapp.plan.judge import judge
+from fieldapp.plan.planner import way_plan
+from fieldapp.plan.stages import analysis, fitted_after
+from fieldapp.reports.readiness.closing import closing
+from fieldapp.reports.standing.demand import demand, settled_stage
+from fieldapp.reports.standing.handling import handling
+from fieldapp.statics.limits import hanging_uses
+from fieldapp.statics.loads import misfit, unit_pushes
+from fieldapp.statics.response import response
+from fieldapp.statics.stiffness import factored
+
+
+@pytest.mark.parametrize("way", ["ring by ring", "crown first"])
+def test_stages_agree_with_the_judge_of_the_way(full_hall, way):
+    plan = way_plan(full_hall.kit, way)
+    asked, rows = demand(full_hall.case, plan), judge(full_hall.case, plan).rows
+    assert [stage.arm.use for stage in asked.stages] == pytest.approx([row.design_use for row in rows], rel=1e-9)
+    assert [stage.tube_use for stage in asked.stages] == pytest.approx([1.35 * row.tube_use for row in rows], rel=0.02)
+    assert asked.arm.max() == pytest.approx(max(row.design_use for row in rows))
+    worst = asked.worst_arm
+    frame = full_hall.kit.frame
+    spot = frame.strut_index[worst.arm.strut], frame.strut(worst.arm.strut).end_at(worst.arm.hub) - 1
+    assert (asked.arm[spot], asked.arm_step[spot]) == (worst.arm.use, worst.step)
+
+
+@pytest.mark.parametrize("number", [16, 23, 42, 60])
+def test_handling_is_the_push_of_the_plan_where_that_is_largest_and_no_direction_is_worse(full_hall, number):
+    plan, crew = full_hall.plan, full_hall.case.design.crew.model_copy(update={"push_n": 2000.0})
+    design = full_hall.case.design.model_copy(update={"crew": crew})
+    case = replace(full_hall.case, kit=replace(full_hall.case.kit, design=design))
+    step, stage = plan.steps[number - 1], _stage(case, plan, number)
+    found = handling(stage, stage.solved, step, stays=True)
+    assert found.stations.max() == pytest.approx(max(stage.push_use.use, 1.0)), "1.0 is the low foot's"
+    at = np.array([case.model.hub_index[step.hub]])
+    unit = response(stage.solved.ready, unit_pushes(stage.solved.stage, at)).parts
+    for direction in np.random.default_rng(number).normal(size=(500, 3)):
+        push = np.tensordot(2000.0 * direction / np.linalg.norm(direction), unit, axes=1)
+        assert (np.abs(stage.solved.weight.parts[0] + push).sum(axis=1) <= found.stations + 1e-9).all()
+
+
+def test_handling_at_its_wind_and_its_low_foot_brings_no_arm_over_its_design_value(full_hall):
+    """Without a push: each arm at most 1, and the governing foot brings one of them to exactly 1."""
+    crew = full_hall.case.design.crew.model_copy(update={"push_n": 0.0})
+    design = full_hall.case.design.model_copy(update={"crew": crew})
+    case = replace(full_hall.case, kit=replace(full_hall.case.kit, design=design))
+    for number in (20, 42, 60):
+        stage = _stage(case, full_hall.plan, number)
+        found = handling(stage, stage.solved, full_hall.plan.steps[number - 1], stays=True)
+        assert found.stations.max() == pytest.approx(1.0)
+        assert (found.tubes >= 1.35 * stage.tube[1] - 1e-9).any()
+
+
+def test_a_strut_that_hangs_on_one_arm_bends_it_by_its_weight_times_half_its_lever(full_hall):
+    """By hand, the tube's centre of mass at the middle of the strut, the arm's own weight within a hundredth."""
+    model, frame = full_hall.case.model, full_hall.kit.frame
+    step = full_hall.plan.steps[41]
+    insertion = next(i for i in step.struts if not i.closes)
+    use = hanging_uses(model, [(insertion.strut, insertion.hub)])[insertion.strut]
+    row = model.strut_index[insertion.strut]
+    x, y, z = model.axes.local[row]
+    weight_n = 9.80665 * 420e-9 * np.pi * 17.5**2 * (model.axes.length_mm[row] - 2 * 95.0)
+    end = int(model.ends[row, 1] == model.hub_index[insertion.hub])
+    n, out, within = model.arm_capacity[row].reshape(4, 3)[2 * end]
+    turn = float(model.axes.twist_rad[row]) if end else 0.0
+    moment_nmm = 1.35 * weight_n * model.axes.length_mm[row] / 2
+    across = np.array([z * np.cos(turn) - y * np.sin(turn), y * np.cos(turn) + z * np.sin(turn)])[:, 2]
+    by_hand = 1.35 * weight_n * abs(x[2]) / n + moment_nmm * abs(across[0]) / out + moment_nmm * abs(across[1]) / within
+    assert use == pytest.approx(by_hand, rel=0.02)
+    assert full_hall.asked.handled.arm[row, end] >= use
+    assert frame.strut(insertion.strut).end(end + 1).hub == insertion.hub
+
+
+def _stage(case, plan, number):
+    fitted = fitted_after(plan, number)
+    stage = analysis(case, fitted)
+    return stage if stage.stands else analysis(case, replace(fitted, held=plan.steps[number - 1].holds))
+
+
+def test_places_left_out_are_asked_nothing(full_hall):
+    rows = [full_hall.kit.frame.strut_index[place] for place in full_hall.plan.left_out if place.startswith("S")]
+    assert rows
+    assert not full_hall.asked.arm[rows].any()
+    assert not full_hall.asked.tube[rows].any()
+
+
+def test_closing_gaps_by_reciprocity_are_those_of_every_misfit_solved_by_itself(bare_hall):
+    case, plan = bare_hall.case, bare_hall.plan
+    found = closing(case, plan)
+    assert found.rings == (1, 2, 3, 4, 5, 6)
+    for ring, strut in zip(found.rings, found.struts, strict=True):
+        number = max(step.number for step in plan.steps if step.ring == ring)
+        stage = analysis(case, fitted_after(plan, number))
+        ready = factored(settled_stage(case, stage.fitted, tuple(name for name in stage.tied if name != strut)))
+        at = case.model.strut_index[strut]
+        displacements = response(ready, misfit(ready.stage, np.eye(len(ready.stage.struts)))).displacements
+        start, end = case.model.ends[at]
+        apart = (displacements[:, end, :3] - displacements[:, start, :3]) @ case.model.axes.local[at, 0]
+        row = found.per_mm[found.rings.index(ring)]
+        assert row[ready.stage.struts] == pytest.approx(-apart, abs=1e-8)
+        assert row[at] == 1.0
+
+
+def test_a_ring_of_struts_that_are_all_too_long_by_their_share_still_closes(bare_hall):
+    """A frame built one per cent larger everywhere is the same frame: no gap, nothing locked in."""
+    lengths = np.array([strut.centre_length_mm for strut in bare_hall.kit.frame.struts])
+    gaps = closing(bare_hall.case, bare_hall.plan).per_mm @ (0.01 * lengths)
+    assert np.abs(gaps).max() < 0.02 * 0.01 * lengths.max()

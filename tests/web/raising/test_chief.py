@@ -1,0 +1,72 @@
+"""The chief: pass phrase, slowed guesses, and rights that the server checks for every write."""
+
+from pathlib import Path
+
+import pytest
+from flask.testing import FlaskClient
+
+from fieldapp.base.errors import ServeError
+from fieldapp.kit.kit import Kit
+from fieldapp.log.book import SiteBook
+from fieldapp.web.common.chief_phrase import PHRASE_FILE, chief_hash, is_phrase
+
+
+def test_a_wrong_phrase_gives_no_right_and_many_are_slowed(phone: FlaskClient) -> None:
+    answer = phone.post("/chief/enter", data={"phrase": "apple cart"})
+    assert answer.status_code == 403
+    assert "That is not the pass phrase. Whoever started the laptop knows it." in phone.words(answer)
+    codes = [phone.post("/chief/enter", data={"phrase": f"guess {n}"}).status_code for n in range(10)]
+    assert codes[-1] == 429
+    assert phone.post("/chief/enter", data={"phrase": "apple cart long rope"}).status_code == 429
+    assert phone.heading("/chief") == "Are you the chief?"
+
+
+def test_the_phrase_as_a_phone_writes_it_opens_and_is_given_back(phone: FlaskClient) -> None:
+    assert phone.post("/chief/enter", data={"phrase": " Apple cart  long rope "}).status_code == 303
+    assert phone.heading("/chief") == "You are the chief on this phone"
+    phone.post("/chief/leave")
+    assert phone.heading("/chief") == "Are you the chief?"
+
+
+@pytest.mark.parametrize(("act", "fields"), [
+    ("/raise/start", {"name": "Harvest week"}), ("/raise/strike", {}), ("/raise/end", {}),
+    ("/ways", {"way": "ring by ring"}), ("/release/H22", {"name": "inspector"}),
+    ("/scrap/H22", {"reason": "rotten", "sure": "yes"})])
+def test_the_chiefs_acts_are_refused_to_others_on_the_server(phone: FlaskClient, book: SiteBook, act: str,
+                                                             fields: dict[str, str]) -> None:
+    answer = phone.post(act, data={"key": "k" * 20, **fields})
+    assert answer.status_code == 409
+    assert "needs the chief's rights. Ask the chief, or enter the pass phrase." in phone.words(answer)
+    assert book.last_number == 0
+
+
+def test_json_cannot_claim_the_chiefs_rights(phone: FlaskClient, chief: FlaskClient) -> None:
+    entry = {"key": "k" * 20, "kind": "raise_started", "data": {"name": "x"}, "chief": True}
+    assert phone.post("/api/entries", json={"entries": [entry]}).json["answers"][0]["code"] == "chief_only"
+    assert chief.post("/api/entries", json={"entries": [entry]}).json["answers"][0]["kept"]
+
+
+def test_the_chief_takes_back_what_others_wrote(phone: FlaskClient, chief: FlaskClient, kit: Kit,
+                                                book: SiteBook) -> None:
+    part = kit.by_place["H01"].id
+    phone.press(f"/P/{part}", f"/P/{part}/fitted")
+    key = book.state.entries[-1].key
+    assert chief.press(f"/log/{key}/withdraw", f"/log/{key}/withdraw", reason="wrong hub").status_code == 303
+    assert book.state.fitted == {}
+
+
+def test_another_phrase_makes_old_rights_void(tmp_path: Path) -> None:
+    first = chief_hash(tmp_path, "apple cart long rope")
+    assert chief_hash(tmp_path, "apple cart long rope") == first
+    assert chief_hash(tmp_path, None) == first
+    assert chief_hash(tmp_path, "another good phrase") != first
+    assert not is_phrase("apple cart long rope", chief_hash(tmp_path, None))
+    assert (tmp_path / PHRASE_FILE).stat().st_mode & 0o077 == 0
+
+
+def test_a_short_phrase_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(ServeError) as refused:
+        chief_hash(tmp_path, "pear")
+    assert str(refused.value) == ("the chief's pass phrase has 4 characters; 8 to 200 are allowed. "
+                                  "Take three or four words.")
+    assert chief_hash(tmp_path, None) == ""

@@ -1,0 +1,137 @@
+"""A raise from start to strike on the start page: what next, what to hold, which wind, how far."""
+
+from collections.abc import Callable
+
+from flask.testing import FlaskClient
+
+from fieldapp.kit.kit import Kit
+from fieldapp.log.book import SiteBook
+from fieldapp.plan.plan import Plan
+from fieldapp.reports.standing.standing import standing
+
+Raised = Callable[[int], None]
+
+
+def test_before_the_raise_the_chief_is_led_to_start_it(phone: FlaskClient, chief: FlaskClient, book: SiteBook) -> None:
+    assert "The raise has not been started yet." in phone.words("/")
+    assert 'href="/raise"' not in phone.get("/").text
+    assert 'href="/raise"' in chief.get("/").text
+    assert chief.press("/raise", "/raise/start", name="Harvest week").status_code == 303
+    assert [one.name for one in book.state.raises] == ["Harvest week"]
+    assert phone.heading("/raise") == "The raise “Harvest week” is running"
+
+
+def test_what_to_hold_is_said_first_and_is_what_really_stands(phone: FlaskClient, raised: Raised,
+                                                              book: SiteBook) -> None:
+    raised(17)
+    held = standing(book.site, book.state).held_hubs
+    assert held
+    page = phone.get("/").text
+    assert f"Hold {held[0]} now." in page
+    assert page.index(f"Hold {held[0]} now.") < page.index("<h1>")
+
+
+def test_wind_is_said_with_its_two_action_points_and_one_caution(phone: FlaskClient, raised: Raised,
+                                                                 book: SiteBook) -> None:
+    raised(60)
+    wind = standing(book.site, book.state).wind
+    assert wind is not None
+    assert wind.act_first_m_s == 0.6 * wind.speed_m_s        # 60 and 80 %: common practice of event guides
+    page = phone.words("/")
+    assert f"stop adding from gusts of {int(wind.act_first_m_s)} m/s" in page
+    assert f"clear it from {int(wind.act_last_m_s)} m/s" in page
+    assert page.count("They do not replace a competent person") == 1
+
+
+def test_a_team_is_sent_to_its_own_place(phone: FlaskClient, other_phone: FlaskClient, raised: Raised) -> None:
+    raised(5)         # the ground ring grows at both ends
+    phone.post("/me", data={"who": "crew 1", "team": "2", "theme": "auto"})
+    other_phone.post("/me", data={"who": "crew 2", "team": "7", "theme": "auto"})       # there are three
+    assert phone.heading("/").startswith("Team 2 · Next: hub ")
+    assert other_phone.heading("/").startswith("Next: hub ")
+    mine = phone.heading("/").removeprefix("Team 2 · Next: hub ")
+    assert f"May go in now: team 2 · yours {mine}" in phone.words("/")
+    assert mine != other_phone.heading("/").removeprefix("Next: hub ")
+
+
+def test_the_ways_are_shown_with_their_verdicts_and_one_that_breaks_is_not_taken(chief: FlaskClient,
+                                                                               book: SiteBook) -> None:
+    page = chief.words("/ways")
+    for _ in range(20):
+        if "being computed" not in page:
+            break
+        page = chief.words("/ways")
+    assert "Ring by ring" in page
+    assert "Breaks: the arm of" in page
+    answer = chief.post("/ways", data={"key": "k" * 20, "way": "wedge by wedge"})
+    assert answer.status_code == 409
+    assert "The way 'wedge by wedge' breaks: the arm of" in chief.words(answer)
+    assert chief.post("/ways", data={"key": "k" * 21, "way": "by magic"}).status_code == 409
+    assert book.last_number == 0
+
+
+def test_another_way_is_followed_at_once_and_taking_it_back_returns(chief: FlaskClient, book: SiteBook) -> None:
+    first = book.site.plan.way
+    assert chief.post("/ways", data={"key": "k" * 20, "way": "crown set on last"}).status_code == 303
+    assert book.site.plan.way == "crown set on last"
+    key = book.state.entries[-1].key
+    chief.press(f"/log/{key}/withdraw", f"/log/{key}/withdraw", reason="too few people")
+    assert book.site.plan.way == first
+
+
+def test_a_lift_is_told_with_people_hubs_and_evenness(chief: FlaskClient, raised: Raised, book: SiteBook,
+                                                      kit: Kit) -> None:
+    chief.post("/ways", data={"key": "k" * 20, "way": "crown set on last"})
+    plan = book.site.plan
+    lift = next(step for step in plan.steps if step.lift_mm > 0.0)
+    entries = [{"key": f"key-of-{place}-fitted", "kind": "fitted", "part": kit.by_place[place].id}
+               for step in plan.steps[:lift.number - 1]
+               for place in ((step.hub,) if not step.joins else ()) + tuple(item.strut for item in step.struts)]
+    for first in range(0, len(entries), 200):
+        chief.post("/api/entries", json={"entries": entries[first:first + 200]})
+    page = chief.words("/")
+    opening = lift.struts[0].strut
+    assert chief.heading("/") == f"Lift now, before {opening} goes in"
+    assert "Lift now: " in page
+    assert "Lift now: " in chief.words(f"/place/{opening}"), "whoever scans the first part of the step reads it too"
+    assert f"one at each of {', '.join(lift.carried_at[:-1])} and {lift.carried_at[-1]}" in page
+    assert "mm of each other." in page
+    for item in lift.struts:
+        chief.post("/api/entries", json={"entries": [{"key": f"key-of-{item.strut}-fitted", "kind": "fitted",
+                                                      "part": kit.by_place[item.strut].id}]})
+    page = chief.words("/")
+    assert "Lift now" not in page, "nobody lifts twice"
+    assert page.index("nobody lets go.") < page.index(chief.heading("/"))
+
+
+def test_a_strut_that_one_arm_holds_alone_is_named_above_all_else(phone: FlaskClient, raised: Raised, kit: Kit,
+                                                                  plan: Plan) -> None:
+    raised(15)
+    strut = plan.steps[15].struts[0].strut
+    page = phone.words(f"/place/{strut}")
+    assert f"{strut} then hangs on" in page
+    assert "Nothing more needs to be held" not in page
+    phone.press(f"/P/{kit.by_place[strut].id}", f"/P/{kit.by_place[strut].id}/fitted", place=strut)
+    page = phone.words("/")
+    assert page.index("hold its free end") < page.index(phone.heading("/"))
+
+
+def test_the_strike_is_the_plan_backwards(phone: FlaskClient, chief: FlaskClient, raised: Raised, plan: Plan) -> None:
+    chief.press("/raise", "/raise/start", name="Harvest week")
+    raised(60)
+    last = plan.steps[59]
+    chief.press("/raise", "/raise/strike")
+    assert phone.heading("/") == f"Take out next: {last.hub} with its struts"
+    page = phone.words("/")
+    assert f"Keep {last.hub} in hand while its struts come off." in page
+    struts = [item.strut for item in reversed(last.struts)]
+    assert f"Take out, in this order: {', '.join((*struts, last.hub))}." in page
+
+
+def test_a_part_at_the_strike_says_what_comes_out_before_it(phone: FlaskClient, chief: FlaskClient, raised: Raised,
+                                                           plan: Plan, book: SiteBook) -> None:
+    raised(30)
+    chief.press("/raise", "/raise/start", name="Harvest week")
+    chief.press("/raise", "/raise/strike")
+    assert "Not yet. First take out " in phone.words("/place/H01")
+    assert f"Keep {plan.steps[29].hub} in hand" in phone.words(f"/P/{book.state.fitted[plan.steps[29].hub]}")

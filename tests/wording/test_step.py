@@ -1,0 +1,54 @@
+"""Steps in words: what is shown of a step with limits, lifts and holds, and what is not said where nothing limits."""
+
+import math
+from dataclasses import replace
+
+from fieldapp.plan.plan import Insertion, Plan, Step
+from fieldapp.wording.step import limit_words, order_words, pushing_words
+
+STEP = Step(number=1, hub="H23", ring=2, waits_for=("H08", "H09"), holds=("H23",), stand_on="the ground",
+            push_limit_n=37.2, free_end_limit_n=(("S030", 22.4),),
+            struts=(Insertion("S030", "H08", 1, 4), Insertion("S031", "H09", 1, 1, closes=True, spreading_mm=47.5)))
+
+
+def plan_of(step: Step) -> Plan:
+    return Plan("ring by ring", (step,), {"H23": 0, "S030": 0, "S031": 0}, ("H16",))
+
+
+def test_a_step_says_struts_holds_and_where_to_stand() -> None:
+    assert order_words(plan_of(STEP), "S030") == (
+        "Step 1 of 1: hub H23.", "With it, in this order: S030 and S031.", "Once it is in, hold H23.",
+        "Stand on the ground.")
+
+
+def test_limits_come_with_a_familiar_weight() -> None:
+    assert limit_words(plan_of(STEP), "H23") == (
+        "Push H23 sideways with at most 37 N: about the weight of three full 1-litre bottles.",)
+    assert limit_words(plan_of(STEP), "S030") == (
+        "While its far end is loose, push that end with at most 22 N: about the weight of two full 1-litre bottles.",)
+
+
+def test_nothing_is_said_where_any_push_is_borne_or_nothing_was_computed() -> None:
+    for limit_n in (math.inf, None):
+        assert limit_words(plan_of(replace(STEP, push_limit_n=limit_n)), "H23") == ()
+    assert limit_words(plan_of(STEP), "S031") == ()
+
+
+def test_a_closing_strut_says_how_far_the_hubs_are_spread() -> None:
+    assert pushing_words(plan_of(STEP), "S031") == (
+        "Push it onto H09 first.", "Both hubs stand already: spread them by 48 mm, do not force it.")
+
+
+def test_a_lift_says_how_high_and_where_it_is_carried() -> None:
+    lifted = replace(STEP, piece="crown", lift_mm=1234.0, carried_at=("H50", "H51"), joins=True, reachable=False)
+    words = order_words(plan_of(lifted), "H23")
+    assert "Before it, lift the piece by 1.23 m, carried at H50 and H51." in words
+    assert "This ties the piece to the frame." in words
+    assert words[-1] == "It cannot be reached from there: raise what you stand on, or ask the chief."
+
+
+def test_a_place_left_out_is_in_no_step() -> None:
+    plan = plan_of(STEP)
+    assert order_words(plan, "H16") == ("In no step: the way 'ring by ring' leaves this place out.",)
+    assert limit_words(plan, "H16") == ()
+    assert pushing_words(plan, "S999") == ()
