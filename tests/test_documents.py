@@ -6,6 +6,8 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
 
 from fieldapp.cli import main
 
@@ -13,9 +15,15 @@ ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 
-_spec = importlib.util.spec_from_file_location("developers_map", Path(__file__).parent / "developers_map.py")
-developers_map = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(developers_map)
+
+def _tool(name):
+    spec = importlib.util.spec_from_file_location(name, Path(__file__).parent / f"{name}.py")
+    tool = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(tool)
+    return tool
+
+
+constraints, developers_map = _tool("constraints"), _tool("developers_map")
 
 
 def test_the_map_lists_exactly_the_files_that_exist():
@@ -45,6 +53,29 @@ def test_every_dependency_has_its_reason():
     for requirement in declared:
         name = re.split(r"[><=!~\[ ;]", requirement)[0]
         assert re.search(rf"^\| {re.escape(name)} \|", DEVELOPERS, re.M), f"{name} has no row in DEVELOPERS.md"
+
+
+def test_the_constraints_hold_every_dependency_once_on_every_python_and_system():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    declared = [Requirement(line) for line in (*project["dependencies"], *project["optional-dependencies"]["test"])]
+    wrong = []
+    for seen in constraints.environments():
+        held = [pin for pin in constraints.pins() if not pin.marker or pin.marker.evaluate(seen)]
+        for wanted in declared:
+            releases = [str(pin.specifier).removeprefix("==") for pin in held
+                        if canonicalize_name(pin.name) == canonicalize_name(wanted.name)]
+            if len(releases) != 1 or not wanted.specifier.contains(releases[0]):
+                wrong.append(f"{wanted} has {releases} on Python {seen['python_version']}, {seen['sys_platform']}")
+    assert not wrong, "run: python tests/constraints.py\n" + "\n".join(wrong)
+
+
+def test_the_constraints_are_names_and_releases_only():
+    assert [str(pin) for pin in constraints.pins() if not re.fullmatch(r"==[\w.]+", str(pin.specifier)) or pin.extras
+            or pin.url] == []
+
+
+def test_both_commands_of_the_readme_install_by_the_constraints():
+    assert len(re.findall(r"pip install -q -c tests/constraints\.txt ", README)) == README.count("pip install -q") == 2
 
 
 def test_top_level_is_as_agreed():

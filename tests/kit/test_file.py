@@ -35,7 +35,8 @@ def test_truncated(folder: Path) -> None:
         assert refusal(folder).startswith("kit.json ends too early (line ")
         assert refusal(folder).endswith(RESTORE)
     path.write_bytes(b"")
-    assert refusal(folder) == f"kit.json ends too early (line 1: Expecting value). {RESTORE}"
+    assert refusal(folder).startswith("kit.json ends too early (line 1: ")
+    assert refusal(folder).endswith(f"). {RESTORE}")
 
 
 def test_not_text(folder: Path) -> None:

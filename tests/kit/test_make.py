@@ -151,14 +151,18 @@ def test_a_file_in_the_way_is_a_message(made: Path, tmp_path: Path) -> None:
 @pytest.mark.parametrize(("content", "said"), [
     ('{"format": 2}', "kit.json has format 2, but this raisebook reads formats up to 1. "
                       "Update raisebook on this computer; the file was not touched."),
-    ('{"format": 1, "des', "kit.json ends too early (line 1: Unterminated string starting at). " + RESTORE),
+    ('{"format": 1, "des', "kit.json ends too early (line 1: *). " + RESTORE),
 ])
 @pytest.mark.parametrize("command", ["make", "labels"])
 def test_a_kit_file_that_cannot_be_read(tmp_path: Path, command: str, content: str, said: str) -> None:
+    """A star stands for the words of Python's own reader, which change with its version."""
     folder = answered(tmp_path / "hall")
     (folder / "kit.json").write_text(content, encoding="utf-8")
     result = run(command, folder)
-    assert (result.exit_code, result.stderr) == (3, f"raisebook: {said}\n")
+    before, _, after = said.partition("*")
+    assert result.exit_code == 3
+    assert result.stderr.startswith(f"raisebook: {before}")
+    assert result.stderr.endswith(f"{after}\n")
     assert (folder / "kit.json").read_text(encoding="utf-8") == content
 
 

@@ -1,5 +1,6 @@
 """Copies: while it is written, checked, never over another; restored with the old one kept."""
 
+import re
 import threading
 
 import pytest
@@ -77,24 +78,25 @@ def test_nothing_is_restored_from_a_broken_backup(crew, tmp_path):
     (lambda lines: [lines[0], lines[1].replace('"data":{', '"data":[{').replace("}}", "}]}")],
      "line 2 is not an entry of a log (data is [{"),
     (lambda lines: [lines[0], lines[1].replace('"at":"2026', '"at":"soon')],
-     "line 2 is not an entry of a log (Invalid isoformat string: 'soon-05-01T10:14:00.000Z')"),
+     "line 2 is not an entry of a log (*'soon-05-01T10:14:00.000Z')"),
     (lambda lines: [lines[0], *lines[1:2], lines[2].replace('"order_ms":', '"order_ms":-')],
      "line 3 is not an entry of a log (order_ms is -1777630500000)"),
     (lambda lines: [lines[0], "[1, 2]"], "line 2 is not an entry of a log (it is [1, 2])"),
     (lambda lines: [lines[0].replace("log\": 1", "log\": 7"), *lines[1:]],
      "the exported log has version 7; this program reads up to version 1. Install the newer program that wrote it"),
     (lambda lines: [lines[0], lines[1], lines[2][:40]],
-     "line 3 is not an entry of a log (Unterminated string starting at: line 1 column 39 (char 38)); "
+     "line 3 is not an entry of a log (*column 39 (char 38)); "
      "nothing was read in. Export the log again and repeat"),
     (lambda lines: [lines[0], '{"key": "x"}'],
      "line 2 is not an entry of a log (kind is missing); nothing was read in. Export the log again and repeat"),
 ])
 def test_a_file_that_is_no_export(site, crew, spoil, words):
+    """A star stands for the words of Python's own readers, which change with its version."""
     crew.done("fitted", "OH-S001-7")
     crew.done("fitted", "OH-S002-5")
     with pytest.raises(StoreError) as caught:
         import_lines(spoil(list(export_lines(crew.book.entries(), site.kit))), site.kit)
-    assert words in str(caught.value)
+    assert re.search(".*".join(map(re.escape, words.split("*"))), str(caught.value))
 
 
 def test_photos_travel_with_the_copy_and_come_back(tmp_path):
