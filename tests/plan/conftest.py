@@ -3,26 +3,29 @@
 import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.frame.design import CrewSection, Design, FrameSection, HubSection, StrutSection
+from fieldapp.frame.design import CrewSection, Design, FrameSection, HubSection, RaisingSection, StrutSection
 from fieldapp.kit.build import build_kit
 
 
-def paper_design(**crew):
-    """8 m frame of paper tube with one birch arm; the material values are the example's own."""
+def lean_design(**crew):
+    """6 m, less than half a sphere: aluminium tubes on aluminium arms of 3 × 30 mm, so weak that some ways break.
+
+    The crown is carried at three hubs, and the crew has a step of 0.3 m.
+    """
     return Design(
-        frame=FrameSection(frequency=3, cut="5/9", level_base=True, diameter_m=8.0),
-        strut=StrutSection(section="tube", material="paper tube", outer_mm=60.0, wall_mm=4.0, stock_mm=2400.0,
-                           youngs_modulus_mpa=1500.0, shear_modulus_mpa=1500.0 / 2.6, density_kg_m3=750.0),
-        hub=HubSection(joint="flat arm", material="birch plywood 9", reach_mm=120.0, plies=1, ply_mm=8.0,
-                       arm_depth_mm=50.0, mass_kg=3.0 / 9.80665, youngs_modulus_mpa=7000.0, shear_modulus_mpa=600.0,
-                       density_kg_m3=700.0, design_strength_mpa=30.0),
-        crew=CrewSection(**{"people": 12, "teams": 3, **crew}),
+        frame=FrameSection(frequency=3, cut="4/9", level_base=True, diameter_m=6.0),
+        strut=StrutSection(section="tube", material="EN AW-6060 T66", outer_mm=30.0, wall_mm=2.0, stock_mm=3000.0),
+        hub=HubSection(joint="flat arm", material="EN AW-6060 T66", reach_mm=80.0, plies=1, ply_mm=3.0,
+                       arm_depth_mm=30.0, mass_kg=0.25),
+        crew=CrewSection(**{"people": 9, "teams": 2, "ladder_m": 0.3, **crew}),
+        raising=RaisingSection(crown_carriers=3),
     )
 
 
 @pytest.fixture(scope="session")
-def paper_kit():
-    return build_kit(paper_design(ladder_m=2.4))
+def lean_kit():
+    """46 hubs in rings of 15, 15, 10, 5 and 1, 120 struts."""
+    return build_kit(lean_design())
 
 
 @pytest.fixture(scope="session")
@@ -32,5 +35,9 @@ def hall_kit():
 
 @pytest.fixture(scope="session")
 def small_kit():
-    """26 hubs, frequency 2, cut at half."""
-    return build_kit(Design(frame=FrameSection(frequency=2, cut="1/2", diameter_m=4.0)))
+    """26 hubs, frequency 2, cut at half, 4.4 m, of 30 mm poles."""
+    return build_kit(Design(
+        frame=FrameSection(frequency=2, cut="1/2", diameter_m=4.4),
+        strut=StrutSection(section="rod", material="C24", outer_mm=30.0),
+        hub=HubSection(joint="flat arm", material="birch plywood 15", reach_mm=110.0, ply_mm=15.0, arm_depth_mm=40.0,
+                       mass_kg=0.4)))

@@ -17,16 +17,16 @@ from fieldapp.statics.response import response
 
 
 @pytest.fixture(scope="module")
-def case(paper_kit):
-    return case_of(paper_kit)
+def case(lean_kit):
+    return case_of(lean_kit)
 
 
 @pytest.fixture(scope="module")
-def plan(paper_kit):
-    return way_plan(paper_kit, "ring by ring")
+def plan(lean_kit):
+    return way_plan(lean_kit, "ring by ring")
 
 
-@pytest.mark.parametrize("number", [15, 16, 24, 30, 31, 40, 46, 52, 61])
+@pytest.mark.parametrize("number", [15, 16, 20, 24, 30, 31, 36, 41, 46])
 def test_planned_stages_count_as_the_statics_count(case, plan, number):
     """Two roads to m, s and the number of holds: followed hub by hub here, by eigenvalues of the whole there."""
     stage = analysis(case, fitted_after(plan, number))
@@ -38,7 +38,7 @@ def test_planned_stages_count_as_the_statics_count(case, plan, number):
 
 def test_the_finished_frame_has_2n_minus_3_states_of_self_stress(case, plan):
     """Triangulated cap, rim of n hubs pinned: m = 0, s = 2 n − 3, so 27 for n = 15 (Calladine 1978)."""
-    stage = analysis(case, fitted_after(plan, 61))
+    stage = analysis(case, fitted_after(plan, 46))
     assert (stage.mechanisms, stage.self_stress, stage.holds) == (0, 27, ())
 
 
@@ -82,22 +82,22 @@ def test_a_loose_strut_weighs_on_its_hub_and_has_a_limit_at_its_free_end(case, p
     assert [strut for strut, _ in loose.loose] == [next_strut.strut]
     assert 0 < loose.free_end_limits_n[next_strut.strut] < 50
     reaction = [_carried_n(stage) for stage in (loose, without)]
-    tube_n = case.model.make.tube_weight_n_mm * (case.frame.strut(next_strut.strut).centre_length_mm - 240.0)
+    tube_n = case.model.make.tube_weight_n_mm * (case.frame.strut(next_strut.strut).centre_length_mm - 160.0)
     assert reaction[0] - reaction[1] == pytest.approx(tube_n, rel=1e-6)
 
 
-def test_an_arm_at_half_its_strength_is_used_twice_as_much(paper_kit, case, plan):
-    fitted = fitted_after(plan, 61)
+def test_an_arm_at_half_its_strength_is_used_twice_as_much(lean_kit, case, plan):
+    fitted = fitted_after(plan, 46)
     sound = analysis(case, fitted)
     worst = sound.weight_use
-    end = paper_kit.frame.strut(worst.strut).end_at(worst.hub)
-    weak = analysis(case_of(paper_kit, {(worst.strut, end): 0.5}), fitted)
+    end = lean_kit.frame.strut(worst.strut).end_at(worst.hub)
+    weak = analysis(case_of(lean_kit, {(worst.strut, end): 0.5}), fitted)
     assert weak.weight_use.use == pytest.approx(2 * worst.use)
 
 
-def test_an_arm_that_is_gone_leaves_its_strut_loose(paper_kit, plan):
+def test_an_arm_that_is_gone_leaves_its_strut_loose(lean_kit, plan):
     strut = plan.steps[20].struts[0].strut
-    stage = analysis(case_of(paper_kit, {(strut, 1): 0.0}), fitted_after(plan, 61))
+    stage = analysis(case_of(lean_kit, {(strut, 1): 0.0}), fitted_after(plan, 46))
     assert [name for name, _ in stage.loose] == [strut]
     assert strut not in stage.tied
 
@@ -108,16 +108,16 @@ def test_an_unknown_place_is_named(case):
 
 
 def test_wind_and_level_are_there_and_sane(case, plan):
-    stage = analysis(case, fitted_after(plan, 61))
-    assert 5 < stage.wind.speed_m_s < 60
+    stage = analysis(case, fitted_after(plan, 46))
+    assert 5 < stage.wind.lift_off_m_s < stage.wind.speed_m_s < 100
     assert stage.wind.act_first_m_s == pytest.approx(0.6 * stage.wind.speed_m_s)
     assert 1 < stage.level.low_mm < 500
     assert np.isfinite(stage.max_displacement_mm)
     assert stage.tube[1] < 1
 
 
-def test_holds_followed_along_a_plan_are_those_of_its_steps(paper_kit, plan):
-    assert [step.holds for step in plan.steps] == holds_by_step(paper_kit.frame, plan.steps)
+def test_holds_followed_along_a_plan_are_those_of_its_steps(lean_kit, plan):
+    assert [step.holds for step in plan.steps] == holds_by_step(lean_kit.frame, plan.steps)
 
 
 def test_force_in_words_never_promises_too_much():

@@ -13,7 +13,7 @@ from fieldapp.statics.stiffness import Stage, stage_of
 
 
 def _cap(frequency, cut):
-    return build_frame(Design(frame=FrameSection(frequency=frequency, cut=cut, level_base=False, diameter_m=8.0)))
+    return build_frame(Design(frame=FrameSection(frequency=frequency, cut=cut, level_base=False, diameter_m=6.6)))
 
 
 @pytest.mark.parametrize(("frequency", "cut", "self_stress"),
@@ -51,11 +51,11 @@ def _held(stage, names):
 
 def _stages(frame):
     order = [hub.name for hub in frame.hubs]
-    return [order[:count] for count in (17, 19, 24, 29, 33, 44, 47, 58)]
+    return [order[:count] for count in (12, 14, 18, 19, 24, 28, 32, 34)]
 
 
-def test_holding_the_holds_leaves_no_mechanism_and_none_of_them_is_idle(paper_dome):
-    _, frame, made = paper_dome
+def test_holding_the_holds_leaves_no_mechanism_and_none_of_them_is_idle(lean_dome):
+    _, frame, made = lean_dome
     for hubs in _stages(frame):
         stage = stage_of(made, hubs)
         found = holds(stage)
@@ -67,9 +67,9 @@ def test_holding_the_holds_leaves_no_mechanism_and_none_of_them_is_idle(paper_do
             assert found.hubs
 
 
-def test_no_smaller_set_does_it(paper_dome):
+def test_no_smaller_set_does_it(lean_dome):
     """Every smaller set of moving hubs is tried."""
-    _, frame, made = paper_dome
+    _, frame, made = lean_dome
     for hubs in _stages(frame)[:4]:
         stage = stage_of(made, hubs)
         found, twin = holds(stage), stage_mechanisms(stage)
@@ -79,11 +79,11 @@ def test_no_smaller_set_does_it(paper_dome):
             assert not found.hubs or stage_mechanisms(_held(stage, few)).mechanisms > 0
 
 
-def test_the_hub_that_moves_is_named(paper_dome):
+def test_the_hub_that_moves_is_named(lean_dome):
     """One hub on two struts from the ground swings about the line of its two feet."""
-    _, _, made = paper_dome
-    stage = stage_of(made, [*(f"H{i:02d}" for i in range(1, 16)), "H16"])
+    _, _, made = lean_dome
+    stage = stage_of(made, [*(f"H{i:02d}" for i in range(1, 11)), "H11"])
     twin = stage_mechanisms(stage)
-    assert [made.hub_names[i] for i in twin.moving] == ["H16"]
-    assert (twin.self_stress, twin.mechanisms) == (15, 1)
-    assert holds(stage).hubs == ("H16",)
+    assert [made.hub_names[i] for i in twin.moving] == ["H11"]
+    assert (twin.self_stress, twin.mechanisms) == (10, 1)
+    assert holds(stage).hubs == ("H11",)

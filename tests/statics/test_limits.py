@@ -21,9 +21,9 @@ from fieldapp.statics.wind import wind_directions, wind_limit
 
 
 @pytest.fixture(scope="module")
-def stage_two(paper_dome):
+def stage_two(lean_dome):
     """Two rings from the ground, first order."""
-    _, frame, made = paper_dome
+    _, frame, made = lean_dome
     return solved(stage_of(made, [hub.name for hub in frame.hubs if hub.ring <= 2]))
 
 
@@ -41,23 +41,23 @@ def _design_use(answer, push_n, hub, directions):
 
 
 def test_no_direction_is_worse_than_the_worst(stage_two):
-    limit = push_limits_n(stage_two, ["H20"])["H20"]
-    uses = _design_use(stage_two, limit, "H20", _directions(3000))
+    limit = push_limits_n(stage_two, ["H15"])["H15"]
+    uses = _design_use(stage_two, limit, "H15", _directions(3000))
     assert uses.max() <= 1.0 + 1e-9
     assert uses.max() > 0.99
 
 
 def test_the_worst_direction_reaches_the_use_that_is_reported(stage_two):
-    (worst,) = push_uses(stage_two, ["H20"], 110.0)
+    (worst,) = push_uses(stage_two, ["H15"], 110.0)
     on = np.zeros((1, *stage_two.stage.fixed.shape))
-    on[0, 19, :3] = 110.0 * np.array(worst.direction)
+    on[0, 14, :3] = 110.0 * np.array(worst.direction)
     both = stage_two.weight + response(stage_two.ready, loads.on_hubs(stage_two.stage, on))
     assert both.arm_use.max() == pytest.approx(worst.use, rel=1e-9)
     assert worst.use > weight_use(stage_two).use
 
 
 def test_push_limits_of_all_hubs_leave_out_the_held_ones(stage_two):
-    assert sorted(push_limits_n(stage_two)) == [f"H{i}" for i in range(16, 31)]
+    assert sorted(push_limits_n(stage_two)) == [f"H{i}" for i in range(11, 21)]
 
 
 def test_level_tolerance_is_reached_exactly_and_at_no_other_hub_before(stage_two):
@@ -76,8 +76,8 @@ def test_nothing_depends_on_the_level_of_a_lone_hub(stage_two):
     assert lag_tolerance(stage_two, np.array([], dtype=np.int64)).low_mm == np.inf
 
 
-def test_wind_limit_is_where_an_arm_or_tube_reaches_its_design_value(paper_dome, stage_two):
-    design, _, made = paper_dome
+def test_wind_limit_is_where_an_arm_or_tube_reaches_its_design_value(lean_dome, stage_two):
+    design, _, made = lean_dome
     tubes = tube_capacity(made, design)
     limit = wind_limit(stage_two, tubes, terrain=design.raising.terrain)
     pressure = 0.625e-6 * limit.speed_m_s**2
@@ -91,14 +91,14 @@ def test_wind_limit_is_where_an_arm_or_tube_reaches_its_design_value(paper_dome,
     assert limit.uplift_n > 0
 
 
-def test_nothing_lifts_off_below_the_lift_off_gust(paper_dome, stage_two):
-    design, _, made = paper_dome
+def test_nothing_lifts_off_below_the_lift_off_gust(lean_dome, stage_two):
+    design, _, made = lean_dome
     speed = wind_limit(stage_two, tube_capacity(made, design)).lift_off_m_s
     for factor, lifts in ((0.99, False), (1.01, True)):
         gust = response(stage_two.ready, loads.wind(stage_two.stage, wind_directions()))
         scale = GAMMA_Q * 0.625e-6 * (speed * factor) ** 2
         up = [(stage_two.ready.reactions(stage_two.weight.displacements, stage_two.weight.load.hubs_n)[0] * 0.9
-               + scale * stage_two.ready.reactions(one.displacements, one.load.hubs_n)[0])[:15, 2].min()
+               + scale * stage_two.ready.reactions(one.displacements, one.load.hubs_n)[0])[:10, 2].min()
               for one in (_case(gust, case) for case in range(24))]
         assert bool(min(up) < 0) is lifts
 
@@ -109,33 +109,35 @@ def _case(answer, case):
     return type(answer)(answer.stage, answer.displacements[one], answer.arms[one], load)
 
 
-def test_free_end_of_a_level_strut_by_hand(paper_dome):
+def test_free_end_of_a_level_strut_by_hand(lean_dome):
     """Ground strut: level, its arm tilted; the push across the weak axis governs: (M_d − moments of weight) ÷ lever."""
-    _, frame, made = paper_dome
+    _, frame, made = lean_dome
     strut = frame.strut("S001")
     limit = free_end_limits_n(made, [("S001", strut.end_1.hub)])["S001"]
-    lever = strut.centre_length_mm - 120.0
-    arm_n, tube_n = made.make.arm_weight_n_mm * 120.0, made.make.tube_weight_n_mm * (lever - 120.0)
-    moment = GAMMA_G * (arm_n * 60.0 + tube_n * (lever + 120.0) / 2)
+    lever = strut.centre_length_mm - 90.0
+    arm_n, tube_n = made.make.arm_weight_n_mm * 90.0, made.make.tube_weight_n_mm * (lever - 90.0)
+    moment = GAMMA_G * (arm_n * 45.0 + tube_n * (lever + 90.0) / 2)
+    out_nmm, in_nmm = made.arm_capacity[0, 1:3]
+    assert (out_nmm, in_nmm) == pytest.approx((160.0 / 1.1 * 45.0, 160.0 / 1.1 * 450.0))
     z, y = made.axes.local[0, 2], made.axes.local[0, 1]
-    there = np.array([-moment * z[2] / 16_000.0, -moment * y[2] / 100_000.0])
+    there = np.array([-moment * z[2] / out_nmm, -moment * y[2] / in_nmm])
     angle = np.linspace(0, 2 * np.pi, 7201)
-    slope = GAMMA_Q * lever * np.stack((np.cos(angle) / 16_000.0, np.sin(angle) / 100_000.0), axis=1)
+    slope = GAMMA_Q * lever * np.stack((np.cos(angle) / out_nmm, np.sin(angle) / in_nmm), axis=1)
     low, high = np.zeros(len(angle)), np.full(len(angle), 1e4)
     for _ in range(60):
         middle = (low + high) / 2
         fits = np.abs(there + middle[:, None] * slope).sum(axis=1) <= 1.0
         low, high = np.where(fits, middle, low), np.where(fits, high, middle)
     assert limit == pytest.approx(low.min(), rel=1e-3)
-    assert 2.0 < limit < 15.0
+    assert limit == pytest.approx(1.885, rel=1e-3)    # computed, a regression value
 
 
-def test_more_wind_or_weaker_arms_never_help(paper_dome):
+def test_more_wind_or_weaker_arms_never_help(lean_dome):
     from fieldapp.statics.model import model
 
-    design, frame, _ = paper_dome
+    design, frame, _ = lean_dome
     factor = np.ones((len(frame.struts), 2))
-    factor[40:60] = 0.5
+    factor[20:40] = 0.5
     weak = solved(stage_of(model(frame, design, arm_factor=factor), [h.name for h in frame.hubs if h.ring <= 2]))
     sound = solved(stage_of(model(frame, design), [h.name for h in frame.hubs if h.ring <= 2]))
     before, after = push_limits_n(sound), push_limits_n(weak)

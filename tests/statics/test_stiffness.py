@@ -37,12 +37,12 @@ def test_reactions_balance_the_loads(small_dome, hub, force, rings):
     assert turning.sum(axis=0) == pytest.approx([0.0] * 3, abs=1e-2)
 
 
-def test_weight_on_a_stage_is_the_mass_of_its_parts(paper_dome):
-    _, frame, made = paper_dome
+def test_weight_on_a_stage_is_the_mass_of_its_parts(lean_dome):
+    _, frame, made = lean_dome
     stage = stage_of(made, [hub.name for hub in frame.hubs])
-    length = sum(strut.centre_length_mm for strut in frame.struts) - 2 * len(frame.struts) * 120.0
-    tubes = newton_from_kg(750e-9 * length * np.pi / 4 * (60.0**2 - 52.0**2))
-    assert -loads.weight(stage).hubs_n[0, :, 2].sum() == pytest.approx(61 * 3.0 + tubes)
+    length = sum(strut.centre_length_mm for strut in frame.struts) - 2 * len(frame.struts) * 90.0
+    tubes = newton_from_kg(420e-9 * length * np.pi / 4 * 34.0**2)
+    assert -loads.weight(stage).hubs_n[0, :, 2].sum() == pytest.approx(newton_from_kg(36 * 0.3) + tubes)
 
 
 def test_a_symmetric_frame_answers_symmetrically(small_dome):
@@ -88,23 +88,23 @@ def test_twice_the_size_twice_the_deflection_of_a_cantilever():
         assert -sag == pytest.approx(expected, rel=1e-9)
 
 
-def test_a_stage_that_does_not_stand_names_its_hubs(paper_dome):
-    _, _, made = paper_dome
-    answer = factored(stage_of(made, ["H01", "H02", "H16"]))
+def test_a_stage_that_does_not_stand_names_its_hubs(lean_dome):
+    _, _, made = lean_dome
+    answer = factored(stage_of(made, ["H01", "H02", "H11"]))
     assert isinstance(answer, Unstable)
-    assert answer.hubs == ("H16",)
-    assert answer.words == "does not stand by itself: H16 can move. Hold or prop it, or fit more struts first"
+    assert answer.hubs == ("H11",)
+    assert answer.words == "does not stand by itself: H11 can move. Hold or prop it, or fit more struts first"
 
 
-def test_a_hub_in_the_air_without_struts_does_not_stand(paper_dome):
-    _, _, made = paper_dome
-    assert factored(stage_of(made, ["H61"])).hubs == ("H61",)
-    assert isinstance(factored(stage_of(made, ["H61"], held=["H61"])), Factored)
+def test_a_hub_in_the_air_without_struts_does_not_stand(lean_dome):
+    _, _, made = lean_dome
+    assert factored(stage_of(made, ["H36"])).hubs == ("H36",)
+    assert isinstance(factored(stage_of(made, ["H36"], held=["H36"])), Factored)
 
 
-def test_a_strut_that_only_turns_on_the_spot_still_stands(paper_dome):
+def test_a_strut_that_only_turns_on_the_spot_still_stands(lean_dome):
     """Two ground hubs and their strut; even a moment about the strut is borne, by the hub's feet."""
-    _, _, made = paper_dome
+    _, _, made = lean_dome
     stage = stage_of(made, ["H01", "H02"])
     answer = solved(stage)
     assert answer.ready.turning == ("H01",)
@@ -115,10 +115,10 @@ def test_a_strut_that_only_turns_on_the_spot_still_stands(paper_dome):
     assert 0.0 < np.linalg.norm(turned[0, 1, 3:]) < 0.1
 
 
-def test_a_stage_that_its_weight_folds_says_so(paper_dome):
+def test_a_stage_that_its_weight_folds_says_so(lean_dome):
     """The same frame from parts a hundred times as heavy."""
-    _, frame, made = paper_dome
-    heavy = replace(made.make, tube_material=replace(made.make.tube_material, density_kg_m3=75_000.0))
+    _, frame, made = lean_dome
+    heavy = replace(made.make, tube_material=replace(made.make.tube_material, density_kg_m3=42_000.0))
     weak = bare_model(made.nodes_mm, made.ends, heavy, outward=made.outward, on_ground=made.on_ground,
                       names=(made.hub_names, made.strut_names))
     answer = solved(stage_of(weak, [hub.name for hub in frame.hubs if hub.ring <= 3]))
@@ -127,9 +127,9 @@ def test_a_stage_that_its_weight_folds_says_so(paper_dome):
     assert answer.words.startswith("gives way under its own weight, most at H")
 
 
-def test_names_are_checked_at_the_door(paper_dome):
-    _, _, made = paper_dome
-    with pytest.raises(StaticsError, match="there is no hub place H99; places run from H01 to H61"):
+def test_names_are_checked_at_the_door(lean_dome):
+    _, _, made = lean_dome
+    with pytest.raises(StaticsError, match="there is no hub place H99; places run from H01 to H36"):
         stage_of(made, ["H99"])
     with pytest.raises(StaticsError, match="strut S001 is in this stage but one of its hubs is not"):
         stage_of(made, ["H01"], ["S001"])
