@@ -14,7 +14,7 @@ What other rooms call
 
 Files in reading order: plan (records) · assemble, ways, doorway (orders) · supports, motions (holds) ·
 teams, search, reach, pieces, planner (one plan a way) · case, stages, spreading, judge, compare, recommend, order ·
-onsite, lifting, out_of_reach, fitup · words · symmetry (places that sit alike), kept (a plan on disk),
+onsite, lifting, out_of_reach, lack_of_fit, fitup · words · symmetry (places that sit alike), kept (a plan on disk),
 telling (progress).
 """
 

@@ -2,13 +2,11 @@
 
 import math
 
-import numpy as np
-
 from fieldapp.plan.case import Case
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.statics.limits import Solved
-from fieldapp.statics.loads import on_hubs
+from fieldapp.statics.loads import pushed_apart
 from fieldapp.statics.response import headroom, response
 
 
@@ -45,9 +43,7 @@ def _limit_mm(stage: Solved, strut: str) -> float:
     number = model.strut_index[strut]
     start, end = model.ends[number]
     along = model.axes.local[number, 0]
-    pair = np.zeros((1, *stage.stage.fixed.shape))  # (case, hub, dof)
-    pair[0, start, :3], pair[0, end, :3] = -along, along
-    answer = response(stage.ready, on_hubs(stage.stage, pair))
+    answer = response(stage.ready, pushed_apart(stage.stage, strut))
     opening_mm = float((answer.displacements[0, end, :3] - answer.displacements[0, start, :3]) @ along)
     force_n = float(headroom(stage.design_parts, answer.parts)[0])
     return math.inf if math.isinf(force_n) else force_n * opening_mm

@@ -13,11 +13,11 @@ import numpy as np
 from fieldapp.plan.case import Case
 from fieldapp.plan.motions import Motions, motions_of, smallest_holds
 from fieldapp.plan.plan import Plan
-from fieldapp.plan.supports import Supports, carried_supports, kept_still
+from fieldapp.plan.supports import Supports, carried_supports, kept_still, supported_stage
 from fieldapp.statics import limits, loads, wind
 from fieldapp.statics.model import DOWN
 from fieldapp.statics.solved import Solved, solved
-from fieldapp.statics.stiffness import Stage, Unstable, stage_of
+from fieldapp.statics.stiffness import Stage, Unstable
 from fieldapp.statics.tubes import tube_use
 
 
@@ -107,12 +107,7 @@ class StageAnalysis:
         return solved(stage, loads.weight(stage) + self._loose_weight(stage) if self.loose else None)
 
     def _stage(self, held: Iterable[str]) -> Stage:
-        model = self.case.model
-        stage = stage_of(model, self.fitted.hubs, self.tied, ground=())
-        fixed = stage.fixed.copy()
-        for hub, rows in {**self.supports, **kept_still(held)}.items():
-            fixed[model.hub_index[hub], :3] |= np.abs(rows).max(axis=0) > 0
-        return Stage(model, stage.hubs, stage.struts, fixed)
+        return supported_stage(self.case.model, self.fitted.hubs, self.tied, {**self.supports, **kept_still(held)})
 
     def _loose_weight(self, stage: Stage) -> loads.Load:
         """Weight of the struts that hang on one hub, as force and moment there; tube only, arms are in the hub."""

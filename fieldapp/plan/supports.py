@@ -6,6 +6,8 @@ import numpy as np
 
 from fieldapp.frame.frame import FloatArray, Frame
 from fieldapp.plan.plan import Step
+from fieldapp.statics.model import Model
+from fieldapp.statics.stage import Stage, stage_of
 
 STILL = np.eye(3)
 """A hub on the ground, on a prop, or held by a person: no way to go."""
@@ -41,3 +43,18 @@ def carried_supports(frame: Frame, carriers: Sequence[str]) -> Supports:
     found[carriers[far]] = np.array([UP, across])
     found[carriers[0]] = STILL
     return found
+
+
+def supported_stage(model: Model, hubs: Iterable[str], struts: Iterable[str], supports: Supports) -> Stage:
+    """The stage of these places, kept from moving as `supports` say and nowhere else.
+
+    Raises
+    ------
+    StaticsError
+        If a name is unknown, or a strut lacks one of its hubs.
+    """
+    stage = stage_of(model, hubs, struts, ground=())
+    fixed = stage.fixed.copy()
+    for hub, rows in supports.items():
+        fixed[model.hub_index[hub], :3] = np.abs(rows).max(axis=0) > 0
+    return Stage(model, stage.hubs, stage.struts, fixed)

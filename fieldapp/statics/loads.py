@@ -81,6 +81,15 @@ def unit_pushes(stage: Stage, hubs: IntArray) -> Load:
     return on_hubs(stage, forces)
 
 
+def pushed_apart(stage: Stage, strut: str) -> Load:
+    """1 N that pushes the two hubs of a strut place apart along their line: one case."""
+    model, number = stage.model, stage.model.strut_index[strut]
+    along = model.axes.local[number, 0]
+    forces = np.zeros((1, *stage.fixed.shape))  # (case, hub, dof)
+    forces[0, model.ends[number], :3] = -along, along
+    return on_hubs(stage, forces)
+
+
 def on_hubs(stage: Stage, hubs_n: FloatArray) -> Load:
     """Forces [N] and moments [N mm] given directly on the hubs, (k, n, 6)."""
     return Load(hubs_n, *_nothing(stage, len(hubs_n)))

@@ -18,10 +18,10 @@ from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.kit.match_lengths import Gaps, match_lengths
 from fieldapp.log.fold import fold
 from fieldapp.plan.case import case_of
+from fieldapp.plan.lack_of_fit import closings, locked_rows
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.planner import way_plan
 from fieldapp.reports.parts.strength import Strength
-from fieldapp.reports.readiness.closing import closing, locked_rows
 from fieldapp.reports.readiness.readiness import readiness
 from fieldapp.reports.readiness.seats import Seats
 from fieldapp.reports.standing.demand import Demand, Handled, demand
@@ -69,7 +69,7 @@ def test_allocation_against_one_bare_assignment_of_all_parts(frequency):
     whole = least_seconds(lambda: allocate(groups, meant), repeats=2)
     start = perf_counter()
     case = case_of(kit)
-    gaps = Gaps(case.model.strut_names, closing(case, plan).per_mm,
+    gaps = Gaps(case.model.strut_names, np.array([ring.per_mm for ring in closings(case, plan)]),
                 {part: strength.off_mm for part, strength in strengths.items()}, locked_rows(case, plan))
     middle = perf_counter()
     matched = match_lengths(given.part_at, [g for g in groups if g.name.startswith("strut")], gaps, meant=meant,

@@ -1,4 +1,4 @@
-"""A stage rebuilt in PyNiteFEA, a general-purpose frame library: every strut as arm, tube, arm."""
+"""A stage rebuilt in PyNiteFEA, a general-purpose frame library: every strut as arm, tube, arm; pins as releases."""
 
 import math
 
@@ -38,7 +38,7 @@ def _materials(twin, make):
 def _hub(twin, stage, hub, weight):
     model = stage.model
     twin.add_node(f"N{hub}", *model.nodes_mm[hub].tolist())
-    twin.def_support(f"N{hub}", *stage.fixed[hub].tolist())
+    twin.def_support(f"N{hub}", *stage.fixed[hub, :3].tolist(), *(stage.fixed[hub, 3:] | model.make.pinned).tolist())
     fitted = int((stage.ends == hub).sum())
     if weight:
         twin.add_node_load(f"N{hub}", "FZ", -(model.hub_weight_n - fitted * model.arm_weight_n))
@@ -58,6 +58,8 @@ def _strut(twin, model, number, wind, weight):
         twin.add_member(name, one, two, kind, kind)
         if outside is not None:
             _lay_flat(twin.members[name], outside)
+        if model.make.pinned and kind == "arm":
+            twin.def_releases(name, **{f"R{axis}{'i' if piece == 0 else 'j'}": True for axis in "yz"})
         _loads(twin, name, kind, model.make, (along, wind, weight))
 
 

@@ -1,4 +1,4 @@
-"""What a part of another class, forced in, locks into the arms: against PyNiteFEA (general-purpose frame library).
+"""What lengths and parts that do not fit do to gaps and arms: against PyNiteFEA (general-purpose frame library).
 
 There each strut is three members. A strut that is too long pushes the ends of its tube apart with E A / L for each
 millimetre; an arm that points elsewhere is a member that was bent before it was put in: its end forces are K (u − u₀),
@@ -6,20 +6,21 @@ with u₀ the outer end turned about the root. Supports as the report takes them
 """
 
 import importlib.util
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.frame.design import SparesSection
+from fieldapp.frame.design import Design, FrameSection, HubSection, SparesSection
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.forced import arm_vectors
 from fieldapp.plan.case import case_of
+from fieldapp.plan.lack_of_fit import closings, locked_in, settled
 from fieldapp.plan.planner import way_plan
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.readiness.emergency import LOCKED_LIMIT, emergency_fits
-from fieldapp.reports.standing.demand import settled_stage
 
 REL = 1e-6
 
@@ -34,7 +35,65 @@ def hall():
     kit = build_kit(design)
     plan, case = way_plan(kit, "ring by ring"), case_of(kit)
     stage = analysis(case, fitted_after(plan, len(plan.steps)))
-    return kit, plan, case, settled_stage(case, stage.fitted, stage.tied)
+    return kit, plan, case, settled(case, stage.fitted, stage.tied).stage
+
+
+@pytest.fixture(scope="module", params=[("flat arm", False), ("bolted end", False), ("bolted end", True)])
+def measured(request):
+    """A small frame whose struts were all measured: its lengths err by up to 3 mm either way.
+
+    Of hinges it is statically determinate on feet that slide; with a doorway it only stands on feet that do not.
+    """
+    joint, doorway = request.param
+    design = Design(frame=FrameSection(frequency=2, cut="1/2", diameter_m=4.4, doorway=doorway),
+                    spares=SparesSection(), hub=HubSection(joint=joint))
+    kit = build_kit(design)
+    plan = way_plan(kit, "ring by ring")
+    return case_of(kit), plan, np.random.default_rng(11).uniform(-3.0, 3.0, len(kit.frame.struts))
+
+
+def test_measured_lengths_lock_in_what_they_do_there(measured):
+    case, plan, off_mm = measured
+    stage = analysis(case, replace(fitted_after(plan, len(plan.steps)), held=plan.steps[-1].holds))
+    found = locked_in(case, stage.fitted, stage.tied, off_mm)
+    twin = pynite_frame.rebuilt(found.stage, weight=False)
+    _too_long(twin, case.model, {int(strut): off_mm[strut] for strut in found.stage.struts})
+    twin.analyze_linear(check_stability=False)
+    forces = pynite_frame.arm_forces(twin, found.stage, case.model.make.reach_mm)
+    use = (forces / case.model.arm_capacity[found.stage.struts].reshape(forces.shape)).sum(axis=2)
+    assert found.arm_use[0] == pytest.approx(use, rel=REL, abs=REL)
+    assert (found.arm_use.max() > 0.01) is not _determinate(found.stage)
+
+
+def test_measured_lengths_leave_the_gaps_that_they_leave_there(measured):
+    case, plan, off_mm = measured
+    for closing in closings(case, plan):
+        number = max(step.number for step in plan.steps if any(i.strut == closing.strut for i in step.struts))
+        stage = analysis(case, replace(fitted_after(plan, number), held=plan.steps[number - 2].holds))
+        open_stage = settled(case, stage.fitted, [strut for strut in stage.tied if strut != closing.strut]).stage
+        twin = pynite_frame.rebuilt(open_stage, weight=False)
+        _too_long(twin, case.model, {int(strut): off_mm[strut] for strut in open_stage.struts})
+        twin.analyze_linear(check_stability=False)
+        moved, at = pynite_frame.displacements(twin, open_stage), case.model.strut_index[closing.strut]
+        start, end = case.model.ends[at]
+        room_mm = (moved[end] - moved[start])[:3] @ case.model.axes.local[at, 0]
+        assert closing.per_mm @ off_mm == pytest.approx(off_mm[at] - room_mm, rel=1e-5, abs=1e-5)
+
+
+def _determinate(stage):
+    """Hinges on just as many supports as hold it: lengths lock nothing in (Maxwell 1864)."""
+    return stage.model.make.pinned and len(stage.struts) + int(stage.fixed[:, :3].sum()) == 3 * len(stage.hubs)
+
+
+def _too_long(twin, model, off_mm):
+    """Struts (number: mm) too long: each pushes the ends of its tube apart with E A / L for a millimetre."""
+    make, axes = model.make, model.axes
+    for number, off in off_mm.items():
+        force_n = make.tube_material.youngs_modulus_mpa * make.tube.area_mm2 / (
+            float(axes.length_mm[number]) - 2 * make.reach_mm) * float(off)
+        for joint, sign in (("a", -1.0), ("b", 1.0)):
+            for axis, part in zip(("FX", "FY", "FZ"), axes.local[number, 0], strict=True):
+                twin.add_node_load(f"N{number}{joint}", axis, sign * force_n * float(part))
 
 
 def of_class(kit, name):
@@ -49,12 +108,8 @@ def test_a_strut_of_another_class(hall):
     assert fit.forced.off_mm == pytest.approx(lengths["C"] - lengths["D"])
     number = case.model.strut_index[place]
     twin = pynite_frame.rebuilt(stage, weight=False)
-    make, axes = case.model.make, case.model.axes
-    force_n = make.tube_material.youngs_modulus_mpa * make.tube.area_mm2 / (
-        float(axes.length_mm[number]) - 2 * make.reach_mm) * fit.forced.off_mm
-    for joint, sign in (("a", -1.0), ("b", 1.0)):
-        for axis, part in zip(("FX", "FY", "FZ"), axes.local[number, 0], strict=True):
-            twin.add_node_load(f"N{number}{joint}", axis, sign * force_n * float(part))
+    make = case.model.make
+    _too_long(twin, case.model, {number: fit.forced.off_mm})
     twin.analyze_linear(check_stability=False)
     forces = pynite_frame.arm_forces(twin, stage, make.reach_mm)
     _same(fit, stage, forces)

@@ -1,7 +1,7 @@
 """Emergency fits: which part of another class could be forced into a place, and what that locks into the arms."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -10,14 +10,14 @@ from fieldapp.frame.frame import FloatArray
 from fieldapp.kit.forced import Forced, forced
 from fieldapp.kit.kit import Part
 from fieldapp.plan.case import Case
+from fieldapp.plan.lack_of_fit import settled
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import analysis, fitted_after
-from fieldapp.reports.standing.demand import settled_stage
 from fieldapp.statics.limits import ArmUse, worst_arm
 from fieldapp.statics.loads import Load, misfit
 from fieldapp.statics.response import response
 from fieldapp.statics.solved import Solved
-from fieldapp.statics.stiffness import Stage, Unstable, factored
+from fieldapp.statics.stiffness import Stage, Unstable
 
 LOCKED_LIMIT = 0.5
 """Arm use locked in that must not be passed: half of what an arm can take is then left for weight, wind and
@@ -90,8 +90,8 @@ def emergency_fits(case: Case, plan: Plan, places: Iterable[str], *,
 
     Notes
     -----
-    Linear: lack of fit of length or of each arm's direction, on supports that are level and give way
-    sideways. Forces grow with the misfit; that arms bend plastically or wood creeps is not counted on.
+    Linear: lack of fit of length or of each arm's direction, see `plan.lack_of_fit`. Forces grow with the misfit;
+    that arms bend plastically or wood creeps is not counted on.
     """
     stands_in: dict[tuple[str, str], Part] = {}
     for part in parts:
@@ -107,7 +107,7 @@ def emergency_fits(case: Case, plan: Plan, places: Iterable[str], *,
 
 def _solved_fits(case: Case, plan: Plan, chosen: Sequence[Forced]) -> list[EmergencyFit]:
     stage = analysis(case, fitted_after(plan, len(plan.steps)))
-    ready = factored(settled_stage(case, stage.fitted, stage.tied))
+    ready = settled(case, replace(stage.fitted, held=plan.steps[-1].holds), stage.tied)
     if not chosen or isinstance(ready, Unstable) or not isinstance(stage.solved, Solved):
         return []
     locked = response(ready, forced_misfit(ready.stage, chosen))

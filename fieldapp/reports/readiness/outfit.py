@@ -13,9 +13,9 @@ from fieldapp.kit.kit import Part
 from fieldapp.kit.match_lengths import Gaps, Matched, match_lengths
 from fieldapp.log.state import State
 from fieldapp.plan.case import Case, case_of
+from fieldapp.plan.lack_of_fit import closings, locked_rows
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.parts.strength import Strength
-from fieldapp.reports.readiness.closing import closing, locked_rows
 from fieldapp.reports.readiness.seats import Seats
 from fieldapp.reports.standing.demand import Demand, demand
 
@@ -144,7 +144,8 @@ def _matched(case: Case, plan: Plan, strengths: Mapping[str, Strength], *, start
              groups: tuple[Group, ...], meant: Mapping[str, str]) -> Matched:
     """Struts exchanged by length for small gaps and little strain, no ratio above the worst at the start."""
     off_mm = {part: strength.off_mm for part, strength in strengths.items() if strength.off_mm}
-    gaps = Gaps(case.model.strut_names, closing(case, plan).per_mm, off_mm, locked_rows(case, plan))
+    per_mm = np.array([ring.per_mm for ring in closings(case, plan)]).reshape(-1, len(case.frame.struts))
+    gaps = Gaps(case.model.strut_names, per_mm, off_mm, locked_rows(case, plan))
     struts = [group for group in groups if group.name.startswith("strut")]
     worst = allocation_of(start, struts, meant).worst
     return match_lengths(start, struts, gaps, meant=meant, worst=worst)

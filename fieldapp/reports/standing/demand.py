@@ -8,15 +8,13 @@ import numpy as np
 from fieldapp.base.constants import GAMMA_G
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.plan.case import Case
+from fieldapp.plan.lack_of_fit import locked_in
 from fieldapp.plan.plan import Plan, Step
-from fieldapp.plan.stages import Fitted, StageAnalysis, analysis, fitted_after
-from fieldapp.plan.supports import carried_supports
+from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.reports.standing.handling import handling
 from fieldapp.statics.limits import ArmUse, worst_arm
-from fieldapp.statics.loads import misfit
-from fieldapp.statics.response import Response, response
 from fieldapp.statics.solved import Solved
-from fieldapp.statics.stiffness import Stage, Unstable, factored, stage_of
+from fieldapp.statics.stiffness import Unstable
 from fieldapp.statics.tubes import tube_use
 
 
@@ -111,10 +109,8 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
 
     Notes
     -----
-    Design values: 1.35 × weight; with `handling` beside it. Lack of fit is linear and enters × 1, on supports
-    that are level but give way sideways: what the ground hubs would be pushed apart by is not locked in. A stage that
-    would then be a mechanism locks in nothing. A stage that falls asks nothing of any part: no part
-    would help.
+    Design values: 1.35 × weight; with `handling` beside it. Lack of fit enters × 1, see `plan.lack_of_fit`. A stage
+    that falls asks nothing of any part: no part would help.
     """
     struts = len(case.frame.struts)
     arm, tube, arm_handled, tube_handled = _Most((struts, 2)), _Most((struts,)), _Most((struts, 2)), _Most((struts,))
@@ -183,7 +179,8 @@ def _uses(stage: StageAnalysis, off_mm: FloatArray | None, left: FloatArray) -> 
     numbers = np.array([stage.case.model.strut_index[strut] for strut in stage.tied], dtype=np.int64)
     if isinstance(answer, Unstable):
         return _Uses(numbers, np.full(4 * len(numbers), np.inf), np.full(len(numbers), np.inf), 0.0)
-    total, locked = answer.weight * GAMMA_G, _locked(stage, answer, off_mm)
+    total = answer.weight * GAMMA_G
+    locked = None if off_mm is None else locked_in(stage.case, stage.fitted, stage.tied, off_mm)
     parts, caught = total.parts[0], 0.0
     tubes = tube_use(total, stage.case.tubes)[0]
     if locked is not None:
@@ -192,24 +189,6 @@ def _uses(stage: StageAnalysis, off_mm: FloatArray | None, left: FloatArray) -> 
         tubes = tube_use(both, stage.case.tubes)[0]
     struts = answer.stage.struts
     return _Uses(struts, np.abs(parts).sum(axis=1), tubes / left[struts], caught)
-
-
-def _locked(stage: StageAnalysis, answer: Solved, off_mm: FloatArray | None) -> Response | None:
-    """What lengths lock into a stage; None if nothing."""
-    struts = answer.stage.struts
-    if off_mm is None or not off_mm[struts].any():
-        return None
-    ready = factored(settled_stage(stage.case, stage.fitted, stage.tied))
-    return None if isinstance(ready, Unstable) else response(ready, misfit(ready.stage, off_mm[struts][None]))
-
-
-def settled_stage(case: Case, fitted: Fitted, tied: tuple[str, ...]) -> Stage:
-    """The stage borne level where it stands or is carried, free to give way sideways."""
-    stage = stage_of(case.model, fitted.hubs, tied, ground=())
-    fixed = stage.fixed.copy()
-    for hub, rows in carried_supports(case.frame, (*fitted.stands_on, *fitted.carried_at)).items():
-        fixed[case.model.hub_index[hub], :3] |= np.abs(rows).max(axis=0) > 0
-    return Stage(case.model, stage.hubs, stage.struts, fixed)
 
 
 def _stage_use(step: Step, stage: StageAnalysis, use: _Uses) -> StageUse:

@@ -8,17 +8,15 @@ import numpy as np
 from fieldapp.base.units import newton_from_kg
 from fieldapp.base.words import as_written
 from fieldapp.plan.case import Case
+from fieldapp.plan.lack_of_fit import locked_in
 from fieldapp.plan.motions import smallest_holds
 from fieldapp.plan.onsite import Resting
 from fieldapp.plan.reach import reach
 from fieldapp.plan.stages import Fitted, StageAnalysis, analysis
 from fieldapp.reports.parts.own_numbers import OwnNumbers
-from fieldapp.reports.standing.demand import settled_stage
 from fieldapp.reports.standing.records import Hold, HubUse, LooseEnd, PushLimit, Standing
-from fieldapp.statics.loads import misfit
-from fieldapp.statics.response import response
 from fieldapp.statics.solved import Solved
-from fieldapp.statics.stiffness import Unstable, factored
+from fieldapp.statics.stiffness import Unstable
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,12 +91,9 @@ def _design_uses(stage: StageAnalysis, own: OwnNumbers) -> tuple[float, float]:
     off_mm = np.zeros(len(frame.struts))
     for strut, off in own.off_mm:
         off_mm[frame.strut_index[strut]] = off
-    if isinstance(answer, Unstable) or not off_mm[answer.stage.struts].any():
+    locked = locked_in(stage.case, stage.fitted, stage.tied, off_mm)
+    if locked is None or isinstance(answer, Unstable):
         return float(stage.design_use), 0.0
-    ready = factored(settled_stage(stage.case, stage.fitted, stage.tied))
-    if isinstance(ready, Unstable):
-        return float(stage.design_use), 0.0
-    locked = response(ready, misfit(ready.stage, off_mm[ready.stage.struts][None]))
     both = np.abs(answer.design_parts + locked.parts[0]).sum(axis=1)
     return float(both.max(initial=0.0)), float(locked.arm_use.max(initial=0.0))
 

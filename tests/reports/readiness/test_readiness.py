@@ -9,14 +9,14 @@ from fieldapp.kit.build import build_kit
 from fieldapp.kit.forced import Forced, ForcedArm, forced
 from fieldapp.kit.interchange import hub_turns
 from fieldapp.plan.case import case_of
+from fieldapp.plan.lack_of_fit import settled
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.parts.strength import Strength
 from fieldapp.reports.readiness.emergency import emergency_fits, forced_misfit
 from fieldapp.reports.readiness.outfit import outfit
 from fieldapp.reports.readiness.record import readiness_record
-from fieldapp.reports.standing.demand import demand, settled_stage
+from fieldapp.reports.standing.demand import demand
 from fieldapp.statics.response import response
-from fieldapp.statics.stiffness import factored
 from fieldapp.wording.readiness import readiness_lines
 
 
@@ -239,7 +239,7 @@ def test_arms_that_all_err_by_the_same_turn_lock_nothing_in(bare):
     free = design.model_copy(update={"strut": design.strut.model_copy(update={"shear_modulus_mpa": 1e-6})})
     case = case_of(build_kit(free))
     stage = analysis(case, fitted_after(hall.plan, len(hall.plan.steps)))
-    ready = factored(settled_stage(case, stage.fitted, stage.tied))
+    ready = settled(case, stage.fitted, stage.tied)
     hub = hall.kit.frame.hub("H40")
     far = [hall.kit.frame.strut(arm.strut).end(3 - arm.end).hub for arm in hub.arms]
     turn = (0.01, -0.02, 0.015)
