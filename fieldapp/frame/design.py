@@ -5,12 +5,20 @@ advice that ends a message about a wrong answer (`frame.design_file` reads and c
 answers demand of each other stands in `frame.design_rules`.
 """
 
-from typing import Annotated, Any, Literal
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from fieldapp.base.joints import JOINTS
+from fieldapp.base.joints.joint import Joint
+
 PositiveNumber = Annotated[float, Field(gt=0.0)]
 Way = Literal["recommended", "ring by ring", "crown first", "crown set on last", "wedge by wedge", "own order"]
+if TYPE_CHECKING:
+    JointKind = str
+else:
+    JointKind = Literal[tuple(JOINTS)]
 HubName = Annotated[str, Field(pattern=r"^H[0-9]+$")]
 
 
@@ -66,6 +74,17 @@ class FrameSection(Section):
         False, "Leave a doorway open at the front mark, if the frame stands with it?", "Write true for a doorway.")
 
 
+def _or(words: Iterable[str], before: str = " or ") -> str:
+    """The words in a row, `before` the last one."""
+    *most, last = words
+    return f"{', '.join(most)}{before}{last}" if most else last
+
+
+HOW_HELD = _or((joint.question for joint in JOINTS.values()), ", or ")
+WITH_SPRINGS = _or(f"a {kind}" for kind in reversed(JOINTS) if JOINTS[kind].member.springs)
+WITHOUT_SPRINGS = _or(f"a {kind}" for kind in JOINTS if not JOINTS[kind].member.springs)
+
+
 class StrutSection(Section):
     """[strut]: what the struts are made of."""
 
@@ -109,9 +128,7 @@ class StrutSection(Section):
 class HubSection(Section):
     """[hub]: how hubs hold their struts."""
 
-    joint: Literal["flat arm", "bolted end", "spring"] = ask(
-        "flat arm", "How is a strut held: a flat arm pushed into it, its flattened end bolted on, or something "
-        "else whose stiffness you measured (spring)?", "The usual sheet hub is a \"flat arm\".")
+    joint: JointKind = ask("flat arm", f"How is a strut held: {HOW_HELD}?", "The usual sheet hub is a \"flat arm\".")
     material: str = ask(
         "birch plywood 12", "What are the hubs made of?",
         "Choose the nearest material and give your own values below it.")
@@ -139,12 +156,12 @@ class HubSection(Section):
         "Leave the line out unless an engineer gave you the value.", example=30.0, gt=0.0, le=5000.0)
     stiffness_out_nm_rad: float | None = ask(
         None,
-        "For a spring or a bolted end: stiffness against tilting out of the surface [N m per radian], 0 for a hinge",
-        "Leave the line out for a flat arm.", example=0.0, ge=0.0, le=1e9)
+        f"For {WITH_SPRINGS}: stiffness against tilting out of the surface [N m per radian], 0 for a hinge",
+        f"Leave the line out for {WITHOUT_SPRINGS}.", example=0.0, ge=0.0, le=1e9)
     stiffness_in_nm_rad: float | None = ask(
         None,
-        "For a spring or a bolted end: stiffness against turning in the surface [N m per radian], 0 for a hinge",
-        "Leave the line out for a flat arm.", example=0.0, ge=0.0, le=1e9)
+        f"For {WITH_SPRINGS}: stiffness against turning in the surface [N m per radian], 0 for a hinge",
+        f"Leave the line out for {WITHOUT_SPRINGS}.", example=0.0, ge=0.0, le=1e9)
     test_lever_mm: float | None = ask(
         None, "Break tests: how far from the arm's root did the load hang? [mm]",
         "Measure from where the arm leaves the hub.", example=600.0, gt=0.0, le=10000.0)
@@ -154,6 +171,11 @@ class HubSection(Section):
     test_scatter: float | None = ask(
         None, "Scatter of such tests, if you know it beforehand (standard deviation over mean)",
         "Leave the line out if you do not know it.", example=0.15, gt=0.0, le=1.0)
+
+    @property
+    def held_by(self) -> Joint:
+        """All in which this kind of joint differs from others."""
+        return JOINTS[self.joint]
 
 
 class SparesSection(Section):

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from fieldapp.base.errors import DesignError
+from fieldapp.base.joints import JOINTS
 from fieldapp.base.materials import material
 from fieldapp.base.units import mm_from_m
 from fieldapp.frame.cuts import rim_level
@@ -84,10 +85,11 @@ def _stock(design: Design) -> Iterator[str]:
                f"{mm_from_m(longest_m):g} mm; allowed is that or more. Buy longer stock, or ask for shorter struts.")
 
 
-def _spring(design: Design) -> Iterator[str]:
-    if design.hub.joint == "spring" and design.hub.stiffness_out_nm_rad is None:
-        yield ("hub.stiffness_out_nm_rad is missing; a hub with joint \"spring\" needs a number from 0 up. "
-               "Measure it, or write 0 for a hinge.")
+def _joint(design: Design) -> Iterator[str]:
+    for needed in design.hub.held_by.needed:
+        if getattr(design.hub, needed.key) is None:
+            yield (f"hub.{needed.key} is missing; a hub with joint \"{design.hub.joint}\" needs a number from 0 up. "
+                   f"{needed.advice}")
 
 
 def _tests(design: Design) -> Iterator[str]:
@@ -157,7 +159,7 @@ RULES: tuple[Rule, ...] = (
     Rule(("strut.material",), _strut_material),
     Rule(("hub.material",), _hub_material),
     Rule(("strut.stock_mm", "frame.longest_strut_m"), _stock),
-    Rule(("hub.joint", "hub.stiffness_out_nm_rad"), _spring),
+    Rule(("hub.joint", *(f"hub.{needed.key}" for joint in JOINTS.values() for needed in joint.needed)), _joint),
     Rule(("hub.test_loads_n", "hub.test_lever_mm"), _tests),
     Rule(("crew.lifters", "crew.people"), _lifters),
     Rule(("raising.way", "raising.own_order"), _own_order),

@@ -102,9 +102,8 @@ def _strut_lines(design: Design) -> Iterator[Check]:
     if family in ("steel", "aluminium"):
         yield Check("cracks and rust", "Look at bends, welds and flattened ends: no crack, no rust that flakes.",
                     PRACTICE, critical=True)
-    yield Check("ends", "Look into and at both ends: not crushed, split or worn.", PRACTICE, critical=True, each="end")
-    yield Check("holes", "Bolt or pin holes, if there are any: round, nothing torn towards the edge.", PRACTICE,
-                critical=design.hub.joint == "bolted end", each="end")
+    for line in design.hub.held_by.inspection.ends:
+        yield Check(line.item, line.look, PRACTICE, critical=line.critical, each="end" if line.each else None)
     yield Check("dents", "Feel all along: no dent deeper than 2 mm.", PRACTICE, critical=family != "timber")
     yield Check("length", "Tape from end to end.", "design.toml: strut.length_error_mm", when="in doubt", unit="mm",
                 at_least=-strut.length_error_mm, at_most=strut.length_error_mm, counts_as="length")
@@ -123,8 +122,20 @@ def _swelling(design: Design) -> Check:
 
 def _hub_lines(design: Design) -> Iterator[Check]:
     """Biggest first."""
-    family = material(design.hub.material).family
-    if family in ("steel", "aluminium"):
+    inspection = design.hub.held_by.inspection
+    for line in inspection.hub:
+        yield Check(line.item, line.look, PRACTICE, critical=line.critical, each="arm" if line.each else None)
+    if inspection.arms:
+        yield from _arm_lines(design)
+    yield Check("bolt holes", "Round, nothing torn towards the edge; no holes: pass.", PRACTICE, critical=True)
+    yield Check("marks", "Arm numbers, outside face and (but for spares) the arrow for up can be read.", PRACTICE)
+    if material(design.hub.material).family in ("timber", "plywood", "paper"):
+        yield _moisture(design, design.hub.material)
+
+
+def _arm_lines(design: Design) -> Iterator[Check]:
+    """Of arms that are the hub's own."""
+    if material(design.hub.material).family in ("steel", "aluminium"):
         yield Check("cracks", "Look at every bend, weld and hole of each arm: no crack.", PRACTICE, critical=True,
                     each="arm")
         yield Check("bent arms", "Lay it on a table beside a good one: no arm points elsewhere.", PRACTICE,
@@ -139,10 +150,6 @@ def _hub_lines(design: Design) -> Iterator[Check]:
     if design.hub.plies > 1:
         yield Check("glue lines", "Look round the whole joint between the layers: a sheet of paper goes in nowhere.",
                     PRACTICE, critical=True)
-    yield Check("bolt holes", "Round, nothing torn towards the edge; no holes: pass.", PRACTICE, critical=True)
-    yield Check("marks", "Arm numbers, outside face and (but for spares) the arrow for up can be read.", PRACTICE)
-    if family in ("timber", "plywood", "paper"):
-        yield _moisture(design, design.hub.material)
 
 
 def _moisture(design: Design, name: str) -> Check:

@@ -21,9 +21,6 @@ Rings = list[list[str]]
 WAYS = (ways.RING_BY_RING, ways.CROWN_FIRST, ways.CROWN_SET_ON_LAST, ways.WEDGE_BY_WEDGE, ways.OWN_ORDER)
 """All ways, in the order they are shown."""
 
-INSERTION_SHARE = 0.5
-"""Part of the reach that sits inside the strut if the design does not say. Common practice, no source."""
-
 
 def way_names(design: Design) -> tuple[str, ...]:
     """The ways that can be judged for this design: the own order only if there is one."""
@@ -90,10 +87,7 @@ def with_help(plan: Plan, frame: Frame, design: Design) -> Plan:
 
 def insertion_depth_mm(design: Design) -> float:
     """How deep an arm sits in its strut [mm]; ends that are bolted on from the side need no depth."""
-    if design.hub.joint != "flat arm":
-        return 0.0
-    given = design.raising.insertion_depth_mm
-    return INSERTION_SHARE * design.hub.reach_mm if given is None else given
+    return design.hub.held_by.fit.depth_mm(design.hub.reach_mm, design.raising.insertion_depth_mm)
 
 
 def _helped(step: Step, design: Design) -> Step:

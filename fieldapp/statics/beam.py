@@ -8,8 +8,8 @@ memory); the reference tests hold them to published examples and to another libr
 import numpy as np
 
 from fieldapp.base.materials import Material
+from fieldapp.base.sections import Section
 from fieldapp.frame.frame import FloatArray
-from fieldapp.statics.sections import Section
 
 END_1 = np.arange(6)
 END_2 = np.arange(6, 12)

@@ -1,25 +1,23 @@
 """What struts and hub arms are made of, read from the design once: sections, materials, joint."""
 
 from dataclasses import dataclass
-from typing import Literal
 
 from fieldapp.base.errors import StaticsError
+from fieldapp.base.joints import JOINTS
+from fieldapp.base.joints.joint import ArmSizes, Joint
 from fieldapp.base.materials import Material, material
+from fieldapp.base.sections import Section, rod, tube
 from fieldapp.base.units import kg_per_mm3, newton_from_kg, nmm_from_nm
 from fieldapp.frame.design import Design
-from fieldapp.statics.sections import Section, plies, rod, tube
-
-Joint = Literal["flat arm", "bolted end", "spring"]
 
 
 @dataclass(frozen=True, slots=True)
 class Make:
     """One kind of strut on one kind of hub.
 
-    *flat arm*: an arm of its own section from hub centre to `reach_mm`, then the tube.
-    *bolted end*: the strut's own flattened end from the bolt at the hub centre to `reach_mm`, on
-    rotational springs at the bolt. *spring*: all give of the joint in rotational springs at the hub
-    centre, rigid up to `reach_mm`. Springs of 0 both ways make a pin: the hub then has no rotations.
+    How it is built between two hub centres says `joint.member`: rotational springs at the hub centre or
+    none, then an arm or a rigid link up to `reach_mm`, then the tube. Springs of 0 both ways make a pin:
+    the hub then has no rotations.
     """
 
     joint: Joint
@@ -38,7 +36,7 @@ class Make:
     @property
     def pinned(self) -> bool:
         """True if no moment passes between strut and hub."""
-        return self.joint != "flat arm" and self.stiffness_out_nmm_rad == 0 == self.stiffness_in_nmm_rad
+        return self.joint.member.springs and self.stiffness_out_nmm_rad == 0 == self.stiffness_in_nmm_rad
 
     @property
     def tube_weight_n_mm(self) -> float:
@@ -47,10 +45,11 @@ class Make:
 
     @property
     def arm_weight_n_mm(self) -> float:
-        """Weight per length between hub centre and tube [N/mm]; part of the hub's mass for a flat arm."""
-        if self.joint == "spring":
+        """Weight per length between hub centre and tube [N/mm]; part of the hub's mass where the arm is the hub's."""
+        if self.joint.member.rigid:
             return 0.0
-        return self.tube_weight_n_mm if self.joint == "bolted end" else _weight_n_mm(self.arm_material, self.arm)
+        return self.tube_weight_n_mm if self.joint.member.arm_of == "strut" else \
+            _weight_n_mm(self.arm_material, self.arm)
 
 
 def _weight_n_mm(of: Material, section: Section) -> float:
@@ -68,14 +67,14 @@ def make_of(design: Design) -> Make:
     DesignError
         For a material that is not in the table.
     """
-    hub = design.hub
+    hub, joint = design.hub, design.hub.held_by
     tube_material = strut_material(design)
-    arm_material = tube_material if hub.joint == "bolted end" else hub_material(design)
     made = Make(
-        joint=hub.joint,
+        joint=joint,
         reach_mm=hub.reach_mm,
-        arm=plies(hub.ply_mm, hub.arm_depth_mm, hub.plies),
-        arm_material=arm_material,
+        arm=joint.member.section(ArmSizes(hub.ply_mm, hub.arm_depth_mm, hub.plies, design.strut.outer_mm,
+                                          design.strut.wall_mm)),
+        arm_material=tube_material if joint.member.arm_of == "strut" else hub_material(design),
         tube=strut_section(design),
         tube_material=tube_material,
         hub_mass_kg=hub.mass_kg,
@@ -123,8 +122,9 @@ def _check(made: Make) -> None:
     if made.hub_mass_kg < 0 or made.reach_mm < 0:
         raise StaticsError(f"hub.mass_kg and hub.reach_mm must not be negative, got {made.hub_mass_kg:g} kg "
                            f"and {made.reach_mm:g} mm")
-    if made.joint != "spring" and made.reach_mm == 0:
-        raise StaticsError(f"hub.reach_mm must be above 0 for joint \"{made.joint}\", got 0; "
-                           f"for tubes that meet at the hub centre write joint = \"spring\"")
+    if not made.joint.member.rigid and made.reach_mm == 0:
+        meet = " or ".join(f"joint = \"{kind}\"" for kind, joint in JOINTS.items() if joint.member.rigid)
+        raise StaticsError(f"hub.reach_mm must be above 0 for joint \"{made.joint.kind}\", got 0; "
+                           f"for tubes that meet at the hub centre write {meet}")
     if min(made.stiffness_out_nmm_rad, made.stiffness_in_nmm_rad) < 0:
         raise StaticsError("hub.stiffness_out_nm_rad and hub.stiffness_in_nm_rad must not be negative; 0 is a pin")

@@ -119,8 +119,7 @@ def members(make: Make, at: Axes) -> Members:
     if not np.all(tube_mm > 0):
         raise StaticsError(f"strut number {int(np.argmin(tube_mm)) + 1} is {float(at.length_mm.min()):.0f} mm long "
                            f"between hub centres; it must be longer than twice the reach ({make.reach_mm:g} mm)")
-    chain = _flat_arm_chain(make, at, tube_mm) if make.joint == "flat arm" else _spring_chain(make, at, tube_mm)
-    return _condensed(chain)
+    return _condensed(_chain(make, at))
 
 
 def _empty(count: int, dofs: int) -> _Chain:
@@ -153,15 +152,25 @@ def _tube_loads(make: Make) -> tuple[float, float]:
     return make.tube_weight_n_mm, make.tube.wind_width_mm
 
 
-def _flat_arm_chain(make: Make, at: Axes, tube_mm: FloatArray) -> _Chain:
-    """Hub 1 – arm – tube – arm – hub 2; inside are the two arm–tube joints and the tube's middle."""
-    chain = _empty(len(tube_mm), 30)
-    _add_arm_tube_arm(chain, make, at, (np.arange(6), np.arange(6, 12), 12))
+def _chain(make: Make, at: Axes) -> _Chain:
+    """Hub 1 – (springs –) arm or rigid link – tube – the same – (springs –) hub 2, as `make.joint.member` says.
+
+    Behind a spring the strut shares the hub's translations and its rotation about the strut; the two
+    bending rotations are its own (degrees of freedom 12, 13 at end 1 and 14, 15 at end 2).
+    """
+    member = make.joint.member
+    first, last, inner = (np.r_[0:4, 12:14], np.r_[6:10, 14:16], 16) if member.springs else \
+        (np.arange(6), np.arange(6, 12), 12)
+    chain = _empty(len(at.length_mm), inner + (6 if member.rigid else 18))
+    (_add_linked_tube if member.rigid else _add_arm_tube_arm)(chain, make, at, (first, last, inner))
+    if member.springs:
+        for hub, own, twist in ((4, 12, 0 * at.twist_rad), (10, 14, at.twist_rad)):
+            _add_springs(chain, make, (hub, own), twist)
     return chain
 
 
 def _add_arm_tube_arm(chain: _Chain, make: Make, at: Axes, dofs: tuple[IntArray, IntArray, int]) -> None:
-    """Arm, half tube, half tube, arm between the two end degrees of freedom, inner ones from a number on."""
+    """Arm, half tube, half tube, arm; inside are the two arm–tube joints and the tube's middle."""
     first, last, inner = dofs
     joint_1, middle, joint_2 = (np.arange(inner + i, inner + i + 6) for i in (0, 6, 12))
     arm_loads = make.arm_weight_n_mm, make.arm.wind_width_mm
@@ -172,23 +181,12 @@ def _add_arm_tube_arm(chain: _Chain, make: Make, at: Axes, dofs: tuple[IntArray,
     chain.add(np.r_[joint_2, last], _arm_parts(make, at.twist_rad), arm_loads)
 
 
-def _spring_chain(make: Make, at: Axes, tube_mm: FloatArray) -> _Chain:
-    """Hub 1 – springs – rigid reach or flattened end – tube – the same – hub 2.
-
-    Behind a spring the strut shares the hub's translations and its rotation about the strut; the two
-    bending rotations are its own (degrees of freedom 12, 13 at end 1 and 14, 15 at end 2).
-    """
-    first, last = np.r_[0:4, 12:14], np.r_[6:10, 14:16]
-    chain = _empty(len(tube_mm), 22 if make.joint == "spring" else 34)
-    if make.joint == "spring":
-        middle, half = np.arange(16, 22), _half_tube(make, tube_mm)
-        chain.add(np.r_[first, middle], _linked(half, make.reach_mm, 0.0), _tube_loads(make))
-        chain.add(np.r_[middle, last], _linked(half, 0.0, make.reach_mm), _tube_loads(make))
-    else:
-        _add_arm_tube_arm(chain, make, at, (first, last, 16))
-    for hub, inner, twist in ((4, 12, 0 * at.twist_rad), (10, 14, at.twist_rad)):
-        _add_springs(chain, make, (hub, inner), twist)
-    return chain
+def _add_linked_tube(chain: _Chain, make: Make, at: Axes, dofs: tuple[IntArray, IntArray, int]) -> None:
+    """Rigid link, half tube, half tube, rigid link; inside is the tube's middle."""
+    first, last, inner = dofs
+    middle, half = np.arange(inner, inner + 6), _half_tube(make, at.length_mm - 2 * make.reach_mm)
+    chain.add(np.r_[first, middle], _linked(half, make.reach_mm, 0.0), _tube_loads(make))
+    chain.add(np.r_[middle, last], _linked(half, 0.0, make.reach_mm), _tube_loads(make))
 
 
 def _linked(parts: Parts, start_mm: float, stop_mm: float) -> Parts:

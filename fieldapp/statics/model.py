@@ -132,7 +132,7 @@ def bare_model(nodes_mm: FloatArray, ends: IntArray, make: Make, *, outward: Flo
         weight_n=transpose @ weight @ DOWN,
         wind_n=transpose @ wind,
         hub_weight_n=newton_from_kg(make.hub_mass_kg),
-        arm_weight_n=make.arm_weight_n_mm * make.reach_mm if make.joint == "flat arm" else 0.0,
+        arm_weight_n=make.arm_weight_n_mm * make.reach_mm if make.joint.member.arm_of == "hub" else 0.0,
         arm_per_displacement=stations @ own.stiffness @ rotation,
         arm_per_weight=(make.arm_weight_n_mm * direct @ at.local - stations @ weight) @ DOWN,
         arm_per_wind=make.arm.wind_width_mm * direct @ at.local - stations @ wind,

@@ -9,13 +9,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from fieldapp.base.materials import Material
+from fieldapp.base.sections import Section
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics.capacity import RAISING
 from fieldapp.statics.make import Make
 from fieldapp.statics.model import Model
 from fieldapp.statics.response import Response
-from fieldapp.statics.sections import Section
 
 IMPERFECTION_STEEL = 0.49
 """Buckling curve c, cold-formed hollow sections. EN 1993-1-1 Tables 6.1 and 6.2 (from memory)."""

@@ -8,13 +8,14 @@ equilibrium matrix.
 import numpy as np
 import pytest
 
+from fieldapp.base.joints import JOINTS
 from fieldapp.base.materials import material
+from fieldapp.base.sections import rod
 from fieldapp.statics.loads import on_hubs
 from fieldapp.statics.make import Make
 from fieldapp.statics.mechanisms import equilibrium_matrix
 from fieldapp.statics.model import bare_model
 from fieldapp.statics.response import response
-from fieldapp.statics.sections import rod
 from fieldapp.statics.stiffness import factored, stage_of
 
 ABS = 0.05
@@ -27,7 +28,7 @@ PRINTED = [32.7, 45.2, -112.1]
 
 def _stage(nodes=NODES):
     bar, of = rod(0.01), material("S235")
-    make = Make("spring", 0.0, bar, of, bar, of, hub_mass_kg=0.0)
+    make = Make(JOINTS["spring"], 0.0, bar, of, bar, of, hub_mass_kg=0.0)
     outward = np.tile([0.48, 0.6, 0.64], (5, 1))
     made = bare_model(nodes, ENDS, make, outward=outward, on_ground=np.arange(5) > 1)
     return stage_of(made, made.hub_names)

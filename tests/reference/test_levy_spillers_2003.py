@@ -10,12 +10,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from fieldapp.base.joints import JOINTS
 from fieldapp.base.materials import material
+from fieldapp.base.sections import Section
 from fieldapp.statics.loads import on_hubs
 from fieldapp.statics.make import Make
 from fieldapp.statics.model import bare_model
 from fieldapp.statics.response import response
-from fieldapp.statics.sections import Section
 from fieldapp.statics.stiffness import factored, stage_of
 
 REL = 5e-5
@@ -35,7 +36,7 @@ def _crown_displacement(crown_height=3.2346):
         (np.zeros(6, dtype=int), ring), (ring, ring % 6 + 1), (ring, ring + 6), (ring, (ring - 2) % 6 + 7))])
     bar = Section(AREA, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0)
     of = replace(material("S235"), youngs_modulus_mpa=YOUNG)
-    make = Make("spring", 0.0, bar, of, bar, of, hub_mass_kg=0.0)
+    make = Make(JOINTS["spring"], 0.0, bar, of, bar, of, hub_mass_kg=0.0)
     made = bare_model(nodes, ends, make, outward=nodes + np.array([0.0, 0.0, 30.0]), on_ground=np.arange(13) > 6)
     stage = stage_of(made, made.hub_names)
     load = np.zeros((1, 13, 6))

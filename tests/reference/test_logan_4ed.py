@@ -8,12 +8,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from fieldapp.base.joints import JOINTS
 from fieldapp.base.materials import material
+from fieldapp.base.sections import Section
 from fieldapp.statics.loads import on_hubs
 from fieldapp.statics.make import Make
 from fieldapp.statics.model import bare_model
 from fieldapp.statics.response import response
-from fieldapp.statics.sections import Section
 from fieldapp.statics.stiffness import Stage, factored, stage_of
 
 REL = 1.5e-3
@@ -26,7 +27,7 @@ def _joint_1(torsion=50.0, reach=30.0):
     """Displacements of joint 1; arms of the same section as the tube make a plain member of any reach."""
     of = replace(material("S235"), youngs_modulus_mpa=30_000.0, shear_modulus_mpa=10_000.0)
     section = Section(10.0, 100.0, 100.0, torsion, 1.0, 1.0, 1.0)
-    make = Make("flat arm", reach, section, of, section, of, hub_mass_kg=0.0)
+    make = Make(JOINTS["flat arm"], reach, section, of, section, of, hub_mass_kg=0.0)
     made = bare_model(NODES, ENDS, make, outward=np.tile([0.48, 0.6, 0.64], (4, 1)), on_ground=np.zeros(4, dtype=bool))
     loose = stage_of(made, made.hub_names)
     fixed = np.zeros((4, 6), dtype=bool)

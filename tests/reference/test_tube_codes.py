@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from fieldapp.base.materials import material
-from fieldapp.statics.sections import rod, tube
+from fieldapp.base.sections import rod, tube
 from fieldapp.statics.tubes import buckling_factor
 
 CURVE_C = {0.5: 0.843, 1.0: 0.540, 1.5: 0.315, 2.0: 0.196}

@@ -5,10 +5,10 @@ import math
 import pytest
 
 from fieldapp.base.errors import DesignError, StaticsError
+from fieldapp.base.sections import plies, rod, tube
 from fieldapp.frame.design import Design, HubSection, RaisingSection, StrutSection
 from fieldapp.statics.capacity import arm_capacity
 from fieldapp.statics.make import make_of
-from fieldapp.statics.sections import plies, rod, tube
 
 
 def test_sections_by_closed_form():

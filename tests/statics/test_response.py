@@ -5,13 +5,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from fieldapp.base.joints import JOINTS
 from fieldapp.base.materials import material
+from fieldapp.base.sections import plies, rod, tube
 from fieldapp.statics import loads
 from fieldapp.statics.buckling import buckles_beyond, buckling_factor
 from fieldapp.statics.make import Make
 from fieldapp.statics.model import bare_model
 from fieldapp.statics.response import headroom, response
-from fieldapp.statics.sections import plies, rod, tube
 from fieldapp.statics.stiffness import Stage, factored, stage_of
 from fieldapp.statics.tubes import tube_moments_nmm
 
@@ -28,7 +29,7 @@ def _beam(make, *, fixed, length=2000.0, direction=(1.0, 0.0, 0.0), outward=((0.
 
 def _uniform(section=None, reach=200.0):
     section = section or tube(40.0, 4.0)
-    return Make("flat arm", reach, section, C24, section, C24, hub_mass_kg=0.0)
+    return Make(JOINTS["flat arm"], reach, section, C24, section, C24, hub_mass_kg=0.0)
 
 
 CLAMPED = [[True] * 6] * 2
@@ -66,7 +67,7 @@ def test_moment_at_the_arm_tube_joint_of_a_simple_beam():
 
 def test_arms_turned_against_each_other_bend_about_their_own_axes():
     """Hub 2 faces sideways: the weight bends its flat arm in plane, the other out of plane."""
-    make = Make("flat arm", 200.0, plies(12.0, 45.0), C24, tube(40.0, 4.0), C24, hub_mass_kg=0.0)
+    make = Make(JOINTS["flat arm"], 200.0, plies(12.0, 45.0), C24, tube(40.0, 4.0), C24, hub_mass_kg=0.0)
     stage = _beam(make, fixed=SIMPLE, outward=((0.0, 0, 1), (0.0, 1, 0)))
     answer = response(factored(stage), loads.weight(stage))
     out_1, in_1 = np.abs(answer.arms[0, 0, 1, 1:])
@@ -79,7 +80,7 @@ def test_arms_turned_against_each_other_bend_about_their_own_axes():
 
 def test_a_strut_that_is_too_long_locks_in_e_a_over_l():
     """Between hubs that do not move: e × series stiffness of arm, tube, arm."""
-    make = Make("flat arm", 200.0, plies(12.0, 45.0), C24, tube(40.0, 4.0), C24, hub_mass_kg=0.0)
+    make = Make(JOINTS["flat arm"], 200.0, plies(12.0, 45.0), C24, tube(40.0, 4.0), C24, hub_mass_kg=0.0)
     stage = _beam(make, fixed=SIMPLE)
     locked = response(factored(stage), loads.misfit(stage, np.array([[2.0]])))
     give = 400.0 / (11_000.0 * 540.0) + 1600.0 / (11_000.0 * make.tube.area_mm2)
@@ -176,7 +177,7 @@ def test_stiff_springs_make_the_clamped_end_and_soft_ones_the_pin(joint):
     moment = {}
     section = tube(40.0, 4.0)
     for stiffness in (1.0, 1e13):
-        make = Make(joint, 1e-3, section, C24, section, C24, 0.0, stiffness, stiffness)
+        make = Make(JOINTS[joint], 1e-3, section, C24, section, C24, 0.0, stiffness, stiffness)
         stage = _beam(make, fixed=CLAMPED)
         answer = _still(stage)
         moment[stiffness] = np.abs(tube_moments_nmm(answer)[0, 0, 8]).max()

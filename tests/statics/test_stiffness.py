@@ -8,14 +8,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldapp.base.errors import StaticsError
+from fieldapp.base.joints import JOINTS
 from fieldapp.base.materials import material
+from fieldapp.base.sections import plies, tube
 from fieldapp.base.units import newton_from_kg
 from fieldapp.statics import loads
 from fieldapp.statics.limits import solved
 from fieldapp.statics.make import Make
 from fieldapp.statics.model import bare_model
 from fieldapp.statics.response import response
-from fieldapp.statics.sections import plies, tube
 from fieldapp.statics.stiffness import Factored, Unstable, factored, stage_of
 
 FORCES = st.lists(st.floats(-500.0, 500.0), min_size=3, max_size=3)
@@ -76,7 +77,7 @@ def test_turning_the_frame_turns_the_answer(small_dome, angle, force):
 def test_twice_the_size_twice_the_deflection_of_a_cantilever():
     """Own weight at a free end grows with the fourth power of length; one closed form: w l⁴ / 8 E I."""
     of, section = material("C24"), tube(40.0, 4.0)
-    make = Make("flat arm", 100.0, section, of, section, of, hub_mass_kg=0.0)
+    make = Make(JOINTS["flat arm"], 100.0, section, of, section, of, hub_mass_kg=0.0)
     for length in (1000.0, 2000.0):
         made = bare_model(np.array([[0.0, 0, 0], [length, 0, 0]]), np.array([[0, 1]]), make,
                           outward=np.array([[0.0, 0, 1]] * 2), on_ground=np.array([True, False]))
@@ -143,7 +144,7 @@ def test_pins_make_a_truss_and_stiff_springs_a_frame():
     ends = np.array([[0, 3], [1, 3], [2, 3]])
     sag = {}
     for stiffness in (0.0, 1e3, 1e9):
-        make = Make("spring", 100.0, plies(12.0, 45.0), of, section, of, 0.0, stiffness, stiffness)
+        make = Make(JOINTS["spring"], 100.0, plies(12.0, 45.0), of, section, of, 0.0, stiffness, stiffness)
         made = bare_model(nodes, ends, make, outward=np.array([[0.3, 0.2, 0.9]] * 4),
                           on_ground=np.array([True, True, True, False]))
         stage = stage_of(made, made.hub_names)

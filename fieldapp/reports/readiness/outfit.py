@@ -179,16 +179,16 @@ def _judged(case: Case, plan: Plan, seats: Seats, *, given: Allocation, turns: M
 
 def _arm_factors(case: Case, weak: Mapping[str, Strength],
                  turns: Mapping[str, Turn]) -> Iterable[tuple[tuple[str, int], float]]:
-    """(strut, end) → what is left of the arm there. A bolted end is part of its strut."""
-    bolted = case.design.hub.joint == "bolted end"
+    """(strut, end) → what is left of the arm there, by the part that the arm belongs to."""
+    of_strut = case.design.hub.held_by.member.arm_of == "strut"
     for place, strength in weak.items():
         if place in case.frame.strut_index:
-            if bolted:
+            if of_strut:
                 yield from (((place, end), strength.at(end)) for end in (1, 2) if strength.at(end) < 1.0)
             continue
         turn = turns.get(place)
         own = {at: arm for arm, at in turn.arms} if turn is not None else {}
-        for arm in case.frame.hub(place).arms if not bolted else ():
+        for arm in case.frame.hub(place).arms if not of_strut else ():
             left = strength.at(own.get(arm.number, arm.number))
             if left < 1.0:
                 yield (arm.strut, arm.end), left

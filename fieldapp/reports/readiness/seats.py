@@ -74,7 +74,7 @@ class Seats:
         of = [self.strength(part) for part in parts]
         ratio = np.array([_ratio(self.demand.handled.tube[rows], one.weakest * one.trust) for one in of])
         ratio = ratio.reshape(len(parts), len(places))
-        if self.kit.design.hub.joint == "bolted end":      # what is an arm elsewhere is then an end of the strut
+        if self.kit.design.hub.held_by.member.arm_of == "strut":
             for end in (1, 2):
                 asked = self.demand.handled.arm[rows, end - 1]
                 at_end = np.array([_ratio(asked, one.at(end) * one.trust) for one in of]).reshape(ratio.shape)
