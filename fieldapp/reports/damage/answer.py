@@ -12,7 +12,7 @@ from fieldapp.log.kinds import DamagedData
 from fieldapp.log.rules import Site
 from fieldapp.log.state import Defect, State
 from fieldapp.plan.assemble import other_hub
-from fieldapp.reports.parts.left import families, share_left
+from fieldapp.reports.parts.own_numbers import families, share_left
 from fieldapp.reports.parts.replacements import Replacements, replacements
 from fieldapp.reports.standing.standing import BREAKS_AT, Hold, LooseEnd, Standing, standing
 

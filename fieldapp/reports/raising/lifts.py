@@ -15,7 +15,7 @@ from fieldapp.plan.lifting import lifters_for_mass
 from fieldapp.plan.onsite import steps_done
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
-from fieldapp.reports.parts.weakened import weakened
+from fieldapp.reports.parts.own_numbers import own_numbers
 from fieldapp.reports.raising.progress import places_of
 from fieldapp.statics.limits import lag_tolerance
 from fieldapp.statics.stiffness import Unstable
@@ -65,7 +65,7 @@ def next_lift(site: Site, state: State) -> LiftOrder | None:
         return None
     step = site.plan.steps[at]
     hubs, mass_kg, lag_mm, use = _judged(_Lift(site.kit.design, step, site.plan.steps[:at], site.kit))
-    weak = weakened(state)
+    weak = own_numbers(state, None)
     return LiftOrder(step.number, hubs, step.lift_mm, mass_kg, max(len(hubs), lifters_for_mass(mass_kg)),
                      site.kit.design.crew.people, lag_mm, use, steps_until=sum(not yes for yes in done[:at]),
                      damaged=bool(weak.arms or weak.struts))

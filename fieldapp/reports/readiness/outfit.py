@@ -15,7 +15,7 @@ from fieldapp.log.state import State
 from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.lack_of_fit import closings, locked_rows
 from fieldapp.plan.plan import Plan
-from fieldapp.reports.parts.strength import Strength
+from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness.seats import Seats
 from fieldapp.reports.standing.demand import Demand, demand
 

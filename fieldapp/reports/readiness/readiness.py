@@ -9,7 +9,7 @@ from fieldapp.kit.checklist import Checklist
 from fieldapp.log.state import Round, State
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.inspection.inspection import inspected_parts, latest_round
-from fieldapp.reports.parts.strength import part_strengths
+from fieldapp.reports.parts.own_numbers import part_strengths
 from fieldapp.reports.parts.usable import Stock, Unsound, stock_of, unsound_parts
 from fieldapp.reports.readiness.emergency import EmergencyFit, emergency_fits
 from fieldapp.reports.readiness.making import ClassKey, MakingList, class_at, class_keys, handed_of, making_list

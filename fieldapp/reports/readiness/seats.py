@@ -9,7 +9,7 @@ from fieldapp.frame.frame import FloatArray
 from fieldapp.kit.allocate import BoolArray, Group
 from fieldapp.kit.interchange import Turn, hub_turns
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.reports.parts.strength import SOUND, Strength
+from fieldapp.reports.parts.own_numbers import SOUND, Strength
 from fieldapp.reports.readiness.making import class_at, class_keys
 from fieldapp.reports.standing.demand import Demand
 

@@ -17,7 +17,7 @@ from fieldapp.plan.doorway import with_struts
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import with_help
 from fieldapp.plan.ways import RING_BY_RING, rings
-from fieldapp.reports.parts.strength import Strength
+from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness.outfit import Outfit, outfit
 
 FEWEST_RINGS = 3

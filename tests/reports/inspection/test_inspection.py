@@ -8,7 +8,7 @@ import pytest
 from fieldapp.log.fold import fold
 from fieldapp.reports.inspection.inspection import inspected_parts, round_report
 from fieldapp.reports.inspection.record import inspection_record, record_csv
-from fieldapp.reports.parts.strength import part_strengths
+from fieldapp.reports.parts.own_numbers import part_strengths
 
 
 def test_nothing_counts_that_was_not_checked_in_the_latest_round(bare):

@@ -1,5 +1,6 @@
 """Progress, pace, history and substitutes of a small frame, told by a log of our own making."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -7,14 +8,15 @@ import scipy.stats
 
 from fieldapp.frame.design import Design
 from fieldapp.kit.build import build_kit
+from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.kit.interchange import hub_turns
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.rules import Site, decide
 from fieldapp.plan.order import ring_order
 from fieldapp.reports.parts.history import breaks, breaks_by_place, part_history, part_uses
+from fieldapp.reports.parts.own_numbers import OwnNumbers, own_numbers, part_strengths
 from fieldapp.reports.parts.substitutes import substitutes, to_make
-from fieldapp.reports.parts.weakened import Weakened, weakened
 from fieldapp.reports.raising.pace import _spread, pace, unevenness, working_minutes
 from fieldapp.reports.raising.progress import (
     bundles,
@@ -194,14 +196,14 @@ def test_substitutes_are_spares_first_then_what_is_needed_last(day):
 
 def test_broken_and_mended_parts_weaken_the_arm_where_they_sit(day):
     day.fit("H01", "S001")
-    assert weakened(day.state) == Weakened({}, {})
+    assert own_numbers(day.state, None) == OwnNumbers()
     day.log("damaged", "OH-S001-7", what="end_split", end=2, severity="bad")
     day.log("damaged", "OH-H01-6", what="arm_cracked", arm=2, severity="bad")
-    assert weakened(day.state) == Weakened({("H01", 2): 0.0}, {"S001": 0.0}, {"S001": (2,)})
+    assert own_numbers(day.state, None) == OwnNumbers((("H01", 2, 0.0),), (("S001", 0.0),), (("S001", 2),))
     day.log("repaired", "OH-H01-6", how="scarf", by="carpenter", arm=2, capacity=0.6)
-    assert weakened(day.state).arms == {("H01", 2): 0.6}
+    assert own_numbers(day.state, None).arms == (("H01", 2, 0.6),)
     day.log("damaged", "OH-H01-6", what="glue_open", severity="bad")
-    assert weakened(day.state).arms == {("H01", arm): 0.0 for arm in (1, 2, 3, 4)}
+    assert own_numbers(day.state, None).arms == tuple(("H01", arm, 0.0) for arm in (1, 2, 3, 4))
 
 
 def test_a_spare_turned_into_place_weakens_the_arm_that_its_own_arm_lies_at(day):
@@ -209,4 +211,17 @@ def test_a_spare_turned_into_place_weakens_the_arm_that_its_own_arm_lies_at(day)
     turn = hub_turns(kit, kit.part("OH-H27-J"), "H01")[0]
     day.log("fitted", "OH-H27-J", "H01", exchange=True)
     day.log("damaged", "OH-H27-J", what="arm_snapped", arm=2)
-    assert weakened(day.state).arms == {("H01", turn.place_arm(2)): 0.0}
+    assert own_numbers(day.state, None).arms == (("H01", turn.place_arm(2), 0.0),)
+
+
+def test_a_damaged_arm_of_a_damp_hub_has_less_left_than_either_alone_and_the_same_wherever_asked(day):
+    checklist, hub = default_checks(day.site.kit.design), day.site.kit.by_place["H01"].id
+    day.fit("H01")
+    day.log("damaged", hub, what="arm_cracked", arm=2, severity="slight")
+    past = replace(day.state.parts[hub], measured=(("moisture", 25.0, "%"),))
+    damp = replace(day.state, parts={**day.state.parts, hub: past})
+    strength = part_strengths(damp, checklist, [hub])[hub]
+    left = {arm: share for _hub, arm, share in own_numbers(damp, checklist).arms}
+    assert left == {arm: strength.at(arm) for arm in (1, 2, 3, 4)}
+    assert left[1] == pytest.approx(0.7 / 0.9), "EN 1995-1-1 Table 3.1"
+    assert left[2] == pytest.approx(0.5 * 0.7 / 0.9)

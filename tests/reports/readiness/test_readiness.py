@@ -11,7 +11,7 @@ from fieldapp.kit.interchange import hub_turns
 from fieldapp.plan.case import case_of
 from fieldapp.plan.lack_of_fit import settled
 from fieldapp.plan.stages import analysis, fitted_after
-from fieldapp.reports.parts.strength import Strength
+from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness.emergency import emergency_fits, forced_misfit
 from fieldapp.reports.readiness.outfit import outfit
 from fieldapp.reports.readiness.record import readiness_record
