@@ -13,6 +13,7 @@ from fieldapp.cli_plan import arm_test, compare, show_progress
 from fieldapp.cli_ready import checks
 from fieldapp.cli_show import show
 from fieldapp.cli_site import STATUSES, demo, serve
+from fieldapp.cli_sources import sources
 from fieldapp.frame.design_file import read_design
 from fieldapp.frame.template import STARTER, design_text
 from fieldapp.kit.atomic import write_atomic
@@ -54,7 +55,7 @@ def main() -> None:
     """The site book of a hub-and-strut frame: from its design to labelled parts, and to phones on site."""
 
 
-for command in (serve, demo, show, compare, arm_test, checks, backup, restore, log):
+for command in (serve, demo, show, compare, arm_test, checks, backup, restore, log, sources):
     main.add_command(command)
 
 

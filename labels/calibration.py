@@ -39,7 +39,7 @@ STICKING = (
     "Aluminium: wipe with spirit and let dry; film with permanent acrylic glue,",
     "   away from edges and from where clamps rub.",
 )
-"""Which label and glue for which part; common practice, no source."""
+"""Which label and glue for which part. Source: common practice, no source. Test: tests/labels/test_sheet.py"""
 
 STICKING_CAP_MM = 2.6
 STICKING_LINE_MM = 6.0

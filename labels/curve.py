@@ -16,12 +16,17 @@ from typing import Final
 from labels.room import LEAST_MODULE_MM
 
 AIM_ARC_DEG: Final = 50.0
+"""Angle that a symbol without its quiet zone spans round a tube [deg].
+Source: our choice, tried on rendered tubes (L4). Test: tests/labels/test_wrap.py"""
 MOST_ARC_DEG: Final = 75.0
-"""Angle that a symbol without its quiet zone spans round a tube, and the widest where modules would be too small."""
+"""The widest such angle, where modules would be too small [deg].
+Source: our choice, tried on rendered tubes (L4). Test: tests/labels/test_wrap.py"""
 
 
 def module_on_tube_mm(tube_mm: float, modules: int) -> float:
     """Module of a symbol round a tube; 0 if the tube is too thin for one that can be read.
+
+    Source: (L4). Test: tests/labels/test_wrap.py
 
     Parameters
     ----------

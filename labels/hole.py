@@ -10,10 +10,12 @@ from labels.room import whole_dots_mm
 from labels.symbol import Level
 
 HOLE_MM = 6.0
-"""Diameter of the hole, as an office punch makes it [mm]; common practice, no source."""
+"""Diameter of the hole, as an office punch makes it [mm].
+Source: common practice, no source. Test: tests/labels/test_hole.py"""
 
 HOLE_EDGE_MM = 6.0
-"""Left of the hole: less tears out in the wind [mm]; common practice, no source."""
+"""Left of the hole: less tears out in the wind [mm].
+Source: common practice, no source. Test: tests/labels/test_hole.py"""
 
 HOLE_ZONE_MM = HOLE_EDGE_MM + HOLE_MM + 3.0
 """Kept clear of words, for hole, reinforcement ring and knot [mm]."""

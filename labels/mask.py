@@ -16,16 +16,21 @@ Matrix = NDArray[np.uint8]
 Counts = NDArray[np.int64]
 
 MASKS: Final = 8
+"""Masks of a symbol [1]. Source: ISO/IEC 18004, 7.8.2. Test: tests/labels/test_mask.py"""
 N1, N2, N3, N4 = 3, 3, 40, 10
-"""Points of the four features (table 11)."""
+"""Points of the four features [1]. Source: ISO/IEC 18004, table 11. Test: tests/labels/test_mask.py"""
 
 FINDER_AFTER_LIGHT: Final = 0b00001011101
+"""Four light modules before dark and light 1:1:3:1:1, as 11 bits [1].
+Source: ISO/IEC 18004, table 11 (L2). Test: tests/labels/test_mask.py"""
 FINDER_BEFORE_LIGHT: Final = 0b10111010000
-"""Dark and light 1:1:3:1:1 beside four light modules, as 11 bits."""
+"""The same with the light modules behind [1]. Source: ISO/IEC 18004, table 11 (L2). Test: tests/labels/test_mask.py"""
 
 
 def best_mask(first: Matrix, version: int, level: str) -> tuple[int, Matrix]:
     """The mask with the lowest penalty (the lowest number at a tie) and the matrix under it.
+
+    Source: (L1): ISO/IEC 18004, 7.8.3. Test: tests/labels/test_mask.py
 
     Parameters
     ----------
@@ -71,7 +76,10 @@ def _count(hits: NDArray[np.bool_]) -> Counts:
 
 
 def _runs(lines: Matrix) -> Counts:
-    """N1 + i points for every run of 5 + i modules: one for each window of five, two more for each run."""
+    """N1 + i points for every run of 5 + i modules: one for each window of five, two more for each run.
+
+    Source: (L1). Test: tests/labels/test_mask.py
+    """
     same = lines[:, :, 1:] == lines[:, :, :-1]  # (mask, line, module)
     pairs = same[:, :, 1:] & same[:, :, :-1]
     window = pairs[:, :, 2:] & pairs[:, :, :-2]
@@ -81,14 +89,20 @@ def _runs(lines: Matrix) -> Counts:
 
 
 def _blocks(matrices: Matrix) -> Counts:
-    """Blocks of two by two modules of one colour."""
+    """Blocks of two by two modules of one colour.
+
+    Source: (L1). Test: tests/labels/test_mask.py
+    """
     right = matrices[:, :, 1:] == matrices[:, :, :-1]  # (mask, row, column)
     below = matrices[:, 1:, :-1] == matrices[:, :-1, :-1]
     return _count(right[:, 1:] & right[:, :-1] & below)
 
 
 def _finders(lines: Matrix) -> Counts:
-    """Stretches that look like a finder pattern."""
+    """Stretches that look like a finder pattern.
+
+    Source: (L2). Test: tests/labels/test_mask.py
+    """
     # (mask, line, module with four light ones at each end)
     bits = np.zeros((*lines.shape[:2], lines.shape[2] + 8), dtype=np.uint16)
     bits[..., 4:-4] = lines
@@ -101,7 +115,10 @@ def _finders(lines: Matrix) -> Counts:
 
 
 def _imbalance(matrices: Matrix) -> Counts:
-    """Whole steps of five per cent that the share of dark modules is away from a half."""
+    """Whole steps of five per cent that the share of dark modules is away from a half.
+
+    Source: (L1). Test: tests/labels/test_mask.py
+    """
     size = matrices.shape[1] * matrices.shape[2]
     dark = np.count_nonzero(matrices, axis=(1, 2))
     steps: Counts = np.abs(20 * dark - 10 * size) // size

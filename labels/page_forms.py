@@ -8,10 +8,12 @@ from labels.page_text import BODY_MM
 from labels.pieces import Rule, Words, box
 
 TICK_MM = 4.6
-"""Side of a box that a gloved hand ticks with a carpenter's pencil [mm]; common practice, no source."""
+"""Side of a box that a gloved hand ticks with a carpenter's pencil [mm].
+Source: common practice, no source. Test: tests/labels/test_pages.py"""
 
 ID_BOX_MM = 8.0
-"""Width of a box for one character written by hand [mm]; common practice, no source."""
+"""Width of a box for one character written by hand [mm].
+Source: common practice, no source. Test: tests/labels/test_pages.py"""
 
 
 def tick_box(x_mm: float, middle_mm: float, side_mm: float = TICK_MM) -> Outline:

@@ -25,6 +25,8 @@ LEADING = 1.28
 def distance_size_mm(distance_mm: float, *, glance: bool = False) -> float:
     """Type size that can be read at a distance [mm].
 
+    Source: (L5): NUREG-0700 rev. 3, 11.4.1.5. Test: tests/labels/test_pages.py
+
     Parameters
     ----------
     distance_mm : float

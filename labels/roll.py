@@ -6,7 +6,8 @@ from labels.errors import LabelError
 from labels.room import whole_dots_mm
 
 LONGEST_MM = 5000.0
-"""A PDF page is at most 14,400 points (5,080 mm) long (ISO 32000-1, Annex C)."""
+"""A PDF page is at most 14,400 points (5,080 mm) long [mm].
+Source: ISO 32000-1, Annex C. Test: tests/labels/test_roll.py"""
 
 HAIR_MM = 0.001
 

@@ -5,13 +5,15 @@ from dataclasses import dataclass, fields
 from labels.errors import LabelError
 
 PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
-"""Width and height [mm]: ISO 216, ANSI/ASME Y14.1 (letter from memory)."""
+"""Width and height of the papers [mm].
+Source: ISO 216; ANSI/ASME Y14.1 (letter from memory). Test: tests/labels/test_stock.py"""
 
 SLACK_MM = 0.05
 """Rounding that a sum of millimetres in a design file may carry [mm]."""
 
 CUT_MARGIN_MM = 8.0
-"""Least margin of sheets that are cut by hand [mm]; common practice, no source."""
+"""Least margin of sheets that are cut by hand [mm].
+Source: common practice, no source. Test: tests/labels/test_stock.py"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,13 +15,15 @@ Level = Literal["L", "M", "Q", "H"]
 LEVELS: tuple[Level, ...] = ("L", "M", "Q", "H")
 
 ALPHANUMERIC = frozenset("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
-"""The 45 characters of the alphanumeric mode (ISO/IEC 18004, table 5)."""
+"""The 45 characters of the alphanumeric mode.
+Source: ISO/IEC 18004, table 5. Test: tests/reference/test_iso_18004.py"""
 
 QUIET_ZONE = 4
-"""Light modules around a symbol (ISO/IEC 18004)."""
+"""Light modules around a symbol [modules]. Source: ISO/IEC 18004. Test: tests/reference/test_iso_18004.py"""
 
 SHORTEST_TAIL = 6
-"""An alphanumeric tail of this many characters saves more bits than a second segment costs."""
+"""An alphanumeric tail of this many characters saves more bits than a second segment costs [characters].
+Source: ISO/IEC 18004, lengths of the modes (L3). Test: tests/labels/test_symbol.py"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from PIL import Image, ImageDraw
 from labels.drawing import Circle, Drawing, Item, Line, Point, Polygon, Role, Text
 
 DOTS_X, DOTS_Y = 2, 4
-"""Dots of one braille character (ISO/IEC 10646, block 2800)."""
+"""Dots of one braille character. Source: ISO/IEC 10646, block 2800. Test: tests/labels/test_terminal.py"""
 BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
 """Bit of each dot, row by row."""
 FAINT: frozenset[Role] = frozenset({"later", "far", "note"})

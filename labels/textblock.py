@@ -12,13 +12,16 @@ from labels.fonts import CAP_HEIGHT, unit_width
 from labels.pieces import Piece, Shape, Words, box
 
 ARM_LENGTH_MM = 700.0
-"""Distance at which a label in the hand or on a strut is read [mm]; common practice, no source."""
+"""Distance at which a label in the hand or on a strut is read [mm].
+Source: common practice, no source. Test: tests/labels/test_layout.py"""
 
 CLEAR_CAP_MM = 0.006 * ARM_LENGTH_MM
-"""Height of what must be read at a glance [mm]: distance × 0.006 (NUREG-0700 rev. 3, 11.4.1.5)."""
+"""Height of what must be read at a glance [mm]: distance × 0.006.
+Source: NUREG-0700 rev. 3, 11.4.1.5. Test: tests/labels/test_layout.py"""
 
 LEAST_CAP_MM = 0.004 * ARM_LENGTH_MM
-"""Least height of what must be legible [mm]: distance × 0.004 (same clause)."""
+"""Least height of what must be legible [mm]: distance × 0.004.
+Source: NUREG-0700 rev. 3, 11.4.1.5. Test: tests/labels/test_layout.py"""
 
 SMALL_CAP_MM = 1.5
 """Height of what is only read with the label close to the eye: address, ID beside the symbol [mm]."""

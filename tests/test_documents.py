@@ -1,4 +1,4 @@
-"""README and DEVELOPERS say what is there: the map, the commands, the dependencies."""
+"""README and DEVELOPERS say what is there: the commands, the dependencies, the top level."""
 
 import importlib.util
 import re
@@ -23,15 +23,7 @@ def _tool(name):
     return tool
 
 
-constraints, developers_map = _tool("constraints"), _tool("developers_map")
-
-
-def test_the_map_lists_exactly_the_files_that_exist():
-    assert developers_map.with_map(DEVELOPERS) == DEVELOPERS, "run: python tests/developers_map.py"
-
-
-def test_every_file_says_what_it_is():
-    assert [path for path, words in developers_map.rows() if not words] == []
+constraints = _tool("constraints")
 
 
 def _commands(group, prefix="raisebook"):

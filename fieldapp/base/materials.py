@@ -15,7 +15,7 @@ Family = Literal["timber", "plywood", "paper", "steel", "aluminium"]
 Duration = Literal["permanent", "long", "medium", "short", "instantaneous"]
 
 DURATIONS: tuple[Duration, ...] = ("permanent", "long", "medium", "short", "instantaneous")
-"""Load-duration classes, EN 1995-1-1 Table 2.1."""
+"""Load-duration classes. Source: EN 1995-1-1 Table 2.1. Test: tests/base/test_materials.py"""
 
 _WOOD_DRY = (0.60, 0.70, 0.80, 0.90, 1.10)
 _WOOD_WET = (0.50, 0.55, 0.65, 0.70, 0.90)
@@ -24,24 +24,25 @@ _PAPER_WET = (0.20, 0.20, 0.28, 0.42, 0.56)
 _METAL = (1.0, 1.0, 1.0, 1.0, 1.0)
 
 K_MOD: dict[Family, tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]] = {
-    "timber": (_WOOD_DRY, _WOOD_DRY, _WOOD_WET),  # EN 1995-1-1 Table 3.1, solid timber
-    "plywood": (_WOOD_DRY, _WOOD_DRY, _WOOD_WET),  # EN 1995-1-1 Table 3.1, plywood
-    # Paper: 2.86/10.1 = 0.28 held for a year (Tezuka & Ito 1990-91), −10 % per 1 % moisture above 7 %
-    # (Correa 2004): 3 % wetter outdoors = × 0.7. The steps between are common practice, no source.
+    "timber": (_WOOD_DRY, _WOOD_DRY, _WOOD_WET),
+    "plywood": (_WOOD_DRY, _WOOD_DRY, _WOOD_WET),
     "paper": (_PAPER_DRY, _PAPER_DRY, _PAPER_WET),
     "steel": (_METAL, _METAL, _METAL),
     "aluminium": (_METAL, _METAL, _METAL),
 }
-"""Strength left under lasting load and moisture: service class 1, 2, 3, each by `DURATIONS`."""
+"""Strength left under lasting load and moisture [1]: service class 1, 2, 3, each by `DURATIONS`.
 
-GAMMA_M: dict[Family, float] = {
-    "timber": 1.30,  # EN 1995-1-1 Table 2.3
-    "plywood": 1.20,  # EN 1995-1-1 Table 2.3
-    "paper": 1.50,  # common practice, no source
-    "steel": 1.00,  # EN 1993-1-1 6.1, gamma_M0 and gamma_M1 (from memory)
-    "aluminium": 1.10,  # EN 1999-1-1 6.1.3, gamma_M1 (from memory)
-}
-"""Partial factor of the material."""
+Source: timber, plywood: EN 1995-1-1 Table 3.1; paper: 2.86/10.1 = 0.28 held for a year (Tezuka & Ito 1990-91), −10 %
+per 1 % moisture above 7 % (Correa 2004), so 3 % wetter outdoors = × 0.7, the steps between common practice, no
+source; metals: nothing is lost. Test: tests/base/test_materials.py
+"""
+
+GAMMA_M: dict[Family, float] = {"timber": 1.30, "plywood": 1.20, "paper": 1.50, "steel": 1.00, "aluminium": 1.10}
+"""Partial factor of the material [1].
+
+Source: timber, plywood: EN 1995-1-1 Table 2.3; paper: common practice, no source; steel: EN 1993-1-1 6.1, gamma_M0 and
+gamma_M1 (from memory); aluminium: EN 1999-1-1 6.1.3, gamma_M1 (from memory). Test: tests/base/test_materials.py
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,8 @@ class Material:
 
     def design_factor(self, service_class: int, duration: Duration) -> float:
         """k_mod / γ_M: characteristic strength times this is the design strength.
+
+        Source: EN 1995-1-1 (2.14). Test: tests/base/test_materials.py, tests/statics/test_capacity.py
 
         Examples
         --------
@@ -107,82 +110,89 @@ class Material:
         )
 
 
+SOURCES: dict[tuple[str, str], str] = {}
+"""Source of every value of the table, by material and name of the value."""
+
+
+def _sourced(name: str, family: Family, source: str, values: dict[str, tuple[float, str]]) -> Material:
+    """A material from its values, each with its source beside it."""
+    SOURCES.update({(name, field): of for field, (_, of) in values.items()})
+    numbers = {field: value for field, (value, _) in values.items()}
+    return Material(name=name, family=family, source=source, **numbers)
+
+
+_FINNISH = "Handbook of Finnish Plywood (from memory)"
+
+
 def _birch_plywood(thickness_mm: int, moduli_mpa: tuple[float, float], bending_mpa: tuple[float, float],
                    axial_mpa: tuple[float, float]) -> Material:
     """Birch plywood by the weaker of its two grain directions: a hub's arms point in every direction."""
-    return Material(
-        name=f"birch plywood {thickness_mm}",
-        family="plywood",
-        youngs_modulus_mpa=min(moduli_mpa),
-        youngs_modulus_05_mpa=min(moduli_mpa) * 0.9,  # common practice, no source
-        shear_modulus_mpa=620.0,  # Handbook of Finnish Plywood, panel shear, from memory
-        density_kg_m3=680.0,  # mean of birch plywood; common practice, no source
-        bending_mpa=min(bending_mpa),
-        tension_mpa=axial_mpa[0],
-        compression_mpa=axial_mpa[1],
-        source="Handbook of Finnish Plywood (from memory), the weaker grain direction; density common practice",
-    )
+    weaker = f"{_FINNISH}, the weaker grain direction"
+    return _sourced(
+        f"birch plywood {thickness_mm}", "plywood",
+        "Handbook of Finnish Plywood (from memory), the weaker grain direction; density common practice",
+        {
+            "youngs_modulus_mpa": (min(moduli_mpa), weaker),
+            "youngs_modulus_05_mpa": (min(moduli_mpa) * 0.9, "0.9 × mean E; common practice, no source"),
+            "shear_modulus_mpa": (620.0, f"{_FINNISH}, panel shear"),
+            "density_kg_m3": (680.0, "mean of birch plywood; common practice, no source"),
+            "bending_mpa": (min(bending_mpa), weaker),
+            "tension_mpa": (axial_mpa[0], f"{_FINNISH}, across the grain"),
+            "compression_mpa": (axial_mpa[1], f"{_FINNISH}, across the grain"),
+        })
 
 
 # Pairs are (along, across the face grain). Tension and compression are those across the grain.
 _PLYWOODS = (
-    _birch_plywood(9, (11395.0, 6105.0), (45.6, 32.1), (34.2, 23.7)),  # Handbook of Finnish Plywood, from memory
-    _birch_plywood(12, (10719.0, 6781.0), (42.9, 33.2), (35.0, 24.3)),  # same
-    _birch_plywood(15, (10316.0, 7184.0), (41.3, 33.8), (35.5, 24.6)),  # same
-    _birch_plywood(18, (10048.0, 7452.0), (40.2, 34.1), (35.8, 24.8)),  # same
+    _birch_plywood(9, (11395.0, 6105.0), (45.6, 32.1), (34.2, 23.7)),
+    _birch_plywood(12, (10719.0, 6781.0), (42.9, 33.2), (35.0, 24.3)),
+    _birch_plywood(15, (10316.0, 7184.0), (41.3, 33.8), (35.5, 24.6)),
+    _birch_plywood(18, (10048.0, 7452.0), (40.2, 34.1), (35.8, 24.8)),
 )
 
-_PAPER_TUBE = Material(
-    name="paper tube",
-    family="paper",
-    youngs_modulus_mpa=1820.0,  # Tezuka & Ito, Waseda University test report, 1990-91
-    youngs_modulus_05_mpa=1820.0,  # same; the scatter is not published
-    shear_modulus_mpa=700.0,  # E / 2.6; common practice, no source
-    density_kg_m3=750.0,  # common practice, no source
-    bending_mpa=10.1,  # the axial value; common practice, no source for bending
-    tension_mpa=10.1,  # the axial value
-    compression_mpa=10.1,  # Tezuka & Ito, axial test
-    source="Tezuka & Ito, Waseda University test report, 1990-91; G and density common practice, no source",
-)
+_TEZUKA = "Tezuka & Ito, Waseda University test report, 1990-91"
+_PAPER_TUBE = _sourced("paper tube", "paper", f"{_TEZUKA}; G and density common practice, no source", {
+    "youngs_modulus_mpa": (1820.0, _TEZUKA),
+    "youngs_modulus_05_mpa": (1820.0, f"{_TEZUKA}; the scatter is not published"),
+    "shear_modulus_mpa": (700.0, "E / 2.6; common practice, no source"),
+    "density_kg_m3": (750.0, "common practice, no source"),
+    "bending_mpa": (10.1, "the axial value; common practice, no source for bending"),
+    "tension_mpa": (10.1, "the axial value; common practice, no source for tension"),
+    "compression_mpa": (10.1, f"{_TEZUKA}, axial test"),
+})
 
-_C24 = Material(
-    name="C24",
-    family="timber",
-    youngs_modulus_mpa=11000.0,  # EN 338:2016
-    youngs_modulus_05_mpa=7400.0,  # EN 338:2016
-    shear_modulus_mpa=690.0,  # EN 338:2016
-    density_kg_m3=420.0,  # EN 338:2016, mean
-    bending_mpa=24.0,  # EN 338:2016
-    tension_mpa=14.5,  # EN 338:2016
-    compression_mpa=21.0,  # EN 338:2016
-    source="EN 338:2016",
-)
+_EN_338 = "EN 338:2016"
+_C24 = _sourced("C24", "timber", _EN_338, {
+    "youngs_modulus_mpa": (11000.0, _EN_338),
+    "youngs_modulus_05_mpa": (7400.0, _EN_338),
+    "shear_modulus_mpa": (690.0, _EN_338),
+    "density_kg_m3": (420.0, f"{_EN_338}, mean"),
+    "bending_mpa": (24.0, _EN_338),
+    "tension_mpa": (14.5, _EN_338),
+    "compression_mpa": (21.0, _EN_338),
+})
 
-_S235 = Material(
-    name="S235",
-    family="steel",
-    youngs_modulus_mpa=210000.0,  # EN 1993-1-1 3.2.6
-    youngs_modulus_05_mpa=210000.0,  # the code buckles with the mean
-    shear_modulus_mpa=81000.0,  # EN 1993-1-1 3.2.6 (from memory)
-    density_kg_m3=7850.0,  # EN 1991-1-1 Table A.4 (from memory)
-    bending_mpa=235.0,  # EN 1993-1-1 Table 3.1, f_y
-    tension_mpa=235.0,  # same
-    compression_mpa=235.0,  # same
-    source="EN 1993-1-1 Table 3.1",
-)
+_YIELD = "EN 1993-1-1 Table 3.1, f_y"
+_S235 = _sourced("S235", "steel", "EN 1993-1-1 Table 3.1", {
+    "youngs_modulus_mpa": (210000.0, "EN 1993-1-1 3.2.6"),
+    "youngs_modulus_05_mpa": (210000.0, "the mean, with which EN 1993-1-1 buckles"),
+    "shear_modulus_mpa": (81000.0, "EN 1993-1-1 3.2.6 (from memory)"),
+    "density_kg_m3": (7850.0, "EN 1991-1-1 Table A.4 (from memory)"),
+    "bending_mpa": (235.0, _YIELD),
+    "tension_mpa": (235.0, _YIELD),
+    "compression_mpa": (235.0, _YIELD),
+})
 
-_6060 = Material(
-    name="EN AW-6060 T66",
-    family="aluminium",
-    youngs_modulus_mpa=70000.0,  # EN 1999-1-1 3.2.5 (from memory)
-    youngs_modulus_05_mpa=70000.0,  # the code buckles with the mean
-    shear_modulus_mpa=27000.0,  # EN 1999-1-1 3.2.5 (from memory)
-    density_kg_m3=2700.0,  # EN 1999-1-1 3.2.5 (from memory)
-    bending_mpa=160.0,  # EN 755-2, proof strength f_o
-    tension_mpa=160.0,  # same
-    compression_mpa=160.0,  # same
-    source="EN 755-2; EN 1999-1-1 (modulus from memory)",
-)
+_PROOF = "EN 755-2, proof strength f_o"
+_6060 = _sourced("EN AW-6060 T66", "aluminium", "EN 755-2; EN 1999-1-1 (modulus from memory)", {
+    "youngs_modulus_mpa": (70000.0, "EN 1999-1-1 3.2.5 (from memory)"),
+    "youngs_modulus_05_mpa": (70000.0, "the mean, with which EN 1999-1-1 buckles"),
+    "shear_modulus_mpa": (27000.0, "EN 1999-1-1 3.2.5 (from memory)"),
+    "density_kg_m3": (2700.0, "EN 1999-1-1 3.2.5 (from memory)"),
+    "bending_mpa": (160.0, _PROOF),
+    "tension_mpa": (160.0, _PROOF),
+    "compression_mpa": (160.0, _PROOF),
+})
 
 MATERIALS: MappingProxyType[str, Material] = MappingProxyType(
     {m.name: m for m in (*_PLYWOODS, _PAPER_TUBE, _C24, _S235, _6060)}

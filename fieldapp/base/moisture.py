@@ -7,24 +7,29 @@ that class has less; one that is drier counts no higher.
 from fieldapp.base.materials import K_MOD, Family
 
 PAPER_DRY_PERCENT = 7.0
-"""Up to this moisture paper tube loses little [%]. Correa, Structural Engineering International 14, 2004."""
+"""Up to this moisture paper tube loses little [%].
+Source: Correa, Structural Engineering International 14, 2004. Test: tests/reference/test_moisture.py"""
 
 PAPER_LOSS_PER_PERCENT = 0.10
-"""Part of the dry strength lost for each 1 % of moisture beyond. Same source."""
+"""Part of the dry strength lost for each 1 % of moisture beyond [1].
+Source: Correa, Structural Engineering International 14, 2004. Test: tests/reference/test_moisture.py"""
 
 WOOD_CLASS_PERCENT = (12.0, 20.0)
 """Mean moisture of most softwoods in service class 1 and 2 at most [%]; damper is class 3.
-EN 1995-1-1 2.3.1.3 (from memory)."""
+Source: EN 1995-1-1 2.3.1.3 (from memory). Test: tests/reference/test_moisture.py"""
 
 FIBRE_SATURATION_PERCENT = 30.0
-"""Moisture beyond which wood has free water in it [%]. Common practice, no source."""
+"""Moisture beyond which wood has free water in it [%].
+Source: common practice, no source. Test: tests/reference/test_published_values.py"""
 
 _SHORT = 3
-"""A raise counts as short-term: the index in `materials.DURATIONS`."""
+"""A raise counts as short-term: the index in `materials.DURATIONS` (in no formula)."""
 
 
 def moisture_factor(family: Family, moisture_percent: float, service_class: int) -> float:
     """Part of the strength in the statics that is left at a moisture.
+
+    Source: (B1): paper Correa 2004, wood EN 1995-1-1 Table 3.1. Test: tests/reference/test_moisture.py
 
     Parameters
     ----------
@@ -65,6 +70,8 @@ def moisture_factor(family: Family, moisture_percent: float, service_class: int)
 def paper_strength_left(moisture_percent: float) -> float:
     """Part of the dry strength that a paper tube keeps at a moisture.
 
+    Source: (B1): Correa, Structural Engineering International 14, 2004. Test: tests/reference/test_moisture.py
+
     Examples
     --------
     >>> round(paper_strength_left(10.0), 3)
@@ -75,6 +82,8 @@ def paper_strength_left(moisture_percent: float) -> float:
 
 def wood_service_class(moisture_percent: float) -> int:
     """The service class that wood of this moisture belongs to.
+
+    Source: EN 1995-1-1 2.3.1.3 (from memory). Test: tests/reference/test_moisture.py
 
     Examples
     --------

@@ -8,7 +8,8 @@ from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.frame.shape import Shape
 
 AZIMUTH_SLACK_DEG = 1e-5
-"""An arm this little short of straight up counts as straight up [deg]."""
+"""An arm this little short of straight up counts as straight up [deg].
+Source: our choice, far above rounding, far below any angle of a frame. Test: tests/frame/test_build.py"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,8 @@ def outward_directions(nodes_mm: FloatArray, centre_z_mm: float) -> FloatArray:
 
 def find_arms(shape: Shape, outward: FloatArray) -> ArmTable:
     """Directions of all arms, numbered clockwise from straight up.
+
+    Source: (F4). Test: tests/frame/test_properties.py, tests/reference/test_kenner_1976.py
 
     Parameters
     ----------

@@ -9,7 +9,8 @@ from fieldapp.frame.arms import ArmTable
 from fieldapp.frame.frame import FloatArray, HubClass, IntArray, StrutClass
 
 _ROUNDING_MM = 1e-5
-"""Lengths that differ by less are equal but for rounding [mm]."""
+"""Lengths that differ by less are equal but for rounding [mm].
+Source: our choice, far above rounding, far below what a saw can tell. Test: tests/frame/test_build.py"""
 
 
 def class_letters(index: int) -> str:
@@ -26,6 +27,8 @@ def class_letters(index: int) -> str:
 
 def strut_classes(lengths_mm: FloatArray, tolerance_mm: float) -> tuple[tuple[StrutClass, ...], IntArray]:
     """Struts sorted into classes by length, shortest first, no class wider than the tolerance.
+
+    Source: (F5). Test: tests/frame/test_properties.py
 
     Parameters
     ----------
@@ -82,6 +85,8 @@ class _Group:
 
 def hub_classes(arms: ArmTable, hub_count: int, tolerance_deg: float) -> tuple[tuple[HubClass, ...], list[str]]:
     """Hubs sorted into classes of congruent arm patterns.
+
+    Source: (F5). Test: tests/frame/test_build.py, tests/frame/test_properties.py
 
     Parameters
     ----------

@@ -14,6 +14,8 @@ FULL = "full"
 def cuts(frequency: int) -> tuple[str, ...]:
     """Names of all cuts that a frequency offers, from the smallest cap to the full sphere.
 
+    Source: (F3); common practice, no source. Test: tests/reference/test_kenner_1976.py
+
     Notes
     -----
     A vertex-up class I sphere has 3 f steps from row to row, crown to foot. A cut whose rim is row

@@ -16,9 +16,11 @@ from fieldapp.frame.cuts import rim_level
 from fieldapp.frame.design import Design
 
 PAPER_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
-"""Width and height of the sheets [mm]. ISO 216; ANSI/ASME Y14.1, size A."""
+"""Width and height of the sheets [mm].
+Source: ISO 216; ANSI/ASME Y14.1, size A (from memory). Test: tests/reference/test_published_values.py"""
 
 LAST_PORT = 65535
+"""Largest number of a port (in no formula)."""
 
 SIZE_KEYS = ("diameter_m", "height_m", "longest_strut_m")
 

@@ -8,11 +8,14 @@ from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.frame.shape import Shape
 
 _VERTEX_LEVEL = np.array([0] + [1] * 5 + [2] * 5 + [3])
-"""Row of each icosahedron vertex: crown, upper five, lower five, foot."""
+"""Row of each icosahedron vertex: crown, upper five, lower five, foot [1].
+Source: icosahedron with a vertex up (F1). Test: tests/reference/test_kenner_1976.py"""
 
 
 def icosahedron() -> tuple[FloatArray, IntArray]:
     """Vertices and faces of the unit icosahedron with one vertex straight up.
+
+    Source: (F1). Test: tests/reference/test_kenner_1976.py
 
     Returns
     -------
@@ -45,6 +48,8 @@ def _sector(k: int) -> list[tuple[int, int, int]]:
 
 def subdivided_sphere(frequency: int, subdivision: str) -> Shape:
     """The whole class I sphere of unit radius, vertex up.
+
+    Source: (F1), (F2): Clinton, NASA CR-1734, 1971 (from memory). Test: tests/reference/test_kenner_1976.py
 
     Parameters
     ----------
@@ -120,7 +125,10 @@ def _weights(big_faces: IntArray, net: IntArray) -> IntArray:
 
 
 def _arc_points(corners: FloatArray, net: IntArray) -> FloatArray:
-    """(faces × points, 3) points of the equal-arc net: the mean of three great-circle crossings."""
+    """(faces × points, 3) points of the equal-arc net: the mean of three great-circle crossings.
+
+    Source: (F2). Test: tests/reference/test_kenner_1976.py
+    """
     normals = [_circle_normals(corners, net, corner) for corner in range(3)]
     inner = sum(_crossing(normals[c], normals[(c + 1) % 3]) for c in range(3))
     # (face, net point, corner)

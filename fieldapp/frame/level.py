@@ -19,17 +19,22 @@ from fieldapp.frame.rim import SAME, Point, Rim
 from fieldapp.frame.shape import Shape, strut_lengths
 
 MOST_MOVEMENT = 0.4
-"""No rim hub moves farther than this share of the shortest strut, or the lowest triangles go flat. Our judgement."""
+"""No rim hub moves farther than this share of the shortest strut, or the lowest triangles go flat [1].
+Source: our choice (F6). Test: tests/frame/test_level.py"""
 
 LEAST_DIP = 0.5
-"""Every arm at the rim dips at least by this share of what the shortest strut dips on the sphere. Our judgement."""
+"""Every arm at the rim dips at least by this share of what the shortest strut dips on the sphere [1].
+Source: our choice (F6). Test: tests/frame/test_level.py"""
 
 _KEPT_ATTEMPTS = 60
-"""So many of the best unfinished attempts are followed up."""
+"""So many of the best unfinished attempts are followed up [1].
+Source: our choice; the lengths that it reaches are held. Test: tests/frame/test_level.py"""
 
 
 def level_rim(shape: Shape) -> Shape:
     """The shape with all ground hubs in one horizontal plane; unchanged if they are already.
+
+    Source: (F6). Test: tests/frame/test_level.py
 
     Parameters
     ----------

@@ -6,7 +6,8 @@ from fieldapp.frame.frame import FloatArray
 from fieldapp.frame.shape import ANGLE_SLACK_RAD, Shape
 
 _MIRROR_RAD = np.pi / 5
-"""Vertical mirror planes of a vertex-up icosahedral cap stand this far apart [rad]."""
+"""Vertical mirror planes of a vertex-up icosahedral cap stand this far apart [rad].
+Source: symmetry of the icosahedron (F1). Test: tests/frame/test_properties.py"""
 
 
 def turn_to_front(shape: Shape) -> Shape:

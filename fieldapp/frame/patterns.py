@@ -14,7 +14,8 @@ from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.frame.shape import BoolArray
 
 EXACT_DEG = 1e-5
-"""Patterns that differ by less are equal but for rounding [deg]."""
+"""Patterns that differ by less are equal but for rounding [deg].
+Source: our choice, far above rounding. Test: tests/frame/test_properties.py"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +120,8 @@ def is_right_handed(pattern: FloatArray) -> bool:
 
     In words: start at the widest gap between arms; if the wider of its two neighbours comes next going
     clockwise (seen from outside), the hub is right, else left; equal gaps are passed over, dips decide last.
+
+    Source: (F5). Test: tests/frame/test_build.py, tests/frame/test_properties.py
 
     Examples
     --------

@@ -13,17 +13,20 @@ from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.frame.shape import Shape
 
 SAME = 1e-7
-"""Lengths, heights and angles closer than this share of the radius count as one."""
+"""Lengths, heights and angles closer than this share of the radius count as one [1].
+Source: our choice, far above rounding, far below a sawn length. Test: tests/frame/test_level.py"""
 
 SECTOR_RAD = 2 * math.pi / 5
-"""A vertex-up icosahedral cap repeats every fifth of a turn and mirrors inside it."""
+"""A vertex-up icosahedral cap repeats every fifth of a turn and mirrors inside it [rad].
+Source: symmetry of the icosahedron (F1). Test: tests/frame/test_properties.py"""
 
 Point = tuple[float, float, float]
 Tie = tuple[Point, float]
 """A point that stays where it is, and the distance from it that a rim hub shall keep."""
 
 _SPHERE: Tie = ((0.0, 0.0, 0.0), 1.0)
-"""Staying on the sphere is a tie to its centre."""
+"""Staying on the sphere is a tie to its centre, (x, y, z) and distance in radii [1].
+Source: definition (F6). Test: tests/frame/test_level.py"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +130,10 @@ def _radius_in_plane(tie: Tie, height: float) -> float | None:
 
 
 def _on_ray(azimuth_rad: float, tie: Tie, height: float, near: Point) -> Point | None:
-    """The point nearest to `near` that keeps a tie, in the plane and in a vertical plane through the axis."""
+    """The point nearest to `near` that keeps a tie, in the plane and in a vertical plane through the axis.
+
+    Source: (F6). Test: tests/frame/test_level.py
+    """
     radius = _radius_in_plane(tie, height)
     if radius is None:
         return None
@@ -141,7 +147,10 @@ def _on_ray(azimuth_rad: float, tie: Tie, height: float, near: Point) -> Point |
 
 
 def _crossing(first: Tie, second: Tie, height: float, near: Point) -> Point | None:
-    """The point nearest to `near` that keeps two ties in the plane."""
+    """The point nearest to `near` that keeps two ties in the plane.
+
+    Source: (F6). Test: tests/frame/test_level.py
+    """
     a, b = _radius_in_plane(first, height), _radius_in_plane(second, height)
     dx, dy = second[0][0] - first[0][0], second[0][1] - first[0][1]
     gap = math.hypot(dx, dy)

@@ -9,6 +9,8 @@ from fieldapp.frame.frame import FloatArray, HubPlace
 def hub_turns(made_for: HubPlace, at: HubPlace, tolerance_deg: float) -> tuple[tuple[int, ...], ...]:
     """Every way to turn a hub made for one place so that it fits at another, outside face out.
 
+    Source: (F7). Test: tests/frame/test_turning.py, tests/kit/test_interchange.py
+
     Parameters
     ----------
     made_for, at : HubPlace

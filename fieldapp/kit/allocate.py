@@ -27,12 +27,14 @@ BoolArray = NDArray[np.bool_]
 
 @dataclass(frozen=True, slots=True)
 class Costs:
-    """What a change must be worth. Our choice."""
+    """What a change must be worth."""
 
     least_gain: float = 0.02
-    """A worst ratio that falls by less than this is not worth an exchange."""
+    """A worst ratio that falls by less than this is not worth an exchange [1].
+    Source: our choice (K4). Test: tests/kit/test_allocate.py"""
     exchange: float = 0.02
-    """Price of giving one place another part, against the sum of ratios."""
+    """Price of giving one place another part, against the sum of ratios [1].
+    Source: our choice (K4). Test: tests/kit/test_allocate.py"""
 
 
 FREE = Costs(0.0, 0.0)
@@ -107,6 +109,9 @@ class Allocation:
 
 def allocate(groups: Iterable[Group], meant: Mapping[str, str], costs: Costs = Costs()) -> Allocation:
     """The best allocation of the parts of each group to its places.
+
+    Source: (K4): Burkard, Dell'Amico and Martello, Assignment Problems, SIAM, 2009, chapter 6 (from memory).
+    Test: tests/kit/test_allocate.py
 
     Parameters
     ----------

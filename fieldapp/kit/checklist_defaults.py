@@ -18,7 +18,8 @@ from fieldapp.kit.checklist_file import CHECKS_FILE
 
 PRACTICE = "common practice, no source"
 SWELLING = {"paper": 0.01, "timber": 0.03}
-"""Part of the diameter by which an end may have swollen. Common practice, no source."""
+"""Part of the diameter by which an end may have swollen [1].
+Source: common practice, no source. Test: tests/kit/test_checklist.py"""
 
 OPENING = f"""\
 # What the inspector looks at. Edit it as you like; raisebook make never writes over it.

@@ -15,6 +15,7 @@ CHECKS_FILE = "checks.toml"
 SECTIONS = ("strut", "hub", "label")
 KEYS = tuple(field.name for field in fields(Check))
 LONGEST_ITEM, LONGEST_TEXT, LONGEST_UNIT = 60, 300, 12
+"""Most characters of a line, a text and a unit (in no formula)."""
 
 
 def read_checks(folder: Path) -> Checklist:

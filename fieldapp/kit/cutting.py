@@ -22,7 +22,8 @@ from fieldapp.kit.kit import Kit
 from fieldapp.kit.patterns import fewest_bars
 
 UNITS_PER_MM = 100
-"""Lengths are compared in whole hundredths of a millimetre, as they are printed."""
+"""Lengths are compared in whole hundredths of a millimetre, as they are printed [1/mm].
+Source: our choice (K1). Test: tests/kit/test_cutting.py"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +71,9 @@ def cutting_plan(kit: Kit) -> CuttingPlan:
 
 def plan_cuts(pieces: Sequence[Piece], stock_mm: float, kerf_mm: float) -> CuttingPlan:
     """The plan with the fewest bars, or within one bar of `least_bars`.
+
+    Source: (K1): Gilmore and Gomory, Operations Research 9, 1961 (from memory).
+    Test: tests/reference/test_cutting_stock.py, tests/kit/test_cutting.py
 
     Parameters
     ----------

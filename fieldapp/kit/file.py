@@ -17,6 +17,7 @@ from fieldapp.kit.parts import new_part, place_parts
 from fieldapp.kit.record import PartRecord, part_records, record_of
 
 FORMAT = 1
+"""Version of the format (in no formula)."""
 KIT_FILE = "kit.json"
 DESIGN_FILE = "design.toml"
 

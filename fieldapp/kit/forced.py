@@ -48,6 +48,8 @@ class Forced:
 def forced(kit: Kit, part: Part, place: str) -> Forced | None:
     """How badly a part of another class fits a place; None if it cannot sit there at all.
 
+    Source: (K3): Kabsch, Acta Crystallographica A32, 1976. Test: tests/reference/test_pynite_forced.py
+
     Parameters
     ----------
     kit : Kit

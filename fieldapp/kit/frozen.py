@@ -12,6 +12,7 @@ from fieldapp.frame.design import Design
 from fieldapp.kit.record import ArmRecord, PartRecord
 
 LINE_WIDTH = 110
+"""Characters of a line (in no formula)."""
 
 GO_ON = ("To go on: put the old answers back; or, to add parts, raise the counts in [spares]; or begin a new kit in "
          "another folder with another prefix (raisebook new). If no label was printed and no part made yet, delete "

@@ -28,7 +28,7 @@ from fieldapp.kit.numbering import (
 __all__ = ["Lookup", "check_character", "compact", "format_id", "named_part", "parse_part_id"]
 
 MOST_TYPED = 300
-"""Longer texts are not looked at: no address of a part is that long."""
+"""Longer texts are not looked at: no address of a part is that long (in no formula)."""
 
 NO_CHECK = marked("The check character was left out: compare the number with the label.")
 

@@ -11,16 +11,19 @@ from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.kit.allocate import BoolArray, Group
 
 LEAST_GAIN_MM2 = 0.25
-"""What each sticker must save of the sum of squares: a gap of half a millimetre. Our choice."""
+"""What each sticker must save of the sum of squares: a gap of half a millimetre [mm²].
+Source: our choice. Test: tests/kit/test_allocate.py"""
 
 MM_PER_USE = 2.0
-"""An arm use locked in counts as a gap of so many mm: a fifth of an arm's strength as 0.4 mm. Our choice."""
+"""An arm use locked in counts as a gap of so many mm: a fifth of an arm's strength as 0.4 mm [mm].
+Source: our choice. Test: tests/kit/test_allocate.py"""
 
 MOST_SWAPS = 2000
-"""A count, not a time, so that results repeat; every swap lowers the gaps, so the search ends by itself."""
+"""A count, not a time, so that results repeat; every swap lowers the gaps, so the search ends (in no formula)."""
 
 AT_ONCE = 7
-"""A class of no more parts than this is tried in every order (5040) once no swap of two helps."""
+"""A class of no more parts than this is tried in every order (5040) once no swap of two helps [1].
+Source: our choice. Test: tests/kit/test_allocate.py"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,6 +70,8 @@ def match_lengths(part_at: Mapping[str, str], groups: Iterable[Group], gaps: Gap
                   meant: Mapping[str, str] | None = None, worst: float = np.inf,
                   least_gain_mm2: float = LEAST_GAIN_MM2) -> Matched:
     """Exchange struts of a class, and take spares, while that lowers the sum of squares of gaps and uses enough.
+
+    Source: (K5). Test: tests/kit/test_allocate.py
 
     Parameters
     ----------

@@ -7,6 +7,7 @@ from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.numbering import compact
 
 MOST_OFFERED = 5
+"""Most parts offered (in no formula)."""
 _LOOK_ALIKE = str.maketrans("OIL", "011")
 
 

@@ -7,7 +7,8 @@ from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import PartKind
 
 ALPHABET = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
-"""The 36 characters of the check character system, in order of value. ISO/IEC 7064."""
+"""The 36 characters of the check character system, in order of value.
+Source: ISO/IEC 7064. Test: tests/reference/test_iso_7064.py"""
 
 LETTER_OF_KIND: dict[PartKind, str] = {"hub": "H", "strut": "S"}
 KIND_OF_LETTER: dict[str, PartKind] = {"H": "hub", "S": "strut"}
@@ -15,6 +16,8 @@ KIND_OF_LETTER: dict[str, PartKind] = {"H": "hub", "S": "strut"}
 
 def check_character(text: str) -> str:
     """Check character of `text` (digits and capitals) by the hybrid system MOD 37,36 [1]_.
+
+    Source: ISO/IEC 7064, hybrid system MOD 37,36. Test: tests/reference/test_iso_7064.py
 
     Raises
     ------

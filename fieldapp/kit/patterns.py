@@ -11,17 +11,23 @@ from numpy.typing import NDArray
 from fieldapp.frame.frame import FloatArray, IntArray
 
 COARSE = 50
-"""Patterns are first looked for on a coarser scale, sizes rounded up: quicker, and what is found fits."""
+"""Patterns are first looked for on a coarser scale, sizes rounded up: quicker, and what is found fits [1].
+Source: our choice (K1). Test: tests/kit/test_cutting.py, tests/reference/test_cutting_stock.py"""
 
 MEDIUM = 10
-"""The same while numbers of bars are being made whole."""
+"""The same while numbers of bars are being made whole [1].
+Source: our choice (K1). Test: tests/kit/test_cutting.py, tests/reference/test_cutting_stock.py"""
 
 MOST_NODES = 500
-"""Branches of the search for whole numbers; a count, not a time, so that results repeat."""
+"""Branches of the search for whole numbers; a count, not a time, so that results repeat [1].
+Source: our choice (K1). Test: tests/kit/test_cutting.py, tests/reference/test_cutting_stock.py"""
 
 
 def fewest_bars(sizes: IntArray, counts: IntArray, room: int) -> tuple[IntArray, int]:
     """The bars to saw, as few as this method finds, and the number that no plan can do without.
+
+    Source: (K1): Gilmore and Gomory, Operations Research 9, 1961 (from memory).
+    Test: tests/reference/test_cutting_stock.py
 
     Parameters
     ----------
@@ -110,6 +116,8 @@ def _searched(patterns: IntArray, counts: IntArray) -> IntArray:
 
 def most_valuable(prices: FloatArray, sizes: IntArray, most: IntArray, *, room: int) -> IntArray:
     """(n,) pieces, at most `most` of each, that fit into `room` and are worth most in all.
+
+    Source: (K2). Test: tests/kit/test_cutting.py
 
     Notes
     -----

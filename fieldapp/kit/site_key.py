@@ -17,6 +17,7 @@ KEY_FILE = "site-key.json"
 PHRASE_FILE = "chief-phrase.hash"
 """The chief's pass phrase as a salted hash; `web.chief_phrase` reads it."""
 CODE_CHARS = 6
+"""Characters of a join code (in no formula)."""
 CODE_LETTERS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
 """No 0, 1, I, L, O and U, which are misread or spell words."""
 

@@ -8,9 +8,11 @@ from fieldapp.frame.frame import Frame, StrutPlace
 from fieldapp.plan.plan import Insertion, Plan, Step
 
 FIXING_STRUTS_ABOVE = 3
-"""Struts that fix a hub in space; the next one goes between two fixed hubs and closes."""
+"""Struts that fix a hub in space; the next one goes between two fixed hubs and closes [1].
+Source: three translations, three struts (P1). Test: tests/plan/test_order.py"""
 FIXING_STRUTS_GROUND = 1
-"""A hub on the ground may still be shifted until its first strut along the ground is in."""
+"""A hub on the ground may still be shifted until its first strut along the ground is in [1].
+Source: our choice. Test: tests/plan/test_order.py"""
 
 
 @dataclass(frozen=True, slots=True)

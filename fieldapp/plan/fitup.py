@@ -22,11 +22,13 @@ from fieldapp.plan.symmetry import struts_alike
 from fieldapp.statics.stiffness import Factored, Unstable
 
 EVENLY_SPREAD = 1.0 / math.sqrt(3.0)
-"""Standard deviation of an error that lies evenly within ± 1."""
+"""Standard deviation of an error that lies evenly within ± 1 [1]. Source: exact (P6). Test: tests/plan/test_fitup.py"""
 NORMAL_95 = 1.959964
-"""Nineteen of twenty lie within ± this many standard deviations (normal distribution)."""
+"""Nineteen of twenty lie within ± this many standard deviations, both sides [1].
+Source: normal distribution (P9). Test: tests/plan/test_fitup.py"""
 ACCEPTABLE_USE = 0.2
-"""Locked-in arm use that should not be passed: a fifth of what an arm can take is gone before anybody leans on it."""
+"""Locked-in arm use that should not be passed: a fifth of what an arm can take is gone before anybody leans on it [1].
+Source: our choice. Test: tests/plan/test_fitup.py"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +66,8 @@ class FitUp:
 def fit_up(case: Case, plan: Plan) -> FitUp:
     """What the length and angle errors of the design do to a plan.
 
+    Source: (P6), (P10). Test: tests/plan/test_fitup.py
+
     Raises
     ------
     PlanError
@@ -90,6 +94,8 @@ def _largest_use(covariances: FloatArray) -> tuple[float, int]:
 
     A station's use is the sum of the sizes of three correlated normal parts. Its 95 % point has no
     closed form and is read off a fixed sample; only stations whose variance may win are looked at.
+
+    Source: (P8). Test: tests/plan/test_fitup.py
     """
     size = np.einsum("sii->s", covariances)
     most, at = 0.0, int(size.argmax())
@@ -107,8 +113,13 @@ def _root(covariance: FloatArray) -> FloatArray:
 
 
 _NINETEEN_OF_TWENTY = 0.95
+"""Share of the frames that stay below what is told [1].
+Source: our choice, the 5 % fractile of EN 1990 from the other side. Test: tests/plan/test_fitup.py"""
 _CLOSEST = 24
+"""Stations of largest variance that are looked at [1]. Source: our choice (P8). Test: tests/plan/test_fitup.py"""
 _STANDARD = np.random.default_rng(0).standard_normal((20_000, 3))
+"""(20 000, 3) fixed sample of three independent standard normal numbers [1].
+Source: our choice (P8). Test: tests/plan/test_fitup.py"""
 
 
 def _tolerances(case: Case) -> tuple[float, float]:
@@ -128,7 +139,7 @@ def _share(use: float, per_unit: float) -> float:
 def _covariances(case: Case, ready: Factored) -> tuple[FloatArray, FloatArray]:
     """(stations, 3, 3) sums of products of the parts of arm use, per mm² and per rad², of the finished frame.
 
-    Worked out for one of the struts that sit alike; the stations of the others stay zero.
+    Worked out for one of the struts that sit alike; the stations of the others stay zero (P7).
     """
     struts = ready.stage.struts
     index = {case.model.strut_names[int(number)]: at for at, number in enumerate(struts)}
@@ -138,12 +149,13 @@ def _covariances(case: Case, ready: Factored) -> tuple[FloatArray, FloatArray]:
         # (strut, station, component, strut with the error, error)
         parts = parts_per_unit(ready, some).reshape(len(some), 4, 3, len(struts), ERRORS)
         for kind, of_kind in enumerate((parts[..., :1], parts[..., 1:])):
+            # (strut, station, component, component)
             sums[kind, some] = np.einsum("ksame,ksbme->ksab", of_kind, of_kind)
-    return sums[0].reshape(-1, 3, 3), sums[1].reshape(-1, 3, 3)
+    return sums[0].reshape(-1, 3, 3), sums[1].reshape(-1, 3, 3)  # (strut and station, component, component)
 
 
 def ring_gaps(case: Case, plan: Plan) -> Iterator[RingGap]:
-    """The gap at the strut that closes each ring, when all before it are in: variances of all errors add."""
+    """The gap at the strut that closes each ring, when all before it are in: variances of all errors add (P6, P9)."""
     length_mm, angle_rad = _tolerances(case)
     for closing in closings(case, plan):
         square = np.square(closing.per_unit)

@@ -23,12 +23,15 @@ from fieldapp.statics.response import Response, response
 from fieldapp.statics.stiffness import Factored, Unstable, factored, strut_displacements
 
 ERRORS = 5
-"""Errors of one strut: its length [mm], then the angles out of plane at both ends and in plane at both [rad]."""
+"""Errors of one strut: its length [mm], then the angles out of plane at both ends and in plane at both [rad]
+(in no formula)."""
 
 STRUTS_AT_ONCE = 64
+"""Struts worked out at once (in no formula)."""
 
 MOST_STRUTS = 1500
-"""Larger frames are matched by their gaps alone: what is locked in takes memory with the square of the struts."""
+"""Larger frames are matched by their gaps alone: what is locked in takes memory with the square of the struts
+(in no formula)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,6 +51,8 @@ class Closing:
 
 def settled(case: Case, fitted: Fitted, tied: Sequence[str]) -> Factored | Unstable:
     """What is tied together, each piece level where it stands or is carried and free to give way sideways.
+
+    Source: (P12). Test: tests/plan/test_fitup.py
 
     Parameters
     ----------
@@ -115,6 +120,8 @@ def locked_in(case: Case, fitted: Fitted, tied: Sequence[str], off_mm: FloatArra
 def closings(case: Case, plan: Plan) -> tuple[Closing, ...]:
     """Ring by ring, the last strut that goes between two fixed hubs, and what makes it fit badly.
 
+    Source: (P9). Test: tests/plan/test_fitup.py, tests/reports/readiness/test_readiness.py
+
     Notes
     -----
     Gap = own error − change of the distance between its two hubs, linear in all errors. Rings without such a
@@ -146,6 +153,8 @@ def _opened(ready: Factored, strut: str) -> FloatArray:
     By reciprocity (Maxwell 1864, Betti 1872): a pair of unit forces that push the two hubs apart displaces every
     strut's ends by u; the forces that an error g puts up there are −K g, so that the hubs open by −uᵀ K g. One load
     case answers for all errors.
+
+    Source: (P9): Maxwell 1864, Betti 1872. Test: tests/plan/test_fitup.py
     """
     pair = pushed_apart(ready.stage, strut)
     displacements = strut_displacements(ready.stage, ready.displacements(pair.hubs_n))[:, :, 0]
@@ -155,6 +164,8 @@ def _opened(ready: Factored, strut: str) -> FloatArray:
 
 def parts_per_unit(ready: Factored, some: IntArray) -> FloatArray:
     """What one unit of each error of each strut of a stage locks into some of its struts.
+
+    Source: (P7). Test: tests/plan/test_fitup.py
 
     Parameters
     ----------
@@ -197,6 +208,8 @@ def in_shares(some: Sequence[int]) -> list[IntArray]:
 
 def locked_rows(case: Case, plan: Plan) -> FloatArray | None:
     """Rows whose sum of squares, times errors of length, is that of all arm forces ÷ resistance locked in.
+
+    Source: (P15). Test: tests/reports/readiness/test_readiness.py
 
     Returns
     -------

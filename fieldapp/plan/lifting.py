@@ -10,11 +10,14 @@ from fieldapp.plan.ways import rings
 from fieldapp.statics.lift import Lift, fewest_lifters, lifts
 
 LAG_BY_EYE_MM = 20.0
-"""Unevenness that people who lift on a call, by eye, stay within [mm]. Common practice, no source."""
+"""Unevenness that people who lift on a call, by eye, stay within [mm].
+Source: common practice, no source. Test: tests/statics/test_lifting_evenly.py"""
 
 
 def lifters_for_mass(mass_kg: float) -> int:
     """People needed to raise `mass_kg` above the shoulder, held close, spread evenly over them.
+
+    Source: (P13): HSE L23, INDG143; women's row from memory. Test: tests/plan/test_reach.py
 
     Notes
     -----

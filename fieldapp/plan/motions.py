@@ -19,13 +19,14 @@ from fieldapp.plan.supports import Supports, supports_of
 from fieldapp.plan.telling import tell
 
 RANK_TOLERANCE = 1e-9
-"""Singular values of unit directions below this count as zero; frames that can be built stay above 1e-3."""
+"""Singular values of unit directions below this count as zero; frames that can be built stay above 1e-3 [1].
+Source: our choice (P2). Test: tests/plan/test_ways.py"""
 SEARCH_LIMIT = 1000
-"""Most sets of hubs tried one by one when the greedy set may not be the smallest."""
+"""Most sets of hubs tried one by one when the greedy set may not be the smallest (in no formula)."""
 
 
 FREE = np.zeros((0, 3))
-"""No support at all."""
+"""No support at all (in no formula)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -43,6 +44,8 @@ class Motions:
 
     def with_hub(self, hub: str, ties: Sequence[tuple[str, FloatArray]], support: FloatArray = FREE) -> "Motions":
         """The motions once `hub` is in.
+
+        Source: (P2). Test: tests/plan/test_ways.py
 
         Parameters
         ----------
@@ -78,6 +81,7 @@ class Motions:
 
 
 def _reduced(hubs: tuple[str, ...], blocks: FloatArray, constraints: FloatArray) -> Motions:
+    """The motions that some rows leave: `blocks` times the null space of the rows (P2)."""
     if len(constraints) == 0:
         return Motions(hubs, blocks)
     _, values, rows = np.linalg.svd(constraints)
@@ -99,6 +103,8 @@ def unit_to(frame: Frame, hub: str, far: str) -> tuple[str, FloatArray]:
 
 def smallest_holds(motions: Motions, *, prefer: Collection[str] = ()) -> tuple[str, ...]:
     """The fewest hubs whose holding leaves no motion.
+
+    Source: (P3). Test: tests/plan/test_ways.py
 
     Parameters
     ----------

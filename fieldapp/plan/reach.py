@@ -51,6 +51,8 @@ def highest_grip_mm(crew: CrewSection) -> float:
 def reach(height_mm: float, crew: CrewSection) -> Reach:
     """How a hub at `height_mm` is reached: by the lowest aid that is high enough.
 
+    Source: (P14): DIN 33402-2:2005. Test: tests/plan/test_reach.py
+
     Notes
     -----
     Upward grip reach of the 5th percentile with shoes, so that nineteen of twenty reach as far; standing

@@ -19,9 +19,10 @@ from fieldapp.plan.teams import team_count, timetable
 from fieldapp.plan.ways import from_ground
 
 ALL_STARTS_UP_TO = 30
-"""Rings up to this many hubs are tried from every hub."""
+"""Rings up to this many hubs are tried from every hub [1]. Source: our choice. Test: tests/plan/test_ways.py"""
 FEW_STARTS = 4
-"""Larger rings only from the hubs with most struts to the ring below; a ring repeats itself round the frame."""
+"""Larger rings only from the hubs with most struts to the ring below; a ring repeats itself round the frame [1].
+Source: our choice. Test: tests/plan/test_ways.py"""
 
 Score = tuple[int, float, float, int]
 

@@ -13,6 +13,8 @@ from fieldapp.statics.response import headroom, response
 def spread_limits_mm(case: Case, plan: Plan, number: int) -> dict[str, float]:
     """How far the two hubs of each closing strut of a step may be pushed apart until an arm reaches its design value.
 
+    Source: (P11). Test: tests/plan/test_stages.py
+
     Parameters
     ----------
     case : Case

@@ -83,7 +83,10 @@ class StageAnalysis:
 
     @property
     def self_stress(self) -> int:
-        """s = b + c − 3 j + m (Calladine 1978)."""
+        """s = b + c − 3 j + m (Calladine 1978).
+
+        Source: (P4): Calladine, Int. J. Solids Structures 14, 1978. Test: tests/plan/test_stages.py
+        """
         restraints = sum(len(self.supports.get(hub, ())) for hub in self.fitted.hubs)
         return len(self.tied) + restraints - 3 * len(self.fitted.hubs) + self.mechanisms
 
@@ -110,7 +113,10 @@ class StageAnalysis:
         return supported_stage(self.case.model, self.fitted.hubs, self.tied, {**self.supports, **kept_still(held)})
 
     def _loose_weight(self, stage: Stage) -> loads.Load:
-        """Weight of the struts that hang on one hub, as force and moment there; tube only, arms are in the hub."""
+        """Weight of the struts that hang on one hub, as force and moment there; tube only, arms are in the hub.
+
+        Source: (P5). Test: tests/plan/test_stages.py
+        """
         model = self.case.model
         forces = np.zeros((1, *stage.fixed.shape))  # (case, hub, dof)
         for strut, hub in self.loose:

@@ -10,8 +10,9 @@ from fieldapp.statics.model import Model
 from fieldapp.statics.stage import Stage, stage_of
 
 STILL = np.eye(3)
-"""A hub on the ground, on a prop, or held by a person: no way to go."""
+"""A hub on the ground, on a prop, or held by a person: no way to go (in no formula)."""
 UP, ACROSS_X, ACROSS_Y = np.array([0.0, 0.0, 1.0]), np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0])
+"""Unit vectors (in no formula)."""
 
 Supports = dict[str, FloatArray]
 """Hub place → (r, 3) unit directions in which it cannot move."""
@@ -32,6 +33,8 @@ def carried_supports(frame: Frame, carriers: Sequence[str]) -> Supports:
 
     Three sideways supports stop the piece from drifting and turning as a whole. They are statically
     determinate: under its weight they carry nothing, so the piece may rack as freely as in people's hands.
+
+    Source: (P12). Test: tests/plan/test_ways.py, tests/statics/test_lifting_evenly.py
     """
     if not carriers:
         return {}

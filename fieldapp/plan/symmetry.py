@@ -12,8 +12,10 @@ import numpy as np
 from fieldapp.frame.frame import FloatArray, Frame
 
 ALIKE_MM = 0.01
-"""Distances that differ by less are the same; frames are built to rounding errors far below."""
+"""Distances that differ by less are the same; frames are built to rounding errors far below [mm].
+Source: our choice (P7). Test: tests/plan/test_fitup.py"""
 POINTS_AT_ONCE = 256
+"""Points at once (in no formula)."""
 
 
 def hubs_alike(frame: Frame, hubs: Sequence[str], struts: Iterable[str]) -> tuple[tuple[str, ...], ...]:

@@ -9,7 +9,7 @@ from fieldapp.frame.design import CrewSection
 from fieldapp.plan.plan import Step
 
 TEAM_PEOPLE = 3
-"""One with the hub, two with the struts. Common practice, no source."""
+"""One with the hub, two with the struts [1]. Source: common practice, no source. Test: tests/plan/test_compare.py"""
 
 
 @dataclass(frozen=True, slots=True)

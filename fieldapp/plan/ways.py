@@ -16,9 +16,11 @@ OWN_ORDER = "own order"
 CROWN = "crown"
 """Name of the piece that is built apart."""
 WEDGES = 5
-"""As many as a frame from the icosahedron has equal sectors round its crown."""
+"""As many as a frame from the icosahedron has equal sectors round its crown [1].
+Source: symmetry of the icosahedron (F1). Test: tests/plan/test_ways.py"""
 WEDGE_TIES = 2
-"""A hub joins its wedge once it has two struts to lean on; with fewer it waits for the next wedge."""
+"""A hub joins its wedge once it has two struts to lean on; with fewer it waits for the next wedge [1].
+Source: our choice. Test: tests/plan/test_ways.py"""
 
 
 def rings(frame: Frame, left_out: Sequence[str]) -> list[list[str]]:

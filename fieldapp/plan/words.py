@@ -24,7 +24,8 @@ THINGS_KG = (
     (10.0, marked("a full 10-litre bucket")),
     (20.0, marked("two full 10-litre buckets")),
 )
-"""What people have held in their hands; water counts 1 kg a litre."""
+"""What people have held in their hands [kg]; water counts 1 kg a litre.
+Source: common practice, no source. Test: tests/plan/test_stages.py"""
 
 
 def force_words(force_n: float) -> str:

@@ -14,7 +14,8 @@ from labels.pieces import Warned
 BOOKLET, FOLDED = "booklet.pdf", "booklet-to-fold.pdf"
 
 FOLDABLE_STEPS = 130
-"""About a hundred pages, 25 sheets: more do not fold into one booklet. Common practice, no source."""
+"""About a hundred pages, 25 sheets: more do not fold into one booklet [steps].
+Source: common practice, no source. Test: tests/prints/test_site_paper.py"""
 PAGES_A_WORD = 50
 """A long booklet says how far it is after so many pages."""
 

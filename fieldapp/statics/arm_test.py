@@ -8,7 +8,8 @@ from fieldapp.base.constants import FRACTILE_FACTORS_KNOWN, FRACTILE_FACTORS_UNK
 from fieldapp.base.errors import StaticsError
 
 FEWEST_UNKNOWN = 3
-"""Table D.1 starts here if the scatter is not known beforehand."""
+"""Fewest break tests if the scatter is not known beforehand [1].
+Source: EN 1990:2002 Table D.1 (begins there). Test: tests/reference/test_en_1990_annex_d.py"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +40,8 @@ class ArmTest:
 def fractile_factor(count: int, *, scatter_known: bool) -> float:
     """k_n for the 5 % fractile of `count` tests.
 
+    Source: (S19): EN 1990:2002 Table D.1. Test: tests/reference/test_en_1990_annex_d.py
+
     Notes
     -----
     The printed values of EN 1990:2002 Table D.1 where it has a column; between columns its formulas,
@@ -59,7 +62,10 @@ def fractile_factor(count: int, *, scatter_known: bool) -> float:
 
 
 def _student_95(dofs: int) -> float:
-    """95 % point of Student's t."""
+    """95 % point of Student's t.
+
+    Source: (S19): EN 1990:2002 D.7.2. Test: tests/reference/test_en_1990_annex_d.py
+    """
     from scipy.special import stdtrit  # here: scipy would slow the start of the server
 
     return float(stdtrit(dofs, 0.95))
@@ -68,6 +74,8 @@ def _student_95(dofs: int) -> float:
 def arm_test(loads_n: Sequence[float], lever_mm: float, known_scatter: float | None = None, *, factor: float = 1.0
              ) -> ArmTest:
     """Evaluate break tests of arms by EN 1990 Annex D, D.7.2 (normal distribution).
+
+    Source: (S19): EN 1990:2002 D.7.2. Test: tests/reference/test_en_1990_annex_d.py
 
     Parameters
     ----------

@@ -10,8 +10,9 @@ import numpy as np
 from fieldapp.frame.frame import FloatArray, IntArray
 
 SMALLEST_PIVOT = 1e-11
-"""Pivot ÷ diagonal below which a degree of freedom counts as free. The floppiest stages that stand keep above
-1e-8, mechanisms fall below 1e-13 (computed)."""
+"""Pivot ÷ diagonal below which a degree of freedom counts as free [1]. The floppiest stages that stand keep above 1e-8,
+mechanisms fall below 1e-13.
+Source: our choice between the two, both computed (S8). Test: tests/statics/test_stiffness.py"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,7 +68,10 @@ def band_of(matrices: FloatArray, dofs: IntArray, size: int) -> FloatArray:
 
 
 def cholesky(lower: FloatArray) -> Band | None:
-    """Cholesky factor of a band, or None if the matrix is not safely positive definite."""
+    """Cholesky factor of a band, or None if the matrix is not safely positive definite.
+
+    Source: (S8). Test: tests/statics/test_stiffness.py
+    """
     from scipy.linalg.lapack import dpbtrf  # here: scipy would slow the start of the server
 
     diagonal = lower[0]
@@ -106,7 +110,10 @@ def _pieces(lower: FloatArray) -> list[tuple[int, int]]:
 
 
 def _free_of_piece(lower: FloatArray, most: int) -> FloatArray:
-    """(size, k) displacements of one piece."""
+    """(size, k) displacements of one piece.
+
+    Source: (S8). Test: tests/statics/test_stiffness.py
+    """
     scale = 1.0 / np.sqrt(np.where(lower[0] > 0, lower[0], 1.0))
     full = _scaled_full(lower, scale)
     if len(scale) <= _DENSE:
@@ -118,7 +125,10 @@ def _free_of_piece(lower: FloatArray, most: int) -> FloatArray:
 
 
 _DENSE = 400
+"""Up to this size a matrix is taken whole (in no formula)."""
 _SOFT = 1e-10
+"""Eigenvalue of the scaled stiffness, largest about 1, below which a mode costs no energy [1].
+Source: our choice (S8). Test: tests/statics/test_stiffness.py"""
 
 
 def _scaled_full(lower: FloatArray, scale: FloatArray):  # type: ignore[no-untyped-def]

@@ -9,7 +9,8 @@ from fieldapp.statics.arm_test import ArmTest, arm_test
 from fieldapp.statics.make import Make, make_of
 
 RAISING: Duration = "short"
-"""Load duration of a raise: less than a week (EN 1995-1-1 Table 2.2), own weight included while the stage stands."""
+"""Load duration of a raise: less than a week, own weight included while the stage stands.
+Source: EN 1995-1-1 Table 2.2. Test: tests/statics/test_capacity.py"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,8 @@ def arm_capacity(design: Design) -> ArmCapacity:
 
     Break tests in the design win; then the maker's own design strength; then characteristic strength
     × k_mod / γ_M (EN 1995-1-1 2.4.3) for the raising's service class and short duration.
+
+    Source: (S19): EN 1990 D.7.2; EN 1995-1-1 2.4.3. Test: tests/statics/test_capacity.py
 
     Raises
     ------
@@ -51,7 +54,10 @@ def _design_test(design: Design, make: Make) -> ArmTest:
 
 
 def _from_tests(make: Make, test: ArmTest) -> ArmCapacity:
-    """Out of plane as tested; in plane and axially by the same stress, axially at most the material's own."""
+    """Out of plane as tested; in plane and axially by the same stress, axially at most the material's own.
+
+    Source: (S19). Test: tests/statics/test_capacity.py
+    """
     stress = test.design_moment_nmm / make.arm.modulus_out_mm3
     own = min(make.arm_material.tension_mpa, make.arm_material.compression_mpa) * test.factor
     return ArmCapacity(

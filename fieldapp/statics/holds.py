@@ -11,7 +11,10 @@ from fieldapp.statics.mechanisms import Mechanisms, stage_mechanisms
 from fieldapp.statics.stiffness import Stage
 
 _INDEPENDENT = 1e-7
+"""Entries of the projector onto the mechanisms below which two hubs share none [1].
+Source: our choice (S21). Test: tests/statics/test_holds.py"""
 _MOST_TRIED = 20_000
+"""Most sets of hubs that are tried; `Holds.smallest` tells if that was enough (in no formula)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +32,8 @@ def holds(stage: Stage, found: Mechanisms | None = None) -> Holds:
     Holding a hub stops its three translations. Mechanisms are first split into groups that share no
     hub; within a group hubs are chosen greedily, redundant ones dropped, and then every smaller set is
     tried as long as there are at most 20 000 of them.
+
+    Source: (S21). Test: tests/statics/test_holds.py
 
     Returns
     -------
@@ -48,7 +53,10 @@ def holds(stage: Stage, found: Mechanisms | None = None) -> Holds:
 
 
 def _groups(found: Mechanisms) -> list[tuple[FloatArray, IntArray]]:
-    """Independent groups of mechanisms: (hubs, 3, modes) shapes and their hub numbers."""
+    """Independent groups of mechanisms: (hubs, 3, modes) shapes and their hub numbers.
+
+    Source: (S21). Test: tests/statics/test_holds.py
+    """
     hubs = found.moving
     if not len(hubs):
         return []
@@ -82,6 +90,8 @@ def _group(shapes: FloatArray, hubs: IntArray, members: IntArray) -> tuple[Float
 
 
 _MODE = 1e-3
+"""Singular value above which holding a hub stops a mode of unit size [1].
+Source: our choice (S21). Test: tests/statics/test_holds.py"""
 
 
 def _smallest_set(shapes: FloatArray, hubs: IntArray) -> tuple[list[int], bool]:

@@ -59,6 +59,8 @@ def no_spins() -> Spins:
 def factored_without_spins(stage: Stage, row: IntArray, lower: FloatArray) -> tuple[banded.Band, Spins] | FloatArray:
     """The factor once spins are stopped, or (k, n, 6) modes in which hubs move.
 
+    Source: (S8). Test: tests/statics/test_stiffness.py
+
     Parameters
     ----------
     stage : Stage
@@ -122,4 +124,8 @@ def _on_hubs(row: IntArray, shapes: FloatArray) -> FloatArray:
 
 
 _LEVER_MM = 1000.0
+"""Lever with which a rotation counts as a movement [mm].
+Source: our choice, about a strut's length. Test: tests/statics/test_stiffness.py"""
 _MOVES_MM = 1e-4
+"""Part of the largest movement of a mode above which a hub moves [1].
+Source: our choice. Test: tests/statics/test_stiffness.py"""

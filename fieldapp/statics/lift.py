@@ -32,7 +32,10 @@ class Lift:
 
 def lifted_stage(model: Model, hubs: Iterable[str], lifters: Iterable[str], struts: Iterable[str] | None = None
                  ) -> Stage:
-    """The stage of a piece that is held up at `lifters`, clear of the ground."""
+    """The stage of a piece that is held up at `lifters`, clear of the ground.
+
+    Source: (S22). Test: tests/statics/test_lifting_evenly.py, tests/reference/test_pynite.py
+    """
     loose = stage_of(model, hubs, struts, ground=())
     fixed = loose.fixed.copy()
     numbers = np.array([model.hub_index[name] for name in lifters], dtype=np.int64)

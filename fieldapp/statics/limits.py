@@ -100,6 +100,7 @@ def push_limits_n(of: Solved, hubs: Iterable[str] | None = None) -> dict[str, fl
 
 
 _CHUNK = 20_000
+"""Hubs × struts at once (in no formula)."""
 
 
 def level_tolerance(of: Solved) -> LevelTolerance:
@@ -114,7 +115,10 @@ def level_tolerance(of: Solved) -> LevelTolerance:
 
 
 def lag_tolerance(of: Solved, numbers: IntArray) -> LevelTolerance:
-    """The same for any held hub numbers: how far one of them may lag below the others."""
+    """The same for any held hub numbers: how far one of them may lag below the others.
+
+    Source: (S14). Test: tests/statics/test_limits.py
+    """
     if not len(numbers):
         return LevelTolerance(np.inf, "")
     low = np.zeros((len(numbers), *of.stage.fixed.shape))  # (case, hub, dof)
@@ -127,6 +131,8 @@ def lag_tolerance(of: Solved, numbers: IntArray) -> LevelTolerance:
 
 def free_end_limits_n(model: Model, struts: Iterable[tuple[str, str]]) -> dict[str, float]:
     """Largest push at the free end of a strut that one arm holds alone, whatever its direction. [N]
+
+    Source: (S15). Test: tests/statics/test_limits.py
 
     Parameters
     ----------

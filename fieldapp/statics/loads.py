@@ -39,6 +39,8 @@ def weight(stage: Stage) -> Load:
 
     A hub's weighed mass includes its arms. The arm under a fitted strut weighs along its length, the
     rest of the hub at its centre; arms that carry nothing yet count at the centre too.
+
+    Source: (S9). Test: tests/statics/test_stiffness.py, tests/reference/test_pynite.py
     """
     model = stage.model
     hubs = _at_hubs(stage, model.weight_n[stage.struts][None])
@@ -51,6 +53,8 @@ def weight(stage: Stage) -> Load:
 
 def wind(stage: Stage, directions: FloatArray) -> Load:
     """Wind of 1 N/mm² pressure on the bare struts, one case per direction.
+
+    Source: (S16): EN 1991-1-4, sub-critical cylinder (from memory). Test: tests/reference/test_pynite.py
 
     Parameters
     ----------
@@ -99,6 +103,8 @@ def misfit(stage: Stage, length_mm: FloatArray, kink_out_rad: FloatArray | None 
            kink_in_rad: FloatArray | None = None) -> Load:
     """Struts that do not fit, pulled in by force: what gets locked in.
 
+    Source: (S10). Test: tests/statics/test_response.py, tests/reference/test_pynite_forced.py
+
     Parameters
     ----------
     length_mm : (k, struts) array
@@ -126,6 +132,8 @@ def unit_misfits(stage: Stage) -> FloatArray:
     """(struts, 12, 5) displacement between each strut and its two hubs, frame axes, per unit of its five errors.
 
     The errors are 1 mm of length, then 1 rad out of plane at end 1 and end 2, then 1 rad in plane at both.
+
+    Source: (S10). Test: tests/statics/test_response.py, tests/reference/test_pynite_forced.py
     """
     model, struts = stage.model, stage.struts
     gap = np.zeros((len(struts), 12, 5))  # (strut, end dof, error)

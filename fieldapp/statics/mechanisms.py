@@ -16,11 +16,14 @@ from fieldapp.statics.model import BoolArray
 from fieldapp.statics.stiffness import Stage
 
 SMALLEST_SINGULAR = 1e-8
-"""Singular value ÷ largest below which a direction counts as free. Closed frames keep above 1e-2; unfinished ones
-of many rings come down to 1e-7 at frequency 8 (computed): rigid on paper, floppy in the hand. Those show in arm use,
-push limit and buckling factor of the stiff-jointed stage."""
+"""Singular value ÷ largest below which a direction counts as free [1]. Closed frames keep above 1e-2; unfinished ones
+of many rings come down to 1e-7 at frequency 8: rigid on paper, floppy in the hand. Those show in arm use, push
+limit and buckling factor of the stiff-jointed stage.
+Source: our choice, from computed stages (S20).
+Test: tests/reference/test_pellegrino_calladine_1986.py, tests/statics/test_holds.py"""
 
 _DENSE = 2000
+"""Up to this many rows a matrix is taken whole (in no formula)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,6 +63,8 @@ def equilibrium_matrix(nodes_mm: FloatArray, ends: IntArray, free: BoolArray) ->
 def mechanisms(nodes_mm: FloatArray, ends: IntArray, free: BoolArray) -> Mechanisms:
     """Rank, s, m and mechanism shapes of a pin-jointed frame; arguments as for `equilibrium_matrix`.
 
+    Source: (S20): Pellegrino & Calladine, IJSS 22, 1986. Test: tests/reference/test_pellegrino_calladine_1986.py
+
     Notes
     -----
     A frame that is rigid is known to be so from the factor of A Aᵀ and its smallest eigenvalue; only
@@ -75,6 +80,8 @@ def mechanisms(nodes_mm: FloatArray, ends: IntArray, free: BoolArray) -> Mechani
 
 
 _MOVES = 1e-6
+"""Share of the unit mechanisms above which a hub moves [1].
+Source: our choice (S20). Test: tests/statics/test_holds.py"""
 
 
 def stage_mechanisms(stage: Stage) -> Mechanisms:
@@ -89,7 +96,10 @@ def stage_mechanisms(stage: Stage) -> Mechanisms:
 
 
 def _rigid(nodes_mm: FloatArray, ends: IntArray, free: BoolArray) -> bool:
-    """True if A Aᵀ is safely positive definite: smallest eigenvalue above `_CLEAR`, by inverse iteration."""
+    """True if A Aᵀ is safely positive definite: smallest eigenvalue above `_CLEAR`, by inverse iteration.
+
+    Source: (S20). Test: tests/statics/test_holds.py
+    """
     row = np.full(free.shape, -1, dtype=np.int64)
     order = hub_order(len(free), ends)
     counted = np.cumsum(free[order].ravel()).reshape(free.shape) - 1
@@ -109,7 +119,10 @@ def _rigid(nodes_mm: FloatArray, ends: IntArray, free: BoolArray) -> bool:
 
 
 _ITERATIONS = 6
+"""Steps of the inverse iteration [1]. Source: our choice (S20). Test: tests/statics/test_holds.py"""
 _CLEAR = 1e-10
+"""Eigenvalue of A Aᵀ above which a frame is rigid without a closer look [1].
+Source: our choice (S20). Test: tests/statics/test_holds.py"""
 
 
 def _left_null_space(nodes_mm: FloatArray, ends: IntArray, free: BoolArray) -> FloatArray:
@@ -132,7 +145,10 @@ def _small_null_space(matrix: FloatArray) -> FloatArray:
 
 
 def _settled(low: FloatArray, left: FloatArray, top: float) -> FloatArray:
-    """Of directions with small eigenvalues those whose singular value is zero; `left` is lowᵀ A, `top` the largest."""
+    """Of directions with small eigenvalues those whose singular value is zero; `left` is lowᵀ A, `top` the largest.
+
+    Source: (S20). Test: tests/statics/test_holds.py, tests/reference/test_pellegrino_calladine_1986.py
+    """
     turn, sizes, _ = np.linalg.svd(left, full_matrices=True)
     sizes = np.pad(sizes, (0, low.shape[1] - len(sizes)))
     return np.asarray((low @ turn)[:, sizes <= SMALLEST_SINGULAR * np.sqrt(top)])

@@ -33,6 +33,8 @@ class Axes:
 def axes(nodes_mm: FloatArray, outward: FloatArray, ends: IntArray) -> Axes:
     """Local axes of every strut.
 
+    Source: (S1). Test: tests/statics/test_response.py, tests/reference/test_pynite.py
+
     Raises
     ------
     StaticsError
@@ -190,7 +192,10 @@ def _add_linked_tube(chain: _Chain, make: Make, at: Axes, dofs: tuple[IntArray, 
 
 
 def _linked(parts: Parts, start_mm: float, stop_mm: float) -> Parts:
-    """Beams with rigid links at their ends; a link under tension resists turning by force × length."""
+    """Beams with rigid links at their ends; a link under tension resists turning by force × length.
+
+    Source: (S3). Test: tests/reference/test_logan_4ed.py, tests/statics/test_response.py
+    """
     stiffness, geometric, load = parts
     link = beam.offset(start_mm, stop_mm, len(stiffness))
     transpose = link.transpose(0, 2, 1)  # (beam, dof beyond the link, dof of the beam)
@@ -201,7 +206,10 @@ def _linked(parts: Parts, start_mm: float, stop_mm: float) -> Parts:
 
 
 def _add_springs(chain: _Chain, make: Make, dofs: tuple[int, int], twist_rad: FloatArray) -> None:
-    """Rotational springs between a hub's and the strut's bending rotations, in the arm's axes."""
+    """Rotational springs between a hub's and the strut's bending rotations, in the arm's axes.
+
+    Source: (S5). Test: tests/statics/test_response.py, tests/statics/test_stiffness.py
+    """
     rotation = beam.rotation_about_x(twist_rad)[:, 1:, 1:]
     # (strut, bending rotation, bending rotation)
     spring = rotation.transpose(0, 2, 1) @ np.diag((make.stiffness_out_nmm_rad, make.stiffness_in_nmm_rad)) @ rotation
@@ -211,7 +219,10 @@ def _add_springs(chain: _Chain, make: Make, dofs: tuple[int, int], twist_rad: Fl
 
 
 def _condensed(chain: _Chain) -> Members:
-    """Take the inner degrees of freedom out, exactly for stiffness and load."""
+    """Take the inner degrees of freedom out, exactly for stiffness and load.
+
+    Source: (S4). Test: tests/reference/test_pynite.py, tests/statics/test_response.py
+    """
     hub, inner = slice(0, 12), slice(12, None)
     shape = -np.linalg.solve(chain.stiffness[:, inner, inner], chain.stiffness[:, inner, hub])
     # (strut, hub dof, chain dof)
@@ -227,6 +238,9 @@ def _condensed(chain: _Chain) -> Members:
 
 
 def _buckling_n(stiffness: FloatArray, geometric: FloatArray) -> FloatArray:
-    """Smallest compression that makes the inner degrees of freedom unstable, (m,) [N]."""
+    """Smallest compression that makes the inner degrees of freedom unstable, (m,) [N].
+
+    Source: (S6). Test: tests/statics/test_response.py
+    """
     softening = np.linalg.eigvals(np.linalg.solve(stiffness, geometric)).real.max(axis=1)
     return np.asarray(1.0 / softening)

@@ -15,6 +15,7 @@ from fieldapp.statics.member import Axes, Members, axes, members
 
 BoolArray = NDArray[np.bool_]
 DOWN = np.array([0.0, 0.0, -1.0])
+"""Unit vector of gravity, z upward [1]. Source: definition. Test: tests/statics/test_stiffness.py"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -106,7 +107,10 @@ def model(frame: Frame, design: Design, *, arm_factor: FloatArray | None = None)
 
 
 def arm_capacities(capacity: ArmCapacity, struts: int, arm_factor: FloatArray | None = None) -> FloatArray:
-    """(struts, 12) design resistance at the 12 arm forces, with what is left of each arm."""
+    """(struts, 12) design resistance at the 12 arm forces, with what is left of each arm.
+
+    Source: (S11). Test: tests/plan/test_stages.py
+    """
     one = np.array([capacity.axial_n, capacity.out_nmm, capacity.in_nmm])
     factor = np.ones((struts, 2)) if arm_factor is None else np.asarray(arm_factor, dtype=float)
     # (strut, end, root or joint, component), then (strut, arm force)
@@ -151,7 +155,10 @@ def _rotation(at: Axes) -> FloatArray:
 
 
 def _stations(make: Make, at: Axes) -> FloatArray:
-    """(m, 12, 12) arm forces from a strut's end forces in its own axes, by equilibrium along the strut."""
+    """(m, 12, 12) arm forces from a strut's end forces in its own axes, by equilibrium along the strut.
+
+    Source: (S9). Test: tests/reference/test_pynite.py, tests/statics/test_response.py
+    """
     s = np.zeros((len(at.length_mm), 12, 12))  # (strut, arm force, own dof)
     for end, sign in ((0, 1.0), (6, -1.0)):
         for station, along in ((end, 0.0), (end + 3, sign * make.reach_mm)):
@@ -163,7 +170,10 @@ def _stations(make: Make, at: Axes) -> FloatArray:
 
 
 def _direct(make: Make, at: Axes) -> FloatArray:
-    """(m, 12, 3) arm forces at the tube joints from a load of 1 N/mm on the arm itself."""
+    """(m, 12, 3) arm forces at the tube joints from a load of 1 N/mm on the arm itself.
+
+    Source: (S9). Test: tests/statics/test_response.py
+    """
     d = np.zeros((len(at.length_mm), 12, 3))  # (strut, arm force, direction of the load)
     for joint, sign in ((3, 1.0), (9, -1.0)):
         d[:, joint, 0] = -sign * make.reach_mm

@@ -19,8 +19,10 @@ from fieldapp.statics.loads import Load
 from fieldapp.statics.stiffness import Factored, Stage, strut_displacements
 
 STATIONS = 4
+"""Stations of a strut: root and joint of the arm at each end (in no formula)."""
 SIGNS = np.array([[1.0, 1, 1], [1, 1, -1], [1, -1, 1], [1, -1, -1]]).T
-"""(3, 4) one of each pair of opposite sign patterns: |a|+|b|+|c| is the largest of ± these."""
+"""(3, 4) one of each pair of opposite sign patterns: |a|+|b|+|c| is the largest of ± these [1].
+Source: exact (S11). Test: tests/statics/test_response.py, tests/statics/test_limits.py"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,6 +74,8 @@ def response(ready: Factored, load: Load, imposed: FloatArray | None = None) -> 
 def headroom(base: FloatArray, step: FloatArray) -> FloatArray:
     """Largest t ≥ 0 for which no arm use of base + t × step passes 1, exactly.
 
+    Source: (S11). Test: tests/statics/test_response.py
+
     Parameters
     ----------
     base : (s, 3) array
@@ -98,10 +102,14 @@ def headroom(base: FloatArray, step: FloatArray) -> FloatArray:
 
 
 _NOTHING = 1e-15
+"""A slope below this reaches no arm [1/N].
+Source: our choice, far below rounding of what any arm bears. Test: tests/statics/test_response.py"""
 
 
 def worst_push(base: FloatArray, unit: FloatArray, push_n: float) -> tuple[FloatArray, FloatArray]:
     """Largest arm use that a push of given size causes at each hub, over all directions, exactly.
+
+    Source: (S12). Test: tests/statics/test_limits.py
 
     Parameters
     ----------
@@ -135,7 +143,10 @@ def worst_push(base: FloatArray, unit: FloatArray, push_n: float) -> tuple[Float
 
 
 def push_headroom(base: FloatArray, unit: FloatArray) -> FloatArray:
-    """(h,) largest push at each hub, whatever its direction, for which no arm use passes 1 [N]; exact."""
+    """(h,) largest push at each hub, whatever its direction, for which no arm use passes 1 [N]; exact.
+
+    Source: (S12). Test: tests/statics/test_limits.py, tests/plan/test_stages.py
+    """
     left = np.maximum(1.0 - np.abs(base @ SIGNS), 0.0).T
     axial, out, within = (unit[..., part] for part in range(3))
     both, between = axial + out, axial - out

@@ -64,6 +64,8 @@ class Solved:
 def solved(stage: Stage, load: loads.Load | None = None) -> Solved | Unstable:
     """Solve a stage under its own weight, or say which hubs can move.
 
+    Source: (S13): EN 1993-1-1 5.2.1 (3). Test: tests/statics/test_response.py, tests/statics/test_stiffness.py
+
     Parameters
     ----------
     stage : Stage

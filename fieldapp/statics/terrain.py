@@ -5,12 +5,18 @@ import math
 from fieldapp.base.constants import TERRAIN_LEAST_HEIGHT_M, TERRAIN_ROUGHNESS_M, WIND_PRESSURE_PA_PER_M2_S2
 
 _FACTOR_II = 0.19
+"""k_r of terrain category II [1]. Source: EN 1991-1-4 (4.5). Test: tests/reference/test_en_1991_1_4.py"""
 _ROUGHNESS_POWER = 0.07
+"""Power of z₀ / z₀,II in k_r [1]. Source: EN 1991-1-4 (4.5). Test: tests/reference/test_en_1991_1_4.py"""
 _GUST_PEAK = 7.0
+"""Peak factor on the turbulence intensity I_v, twice 3.5 [1].
+Source: EN 1991-1-4 (4.8). Test: tests/reference/test_en_1991_1_4.py"""
 
 
 def exposure_factor(height_m: float, terrain: str) -> float:
     """Peak pressure at a height ÷ pressure of the mean wind in the open at 10 m.
+
+    Source: (S17): EN 1991-1-4 (4.4), (4.5), (4.7), (4.8). Test: tests/reference/test_en_1991_1_4.py
 
     Parameters
     ----------
@@ -36,5 +42,8 @@ def exposure_factor(height_m: float, terrain: str) -> float:
 
 
 def forecast_m_s(pressure_pa: float, height_m: float, terrain: str) -> float:
-    """Mean wind (10 minutes, open country, 10 m high: what a forecast gives) whose gusts bring this pressure [m/s]."""
+    """Mean wind (10 minutes, open country, 10 m high: what a forecast gives) whose gusts bring this pressure [m/s].
+
+    Source: (S17). Test: tests/reference/test_en_1991_1_4.py
+    """
     return math.sqrt(pressure_pa / (WIND_PRESSURE_PA_PER_M2_S2 * exposure_factor(height_m, terrain)))

@@ -18,19 +18,24 @@ from fieldapp.statics.model import Model
 from fieldapp.statics.response import Response
 
 IMPERFECTION_STEEL = 0.49
-"""Buckling curve c, cold-formed hollow sections. EN 1993-1-1 Tables 6.1 and 6.2 (from memory)."""
+"""Imperfection factor of buckling curve c, cold-formed hollow sections [1].
+Source: EN 1993-1-1 Tables 6.1 and 6.2 (from memory). Test: tests/reference/test_tube_codes.py"""
 
 IMPERFECTION_ALUMINIUM, PLATEAU_ALUMINIUM = 0.20, 0.10
-"""Buckling class A. EN 1999-1-1 Table 6.6 (from memory)."""
+"""Imperfection factor and plateau of buckling class A [1].
+Source: EN 1999-1-1 Table 6.6 (from memory). Test: tests/reference/test_tube_codes.py"""
 
 PLATEAU_STEEL = 0.2
-"""EN 1993-1-1 6.3.1.2 (from memory)."""
+"""Slenderness up to which steel does not buckle [1].
+Source: EN 1993-1-1 6.3.1.2 (from memory). Test: tests/reference/test_tube_codes.py"""
 
 IMPERFECTION_TIMBER, PLATEAU_TIMBER = 0.2, 0.3
-"""Solid timber. EN 1995-1-1 (6.27) to (6.29) (from memory)."""
+"""β_c and plateau of solid timber [1].
+Source: EN 1995-1-1 (6.27) to (6.29) (from memory). Test: tests/reference/test_tube_codes.py"""
 
 SAMPLES = np.linspace(0.0, 1.0, 17)
-"""Where along a tube the moment is taken; misses at most 0.4 % of the free-span moment between two of them."""
+"""Where along a tube the moment is taken [1]; misses at most 0.4 % of the free-span moment between two of them.
+Source: our choice; q (l/16)² / 8 ÷ (q l² / 8) = 0.39 %. Test: tests/statics/test_response.py"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,6 +77,9 @@ def buckling_factor(of: Material, section: Section, length_mm: FloatArray) -> Fl
 
     Timber EN 1995-1-1 6.3.2, steel EN 1993-1-1 6.3.1, aluminium EN 1999-1-1 6.3.1; paper by Rankine,
     1/N = 1/N_squash + 1/N_Euler (common practice, no source).
+
+    Source: (S18): EN 1995-1-1 6.3.2, EN 1993-1-1 6.3.1, EN 1999-1-1 6.3.1; paper common practice, no source.
+    Test: tests/reference/test_tube_codes.py
     """
     euler = math.pi**2 * of.youngs_modulus_05_mpa * (section.gyration_mm / length_mm) ** 2
     slenderness = np.sqrt(of.compression_mpa / euler)
@@ -89,6 +97,8 @@ def tube_moments_nmm(answer: Response) -> FloatArray:
     """(k, struts, 17, 2) bending moments along every tube about the strut's own y and z, at `SAMPLES`.
 
     Between its two joints a tube's moment is a straight line plus the parabola of the load across it.
+
+    Source: (S18). Test: tests/statics/test_response.py
     """
     model, struts = answer.stage.model, answer.stage.struts
     first = answer.arms[:, :, 1, 1:]
@@ -115,6 +125,8 @@ def tube_use(answer: Response, capacity: TubeCapacity) -> FloatArray:
 
 def use_of(axial_n: FloatArray, moments_nmm: FloatArray, capacity: TubeCapacity, struts: IntArray) -> FloatArray:
     """(…, struts) use from axial forces (…, struts, 2) at both ends and moments (…, struts, 17, 2).
+
+    Source: (S18): EN 1995-1-1 (6.17), (6.23); the form of EN 1993-1-1 6.3.3. Test: tests/statics/test_limits.py
 
     Notes
     -----

@@ -23,10 +23,13 @@ from fieldapp.statics.terrain import forecast_m_s
 from fieldapp.statics.tubes import TubeCapacity, tube_moments_nmm, use_of
 
 DIRECTIONS = 24
-"""Horizontal wind directions that are tried, every 15°."""
+"""Horizontal wind directions that are tried, every 15° [1].
+Source: our choice (S16). Test: tests/statics/test_limits.py"""
 
 _PA_PER_MPA = 1e6
+"""Pascals of one N/mm² [Pa/MPa]. Source: exact. Test: tests/statics/test_limits.py"""
 _STRONGEST_M_S = 100.0
+"""Speeds above count as this: no storm reaches it [m/s]. Source: our choice. Test: tests/statics/test_limits.py"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +78,8 @@ def wind_limit(of: Solved, capacity: TubeCapacity, *, terrain: str = "II") -> Wi
 
     Arms exactly (`headroom`), tubes by bisection to 0.1 %. Speeds above 100 m/s count as 100. The
     terrain category turns the gust into the mean wind of a forecast, at the height of the top hub.
+
+    Source: (S16). Test: tests/statics/test_limits.py
     """
     gust = response(of.ready, loads.wind(of.stage, wind_directions()))
     arms = headroom(of.design_parts, gust.parts * GAMMA_Q)
@@ -122,6 +127,8 @@ def _tube_headroom(weight: Response, gust: Response, capacity: TubeCapacity, mos
 
 
 _EXACT = 1e-3
+"""Share of the wind limit to which tubes are bisected, on the safe side [1].
+Source: our choice (S16). Test: tests/statics/test_limits.py"""
 
 
 class _LinearTubes:
@@ -157,7 +164,10 @@ def _uplift_n(of: Solved, gust: Response, at: int, pressure: float) -> float:
 
 
 def _lift_off_m_s(of: Solved, gust: Response) -> float:
-    """Gust at which the first ground hub stops pressing on the ground."""
+    """Gust at which the first ground hub stops pressing on the ground.
+
+    Source: (S16). Test: tests/statics/test_limits.py
+    """
     down = of.ready.reactions(of.weight.displacements, of.weight.load.hubs_n)[:, :, 2] * GAMMA_G_HOLDING
     lifting = -of.ready.reactions(gust.displacements, gust.load.hubs_n)[:, :, 2] * GAMMA_Q
     pressure = np.where(lifting > 0, np.maximum(down, 0.0) / np.where(lifting > 0, lifting, 1.0), np.inf)

@@ -9,9 +9,9 @@ from fieldapp.wording.replacing import replacement_words
 from fieldapp.wording.standing import one_hold, share_text
 
 MOST_LOOSE = 2
-"""Struts that hang loose named one by one. Our choice."""
+"""Struts that hang loose named one by one (in no formula)."""
 LITTLE = 0.1
-"""Uses below are not told one by one. Our choice."""
+"""Uses below are not told one by one [1]. Source: our choice. Test: tests/reports/standing/test_standing.py"""
 
 
 def damage_words(answer: DamageAnswer) -> tuple[str, ...]:

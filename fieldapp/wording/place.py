@@ -6,7 +6,8 @@ from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame, HubPlace, StrutPlace
 
 LEVEL_WITHIN_MM = 1.0
-"""Two ends closer in height than this are called left and right, not lower and upper."""
+"""Two ends closer in height than this are called left and right, not lower and upper [mm].
+Source: our choice. Test: tests/wording/test_seat.py"""
 
 
 def ordinal(number: int) -> str:

@@ -17,10 +17,11 @@ from fieldapp.wording.counted import hubs_words, struts_words
 from fieldapp.wording.place import is_crown
 
 DOZEN = 12
-"""Steps between two checks if the order follows no rings."""
+"""Steps between two checks if the order follows no rings (in no formula)."""
 
 ON_GROUND_MM = 300.0
-"""Below this nothing is needed to stand on and nothing need be said of height [mm]."""
+"""Below this nothing is needed to stand on and nothing need be said of height [mm].
+Source: our choice. Test: tests/wording/test_step.py"""
 
 
 @dataclass(frozen=True, slots=True)

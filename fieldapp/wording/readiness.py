@@ -13,10 +13,10 @@ from fieldapp.reports.readiness.readiness import ClassCount, Readiness
 from fieldapp.reports.readiness.smaller import smaller_words
 
 MOST_NAMED = 12
-"""Parts or places named in one line."""
+"""Parts or places named in one line (in no formula)."""
 
 WIDTH = 80
-"""Columns of a terminal."""
+"""Columns of a terminal (in no formula)."""
 
 WHY = {"fills": "there is no part", "eases": "the weaker part bears less", "matches": "lengths match better"}
 """What an exchange is for."""

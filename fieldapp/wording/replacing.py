@@ -6,7 +6,7 @@ from fieldapp.reports.parts.replacements import Candidate, Replacements
 from fieldapp.reports.parts.substitutes import ToMake
 
 MOST_NAMED = 3
-"""Candidates named one by one. Our choice."""
+"""Candidates named one by one (in no formula)."""
 
 
 def replacement_words(found: Replacements) -> tuple[str, ...]:

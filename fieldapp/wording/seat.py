@@ -8,7 +8,7 @@ from fieldapp.kit.interchange import Turn, arm_directions, hub_turns
 from fieldapp.kit.kit import Kit, Part
 
 ALIKE_DEG = 0.5
-"""Gaps that differ by less cannot be told apart by eye. Our choice."""
+"""Gaps that differ by less cannot be told apart by eye [deg]. Source: our choice. Test: tests/wording/test_seat.py"""
 
 
 def seat_lines(kit: Kit, part: Part | None, place: str) -> tuple[str, ...]:

@@ -10,7 +10,8 @@ from fieldapp.base.constants import BEAUFORT_BEGINS_M_S, WIND_ACTION_FRACTIONS
 from fieldapp.base.words import _, figures
 
 ON_LADDERS_M_S = (BEAUFORT_BEGINS_M_S[4], BEAUFORT_BEGINS_M_S[5])
-"""Gusts at which people on ladders make ready, and come down. Common practice, no source."""
+"""Gusts at which people on ladders make ready, and come down [m/s].
+Source: common practice, no source. Test: tests/prints/posters/test_posters.py"""
 
 
 def site_rules(wind_limit_m_s: float | None = None) -> tuple[str, ...]:
@@ -35,6 +36,8 @@ def site_rules(wind_limit_m_s: float | None = None) -> tuple[str, ...]:
 
 def wind_rule(limit_m_s: float | None) -> str:
     """When to stop for wind: by the frame or by the people on ladders, whichever comes first; speeds rounded down.
+
+    Source: common practice, no source. Test: tests/prints/posters/test_posters.py
 
     Notes
     -----

@@ -11,11 +11,12 @@ from fieldapp.reports.standing.standing import BREAKS_AT, Hold, LooseEnd, PushLi
 from fieldapp.statics.wind import beaufort
 
 MOST_LAG_MM = 100.0
-"""More lag than this is never allowed, so that carriers keep each other in sight [mm]. Our choice."""
+"""More lag than this is never allowed, so that carriers keep each other in sight [mm].
+Source: our choice. Test: tests/wording/test_step.py"""
 LOCKED_FROM = 0.05
-"""Less that is locked in is not worth a word. Our choice."""
+"""Less that is locked in is not worth a word [1]. Source: our choice. Test: tests/reports/standing/test_standing.py"""
 MOST_LOOSE = 4
-"""Loose ends named one by one. Our choice."""
+"""Loose ends named one by one (in no formula)."""
 
 
 def standing_words(now: Standing) -> tuple[str, ...]:

@@ -4,7 +4,8 @@ from fieldapp.base.joints.joint import Assembly, BreakTest, CheckLine, Fit, Insp
 from fieldapp.base.words import marked
 
 SHARE_INSIDE = 0.5
-"""Part of the reach that sits inside the strut if the design does not say. Common practice, no source."""
+"""Part of the reach that sits inside the strut if the design does not say [1].
+Source: common practice, no source. Test: tests/base/test_joints.py"""
 
 FLAT_ARM = Joint(
     kind="flat arm",

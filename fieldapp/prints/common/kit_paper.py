@@ -10,7 +10,8 @@ SIDE_MM = 14.0
 """Left and right margin [mm]."""
 
 EDGE_MM = 9.0
-"""Upper and lower margin: printers leave about 4 mm blank (common practice, no source) [mm]."""
+"""Upper and lower margin: printers leave about 4 mm blank [mm].
+Source: common practice, no source. Test: tests/prints/sheets/test_label_kinds.py"""
 
 HEAD_MM = 6.0
 """Room of the running head, and of the foot [mm]."""

@@ -27,7 +27,8 @@ COUNT_MM = 15.0
 """Height of the boxes with the counts [mm]."""
 
 SIGN_MM = 15.0
-"""Height of a line to sign on [mm]; common practice, no source."""
+"""Height of a line to sign on [mm].
+Source: common practice, no source. Test: tests/prints/inspection/test_inspection_pdf.py"""
 
 
 def inspection_bytes(kit: Kit, record: InspectionSheets) -> bytes:

@@ -20,7 +20,8 @@ WORDS_MM = distance_size_mm(1500.0)
 """Read from 1.5 m [mm]."""
 
 SYMBOL_MM = 66.0
-"""Side of a symbol with its quiet zone: read from about ten times as far (common practice, no standard) [mm]."""
+"""Side of a symbol with its quiet zone: read from about ten times as far [mm].
+Source: common practice, no standard. Test: tests/prints/posters/test_posters.py"""
 
 BAR_MM = 14.0
 TOP_MM, BOTTOM_MM = 12.0, 10.0

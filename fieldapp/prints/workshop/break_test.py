@@ -19,10 +19,12 @@ ROWS = 10
 ROW_MM = 9.5
 LEVERS_MM = (200.0, 300.0, 400.0, 500.0, 600.0, 800.0, 1000.0)
 HANDY_N = 150.0
-"""A load that a bucket of sand or water gives (common practice, no source) [N]."""
+"""A load that a bucket of sand or water gives [N].
+Source: common practice, no source. Test: tests/prints/workshop/test_workshop.py"""
 
 FIRST_SHARE, STEP_SHARE = 0.25, 0.05
-"""First load and further steps, as shares of the load expected (common practice, no source)."""
+"""First load and further steps, as shares of the load expected [1].
+Source: common practice, no source. Test: tests/prints/workshop/test_workshop.py"""
 
 WORD_MM = 3.8
 

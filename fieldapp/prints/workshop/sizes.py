@@ -9,16 +9,19 @@ from fieldapp.plan.planner import insertion_depth_mm
 from fieldapp.prints.workshop.turns import Blank
 
 ROOT_SHARE = 0.25
-"""Radius between two arms, as a share of an arm's width: a sharp corner starts a crack (common practice, no source)."""
+"""Radius between two arms, as a share of an arm's width: a sharp corner starts a crack [1].
+Source: common practice, no source. Test: tests/prints/workshop/test_workshop.py"""
 
 CORE_SHARE = 0.5
-"""The round middle takes at most this share of the way to the strut's end (common practice, no source)."""
+"""The round middle takes at most this share of the way to the strut's end [1].
+Source: common practice, no source. Test: tests/prints/workshop/test_workshop.py"""
 
 LEAST_CORE_SHARE = 0.6
 """… and at least this share of an arm's width, so that the corners of arms lie inside it."""
 
 TIP_SHARE = 0.1
-"""Radius of the corners at an arm's tip, as a share of its width, so that it slips into the strut (common practice)."""
+"""Radius of the corners at an arm's tip, as a share of its width, so that it slips into the strut [1].
+Source: common practice, no source. Test: tests/prints/workshop/test_workshop.py"""
 
 
 @dataclass(frozen=True, slots=True)

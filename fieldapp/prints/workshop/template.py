@@ -12,7 +12,8 @@ from labels.page_text import BODY_MM, SMALL_MM, heading_bar
 from labels.pieces import Words
 
 TEMPLATE_SIDE_MM = 6.0
-"""Margin of templates at the sides: a printer leaves about 4 mm blank (common practice, no source) [mm]."""
+"""Margin of templates at the sides: a printer leaves about 4 mm blank [mm].
+Source: common practice, no source. Test: tests/prints/workshop/test_workshop.py"""
 
 RULER_MM = 14.0
 

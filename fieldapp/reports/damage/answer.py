@@ -21,26 +21,31 @@ Verdict = Literal["go on", "hold and replace", "stop", "in the stores"]
 
 @dataclass(frozen=True, slots=True)
 class Thresholds:
-    """Where one verdict ends and the next begins. Our choice, except the first."""
+    """Where one verdict ends and the next begins."""
 
     stop_use: float = BREAKS_AT
     """Arm use under 1.35 × weight above which nobody stays under the frame: an arm is computed to break."""
     replace_use: float = 0.5
-    """Arm use under 1.35 × weight above which the neighbours are propped: half is left for hands and wind."""
+    """Arm use under 1.35 × weight above which the neighbours are propped: half is left for hands and wind [1].
+    Source: our choice. Test: tests/reports/standing/test_standing.py"""
     wind_left: float = 0.8
     """Share of the wind limit that must be left to go on: below it the part is replaced at once, since no hand and
-    no prop stands in for it in a gust."""
+    no prop stands in for it in a gust [1].
+    Source: our choice. Test: tests/reports/standing/test_standing.py"""
     most_loose: int = 1
     """Struts that may be left hanging on one arm, their free ends tied up; with more the part is replaced at once."""
     people_share: float = 0.5
-    """Share of the crew that may be bound by holding; beyond it the frame is cleared."""
+    """Share of the crew that may be bound by holding; beyond it the frame is cleared [1].
+    Source: our choice. Test: tests/reports/standing/test_standing.py"""
 
 
 THRESHOLDS = Thresholds()
 
 TOLD_FROM = 0.005
-"""A neighbour's use that rises by less is not worth a word."""
+"""A neighbour's use that rises by less is not worth a word [1].
+Source: our choice. Test: tests/reports/standing/test_standing.py"""
 MOST_NEIGHBOURS = 5
+"""Neighbours named (in no formula)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,8 @@ from fieldapp.reports.parts.history import Break, breaks, counting, raise_of
 from fieldapp.reports.standing.demand import Demand
 
 TOP_SHARE = 0.25
-"""Breaks are counted against this part of the places, those with the highest use."""
+"""Breaks are counted against this part of the places, those with the highest use [1].
+Source: our choice. Test: tests/reports/damage/test_breakage.py"""
 
 
 @dataclass(frozen=True, slots=True)

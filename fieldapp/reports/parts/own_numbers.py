@@ -32,17 +32,19 @@ LEFT: dict[str, tuple[float, float]] = {
     "soaked": (0.75, 0.5),
     "came_in_wet": (0.75, 0.5),
 }
-"""Damage → share of a sound one that is left (slight, bad). Our choice, on the safe side: nobody can see the
-strength of a cracked arm. Not sure counts as bad. Damp wood: a little below the step from service class 2 to 3
-(EN 1995-1-1 Table 3.1: 0.7/0.9)."""
+"""Damage → share of a sound one that is left (slight, bad) [1]. Not sure counts as bad.
+Source: our choice, on the safe side: nobody can see the strength of a cracked arm; damp wood a little below the step
+from service class 2 to 3 of EN 1995-1-1 Table 3.1, 0.7/0.9.
+Test: tests/reports/standing/test_standing.py"""
 
 WET = frozenset({"soaked", "came_in_wet"})
 PAPER_WET = (0.5, 0.0)
-"""The same for paper that got wet: at 12 % moisture half its strength is gone, at 17 % all of it (Correa 2004, see
-`base.moisture`)."""
+"""The same for paper that got wet [1]: at 12 % moisture half its strength is gone, at 17 % all of it.
+Source: (B1): Correa, Structural Engineering International 14, 2004. Test: tests/reference/test_moisture.py"""
 
 OTHER_LEFT = (1.0, 0.0)
-"""The same for damage in somebody's own words, and for failed checks."""
+"""The same for damage in somebody's own words, and for failed checks [1].
+Source: our choice. Test: tests/reports/standing/test_standing.py"""
 
 
 def share_left(defect: Defect, family: Family = "timber") -> float:
@@ -70,8 +72,9 @@ def families(design: Design) -> Mapping[PartKind, Family]:
 
 
 UNCERTAIN = 0.8
-"""A watched part counts as this share of its strength when places are given out, so that it comes to sit
-where little is asked. The statics of the stages take its strength as logged. Our choice."""
+"""A watched part counts as this share of its strength when places are given out [1], so that it comes to sit where
+little is asked. The statics of the stages take its strength as logged.
+Source: our choice. Test: tests/reports/readiness/test_readiness.py"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +111,7 @@ SOUND = Strength()
 USES: tuple[Use, ...] = get_args(Use)
 
 WHOLE = 0
-"""Stands for the whole part where a defect names no arm and no end."""
+"""Stands for the whole part where a defect names no arm and no end (in no formula)."""
 
 
 def part_strengths(state: State, checklist: Checklist | None, part_ids: Iterable[str] | None = None

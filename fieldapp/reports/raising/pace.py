@@ -13,13 +13,16 @@ from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising.progress import places_of, progress
 
 ENOUGH_ENTRIES = 8
-"""Fewer say nothing about a pace. Our choice."""
+"""Fewer say nothing about a pace [1]. Source: our choice. Test: tests/reports/raising/test_progress.py"""
 LONGEST_GAP = timedelta(minutes=20)
-"""A longer gap between two entries is a break and counts as this much working time. Our choice."""
+"""A longer gap between two entries is a break and counts as this much working time [min].
+Source: our choice. Test: tests/reports/raising/test_progress.py"""
 WINDOW_MIN = 10.0
-"""Entries are counted in windows of this length to see how uneven the work is [min]. Our choice."""
+"""Entries are counted in windows of this length to see how uneven the work is [min].
+Source: our choice (R4). Test: tests/reports/raising/test_progress.py"""
 RANGE = (0.1, 0.9)
-"""Four times in five the finish lies in the range."""
+"""Four times in five the finish lies in the range [1].
+Source: our choice (R4). Test: tests/reports/raising/test_progress.py"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +42,8 @@ class Pace:
 
 def pace(kit: Kit, plan: Plan, state: State, now: datetime) -> Pace:
     """From this raise's entries; with too few of them from the last raise that has enough, else the design's pace.
+
+    Source: (R4). Test: tests/reports/raising/test_progress.py
 
     Parameters
     ----------
@@ -76,7 +81,10 @@ def working_minutes(times: Sequence[datetime]) -> tuple[float, ...]:
 
 
 def unevenness(minutes: Sequence[float]) -> float:
-    """Variance of the counts in windows over their mean, at least 1; 1 with fewer than three windows."""
+    """Variance of the counts in windows over their mean, at least 1; 1 with fewer than three windows.
+
+    Source: (R4). Test: tests/reports/raising/test_progress.py
+    """
     windows = int(minutes[-1] // WINDOW_MIN) if minutes else 0
     if windows < 3:
         return 1.0

@@ -20,11 +20,11 @@ from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Stage, Unstable
 
 LOCKED_LIMIT = 0.5
-"""Arm use locked in that must not be passed: half of what an arm can take is then left for weight, wind and
-hands. Our choice."""
+"""Arm use locked in that must not be passed: half of what an arm can take is then left for weight, wind and hands [1].
+Source: our choice. Test: tests/reference/test_pynite_forced.py"""
 
 MOST_KEPT = 3
-"""Candidates named for each place."""
+"""Candidates named for each place (in no formula)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +72,8 @@ class EmergencyFit:
 def emergency_fits(case: Case, plan: Plan, places: Iterable[str], *,
                    parts: Iterable[Part]) -> tuple[EmergencyFit, ...]:
     """What could be forced into `places` with `parts` of other classes.
+
+    Source: (S10), (K3). Test: tests/reference/test_pynite_forced.py
 
     Parameters
     ----------

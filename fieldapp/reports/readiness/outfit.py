@@ -20,7 +20,8 @@ from fieldapp.reports.readiness.seats import Seats
 from fieldapp.reports.standing.demand import Demand, demand
 
 EASY_USE = 0.5
-"""Struts are matched for smaller gaps even if that locks in more, as long as no use passes this. Our choice."""
+"""Struts are matched for smaller gaps even if that locks in more, as long as no use passes this [1].
+Source: our choice. Test: tests/reports/readiness/test_readiness.py"""
 
 
 Why = Literal["fills", "eases", "matches"]

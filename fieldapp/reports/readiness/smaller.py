@@ -21,7 +21,7 @@ from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness.outfit import Outfit, outfit
 
 FEWEST_RINGS = 3
-"""Fewer rings are no frame to stand under. Our choice."""
+"""Fewer rings are no frame to stand under [1]. Source: our choice. Test: tests/reports/readiness/test_readiness.py"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

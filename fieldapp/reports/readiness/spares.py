@@ -22,11 +22,14 @@ from fieldapp.reports.parts.usable import usable_parts
 from fieldapp.reports.readiness.making import ClassKey, MakingList, class_at, class_keys, making_list
 
 CHANCE = 0.95
-"""Chance of finishing that spares are wanted for. Our choice."""
+"""Chance of finishing that spares are wanted for [1].
+Source: our choice. Test: tests/reference/test_poisson_table.py"""
 
 PRIOR: dict[PartKind, tuple[float, float]] = {"hub": (0.5, 25.0), "strut": (0.5, 100.0)}
-"""What is taken for granted before the kit has a history: breakages, in so many parts fitted. One hub in
-fifty and one strut in two hundred, believed no more firmly than one raise of a small frame. Our choice."""
+"""What is taken for granted before the kit has a history: breakages, in so many parts fitted [1]. One hub in fifty and
+one
+strut in two hundred, believed no more firmly than one raise of a small frame.
+Source: our choice (R5). Test: tests/reference/test_gamma_poisson.py"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +73,9 @@ class Spares:
 
 def spares(kit: Kit, plan: Plan, state: State, *, now: datetime, chance: float = CHANCE) -> Spares:
     """The spares that a raise by this plan should have.
+
+    Source: (R5): Gelman et al., Bayesian Data Analysis, 3rd ed., 2013, 2.6 and 2.7 (from memory).
+    Test: tests/reference/test_gamma_poisson.py, tests/reference/test_poisson_table.py
 
     Parameters
     ----------
@@ -124,7 +130,10 @@ class Odds:
         return self.parts * self.breakages / self.fitted
 
     def chance(self, spares: int) -> float:
-        """Chance that no more than `spares` break."""
+        """Chance that no more than `spares` break.
+
+        Source: (R5). Test: tests/reference/test_gamma_poisson.py
+        """
         from scipy.stats import nbinom  # half a second to load, and only this report needs it
 
         return float(nbinom.cdf(spares, self.breakages, self.fitted / (self.fitted + self.parts)))

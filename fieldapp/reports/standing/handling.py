@@ -29,7 +29,8 @@ from fieldapp.statics.tubes import tube_use
 from fieldapp.statics.wind import wind_directions
 
 STRONGEST_GUST_M_S = 20.0
-"""Nobody builds in more, however much the frame bears: the gusts of a strong breeze. Our choice."""
+"""Nobody builds in more, however much the frame bears: the gusts of a strong breeze [m/s].
+Source: our choice. Test: tests/reports/standing/test_demand.py"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,6 +47,8 @@ def handling(stage: StageAnalysis, of: Solved, step: Step, *, stays: bool) -> Ha
     """Uses of a stage that stands, and of the arms that hold the struts of its last step while these go in.
 
     `stays` if it may be left standing: then wind and uneven ground count as well.
+
+    Source: (R3): EN 1990 6.4.3.3 (from memory). Test: tests/reports/standing/test_demand.py
     """
     by_hand = np.maximum(_push(stage, of, step.hub), _hanging(of, step))
     if not stays:

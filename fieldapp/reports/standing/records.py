@@ -11,7 +11,8 @@ from fieldapp.statics.wind import WindLimit
 Verdict = Literal["nothing stands", "stands", "hold", "clear"]
 
 BREAKS_AT = 1.0
-"""Arm use under 1.35 × weight above which an arm is computed to break."""
+"""Arm use under 1.35 × weight above which an arm is computed to break [1].
+Source: definition of the design value, EN 1990 6.4.2 (from memory). Test: tests/reports/standing/test_standing.py"""
 
 
 @dataclass(frozen=True, slots=True)

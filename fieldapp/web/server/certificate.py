@@ -18,7 +18,8 @@ from fieldapp.kit.atomic import write_atomic
 CERTIFICATE_FILE = "site-certificate.pem"
 KEY_FILE = "site-certificate-key.pem"
 LIFE = timedelta(days=397)
-"""Some phones refuse server certificates that are valid for longer (common practice, no source)."""
+"""Some phones refuse server certificates that are valid for longer [days].
+Source: common practice, no source. Test: tests/web/server/test_secure.py"""
 RENEW_BEFORE = timedelta(days=30)
 BACKDATED = timedelta(days=2)
 """Phones without internet may be a day wrong."""

@@ -1,0 +1,148 @@
+"""Every value and formula carries its source and its test where it stands, and the tests that are named exist.
+
+A constant that no formula takes says so: `(in no formula)`. Rooms that only lay out pages keep their measures to
+themselves, but whoever cites a source there names a test as well.
+"""
+
+import ast
+import csv
+import io
+import re
+from pathlib import Path
+
+from click.testing import CliRunner
+
+from fieldapp.base.materials import MATERIALS, SOURCES
+from fieldapp.base.sources import PACKAGES, documented, said_in, source_files, sourced, sourced_in
+from fieldapp.cli import main
+
+ROOT = Path(__file__).resolve().parent.parent
+
+COMPUTING = ("base", "frame", "statics", "kit", "plan", "reports", "wording")
+"""Rooms whose numbers end in what people are told."""
+
+FORMULAS = ("base", "frame", "statics", "kit", "plan")
+"""Of these, the rooms in which nothing is put into words, so that every number in a function is one of a formula."""
+
+ANSWERS = ("fieldapp/base/materials.py", "fieldapp/frame/design.py", "fieldapp/frame/template.py",
+           "fieldapp/cli_sources.py")
+"""Values with a source beside each, answers to start from that are the maker's own to change, words about sources."""
+
+CITES = re.compile(r"\bEN \d{3}|\bISO[ /](?!8601)|from memory|common practice|no source|\bEC5\b|NUREG|\bGS1\b", re.I)
+
+def _numbers(node: ast.expr) -> bool:
+    """Whether a number stands anywhere in it."""
+    return any(isinstance(n, ast.Constant) and isinstance(n.value, int | float) and not isinstance(n.value, bool)
+               for n in ast.walk(node))
+
+
+def _numeric(node: ast.expr) -> bool:
+    """Whether what is assigned is a number, or a table, a sum, an array or a time made of numbers."""
+    if isinstance(node, ast.Call) and not re.match(r"(np|math)\.|timedelta\(", ast.unparse(node)):
+        return False
+    return isinstance(node, ast.Constant | ast.Tuple | ast.Dict | ast.BinOp | ast.UnaryOp | ast.Call) and _numbers(node)
+
+
+def _is_constant(name: str, value: str) -> bool:
+    """In capitals, or the field of a record that starts from a number with a fraction."""
+    node = ast.parse(f"({value})", mode="eval").body
+    if name.strip("_").split(",")[0].isupper():
+        return _numeric(node)
+    return isinstance(node, ast.Constant) and isinstance(node.value, float) and node.value % 1 != 0
+
+
+def _wants_source(text: str):
+    """Constants of a computing room that do not say where they come from."""
+    for name, value, words in documented(text):
+        if value and _is_constant(name, value) and "(in no formula)" not in words and not said_in(words):
+            yield name
+
+
+def _bare_literals(text: str):
+    """Numbers in functions, other than exact ones and rounding, whose function says no source."""
+    functions = [node for node in ast.walk(ast.parse(text)) if isinstance(node, ast.FunctionDef)]
+    for function in functions:
+        if said_in(ast.get_docstring(function) or ""):
+            continue
+        skipped = {n for call in ast.walk(function) if isinstance(call, ast.keyword) and call.arg == "cutoff"
+                   for n in ast.walk(call)}
+        for node in ast.walk(function):
+            if isinstance(node, ast.Constant) and isinstance(node.value, float) and node not in skipped \
+                    and (2 * node.value) % 1 and node.value > 1e-4:
+                yield f"{function.name}: {node.value}"
+
+
+def _files(rooms=None):
+    for path in source_files():
+        name = path.relative_to(PACKAGES).as_posix()
+        if rooms is None or (name.startswith("fieldapp/") and name.split("/")[1] in rooms):
+            yield name, path.read_text(encoding="utf-8")
+
+
+def test_every_number_in_a_formula_says_its_source_and_its_test():
+    bare = [f"{file}: {found}" for rooms, look in ((COMPUTING, _wants_source), (FORMULAS, _bare_literals))
+            for file, text in _files(rooms) if file not in ANSWERS for found in look(text)]
+    assert not bare, "write `Source: …. Test: tests/…` below it, or `(in no formula)`:\n" + "\n".join(bare)
+
+
+def test_whoever_cites_a_source_names_the_test_that_holds_it():
+    """A file may cite in its own first words what its functions then name; the maps of rooms only point on."""
+    silent = [f"{file}: {name or 'the file itself'}" for file, text in _files()
+              if file not in ANSWERS and not file.endswith("__init__.py")
+              for name, _, words in documented(text) if CITES.search(words) and not said_in(words)
+              and (name or "Source: " not in text)]
+    assert not silent, "write `Source: …. Test: tests/…`:\n" + "\n".join(silent)
+
+
+def _exists(test: str) -> bool:
+    """Whether the file is there and, where one is named, the function in it."""
+    path, _, function = test.partition("::")
+    return (ROOT / path).is_file() and (not function or f"def {function}(" in (ROOT / path).read_text(encoding="utf-8"))
+
+
+def test_the_tests_that_are_named_exist():
+    wrong = [f"{entry.file}: {entry.name}: {test}" for entry in sourced() for test in entry.tests if not _exists(test)]
+    assert not wrong, "\n".join(wrong)
+
+
+def test_every_value_of_a_material_has_its_source():
+    fields = ("youngs_modulus_mpa", "youngs_modulus_05_mpa", "shear_modulus_mpa", "density_kg_m3", "bending_mpa",
+              "tension_mpa", "compression_mpa")
+    assert set(SOURCES) == {(name, field) for name in MATERIALS for field in fields}
+    assert all(SOURCES.values())
+
+
+def test_the_look_can_fail():
+    assert list(_wants_source('A = 1.5\n"""A number."""'))
+    assert list(_wants_source('@dataclass\nclass R:\n    a: float = 0.2\n    """A choice."""'))
+    assert list(_wants_source("B = np.array([1.0, 2.0])"))
+    assert not list(_wants_source('A = 1.5\n"""A number. Source: a book. Test: tests/test_x.py"""'))
+    assert not list(_wants_source('A = "word"\nB = ("a", "b")\nCHUNK = 20\n"""At once (in no formula)."""'))
+    assert list(_bare_literals("def f(x):\n    return 0.21 * x"))
+    assert not list(_bare_literals("def f(x):\n    return 2.0 * x + 0.5"))
+    assert not _exists("tests/test_sources.py::test_that_is_not_there")
+    assert not list(sourced_in('A = 1\n"""Source: a book."""', "a.py"))
+
+
+def test_what_is_read_of_a_constant():
+    words = "Gravity [m/s²].\nSource: a book. Test: tests/a/test_g.py, tests/test_h.py::test_i"
+    [found] = sourced_in(f'G = 9.8\n"""{words}"""', "g.py")
+    assert (found.name, found.value, found.unit, found.meaning) == ("G", "9.8", "m/s²", "Gravity.")
+    assert (found.source, found.tests) == ("a book", ("tests/a/test_g.py", "tests/test_h.py::test_i"))
+
+
+def test_the_command_prints_the_table():
+    shown = CliRunner().invoke(main, ["sources", "gamma_g", "annex a1"])
+    assert shown.exit_code == 0
+    assert "GAMMA_G = 1.35\n" in shown.output
+    assert "Source: EN 1990 Annex A1 (from memory)." in shown.output
+    rows = list(csv.DictReader(io.StringIO(CliRunner().invoke(main, ["sources", "--csv"]).output)))
+    assert {"file": "fieldapp/base/materials.py", "name": "C24", "value": "24", "unit": "N/mm²", "meaning": "bending",
+            "source": "EN 338:2016", "test": "tests/base/test_materials.py"} in rows
+
+
+def test_the_command_prints_the_map_of_files():
+    shown = CliRunner().invoke(main, ["sources", "--files"]).output.splitlines()
+    assert "fieldapp/cli_sources.py: `raisebook sources`: where every value and formula comes from, and which test " \
+           "holds it." in shown
+    assert [line for line in shown if line.endswith(": ")] == [], "every file says in its first line what it is"
