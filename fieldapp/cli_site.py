@@ -70,17 +70,16 @@ def demo(folder: Path, port: int, host: str, *, no_serve: bool, chief_phrase: st
 
 def _run(folder: Path, book: SiteBook, port: int, host: str, *, chief_phrase: str | None,
          https_port: int | None = None) -> None:
-    from fieldapp.web.common.chief_phrase import chief_hash
-    from fieldapp.web.common.rights import Rights
+    from fieldapp.web.common.rights import Rights, chief_hash
     from fieldapp.web.server.app import create_app  # the pages are loaded only by the commands that serve them
-    from fieldapp.web.server.server import serve as serve_pages
+    from fieldapp.web.server.serve import serve as serve_pages
 
     design, key = book.site.kit.design, site_key(folder)
     app = create_app(book, held=Rights(key, chief_hash(folder, chief_phrase)), photos=folder / PHOTO_FOLDER)
     printed = design.site.address
     with ExitStack() as also:
         if https_port is not None:
-            from fieldapp.web.server.secure import also_https  # only this option needs the second server
+            from fieldapp.web.server.https import also_https  # only this option needs the second server
 
             click.echo(also.enter_context(also_https(app, folder, (printed, host, https_port))))
         serve_pages(app, port=port, host=host, printed_address=printed, name=design.frame.name,

@@ -24,7 +24,7 @@ from fieldapp.plan import erection_plan
 from fieldapp.reports.raising.progress import places_of
 from fieldapp.web.common.context import PATIENCE
 from fieldapp.web.server.app import create_app
-from fieldapp.web.server.server import PATIENCE_S, open_server
+from fieldapp.web.server.serve import PATIENCE_S, open_server
 
 pytestmark = pytest.mark.bench
 

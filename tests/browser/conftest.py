@@ -11,7 +11,7 @@ from fieldapp.demo.first_raise import tell_first_raise
 from fieldapp.demo.write import write_demo
 from fieldapp.log.opening import open_book
 from fieldapp.web.server.app import create_app
-from fieldapp.web.server.server import open_server
+from fieldapp.web.server.serve import open_server
 
 PHONE = {"width": 360, "height": 740}
 LAPTOP = {"width": 1280, "height": 800}

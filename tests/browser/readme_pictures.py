@@ -19,7 +19,7 @@ from fieldapp.demo.write import write_demo
 from fieldapp.log.entry import Request
 from fieldapp.log.opening import open_book
 from fieldapp.web.server.app import create_app
-from fieldapp.web.server.server import open_server
+from fieldapp.web.server.serve import open_server
 
 PICTURES = Path(__file__).parent / "pictures"
 PHONE = {"width": 360, "height": 740}

@@ -10,12 +10,11 @@ from playwright.sync_api import expect
 
 from fieldapp.kit.site_key import SiteKey
 from fieldapp.log.opening import open_book
+from fieldapp.web.common.addresses import HTTPS_OPEN
 from fieldapp.web.common.rights import Rights
-from fieldapp.web.parts.live import HTTPS_OPEN
 from fieldapp.web.server.app import create_app
-from fieldapp.web.server.certificate import site_certificate
-from fieldapp.web.server.secure import open_secure
-from fieldapp.web.server.server import open_server
+from fieldapp.web.server.https import open_secure, site_certificate
+from fieldapp.web.server.serve import open_server
 from labels.symbol import make_symbol
 
 CODE = "K7M4QP"

@@ -11,7 +11,7 @@ from fieldapp.kit.site_key import site_key
 from fieldapp.log.entry import Request
 from fieldapp.log.opening import open_book
 from fieldapp.log.store import read_log
-from fieldapp.web.common.chief_phrase import chief_hash
+from fieldapp.web.common.rights import chief_hash
 
 HUB, STRUT = "OH-H01-6", "OH-S001-7"
 PHOTO = "a" * 64 + ".jpg"

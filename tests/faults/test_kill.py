@@ -19,7 +19,7 @@ from fieldapp.log.fold import fold
 from fieldapp.log.opening import open_book
 from fieldapp.log.store import read_log
 from fieldapp.web.server.app import create_app
-from fieldapp.web.server.server import open_server
+from fieldapp.web.server.serve import open_server
 
 PHONES = 30
 

@@ -11,7 +11,7 @@ from fieldapp.kit.build import build_kit
 from fieldapp.log.fold import fold
 from fieldapp.plan import ring_order
 from fieldapp.prints.pocket.pocket import pocket_page
-from fieldapp.web.cards.where_choices import where_choices
+from fieldapp.web.cards.part_view import where_choices
 from fieldapp.wording.seat import seat_lines
 
 

@@ -5,11 +5,12 @@ from dataclasses import replace
 from flask import Blueprint, abort, redirect, request, url_for
 from werkzeug.wrappers import Response
 
-from fieldapp.web.cards.entry_view import Done, done_view
-from fieldapp.web.cards.reader import reader
+from fieldapp.web.cards.entry_view import Done, Reader, done_view
 from fieldapp.web.cards.status import place_of
-from fieldapp.web.common.context import standing, state
+from fieldapp.web.common.context import site, standing, state, who
 from fieldapp.web.common.lookup import find_part
+from fieldapp.web.common.phone import sender
+from fieldapp.web.common.rights import is_chief
 from fieldapp.web.common.writing import wish, write_down
 
 bp = Blueprint("entries", __name__)
@@ -44,3 +45,8 @@ def done() -> Done | None:
     if entry is None or entry.key in state().withdrawn:
         return None
     return done_view(standing(), entry, reader())
+
+
+def reader() -> Reader:
+    """Who looks at this page, from which phone, with which rights, now."""
+    return Reader(site().clock(), who(), sender(), is_chief())

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 
 from fieldapp.base.words import figures
+from fieldapp.frame.frame import Frame
+from fieldapp.kit.interchange import hub_turns
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.state import PartState, State
 from fieldapp.web.cards.entry_view import EntryLine, Reader, part_entries
@@ -10,7 +12,7 @@ from fieldapp.web.cards.place_view import PlaceView, place_view
 from fieldapp.web.cards.status import Status, part_status, place_of
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.standing import Standing
-from fieldapp.wording.place import handed_words
+from fieldapp.wording.place import end_goes, handed_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,3 +102,32 @@ def _acts(status: Status, state: State, part_id: str, *, place: PlaceView | None
     if place is not None and status.shape in ("now", "waits"):
         return ("fitted", "damaged")
     return ("damaged",)
+
+
+def where_choices(frame: Frame, state: State, part: Part) -> tuple[tuple[int, str], ...]:
+    """(number, words) of every arm or end.
+
+    Numbers are those that the part was first marked with. At another place than the one it was made for a
+    sticker may have renumbered its arms, so there the strut comes first, clockwise from arm 1 of the place.
+    """
+    place = place_of(state, part.id)
+    if part.kind == "strut":
+        if place is None:
+            return (1, _("End 1")), (2, _("End 2"))
+        return tuple((end, end_goes(frame, frame.strut(place), end)) for end in (1, 2))
+    turns = hub_turns(state.kit, part, place) if place is not None else ()
+    if place is not None and place != part.made_for and turns:
+        own = {at: arm for arm, at in turns[0].arms}
+        words = _("the arm for {strut}") if part.is_spare else _("the arm for {strut} (first marked {arm})")
+        return tuple((own[arm.number], words.format(strut=arm.strut, arm=own[arm.number]))
+                     for arm in frame.hub(place).arms)
+    if place is None or place != part.made_for:
+        count = next(len(c.dips_deg) for c in frame.hub_classes if c.name == part.part_class)
+        return tuple((number, _("arm {arm}").format(arm=number)) for number in range(1, count + 1))
+    return tuple((arm.number, _("arm {arm}, for {strut}").format(arm=arm.number, strut=arm.strut))
+                 for arm in frame.hub(place).arms)
+
+
+def class_name(kind: str, name: str) -> str:
+    """"hubs 3L", "struts C"."""
+    return _("hubs {name}").format(name=name) if kind == "hub" else _("struts {name}").format(name=name)

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 
 from fieldapp.frame.frame import Arm, Frame, HubPlace, StrutPlace
 from fieldapp.log.state import State
+from fieldapp.plan.plan import Plan
+from fieldapp.reports.raising.progress import places_of, progress
 from fieldapp.web.cards.status import Status, place_status
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.standing import Standing
@@ -19,6 +21,16 @@ class Neighbour:
     name: str
     says: str
     status: Status
+
+
+@dataclass(frozen=True, slots=True)
+class RingLine:
+    """How far one ring is."""
+
+    number: int
+    words: str
+    done: int
+    total: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,3 +132,14 @@ def dial_arms(frame: Frame, place: str) -> tuple[tuple[str, int | None], ...]:
         return ((place, None),)
     strut = frame.strut(place)
     return tuple((end.hub, end.arm) for end in (strut.end_1, strut.end_2))
+
+
+def ring_lines(at: Standing) -> tuple[RingLine, ...]:
+    """Progress ring by ring, in words."""
+    return tuple(RingLine(ring.ring, ring_words(at.frame, ring.ring), ring.fitted, ring.needed)
+                 for ring in progress(at.plan, at.state).rings)
+
+
+def places_in_ring(plan: Plan, ring: int) -> tuple[str, ...]:
+    """The places of a ring in the order of the plan."""
+    return tuple(name for step in plan.steps if step.ring == ring for name in places_of(step))

@@ -78,3 +78,9 @@ def place_of(state: State, part_id: str) -> str | None:
     if fitted_at:
         return fitted_at
     return state.home_of(part_id)
+
+
+def labels_to_print(state: State) -> tuple[str, ...]:
+    """IDs of parts at hand whose label cannot be read, and of new ones that have none yet."""
+    return tuple(part.id for part in state.all_parts() if state.parts[part.id].label_gone
+                 and not state.parts[part.id].missing and state.parts[part.id].condition != "scrapped")

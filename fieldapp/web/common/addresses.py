@@ -10,6 +10,8 @@ import ifaddr
 DEFAULT_PORT = 8000
 PHONES_OPEN = "PHONES_OPEN"
 """Configuration of the application: the address that phones are told; the server sets it when it knows."""
+HTTPS_OPEN = "HTTPS_OPEN"
+"""Configuration: the HTTPS address of this laptop, if it has one."""
 
 _PORT_OF_SCHEME = {"http": 80, "https": 443}
 

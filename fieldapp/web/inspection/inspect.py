@@ -5,8 +5,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from fieldapp.log.entry import Refusal
 from fieldapp.reports.inspection.inspection import round_report
-from fieldapp.web.cards.part_view import bands, what_words
-from fieldapp.web.cards.where_choices import where_choices
+from fieldapp.web.cards.part_view import bands, what_words, where_choices
 from fieldapp.web.common.context import site, standing, state
 from fieldapp.web.common.forms import MAX_WORDS_CHARS
 from fieldapp.web.common.i18n import _
@@ -29,8 +28,7 @@ from fieldapp.web.common.writing import gone_back, submit, wish
 from fieldapp.web.inspection.form import CheckForm, all_sound, check_form
 from fieldapp.web.inspection.part_view import CheckDone, check_done, check_lines, past_view
 from fieldapp.web.inspection.view import round_view
-from fieldapp.web.photos.photo import MAX_PHOTO_BYTES, read_photo
-from fieldapp.web.photos.words_photo import photo_words
+from fieldapp.web.photos.reading import MAX_PHOTO_BYTES, photo_words, read_photo
 
 bp = Blueprint("inspect", __name__)
 

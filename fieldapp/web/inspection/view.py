@@ -8,6 +8,7 @@ from fieldapp.log.state import State
 from fieldapp.reports.inspection.inspection import BoxProgress, RoundReport, Unseen
 from fieldapp.reports.parts.usable import Unsound, unsound_parts
 from fieldapp.reports.readiness.making import class_keys
+from fieldapp.web.cards.part_view import class_name
 from fieldapp.web.common.i18n import _, ngettext, retold
 from fieldapp.wording.log import clock_words
 from fieldapp.wording.place import joined
@@ -100,11 +101,6 @@ def _classes(state: State, report: RoundReport, waiting: list[Unseen]) -> tuple[
     seen = Counter((check.kind, check.part_class) for check in report.checks)
     left = Counter((part.kind, part.part_class) for part in waiting)
     return tuple(ClassLine(class_name(*key), seen[key], seen[key] + left[key]) for key in class_keys(state.kit))
-
-
-def class_name(kind: str, name: str) -> str:
-    """"hubs 3L", "struts C"."""
-    return _("hubs {name}").format(name=name) if kind == "hub" else _("struts {name}").format(name=name)
 
 
 def _box(box: BoxProgress, waiting: list[Unseen], *, own_box: str) -> BoxLine:

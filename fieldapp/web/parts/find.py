@@ -1,23 +1,24 @@
-"""Finding a part: typing its ID, or a photo of its label."""
+"""Finding a part: typing its ID, a photo of its label, or the open camera, where the browser allows it (HTTPS)."""
 
 import re
 
-from flask import Blueprint, redirect, render_template, request, url_for
-from werkzeug.wrappers import Response
+from flask import Blueprint, Response, current_app, jsonify, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
 
+from fieldapp.web.common.addresses import HTTPS_OPEN
 from fieldapp.web.common.inspecting import inspects, part_address, seen_how
-from fieldapp.web.common.lookup import find_part, look_up
-from fieldapp.web.photos.photo import MAX_PHOTO_BYTES, read_photo
-from fieldapp.web.photos.words_photo import photo_words
+from fieldapp.web.common.lookup import UnknownPartError, find_part, look_up
+from fieldapp.web.photos.reading import MAX_PHOTO_BYTES, photo_words, read_photo
 
 bp = Blueprint("find", __name__)
+live = Blueprint("live", __name__)
 
 _RING = re.compile(r"/ring/([0-9]{1,3})/?$", re.IGNORECASE)
 _SITE = re.compile(r"https?://[^/]+/?", re.IGNORECASE)
 
 
 @bp.get("/find")
-def page() -> str | Response:
+def page() -> str | AnyResponse:
     """A field to type into and a button to take a photo; what was typed leads on to the part."""
     text = request.args.get("q", "").strip()
     if not text:
@@ -26,13 +27,13 @@ def page() -> str | Response:
 
 
 @bp.get("/photo")
-def photo_again() -> Response:
+def photo_again() -> AnyResponse:
     """A phone that reopens the tab of a photo that could not be read."""
     return redirect(url_for("find.page"), 303)
 
 
 @bp.post("/photo")
-def photo() -> tuple[str, int] | Response:
+def photo() -> tuple[str, int] | AnyResponse:
     """Read the symbols of a photo: one leads to its part, several are offered, none is explained."""
     upload = request.files.get("photo")
     reading = read_photo(upload.stream.read(MAX_PHOTO_BYTES + 1) if upload else b"")
@@ -59,3 +60,27 @@ def part_url(text: str) -> str:
     part_id = found.part.id.rpartition("-")[0] if found.remark else found.part.id    # the remark is said on the page
     return url_for("part.scanned" if seen_how(text) == "scanned" else "part.page",
                    text=f"{part_id}.{found.end}" if found.end else part_id)
+
+
+@live.get("/live", endpoint="page")
+def camera() -> str:
+    """The camera's picture, or why there is none and what to do."""
+    return render_template("parts/live.html", here="find")
+
+
+@live.post("/live", endpoint="frame")
+def camera_frame() -> Response:
+    """One picture of the camera, as a JPEG body: the page of the part it shows, or nothing."""
+    reading = read_photo(request.stream.read(MAX_PHOTO_BYTES + 1))
+    said: dict[str, str] = {}
+    for text in reading.texts:
+        try:
+            return jsonify({"url": part_url(text)})
+        except UnknownPartError as error:
+            said = {"message": str(error)}
+    return jsonify(said)
+
+
+@live.app_context_processor
+def _where() -> dict[str, object]:
+    return {"secure_address": current_app.config.get(HTTPS_OPEN)}

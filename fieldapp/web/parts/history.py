@@ -1,12 +1,20 @@
 """All that happened to a part, across raises; and the parts that somebody must look at."""
 
+from dataclasses import dataclass
+from datetime import datetime
+
 from flask import Blueprint, render_template
 
-from fieldapp.reports.parts.history import part_history
-from fieldapp.web.cards.reader import reader
+from fieldapp.log.state import State
+from fieldapp.reports.parts.history import HistoryLine, part_history, part_uses
+from fieldapp.web.cards.entries import reader
+from fieldapp.web.cards.entry_view import EntryLine, Reader, entry_line
 from fieldapp.web.common.context import site, standing, state
+from fieldapp.web.common.i18n import _, ngettext, retold
 from fieldapp.web.common.lookup import find_part
-from fieldapp.web.parts.history_view import history_lines, use_words, watched_lines
+from fieldapp.web.common.standing import Standing
+from fieldapp.wording.log import clock_words
+from fieldapp.wording.place import joined
 
 bp = Blueprint("history", __name__)
 watched = Blueprint("watched", __name__)
@@ -24,3 +32,76 @@ def page(text: str) -> str:
 def needing() -> str:
     """Parts that are kept out, watched, mended or missing."""
     return render_template("parts/watched.html", groups=watched_lines(state(), site().clock()), here="chief")
+
+
+@dataclass(frozen=True, slots=True)
+class PastLine:
+    """One entry, with the raise it fell into and why it does not count, if it does not."""
+
+    line: EntryLine
+    raise_name: str
+    why_not: str
+
+
+@dataclass(frozen=True, slots=True)
+class WatchedGroup:
+    """Parts that need the same thing done."""
+
+    words: str
+    parts: tuple[tuple[str, str], ...]
+    """(ID, what is known)."""
+
+
+def history_lines(at: Standing, past: tuple[HistoryLine, ...], reader: Reader) -> tuple[PastLine, ...]:
+    """Newest first."""
+    return tuple(PastLine(entry_line(at, one.entry, reader), one.raise_name,
+                          "" if one.standing == "counts" else retold(one.why)) for one in reversed(past))
+
+
+def use_words(state: State, part_id: str) -> str:
+    """"Fitted in 2 raises, damaged once, mended once"."""
+    use = next(use for use in part_uses(state) if use.part == part_id)
+    words = [ngettext("fitted in {n} raise", "fitted in {n} raises", use.raises).format(n=use.raises),
+             ngettext("damaged once", "damaged {n} times", use.damaged).format(n=use.damaged),
+             ngettext("mended once", "mended {n} times", use.repaired).format(n=use.repaired),
+             ngettext("checked {n} time", "checked {n} times", use.checked).format(n=use.checked)]
+    return joined(words)
+
+
+def watched_lines(state: State, now: datetime) -> tuple[WatchedGroup, ...]:
+    """Kept out and mended (to release), kept out and not mended (to mend), watched, missing, without a label."""
+    groups: dict[str, list[tuple[str, str]]] = {}
+    for part in state.all_parts():
+        words = _need(state, part.id)
+        if words:
+            groups.setdefault(words, []).append((part.id, _known(state, part.id, now)))
+    return tuple(WatchedGroup(words, tuple(groups[words])) for words in _needs() if words in groups)
+
+
+def _needs() -> tuple[str, ...]:
+    return (_("Mended, to be released"), _("Kept out, to be mended or scrapped"), _("Usable, to be watched"),
+            _("Missing"), _("Labels to print"))
+
+
+def _need(state: State, part_id: str) -> str:
+    past, needs = state.parts[part_id], _needs()
+    if past.condition == "scrapped":
+        return ""
+    if past.condition == "quarantined":
+        unsafe = any(defect.unsafe and not defect.mended for defect in past.defects)
+        return needs[1] if unsafe else needs[0]
+    if past.missing:
+        return needs[3]
+    if past.condition == "watch":
+        return needs[2]
+    return needs[4] if past.label_gone else ""
+
+
+def _known(state: State, part_id: str, now: datetime) -> str:
+    past = state.parts[part_id]
+    words = [retold(reason) for reason in past.reasons]
+    if past.fitted_at:
+        words.append(_("sits at {place}").format(place=past.fitted_at))
+    if past.usable_from and past.usable_from > now:
+        words.append(_("usable from {time}").format(time=clock_words(past.usable_from, now)))
+    return " · ".join(words)

@@ -3,16 +3,14 @@
 from flask import Blueprint, abort, render_template, request
 
 from fieldapp.kit.kit import Part
+from fieldapp.web.cards.ahead import lift_before, turn_lines
 from fieldapp.web.cards.entries import done
-from fieldapp.web.cards.lift_view import lift_before
 from fieldapp.web.cards.part_view import bands, what_words
-from fieldapp.web.cards.place_view import place_view
+from fieldapp.web.cards.place_view import place_view, places_in_ring, ring_lines
 from fieldapp.web.cards.status import Status, part_status
-from fieldapp.web.cards.turn_view import turn_lines
 from fieldapp.web.common.context import site, standing, state
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.lookup import find_part
-from fieldapp.web.raising.start_view import places_in_ring, ring_lines
 
 bp = Blueprint("place", __name__)
 

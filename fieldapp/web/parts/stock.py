@@ -1,16 +1,19 @@
 """The kit as a heap of parts: what else can happen to one, missing, a label printed again, a new part made."""
 
+from dataclasses import dataclass
+
 from flask import Blueprint, Response, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from fieldapp.kit.parts import class_names
 from fieldapp.log.entry import Entry, Refusal
+from fieldapp.log.state import PartState
 from fieldapp.web.cards.entries import done
 from fieldapp.web.common.context import site, state, tidy
 from fieldapp.web.common.forms import MAX_WORDS_CHARS, number_or_none
+from fieldapp.web.common.i18n import _
 from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.writing import gone_back, refused, submit, wish, write_down
-from fieldapp.web.parts.more_acts import more_acts
 
 bp = Blueprint("stock", __name__)
 
@@ -83,3 +86,35 @@ def made() -> AnyResponse | tuple[str, int]:
     if isinstance(answer, Refusal):
         return refused(answer, url_for("stock.make"))
     return gone_back(answer, url_for("stock.label", text=answer.part))
+
+
+@dataclass(frozen=True, slots=True)
+class MoreAct:
+    """One way on: a page of its own."""
+
+    endpoint: str
+    words: str
+    chief: bool = False
+
+
+def more_acts(past: PartState) -> tuple[MoreAct, ...]:
+    """Pages for a part in this state."""
+    if past.condition == "scrapped":
+        return (_history(),)
+    hurt = past.condition != "sound" or bool(past.defects)
+    acts = [MoreAct("mending.repair", _("It was mended"))] if hurt else []
+    if past.condition == "quarantined":
+        acts.append(MoreAct("mending.release", _("Release it for use"), chief=True))
+    acts.append(MoreAct("bundles.store", _("It goes into a bundle")))
+    if not past.missing and not past.fitted_at:
+        acts.append(MoreAct("stock.missing", _("It is missing")))
+    acts.append(MoreAct("stock.label", _("Print its label again")))
+    if not hurt:
+        acts.append(MoreAct("mending.repair", _("It was mended")))
+    if not past.fitted_at:
+        acts.append(MoreAct("mending.scrap", _("Scrap it"), chief=True))
+    return (*acts, _history())
+
+
+def _history() -> MoreAct:
+    return MoreAct("history.page", _("All that happened to it"))

@@ -1,1 +1,5 @@
 """Photos: of labels to be read, of damage to be kept."""
+
+from fieldapp.web.photos import kept
+
+PAGES = (kept.bp,)

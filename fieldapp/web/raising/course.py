@@ -1,17 +1,19 @@
-"""The course of a raise, in the chief's hands: which way, start, strike, end."""
+"""The course of a raise, in the chief's hands: which way, start, strike, end; and the phone that is the chief's."""
 
-from flask import Blueprint, abort, render_template, request, url_for
+from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.reports.standing.strike import strike
 from fieldapp.web.cards.entries import done
 from fieldapp.web.common.context import patience_s, site, state, tidy
-from fieldapp.web.common.rights import is_chief
+from fieldapp.web.common.i18n import _
+from fieldapp.web.common.rights import grant, is_chief, is_phrase, rights, take_away
 from fieldapp.web.common.writing import refused, wish, write_down
 from fieldapp.web.raising.ways import CHOICE_PATIENCE_S, ways
 
 bp = Blueprint("course", __name__)
+chief = Blueprint("chief", __name__)
 
 KINDS_OF_ACT = {"start": "raise_started", "strike": "strike_started", "end": "raise_ended"}
 """The last part of the address → kind of entry."""
@@ -61,3 +63,32 @@ def _trouble(name: str) -> Refusal | None:
     if line is None or line.may_be_followed:
         return None
     return refuse("way_breaks", "the way '{way}' {verdict}.", "Choose another way.", way=name, verdict=line.verdict)
+
+
+@chief.get("/chief", endpoint="page")
+def chief_page() -> str:
+    """What the chief can do, or the field for the pass phrase."""
+    return _chief_page()
+
+
+@chief.post("/chief/enter")
+def enter() -> Response | tuple[str, int]:
+    """Check the phrase; after several wrong ones the sender has to wait."""
+    held, sender = rights(), request.remote_addr or ""
+    if held.tries.too_many(sender):
+        return _chief_page(_("Too many wrong phrases. Wait a minute, then try again.")), 429
+    if not is_phrase(request.form.get("phrase", ""), held.chief_phrase):
+        held.tries.wrong(sender)
+        return _chief_page(_("That is not the pass phrase. Whoever started the laptop knows it.")), 403
+    return grant(make_response(redirect(url_for("chief.page"), 303)), "chief")
+
+
+@chief.post("/chief/leave")
+def leave() -> Response:
+    """This phone is the chief's no longer."""
+    return take_away(make_response(redirect(url_for("start.page"), 303)), "chief")
+
+
+def _chief_page(problem: str = "") -> str:
+    return render_template("raising/chief.html", here="chief", problem=problem, chief=is_chief(),
+                           phrase_set=bool(rights().chief_phrase))

@@ -1,17 +1,33 @@
-"""The start page: what do I do next?"""
+"""The start page: what comes next for whom, how far each ring is, how fast it goes."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
 
 from flask import Blueprint, render_template
 
-from fieldapp.reports.raising.pace import pace
-from fieldapp.reports.raising.progress import strike_progress
+from fieldapp.log.rules import Site
+from fieldapp.reports.raising.pace import Pace, pace
+from fieldapp.reports.raising.progress import NextPlace, by_team, may_go_in, progress, strike_progress
+from fieldapp.reports.standing.strike import Strike, strike
+from fieldapp.web.cards.ahead import LiftNow, lift_now
 from fieldapp.web.cards.entries import done
+from fieldapp.web.cards.place_view import RingLine, place_view, ring_lines
+from fieldapp.web.cards.status import labels_to_print
 from fieldapp.web.common.context import site, standing, state, team
-from fieldapp.web.parts.history_view import labels_to_print
+from fieldapp.web.common.i18n import _
+from fieldapp.web.common.standing import Standing
 from fieldapp.web.raising.stage_now import stage_now
-from fieldapp.web.raising.start_view import pace_words, start_view
 from fieldapp.web.raising.ways import ways
+from fieldapp.wording.log import clock_words
+from fieldapp.wording.place import joined
+from fieldapp.wording.strike import out_words
 
 bp = Blueprint("start", __name__)
+
+SHOWN_NOW = 18
+"""Places listed as "may go in now"; the rest is counted."""
+Phase = Literal["before", "up", "stands", "down", "down_done"]
 
 
 @bp.get("/")
@@ -30,3 +46,120 @@ def page() -> str:
 def ping() -> tuple[str, int]:
     """Nothing, quickly: phones ask this to know whether the laptop is in reach."""
     return "", 204
+
+
+@dataclass(frozen=True, slots=True)
+class TeamLine:
+    """What one team could take now."""
+
+    team: int
+    places: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StartView:
+    """What the start page says."""
+
+    phase: Phase
+    headline: str
+    more: tuple[str, ...]
+    next_place: str | None
+    teams: tuple[TeamLine, ...]
+    """What each team could take, or take out, now."""
+    fresh: frozenset[str]
+    """All places that may go in, or come out, now: for the picture."""
+    not_shown: int
+    stuck: tuple[str, ...]
+    """Places whose turn it is, but whose part may not be used: another must be found."""
+    lift: LiftNow
+    """What to lift before the next step, if anything."""
+    rings: tuple[RingLine, ...]
+    done: int
+    total: int
+    lying: int = 0
+    """Parts out of the frame and in no bundle, at the strike."""
+
+
+def start_view(at: Standing, site: Site, team: int = 0) -> StartView:
+    """What to do next, from the plan and what is fitted; for one team, or (0) for anybody."""
+    return _coming_down(at, strike(site, at.state), team) if at.state.phase == "striking" else _going_up(at, site, team)
+
+
+def _going_up(at: Standing, site: Site, team: int) -> StartView:
+    open_places = may_go_in(at.plan, at.state)
+    usable = tuple(place for place in open_places if place.usable)
+    shares = by_team(usable, at.kit.design.crew.teams)
+    stuck = tuple(place.place for place in open_places if not place.usable)
+    mine = (shares[team - 1] if team else ()) or usable
+    first = next(iter(mine or open_places), None)
+    teams = tuple(TeamLine(number, tuple(place.place for place in share[:SHOWN_NOW]))
+                  for number, share in enumerate(shares, start=1) if share)
+    lift = lift_now(site, at.state)
+    headline, more = _next_words(at, first, team if mine is not usable else 0)
+    if lift.due and first is not None and first.place in lift.opens:
+        headline = _("Lift now, before {name} goes in").format(name=first.place)
+    whole = progress(at.plan, at.state)
+    return StartView(
+        phase=_phase_up(at, first), headline=headline, more=more, next_place=first.place if first else None,
+        teams=teams, fresh=frozenset(place.place for place in usable), stuck=stuck,
+        not_shown=len(usable) - sum(len(line.places) for line in teams), lift=lift,
+        rings=ring_lines(at), done=whole.fitted, total=whole.needed)
+
+
+def _phase_up(at: Standing, first: NextPlace | None) -> Phase:
+    if first is None:
+        return "stands"
+    return "up" if at.state.running_raise or at.state.fitted else "before"
+
+
+def _next_words(at: Standing, first: NextPlace | None, team: int) -> tuple[str, tuple[str, ...]]:
+    if first is None:
+        return _("The frame stands: every place is filled."), ()
+    place = place_view(at, first.place)
+    if not first.usable:
+        return _("Find another part for {name}").format(name=place.name), (_(
+            "The one meant for it is damaged, missing or scrapped."),)
+    more: tuple[str, ...]
+    if place.kind == "hub":
+        words, more = _("Next: hub {name}"), (place.where,)
+    else:
+        words, more = _("Next: strut {name}"), (place.headline, place.where)
+    headline = words.format(name=place.name)
+    return (_("Team {team} · {headline}").format(team=team, headline=headline) if team else headline), more
+
+
+def _coming_down(at: Standing, found: Strike, team: int) -> StartView:
+    """The plan backwards: one step taken back for each team."""
+    mine = next(iter(found.next[team - 1:team] if team else ()), None) or next(iter(found.next), None)
+    whole = progress(at.plan, at.state)
+    more: tuple[str, ...]
+    if mine is None:
+        headline, more = _("Everything is out of the frame."), (_("Bundle what lies loose, and count it."),)
+    else:
+        more = out_words(mine)
+        whole_hub = mine.hub and len(mine.places) > 1
+        words = _("Take out next: {hub} with its struts") if whole_hub else _("Take out next: {places}")
+        headline = words.format(hub=mine.hub, places=joined(mine.places)) if mine.safe else more[0]
+    teams = tuple(TeamLine(number, out.places) for number, out in enumerate(found.next, start=1))
+    return StartView(
+        phase="down" if mine else "down_done", headline=headline, more=more,
+        next_place=mine.places[0] if mine and mine.safe else None, teams=teams,
+        fresh=frozenset(mine.places if mine else ()), stuck=(), lift=LiftNow(), not_shown=0, rings=ring_lines(at),
+        done=whole.fitted, total=whole.needed, lying=len(found.lying))
+
+
+def pace_words(pace: Pace, now: datetime) -> str:
+    """How fast it goes and when it may stand; nothing once it stands."""
+    if pace.remaining == 0:
+        return ""
+    finish = clock_words(pace.finish, now)
+    if pace.earliest and pace.latest:
+        words = _("About {n} places an hour: it stands at about {finish}, between {earliest} and {latest}.") \
+            if pace.source == "this raise" else _(
+                "At the pace of the last raise, {n} places an hour, it stands at about {finish}, between {earliest} "
+                "and {latest}.")
+        return words.format(
+            n=round(pace.places_per_hour), finish=finish, earliest=clock_words(pace.earliest, now),
+            latest=clock_words(pace.latest, now))
+    return _("At the pace of the design, {n} places an hour, it stands at about {finish}.").format(
+        n=round(pace.places_per_hour), finish=finish)

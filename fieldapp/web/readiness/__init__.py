@@ -1,1 +1,5 @@
 """Is the kit fit?"""
+
+from fieldapp.web.readiness import ready
+
+PAGES = (ready.bp,)

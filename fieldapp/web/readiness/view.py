@@ -12,8 +12,8 @@ from fieldapp.reports.readiness.making import MakeRow, class_words
 from fieldapp.reports.readiness.outfit import Outfit, Sticker
 from fieldapp.reports.readiness.readiness import ClassCount, Readiness
 from fieldapp.reports.readiness.reasons import Reason
+from fieldapp.web.cards.part_view import class_name
 from fieldapp.web.common.i18n import _, ngettext, retold
-from fieldapp.web.inspection.view import class_name
 from fieldapp.web.readiness.now import ReadyNow
 
 MOST_NAMED = 12

@@ -8,12 +8,16 @@ from flask import Blueprint, Response, current_app, jsonify, request
 
 from fieldapp.base.errors import StoreError
 from fieldapp.base.remembered import remembered
-from fieldapp.log.entry import Refusal
+from fieldapp.kit.kit import Part
+from fieldapp.log.entry import Entry, Refusal
 from fieldapp.log.rules import Site
 from fieldapp.log.state import State
+from fieldapp.reports.raising.progress import may_go_in
+from fieldapp.web.cards.place_view import place_view, ring_lines
+from fieldapp.web.cards.status import part_status, place_of
 from fieldapp.web.common.context import language, site, standing, state, who
 from fieldapp.web.common.forms import JsonRequest, json_requests
-from fieldapp.web.common.i18n import in_words
+from fieldapp.web.common.i18n import in_words, retold
 from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.phone import sender
 from fieldapp.web.common.rights import is_chief
@@ -21,7 +25,6 @@ from fieldapp.web.common.standing import Standing
 from fieldapp.web.common.trouble import trouble_words
 from fieldapp.web.common.writing import submit
 from fieldapp.web.server.errors import log_trouble
-from fieldapp.web.server.json_view import entry_json, part_json, state_json
 
 bp = Blueprint("api", __name__, url_prefix="/api")
 
@@ -95,3 +98,46 @@ def _answer(wish: JsonRequest) -> dict[str, object]:
         return {"key": wish.key, "kept": False, "message": said.message, "what_next": said.what_next,
                 "code": said.code}
     return {"key": wish.key, "kept": True, "entry": entry_json(result)}
+
+
+def entry_json(entry: Entry) -> dict[str, object]:
+    """One entry."""
+    return {"number": entry.number, "key": entry.key, "kind": entry.kind, "part": entry.part, "place": entry.place,
+            "who": entry.who, "at": entry.at.isoformat(), "data": dict(entry.data),
+            "sent_at": entry.sent_at.isoformat() if entry.sent_at else None}
+
+
+def part_json(at: Standing, part: Part, *, end: int | None) -> dict[str, object]:
+    """One part, its place and its neighbours."""
+    place = place_of(at.state, part.id)
+    here = at.state.parts[part.id]
+    status = part_status(at.plan, at.state, part, place=place)
+    return {"id": part.id, "kind": part.kind, "class": part.part_class, "spare": part.is_spare,
+            "cut_length_mm": part.cut_length_mm, "mass_kg": part.mass_kg, "condition": here.condition,
+            "missing": here.missing, "fitted_at": here.fitted_at, "reasons": list(map(retold, here.reasons)),
+            "status": {"shape": status.shape, "word": status.word, "waits_for": list(status.waits_for)},
+            "place": _place_json(at, place, end) if place else None}
+
+
+def _place_json(at: Standing, name: str, end: int | None) -> dict[str, object]:
+    view, plan = place_view(at, name, end), at.plan
+    return {"name": name, "headline": view.headline, "where": view.where, "ring": view.ring,
+            "step": plan.step_for(name).number if name in plan.step_of else None,
+            "neighbours": [{"place": n.name, "says": n.says, "fitted": at.state.is_fitted(n.name)}
+                           for n in view.neighbours]}
+
+
+def state_json(at: Standing, *, since: int | None) -> dict[str, object]:
+    """What stands now; with `since` the entries after that number in place of the whole."""
+    state, rings = at.state, ring_lines(at)
+    common: dict[str, object] = {
+        "kit": at.kit.design.frame.prefix, "last_number": state.last_number,
+        "may_go_now": [place.place for place in may_go_in(at.plan, state)],
+        "rings": [{"ring": r.number, "words": r.words, "done": r.done, "total": r.total} for r in rings]}
+    if since is not None:
+        after = [entry_json(e) for e in state.entries if (e.number or 0) > since]
+        return common | {"since": since, "entries": after}
+    unsound = {part_id: p.condition for part_id, p in state.parts.items() if p.condition != "sound"}
+    missing = sorted(part_id for part_id, p in state.parts.items() if p.missing)
+    return common | {"fitted": dict(state.fitted), "allocation": dict(state.allocation), "conditions": unsound,
+                     "missing": missing}

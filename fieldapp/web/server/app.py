@@ -1,42 +1,48 @@
 """Puts the pages together: one application for one site book."""
 
+import hashlib
 from collections.abc import Collection
 from pathlib import Path
 
 from flask import Flask
 from markupsafe import Markup
 
+from fieldapp.base.errors import ServeError
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.words import SAFETY
+from fieldapp.web import log
 from fieldapp.web.cards import entries
 from fieldapp.web.cards.drawings import Drawer
 from fieldapp.web.cards.place_view import dial_arms
 from fieldapp.web.common import i18n, phone, rights
 from fieldapp.web.common.addresses import site_address
-from fieldapp.web.common.assets import static_address, static_dir
 from fieldapp.web.common.context import EXTENSION, PATIENCE, Clock, Site, language, laptop_now, site, state, theme, who
 from fieldapp.web.common.forms import new_key
 from fieldapp.web.common.phone import YEAR_S
 from fieldapp.web.common.trouble import trouble_words
-from fieldapp.web.damage import damage
-from fieldapp.web.log import log
-from fieldapp.web.parts import find, part, place
-from fieldapp.web.phone import join, me
-from fieldapp.web.photos.photo import MAX_PHOTO_BYTES
-from fieldapp.web.raising import start
+from fieldapp.web.damage import PAGES as DAMAGE
+from fieldapp.web.inspection import PAGES as INSPECTION
+from fieldapp.web.parts import PAGES as PARTS
+from fieldapp.web.phone import PAGES as PHONE
+from fieldapp.web.phone import join
+from fieldapp.web.photos import PAGES as PHOTOS
+from fieldapp.web.photos.reading import MAX_PHOTO_BYTES
+from fieldapp.web.raising import PAGES as RAISING
 from fieldapp.web.raising.stage_now import stage_now
 from fieldapp.web.raising.ways import EXTENSION as WAYS
 from fieldapp.web.raising.ways import Ways
+from fieldapp.web.readiness import PAGES as READINESS
 from fieldapp.web.server import api, errors, security
-from fieldapp.web.server.inspect_rooms import INSPECT_ROOMS
-from fieldapp.web.server.phone_rooms import PHONE_ROOMS
-from fieldapp.web.server.rooms import SITE_ROOMS
 from fieldapp.wording.place import joined, sentence
 
+PAGES = (*RAISING, *PARTS, entries.bp, *DAMAGE, *INSPECTION, *READINESS, log.bp, *PHOTOS, *PHONE, api.bp)
+"""The blueprints of all rooms."""
 ALONE_S = 8.0
 """Patience of a page that nobody else waits behind; `serve` grants less."""
 FORM_MARGIN_BYTES = 64 * 1024
 """What a form takes besides the photo itself."""
+
+_PACKAGE = Path(__file__).resolve().parents[2]
 
 
 def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Clock = laptop_now,
@@ -73,8 +79,7 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     rights.install(app, held or rights.Rights(), join.not_joined)
     errors.install(app)
     phone.install(app)
-    rooms = (start, part, place, find, entries, damage, log, me, api)
-    for blueprint in (*(room.bp for room in rooms), *SITE_ROOMS, *PHONE_ROOMS, *INSPECT_ROOMS):
+    for blueprint in PAGES:
         app.register_blueprint(blueprint)
     return app
 
@@ -99,3 +104,30 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     def _of_this_request() -> dict[str, object]:
         return {"state": state(), "theme": theme(), "who": who(), "language": language(), "here": "",
                 "laptop_trouble": trouble_words(book, site().clock())}
+
+
+def static_dir() -> Path:
+    """The folder of css and js.
+
+    Raises
+    ------
+    ServeError
+        If neither place holds it: the installation is incomplete.
+    """
+    candidates = (_PACKAGE / "static", _PACKAGE.parent / "static")
+    for folder in candidates:
+        if (folder / "page.css").is_file():
+            return folder
+    places = " or ".join(str(folder) for folder in candidates)
+    raise ServeError(f"the style sheets are missing: page.css is not in {places}. Install raisebook again.")
+
+
+def static_address(folder: Path) -> str:
+    """Where phones fetch them: the address changes with their bytes, so that a phone may keep them for good.
+
+    Scripts name each other relative to their own address, and so share it.
+    """
+    digest = hashlib.sha256()
+    for path in sorted(path for path in folder.iterdir() if path.is_file()):
+        digest.update(path.name.encode() + b"\0" + path.read_bytes())
+    return f"/static/{digest.hexdigest()[:12]}"

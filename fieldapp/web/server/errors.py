@@ -12,7 +12,7 @@ from fieldapp.web.common.forms import FormError
 from fieldapp.web.common.i18n import _, retold
 from fieldapp.web.common.lookup import UnknownPartError
 from fieldapp.web.common.trouble import Terminal, not_written_words, written_by_this_request
-from fieldapp.web.photos.words_photo import too_large_words
+from fieldapp.web.photos.reading import too_large_words
 
 TERMINAL = "raisebook-terminal"
 

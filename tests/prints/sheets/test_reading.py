@@ -17,7 +17,7 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.prints.sheets.kinds import KINDS
 from fieldapp.prints.sheets.label_kinds import kind_sheets
-from fieldapp.web.photos.photo import read_photo
+from fieldapp.web.photos.reading import read_photo
 from labels.layout import compose
 from labels.pieces import SymbolMark
 from labels.wrap import compose_wrap

@@ -17,7 +17,7 @@ from werkzeug.test import TestResponse
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.plan import Plan
-from fieldapp.web.photos.photo_store import LONGEST_PX, reencoded
+from fieldapp.web.photos.kept import LONGEST_PX, reencoded
 
 Raised = Callable[[int], None]
 

@@ -13,9 +13,8 @@ from werkzeug.test import TestResponse
 
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
-from fieldapp.web.photos import photo
-from fieldapp.web.photos.photo import MAX_PHOTO_BYTES, read_photo
-from fieldapp.web.photos.words_photo import photo_words
+from fieldapp.web.photos import reading
+from fieldapp.web.photos.reading import MAX_PHOTO_BYTES, photo_words, read_photo
 
 Draw = Callable[..., Image.Image]
 Encode = Callable[[Image.Image], bytes]
@@ -152,22 +151,22 @@ def test_walking_through_the_rings_reaches_every_place(phone: FlaskClient, kit: 
 
 def test_more_photos_at_once_than_can_be_read_are_asked_to_wait(monkeypatch: pytest.MonkeyPatch, label: Draw,
                                                                 as_jpeg: Encode) -> None:
-    everybody_in = threading.Barrier(photo.DECODES_AT_A_TIME + 1)
+    everybody_in = threading.Barrier(reading.DECODES_AT_A_TIME + 1)
     go_on = threading.Event()
 
-    def slow(data: bytes) -> photo.Reading:
+    def slow(data: bytes) -> reading.Reading:
         everybody_in.wait(10)
         go_on.wait(10)
-        return photo.Reading(("read",))
+        return reading.Reading(("read",))
 
-    monkeypatch.setattr(photo, "_read", slow)
-    room = photo.DECODES_AT_A_TIME + photo.WAITING
+    monkeypatch.setattr(reading, "_read", slow)
+    room = reading.DECODES_AT_A_TIME + reading.WAITING
     with ThreadPoolExecutor(room) as phones:
-        inside = [phones.submit(read_photo, b"photo") for _ in range(photo.DECODES_AT_A_TIME)]
+        inside = [phones.submit(read_photo, b"photo") for _ in range(reading.DECODES_AT_A_TIME)]
         everybody_in.wait(10)
-        monkeypatch.setattr(photo, "_read", lambda data: photo.Reading(("read",)))
-        waiting = [phones.submit(read_photo, b"photo") for _ in range(photo.WAITING)]
-        while photo._waiting_room._value:
+        monkeypatch.setattr(reading, "_read", lambda data: reading.Reading(("read",)))
+        waiting = [phones.submit(read_photo, b"photo") for _ in range(reading.WAITING)]
+        while reading._waiting_room._value:
             sleep(0.005)
         assert read_photo(b"photo").problem == "busy"
         go_on.set()

@@ -5,7 +5,7 @@ from flask.testing import FlaskClient
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.plan import Plan
-from fieldapp.web.parts.last_scan import IN_A_ROW_S, Scans, read_scans
+from fieldapp.web.parts.part import IN_A_ROW_S, Scans, read_scans
 
 
 def test_a_strut_after_its_hub_is_told_its_arm_also_after_a_refresh(phone: FlaskClient, kit: Kit) -> None:

@@ -8,7 +8,7 @@ from flask.testing import FlaskClient
 from fieldapp.base.errors import ServeError
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
-from fieldapp.web.common.chief_phrase import PHRASE_FILE, chief_hash, is_phrase
+from fieldapp.web.common.rights import PHRASE_FILE, chief_hash, is_phrase
 
 
 def test_a_wrong_phrase_gives_no_right_and_many_are_slowed(phone: FlaskClient) -> None:

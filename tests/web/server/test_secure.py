@@ -11,9 +11,8 @@ import pytest
 from flask import Flask
 
 from fieldapp.base.errors import ServeError
-from fieldapp.web.parts.live import HTTPS_OPEN
-from fieldapp.web.server.certificate import Certificate, site_certificate
-from fieldapp.web.server.secure import also_https, open_secure, secure_words
+from fieldapp.web.common.addresses import HTTPS_OPEN
+from fieldapp.web.server.https import Certificate, also_https, open_secure, secure_words, site_certificate
 
 HOSTS = ("127.0.0.1", "orchard.lan")
 

@@ -16,9 +16,8 @@ from PIL import Image
 
 from fieldapp.base.errors import ServeError
 from fieldapp.web.common.addresses import address_advice, site_address
-from fieldapp.web.common.assets import static_address, static_dir
-from fieldapp.web.server.announce import announced
-from fieldapp.web.server.server import open_server, opening_words, terminal_symbol
+from fieldapp.web.server.app import static_address, static_dir
+from fieldapp.web.server.serve import announced, open_server, opening_words, terminal_symbol
 
 LOOPBACK = "127.0.0.1"
 
@@ -63,7 +62,7 @@ def test_the_production_server_serves_pages_and_refuses_huge_bodies(app: Flask) 
 SERVE = """
 import signal
 from flask import Flask
-from fieldapp.web.server.server import serve
+from fieldapp.web.server.serve import serve
 signal.signal(signal.SIGINT, signal.default_int_handler)    # shells let their background jobs ignore it
 app = Flask("bare")
 serve(app, port=0, host="127.0.0.1", printed_address="http://127.0.0.1:8000", name="Bare")

@@ -1,22 +1,32 @@
 """Writing down damage: what broke, where, how bad, with a photo; and the answer: may it stay in?"""
 
+from dataclasses import dataclass, replace
+from datetime import datetime
+
 from flask import Blueprint, abort, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from fieldapp.log.damage import damage_named, damages
-from fieldapp.log.entry import Refusal
+from fieldapp.log.entry import Entry, Refusal
+from fieldapp.log.kinds import DamagedData
+from fieldapp.log.rules import Site
+from fieldapp.log.state import State
+from fieldapp.reports.damage.answer import DamageAnswer, damage_answer
 from fieldapp.web.cards.entries import done
-from fieldapp.web.cards.status import place_of
-from fieldapp.web.cards.where_choices import where_choices
+from fieldapp.web.cards.part_view import where_choices
+from fieldapp.web.cards.status import Shape, place_of
 from fieldapp.web.common.context import site, state
 from fieldapp.web.common.forms import DamageForm, damage_form
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.lookup import Found, find_part
 from fieldapp.web.common.writing import gone_back, submit, wish
-from fieldapp.web.damage.damage_view import answer_view
-from fieldapp.web.photos.photo_form import sent_photo
+from fieldapp.web.damage.other import Instead, instead_of
+from fieldapp.web.photos.kept import sent_photo
+from fieldapp.wording.damage import damage_words, verdict_words
 
 bp = Blueprint("damage", __name__)
+
+SHAPES: dict[str, Shape] = {"go on": "fitted", "hold and replace": "waits", "stop": "stop", "in the stores": "spare"}
 
 
 @bp.get("/damage/<text>")
@@ -58,3 +68,40 @@ def _form(found: Found, said: DamageForm, refusal: Refusal | None = None) -> str
                            wheres=where_choices(site().kit.frame, state(), part), here="part",
                            photos=site().photos is not None, home=place_of(state(), part.id) == part.made_for,
                            place=request.values.get("place", ""))
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerView:
+    """What to do about one damage."""
+
+    part: str
+    place: str | None
+    shape: Shape
+    headline: str
+    label_only: bool
+    lines: tuple[str, ...]
+    holds: tuple[str, ...]
+    instead: Instead | None
+    """Parts that could take its place; None where it may be used on, or has no place."""
+    photo: str
+    sits: bool
+    """True if it sits in the frame."""
+
+
+def answer_view(site: Site, state: State, entry: Entry, now: datetime) -> AnswerView:
+    """The answer at this moment to damage written down earlier."""
+    part_id, data = str(entry.part), DamagedData.model_validate(dict(entry.data))
+    named = damage_named(state.part(part_id).kind, data.what)
+    label_only = named is not None and named.label_only
+    found = damage_answer(site, state, part_id, damage=data, now=now)
+    instead = instead_of(site, state, found.place, now) if found.stays_out and found.place else None
+    return AnswerView(
+        part=part_id, place=found.place, shape="fitted" if label_only else SHAPES[found.verdict],
+        headline=_("Only the label: print a new one.") if label_only else verdict_words(found), label_only=label_only,
+        lines=() if label_only else _why(found), holds=tuple(hold.hub for hold in found.holds), instead=instead,
+        photo=data.photo, sits=state.parts[part_id].fitted_at is not None)
+
+
+def _why(found: DamageAnswer) -> tuple[str, ...]:
+    """All words but the first line and the replacements, which have buttons of their own."""
+    return damage_words(replace(found, replacements=None))[1:]

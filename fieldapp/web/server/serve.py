@@ -5,6 +5,7 @@ import gc
 import io
 import logging
 import signal
+import socket
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
@@ -18,8 +19,7 @@ from waitress import create_server
 from fieldapp.base.errors import ServeError
 from fieldapp.web.common.addresses import PHONES_OPEN, address_advice, own_addresses, resolved, site_address
 from fieldapp.web.common.context import PATIENCE
-from fieldapp.web.photos.photo import MAX_PHOTO_BYTES
-from fieldapp.web.server.announce import announced
+from fieldapp.web.photos.reading import MAX_PHOTO_BYTES
 
 THREADS = 8
 CONNECTIONS = 200
@@ -29,6 +29,9 @@ MAX_BODY_BYTES = MAX_PHOTO_BYTES + 1024 * 1024
 ALL_INTERFACES = "0.0.0.0"
 
 Report = Callable[[str], None]
+
+SERVICE = "_http._tcp.local."
+TELLING_S = 3.0
 
 
 def open_server(app: Flask, port: int, *, host: str = ALL_INTERFACES) -> Any:
@@ -156,3 +159,47 @@ def stopping_on_signals() -> Iterator[None]:
 
 def _stop(number: int, frame: FrameType | None) -> NoReturn:
     raise SystemExit(0)
+
+
+class Announcement:
+    """One name told to the network, in the background: it takes a second, and the start does not wait for it."""
+
+    def __init__(self, name: str, port: int, addresses: tuple[str, ...]) -> None:
+        self.address = f"http://{name}.local:{port}"
+        self._name, self._port, self._addresses = name, port, addresses
+        self._close: Callable[[], None] | None = None
+
+    def tell(self, told: Callable[[str], None]) -> None:
+        """Announce, then call `told` with the address; whatever fails, the site goes on without."""
+        from zeroconf import ServiceInfo, Zeroconf  # costs a quarter of a second, and only `serve` needs it
+
+        try:
+            packed = [socket.inet_aton(address) for address in self._addresses]
+            info = ServiceInfo(SERVICE, f"{self._name}.{SERVICE}", port=self._port, server=f"{self._name}.local.",
+                               addresses=packed, properties={"path": "/"})
+            service = Zeroconf(interfaces=list(self._addresses))
+            self._close = service.close
+            service.register_service(info, allow_name_change=True)
+        except Exception:  # zeroconf raises many kinds, and none of them may stop the site
+            return
+        told(self.address)
+
+    def close(self) -> None:
+        """Take the name back."""
+        if self._close:
+            self._close()
+
+
+@contextmanager
+def announced(name: str, port: int, addresses: tuple[str, ...], *, told: Callable[[str], None]) -> Iterator[None]:
+    """While inside, `http://<name>.local:<port>` leads here, if the network lets it; `told` hears when it does."""
+    announcement = Announcement(name, port, addresses)
+    teller = threading.Thread(target=announcement.tell, args=(told,), daemon=True)
+    if addresses:
+        teller.start()
+    try:
+        yield
+    finally:
+        if addresses:
+            teller.join(TELLING_S)
+            announcement.close()

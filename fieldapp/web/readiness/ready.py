@@ -1,21 +1,25 @@
 """Is the kit fit? The answer first, with its reasons; then what to make, mend and exchange."""
 
+from collections.abc import Iterable
+from dataclasses import dataclass
+
 from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
+from fieldapp.kit.kit import Kit
 from fieldapp.log.entry import Entry, Refusal
 from fieldapp.prints.pictures.breakage import Broken, breakage_picture
-from fieldapp.reports.damage.breakage_map import BreakageMap
+from fieldapp.reports.damage.breakage_map import BreakageMap, BreakRow
 from fieldapp.reports.readiness.readiness import Readiness
 from fieldapp.reports.readiness.smaller import smaller_words
 from fieldapp.web.cards.entries import done
 from fieldapp.web.common.context import patience_s, site, state, tidy
 from fieldapp.web.common.forms import number_or_none
+from fieldapp.web.common.i18n import _
 from fieldapp.web.common.inspecting import checklist
 from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.writing import gone_back, refused, submit, wish, write_down
-from fieldapp.web.readiness.breakage_view import break_lines
 from fieldapp.web.readiness.now import SHEET_PATIENCE_S, ReadyNow, judge
 from fieldapp.web.readiness.view import (
     class_rows,
@@ -30,6 +34,7 @@ from fieldapp.web.readiness.view import (
     reason_lines,
     spare_lines,
 )
+from fieldapp.wording.log import entry_words
 from labels.svg import svg
 
 bp = Blueprint("readiness", __name__)
@@ -137,3 +142,31 @@ def _picture(breakage: BreakageMap) -> Markup:
     broken = [Broken(place.place, place.breaks, place.arms[0][0] if len(place.arms) == 1 else None)
               for place in breakage.places if place.breaks]
     return Markup(svg(breakage_picture(site().kit.frame, uses, broken)))
+
+
+@dataclass(frozen=True, slots=True)
+class BreakLine:
+    """One break in the frame, for whoever makes the next hub."""
+
+    spot: str
+    words: str
+
+
+def break_lines(found: BreakageMap, kit: Kit) -> tuple[BreakLine, ...]:
+    """Place, arm, step, and how hard the place is used against the others, newest first."""
+    return tuple(BreakLine(_spot_words(row, kit), " · ".join(_break_words(row, kit))) for row in reversed(found.rows))
+
+
+def _spot_words(row: BreakRow, kit: Kit) -> str:
+    if row.arm is None:
+        return row.place
+    strut = kit.frame.hub(row.place).arms[row.arm - 1].strut
+    return _("{hub}, arm for {strut}").format(hub=row.place, strut=strut)
+
+
+def _break_words(row: BreakRow, kit: Kit) -> Iterable[str]:
+    yield _("asked {use} of what it can take; {share} of such places are asked more").format(
+        use=f"{row.use:.0%}", share=f"{row.harder:.0%}")
+    if row.step:
+        yield _("while step {step} was built").format(step=row.step)
+    yield entry_words(row.entry, kit)

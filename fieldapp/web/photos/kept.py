@@ -7,18 +7,60 @@ import threading
 from io import BytesIO
 from pathlib import Path
 
+from flask import Blueprint, Response, abort, request, send_from_directory
 from PIL import Image, ImageOps, UnidentifiedImageError
 
 from fieldapp.base.errors import Fault, KitError, StoreError
 from fieldapp.kit.atomic import write_atomic
-from fieldapp.web.photos.photo import MAX_PHOTO_BYTES, MAX_PHOTO_PIXELS, Problem, is_heic, open_image, pixels_of
+from fieldapp.log.entry import Refusal
+from fieldapp.web.common.context import site
+from fieldapp.web.common.i18n import _
+from fieldapp.web.common.phone import YEAR_S
+from fieldapp.web.photos.reading import (
+    MAX_PHOTO_BYTES,
+    MAX_PHOTO_PIXELS,
+    Problem,
+    is_heic,
+    open_image,
+    photo_words,
+    pixels_of,
+)
+
+bp = Blueprint("photos", __name__)
 
 LONGEST_PX = 1600
 QUALITY = 80
 DIGEST = re.compile(r"^[0-9a-f]{64}$", re.ASCII)
-
 _one_at_a_time = threading.BoundedSemaphore(1)
 """A 60-megapixel photo takes 200 MB while it is unpacked."""
+
+
+@bp.get("/photos/<digest>.jpg")
+def picture(digest: str) -> Response:
+    """One photo; it never changes, since its name is its digest."""
+    folder = site().photos
+    if folder is None or not DIGEST.match(digest) or not (folder / f"{digest}.jpg").is_file():
+        abort(404, _("photo"))
+    answer = send_from_directory(folder.absolute(), f"{digest}.jpg", mimetype="image/jpeg", max_age=YEAR_S)
+    answer.headers["Cache-Control"] = f"private, max-age={YEAR_S}, immutable"
+    return answer
+
+
+def sent_photo(folder: Path | None) -> tuple[str, Refusal | None]:
+    """Digest of the photo that came with this form; "" if none did. A refusal if it cannot be kept."""
+    upload = request.files.get("photo")
+    data = upload.stream.read(MAX_PHOTO_BYTES + 1) if upload and folder else b""
+    if not data or folder is None:
+        return "", None
+    without = _("Or send it without a photo: nothing else of this was lost.")
+    try:
+        digest, problem = keep_photo(data, folder)
+    except KitError as error:
+        return "", Refusal(str(error), without, "photo")
+    if problem:
+        what, then = photo_words(problem, typing=False)
+        return "", Refusal(what, f"{then} {without}", "photo")
+    return digest, None
 
 
 def keep_photo(data: bytes, folder: Path) -> tuple[str, Problem | None]:

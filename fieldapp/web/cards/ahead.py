@@ -1,0 +1,71 @@
+"""What goes before a place and what follows from it, as the frame really stands: the lift, the strut, the way out."""
+
+from dataclasses import dataclass
+
+from fieldapp.log.rules import Site
+from fieldapp.log.state import State
+from fieldapp.reports.raising.lifts import next_lift
+from fieldapp.reports.raising.progress import may_come_out, places_of
+from fieldapp.reports.standing.out_of_order import consequence
+from fieldapp.reports.standing.strike import strike
+from fieldapp.web.common.i18n import _
+from fieldapp.wording.lifts import lift_words
+from fieldapp.wording.order import after_words
+from fieldapp.wording.place import joined
+from fieldapp.wording.strike import out_words
+
+LIFT_TOLD_STEPS = 2
+"""A lift is told from this many steps before it on, so that everybody is called in time."""
+
+MOST_NAMED = 6
+
+
+@dataclass(frozen=True, slots=True)
+class LiftNow:
+    """The next lift, once it is near."""
+
+    due: bool = False
+    """True: nothing goes in before it."""
+    lines: tuple[str, ...] = ()
+    """How many people, at which hubs, how high, how evenly; empty while it is far off."""
+    opens: frozenset[str] = frozenset()
+    """The places of the step that begins with it."""
+
+
+def lift_now(site: Site, state: State) -> LiftNow:
+    """Nothing where the way knows no lifts, at the strike, or while the next one is far off."""
+    if state.phase == "striking" or not any(step.lift_mm > 0.0 for step in site.plan.steps):
+        return LiftNow()
+    order = next_lift(site, state)
+    if order is None or order.steps_until > LIFT_TOLD_STEPS:
+        return LiftNow()
+    opens = frozenset(places_of(site.plan.steps[order.step - 1]))
+    return LiftNow(order.steps_until == 0, lift_words(order)[:-1], opens)
+
+
+def lift_before(site: Site, state: State, place: str | None) -> tuple[str, ...]:
+    """What must be lifted before a place can be filled; empty if nothing must."""
+    lift = lift_now(site, state)
+    return lift.lines if lift.due and place in lift.opens else ()
+
+
+def turn_lines(site: Site, state: State, place: str | None) -> tuple[str, ...]:
+    """Empty for no place, for one that is left out, and for a filled one while the frame goes up; the page says itself
+    what it waits for.
+    """
+    if place is None or place not in site.plan.step_of:
+        return ()
+    if state.is_fitted(place):
+        return _out_lines(site, state, place) if state.phase == "striking" else ()
+    return after_words(consequence(site, state, place)) if state.phase != "striking" else ()
+
+
+def _out_lines(site: Site, state: State, place: str) -> tuple[str, ...]:
+    """With which others it comes out, or what must come out before it."""
+    for out in strike(site, state).next:
+        if place in out.places:
+            return out_words(out)
+    if place in may_come_out(site.plan, state):
+        return (_("It may come out now."),)
+    before = [name for name in state.fitted if name in site.plan.step_of and place in site.plan.waits_for(name)]
+    return (_("Not yet. First take out {places}.").format(places=joined(sorted(before)[:MOST_NAMED])),)

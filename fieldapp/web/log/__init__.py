@@ -1,1 +1,0 @@
-"""The log as people read it."""
