@@ -34,9 +34,9 @@ def build_frame(design: Design) -> Frame:
     Examples
     --------
     >>> from fieldapp.frame.design import FrameSection
-    >>> frame = build_frame(Design(frame=FrameSection(frequency=3, cut="5/9", diameter_m=8.0)))
+    >>> frame = build_frame(Design(frame=FrameSection(frequency=4, cut="1/2", diameter_m=7.2)))
     >>> len(frame.hubs), len(frame.struts), len(frame.strut_classes), round(frame.height_mm / 1000, 2)
-    (61, 165, 4, 4.69)
+    (91, 250, 6, 3.6)
     """
     shape = unit_shape(design.frame)
     return named_frame(shape, design, radius_mm(design, shape))

@@ -83,9 +83,9 @@ def cut_sphere(sphere: Shape, rim: int) -> Shape:
     Examples
     --------
     >>> from fieldapp.frame.dome import subdivided_sphere
-    >>> cap = cut_sphere(subdivided_sphere(3, "equal chords"), 5)
+    >>> cap = cut_sphere(subdivided_sphere(4, "equal chords"), 6)
     >>> len(cap.nodes), len(cap.struts), int(cap.ground.sum())
-    (61, 165, 15)
+    (91, 250, 20)
     """
     kept = sphere.level <= rim
     index = np.cumsum(kept) - 1

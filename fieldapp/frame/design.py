@@ -3,6 +3,9 @@
 Every field carries the question a maker is asked (`frame.template` writes it above the key) and the
 advice that ends a message about a wrong answer (`frame.design_file` reads and checks). What two
 answers demand of each other stands in `frame.design_rules`.
+
+A default is what a file without that line has meant from the first version on. It stays, so that no old file changes
+its meaning; what `raisebook new` writes stands in `frame.template`.
 """
 
 from collections.abc import Iterable
@@ -50,7 +53,7 @@ class FrameSection(Section):
         "equal chords", "How is that edge divided: into equal chords or into equal arcs?",
         "Keep \"equal chords\" unless you follow a drawing made with arcs.")
     cut: str = ask(
-        "5/9", "How much of the sphere stands? 5/9 is a little more than half.",
+        "5/9", "How much of the sphere stands? 1/2 is half of it, 5/9 a little more.",
         "Write a fraction that the frequency offers.")
     level_base: bool = ask(
         True, "Shall all ground hubs lie in one plane? If not, the ground ring rises and falls a little.",
@@ -95,7 +98,7 @@ class StrutSection(Section):
     outer_mm: float = ask(
         60.0, "Outer diameter [mm]", "Measure across the strut.", ge=2.0, le=500.0)
     wall_mm: float | None = ask(
-        4.0, "Wall thickness of a tube [mm]", "Measure at the end of the tube.", example=4.0, gt=0.0, le=250.0)
+        4.0, "Wall thickness of a tube [mm]", "Measure at the end of the tube.", example=2.0, gt=0.0, le=250.0)
     stock_mm: float = ask(
         2400.0, "How long is the stock you buy? [mm]", "Give the length as delivered.", ge=50.0, le=20000.0)
     kerf_mm: float = ask(
@@ -105,16 +108,16 @@ class StrutSection(Section):
         "Measure ten struts and take the largest error.", ge=0.0, le=50.0)
     youngs_modulus_mpa: float | None = ask(
         None, "Own values beat the table. Stiffness E of the material [N/mm²]",
-        "Leave the line out to use the table.", example=1820.0, gt=0.0, le=1e6)
+        "Leave the line out to use the table.", example=11000.0, gt=0.0, le=1e6)
     shear_modulus_mpa: float | None = ask(
-        None, "Shear stiffness G [N/mm²]", "Leave the line out to use the table.", example=700.0, gt=0.0, le=1e6)
+        None, "Shear stiffness G [N/mm²]", "Leave the line out to use the table.", example=690.0, gt=0.0, le=1e6)
     density_kg_m3: float | None = ask(
         None, "Density [kg/m³]", "Weigh a piece, or leave the line out to use the table.",
-        example=750.0, gt=0.0, le=25000.0)
+        example=420.0, gt=0.0, le=25000.0)
     bending_strength_mpa: float | None = ask(
-        None, "Bending strength [N/mm²]", "Leave the line out to use the table.", example=10.0, gt=0.0, le=5000.0)
+        None, "Bending strength [N/mm²]", "Leave the line out to use the table.", example=24.0, gt=0.0, le=5000.0)
     compression_strength_mpa: float | None = ask(
-        None, "Compression strength [N/mm²]", "Leave the line out to use the table.", example=10.0, gt=0.0, le=5000.0)
+        None, "Compression strength [N/mm²]", "Leave the line out to use the table.", example=21.0, gt=0.0, le=5000.0)
 
     @model_validator(mode="before")
     @classmethod
@@ -146,14 +149,14 @@ class HubSection(Section):
         "Check three hubs against the drawing.", ge=0.0, le=20.0)
     youngs_modulus_mpa: float | None = ask(
         None, "Own values beat the table. Stiffness E of the hub's material [N/mm²]",
-        "Leave the line out to use the table.", example=7000.0, gt=0.0, le=1e6)
+        "Leave the line out to use the table.", example=6800.0, gt=0.0, le=1e6)
     shear_modulus_mpa: float | None = ask(
-        None, "Shear stiffness G [N/mm²]", "Leave the line out to use the table.", example=600.0, gt=0.0, le=1e6)
+        None, "Shear stiffness G [N/mm²]", "Leave the line out to use the table.", example=620.0, gt=0.0, le=1e6)
     density_kg_m3: float | None = ask(
-        None, "Density [kg/m³]", "Leave the line out to use the table.", example=700.0, gt=0.0, le=25000.0)
+        None, "Density [kg/m³]", "Leave the line out to use the table.", example=680.0, gt=0.0, le=25000.0)
     design_strength_mpa: float | None = ask(
         None, "Bending stress that an arm may carry, all reductions made [N/mm²]",
-        "Leave the line out unless an engineer gave you the value.", example=30.0, gt=0.0, le=5000.0)
+        "Leave the line out unless an engineer gave you the value.", example=25.0, gt=0.0, le=5000.0)
     stiffness_out_nm_rad: float | None = ask(
         None,
         f"For {WITH_SPRINGS}: stiffness against tilting out of the surface [N m per radian], 0 for a hinge",
@@ -235,7 +238,7 @@ class RaisingSection(Section):
         None, "How deep does an arm sit in the end of its strut? [mm]",
         "Measure on a strut pushed home. Leave the line out for half of hub.reach_mm.", example=45.0, ge=0.0, le=1000.0)
     leave_out: tuple[HubName, ...] = ask(
-        (), "Hub places that stay empty, with their struts", "List hub places, for example [\"H61\"].", example=["H61"])
+        (), "Hub places that stay empty, with their struts", "List hub places, for example [\"H22\"].", example=["H22"])
 
 
 class LabelsSection(Section):

@@ -30,7 +30,7 @@ SPECIAL_ALLOWED = {
     "frame.name": "1 to 60 characters on one line",
     "frame.prefix": "two or three capital letters A to Z",
     "raising.own_order": "a list of hub places such as \"H01\"",
-    "raising.leave_out": "a list of hub places such as \"H61\"",
+    "raising.leave_out": "a list of hub places such as \"H22\"",
     "hub.test_loads_n": "a list of numbers above 0",
     "site.address": "http:// or https://, a host name or number, and a port if needed, 40 characters at most, no path",
     "site.wifi_name": "1 to 32 letters, digits and hyphens",

@@ -29,8 +29,8 @@ def hub_turns(made_for: HubPlace, at: HubPlace, tolerance_deg: float) -> tuple[t
     --------
     >>> from fieldapp.frame.build import build_frame
     >>> from fieldapp.frame.design import Design, FrameSection
-    >>> frame = build_frame(Design(frame=FrameSection(frequency=3, cut="5/9", diameter_m=8.0)))
-    >>> crown, front, second = frame.hub("H61"), frame.hub("H01"), frame.hub("H02")
+    >>> frame = build_frame(Design(frame=FrameSection(frequency=3, cut="4/9", diameter_m=5.0)))
+    >>> crown, front, second = frame.hub("H46"), frame.hub("H01"), frame.hub("H02")
     >>> len(hub_turns(crown, crown, 0.05)), hub_turns(front, front, 0.05), hub_turns(front, second, 0.05)
     (5, ((1, 2, 3, 4),), ())
     """

@@ -60,8 +60,8 @@ def reach(height_mm: float, crew: CrewSection) -> Reach:
 
     Examples
     --------
-    >>> reach(4700.0, CrewSection(ladder_m=2.4)).stand_on
-    'out of reach: needs a platform of 2.84 m or more'
+    >>> reach(3300.0, CrewSection(ladder_m=1.2)).stand_on
+    'out of reach: needs a platform of 1.44 m or more'
     """
     needed_mm = max(0.0, height_mm - grip_reach_mm(crew))
     for aid in aids(crew):

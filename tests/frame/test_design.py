@@ -68,16 +68,16 @@ MESSAGES = {
         "frame.frequncy is not a key; the nearest is frame.frequency. Correct it, or put a # before the line.",
     SIZED + "reach_mm = 3":
         "frame.reach_mm is not a key; the nearest is hub.reach_mm. Correct it, or put a # before the line.",
-    SIZED + "[strutt]\nouter_mm = 60":
+    SIZED + "[strutt]\nouter_mm = 50":
         "[strutt] is not a section; the nearest is [strut]. Correct it, or remove it.",
-    SIZED + "[strut]\nwall_mm = 31":
-        "strut.wall_mm is 31, but the tube is only 60 mm thick; allowed is at most half of that, 30. "
+    SIZED + "[strut]\nsection = \"tube\"\nouter_mm = 50\nwall_mm = 26":
+        "strut.wall_mm is 26, but the tube is only 50 mm thick; allowed is at most half of that, 25. "
         "Measure at the end of the tube.",
     SIZED + "[strut]\nsection = \"rod\"\nwall_mm = 4":
         "strut.wall_mm is 4, but a rod is solid; allowed is no wall. "
         "Put a # before the line, or set strut.section to \"tube\".",
-    "[frame]\nlongest_strut_m = 3\n[strut]\nstock_mm = 2400":
-        "strut.stock_mm is 2400, but frame.longest_strut_m asks for 3000 mm; allowed is that or more. "
+    "[frame]\nlongest_strut_m = 3\n[strut]\nstock_mm = 2000":
+        "strut.stock_mm is 2000, but frame.longest_strut_m asks for 3000 mm; allowed is that or more. "
         "Buy longer stock, or ask for shorter struts.",
     SIZED + "[hub]\ntest_loads_n = [100, -4]\ntest_lever_mm = 600":
         "hub.test_loads_n is wrong at item 2, -4; allowed is a list of numbers above 0. "
@@ -120,7 +120,7 @@ def test_a_site_address_that_makes_symbols_too_large(tmp_path: Path) -> None:
 
 
 def test_all_problems_are_listed_at_once(tmp_path: Path) -> None:
-    text = ("[frame]\nfrequency = 17\nsize = 3\n[strut]\nmaterial = \"papr tube\"\nwall_mm = 40\n"
+    text = ("[frame]\nfrequency = 17\nsize = 3\n[strut]\nmaterial = \"S253\"\nouter_mm = 50\nwall_mm = 40\n"
             "[crew]\npeople = 2.5\nlifters = 9\n[site]\naddress = \"ftp://x\"")
     lines = refusal(tmp_path, text).split("\n")
     keys = [line.removeprefix("design.toml: ").split(" ")[0].rstrip(":") for line in lines]
@@ -129,7 +129,7 @@ def test_all_problems_are_listed_at_once(tmp_path: Path) -> None:
 
 
 def test_a_nearly_right_material_is_offered(tmp_path: Path) -> None:
-    assert "nearest: paper tube" in refusal(tmp_path, SIZED + "[strut]\nmaterial = \"papr tube\"")
+    assert "nearest: S235" in refusal(tmp_path, SIZED + "[strut]\nmaterial = \"S253\"")
 
 
 @pytest.mark.parametrize(("content", "said"), [

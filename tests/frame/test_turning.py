@@ -9,10 +9,11 @@ from fieldapp.frame.turning import hub_turns
 TOLERANCE_DEG = 0.05
 
 
-@pytest.fixture(scope="module", params=[("5/9", True), ("4/9", True), ("full", False)], ids=lambda p: p[0])
+@pytest.fixture(scope="module", params=[(2, "2/3", True), (3, "4/9", True), (3, "full", False)],
+                ids=lambda p: p[1])
 def frame(request):
-    cut, level = request.param
-    return build_frame(Design(frame=FrameSection(frequency=3, cut=cut, level_base=level, diameter_m=8.0)))
+    frequency, cut, level = request.param
+    return build_frame(Design(frame=FrameSection(frequency=frequency, cut=cut, level_base=level, diameter_m=5.0)))
 
 
 def test_hubs_of_one_class_fit_each_other_in_as_many_positions_as_the_class_says(frame):

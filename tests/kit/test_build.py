@@ -13,15 +13,19 @@ from fieldapp.kit.build import build_kit, with_parts
 from fieldapp.kit.kit import Kit
 from fieldapp.kit.parts import next_part
 
+METAL_HALF = Design(frame=FrameSection(frequency=4, cut="1/2", diameter_m=7.2),
+                    strut=StrutSection(section="tube", material="EN AW-6060 T66", outer_mm=40.0, wall_mm=2.5),
+                    hub=HubSection(reach_mm=75.0))
+"""7.2 m, half a sphere, of aluminium tubes."""
 
-def test_common_frame_of_eight_metres() -> None:
-    # Common practice, no source: f = 3, 5/9, 8 m, level base: 61 hubs, 165 struts in four lengths, about 4.7 m
-    # high; two hubs take 240 mm of each tube.
-    kit = build_kit(Design(frame=FrameSection(diameter_m=8.0), hub=HubSection(reach_mm=120.0)))
-    assert (len(kit.frame.hubs), len(kit.frame.struts), len(kit.frame.strut_classes)) == (61, 165, 4)
-    assert kit.frame.height_mm == pytest.approx(4700.0, abs=50.0)
+
+def test_two_hubs_take_their_reach_of_every_strut() -> None:
+    # Counts of the half of frequency 4: common practice, no source.
+    kit = build_kit(METAL_HALF)
+    assert (len(kit.frame.hubs), len(kit.frame.struts), len(kit.frame.strut_classes)) == (91, 250, 6)
+    assert kit.frame.height_mm == pytest.approx(3600.0)
     for place in kit.frame.struts:
-        assert kit.by_place[place.name].cut_length_mm == pytest.approx(place.centre_length_mm - 240.0, abs=0.01)
+        assert kit.by_place[place.name].cut_length_mm == pytest.approx(place.centre_length_mm - 150.0, abs=0.01)
 
 
 def test_parts_are_numbered_as_their_places(kit: Kit) -> None:
@@ -44,11 +48,9 @@ def test_mass_is_volume_times_density(kit: Kit) -> None:
     part = kit.by_place["S001"]
     assert part.cut_length_mm is not None
     assert part.mass_kg == pytest.approx(math.pi / 4 * 0.035**2 * part.cut_length_mm / 1000 * 420.0)
-    tube = build_kit(Design(frame=FrameSection(diameter_m=8.0),
-                            strut=StrutSection(outer_mm=60.0, wall_mm=4.0, density_kg_m3=750.0)))
-    part = tube.by_place["S001"]
+    part = build_kit(METAL_HALF).by_place["S001"]
     assert part.cut_length_mm is not None
-    assert part.mass_kg == pytest.approx(math.pi * 0.056 * 0.004 * part.cut_length_mm / 1000 * 750.0)
+    assert part.mass_kg == pytest.approx(math.pi * 0.0375 * 0.0025 * part.cut_length_mm / 1000 * 2700.0)
     assert kit.mass_kg == pytest.approx(sum(p.mass_kg for p in kit.by_place.values()))
 
 
@@ -57,14 +59,15 @@ def test_same_design_same_kit(kit: Kit) -> None:
 
 
 def test_reach_longer_than_the_strut_is_refused() -> None:
-    with pytest.raises(DesignError, match=r"^hub.reach_mm is 100; .* 174.3 mm"):
-        build_kit(Design(frame=FrameSection(diameter_m=1.0), hub=HubSection(reach_mm=100.0)))
+    with pytest.raises(DesignError, match=r"^hub.reach_mm is 140; .* 273.3 mm"):
+        build_kit(Design(frame=FrameSection(frequency=2, cut="1/2", diameter_m=1.0), hub=HubSection(reach_mm=140.0)))
 
 
 def test_stock_shorter_than_a_strut_is_refused() -> None:
     with pytest.raises(DesignError) as caught:
-        build_kit(Design(frame=FrameSection(diameter_m=6.4), strut=StrutSection(stock_mm=1000.0)))
-    assert str(caught.value) == ("strut.stock_mm is 1000, but strut D is cut 1129.7 mm long; allowed is that or more. "
+        build_kit(Design(frame=FrameSection(frequency=2, cut="1/2", diameter_m=4.0), hub=HubSection(reach_mm=100.0),
+                         strut=StrutSection(stock_mm=1000.0)))
+    assert str(caught.value) == ("strut.stock_mm is 1000, but strut B is cut 1036.1 mm long; allowed is that or more. "
                                  "Buy longer stock, or build a smaller frame.")
 
 

@@ -12,9 +12,10 @@ from fieldapp.kit.checklist_defaults import checks_text, default_checks, write_c
 from fieldapp.kit.checklist_file import checklist_of, read_checks
 from fieldapp.kit.kit import Part
 
-PAPER = Design(frame=FrameSection(diameter_m=6.4))
-METAL = Design(frame=FrameSection(diameter_m=6.4), strut=StrutSection(material="S235"),
-               hub=HubSection(material="S235", joint="bolted end"))
+SMALL = FrameSection(frequency=2, cut="1/2", diameter_m=4.4)
+PAPER = Design(frame=SMALL, strut=StrutSection(material="paper tube"),
+               hub=HubSection(material="birch plywood 18", ply_mm=18.0, plies=1))
+METAL = Design(frame=SMALL, strut=StrutSection(material="S235"), hub=HubSection(material="S235", joint="bolted end"))
 FINE = """
 [[strut]]
 item = "ends"

@@ -50,11 +50,11 @@ def test_make_says_what_was_made_and_again_the_same_bytes(made: Path) -> None:
     assert result.exit_code == 0
     assert snapshot(made) == before
     assert result.stdout.startswith(
-        "My frame: 61 hubs in 8 classes, 165 struts in 4 lengths\n"
-        "Spares: 0 hubs, 4 struts\n"
-        "Height 3.75 m, radius 3.20 m, mass 119.7 kg\n"
-        "Struts are cut 925.6 mm (A) to 1129.7 mm (D); two hubs take 190 mm of each\n"
-        "Stock: 85 bars of 2400 mm (no plan needs fewer), spares included\n"
+        "My frame: 26 hubs in 4 classes, 65 struts in 2 lengths\n"
+        "Spares: 0 hubs, 2 struts\n"
+        "Height 1.80 m, radius 1.80 m, mass 19.5 kg\n"
+        "Struts are cut 743.8 mm (A) to 872.5 mm (B); two hubs take 240 mm of each\n"
+        "Stock: 26 bars of 2400 mm (no plan needs fewer), spares included\n"
         "The labelled parts are as they were.\n"
         "Raising: ")
     assert result.stdout.endswith(f"Wrote {made / 'kit.json'}, {made / 'tables'}, {made / 'paper'} "
@@ -91,14 +91,14 @@ def test_a_folder_that_is_not_a_kit(tmp_path: Path) -> None:
      "kit in your store uses.\n"
      "design.toml: frame.frequency is 0; allowed are whole numbers from 1 to 16. "
      "Choose the number of struts along one edge of the icosahedron."),
-    ({"cut": '"5/7"'}, "design.toml: frame.cut is '5/7'; frequency 3 can be cut at 1/9, 2/9, 1/3, 4/9, 5/9, 2/3, 7/9, "
-                       "8/9, full; the nearest is 2/3."),
-    ({"stock_mm": 1000}, "strut.stock_mm is 1000, but strut D is cut 1129.7 mm long; allowed is that or more. "
+    ({"cut": '"5/7"'}, "design.toml: frame.cut is '5/7'; frequency 2 can be cut at 1/6, 1/3, 1/2, 2/3, 5/6, full; "
+                       "the nearest is 2/3."),
+    ({"stock_mm": 800}, "strut.stock_mm is 800, but strut B is cut 872.5 mm long; allowed is that or more. "
                          "Buy longer stock, or build a smaller frame."),
     ({"diameter_m": -1}, "design.toml: frame.diameter_m is -1; allowed are numbers from 0.2 to 100. "
                          "Give metres, for example 6.4."),
-    ({"reach_mm": 600}, "hub.reach_mm is 600; the shortest struts (class A) measure 1115.6 mm from hub centre to hub "
-                        "centre, so it must be below 557.8; make the reach shorter or the frame larger"),
+    ({"reach_mm": 600}, "hub.reach_mm is 600; the shortest struts (class A) measure 983.8 mm from hub centre to hub "
+                        "centre, so it must be below 491.9; make the reach shorter or the frame larger"),
 ])
 def test_a_design_that_cannot_be_built(tmp_path: Path, answers: dict[str, object], said: str) -> None:
     folder = answered(tmp_path / "hall", **answers)
@@ -113,12 +113,12 @@ def test_a_labelled_kit_refuses_another_shape(made: Path) -> None:
     text = path.read_text(encoding="utf-8")
     before = snapshot(made)
     try:
-        path.write_text(text.replace("\nreach_mm = 95", "\nreach_mm = 75"), encoding="utf-8")
+        path.write_text(text.replace("\nreach_mm = 120", "\nreach_mm = 100"), encoding="utf-8")
         result = run("make", made)
     finally:
         path.write_text(text, encoding="utf-8")
     assert result.exit_code == 4
-    assert "169 of 230 labelled parts would change; allowed is none, so nothing was written." in result.stderr
+    assert "67 of 93 labelled parts would change; allowed is none, so nothing was written." in result.stderr
     assert snapshot(made) == before
 
 
@@ -126,15 +126,15 @@ def test_more_spares_get_labels_of_their_own_and_corrections_are_named(tmp_path:
     folder = answered(tmp_path / "hall")
     assert run("make", folder).exit_code == 0
     text = (folder / "design.toml").read_text(encoding="utf-8")
-    for old, new in (("struts_each = 0", "struts_each = 1"), ("mass_kg = 0.42", "mass_kg = 0.5"),
+    for old, new in (("struts_each = 0", "struts_each = 1"), ("mass_kg = 0.33", "mass_kg = 0.5"),
                      ("10.0.0.1", "10.0.0.9")):
         text = text.replace(old, new)
     (folder / "design.toml").write_text(text, encoding="utf-8")
     result = run("make", folder)
     assert result.stdout.split("\n")[5:9] == [
-        "4 parts added, MF-S166-L …; the labels for what is new: paper/labels-new.pdf",
+        "2 parts added, MF-S066-V …; the labels for what is new: paper/labels-new.pdf",
         "The labelled parts are as they were.",
-        "Taken as a better description of the same parts: hub.mass_kg was 0.42, is 0.5",
+        "Taken as a better description of the same parts: hub.mass_kg was 0.33, is 0.5",
         "Labels printed before say the old site address: reprint them, or scan them inside the site's page, "
         "which looks only at the ID"]
     assert (folder / "paper" / "labels-new.pdf").is_file()
@@ -142,7 +142,7 @@ def test_more_spares_get_labels_of_their_own_and_corrections_are_named(tmp_path:
 
 def test_a_file_in_the_way_is_a_message(made: Path, tmp_path: Path) -> None:
     (tmp_path / "file").touch()
-    result = run("labels", made, "S73", "--out", tmp_path / "file" / "some.pdf")
+    result = run("labels", made, "S53", "--out", tmp_path / "file" / "some.pdf")
     assert result.exit_code == 1
     assert result.stderr.endswith(f"raisebook: {tmp_path / 'file'} cannot be read or written: File exists. Check the "
                                   f"path, its permissions and the space on the disk.\n")
@@ -169,17 +169,17 @@ def test_a_kit_file_that_cannot_be_read(tmp_path: Path, command: str, content: s
 def test_labels_of_some_parts(made: Path, tmp_path: Path) -> None:
     ids = [part["id"] for part in json.loads((made / "kit.json").read_text(encoding="utf-8"))["parts"]]
     out = tmp_path / "some.pdf"
-    result = run("labels", made, ids[0].lower(), "S73.2", "--start", "3", "--out", out)
+    result = run("labels", made, ids[0].lower(), "S53.2", "--start", "3", "--out", out)
     assert (result.exit_code, result.stdout) == (0, f"Wrote {out}\n")
     assert out.read_bytes().startswith(b"%PDF")
 
 
 def test_labels_of_a_part_of_another_kit(made: Path) -> None:
-    result = run("labels", made, "OH-S073-C")
+    result = run("labels", made, "OH-S053-K")
     assert result.exit_code == 2
-    assert result.stderr.endswith("raisebook: OH-S073-C belongs to kit OH; this is kit MF, My frame. "
+    assert result.stderr.endswith("raisebook: OH-S053-K belongs to kit OH; this is kit MF, My frame. "
                                   "Put the part aside, or look at the label again.\n"
-                                  "  Nearest in this kit: MF-S073-X\n")
+                                  "  Nearest in this kit: MF-S053-6\n")
 
 
 def test_a_whole_sphere_on_one_hub_is_made_and_its_props_are_named(tmp_path: Path) -> None:
@@ -189,7 +189,7 @@ def test_a_whole_sphere_on_one_hub_is_made_and_its_props_are_named(tmp_path: Pat
     assert result.stdout.startswith(
         "My frame: 12 hubs in 1 class, 30 struts in 1 length\n"
         "Spares: 0 hubs, 0 struts\n"
-        "Height 2.00 m, radius 1.00 m, mass 18.7 kg\n"
-        "Struts are cut 861.5 mm (A); two hubs take 190 mm of each\n")
+        "Height 2.00 m, radius 1.00 m, mass 9.0 kg\n"
+        "Struts are cut 811.5 mm (A); two hubs take 240 mm of each\n")
     assert re.search(r"^When all is in, the frame does not stand by itself: "
                      r"hold or prop H\d\d, H\d\d for as long as it is up$", result.stdout, re.MULTILINE)

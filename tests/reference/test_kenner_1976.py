@@ -92,8 +92,8 @@ def test_counts_by_length_of_the_three_frequency_five_ninths():
     (0.34861549, 10.038, 79.962), (0.40354821, 11.641, 78.359), (0.41241149, 11.900, 78.100)])
 def test_axial_angles_of_frequency_three(factor, dip_deg, axial_deg):
     """δ = 2 asin(c/2), axial angle 90° − δ/2: read off the arms of a whole sphere."""
-    frame = build_frame(Design(frame=FrameSection(frequency=3, cut="full", diameter_m=8.0)))
-    of_length = {s.name for s in frame.struts if abs(s.centre_length_mm / 4000 - factor) < 1e-7}
+    frame = build_frame(Design(frame=FrameSection(frequency=3, cut="full", diameter_m=5.0)))
+    of_length = {s.name for s in frame.struts if abs(s.centre_length_mm / 2500 - factor) < 1e-7}
     dips = [arm.dip_deg for hub in frame.hubs for arm in hub.arms if arm.strut in of_length]
     assert len(dips) == 2 * len(of_length) > 0
     assert dips == pytest.approx([dip_deg] * len(dips), abs=6e-4)
