@@ -24,7 +24,7 @@ def show(folder: Path, part: str, columns: int) -> None:
 
     kit = read_kit(folder)
     meant, standing = seating(kit, folder / LOG_NAME)
-    for line in place_text(kit.frame, _place(kit, part, meant), standing, columns=columns):
+    for line in place_text(kit, _place(kit, part, meant), standing, columns=columns):
         click.echo(line)
 
 

@@ -1,22 +1,25 @@
 """Strut and hub in words: yes, at this arm; or no, and where each goes instead."""
 
+from fieldapp.base.joints.joint import Assembly
 from fieldapp.base.words import _, listed
 from fieldapp.log.rules.terms import short_name
 from fieldapp.reports.raising.pairing import ArmSeat, Pairing, StrutSeat
 
 
-def pairing_words(found: Pairing) -> tuple[str, ...]:
-    """Yes or no first.
+def pairing_words(found: Pairing, how: Assembly) -> tuple[str, ...]:
+    """Yes or no first; `how` is how this kit is put together.
 
     Examples
     --------
+    >>> from fieldapp.base.joints import JOINTS
     >>> seat = ArmSeat(3, "S073", "C", 1, filled=False)
-    >>> pairing_words(Pairing("OH-S073-C", "OH-H22-X", "S073", "H22", seat, (), (seat,), ()))
+    >>> found = Pairing("OH-S073-C", "OH-H22-X", "S073", "H22", seat, (), (seat,), ())
+    >>> pairing_words(found, JOINTS["flat arm"].assembly)
     ('Yes. Push end 1 of S073 onto arm 3 of H22.',)
     """
     strut, hub = short_name(found.strut), short_name(found.hub)
     if found.seat is not None:
-        lines = [_("Yes. Push end {end} of {strut} onto arm {arm} of {hub}.").format(
+        lines = [_(how.yes).format(
             end=found.seat.end, strut=strut, arm=found.seat.arm, hub=hub)]
         if found.hub_place is not None and found.hub_place != hub:
             lines.append(_("{hub} goes to place {place}.").format(hub=hub, place=found.hub_place))

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from fieldapp.base.joints.joint import Assembly
 from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame, HubPlace, StrutPlace
 
@@ -72,14 +73,13 @@ def sentence(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def end_goes(frame: Frame, strut: StrutPlace, end: int, *, in_hand: bool = False) -> str:
+def end_goes(frame: Frame, strut: StrutPlace, end: int, how: Assembly, *, in_hand: bool = False) -> str:
     """"Lower end into arm 4 of H22", or "The end in your hand (lower end) into …"."""
     at = strut.end(end)
     name = end_name(frame, strut, end)
     if in_hand:
-        return _("The end in your hand ({end}) into arm {arm} of {hub}").format(
-            end=name, arm=at.arm, hub=at.hub)
-    return sentence(_("{end} into arm {arm} of {hub}").format(end=name, arm=at.arm, hub=at.hub))
+        return _(how.end_in_hand).format(end=name, arm=at.arm, hub=at.hub)
+    return sentence(_(how.at_arm).format(end=name, arm=at.arm, hub=at.hub))
 
 
 def joined(names: Sequence[str]) -> str:

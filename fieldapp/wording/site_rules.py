@@ -7,6 +7,7 @@ Ladder rules follow the HSE's guidance on ladders (from memory); wind fractions 
 import math
 
 from fieldapp.base.constants import BEAUFORT_BEGINS_M_S, WIND_ACTION_FRACTIONS
+from fieldapp.base.joints.joint import Assembly
 from fieldapp.base.words import _, figures
 
 ON_LADDERS_M_S = (BEAUFORT_BEGINS_M_S[4], BEAUFORT_BEGINS_M_S[5])
@@ -14,19 +15,21 @@ ON_LADDERS_M_S = (BEAUFORT_BEGINS_M_S[4], BEAUFORT_BEGINS_M_S[5])
 Source: common practice, no source. Test: tests/prints/posters/test_posters.py"""
 
 
-def site_rules(wind_limit_m_s: float | None = None) -> tuple[str, ...]:
+def site_rules(how: Assembly, wind_limit_m_s: float | None = None) -> tuple[str, ...]:
     """What everybody on site is told before the first part is lifted.
 
     Parameters
     ----------
+    how : Assembly
+        How this kit is put together.
     wind_limit_m_s : float or None
         Lowest gust that a stage of the raise bears; None if it is not computed. [m/s]
     """
     return (
         _("Do one step at a time, in the order of the booklet. Ask before you change it."),
-        _("Never let a strut hang on one arm: hold its free end until it is on. The arm is what breaks."),
+        _(how.hanging),
         _("Whoever holds a hub holds it until the book says let go. Do not leave; call for a relief."),
-        _("Push straight, with two hands, no harder than the step says. If it cracks or jams, stop and look."),
+        _(how.push),
         _("Nobody stands under a part that is being lifted. Nobody climbs or leans on the frame."),
         _("Ladders: one person each, somebody at the foot, top two steps of a stepladder empty."),
         wind_rule(wind_limit_m_s),

@@ -3,6 +3,7 @@
 import math
 from dataclasses import replace
 
+from fieldapp.base.joints.joint import Assembly
 from fieldapp.base.words import _, figures
 from fieldapp.plan.phrases import retold
 from fieldapp.plan.plan import Insertion, Plan, Step
@@ -46,12 +47,12 @@ def _standing_words(step: Step) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def pushing_words(plan: Plan, strut: str) -> tuple[str, ...]:
+def pushing_words(plan: Plan, strut: str, how: Assembly) -> tuple[str, ...]:
     """Onto which hub a strut goes first, and whether the hubs must give way."""
     item = _insertion(plan, strut)
     if item is None:
         return ()
-    lines = [_("Push it onto {hub} first.").format(hub=item.hub)]
+    lines = [_(how.first).format(hub=item.hub)]
     if item.closes and item.spreading_mm > 0.0:
         lines.append(_("Both hubs stand already: spread them by {n} mm, do not force it.").format(
             n=math.ceil(item.spreading_mm)))

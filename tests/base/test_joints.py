@@ -69,6 +69,7 @@ def test_flat_arm():
     assert insertion_depth_mm(design) == design.hub.reach_mm / 2
     assert JOINTS["flat arm"].fit.depth_mm(120.0, 45.0) == 45.0
     assert JOINTS["flat arm"].fit.bore_mm(40.0, 30.0, 0.0) == 50.0
+    assert JOINTS["bolted end"].fit.bore_mm(40.0, 30.0, 0.0) == 0.0
     assert make_of(design).arm_material.name == design.hub.material
     assert not make_of(held_by("flat arm", stiffness_out_nm_rad=0.0, stiffness_in_nm_rad=0.0)).pinned
 

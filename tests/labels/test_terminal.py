@@ -3,7 +3,7 @@
 import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.frame.build import build_frame
+from fieldapp.kit.build import build_kit
 from fieldapp.prints.terminal.place import place_text
 from labels.drawing import Drawing, Line, Text
 from labels.terminal import terminal_lines
@@ -37,7 +37,7 @@ def test_letters_stay_inside():
 
 @pytest.mark.parametrize("place", ["H22", "S073", "H61", "S001"])
 def test_a_place_is_said_and_shown(place):
-    lines = place_text(build_frame(orchard_hall()), place, frozenset(), columns=60)
+    lines = place_text(build_kit(orchard_hall()), place, frozenset(), columns=60)
     assert place in "\n".join(lines[2:])
     assert max(map(len, lines[2:])) <= 60
     assert len(dots(lines[2:])) > 300

@@ -3,6 +3,7 @@
 import math
 from dataclasses import replace
 
+from fieldapp.base.joints import JOINTS
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.wording.step import limit_words, order_words, pushing_words
 
@@ -35,8 +36,15 @@ def test_nothing_is_said_where_any_push_is_borne_or_nothing_was_computed() -> No
 
 
 def test_a_closing_strut_says_how_far_the_hubs_are_spread() -> None:
-    assert pushing_words(plan_of(STEP), "S031") == (
+    assert pushing_words(plan_of(STEP), "S031", JOINTS["flat arm"].assembly) == (
         "Push it onto H09 first.", "Both hubs stand already: spread them by 48 mm, do not force it.")
+
+
+def test_a_bolted_strut_is_bolted_and_never_pushed_onto_an_arm() -> None:
+    plan = plan_of(replace(STEP, struts=tuple(replace(item, spreading_mm=0.0) for item in STEP.struts)))
+    assert pushing_words(plan, "S031", JOINTS["bolted end"].assembly) == (
+        "Bolt it to H09 first; tighten when both ends are on.",
+        "Both hubs stand already: ease them apart, do not force it.")
 
 
 def test_a_lift_says_how_high_and_where_it_is_carried() -> None:
@@ -51,4 +59,4 @@ def test_a_place_left_out_is_in_no_step() -> None:
     plan = plan_of(STEP)
     assert order_words(plan, "H16") == ("In no step: the way 'ring by ring' leaves this place out.",)
     assert limit_words(plan, "H16") == ()
-    assert pushing_words(plan, "S999") == ()
+    assert pushing_words(plan, "S999", JOINTS["flat arm"].assembly) == ()

@@ -1,5 +1,7 @@
 """A flat arm of the hub, pushed into the strut's end: the usual sheet hub."""
 
+import math
+
 from fieldapp.base.joints.joint import Assembly, BreakTest, CheckLine, Fit, Inspection, Joint, Member, Workshop
 from fieldapp.base.words import marked
 
@@ -7,11 +9,26 @@ SHARE_INSIDE = 0.5
 """Part of the reach that sits inside the strut if the design does not say [1].
 Source: common practice, no source. Test: tests/base/test_joints.py"""
 
+
+def bore_mm(width_mm: float, thickness_mm: float, off_mm: float) -> float:
+    """Inner diameter in which a flat arm sits straight with its packing [mm].
+
+    A corner of the arm is the farthest from the strut's axis: half the width one way, half the thickness and
+    `off_mm` the other.
+
+    Examples
+    --------
+    >>> bore_mm(40.0, 30.0, 0.0)
+    50.0
+    """
+    return 2.0 * math.hypot(width_mm / 2, thickness_mm / 2 + off_mm)
+
+
 FLAT_ARM = Joint(
     kind="flat arm",
     question="a flat arm pushed into it",
     member=Member(springs=False, rigid=False, arm_of="hub"),
-    fit=Fit(share_inside=SHARE_INSIDE),
+    fit=Fit(share_inside=SHARE_INSIDE, bore_mm=bore_mm),
     assembly=Assembly(
         yes=marked("Yes. Push end {end} of {strut} onto arm {arm} of {hub}."),
         first=marked("Push it onto {hub} first."),

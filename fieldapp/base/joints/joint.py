@@ -4,7 +4,6 @@ Plain data and small functions, so that statics, kit, plan, paper and pages can 
 English as written and marked for the catalogues; whoever shows them fills the gaps and translates.
 """
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
@@ -46,12 +45,20 @@ class Member:
     """Of the arm: stiffness, and with the strength of its material (or break tests) what it can take."""
 
 
+def nothing_inside(width_mm: float, thickness_mm: float, off_mm: float) -> float:
+    """No bore is needed."""
+    return 0.0
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fit:
     """What must go into what."""
 
     share_inside: float
     """Part of the reach that sits inside the strut if the design does not say; 0: nothing goes into the strut."""
+    bore_mm: Callable[[float, float, float], float] = nothing_inside
+    """Inner diameter of the strut that is needed for an arm of some width and thickness, the strut's axis at most so
+    far beside the arm's middle [mm]."""
 
     def depth_mm(self, reach_mm: float, given_mm: float | None) -> float:
         """How deep an arm sits in its strut [mm]; `given_mm` is the design's own answer."""
@@ -59,13 +66,6 @@ class Fit:
             return 0.0
         return self.share_inside * reach_mm if given_mm is None else given_mm
 
-    def bore_mm(self, width_mm: float, thickness_mm: float, off_mm: float) -> float:
-        """Inner diameter in which a flat arm sits, the strut's axis at most `off_mm` beside its middle [mm].
-
-        The corner of the arm is the farthest from the axis: half the width one way, half the thickness and
-        `off_mm` the other.
-        """
-        return 2.0 * math.hypot(width_mm / 2, thickness_mm / 2 + off_mm) if self.share_inside else 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from fieldapp.base.words import _
 from fieldapp.plan.plan import Step
 from fieldapp.prints.common.book import Book
 from fieldapp.prints.pictures.pictures import Showing, frame_view
@@ -73,8 +74,8 @@ def _questions(book: Book, check: RingCheck) -> Iterator[str]:
     if first.number == 1 and book.frame.hub(first.hub).on_ground:
         yield "The ground is level under every hub, and the first hub is at the front mark"
     yield "Every hub: marked face outward, its arrow up the frame"
-    yield "Every strut: pushed home at both ends, the whole ID compared"
-    yield "No arm cracked or bent, no strut split, nothing wet that was dry"
+    yield _(book.how.every_strut)
+    yield _(book.how.nothing_broken)
     holds = check.run.steps[-1].holds
     yield f"Held now: {joined(holds)}" if holds else "Nobody needs to hold a hub now"
     if check.last:

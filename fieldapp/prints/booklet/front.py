@@ -2,7 +2,9 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from fieldapp.base.joints.joint import Assembly
 from fieldapp.base.units import m_from_mm
+from fieldapp.base.words import _
 from fieldapp.plan.plan import Step
 from fieldapp.plan.teams import TEAM_PEOPLE
 from fieldapp.plan.words import SAFETY
@@ -99,7 +101,7 @@ def safety_page(book: Book, number: int) -> Page:
     column.bar("Read this first")
     column.text(SAFETY, TALK_MM, bold=True)
     column.gap(3.0)
-    column.points(map(glued, site_rules(book.wind_limit_m_s)), TALK_MM)
+    column.points(map(glued, site_rules(book.how, book.wind_limit_m_s)), TALK_MM)
     column.gap(3.0)
     column.bar("Contents")
     return finished_page(book, number, "Safety and contents", (*column.items, *_contents(book, column)),
@@ -119,7 +121,7 @@ def reading_page(book: Book, number: int) -> Page:
     step = _example(book.plan.steps)
     column = book.column()
     column.bar("How to read a step")
-    column.points(_step_words(), TALK_MM)
+    column.points(_step_words(book.how), TALK_MM)
     column.gap(1.5)
     top, half = column.y_mm, (book.width_mm - 6.0) / 2
     items = [*column.items, Picture(stage_picture(book, step, (half, 62.0)), column.x_mm, top)]
@@ -132,13 +134,13 @@ def reading_page(book: Book, number: int) -> Page:
                          marks=(Mark("read", "How to read a step"),))
 
 
-def _step_words() -> tuple[str, ...]:
+def _step_words(how: Assembly) -> tuple[str, ...]:
     """What each step shows, from its first line down."""
     return ("The black line says what to do. Tick the box at its end when the step is in.",
             "Below it, in bold: who holds which hub. Then where the hub is and what to stand on.",
             "The parts are listed in the order in which they go in. Compare the whole ID with the label, then tick.",
             f"{TEAM_PEOPLE} people work at a step: 1 at the hub, {TEAM_PEOPLE - 1} at the struts. Others hold.",
-            "Push the strut straight onto the arm. Hold its free end until that is on its arm too.",
+            _(how.talk),
             "If another part sits at a place, write it on the page for exchanges: from then on the place counts.")
 
 

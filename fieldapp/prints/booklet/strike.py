@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
+from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan, Step
@@ -29,10 +30,6 @@ HEAD_MM = 62.0
 
 PICTURE_MM = (86.0, 49.0)
 
-RULES = ("The raise backwards: last in, first out. Start only with everybody there and the wind below the limit.",
-         "Hold first, then loosen. Take hold of the free end before a strut comes off its arm.",
-         "Look at each part, wipe it, tick it, stack it by ring. Damage goes on a form and into the log.")
-
 
 @dataclass(frozen=True, slots=True)
 class Block:
@@ -43,6 +40,13 @@ class Block:
     before: Step | None
     run: Run | None = None
     """For a heading only."""
+
+
+def _rules(book: Book) -> tuple[str, ...]:
+    """What holds for the whole strike."""
+    return ("The raise backwards: last in, first out. Start only with everybody there and the wind below the limit.",
+            _(book.how.strike),
+            "Look at each part, wipe it, tick it, stack it by ring. Damage goes on a form and into the log.")
 
 
 def strike_pages(kit: Kit, plan: Plan) -> tuple[tuple[Block, ...], ...]:
@@ -144,7 +148,7 @@ def _heading(book: Book, run: Run, top_mm: float) -> Iterator[Item]:
     picture = frame_view(book.frame, showing, facing=first.hub, size_mm=PICTURE_MM)
     yield Picture(_unlettered(picture), left, top_mm + 11.0)
     beside = Column(left + PICTURE_MM[0] + 4.0, top_mm + 12.0, book.width_mm - PICTURE_MM[0] - 4.0)
-    beside.points(RULES if first is book.plan.steps[-1] else tuple(_run_notes(book, run)))
+    beside.points(_rules(book) if first is book.plan.steps[-1] else tuple(_run_notes(book, run)))
     yield from beside.items
 
 

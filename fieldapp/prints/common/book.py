@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
+from fieldapp.base.joints.joint import Assembly
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan, Step
@@ -36,6 +37,11 @@ class Book(KitPaper):
     def frame(self) -> Frame:
         """The frame of the kit."""
         return self.kit.frame
+
+    @property
+    def how(self) -> Assembly:
+        """How the kit is put together, in words."""
+        return self.kit.design.hub.held_by.assembly
 
 
 Maker = Callable[[Book, int], Page]

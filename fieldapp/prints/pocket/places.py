@@ -74,7 +74,7 @@ def _place(kit: Kit, plan: Plan, pictures: Pictures, name: str, *, part: str, be
         shown = (*shown, dial(frame, name))
     else:
         strut = frame.strut(name)
-        says = _strut_says(frame, plan, strut)
+        says = _strut_says(kit, plan, strut)
         letter = strut.strut_class
         bands = next(each.bands for each in frame.strut_classes if each.letter == letter)
     return PocketPlace(name, letter, bands, says, shown, order_words(plan, name),
@@ -90,11 +90,13 @@ def _hub_says(frame: Frame, hub: HubPlace, seat: tuple[str, ...]) -> Says:
     return Says(sentence(hub_where(frame, hub)), up, meets)
 
 
-def _strut_says(frame: Frame, plan: Plan, strut: StrutPlace) -> Says:
+def _strut_says(kit: Kit, plan: Plan, strut: StrutPlace) -> Says:
+    frame, how = kit.frame, kit.design.hub.held_by.assembly
     meets = tuple((strut.end(end).hub, _("arm {arm}: {end}, {ring}").format(
         arm=strut.end(end).arm, end=end_name(frame, strut, end),
         ring=ring_words(frame, frame.hub(strut.end(end).hub).ring))) for end in (1, 2))
-    return Says(end_goes(frame, strut, 1), (end_goes(frame, strut, 2), *pushing_words(plan, strut.name)), meets)
+    return Says(end_goes(frame, strut, 1, how), (end_goes(frame, strut, 2, how), *pushing_words(plan, strut.name, how)),
+                meets)
 
 
 def place_lists(frame: Frame, order: Sequence[str]) -> Iterator[tuple[str, tuple[str, ...]]]:

@@ -39,7 +39,7 @@ def blank_drawing(kit: Kit, blank: Blank) -> CutDrawing:
 
     Notes
     -----
-    A hub that is no flat sheet of arms (joint "bolted end" or "spring"), and one whose arms run into each
+    A hub that is no flat sheet of arms, and one whose arms run into each
     other up to the struts, gets directions and strut ends only.
     """
     sizes = drawn_sizes(blank, kit.design)

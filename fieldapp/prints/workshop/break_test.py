@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator
 
+from fieldapp.base.joints.joint import BreakTest
 from fieldapp.base.units import newton_from_kg
+from fieldapp.base.words import _
 from fieldapp.frame.design import Design
 from fieldapp.kit.file import DESIGN_FILE
 from fieldapp.plan.words import SAFETY
@@ -50,15 +52,16 @@ def break_pages(sheet: Sheet) -> tuple[Maker, ...]:
 def how_page(sheet: Sheet, number: int) -> Page:
     """Picture, cautions, order of work."""
     column = sheet.column()
-    column.bar("Break test: what does a hub arm bear?")
-    view = test_picture(lever_mm(sheet.kit.design), sheet.width_mm)
+    design = sheet.kit.design
+    column.bar(_(design.hub.held_by.break_test.title))
+    view = test_picture(lever_mm(design), sheet.width_mm, design.hub.held_by.break_test)
     column.items.append(Picture(view, column.x_mm, column.y_mm))
     column.gap(view.height_mm + 2.0)
     column.bar("Nobody gets hurt", BODY_MM * 1.2)
     column.points(_cautions(), signs=("!",) * 5)
     column.gap(2.5)
     column.bar("How", BODY_MM * 1.2)
-    steps = tuple(_steps(sheet.kit.design))
+    steps = tuple(_steps(design))
     column.points(steps, signs=tuple(f"{place}" for place in range(1, len(steps) + 1)))
     return finished(sheet, number, column.items, marks=(Mark("how", "How to test"),))
 
@@ -74,21 +77,18 @@ def _cautions() -> Iterator[str]:
 
 def _steps(design: Design) -> Iterator[str]:
     """Order of work with the figures of this design."""
-    make, lever = make_of(design), lever_mm(design)
-    yield (f"Take hubs from the same sheets and the same hands as the real ones: at least {FEWEST_UNKNOWN} arms, "
-           "better six. Mix arms that lie along and across the grain. Never use a tested hub again.")
-    yield "Clamp the hub flat, outside up, so that the arm's root lies right at the edge of the bench."
-    yield ("Push a strut on as on site, pin and packing included. Mark the place for the load, measured level from the "
-           f"root, where the arm leaves the hub. Here: {lever:.0f} mm.")
+    make, lever, test = make_of(design), lever_mm(design), design.hub.held_by.break_test
+    yield _(test.series).format(fewest=FEWEST_UNKNOWN)
+    yield _(test.clamped)
+    yield _(test.lever).format(lever=f"{lever:.0f}")
     yield _loading(design, make, lever)
-    yield ("When it breaks, weigh everything that hung: bucket, hook, load. Add half the weight of the lever. Write "
-           "down also what slipped or split first: that is the result too.")
-    yield ("Rain expected? Lay three more hubs in water overnight and test them wet, as a series of their own.")
+    yield _(test.weigh)
+    yield _(test.wet)
 
 
 def _loading(design: Design, make: Make, lever: float) -> str:
-    """How to load; only flat arms have a load that can be foretold from section and strength."""
-    if design.hub.joint != "flat arm":
+    """How to load, with the load that breaks it where that can be foretold from section and strength."""
+    if not design.hub.held_by.break_test.foretold:
         return "Begin with 1 kg, then add half a kilogram at a time and wait ten seconds each."
     load = expected_moment_nmm(make) / lever
     kilos = load / newton_from_kg(1.0)
@@ -143,8 +143,7 @@ def _commands(column: Column, design: Design) -> None:
     make, lever = make_of(design), lever_mm(design)
     factor = make.arm_material.design_factor(design.raising.service_class, RAISING)
     column.points((
-        "One series holds arms of one kind, tested with one lever in one state. Leave out no low value: the low ones "
-        "are why you test. Repeat a test only if the clamp or the lever failed, not the arm.",
+        _(design.hub.held_by.break_test.one_series),
         "A look at once, with your loads in newtons:"))
     column.line(f"raisebook arm-test LOAD LOAD LOAD --lever {lever:.0f} --factor {factor:.3g}", bold=True,
                 indent_mm=1.3 * BODY_MM)
@@ -160,7 +159,7 @@ def _commands(column: Column, design: Design) -> None:
                 f"{SAFETY}", SMALL_MM)
 
 
-def test_picture(lever: float, width_mm: float) -> Drawing:
+def test_picture(lever: float, width_mm: float, test: BreakTest) -> Drawing:
     """Bench, clamped hub, lever, load close above the ground."""
     edge, top, reach = 66.0, 22.0, width_mm - 66.0 - 26.0
     end = edge + reach
@@ -170,8 +169,8 @@ def test_picture(lever: float, width_mm: float) -> Drawing:
         Polygon(((edge + 14.0, top - 6.5), (end + 8.0, top - 6.5), (end + 8.0, top + 2.5), (edge + 14.0, top + 2.5)),
                 "standing", width_mm=0.5),
         *_dimension(edge, end, top - 13.0, words=f"lever {lever:.0f} mm, from the root to the load"),
-        Text((edge + 52.0, top + 8.5), "strut, pushed on as on site", "text", WORD_MM),
-        Text((edge + 4.0, top + 12.0), "root at the edge", "text", WORD_MM, "start"),
+        Text((edge + 52.0, top + 8.5), _(test.strut), "text", WORD_MM),
+        Text((edge + 4.0, top + 12.0), _(test.root), "text", WORD_MM, "start"),
         Line((edge + 3.0, top + 10.0), (edge + 0.4, top + 0.8), "note", 0.25),
         Text((33.5, top + 30.0), "two clamps,", "text", WORD_MM),
         Text((33.5, top + 35.0), "a firm bench", "text", WORD_MM))

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from fieldapp.base.units import m_from_mm
+from fieldapp.base.words import _
 from fieldapp.kit.cutting import CutPattern, CuttingPlan
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints.common.page import BAR_MM, Head, Maker, Sheet, Ticks, finished, table, tick_makers, ticks_of
@@ -132,6 +133,9 @@ def _how(kit: Kit) -> Iterator[str]:
            f"the rest. A strut may be wrong by {error:g} mm at most: measure every tenth.")
     yield ("Write class and ID on every piece at once, before it leaves the saw: lengths differ by less than the eye "
            "sees. Stick the label the same day.")
+    reach_mm = kit.design.hub.reach_mm
+    yield from (_(text).format(reach=f"{reach_mm:g}", twice=f"{2 * reach_mm:g}")
+                for text in kit.design.hub.held_by.workshop.cutting)
     yield "Take long pieces first: a piece that was sawn too short can still become a shorter class."
     yield "Put aside what is split, knotty, crushed or bent. Keep long offcuts as splints and for trying out hubs."
     yield ("Goggles, ear protection, no gloves at a turning blade, bars held so that they cannot roll. Whoever works a "
@@ -165,7 +169,7 @@ def _pattern(number: int, pattern: CutPattern, cutting: CuttingPlan, *, cut_mm: 
     y += 7.0
     x = left
     for name, count in pattern.pieces:
-        for _ in range(count):
+        for _piece_number in range(count):
             yield from _piece(name, cut_mm[name], (x, y), scale=scale)
             x += cut_mm[name] * scale
             if x + LEAST_KERF_MM < left + cutting.stock_mm * scale:

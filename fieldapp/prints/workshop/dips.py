@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator, Sequence
 
+from fieldapp.base.words import _
 from fieldapp.frame.design import Design
 from fieldapp.prints.workshop.sizes import (
     DROP_OVER_MM,
@@ -18,8 +19,9 @@ from fieldapp.statics.make import hub_material
 
 def dip_points(blanks: Sequence[Blank], design: Design) -> Iterator[str]:
     """Where the dip comes from, in sentences."""
-    if design.hub.joint != "flat arm":
-        yield from _other_joint(design)
+    workshop = design.hub.held_by.workshop
+    yield from (_(text).format(reach=f"{design.hub.reach_mm:g}") for text in workshop.dips)
+    if not workshop.sheet:
         return
     sizes = hub_sizes(design)
     steep = max(blanks, key=lambda blank: max(blank.dips_deg))
@@ -46,7 +48,7 @@ def _packing(blank: Blank, sizes: HubSizes, design: Design) -> Iterator[str]:
                + (", which is too little: take thicker poles or thinner hubs." if cheek < 2.0 else
                   ": bind or sleeve the end against splitting, and break some such joints before you trust them."))
         return
-    bore, need = strut.outer_mm - 2 * strut.wall_mm, bore_needed_mm(blank, sizes)
+    bore, need = strut.outer_mm - 2 * strut.wall_mm, bore_needed_mm(blank, sizes, design.hub.held_by.fit)
     fits = ("fits with its packing" if need <= bore else
             "does not fit with packing: take narrower or thinner arms, or wider tubes")
     yield ("Tubes: glue a wedge on each face of the inserted arm. Outer face: thick at the strut's end, thin at the "
@@ -65,18 +67,9 @@ def _bending(blank: Blank, sizes: HubSizes, design: Design) -> Iterator[str]:
            f"{material.name} breaks at about {breaks:.1%} (bending strength over stiffness), so that is {verdict}.")
 
 
-def _other_joint(design: Design) -> Iterator[str]:
-    """Joints that are no flat arms."""
-    yield (f"The design has the joint \"{design.hub.joint}\": no blank is drawn, only directions, dips and where the "
-           f"struts end, {design.hub.reach_mm:g} mm from the hub's centre along each strut.")
-    if design.hub.joint == "bolted end":
-        yield ("Bend each flattened end by its dip, at the place where the round part begins. What counts is the "
-               "distance from hole to hole: bolt two struts of a class on each other and compare.")
-
-
 def measure_points(design: Design) -> Iterator[str]:
     """How to measure what was made."""
-    flat = design.hub.joint == "flat arm"
+    flat = design.hub.held_by.workshop.sheet
     yield ("Directions: lay the printed template on the hub, centre on centre, up on up."
            + (" Or measure between the middles of neighbouring strut ends: column \"ends apart\"." if flat else ""))
     if flat:

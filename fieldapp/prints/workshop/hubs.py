@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from fieldapp.base.words import _
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints.common.page import TABLE_LEADING, Head, Maker, Sheet, Ticks, finished, table, tick_makers, ticks_of
 from fieldapp.prints.workshop.blank import lies_flat
@@ -94,12 +95,10 @@ def _material(kit: Kit) -> str:
     """What hubs are made of and their sizes."""
     hub, sizes = kit.design.hub, hub_sizes(kit.design)
     layers = "one layer" if hub.plies == 1 else f"{hub.plies} layers on each other"
-    if hub.joint != "flat arm":
-        return f"{hub.material}; joint \"{hub.joint}\"; struts end {hub.reach_mm:g} mm from the hub's centre."
-    return (f"{hub.material}, {layers}, {sizes.thickness_mm:g} mm in all. Arms {sizes.width_mm:g} mm wide. Struts end "
-            f"{sizes.reach_mm:g} mm from the centre, measured along the strut; arms go {sizes.insertion_mm:.0f} mm "
-            f"deeper. Radius between arms {sizes.root_mm:.0f} mm, "
-            f"middle {2 * sizes.core_mm:.0f} mm across.")
+    return _(hub.held_by.workshop.hub).format(
+        material=hub.material, layers=layers, thickness=f"{sizes.thickness_mm:g}", width=f"{sizes.width_mm:g}",
+        reach=f"{sizes.reach_mm:g}", deeper=f"{sizes.insertion_mm:.0f}", root=f"{sizes.root_mm:.0f}",
+        middle=f"{2 * sizes.core_mm:.0f}")
 
 
 def _reading(kit: Kit) -> Iterator[str]:
@@ -114,10 +113,7 @@ def _reading(kit: Kit) -> Iterator[str]:
     yield ("Files for the machine: folder workshop, hub-1.dxf, hub-1.svg …, true size in millimetres. Cut the layer "
            "\"outline\", engrave the others; \"notes not cut\" is for reading.")
     yield "Tables: angles in degrees, all other figures in millimetres."
-    if kit.design.hub.joint == "flat arm":
-        yield ("Strut ends and pin marks are engraved where the dip puts them. Pins are up to you: try one joint "
-               "first, drill no arm without a break test of a drilled one.")
-        yield ("Dust mask, goggles, sheet clamped down; the machine's own instructions and local rules come first.")
+    yield from map(_, kit.design.hub.held_by.workshop.reading)
 
 
 def _dips_maker(blanks: Sequence[Blank]) -> Maker:
@@ -127,7 +123,7 @@ def _dips_maker(blanks: Sequence[Blank]) -> Maker:
         column.bar("Dips: how to give them, how to measure them")
         column.points(dip_points(blanks, design))
         column.gap(2.0)
-        if design.hub.joint == "flat arm":
+        if design.hub.held_by.workshop.sheet:
             steep = max(blanks, key=lambda blank: max(blank.dips_deg))
             view = side_view(steep, design, (sheet.width_mm, 80.0))
             column.items.append(Picture(view, column.x_mm, column.y_mm))
@@ -209,7 +205,7 @@ def _arm_table(column: Column, blank: Blank, kit: Kit, *, named: bool) -> None:
         hubs = hubs_of(kit, blank.hub_class.name)
         column.line(f"{blank.hub_class.name}, {blank.hub_class.handed}-handed: {len(hubs)} to make, spares included",
                     bold=True)
-    flat = kit.design.hub.joint == "flat arm"
+    flat = kit.design.hub.held_by.workshop.sheet
     kept = range(len(HEADS)) if flat else ANGLES
     table(column, [HEADS[at] for at in kept], [[row[at] for at in kept] for row in _arm_rows(blank, kit)])
     column.gap(2.5)

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from fieldapp.base.joints.joint import Fit
 from fieldapp.frame.design import Design
 from fieldapp.plan.planner import insertion_depth_mm
 from fieldapp.prints.workshop.turns import Blank
@@ -114,10 +115,10 @@ def ends_apart_mm(blank: Blank, sizes: HubSizes) -> tuple[float, ...]:
     return tuple(math.sqrt(a * a + b * b - 2 * a * b * math.cos(math.radians(gap))) for a, b, gap in pairs)
 
 
-def bore_needed_mm(blank: Blank, sizes: HubSizes) -> float:
+def bore_needed_mm(blank: Blank, sizes: HubSizes, fit: Fit) -> float:
     """Inner diameter of a tube in which an arm sits straight with its packing [mm]."""
     off = max(max(abs(each.at_mouth_mm), abs(each.at_tip_mm)) for each in dips(blank, sizes))
-    return 2.0 * math.hypot(sizes.width_mm / 2, sizes.thickness_mm / 2 + off)
+    return fit.bore_mm(sizes.width_mm, sizes.thickness_mm, off)
 
 
 def bending_strain(blank: Blank, sizes: HubSizes, layer_mm: float) -> float:
@@ -160,7 +161,7 @@ DIAL = HubSizes(24.0, 0.0, 80.0, 25.0, 30.0, 6.0, 0.0)
 
 def has_outline(blank: Blank, design: Design) -> bool:
     """Whether the hub is a flat sheet of arms that can be cut out."""
-    return design.hub.joint == "flat arm" and not run_together(blank, hub_sizes(design))
+    return design.hub.held_by.workshop.sheet and not run_together(blank, hub_sizes(design))
 
 
 def drawn_sizes(blank: Blank, design: Design) -> HubSizes:
@@ -176,7 +177,7 @@ def struts_touch(blank: Blank, sizes: HubSizes, outer_mm: float) -> bool:
 
 def problems(blanks: Sequence[Blank], design: Design) -> Iterator[str]:
     """What stands against making flat hubs as drawn, in words."""
-    if design.hub.joint != "flat arm":
+    if not design.hub.held_by.workshop.sheet:
         return
     sizes = hub_sizes(design)
     if together := [blank for blank in blanks if run_together(blank, sizes)]:

@@ -114,7 +114,8 @@ def where_choices(frame: Frame, state: State, part: Part) -> tuple[tuple[int, st
     if part.kind == "strut":
         if place is None:
             return (1, _("End 1")), (2, _("End 2"))
-        return tuple((end, end_goes(frame, frame.strut(place), end)) for end in (1, 2))
+        how = state.kit.design.hub.held_by.assembly
+        return tuple((end, end_goes(frame, frame.strut(place), end, how)) for end in (1, 2))
     turns = hub_turns(state.kit, part, place) if place is not None else ()
     if place is not None and place != part.made_for and turns:
         own = {at: arm for arm, at in turns[0].arms}

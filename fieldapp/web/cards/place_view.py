@@ -85,10 +85,10 @@ def _strut_view(at: Standing, strut: StrutPlace, end: int | None) -> PlaceView:
     frame, plan, state = at.frame, at.plan, at.state
     first = end or 1
     other = 3 - first
-    lower = frame.hub(strut.end(first).hub)
+    lower, how = frame.hub(strut.end(first).hub), at.kit.design.hub.held_by.assembly
     return PlaceView(
-        name=strut.name, kind="strut", headline=end_goes(frame, strut, first, in_hand=end is not None),
-        where=hub_where(frame, lower), more=(end_goes(frame, strut, other), *pushing_words(plan, strut.name)),
+        name=strut.name, kind="strut", headline=end_goes(frame, strut, first, how, in_hand=end is not None),
+        where=hub_where(frame, lower), more=(end_goes(frame, strut, other, how), *pushing_words(plan, strut.name, how)),
         order=order_words(plan, strut.name, holds=False), limits=limit_words(plan, strut.name),
         status=place_status(plan, state, strut.name), neighbours=_strut_neighbours(at, strut),
         meant=_meant(state, strut.name), ring=min(frame.hub(strut.end(e).hub).ring for e in (1, 2)))

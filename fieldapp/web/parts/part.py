@@ -109,7 +109,8 @@ def pair_view(kit: Kit, state: State, this: str, before: str | None) -> PairView
     found = pairing(kit, state, strut=kinds["strut"], hub=kinds["hub"])
     if not found.fits and state.parts[found.strut].fitted_at:
         return None      # that strut is done with: the next scan is another errand
-    return PairView(before, found.fits, pairing_words(found), found.strut, _offers(state, found))
+    words = pairing_words(found, kit.design.hub.held_by.assembly)
+    return PairView(before, found.fits, words, found.strut, _offers(state, found))
 
 
 def _offers(state: State, found: Pairing) -> tuple[str, ...]:

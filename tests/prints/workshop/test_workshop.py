@@ -221,7 +221,8 @@ def test_dip_figures_follow_from_the_angle(kit):
     assert first.drop_mm == pytest.approx(300.0 * math.tan(math.radians(11.900)), abs=0.01)
     assert first.at_mouth_mm - first.at_tip_mm == pytest.approx(first.wedge_mm)
     assert first.at_mouth_mm == pytest.approx(-first.at_tip_mm)            # all alike: tilted about the middle
-    assert bore_needed_mm(blank, sizes) == pytest.approx(2 * math.hypot(22.5, 12.0 + first.wedge_mm / 2))
+    bore_mm = bore_needed_mm(blank, sizes, kit.design.hub.held_by.fit)
+    assert bore_mm == pytest.approx(2 * math.hypot(22.5, 12.0 + first.wedge_mm / 2))
 
 
 def test_arms_that_run_into_each_other_are_named_and_not_drawn():

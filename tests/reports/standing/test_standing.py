@@ -222,8 +222,9 @@ def test_a_strut_goes_into_two_hubs_and_no_other(site):
     assert [(one.hub_place, one.seat.arm, one.seat.end) for one in found if one.fits] == [
         (place.end_1.hub, place.end_1.arm, 1), (place.end_2.hub, place.end_2.arm, 2)]
     no = next(one for one in found if one.hub_place == "H01")
-    assert pairing_words(no)[0] == ("No, not as planned." if no.could_go else "No.")
-    assert "S073 goes from H22 (end 1) to H37 (end 2)." in pairing_words(no)
+    words = pairing_words(no, site.kit.design.hub.held_by.assembly)
+    assert words[0] == ("No, not as planned." if no.could_go else "No.")
+    assert "S073 goes from H22 (end 1) to H37 (end 2)." in words
 
 
 def test_a_turned_spare_is_named_by_the_arms_marked_on_it(site):
