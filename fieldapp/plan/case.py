@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from fieldapp.base.remembered import remembered
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
@@ -51,8 +52,20 @@ def case_of(kit: Kit, arm_factors: ArmFactors | None = None) -> Case:
         If sizes, materials or break tests of the design give no answer.
     FrameError
         If an arm factor names no strut place.
+
+    Notes
+    -----
+    The sound one is kept: kits of equal designs have equal statics.
     """
-    factors = dict(arm_factors or {})
+    return _case(kit, dict(arm_factors)) if arm_factors else _sound(kit)
+
+
+@remembered(4, by=lambda kit: kit.design)
+def _sound(kit: Kit) -> Case:
+    return _case(kit, {})
+
+
+def _case(kit: Kit, factors: dict[tuple[str, int], float]) -> Case:
     left = np.ones((len(kit.frame.struts), 2))
     for (strut, end), factor in factors.items():
         kit.frame.strut(strut)

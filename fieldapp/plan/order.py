@@ -1,8 +1,6 @@
 """The plain order: ring by ring from the ground, clockwise from the front mark."""
 
-from dataclasses import dataclass, field
-from functools import lru_cache
-
+from fieldapp.base.remembered import remembered
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
@@ -52,34 +50,17 @@ def erection_plan(frame: Frame, kit: Kit, design: Design) -> Plan:
     return judged_plan(kit, design).plan
 
 
+@remembered(4, by=lambda kit, design: design)
 def judged_plan(kit: Kit, design: Design) -> Judged:
     """The same plan with the figures of every stage. Kept: a second call for an equal design costs nothing."""
-    return _judged_plan(_Chosen(design, kit))
+    case = case_of(kit)
+    if design.raising.way == "recommended":
+        return recommended(case).judged
+    report = way_report(kit, judged_way(case, design.raising.way))
+    return accepted(report, accept_breaking=design.raising.accept_breaking)
 
 
+@remembered(4, by=lambda kit, design: design)
 def chosen_winds_m_s(kit: Kit, design: Design) -> tuple[float | None, ...]:
     """The gust that each bare stage of the same plan bears, as `judge.wind_limits_m_s`; kept like the plan. [m/s]"""
-    return _chosen_winds_m_s(_Chosen(design, kit))
-
-
-@dataclass(frozen=True, slots=True)
-class _Chosen:
-    """A design to plan for; kits of equal designs have equal plans."""
-
-    design: Design
-    kit: Kit = field(compare=False)
-
-
-@lru_cache(maxsize=4)
-def _judged_plan(chosen: _Chosen) -> Judged:
-    raising = chosen.design.raising
-    case = case_of(chosen.kit)
-    if raising.way == "recommended":
-        return recommended(case).judged
-    report = way_report(chosen.kit, judged_way(case, raising.way))
-    return accepted(report, accept_breaking=raising.accept_breaking)
-
-
-@lru_cache(maxsize=4)
-def _chosen_winds_m_s(chosen: _Chosen) -> tuple[float | None, ...]:
-    return wind_limits_m_s(case_of(chosen.kit), _judged_plan(chosen).plan)
+    return wind_limits_m_s(case_of(kit), judged_plan(kit, design).plan)

@@ -12,9 +12,10 @@ from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.rules import Site, decide
+from fieldapp.plan.case import case_of
 from fieldapp.plan.planner import way_plan
-from fieldapp.reports.readiness.prepared import prepared
 from fieldapp.reports.readiness.readiness import readiness
+from fieldapp.reports.standing.demand import sound_demand
 
 SPRING = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
 
@@ -26,8 +27,7 @@ class Hall:
         self.kit = build_kit(design)
         self.plan = way_plan(self.kit, "ring by ring")
         self.checklist = default_checks(design)
-        base = prepared(self.kit, self.plan)
-        self.case, self.asked = base.case, base.asked
+        self.case, self.asked = case_of(self.kit), sound_demand(self.kit, self.plan)
 
 
 class Shed:

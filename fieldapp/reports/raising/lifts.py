@@ -1,12 +1,11 @@
 """The next lift of a piece that is built apart: who lifts where, how far, how evenly."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from fieldapp.frame.design import Design
+from fieldapp.base.remembered import remembered
 from fieldapp.kit.kit import Kit
 from fieldapp.log.rules import Site
 from fieldapp.log.state import State
@@ -64,30 +63,19 @@ def next_lift(site: Site, state: State) -> LiftOrder | None:
     if at is None:
         return None
     step = site.plan.steps[at]
-    hubs, mass_kg, lag_mm, use = _judged(_Lift(site.kit.design, step, site.plan.steps[:at], site.kit))
+    hubs, mass_kg, lag_mm, use = _judged(site.kit, step, site.plan.steps[:at])
     weak = own_numbers(state, None)
     return LiftOrder(step.number, hubs, step.lift_mm, mass_kg, max(len(hubs), lifters_for_mass(mass_kg)),
                      site.kit.design.crew.people, lag_mm, use, steps_until=sum(not yes for yes in done[:at]),
                      damaged=bool(weak.arms or weak.struts))
 
 
-@dataclass(frozen=True, slots=True)
-class _Lift:
-    """Kits of equal designs and plans have equal lifts."""
-
-    design: Design
-    step: Step
-    before: tuple[Step, ...]
-    kit: Kit = field(compare=False)
-
-
-@lru_cache(maxsize=16)
-def _judged(lift: _Lift) -> tuple[tuple[str, ...], float, float, float]:
+@remembered(16, by=lambda kit, step, before: (kit.design, step, before))
+def _judged(kit: Kit, step: Step, before: tuple[Step, ...]) -> tuple[tuple[str, ...], float, float, float]:
     """(carriers, mass, lag, arm use)."""
-    kit, step = lift.kit, lift.step
-    stage = _lifted(case_of(kit), lift)
-    piece = _piece(lift.before, step)
-    struts = [item.strut for done in lift.before if done.hub in piece for item in done.struts]
+    stage = _lifted(case_of(kit), step, before)
+    piece = _piece(before, step)
+    struts = [item.strut for done in before if done.hub in piece for item in done.struts]
     mass_kg = sum(kit.by_place[place].mass_kg for place in (*piece, *dict.fromkeys(struts)))
     if isinstance(stage.alone, Unstable):
         return step.carried_at, mass_kg, 0.0, np.inf
@@ -99,9 +87,9 @@ def _piece(before: Sequence[Step], step: Step) -> frozenset[str]:
     return frozenset(done.hub for done in before if done.piece == step.piece)
 
 
-def _lifted(case: Case, lift: _Lift) -> StageAnalysis:
+def _lifted(case: Case, step: Step, before: tuple[Step, ...]) -> StageAnalysis:
     """What is in before the step, on the carriers of the step; hubs that stand apart from the piece go on standing."""
-    fitted = fitted_after(Plan("", lift.before, {}), len(lift.before))
-    piece = _piece(lift.before, lift.step)
-    stands = tuple(hub for hub in lift.step.stands_on if hub in fitted.hubs and hub not in piece)
-    return analysis(case, replace(fitted, stands_on=stands, carried_at=lift.step.carried_at))
+    fitted = fitted_after(Plan("", before, {}), len(before))
+    piece = _piece(before, step)
+    stands = tuple(hub for hub in step.stands_on if hub in fitted.hubs and hub not in piece)
+    return analysis(case, replace(fitted, stands_on=stands, carried_at=step.carried_at))

@@ -7,17 +7,18 @@ from datetime import datetime
 
 from fieldapp.kit.checklist import Checklist
 from fieldapp.log.state import Round, State
+from fieldapp.plan.case import case_of
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.inspection.inspection import inspected_parts, latest_round
 from fieldapp.reports.parts.own_numbers import part_strengths
-from fieldapp.reports.parts.usable import Stock, Unsound, stock_of, unsound_parts
+from fieldapp.reports.parts.usable import STOCK, Stock, Unsound, stock_of, unsound_parts, usable_parts
 from fieldapp.reports.readiness.emergency import EmergencyFit, emergency_fits
 from fieldapp.reports.readiness.making import ClassKey, MakingList, class_at, class_keys, handed_of, making_list
 from fieldapp.reports.readiness.outfit import Outfit, outfit
-from fieldapp.reports.readiness.prepared import prepared
 from fieldapp.reports.readiness.reasons import Reason, reasons_against
 from fieldapp.reports.readiness.smaller import SmallerFrame, smaller_frame, smaller_words
 from fieldapp.reports.readiness.spares import Spares, spares
+from fieldapp.reports.standing.demand import sound_demand
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,10 +115,10 @@ def readiness(plan: Plan, state: State, checklist: Checklist, *, now: datetime) 
     Fit means: every place has a part; each of these parts was checked in the latest round; no stage asks
     more than 1.0 of an arm or a tube under 1.35 × weight with the real parts, or falls.
     """
-    kit, base = state.kit, prepared(state.kit, plan)
+    kit, case = state.kit, case_of(state.kit)
     strengths = part_strengths(state, checklist)
-    parts = tuple(part for part in state.all_parts() if stock_of(state, part.id, now) in ("sound", "watch"))
-    found = outfit(base.case, plan, state, parts=parts, strengths=strengths, asked=base.asked)
+    parts = usable_parts(state, now)
+    found = outfit(case, plan, state, parts=parts, strengths=strengths, asked=sound_demand(kit, plan))
     lacking = found.allocation.empty
     placed = set(found.allocation.part_at.values())
     left_over = sorted((part for part in parts if part.id not in placed), key=lambda part: -strengths[part.id].weakest)
@@ -128,8 +129,8 @@ def readiness(plan: Plan, state: State, checklist: Checklist, *, now: datetime) 
         outfit=found,
         making=making_list(kit, lacking),
         spares=spares(kit, plan, state, now=now),
-        emergency=emergency_fits(base.case, plan, lacking, parts=left_over),
-        smaller=smaller_frame(base.case, state, parts, strengths=strengths) if lacking else None,
+        emergency=emergency_fits(case, plan, lacking, parts=left_over),
+        smaller=smaller_frame(case, state, parts, strengths=strengths) if lacking else None,
         mend=unsound_parts(state),
         labels_gone=tuple(part.id for part in parts if state.parts[part.id].label_gone))
 
@@ -140,7 +141,5 @@ def _count(state: State, plan: Plan, key: ClassKey, *, now: datetime) -> ClassCo
     counted = Counter(stock_of(state, part.id, now) for part in parts)
     seen = inspected_parts(state)
     usable = [part for part in parts if stock_of(state, part.id, now) in ("sound", "watch")]
-    stock: dict[Stock, int] = {"sound": counted["sound"], "watch": counted["watch"],
-                               "quarantined": counted["quarantined"], "drying": counted["drying"],
-                               "missing": counted["missing"], "scrapped": counted["scrapped"]}
-    return ClassCount(key, handed_of(state.kit, key), needed, stock, sum(part.id in seen for part in usable))
+    return ClassCount(key, handed_of(state.kit, key), needed, {stock: counted[stock] for stock in STOCK},
+                      sum(part.id in seen for part in usable))

@@ -6,8 +6,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from fieldapp.base.constants import GAMMA_G
+from fieldapp.base.remembered import remembered
 from fieldapp.frame.frame import FloatArray, IntArray
-from fieldapp.plan.case import Case
+from fieldapp.kit.kit import Kit
+from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.lack_of_fit import locked_in
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
@@ -131,6 +133,18 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
         stages.append(replace(_stage_use(step, stage, use), push_limit_n=limit_n))
     handled = handled or Handled(arm_handled.value, arm_handled.step, tube_handled.value, tube_handled.step)
     return Demand(arm.value, arm.step, tube.value, tube.step, tuple(stages), handled, _wind_m_s(case, plan, left))
+
+
+@remembered(4, by=lambda kit, plan: (kit.design, plan))
+def sound_demand(kit: Kit, plan: Plan) -> Demand:
+    """Of sound parts as long as designed, whatever the log says: worked out once for a design and a plan.
+
+    Raises
+    ------
+    StaticsError, DesignError
+        If sizes, materials or break tests of the design give no answer.
+    """
+    return demand(case_of(kit), plan)
 
 
 class _Most:

@@ -4,12 +4,9 @@ Asked by every phone after every entry, so an answer is kept for as long as what
 is weakened, stays the same. Words for it are in `words_standing`: two phones may read it in two languages.
 """
 
-import threading
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
-from functools import lru_cache
 
-from fieldapp.frame.design import Design
+from fieldapp.base.remembered import remembered
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.log.rules import Site
@@ -51,32 +48,18 @@ def standing(site: Site, state: State, *, held: Iterable[str] = (), near: Iterab
         If sizes, materials or break tests of the design give no answer at all.
     """
     around = _near_damage(site.kit.frame, state) if near is None else tuple(near)
-    question = _question(site, state, held=tuple(held), near=around)
-    with _ONE_AT_A_TIME:
-        return _answer(question)
+    return _answer(site.kit, _asked(site, state, held=tuple(held), near=around))
 
 
-_ONE_AT_A_TIME = threading.Lock()
-"""Twenty phones ask at once after an entry: one computes, the others wait for its answer."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Question:
-    """All that an answer depends on."""
-
-    design: Design
-    by: Judging
-    kit: Kit = field(compare=False)
-
-
-def _question(site: Site, state: State, *, held: tuple[str, ...], near: tuple[str, ...]) -> _Question:
+def _asked(site: Site, state: State, *, held: tuple[str, ...], near: tuple[str, ...]) -> Judging:
+    """All that an answer depends on besides the design."""
     frame = site.kit.frame
     hubs = tuple(hub.name for hub in frame.hubs if hub.name in state.fitted)
     struts = tuple(strut.name for strut in frame.struts if strut.name in state.fitted)
     resting = resting_now(frame, site.plan, hubs=hubs, struts=struts)
     fitted = fitted_on(resting, hubs, struts, last=last_placed(state, hubs, site.kit.design.crew.teams),
                        held=[hub for hub in held if hub in state.fitted])
-    return _Question(site.kit.design, Judging(fitted, resting, near, own_numbers(state, site.checklist)), site.kit)
+    return Judging(fitted, resting, near, own_numbers(state, site.checklist))
 
 
 def _near_damage(frame: Frame, state: State) -> tuple[str, ...]:
@@ -101,9 +84,9 @@ def last_placed(state: State, hubs: Sequence[str], count: int) -> tuple[str, ...
     return tuple(sorted(hubs, key=when)[-count:])
 
 
-@lru_cache(maxsize=64)
-def _answer(question: _Question) -> Standing:
-    return judged(_weakened_case(_sound_case(_Kept(question.design, question.kit)), question.by.own), question.by)
+@remembered(64, by=lambda kit, by: (kit.design, by))
+def _answer(kit: Kit, by: Judging) -> Standing:
+    return judged(_weakened_case(case_of(kit), by.own), by)
 
 
 def _weakened_case(case: Case, own: OwnNumbers) -> Case:
@@ -115,16 +98,3 @@ def _weakened_case(case: Case, own: OwnNumbers) -> Case:
     arms |= dict.fromkeys(own.ends_gone, 0.0)
     tubes = {strut: share for strut, share in own.struts if share > 0.0}
     return weaker(case, arms, tubes) if arms or tubes else case
-
-
-@dataclass(frozen=True, slots=True)
-class _Kept:
-    """Kits of equal designs have equal statics."""
-
-    design: Design
-    kit: Kit = field(compare=False)
-
-
-@lru_cache(maxsize=4)
-def _sound_case(kept: _Kept) -> Case:
-    return case_of(kept.kit)

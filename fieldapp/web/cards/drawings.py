@@ -1,11 +1,11 @@
 """The pictures of a page as inline SVG, drawn once for each state of the log and kept."""
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 from dataclasses import replace
-from functools import lru_cache
 
 from markupsafe import Markup
 
+from fieldapp.base.remembered import remembered
 from fieldapp.base.words import spoken
 from fieldapp.frame.frame import Frame
 from fieldapp.log.state import State
@@ -22,9 +22,9 @@ class Drawer:
 
     def __init__(self, frame: Frame) -> None:
         self.frame = frame
-        self._view = lru_cache(KEPT)(self._draw_view)
-        self._plan = lru_cache(KEPT)(self._draw_plan)
-        self._dial = lru_cache(KEPT)(self._draw_dial)
+        self._view = remembered(KEPT, by=_values)(self._draw_view)
+        self._plan = remembered(KEPT, by=_values)(self._draw_plan)
+        self._dial = remembered(KEPT, by=_values)(self._draw_dial)
 
     def view(self, state: State, this: str | None = None, new: frozenset[str] = frozenset(), *,
              facing: str | None = None, hold: Iterable[str] = ()) -> Markup:
@@ -50,6 +50,11 @@ class Drawer:
     def _draw_dial(self, hub: str, arm: int | None, standing: frozenset[str], _language: object, *,
                    labels: bool) -> Markup:
         return Markup(svg(hub_dial(self.frame, hub, arm=arm, standing=standing, labels=labels)))
+
+
+def _values(*args: Hashable, **names: Hashable) -> Hashable:
+    """All that is asked, compared by value."""
+    return args, tuple(names.items())
 
 
 def _showing(state: State, this: str | None, new: frozenset[str]) -> Showing:

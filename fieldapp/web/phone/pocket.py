@@ -2,12 +2,11 @@
 
 import base64
 import hashlib
-from dataclasses import dataclass, field
 from functools import lru_cache
 
 from flask import Blueprint, Response, request
 
-from fieldapp.frame.design import Design
+from fieldapp.base.remembered import remembered
 from fieldapp.kit.build import with_parts
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
@@ -21,9 +20,8 @@ bp = Blueprint("pocket", __name__)
 def page() -> Response:
     """To keep open in a tab; with `?save=yes` to be saved as a file."""
     at, made = site(), state().made
-    asked = _Asked(at.kit.design, at.plan, tuple(sorted(state().allocation.items())), tuple(sorted(made)), language(),
-                   with_parts(at.kit, made.values()))
-    answer = Response(_copy(asked), mimetype="text/html")
+    given_out = tuple(sorted(state().allocation.items()))
+    answer = Response(_copy(with_parts(at.kit, made.values()), at.plan, given_out, language()), mimetype="text/html")
     answer.headers["Content-Security-Policy"] = policy()
     if request.args.get("save"):
         name = at.kit.design.frame.prefix
@@ -31,22 +29,11 @@ def page() -> Response:
     return answer
 
 
-@dataclass(frozen=True, slots=True)
-class _Asked:
-    """Equal kits with equal parts at their places have equal copies, however much is fitted."""
-
-    design: Design
-    plan: Plan
-    given_out: tuple[tuple[str, str], ...]
-    made_on_site: tuple[str, ...]
-    language: str
-    kit: Kit = field(compare=False)
-
-
-@lru_cache(maxsize=5)
-def _copy(asked: _Asked) -> bytes:
-    """One for each language; most of a megabyte at 61 hubs, so every phone gets the same one."""
-    return pocket_page(asked.kit, asked.plan, dict(asked.given_out), language=asked.language).encode()
+@remembered(5, by=lambda kit, plan, given_out, language: (kit.design, kit.parts, plan, given_out, language))
+def _copy(kit: Kit, plan: Plan, given_out: tuple[tuple[str, str], ...], language: str) -> bytes:
+    """One for each language, however much is fitted; most of a megabyte at 61 hubs, so every phone gets the same one.
+    """
+    return pocket_page(kit, plan, dict(given_out), language=language).encode()
 
 
 @lru_cache

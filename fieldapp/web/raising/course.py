@@ -10,7 +10,7 @@ from fieldapp.web.common.context import patience_s, site, state, tidy
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.rights import grant, is_chief, is_phrase, rights, take_away
 from fieldapp.web.common.writing import refused, wish, write_down
-from fieldapp.web.raising.ways import CHOICE_PATIENCE_S, ways
+from fieldapp.web.raising.ways import CHOICE_PATIENCE_S, way_line, way_lines
 
 bp = Blueprint("course", __name__)
 chief = Blueprint("chief", __name__)
@@ -24,7 +24,7 @@ def page() -> str:
     """How the raise stands, and the chief's next button."""
     now = site().clock()
     return render_template("raising/course.html", here="chief", raise_now=state().running_raise, chief=is_chief(),
-                           plan=site().plan, way=ways().line(site().plan.way), strike=strike(site().book.site, state()),
+                           plan=site().plan, way=way_line(site().plan.way), strike=strike(site().book.site, state()),
                            today=f"{now:%Y-%m-%d}", done=done())
 
 
@@ -41,7 +41,7 @@ def write(act: str) -> Response | tuple[str, int]:
 @bp.get("/ways")
 def choose() -> str:
     """All ways with their verdicts; one of them is followed."""
-    return render_template("raising/ways.html", here="chief", lines=ways().lines(patience_s()), chief=is_chief(),
+    return render_template("raising/ways.html", here="chief", lines=way_lines(patience_s()), chief=is_chief(),
                            followed=site().plan.way)
 
 
@@ -56,7 +56,7 @@ def follow() -> Response | tuple[str, int]:
 
 def _trouble(name: str) -> Refusal | None:
     """Why this way is not to be followed; None if it may, or if there is no such way, which the rules will say."""
-    known = ways().lines(CHOICE_PATIENCE_S)
+    known = way_lines(CHOICE_PATIENCE_S)
     if known is None:
         return refuse("ways_unknown", "the ways are still being computed.", "Wait a little and choose again.")
     line = next((line for line in known if line.name == name), None)

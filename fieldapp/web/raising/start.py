@@ -18,7 +18,7 @@ from fieldapp.web.common.context import site, standing, state, team
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.standing import Standing
 from fieldapp.web.raising.stage_now import stage_now
-from fieldapp.web.raising.ways import ways
+from fieldapp.web.raising.ways import way_line
 from fieldapp.wording.log import clock_words
 from fieldapp.wording.place import joined
 from fieldapp.wording.strike import out_words
@@ -38,7 +38,7 @@ def page() -> str:
     speed = pace_words(pace(here.kit, here.plan, state(), now), now) if view.phase in ("before", "up") else ""
     return render_template("raising/start.html", view=view, pace=speed, done=done(), here="start", team=team(),
                            stage=stage_now(here.book.site, state()), strike=strike_progress(state()),
-                           labels=labels_to_print(state()), way=ways().line(here.plan.way), plan=here.plan,
+                           labels=labels_to_print(state()), way=way_line(here.plan.way), plan=here.plan,
                            teams=here.kit.design.crew.teams)
 
 

@@ -20,7 +20,7 @@ from fieldapp.web.common.i18n import _
 from fieldapp.web.common.inspecting import checklist
 from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.writing import gone_back, refused, submit, wish, write_down
-from fieldapp.web.readiness.now import SHEET_PATIENCE_S, ReadyNow, judge
+from fieldapp.web.readiness.now import SHEET_PATIENCE_S, ReadyNow, ready_now
 from fieldapp.web.readiness.view import (
     class_rows,
     gain_rows,
@@ -121,7 +121,7 @@ def labels() -> Response:
 
 
 def _now(wait_s: float) -> ReadyNow | None:
-    return judge().ready(site().plan, state(), checklist(), now=site().clock(), patience_s=wait_s)
+    return ready_now(site().plan, state(), checklist(), now=site().clock(), patience_s=wait_s)
 
 
 def _stickers_pdf(ready: Readiness, start: int) -> bytes:

@@ -16,6 +16,8 @@ from fieldapp.web.cards.drawings import Drawer
 from fieldapp.web.cards.place_view import dial_arms
 from fieldapp.web.common import i18n, phone, rights
 from fieldapp.web.common.addresses import site_address
+from fieldapp.web.common.beside import EXTENSION as BESIDE
+from fieldapp.web.common.beside import Beside
 from fieldapp.web.common.context import EXTENSION, PATIENCE, Clock, Site, language, laptop_now, site, state, theme, who
 from fieldapp.web.common.forms import new_key
 from fieldapp.web.common.phone import YEAR_S
@@ -29,8 +31,6 @@ from fieldapp.web.photos import PAGES as PHOTOS
 from fieldapp.web.photos.reading import MAX_PHOTO_BYTES
 from fieldapp.web.raising import PAGES as RAISING
 from fieldapp.web.raising.stage_now import stage_now
-from fieldapp.web.raising.ways import EXTENSION as WAYS
-from fieldapp.web.raising.ways import Ways
 from fieldapp.web.readiness import PAGES as READINESS
 from fieldapp.web.server import api, errors, security
 from fieldapp.wording.place import joined, sentence
@@ -72,7 +72,7 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     app.config["SEND_FILE_MAX_AGE_DEFAULT"] = YEAR_S
     app.config[PATIENCE] = ALONE_S
     app.extensions[EXTENSION] = Site(book, clock, photos)
-    app.extensions[WAYS] = Ways(book.site.kit)
+    app.extensions[BESIDE] = Beside()
     printed = site_address(book.site.kit.design.site.address).host
     _prepare_templates(app, book)       # first, so that whoever is refused is answered in their language
     security.guard(app, {printed, *host_names})

@@ -18,6 +18,8 @@ from waitress import create_server
 
 from fieldapp.base.errors import ServeError
 from fieldapp.web.common.addresses import PHONES_OPEN, address_advice, own_addresses, resolved, site_address
+from fieldapp.web.common.beside import EXTENSION as BESIDE
+from fieldapp.web.common.beside import Beside
 from fieldapp.web.common.context import PATIENCE
 from fieldapp.web.photos.reading import MAX_PHOTO_BYTES
 
@@ -122,7 +124,8 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, report: Rep
     try:
         with stopping_on_signals(), _announced(port, announce_at, report):
             report(opening_words(printed_address, own, port, name=name, join_code=join_code))
-            threading.Thread(target=_warm_up, args=(app,), daemon=True).start()
+            at_work: Beside = app.extensions[BESIDE]
+            at_work.begun("first page", "", lambda: _warm_up(app))
             server.run()
     except (SystemExit, KeyboardInterrupt):     # came before or after the server's own loop, which takes them itself
         pass
