@@ -8,12 +8,14 @@ import ast
 import csv
 import io
 import re
+from functools import cache
 from pathlib import Path
 
 from click.testing import CliRunner
 
+from fieldapp.base import sources
 from fieldapp.base.materials import MATERIALS, SOURCES
-from fieldapp.base.sources import PACKAGES, documented, said_in, source_files, sourced, sourced_in
+from fieldapp.base.sources import PACKAGES, said_in, source_files, sourced, sourced_in
 from fieldapp.cli import main
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -29,6 +31,12 @@ ANSWERS = ("fieldapp/base/materials.py", "fieldapp/frame/design.py", "fieldapp/f
 """Values with a source beside each, answers to start from that are the maker's own to change, words about sources."""
 
 CITES = re.compile(r"\bEN \d{3}|\bISO[ /](?!8601)|from memory|common practice|no source|\bEC5\b|NUREG|\bGS1\b", re.I)
+
+@cache
+def documented(text):
+    """What a text says of its constants, functions and classes."""
+    return tuple(sources.documented(text))
+
 
 def _numbers(node: ast.expr) -> bool:
     """Whether a number stands anywhere in it."""
@@ -146,3 +154,36 @@ def test_the_command_prints_the_map_of_files():
     assert "fieldapp/cli_sources.py: `raisebook sources`: where every value and formula comes from, and which test " \
            "holds it." in shown
     assert [line for line in shown if line.endswith(": ")] == [], "every file says in its first line what it is"
+
+
+NUMBER = re.compile(r"\(([A-Z]\d{1,2})\)")
+DOCUMENTS = {path: path.read_text(encoding="utf-8") for path in
+             (*sorted((ROOT / "fieldapp").rglob("README.md")), ROOT / "labels" / "README.md", ROOT / "DEVELOPERS.md")}
+
+
+def test_every_equation_stands_in_a_readme_and_is_pointed_to_from_the_code():
+    derived = {number for text in DOCUMENTS.values() for line in text.splitlines() if line.startswith("### (")
+               for number in NUMBER.findall(line)[:1]}
+    cited = {number for _, text in _files() for _, _, words in documented(text) for number in NUMBER.findall(words)}
+    assert cited == derived
+
+
+def test_what_the_readmes_name_exists():
+    named = [(path, name) for path, text in DOCUMENTS.items() for name in re.findall(r"`(tests/[\w/.]+)`", text)]
+    assert [f"{path.relative_to(ROOT)}: {name}" for path, name in named if not (ROOT / name).exists()] == []
+    assert len(named) > 60
+    sections = [(path, section) for path, text in DOCUMENTS.items() for section in re.split(r"^### ", text, flags=re.M)
+                if section.startswith("(")]
+    assert [section.split("\n")[0] for _, section in sections if "`tests/" not in section] == []
+
+
+def test_the_glossary_has_every_unit_of_a_public_parameter():
+    units = re.compile(
+        r"_(n_mm|nmm_rad|nm_rad|mm[234]?|kg_m3|kg|m_s|nmm|nm|mpa|pa|rad|deg|percent|ms|min|dpi|px|[mnsh])$")
+    functions = (n for _, text in _files() for n in ast.walk(ast.parse(text)) if isinstance(n, ast.FunctionDef))
+    names = {argument.arg for function in functions if not function.name.startswith("_")
+             for argument in (*function.args.args, *function.args.kwonlyargs)}
+    found = {match[0] for name in names if (match := units.search(name))}
+    listed = set(re.findall(r"`(_[a-z0-9_]+)`", (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")))
+    assert found <= listed, f"add to the glossary in DEVELOPERS.md: {sorted(found - listed)}"
+    assert len(found) > 10

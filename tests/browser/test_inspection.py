@@ -12,7 +12,7 @@ SMALLEST_TARGET_PX = 47.5
 TARGETS = """() => [...document.querySelectorAll("main button, main .press, summary, .choices label, main .row")]
     .map((e) => [e.textContent.trim(), e.getBoundingClientRect().height]).filter(([, h]) => h > 0)"""
 UNSTUCK = ".acts { position: static !important }"
-"""What lies under the bar of buttons can be scrolled out from there; which line that is depends on the system's fonts."""
+"""What lies under the bar of buttons can be scrolled out from there; which line depends on the system's fonts."""
 
 
 def _unseen(book):

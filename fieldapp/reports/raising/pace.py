@@ -19,10 +19,10 @@ LONGEST_GAP = timedelta(minutes=20)
 Source: our choice. Test: tests/reports/raising/test_progress.py"""
 WINDOW_MIN = 10.0
 """Entries are counted in windows of this length to see how uneven the work is [min].
-Source: our choice (R4). Test: tests/reports/raising/test_progress.py"""
+Source: our choice (R2). Test: tests/reports/raising/test_progress.py"""
 RANGE = (0.1, 0.9)
 """Four times in five the finish lies in the range [1].
-Source: our choice (R4). Test: tests/reports/raising/test_progress.py"""
+Source: our choice (R2). Test: tests/reports/raising/test_progress.py"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,7 @@ class Pace:
 def pace(kit: Kit, plan: Plan, state: State, now: datetime) -> Pace:
     """From this raise's entries; with too few of them from the last raise that has enough, else the design's pace.
 
-    Source: (R4). Test: tests/reports/raising/test_progress.py
+    Source: (R2). Test: tests/reports/raising/test_progress.py
 
     Parameters
     ----------
@@ -83,7 +83,7 @@ def working_minutes(times: Sequence[datetime]) -> tuple[float, ...]:
 def unevenness(minutes: Sequence[float]) -> float:
     """Variance of the counts in windows over their mean, at least 1; 1 with fewer than three windows.
 
-    Source: (R4). Test: tests/reports/raising/test_progress.py
+    Source: (R2). Test: tests/reports/raising/test_progress.py
     """
     windows = int(minutes[-1] // WINDOW_MIN) if minutes else 0
     if windows < 3:

@@ -29,7 +29,7 @@ PRIOR: dict[PartKind, tuple[float, float]] = {"hub": (0.5, 25.0), "strut": (0.5,
 """What is taken for granted before the kit has a history: breakages, in so many parts fitted [1]. One hub in fifty and
 one
 strut in two hundred, believed no more firmly than one raise of a small frame.
-Source: our choice (R5). Test: tests/reference/test_gamma_poisson.py"""
+Source: our choice (R3). Test: tests/reference/test_gamma_poisson.py"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +74,7 @@ class Spares:
 def spares(kit: Kit, plan: Plan, state: State, *, now: datetime, chance: float = CHANCE) -> Spares:
     """The spares that a raise by this plan should have.
 
-    Source: (R5): Gelman et al., Bayesian Data Analysis, 3rd ed., 2013, 2.6 and 2.7 (from memory).
+    Source: (R3): Gelman et al., Bayesian Data Analysis, 3rd ed., 2013, 2.6 and 2.7 (from memory).
     Test: tests/reference/test_gamma_poisson.py, tests/reference/test_poisson_table.py
 
     Parameters
@@ -132,7 +132,7 @@ class Odds:
     def chance(self, spares: int) -> float:
         """Chance that no more than `spares` break.
 
-        Source: (R5). Test: tests/reference/test_gamma_poisson.py
+        Source: (R3). Test: tests/reference/test_gamma_poisson.py
         """
         from scipy.stats import nbinom  # half a second to load, and only this report needs it
 

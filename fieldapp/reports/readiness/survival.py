@@ -48,7 +48,7 @@ def survival(state: State) -> tuple[Survival, ...]:
 def share_whole(lasted: Sequence[float], broke: Sequence[bool]) -> tuple[tuple[int, float], ...]:
     """The Kaplan–Meier estimate.
 
-    Source: (R6): Kaplan and Meier, Journal of the American Statistical Association 53, 1958 (from memory).
+    Source: (R4): Kaplan and Meier, Journal of the American Statistical Association 53, 1958 (from memory).
     Test: tests/reference/test_kaplan_meier.py
 
     Parameters

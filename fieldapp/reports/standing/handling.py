@@ -48,7 +48,7 @@ def handling(stage: StageAnalysis, of: Solved, step: Step, *, stays: bool) -> Ha
 
     `stays` if it may be left standing: then wind and uneven ground count as well.
 
-    Source: (R3): EN 1990 6.4.3.3 (from memory). Test: tests/reports/standing/test_demand.py
+    Source: (R1): EN 1990 6.4.3.3 (from memory). Test: tests/reports/standing/test_demand.py
     """
     by_hand = np.maximum(_push(stage, of, step.hub), _hanging(of, step))
     if not stays:
