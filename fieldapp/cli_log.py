@@ -115,8 +115,8 @@ def export(folder: Path, target: Path | None, *, damaged: bool) -> None:
 
 
 def _salvaged(folder: Path, kit: Kit) -> tuple[Entry, ...]:
+    from fieldapp.log.copying import salvage
     from fieldapp.log.mark import IN_PLACE, refuse_strangers
-    from fieldapp.log.salvage import salvage
 
     entries, lost = salvage(folder / LOG_NAME)
     refuse_strangers(kit, entries, f"the log {folder / LOG_NAME}", IN_PLACE)

@@ -11,7 +11,7 @@ from pathlib import Path
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
-from labels.errors import LabelError
+from labels import LabelError
 
 REGULAR = "paper"
 BOLD = "paper-bold"

@@ -9,7 +9,7 @@ from io import BytesIO
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
-from labels.errors import LabelError
+from labels import LabelError
 from labels.fonts import REGULAR, missing_characters, register_fonts
 from labels.page import About, Link, Mark, Outline, Page, Picture, page_texts
 from labels.paint import paint_items

@@ -3,14 +3,13 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from labels.errors import LabelError
+from labels import LabelError
 from labels.fonts import CAP_HEIGHT
 from labels.forms import COMPOSERS
 from labels.label import Label
 from labels.pieces import Composition, Piece, Rule, Warned, Words
-from labels.roll import RollStock
 from labels.room import whole_dots_mm
-from labels.stock import SheetStock
+from labels.stock import RollStock, SheetStock
 from labels.symbol import Level
 
 MARK_MM = 3.0

@@ -8,7 +8,7 @@ import numpy as np
 import segno
 from segno import consts
 
-from labels.errors import LabelError
+from labels import LabelError
 from labels.mask import best_mask
 
 Level = Literal["L", "M", "Q", "H"]

@@ -12,9 +12,8 @@ from fieldapp.frame.dome import subdivided_sphere
 from fieldapp.frame.frame import Arm, Frame, HubClass, HubPlace, IntArray, StrutClass, StrutEnd, StrutPlace
 from fieldapp.frame.level import level_rim
 from fieldapp.frame.numbering import Numbered, names, number_places
-from fieldapp.frame.orient import stand_on_ground, turn_to_front
+from fieldapp.frame.orient import check_reach, radius_mm, stand_on_ground, turn_to_front
 from fieldapp.frame.shape import Shape, strut_lengths
-from fieldapp.frame.size import check_reach, radius_mm
 
 
 def build_frame(design: Design) -> Frame:

@@ -11,10 +11,9 @@ from fieldapp.frame.design import Design
 from fieldapp.frame.design_file import design_of
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.build import kit_of
-from fieldapp.kit.frozen import changed_parts
+from fieldapp.kit.frozen import PartRecord, changed_parts, part_records, record_of
 from fieldapp.kit.kit import Kit
 from fieldapp.kit.parts import new_part, place_parts
-from fieldapp.kit.record import PartRecord, part_records, record_of
 
 FORMAT = 1
 """Version of the format (in no formula)."""

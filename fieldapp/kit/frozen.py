@@ -5,18 +5,82 @@ of materials and masses. Spares may be added; none is ever taken away.
 """
 
 from collections.abc import Iterable, Iterator
+from dataclasses import asdict, dataclass
 from textwrap import wrap
+from typing import Any
 
 from fieldapp.base.errors import KitFrozenError
 from fieldapp.frame.design import Design
-from fieldapp.kit.record import ArmRecord, PartRecord
+from fieldapp.frame.frame import Frame
+from fieldapp.kit.kit import Kit, Part, PartKind
 
 LINE_WIDTH = 110
 """Characters of a line (in no formula)."""
-
 GO_ON = ("To go on: put the old answers back; or, to add parts, raise the counts in [spares]; or begin a new kit in "
          "another folder with another prefix (raisebook new). If no label was printed and no part made yet, delete "
          "kit.json and run the command again.")
+
+
+@dataclass(frozen=True, slots=True)
+class ArmRecord:
+    """One arm of a hub made for a place."""
+
+    strut: str
+    end: int
+    azimuth_deg: float
+    dip_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class PartRecord:
+    """One part as labelled. Angles are kept to 0.0001°, lengths to 0.0001 mm."""
+
+    id: str
+    kind: PartKind
+    number: int
+    part_class: str
+    made_for: str | None
+    cut_length_mm: float | None
+    arms: tuple[ArmRecord, ...]
+    """Empty for struts and for spare hubs, whose class says it."""
+
+    def as_json(self) -> dict[str, Any]:
+        """The record as plain values, empty ones left out."""
+        return {key: value for key, value in asdict(self).items() if value not in (None, ())}
+
+
+def part_records(kit: Kit) -> tuple[PartRecord, ...]:
+    """The records of all parts, in the kit's order."""
+    return tuple(_record(part, kit.frame) for part in kit.parts)
+
+
+def record_of(values: dict[str, Any]) -> PartRecord:
+    """The record of plain values.
+
+    Raises
+    ------
+    KeyError, TypeError, ValueError
+        If they are not those of a part.
+    """
+    cut_mm = values.get("cut_length_mm")
+    kind = values["kind"]
+    if kind not in ("hub", "strut") or (kind == "strut") != (cut_mm is not None):
+        raise ValueError(f"{values['id']} is no hub and no strut")
+    return PartRecord(
+        id=str(values["id"]), kind=kind, number=int(values["number"]), part_class=str(values["part_class"]),
+        made_for=values.get("made_for"), cut_length_mm=None if cut_mm is None else float(cut_mm),
+        arms=tuple(ArmRecord(**arm) for arm in values.get("arms", ())),
+    )
+
+
+def _record(part: Part, frame: Frame) -> PartRecord:
+    """The record of one part."""
+    arms: tuple[ArmRecord, ...] = ()
+    if part.kind == "hub" and part.made_for is not None:
+        arms = tuple(ArmRecord(arm.strut, arm.end, round(arm.azimuth_deg, 4), round(arm.dip_deg, 4))
+                     for arm in frame.hub(part.made_for).arms)
+    cut_mm = None if part.cut_length_mm is None else round(part.cut_length_mm, 4)
+    return PartRecord(part.id, part.kind, part.number, part.part_class, part.made_for, cut_mm, arms)
 
 
 def changed_parts(labelled: Iterable[PartRecord], built: Iterable[PartRecord], design: Design) -> tuple[str, ...]:

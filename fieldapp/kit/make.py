@@ -9,10 +9,9 @@ from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.build import build_kit, check_stock, kit_of
 from fieldapp.kit.file import KitRecord, has_kit, read_record
-from fieldapp.kit.frozen import changed_answers, changed_parts, refuse_changes
+from fieldapp.kit.frozen import PartRecord, changed_answers, changed_parts, part_records, refuse_changes
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.parts import class_names, new_part, place_parts, spare_parts
-from fieldapp.kit.record import PartRecord, part_records
 
 
 @dataclass(frozen=True, slots=True)

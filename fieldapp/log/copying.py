@@ -1,6 +1,8 @@
-"""Whole copies of a log's file, also while it is written; and the lock that lets one process write at a time."""
+"""Whole copies of a log's file, also while it is written; one writer at a time; and what a damaged file still gives."""
 
 import errno
+import hashlib
+import json
 import os
 import shutil
 import sqlite3
@@ -8,15 +10,22 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 from urllib.parse import quote
 
 from filelock import FileLock, Timeout
 
 from fieldapp.base.errors import StoreError
+from fieldapp.log.entry import Entry
 from fieldapp.log.faults import damaged, store_error
+from fieldapp.log.lines import FIELDS, from_record, to_line
 
 WAIT_S = 5.0
 """How long opening, reading and copying wait for a foreign lock on the file [s]."""
+
+GIVE_UP_AFTER = 2000
+"""Numbers in a row that give nothing, after which a log whose length is not known is taken to end."""
+_ROW = f"SELECT {', '.join(FIELDS)}, digest FROM entries WHERE number = ?"
 
 
 def copy_log(source: Path, target: Path) -> None:
@@ -116,3 +125,53 @@ def _flush(path: Path) -> None:
 def _forget(part_written: Path) -> None:
     for path in (part_written, Path(f"{part_written}-journal")):
         path.unlink(missing_ok=True)
+
+
+def salvage(path: Path) -> tuple[tuple[Entry, ...], tuple[int, ...]]:
+    """The entries that can be read, and the numbers of those that cannot.
+
+    Raises
+    ------
+    StoreError
+        If nothing at all can be read.
+    """
+    expect_file(path)
+    with readable(path) as log, closing(_opened(log)) as connection:
+        last = _last(connection)
+        found: dict[int, Entry] = {}
+        number, latest = 0, 0
+        while number < last if last else number < latest + GIVE_UP_AFTER:
+            number += 1
+            entry = _entry(connection, number)
+            if entry is not None:
+                found[number], latest = entry, number
+    if not found:
+        raise damaged(path, "not one entry can be read")
+    return tuple(found.values()), tuple(n for n in range(1, (last or latest) + 1) if n not in found)
+
+
+def _opened(log: Path) -> sqlite3.Connection:
+    return sqlite3.connect(f"file:{quote(str(log.resolve()))}?mode=ro", uri=True, timeout=WAIT_S)
+
+
+def _last(connection: sqlite3.Connection) -> int:
+    """The number given last, which the database keeps apart; 0 if that cannot be read."""
+    try:
+        row = connection.execute("SELECT seq FROM sqlite_sequence WHERE name = 'entries'").fetchone()
+        return int(row[0])
+    except (sqlite3.Error, TypeError, ValueError):
+        return 0
+
+
+def _entry(connection: sqlite3.Connection, number: int) -> Entry | None:
+    """The entry with this number, if its row is whole: it has the digest that it was written with."""
+    try:
+        row = connection.execute(_ROW, (number,)).fetchone()
+        if row is None:
+            return None
+        record: dict[str, Any] = dict(zip(FIELDS, row[:-1], strict=True))
+        record["data"] = json.loads(record["data"])
+        entry = from_record(record)
+    except (sqlite3.Error, ValueError, KeyError, TypeError):
+        return None
+    return entry if hashlib.sha256(to_line(entry).encode()).hexdigest() == row[-1] else None

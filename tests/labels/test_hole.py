@@ -3,7 +3,7 @@
 import pytest
 
 from labels.drawing import Circle
-from labels.hole import HOLE_EDGE_MM, HOLE_MM, HOLE_ZONE_MM, compose_tag
+from labels.forms import HOLE_EDGE_MM, HOLE_MM, HOLE_ZONE_MM, compose_tag
 from labels.label import Label
 from labels.pieces import Picture, Rule, Shape
 

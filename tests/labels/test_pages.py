@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from labels.errors import LabelError
+from labels import LabelError
 from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import About, Link, Mark, Outline, Page, page_texts
 from labels.page_forms import choices, choices_width_mm, id_boxes, id_boxes_width_mm

@@ -4,12 +4,12 @@ import numpy as np
 import pypdfium2
 import pytest
 
-from labels.errors import LabelError
+from labels import LabelError
 from labels.label import Label
 from labels.pdf import pdf_bytes, sheet_page
 from labels.pieces import Rule, SymbolMark
-from labels.roll import RollStock
 from labels.sheet import PrintOptions, lay_out_sheets
+from labels.stock import RollStock
 from labels.symbol import QUIET_ZONE
 
 LABELS = tuple(Label(f"OH-S{n:03}-X", ("other end: H31",), 3, "class C", "this end: H22 arm 4", arrow_up=False,

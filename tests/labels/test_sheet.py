@@ -5,8 +5,8 @@ from dataclasses import replace
 import pypdf
 import pytest
 
+from labels import LabelError
 from labels.calibration import calibration_pieces
-from labels.errors import LabelError
 from labels.label import Label
 from labels.pdf import pdf_bytes, sheet_page, write_pdf
 from labels.pieces import Rule, SymbolMark, Words

@@ -2,7 +2,7 @@
 
 import pytest
 
-from labels.errors import LabelError
+from labels import LabelError
 from labels.stock import SheetStock
 
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from qrcode.util import MODE_8BIT_BYTE, MODE_ALPHA_NUM, QRData
 
-from labels.errors import LabelError
+from labels import LabelError
 from labels.symbol import ALPHANUMERIC, LEVELS, QUIET_ZONE, Symbol, dark_runs, make_symbol
 
 ADDRESS = "http://10.0.0.1:8000/P/OH-S073-C.1"

@@ -6,8 +6,7 @@ so REL = 5e-3. Beaufort numbers 4 to 7 as the World Meteorological Organization 
 
 import pytest
 
-from fieldapp.statics.terrain import exposure_factor, forecast_m_s
-from fieldapp.statics.wind import beaufort
+from fieldapp.statics.wind import beaufort, exposure_factor, forecast_m_s
 
 REL = 5e-3
 BASIC_PRESSURE_PA = 0.625 * 26.0**2

@@ -1,12 +1,11 @@
-"""The rule for a check in an inspection round: by the list, complete, results from numbers computed here."""
+"""The rules of an open inspection round: a check, by the list and complete; and who has which box."""
 
 from collections.abc import Iterable
 
 from fieldapp.kit.checklist import Check, Checklist, limit_words, needed_items, result_of
 from fieldapp.log.entry import Refusal, refuse
-from fieldapp.log.kinds import CheckedData, CheckItem
-from fieldapp.log.rules.spots import no_such_spot
-from fieldapp.log.rules.terms import Admitted, Asked, scrapped, short_name
+from fieldapp.log.kinds import BoxData, CheckedData, CheckItem
+from fieldapp.log.rules.terms import Admitted, Asked, clock_words, no_such_spot, scrapped, short_name
 
 
 def checked(asked: Asked, data: CheckedData) -> Admitted | Refusal:
@@ -71,3 +70,35 @@ def _lacking(asked: Asked, items: Iterable[CheckItem]) -> list[str]:
 
 def _names(checks: Iterable[Check]) -> list[str]:
     return [check.item for check in checks]
+
+
+def box_taken(asked: Asked, data: BoxData) -> Admitted | Refusal:
+    """Any box by any number of people, each of whom has one at a time."""
+    current = asked.state.open_round
+    if current is None:
+        return _no_round(data)
+    own = [held for held in current.boxes if held.holder == asked.holder and held.box == data.box]
+    if own:
+        return refuse("have_it", "box '{box}' is yours already (since {time}).", "Scan what is in it.", box=data.box,
+                      time=clock_words(own[0].since, asked.now))
+    return Admitted(data=BoxData(box=data.box))
+
+
+def box_given_back(asked: Asked, data: BoxData) -> Admitted | Refusal:
+    """One's own; the chief gives back for whoever forgot to."""
+    current = asked.state.open_round
+    if current is None:
+        return _no_round(data)
+    holders = {held.holder for held in current.boxes if held.box == data.box}
+    if not holders:
+        return refuse("nobody_has_it", "nobody has box '{box}'.", "Nothing more to do.", box=data.box)
+    if asked.holder not in holders and not asked.request.chief:
+        return refuse("not_yours", "box '{box}' is not yours: {who} took it.",
+                      "Ask them, or the chief, to give it back.", box=data.box,
+                      who=", ".join(current.holders(data.box)))
+    return Admitted(data=BoxData(box=data.box, everyone=asked.holder not in holders))
+
+
+def _no_round(data: BoxData) -> Refusal:
+    return refuse("no_round", "no inspection round is open, so nobody has box '{box}'.",
+                  "Ask the chief to open a round.", box=data.box)

@@ -5,8 +5,7 @@ from typing import Literal
 from fieldapp.log.damage import Damage, damage_named, damages
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import DamagedData, ReasonData, ReleasedData, RepairedData
-from fieldapp.log.rules.spots import arm_count, no_such_spot
-from fieldapp.log.rules.terms import Admitted, Asked, clock_words, scrapped, short_name
+from fieldapp.log.rules.terms import Admitted, Asked, arm_count, clock_words, no_such_spot, scrapped, short_name
 
 
 def damaged(asked: Asked, data: DamagedData) -> Admitted | Refusal:

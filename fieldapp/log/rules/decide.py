@@ -7,7 +7,7 @@ from pydantic import ValidationError
 
 from fieldapp.log.entry import Entry, Refusal, Request, refuse
 from fieldapp.log.kinds import KINDS, Data, Kind
-from fieldapp.log.rules import boxes, checking, course, damage, fitting, stock, withdrawing
+from fieldapp.log.rules import checking, course, damage, fitting, stock, withdrawing
 from fieldapp.log.rules.terms import Admitted, Asked, Rule, Site
 from fieldapp.log.state import State
 
@@ -20,7 +20,7 @@ RULES: dict[str, Rule] = {
     "raise_started": course.raise_started, "raise_ended": course.raise_ended,
     "strike_started": course.strike_started, "way_chosen": course.way_chosen,
     "round_opened": course.round_opened, "round_closed": course.round_closed,
-    "box_taken": boxes.box_taken, "box_given_back": boxes.box_given_back,
+    "box_taken": checking.box_taken, "box_given_back": checking.box_given_back,
 }
 """By kind; one for each in `log.kinds`."""
 

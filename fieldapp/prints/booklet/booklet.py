@@ -17,7 +17,7 @@ from fieldapp.prints.booklet.parts import Group, index_chapter, part_pages, part
 from fieldapp.prints.booklet.steps import step_pages, steps_chapter
 from fieldapp.prints.booklet.strike import strike_chapter, strike_pages, struck
 from fieldapp.prints.common.book import Book, Chapter, chapter_starts, pages_of, printed_name
-from labels.errors import LabelError
+from labels import LabelError
 from labels.page import About, Page
 from labels.page_pdf import Tell, document_bytes, imposed_bytes
 from labels.pieces import Warned

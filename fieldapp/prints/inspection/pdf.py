@@ -7,7 +7,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.prints.common.page import Head, Sheet
 from fieldapp.prints.inspection.flow import Flow
 from fieldapp.prints.inspection.sheets import InspectionSheets, ListLine
-from labels.errors import LabelError
+from labels import LabelError
 from labels.fonts import CAP_HEIGHT, missing_characters, text_width_mm
 from labels.page import About, Item, Outline
 from labels.page_forms import field

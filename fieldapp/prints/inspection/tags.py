@@ -8,7 +8,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.prints.inspection.pdf import printable
 from fieldapp.prints.inspection.sheets import InspectedBundle
 from fieldapp.prints.sheets.labels import print_options, short_address
-from labels.errors import LabelError
+from labels import LabelError
 from labels.label import Label
 from labels.pdf import pdf_bytes, sheet_page
 from labels.sheet import Sheet, lay_out_sheets

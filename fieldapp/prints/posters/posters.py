@@ -14,7 +14,7 @@ from fieldapp.prints.common.language import in_kit_language
 from fieldapp.prints.posters.join import join_page
 from fieldapp.prints.posters.rings import rings_pages
 from fieldapp.prints.posters.rules import rules_page
-from labels.errors import LabelError
+from labels import LabelError
 from labels.page import About, Page
 from labels.page_pdf import document_bytes
 from labels.pieces import Warned

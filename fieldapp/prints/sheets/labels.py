@@ -10,9 +10,9 @@ from fieldapp.frame.frame import Frame, HubPlace
 from fieldapp.kit.ids import named_part
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints.common.language import in_kit_language
+from labels import LabelError
 from labels.calibration import calibration_pieces
 from labels.curve import module_on_tube_mm
-from labels.errors import LabelError
 from labels.fonts import missing_characters
 from labels.label import Label, Tag
 from labels.pdf import sheet_page, write_pdf

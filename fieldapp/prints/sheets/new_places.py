@@ -17,7 +17,7 @@ from fieldapp.prints.sheets.labels import (
     sheet_stock,
     strut_label,
 )
-from labels.errors import LabelError
+from labels import LabelError
 from labels.label import Label, Tag
 from labels.pdf import sheet_page, write_pdf
 from labels.pieces import Warned

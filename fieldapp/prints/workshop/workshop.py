@@ -19,8 +19,8 @@ from fieldapp.prints.workshop.cuts import cut_pages
 from fieldapp.prints.workshop.hubs import hub_pages
 from fieldapp.prints.workshop.sizes import problems
 from fieldapp.prints.workshop.turns import Blank, blanks
+from labels import LabelError
 from labels.dxf import dxf_bytes
-from labels.errors import LabelError
 from labels.page import About
 from labels.page_pdf import document_bytes
 from labels.true_size import true_size_svg

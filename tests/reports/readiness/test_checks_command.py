@@ -7,7 +7,7 @@ import pytest
 from click.testing import CliRunner
 
 from fieldapp.cli import main
-from fieldapp.cli_ready import checks
+from fieldapp.cli_ask import checks
 from fieldapp.frame.design import Design
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.checklist import needed_items
