@@ -1,4 +1,4 @@
-"""Wind on the bare stage: pressure by height and terrain; the speed at which an arm or a tube reaches its design value."""
+"""Wind on the bare stage: pressure by height and terrain; the speed at which an arm or tube reaches its design value."""
 
 import math
 from dataclasses import dataclass
