@@ -25,14 +25,14 @@ WRITERS, EACH = 16, 40
 
 
 def site_of(frequency, cut):
-    design = Design.model_validate({"frame": {"frequency": frequency, "cut": cut, "diameter_m": 8.0 * frequency / 3}})
+    design = Design.model_validate({"frame": {"frequency": frequency, "cut": cut, "diameter_m": 2.4 * frequency}})
     kit = build_kit(design)
     return Site(kit, ring_order(kit.frame, design))
 
 
 @pytest.fixture(scope="module")
 def site():
-    return site_of(3, "5/9")
+    return site_of(4, "1/2")
 
 
 def life(site, count):

@@ -22,6 +22,7 @@ from fieldapp.log.opening import open_book
 SMALL = Design.model_validate({
     "frame": {"prefix": "OH", "name": "Orchard Hall", "frequency": 2, "cut": "1/2", "diameter_m": 5.0,
               "level_base": False},
+    "strut": {"section": "rod", "material": "C24", "outer_mm": 32.0},
     "spares": {"hubs_most_common": 1, "hubs_each_other": 1, "struts_each": 1}})
 
 PROGRAM = """

@@ -11,7 +11,7 @@ from scipy import integrate, stats
 from fieldapp.reports.readiness.spares import PRIOR, Odds
 
 
-@pytest.mark.parametrize(("broke", "fitted", "parts"), [(0, 0, 20), (0, 300, 30), (3, 61, 61), (7, 165, 70)])
+@pytest.mark.parametrize(("broke", "fitted", "parts"), [(0, 0, 20), (0, 300, 30), (3, 46, 46), (7, 120, 70)])
 @pytest.mark.parametrize("kind", ["hub", "strut"])
 def test_chance_is_the_average_over_the_rate(kind, broke, fitted, parts):
     odds = Odds(*PRIOR[kind]).after(broke, fitted).on(parts)
@@ -28,4 +28,4 @@ def test_history_moves_the_rate_from_the_prior_to_what_was_seen():
     hubs = Odds(*PRIOR["hub"])
     assert hubs.on(100).mean == pytest.approx(2.0)
     assert hubs.after(100, 1000).on(100).mean == pytest.approx(10.0, rel=0.03)
-    assert np.all(np.diff([hubs.after(broke, 61).on(61).quantile(0.95) for broke in range(6)]) >= 0)
+    assert np.all(np.diff([hubs.after(broke, 46).on(46).quantile(0.95) for broke in range(6)]) >= 0)

@@ -95,8 +95,8 @@ def cut_name(section: FrameSection, off: int, hubs: int) -> str:
 
     Examples
     --------
-    >>> cut_name(FrameSection(frequency=3, cut="5/9"), 1, 46), cut_name(FrameSection(frequency=3, cut="5/9"), 1, 40)
-    ('4/9', 'the frame without its lowest ring')
+    >>> cut_name(FrameSection(frequency=4, cut="1/2"), 1, 71), cut_name(FrameSection(frequency=4, cut="1/2"), 1, 70)
+    ('5/12', 'the frame without its lowest ring')
     """
     plain = f"the frame without its lowest {'ring' if off == 1 else f'{off} rings'}"
     if section.cut.strip() == FULL:
@@ -108,6 +108,6 @@ def cut_name(section: FrameSection, off: int, hubs: int) -> str:
 
 
 def smaller_words(smaller: SmallerFrame) -> str:
-    """"the 4/9 frame (46 hubs, 120 struts)"."""
+    """"the 5/12 frame (71 hubs, 190 struts)"."""
     name = f"the {smaller.name} frame" if smaller.name[0].isdigit() else smaller.name
     return f"{name} ({smaller.hubs} hubs, {smaller.struts} struts)"

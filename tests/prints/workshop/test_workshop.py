@@ -240,7 +240,7 @@ def test_arms_that_run_into_each_other_are_named_and_not_drawn():
     ({"frame": {"name": "日本亭"}}, "Kit OH"),
     ({"hub": {"joint": "bolted end"}}, "from hole to hole"),
     ({"hub": {"joint": "spring", "stiffness_out_nm_rad": 0.0, "stiffness_in_nm_rad": 0.0}}, "no blank is drawn"),
-    ({"strut": {"section": "tube", "material": "paper tube", "outer_mm": 60.0, "wall_mm": 4.0}}, "does not fit with"),
+    ({"strut": {"section": "tube", "material": "S235", "outer_mm": 58.0, "wall_mm": 3.0}}, "does not fit with"),
 ])
 def test_other_designs(sections, words, tmp_path):
     kit = build_kit(changed(**sections))

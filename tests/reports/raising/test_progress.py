@@ -31,6 +31,7 @@ from fieldapp.reports.raising.progress import (
 MORNING = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
 SMALL = Design.model_validate({
     "frame": {"prefix": "OH", "frequency": 2, "cut": "1/2", "diameter_m": 5.0, "level_base": False},
+    "strut": {"section": "rod", "material": "C24", "outer_mm": 32.0},
     "spares": {"hubs_most_common": 1, "hubs_each_other": 1, "struts_each": 1}, "crew": {"minutes_per_step": 5.0}})
 
 

@@ -157,7 +157,8 @@ def test_a_log_that_cannot_be_written_is_said_and_reading_goes_on(phone: FlaskCl
 def test_places_left_out_stay_empty_and_count_nowhere(tmp_path: Path) -> None:
     design = Design.model_validate({
         "frame": {"name": "Small", "prefix": "SM", "frequency": 2, "cut": "1/2", "level_base": False, "diameter_m": 5.0,
-                  "doorway": True}})
+                  "doorway": True},
+        "strut": {"section": "rod", "material": "C24", "outer_mm": 32.0}})
     kit = build_kit(design)
     plan = ring_order(kit.frame, design)
     with SiteBook.open(kit, plan, tmp_path / "log.sqlite") as book:
