@@ -13,7 +13,7 @@ from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import supports_of
 from fieldapp.plan.telling import tell
 from fieldapp.plan.words import force_text, force_words
-from fieldapp.statics.limits import ArmUse, free_end_limits_n
+from fieldapp.statics.limits import ArmUse, free_end_limits
 
 """Called with (what, done, of all)."""
 
@@ -110,7 +110,7 @@ def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> Stage
         step=step.number, hub=step.hub, hubs=len(stage.fitted.hubs), struts=len(stage.tied), mechanisms=mechanisms,
         self_stress=len(stage.tied) + restraints - 3 * len(stage.fitted.hubs) + mechanisms, holds=step.holds,
         stands=not stage.fitted.held, arm_use_weight=stage.weight_use.use, weakest=stage.weight_use,
-        design_use=stage.design_use, arm_use_push=stage.push_use.use, level_tolerance_mm=stage.level.low_mm,
+        design_use=stage.design_use, arm_use_push=stage.push_use.use, level_tolerance_mm=stage.level.value,
         max_displacement_mm=stage.max_displacement_mm, tube_use=stage.tube[1])
 
 
@@ -119,10 +119,11 @@ def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
     step = plan.steps[row.step - 1]
     spread_mm = spread_limits_mm(case, plan, row.step)
     struts = tuple(replace(insertion, spread_limit_mm=spread_mm.get(insertion.strut)) for insertion in step.struts)
-    push_n = stage.push_limits_n([step.hub]).get(step.hub)
+    push = stage.push_limits([step.hub]).get(step.hub)
     hanging = [(insertion.strut, insertion.hub) for insertion in step.struts
                if step.joins or not insertion.closes]
-    free_n = tuple(free_end_limits_n(case.model, hanging).items())
+    free_n = tuple((strut, limit.value) for strut, limit in free_end_limits(case.model, hanging).items())
+    push_n = None if push is None else push.value
     told = replace(step, struts=struts, push_limit_n=push_n, free_end_limit_n=free_n, use_weight=row.arm_use_weight,
                    use_push=row.arm_use_push)
     return replace(told, caution=caution(told, row))

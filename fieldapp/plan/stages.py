@@ -15,6 +15,7 @@ from fieldapp.plan.motions import Motions, motions_of, smallest_holds
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.supports import Supports, carried_supports, kept_still, supported_stage
 from fieldapp.statics import limits, loads, wind
+from fieldapp.statics.limits import LOW_HUB, PUSH, Limit
 from fieldapp.statics.model import DOWN
 from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage, Unstable
@@ -176,25 +177,25 @@ class StageAnalysis:
     def _carries(self, hub: str) -> bool:
         return any(len(self._on.get(arm.strut, ())) == 2 for arm in self.case.frame.hub(hub).arms)
 
-    def push_limits_n(self, hubs: Iterable[str] | None = None) -> Mapping[str, float]:
+    def push_limits(self, hubs: Iterable[str] | None = None) -> Mapping[str, Limit]:
         """Largest push at each hub, whatever its direction [N]; every hub that can move if none are named."""
         if isinstance(self.solved, Unstable):
-            return dict.fromkeys(self.fitted.hubs if hubs is None else hubs, 0.0)
-        return limits.push_limits_n(self.solved, hubs)
+            return {hub: Limit(PUSH, 0.0, hub) for hub in (self.fitted.hubs if hubs is None else hubs)}
+        return limits.push_limits(self.solved, hubs)
 
     @cached_property
-    def free_end_limits_n(self) -> Mapping[str, float]:
+    def free_end_limits(self) -> Mapping[str, Limit]:
         """Largest push at the free end of each loose strut [N]."""
-        return limits.free_end_limits_n(self.case.model, self.loose)
+        return limits.free_end_limits(self.case.model, self.loose)
 
     @cached_property
-    def level(self) -> limits.LevelTolerance:
+    def level(self) -> Limit:
         """How far one hub on the ground may sit low, or one carrier lag behind; a single strut minds nothing [mm]."""
         if isinstance(self.solved, Unstable):
-            return limits.LevelTolerance(0.0, _first(self.solved.hubs))
+            return Limit(LOW_HUB, 0.0, _first(self.solved.hubs))
         if len(self.tied) < 2:
-            return limits.LevelTolerance(np.inf, "")
-        return limits.lag_tolerance(self.solved, self._numbers((*self.fitted.stands_on, *self.fitted.carried_at)))
+            return Limit(LOW_HUB, np.inf)
+        return limits.lag_limit(self.solved, self._numbers((*self.fitted.stands_on, *self.fitted.carried_at)))
 
     def _numbers(self, hubs: Collection[str]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
         return np.array([self.case.model.hub_index[hub] for hub in hubs if self._carries(hub)], dtype=np.int64)

@@ -16,9 +16,9 @@ For any stage (hubs and struts by place name; struts None = all between the hubs
     answer.design_use, .max_displacement_mm                                                      solved
     weight_use(answer).use                        largest arm use and where                      limits
     push_uses(answer, hubs, push_n)               arm use with a push in its worst direction     limits
-    push_limits_n(answer, hubs)                   place -> N                                     limits
-    level_tolerance(answer).low_mm                one ground hub sitting low                     limits
-    free_end_limits_n(ready, [(strut, hub), …])   a strut that one arm holds alone               limits
+    push_limits(answer, hubs)                     place -> Limit [N]                             limits
+    level_limit(answer).value                     one ground hub sitting low [mm]                limits
+    free_end_limits(ready, [(strut, hub), …])     a strut that one arm holds alone               limits
     wind_limit(answer, tubes, terrain=…)          gust, forecast wind, Beaufort, 60 % and 80 %   wind
     tube_use(answer.weight, tubes)                tubes                                          tubes
     stage_mechanisms(stage), holds(stage)         pin-jointed twin, fewest hubs to hold          mechanisms, holds

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fieldapp.frame.frame import IntArray
-from fieldapp.statics.limits import Solved, lag_tolerance, solved, weight_use
+from fieldapp.statics.limits import Solved, lag_limit, solved, weight_use
 from fieldapp.statics.model import BoolArray, Model
 from fieldapp.statics.stiffness import Stage, Unstable, stage_of
 
@@ -60,7 +60,7 @@ def lift(model: Model, hubs: Iterable[str], lifters: Sequence[str], struts: Iter
         return Lift(tuple(lifters), stands=False, arm_use=np.inf, lag_mm=0.0, most_carried_n=np.inf)
     numbers = np.array([model.hub_index[name] for name in lifters], dtype=np.int64)
     return Lift(tuple(lifters), stands=True, arm_use=weight_use(answer).use,
-                lag_mm=lag_tolerance(answer, numbers).low_mm, most_carried_n=_most_carried_n(answer, numbers))
+                lag_mm=lag_limit(answer, numbers).value, most_carried_n=_most_carried_n(answer, numbers))
 
 
 def _most_carried_n(of: Solved, numbers: IntArray) -> float:

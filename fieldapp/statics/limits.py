@@ -6,6 +6,7 @@ times (see `response`). At a limit the design use of some arm is exactly 1.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -13,12 +14,39 @@ from fieldapp.base.constants import GAMMA_G, GAMMA_Q
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import loads
 from fieldapp.statics.model import DOWN, Model
-from fieldapp.statics.response import headroom, push_headroom, response, worst_push
+from fieldapp.statics.response import headroom, push_headroom, response, weakest_station, worst_push
 from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage
 
-__all__ = ["ArmUse", "LevelTolerance", "PushUse", "Solved", "free_end_limits_n", "hanging_uses", "lag_tolerance",
-           "level_tolerance", "push_limits_n", "push_uses", "solved", "weight_use", "worst_arm"]
+__all__ = ["FREE_END", "LOW_HUB", "PUSH", "WIND", "ArmUse", "Governs", "Limit", "PushUse", "Solved", "free_end_limits",
+           "governing_arm", "hanging_uses", "lag_limit", "level_limit", "push_limits", "push_uses", "solved",
+           "weight_use", "worst_arm"]
+
+PUSH, FREE_END, LOW_HUB, WIND = "push", "free end", "low hub", "wind"
+"""Names of the kinds that statics works out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Governs:
+    """What gives way first."""
+
+    what: Literal["arm", "tube"]
+    strut: str
+    hub: str = ""
+    """The hub whose arm it is; empty for a tube."""
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """The least of what all can bear: at `value` the design use of what governs is 1."""
+
+    kind: str
+    value: float
+    """In the unit of its kind, design value; 0 if the weight alone is too much, infinite if nothing depends on it."""
+    at: str = ""
+    """Place of the load or the movement; empty: the whole stage."""
+    governs: Governs | None = None
+    """None where nothing gives way."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,16 +71,6 @@ class PushUse:
     """Unit vector of the worst push."""
 
 
-@dataclass(frozen=True, slots=True)
-class LevelTolerance:
-    """How far one ground hub may sit low before an arm reaches its design value."""
-
-    low_mm: float
-    """Infinite if nothing depends on it."""
-    hub: str
-    """The ground hub that is most sensitive."""
-
-
 def weight_use(of: Solved) -> ArmUse:
     """The largest arm use under own weight, and where."""
     return worst_arm(of.stage, of.weight.arm_use[0].ravel())
@@ -62,10 +80,21 @@ def worst_arm(stage: Stage, use: FloatArray) -> ArmUse:
     """The largest of (struts × 4) arm uses, and where; 0 at no arm if there is no strut."""
     if not use.size:
         return ArmUse(0.0, "", "", at_root=True)
-    strut, station = divmod(int(np.round(use, 9).argmax()), 4)
-    number = int(stage.struts[strut])
-    hub = stage.model.hub_names[int(stage.model.ends[number, station // 2])]
-    return ArmUse(float(use.max()), stage.model.strut_names[number], hub, at_root=station % 2 == 0)
+    station = int(np.round(use, 9).argmax())
+    strut, hub = _arm_at(stage, station)
+    return ArmUse(float(use.max()), strut, hub, at_root=station % 2 == 0)
+
+
+def _arm_at(stage: Stage, station: int) -> tuple[str, str]:
+    """Strut and hub of the arm that one of (struts × 4) stations belongs to."""
+    row, place = divmod(station, 4)
+    number = int(stage.struts[row])
+    return stage.model.strut_names[number], stage.model.hub_names[int(stage.model.ends[number, place // 2])]
+
+
+def governing_arm(stage: Stage, station: int) -> Governs | None:
+    """The arm at a station, as what governs a limit; None for no station (-1)."""
+    return Governs("arm", *_arm_at(stage, station)) if station >= 0 else None
 
 
 def push_uses(of: Solved, hubs: Iterable[str], push_n: float) -> tuple[PushUse, ...]:
@@ -76,7 +105,7 @@ def push_uses(of: Solved, hubs: Iterable[str], push_n: float) -> tuple[PushUse, 
                  for i, u, d in zip(numbers, use, direction, strict=True))
 
 
-def push_limits_n(of: Solved, hubs: Iterable[str] | None = None) -> dict[str, float]:
+def push_limits(of: Solved, hubs: Iterable[str] | None = None) -> dict[str, Limit]:
     """Largest push at each hub, whatever its direction, that no arm minds. [N]
 
     Parameters
@@ -91,45 +120,48 @@ def push_limits_n(of: Solved, hubs: Iterable[str] | None = None) -> dict[str, fl
     dict
         Hub place → limit; 0 if the weight alone passes 1, infinite at a held hub.
     """
-    numbers = _free_hubs(of.stage) if hubs is None else _numbers(of.stage, hubs)
-    limits: dict[str, float] = {}
-    for some in np.array_split(numbers, max(1, len(numbers) * len(of.stage.struts) // _CHUNK)):
-        bound = push_headroom(of.design_parts, _unit_parts(of, some)) / GAMMA_Q
-        limits |= {of.stage.model.hub_names[int(i)]: float(b) for i, b in zip(some, bound, strict=True)}
-    return limits
+    stage = of.stage
+    numbers = _free_hubs(stage) if hubs is None else _numbers(stage, hubs)
+    found: list[Limit] = []
+    for some in np.array_split(numbers, max(1, len(numbers) * len(stage.struts) // _CHUNK)):
+        bound, station = push_headroom(of.design_parts, _unit_parts(of, some))
+        found += [Limit(PUSH, float(b), stage.model.hub_names[int(i)], governing_arm(stage, int(at)))
+                  for i, b, at in zip(some, bound / GAMMA_Q, station, strict=True)]
+    return {limit.at: limit for limit in found}
 
 
 _CHUNK = 20_000
 """Hubs × struts at once (in no formula)."""
 
 
-def level_tolerance(of: Solved) -> LevelTolerance:
-    """By how many mm one ground hub may sit low, the others level, before an arm reaches its design value.
+def level_limit(of: Solved) -> Limit:
+    """By how much one ground hub may sit low, the others level, before an arm reaches its design value [mm].
 
     Pinned hubs stay pinned: a hub that would hang free instead is less harmful than this says.
     """
     stage = of.stage
     numbers = np.flatnonzero(stage.fixed[:, 2] & stage.model.on_ground)
     numbers = numbers[np.isin(numbers, stage.ends)]
-    return lag_tolerance(of, numbers)
+    return lag_limit(of, numbers)
 
 
-def lag_tolerance(of: Solved, numbers: IntArray) -> LevelTolerance:
-    """The same for any held hub numbers: how far one of them may lag below the others.
+def lag_limit(of: Solved, numbers: IntArray) -> Limit:
+    """The same for any held hub numbers: how far one of them may lag below the others; `at` is the most sensitive.
 
     Source: (S14). Test: tests/statics/test_limits.py
     """
     if not len(numbers):
-        return LevelTolerance(np.inf, "")
+        return Limit(LOW_HUB, np.inf)
     low = np.zeros((len(numbers), *of.stage.fixed.shape))  # (case, hub, dof)
     low[np.arange(len(numbers)), numbers, 2] = -1.0
     sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low)
     bound = headroom(of.design_parts, sunk.parts)
     at = int(np.round(bound, 6).argmin())
-    return LevelTolerance(float(bound.min()), of.stage.model.hub_names[int(numbers[at])])
+    governs = governing_arm(of.stage, weakest_station(of.design_parts, sunk.parts[at]))
+    return Limit(LOW_HUB, float(bound.min()), of.stage.model.hub_names[int(numbers[at])], governs)
 
 
-def free_end_limits_n(model: Model, struts: Iterable[tuple[str, str]]) -> dict[str, float]:
+def free_end_limits(model: Model, struts: Iterable[tuple[str, str]]) -> dict[str, Limit]:
     """Largest push at the free end of a strut that one arm holds alone, whatever its direction. [N]
 
     Source: (S15). Test: tests/statics/test_limits.py
@@ -151,7 +183,11 @@ def free_end_limits_n(model: Model, struts: Iterable[tuple[str, str]]) -> dict[s
     Root moment = push × lever + weight × lever / 2 in the arm's own axes, with the axial force; the
     lever runs from the hub centre to the tube's far end. Any hub on the free end comes on top.
     """
-    return {strut: _free_end_limit_n(model, model.strut_index[strut], model.hub_index[hub]) for strut, hub in struts}
+    def limit(strut: str, hub: str) -> Limit:
+        value_n = _free_end_limit_n(model, model.strut_index[strut], model.hub_index[hub])
+        return Limit(FREE_END, value_n, strut, Governs("arm", strut, hub))
+
+    return {strut: limit(strut, hub) for strut, hub in struts}
 
 
 def hanging_uses(model: Model, struts: Iterable[tuple[str, str]]) -> dict[str, float]:
@@ -177,7 +213,8 @@ def _free_end_limit_n(model: Model, strut: int, hub: int) -> float:
     end, lever = _end_at(model, strut, hub), _lever_mm(model, strut)
     unit = GAMMA_Q * _root_rows(model, strut, end).T * np.array([1.0, lever, lever])
     # (hub, axis, station, component)
-    return float(push_headroom(_hanging(model, strut, end)[None], unit[None, :, None])[0])
+    bound, _ = push_headroom(_hanging(model, strut, end)[None], unit[None, :, None])
+    return float(bound[0])
 
 
 def _hanging(model: Model, strut: int, end: int) -> FloatArray:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fieldapp.frame.frame import FloatArray
+from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics.loads import Load
 from fieldapp.statics.stiffness import Factored, Stage, strut_displacements
 
@@ -142,17 +142,39 @@ def worst_push(base: FloatArray, unit: FloatArray, push_n: float) -> tuple[Float
     return flat.max(axis=1), direction / np.where(size > 0, size, 1.0)
 
 
-def push_headroom(base: FloatArray, unit: FloatArray) -> FloatArray:
-    """(h,) largest push at each hub, whatever its direction, for which no arm use passes 1 [N]; exact.
+def weakest_station(base: FloatArray, step: FloatArray) -> int:
+    """The station that passes 1 first as t grows in base + t × step, both (s, 3); -1 if `step` reaches none."""
+    there, grows = base @ SIGNS, step @ SIGNS
+    reached = np.abs(grows) > _NOTHING
+    bound = np.where(reached, (1.0 - there * np.sign(grows)) / np.where(reached, np.abs(grows), 1.0), np.inf)
+    return int(bound.min(axis=1).argmin()) if reached.any() else -1
+
+
+def push_headroom(base: FloatArray, unit: FloatArray) -> tuple[FloatArray, IntArray]:
+    """Largest push at each hub, whatever its direction, for which no arm use passes 1 [N]; exact.
 
     Source: (S12). Test: tests/statics/test_limits.py, tests/plan/test_stages.py
+
+    Parameters
+    ----------
+    base : (s, 3) array
+        Arm forces ÷ resistance under weight.
+    unit : (h, 3, s, 3) array
+        The same for 1 N along x, y, z at each of h hubs.
+
+    Returns
+    -------
+    (h,) array, (h,) int array
+        The push, and the station that passes 1 first; infinite and -1 if it reaches no arm.
     """
     left = np.maximum(1.0 - np.abs(base @ SIGNS), 0.0).T
     axial, out, within = (unit[..., part] for part in range(3))
     both, between = axial + out, axial - out
-    bound = np.full(len(unit), np.inf)
+    bound, station = np.full(len(unit), np.inf), np.full(len(unit), -1)
     for pattern, slope in enumerate((both + within, both - within, between + within, between - within)):
         size = np.sqrt(np.einsum("hds,hds->hs", slope, slope))
         most = np.where(size > _NOTHING, left[pattern] / np.maximum(size, _NOTHING), np.inf)
-        bound = np.minimum(bound, most.min(axis=1, initial=np.inf))
-    return bound
+        least = most.min(axis=1, initial=np.inf)
+        nearer = np.flatnonzero(least < bound)
+        bound[nearer], station[nearer] = least[nearer], most[nearer].argmin(axis=1) if len(nearer) else -1
+    return bound, station

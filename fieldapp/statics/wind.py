@@ -1,8 +1,7 @@
-"""Wind on the bare stage: pressure by height and terrain; the speed at which an arm or tube reaches its design value."""
+"""Wind on the bare stage: pressure by height and terrain; speed at which an arm or tube reaches its design value."""
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
@@ -19,9 +18,9 @@ from fieldapp.base.constants import (
 from fieldapp.base.units import m_from_mm
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import loads
-from fieldapp.statics.limits import Solved
+from fieldapp.statics.limits import WIND, Governs, Limit, Solved, governing_arm
 from fieldapp.statics.model import BoolArray
-from fieldapp.statics.response import Response, headroom, response
+from fieldapp.statics.response import Response, headroom, response, weakest_station
 from fieldapp.statics.tubes import TubeCapacity, tube_moments_nmm, use_of
 
 _FACTOR_II = 0.19
@@ -80,12 +79,10 @@ def forecast_m_s(pressure_pa: float, height_m: float, terrain: str) -> float:
     return math.sqrt(pressure_pa / (WIND_PRESSURE_PA_PER_M2_S2 * exposure_factor(height_m, terrain)))
 
 
-@dataclass(frozen=True, slots=True)
-class WindLimit:
-    """Wind that a bare stage bears."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WindLimit(Limit):
+    """Wind that a bare stage bears; the value is the gust at the frame, which an anemometer there shows [m/s]."""
 
-    speed_m_s: float
-    """Gust at the frame at which an arm or tube reaches its design value: what an anemometer there shows."""
     forecast_m_s: float
     """Mean wind of a forecast (10 minutes, open country, 10 m) that brings such gusts."""
     beaufort: int
@@ -94,14 +91,17 @@ class WindLimit:
     """60 % of the limit: stop adding, prepare."""
     act_last_m_s: float
     """80 % of the limit: clear the frame."""
-    governs: Literal["arms", "tubes"]
-    """Which reach their design value first."""
     from_deg: float
     """Where that wind comes from: 0 is the front mark, clockwise seen from above."""
     uplift_n: float
     """Largest pull on one ground hub at the limit: ballast or pegs must hold it."""
     lift_off_m_s: float
     """Gust from which the first ground hub needs ballast or pegs (0.9 × weight against 1.5 × wind)."""
+
+    @property
+    def speed_m_s(self) -> float:
+        """The gust [m/s]."""
+        return self.value
 
 
 def beaufort(speed_m_s: float) -> int:
@@ -133,15 +133,17 @@ def wind_limit(of: Solved, capacity: TubeCapacity, *, terrain: str = "II") -> Wi
     arms = headroom(of.design_parts, gust.parts * GAMMA_Q)
     at = int(np.round(arms, 12).argmin())
     most = min(float(arms[at]), _pressure_mpa(_STRONGEST_M_S))
-    pressure, tube_at = _tube_headroom(of.weight * GAMMA_G, gust * GAMMA_Q, capacity, most)
-    governs: Literal["arms", "tubes"] = "tubes" if pressure < most else "arms"
-    at = tube_at if pressure < most else at
+    pressure, tube_at, strut = _tube_headroom(of.weight * GAMMA_G, gust * GAMMA_Q, capacity, most)
+    governs = governing_arm(of.stage, weakest_station(of.design_parts, gust.parts[at])) if most == arms[at] else None
+    if pressure < most:
+        at, governs = tube_at, Governs("tube", of.stage.model.strut_names[strut])
     speed = float(np.sqrt(pressure * _PA_PER_MPA / WIND_PRESSURE_PA_PER_M2_S2))
     first, last = (speed * part for part in WIND_ACTION_FRACTIONS)
     top_m = m_from_mm(float(of.stage.model.nodes_mm[of.stage.hubs, 2].max()))
     mean = forecast_m_s(pressure * _PA_PER_MPA, top_m, terrain)
-    return WindLimit(speed, mean, beaufort(mean), first, last, governs, at * 360.0 / DIRECTIONS,
-                     _uplift_n(of, gust, at, pressure), _lift_off_m_s(of, gust))
+    return WindLimit(WIND, speed, governs=governs, forecast_m_s=mean, beaufort=beaufort(mean), act_first_m_s=first,
+                     act_last_m_s=last, from_deg=at * 360.0 / DIRECTIONS, uplift_n=_uplift_n(of, gust, at, pressure),
+                     lift_off_m_s=_lift_off_m_s(of, gust))
 
 
 def _pressure_mpa(speed_m_s: float) -> float:
@@ -149,8 +151,9 @@ def _pressure_mpa(speed_m_s: float) -> float:
     return WIND_PRESSURE_PA_PER_M2_S2 * speed_m_s**2 / _PA_PER_MPA
 
 
-def _tube_headroom(weight: Response, gust: Response, capacity: TubeCapacity, most: float) -> tuple[float, int]:
-    """Largest pressure up to `most` for which no tube use passes 1 in any direction, and the direction.
+def _tube_headroom(weight: Response, gust: Response, capacity: TubeCapacity, most: float
+                   ) -> tuple[float, int, int]:
+    """Largest pressure up to `most` for which no tube use passes 1 in any direction; the direction, and the strut.
 
     Tube use grows with the pressure; directions that still fit at a pressure that is too much for
     another are dropped, and tubes that fit at the highest one in all directions.
@@ -161,7 +164,7 @@ def _tube_headroom(weight: Response, gust: Response, capacity: TubeCapacity, mos
     uses = tubes.uses(left, high)
     use = uses.max(axis=1, initial=0.0)
     if use.max(initial=0.0) <= 1.0:
-        return most, int(use.argmax())
+        return most, int(use.argmax()), -1
     left = left[use > 1.0]
     tubes.keep(uses.max(axis=0) > 1.0)
     while high - low > _EXACT * high:
@@ -171,7 +174,7 @@ def _tube_headroom(weight: Response, gust: Response, capacity: TubeCapacity, mos
             low = middle
         else:
             high, left = middle, left[use > 1.0]
-    return low, int(left[0])
+    return low, int(left[0]), int(tubes.struts[tubes.uses(left[:1], low)[0].argmax()])
 
 
 class _LinearTubes:

@@ -64,9 +64,9 @@ def carried_words(now: Standing) -> tuple[str, ...]:
     if not now.carried_at:
         return ()
     lines = [_("It is carried at {hubs}: nobody lets go.").format(hubs=listed(now.carried_at, most=40))]
-    if 0.0 < now.level.low_mm < MOST_LAG_MM:
+    if 0.0 < now.level.value < MOST_LAG_MM:
         lines.append(_("No carrier more than {lag} mm lower than the others.").format(
-            lag=math.floor(now.level.low_mm)))
+            lag=math.floor(now.level.value)))
     return tuple(lines)
 
 

@@ -16,7 +16,7 @@ from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.reports.parts.own_numbers import own_numbers
 from fieldapp.reports.raising.progress import places_of
-from fieldapp.statics.limits import lag_tolerance
+from fieldapp.statics.limits import lag_limit
 from fieldapp.statics.stiffness import Unstable
 
 
@@ -80,7 +80,7 @@ def _judged(kit: Kit, step: Step, before: tuple[Step, ...]) -> tuple[tuple[str, 
     if isinstance(stage.alone, Unstable):
         return step.carried_at, mass_kg, 0.0, np.inf
     at = np.array([stage.case.model.hub_index[hub] for hub in step.carried_at], dtype=np.int64)
-    return step.carried_at, mass_kg, lag_tolerance(stage.alone, at).low_mm, stage.weight_use.use
+    return step.carried_at, mass_kg, lag_limit(stage.alone, at).value, stage.weight_use.use
 
 
 def _piece(before: Sequence[Step], step: Step) -> frozenset[str]:

@@ -123,7 +123,7 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
         use = _uses(stage, off_mm, left)
         limit_n = np.inf
         if isinstance(stage.solved, Solved):
-            limit_n = stage.push_limits_n([step.hub])[step.hub]
+            limit_n = stage.push_limits([step.hub])[step.hub].value
             arm.take(use.struts, use.ends, step)
             tube.take(use.struts, use.tubes, step)
             if handled is None:

@@ -92,7 +92,7 @@ def _wind(stage: StageAnalysis, of: Solved) -> tuple[FloatArray, FloatArray]:
 
 
 def _ground(stage: StageAnalysis, of: Solved) -> FloatArray:
-    """Arms if one of the hubs that bear the stage sits as low as `level_tolerance` lets it."""
+    """Arms if one of the hubs that bear the stage sits as low as its limit lets it."""
     numbers = _borne(stage, of)
     low = np.zeros((len(numbers), *of.stage.fixed.shape))  # (case, hub, dof)
     low[np.arange(len(numbers)), numbers, 2] = -1.0

@@ -5,7 +5,7 @@ from typing import Literal
 
 import numpy as np
 
-from fieldapp.statics.limits import LevelTolerance
+from fieldapp.statics.limits import LOW_HUB, Limit
 from fieldapp.statics.wind import WindLimit
 
 Verdict = Literal["nothing stands", "stands", "hold", "clear"]
@@ -90,7 +90,7 @@ class Standing:
     loose_ends: tuple[LooseEnd, ...] = ()
     wind: WindLimit | None = None
     """None while it is carried, does not stand, or has no strut."""
-    level: LevelTolerance = field(default_factory=lambda: LevelTolerance(np.inf, ""))
+    level: Limit = field(default_factory=lambda: Limit(LOW_HUB, np.inf))
     """How far one hub on the ground may sit low, or one carrier lag behind."""
     lean_n: float = np.inf
     """With what force somebody might push by mistake, as the design says [N]."""

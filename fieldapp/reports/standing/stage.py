@@ -59,8 +59,8 @@ def _stage(by: Judging, alone: StageAnalysis, all_in: Standing) -> Standing:
         stands=alone.stands, stands_held=isinstance(stage.alone, Solved), falls=alone.falls,
         holds=(*told, *all_in.holds), arms=hub_uses(stage), design_use=design_use, locked_use=locked_use,
         tube=stage.tube,
-        pushes=tuple(PushLimit(hub, limit_n) for hub, limit_n in stage.push_limits_n(fitted.last).items()),
-        loose_ends=tuple(LooseEnd(strut, hub, stage.free_end_limits_n[strut]) for strut, hub in stage.loose),
+        pushes=tuple(PushLimit(hub, limit.value) for hub, limit in stage.push_limits(fitted.last).items()),
+        loose_ends=tuple(LooseEnd(strut, hub, stage.free_end_limits[strut].value) for strut, hub in stage.loose),
         wind=stage.wind if alone.stands else None, level=stage.level)
 
 
