@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from fieldapp.base.errors import DesignError
+from fieldapp.base.words import marked
 
 Family = Literal["timber", "plywood", "paper", "steel", "aluminium"]
 Duration = Literal["permanent", "long", "medium", "short", "instantaneous"]
@@ -124,12 +125,12 @@ def _sourced(name: str, family: Family, source: str, values: dict[str, tuple[flo
 _FINNISH = "Handbook of Finnish Plywood (from memory)"
 
 
-def _birch_plywood(thickness_mm: int, moduli_mpa: tuple[float, float], bending_mpa: tuple[float, float],
+def _birch_plywood(name: str, moduli_mpa: tuple[float, float], bending_mpa: tuple[float, float],
                    axial_mpa: tuple[float, float]) -> Material:
     """Birch plywood by the weaker of its two grain directions: a hub's arms point in every direction."""
     weaker = f"{_FINNISH}, the weaker grain direction"
     return _sourced(
-        f"birch plywood {thickness_mm}", "plywood",
+        name, "plywood",
         "Handbook of Finnish Plywood (from memory), the weaker grain direction; density common practice",
         {
             "youngs_modulus_mpa": (min(moduli_mpa), weaker),
@@ -144,14 +145,14 @@ def _birch_plywood(thickness_mm: int, moduli_mpa: tuple[float, float], bending_m
 
 # Pairs are (along, across the face grain). Tension and compression are those across the grain.
 _PLYWOODS = (
-    _birch_plywood(9, (11395.0, 6105.0), (45.6, 32.1), (34.2, 23.7)),
-    _birch_plywood(12, (10719.0, 6781.0), (42.9, 33.2), (35.0, 24.3)),
-    _birch_plywood(15, (10316.0, 7184.0), (41.3, 33.8), (35.5, 24.6)),
-    _birch_plywood(18, (10048.0, 7452.0), (40.2, 34.1), (35.8, 24.8)),
+    _birch_plywood(marked("birch plywood 9"), (11395.0, 6105.0), (45.6, 32.1), (34.2, 23.7)),
+    _birch_plywood(marked("birch plywood 12"), (10719.0, 6781.0), (42.9, 33.2), (35.0, 24.3)),
+    _birch_plywood(marked("birch plywood 15"), (10316.0, 7184.0), (41.3, 33.8), (35.5, 24.6)),
+    _birch_plywood(marked("birch plywood 18"), (10048.0, 7452.0), (40.2, 34.1), (35.8, 24.8)),
 )
 
 _TEZUKA = "Tezuka & Ito, Waseda University test report, 1990-91"
-_PAPER_TUBE = _sourced("paper tube", "paper", f"{_TEZUKA}; G and density common practice, no source", {
+_PAPER_TUBE = _sourced(marked("paper tube"), "paper", f"{_TEZUKA}; G and density common practice, no source", {
     "youngs_modulus_mpa": (1820.0, _TEZUKA),
     "youngs_modulus_05_mpa": (1820.0, f"{_TEZUKA}; the scatter is not published"),
     "shear_modulus_mpa": (700.0, "E / 2.6; common practice, no source"),

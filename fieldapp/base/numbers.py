@@ -18,18 +18,18 @@ DEGREES = "°"
 """The one unit that follows its number without a gap. A share is said by `percent`, as each language does."""
 
 
-def decimal(value: float, places: int = 0, unit: str = "") -> str:
-    """A number with a fixed count of decimals, and its unit.
+def decimal(value: float, places: int = 0, unit: str = "", *, plus: bool = False) -> str:
+    """A number with a fixed count of decimals, and its unit; with `plus` a sign before one that is not below zero.
 
     Examples
     --------
-    >>> decimal(12.345, 1, "mm"), decimal(1234.5), decimal(7.25, 1, "°")
-    ('12.3 mm', '1234', '7.2°')
+    >>> decimal(12.345, 1, "mm"), decimal(1234.5), decimal(7.25, 1, "°"), decimal(0.3, 1, plus=True)
+    ('12.3 mm', '1234', '7.2°', '+0.3')
     """
-    return _with_unit(_written(f"{value:.{places}f}"), unit)
+    return _with_unit(_signed(_written(f"{value:.{places}f}"), plus), unit)
 
 
-def shortest(value: float, unit: str = "", *, digits: int = 6) -> str:
+def shortest(value: float, unit: str = "", *, digits: int = 6, plus: bool = False) -> str:
     """A number with no more decimals than it needs, to so many significant digits, and its unit.
 
     Examples
@@ -37,7 +37,7 @@ def shortest(value: float, unit: str = "", *, digits: int = 6) -> str:
     >>> shortest(95.0, "mm"), shortest(0.5), shortest(2.4444, digits=2)
     ('95 mm', '0.5', '2.4')
     """
-    return _with_unit(_written(f"{value:.{digits}g}"), unit)
+    return _with_unit(_signed(_written(f"{value:.{digits}g}"), plus), unit)
 
 
 def percent(share: float, places: int = 0) -> str:
@@ -66,6 +66,10 @@ def _written(text: str) -> str:
     from babel.numbers import format_decimal  # as above
 
     return _printable(format_decimal(Decimal(text), format=_pattern(f"{Decimal(text):f}"), locale=locale))
+
+
+def _signed(number: str, plus: bool) -> str:
+    return f"+{number}" if plus and not number.startswith("-") else number
 
 
 def _with_unit(number: str, unit: str) -> str:

@@ -16,7 +16,11 @@ from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.kit.checklist_file import CHECKS_FILE
 
-PRACTICE = "common practice, no source"
+PRACTICE = marked("common practice, no source")
+SERVICE_CLASSES = (marked("EN 1995-1-1 2.3.1.3, service class 1 (from memory)"),
+                   marked("EN 1995-1-1 2.3.1.3, service class 2 (from memory)"))
+"""Where limits of moisture come from, by class."""
+
 SWELLING = {"paper": 0.01, "timber": 0.03}
 """Part of the diameter by which an end may have swollen [1].
 Source: common practice, no source. Test: tests/kit/test_checklist.py"""
@@ -162,5 +166,5 @@ def _moisture(design: Design, name: str) -> Check:
         limit, source = FIBRE_SATURATION_PERCENT, PRACTICE
     else:
         limit = WOOD_CLASS_PERCENT[design.raising.service_class - 1]
-        source = f"EN 1995-1-1 2.3.1.3, service class {design.raising.service_class} (from memory)"
+        source = SERVICE_CLASSES[design.raising.service_class - 1]
     return Check("moisture", look, source, when="in doubt", unit="%", at_most=limit, counts_as="moisture")

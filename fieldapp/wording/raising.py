@@ -6,15 +6,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from fieldapp.base.numbers import decimal
 from fieldapp.base.units import m_from_mm
-from fieldapp.base.words import _
+from fieldapp.base.words import _, ngettext
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.phrases import retold
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.words import force_text, force_words
 from fieldapp.wording.counted import hubs_words, struts_words
-from fieldapp.wording.place import is_crown
+from fieldapp.wording.place import is_crown, joined
 
 DOZEN = 12
 """Steps between two checks if the order follows no rings (in no formula)."""
@@ -35,28 +36,6 @@ class StepRow:
     bands: int
     first: str
     then: str
-
-
-def counted(count: int, what: str) -> str:
-    """A number with its noun.
-
-    Examples
-    --------
-    >>> counted(1, "strut"), counted(3, "strut")
-    ('1 strut', '3 struts')
-    """
-    return f"{count} {what}" if count == 1 else f"{count} {what}s"
-
-
-def joined(names: Sequence[str]) -> str:
-    """Names as in a sentence.
-
-    Examples
-    --------
-    >>> joined(["H21", "H22", "H23"])
-    'H21, H22 and H23'
-    """
-    return "".join(names) if len(names) < 2 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def ring_words(frame: Frame, ring: int) -> str:
@@ -115,13 +94,17 @@ def _run_name(frame: Frame, step: Step) -> str:
 
 def headline(step: Step) -> str:
     """What to do, in one line."""
-    struts = counted(len(step.struts), "strut")
+    n = len(step.struts)
     if step.joins:
-        return f"Tie hub {step.hub} to the frame: {struts}"
-    if not step.struts:
-        return f"Set hub {step.hub}"
-    into = f" to the {step.piece}" if step.piece else ""
-    return f"Add hub {step.hub}{into} with {struts}"
+        words = ngettext("Tie hub {hub} to the frame: {n} strut", "Tie hub {hub} to the frame: {n} struts", n)
+    elif not step.struts:
+        words = _("Set hub {hub}")
+    elif step.piece:
+        words = ngettext("Add hub {hub} to the {piece} with {n} strut",
+                         "Add hub {hub} to the {piece} with {n} struts", n)
+    else:
+        words = ngettext("Add hub {hub} with {n} strut", "Add hub {hub} with {n} struts", n)
+    return words.format(hub=step.hub, piece=retold(step.piece), n=n)
 
 
 def step_rows(kit: Kit, step: Step) -> tuple[StepRow, ...]:
@@ -142,7 +125,12 @@ def strut_row(kit: Kit, item: Insertion) -> StepRow:
     other = 3 - item.end
     there = place.end(other)
     return StepRow(item.strut, kit.by_place[item.strut].id, place.strut_class, bands,
-                   f"end {item.end}: {item.hub} arm {item.arm}", f"end {other}: {there.hub} arm {there.arm}")
+                   _end_words(item.end, item.hub, item.arm), _end_words(other, there.hub, there.arm))
+
+
+def _end_words(end: int, hub: str, arm: int) -> str:
+    """Which end goes onto which arm."""
+    return _("end {end}: {hub} arm {arm}").format(end=end, hub=hub, arm=arm)
 
 
 def hub_row(kit: Kit, step: Step, free: Sequence[Insertion]) -> StepRow:
@@ -150,11 +138,13 @@ def hub_row(kit: Kit, step: Step, free: Sequence[Insertion]) -> StepRow:
     hub = kit.frame.hub(step.hub)
     arms = sorted(hub.arm_at(item.strut).number for item in free)
     if arms:
-        onto = f"with arm{'s' if len(arms) > 1 else ''} {joined([str(arm) for arm in arms])}"
+        onto = ngettext("with arm {arms}, marked face out", "with arms {arms}, marked face out", len(arms)).format(
+            arms=joined([str(arm) for arm in arms]))
+    elif hub.on_ground:
+        onto = _("on the ground, marked face out")
     else:
-        onto = "on the ground" if hub.on_ground else "in the piece already" if step.joins else "on its prop"
-    return StepRow(step.hub, "" if step.joins else kit.by_place[step.hub].id, "", 0,
-                   f"{onto}, marked face out", "")
+        onto = _("in the piece already, marked face out") if step.joins else _("on its prop, marked face out")
+    return StepRow(step.hub, "" if step.joins else kit.by_place[step.hub].id, "", 0, onto, "")
 
 
 def lead_lines(step: Step, before: Step | None, frame: Frame) -> tuple[str, str]:
@@ -165,7 +155,7 @@ def lead_lines(step: Step, before: Step | None, frame: Frame) -> tuple[str, str]
 def notes(step: Step) -> tuple[str, ...]:
     """Limits and cautions, most urgent first."""
     if step.caution:
-        return (*sentences(step.caution), *_push_note(step))
+        return (*sentences(retold(step.caution)), *_push_note(step))
     return (*_free_end_note(step), *_push_note(step), *_closing_note(step))
 
 
@@ -188,9 +178,11 @@ def sentences(text: str) -> tuple[str, ...]:
 def _carry_notes(step: Step) -> Iterator[str]:
     """How a piece is lifted and carried."""
     if step.lift_mm:
-        yield f"First lift the {step.piece} by {m_from_mm(step.lift_mm):.2f} m, all hubs together."
+        yield _("First lift the {piece} by {height} m, all hubs together.").format(
+            piece=retold(step.piece), height=decimal(m_from_mm(step.lift_mm), 2))
     if step.carried_at:
-        yield f"Carry the {step.piece or 'frame'} at {joined(step.carried_at)}."
+        words = _("Carry the {piece} at {hubs}.") if step.piece else _("Carry the frame at {hubs}.")
+        yield words.format(piece=retold(step.piece), hubs=joined(step.carried_at))
 
 
 def _hold_notes(step: Step, before: Step | None, frame: Frame) -> Iterator[str]:
@@ -200,35 +192,38 @@ def _hold_notes(step: Step, before: Step | None, frame: Frame) -> Iterator[str]:
     start = [hub for hub in step.holds if hub not in held]
     free = [hub for hub in held if hub not in step.holds]
     if start:
-        each = "" if len(start) == 1 else " for each hub"
-        yield f"Hold {joined(start)} from now on: one person or one prop{each}."
+        yield ngettext("Hold {hubs} from now on: one person or one prop.",
+                       "Hold {hubs} from now on: one person or one prop for each hub.", len(start)).format(
+            hubs=joined(start))
     if keep:
-        yield f"Keep holding {joined(keep)}."
+        yield _("Keep holding {hubs}.").format(hubs=joined(keep))
     if free:
-        yield f"When this step is in, let go of {joined(free)}."
+        yield _("When this step is in, let go of {hubs}.").format(hubs=joined(free))
     if not (keep or start or free or frame.hub(step.hub).on_ground):
-        yield "Nothing to hold: what stands holds itself."
+        yield _("Nothing to hold: what stands holds itself.")
 
 
 def _stand_note(step: Step, frame: Frame) -> str:
     """Where the hub is, how high, and what to stand on."""
     hub = frame.hub(step.hub)
     if hub.on_ground and step.height_mm < ON_GROUND_MM:
-        return f"On the ground, number {hub.number_in_ring} clockwise from the front mark."
-    where = f"Number {hub.number_in_ring} in its ring" if len(frame.ring(hub.ring)) > 1 else "At the top"
+        return _("On the ground, number {n} clockwise from the front mark.").format(n=hub.number_in_ring)
+    where = _("Number {n} in its ring").format(n=hub.number_in_ring) if len(frame.ring(hub.ring)) > 1 else \
+        _("At the top")
     if step.height_mm < ON_GROUND_MM:
-        return f"{where}, put together on the ground."
-    height = f"{where}, {m_from_mm(step.height_mm):.2f} m up"
-    if not step.reachable:
-        return f"{height}, {step.stand_on}."
-    return f"{height}: stand on {step.stand_on}." if step.stand_on else f"{height}."
+        return _("{where}, put together on the ground.").format(where=where)
+    words = _("{where}, {height} m up.")
+    if step.stand_on:
+        words = _("{where}, {height} m up: stand on {aid}.") if step.reachable else _("{where}, {height} m up, {aid}.")
+    return words.format(where=where, height=decimal(m_from_mm(step.height_mm), 2), aid=retold(step.stand_on))
 
 
 def _free_end_note(step: Step) -> Iterator[str]:
     """How hard the loose ends of struts may be pushed: the smallest limit for all."""
     if step.free_end_limit_n:
-        weakest_n = min(limit_n for _, limit_n in step.free_end_limit_n)
-        yield f"Push a loose strut end with at most {force_text(weakest_n)}, {force_words(weakest_n)}."
+        weakest_n = min(limit_n for _strut, limit_n in step.free_end_limit_n)
+        yield _("Push a loose strut end with at most {limit}, {feels}.").format(
+            limit=force_text(weakest_n), feels=force_words(weakest_n))
 
 
 def _push_note(step: Step) -> Iterator[str]:
@@ -236,7 +231,7 @@ def _push_note(step: Step) -> Iterator[str]:
     limit_n = step.push_limit_n
     said = bool(step.caution) and step.use_push is not None and step.use_push > 1.0
     if limit_n is not None and math.isfinite(limit_n) and not said:
-        yield f"Push {step.hub} sideways with at most {force_text(limit_n)}."
+        yield _("Push {hub} sideways with at most {limit}.").format(hub=step.hub, limit=force_text(limit_n))
 
 
 def _closing_note(step: Step) -> Iterator[str]:
@@ -244,8 +239,9 @@ def _closing_note(step: Step) -> Iterator[str]:
     closing = [item for item in step.struts if item.closes]
     if closing:
         apart = max(item.spreading_mm for item in closing)
-        how = f"spread the hubs by {apart:.0f} mm" if apart else "ease the hubs apart, do not force it"
-        yield f"{joined([item.strut for item in closing])} last: {how}."
+        words = _("{struts} last: spread the hubs by {mm} mm.") if apart else \
+            _("{struts} last: ease the hubs apart, do not force it.")
+        yield words.format(struts=joined([item.strut for item in closing]), mm=decimal(apart))
 
 
 def strike_tokens(step: Step) -> tuple[str, ...]:
@@ -261,5 +257,5 @@ def strike_hold(step: Step, before: Step | None) -> str:
     left = before.holds if before else ()
     hold = [hub for hub in left if hub not in step.holds]
     free = [hub for hub in step.holds if hub not in left and hub != step.hub]
-    return " ".join([f"Before you loosen anything, hold {joined(hold)}."] * bool(hold)
-                    + [f"Then let go of {joined(free)}."] * bool(free))
+    return " ".join([_("Before you loosen anything, hold {hubs}.").format(hubs=joined(hold))] * bool(hold)
+                    + [_("Then let go of {hubs}.").format(hubs=joined(free))] * bool(free))

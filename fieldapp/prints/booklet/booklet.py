@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from fieldapp.base.errors import PaperError
+from fieldapp.base.words import _
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
@@ -17,6 +18,7 @@ from fieldapp.prints.booklet.parts import Group, index_chapter, part_pages, part
 from fieldapp.prints.booklet.steps import step_pages, steps_chapter
 from fieldapp.prints.booklet.strike import strike_chapter, strike_pages, struck
 from fieldapp.prints.common.book import Book, Chapter, chapter_starts, pages_of, printed_name
+from fieldapp.prints.common.language import in_kit_language
 from labels import LabelError
 from labels.page import About, Page
 from labels.page_pdf import Tell, document_bytes, imposed_bytes
@@ -26,9 +28,10 @@ SHEET_PAGES = 4
 """Pages on a sheet that is printed on both sides and folded."""
 
 
+@in_kit_language
 def write_booklet(kit: Kit, plan: Plan, path: Path, *, imposed: bool = False, wind_limit_m_s: float | None = None,
                   tell: Tell | None = None) -> tuple[Warned, ...]:
-    """Write the booklet of a kit, raised by a plan, as PDF.
+    """Write the booklet of a kit, raised by a plan, as PDF, in the language of its design.
 
     Parameters
     ----------
@@ -100,8 +103,8 @@ def _pages(book: Book, chapters: tuple[Chapter, ...]) -> Iterator[Page]:
 def _about(kit: Kit) -> About:
     """What the document says of itself; viewers have other fonts, so the name stays as it is written."""
     name = kit.design.frame.name
-    return About(f"{name}: booklet for raising and striking", "Order of erection, part by part",
-                 (name, kit.design.frame.prefix, "raise", "strike", "parts"))
+    return About(_("{name}: booklet for raising and striking").format(name=name), _("Order of erection, part by part"),
+                 (name, kit.design.frame.prefix, _("raise"), _("strike"), _("parts")))
 
 
 def name_warnings(kit: Kit) -> tuple[Warned, ...]:

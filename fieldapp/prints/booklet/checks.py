@@ -7,11 +7,12 @@ from fieldapp.base.words import _
 from fieldapp.plan.plan import Step
 from fieldapp.prints.common.book import Book
 from fieldapp.prints.pictures.pictures import Showing, frame_view
-from fieldapp.wording.raising import Run, joined
+from fieldapp.wording.place import joined
+from fieldapp.wording.raising import Run
 from labels.drawing import Drawing
 from labels.page import Item, Outline, Picture
 from labels.page_forms import TICK_MM, field, tick_box, writing_lines
-from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, heading_bar
+from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, fitting_size_mm, heading_bar
 from labels.pieces import Words
 
 BAR_MM = 9.5
@@ -36,8 +37,8 @@ class RingCheck:
 def ring_check(book: Book, check: RingCheck, rect: tuple[float, float, float, float]) -> Iterator[Item]:
     """A framed list to tick within (x, y, width, height), with fields for time and name."""
     x, y, width, height = rect
-    title = "The frame stands: check before anybody goes in" if check.last else \
-        f"Check before you go on: {check.run.name}"
+    title = _("The frame stands: check before anybody goes in") if check.last else \
+        _("Check before you go on: {run}").format(run=check.run.name)
     yield from heading_bar(title, (x, y, width, BAR_MM), CLEAR_MM)
     yield Outline(x, y, width, height, 0.4)
     top = y + BAR_MM + 2.5
@@ -48,15 +49,15 @@ def ring_check(book: Book, check: RingCheck, rect: tuple[float, float, float, fl
     for question in _questions(book, check):
         yield tick_box(x + 3.0, top + ROW_MM / 2)
         words = Column(x + 3.0 + TICK_MM + 2.5, top + (ROW_MM - 1.28 * BODY_MM) / 2, width - TICK_MM - 9.0)
-        words.line(question)
+        words.line(question, fitting_size_mm(question, words.width_mm, BODY_MM))
         yield from words.items
         top += ROW_MM
     bottom = y + height - 3.0
     lines = int((bottom - FIELD_MM - top - SMALL_MM) // FIELD_MM)
-    yield Words("To remember", x + 3.0, top + SMALL_MM + 1.0, SMALL_MM)
+    yield Words(_("To remember"), x + 3.0, top + SMALL_MM + 1.0, SMALL_MM)
     yield from writing_lines(x + 3.0, top + 1.0, width - 6.0, count=lines, pitch_mm=FIELD_MM)
     third = (width - 6.0) / 3
-    for number, label in enumerate(("Begun at", "Done at", "Checked by")):
+    for number, label in enumerate((_("Begun at"), _("Done at"), _("Checked by"))):
         yield from field(label, (x + 3.0 + number * third, bottom - FIELD_MM, third - 4.0, FIELD_MM))
 
 
@@ -72,12 +73,12 @@ def _questions(book: Book, check: RingCheck) -> Iterator[str]:
     """What to look at."""
     first = check.run.steps[0]
     if first.number == 1 and book.frame.hub(first.hub).on_ground:
-        yield "The ground is level under every hub, and the first hub is at the front mark"
-    yield "Every hub: marked face outward, its arrow up the frame"
+        yield _("The ground is level under every hub, and the first hub is at the front mark")
+    yield _("Every hub: marked face outward, its arrow up the frame")
     yield _(book.how.every_strut)
     yield _(book.how.nothing_broken)
     holds = check.run.steps[-1].holds
-    yield f"Held now: {joined(holds)}" if holds else "Nobody needs to hold a hub now"
+    yield _("Held now: {hubs}").format(hubs=joined(holds)) if holds else _("Nobody needs to hold a hub now")
     if check.last:
-        yield "Pegs or ballast are in as the local rules ask; ladders and loose parts are out of the way"
-        yield "A competent person has looked at it and lets people in"
+        yield _("Pegs or ballast are in as the local rules ask; ladders and loose parts are out of the way")
+        yield _("A competent person has looked at it and lets people in")

@@ -3,18 +3,30 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from fieldapp.base.joints.joint import Assembly
+from fieldapp.base.numbers import decimal
 from fieldapp.base.units import m_from_mm
 from fieldapp.base.words import _
+from fieldapp.plan.phrases import retold
 from fieldapp.plan.plan import Step
 from fieldapp.plan.teams import TEAM_PEOPLE
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.booklet.panel import stage_picture, standing_before
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.prints.pictures.legend import Sample, legend
+from fieldapp.prints.pictures.people import PERSON_HEIGHT_MM
 from fieldapp.prints.pictures.pictures import Showing, hub_dial, plan_view
-from fieldapp.wording.raising import counted, glued, joined
+from fieldapp.wording.counted import (
+    hubs_words,
+    people_words,
+    places_words,
+    spares_words,
+    steps_words,
+    struts_words,
+    teams_words,
+)
+from fieldapp.wording.raising import glued
 from fieldapp.wording.site_rules import site_rules
-from labels.fonts import CAP_HEIGHT
+from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import Item, Mark, Page, Picture
 from labels.page_forms import band_marks
 from labels.page_text import BODY_MM, CLEAR_MM, Column, fitting_size_mm
@@ -31,24 +43,26 @@ TALK_MM = 5.2
 """Type size of what is read aloud before the work [mm]."""
 
 FACT_LABEL_MM = 38.0
+"""Least room for the words before a fact [mm]."""
+
 MANY_BANDS = 8
 """More classes than this are shown by the first ones only."""
 
 
 def front_chapters() -> tuple[Chapter, ...]:
     """Cover, safety, how to read."""
-    return (Chapter("cover", "Cover", (cover_page,), in_contents=False),
-            Chapter("safety", "Safety and contents", (safety_page,), in_contents=False),
-            Chapter("read", "How to read a step", (reading_page,)))
+    return (Chapter("cover", _("Cover"), (cover_page,), in_contents=False),
+            Chapter("safety", _("Safety and contents"), (safety_page,), in_contents=False),
+            Chapter("read", _("How to read a step"), (reading_page,)))
 
 
 def cover_page(book: Book, number: int) -> Page:
     """The name, the plan with the front mark, the figures."""
-    left, _, right, bottom = book.area
+    left, right, bottom = book.area[0], *book.area[2:]
     column = book.column()
     column.gap(2.0)
     column.line(book.name, fitting_size_mm(book.name, column.width_mm, TITLE_MM, bold=True), bold=True)
-    column.line("Booklet for raising and striking", CLEAR_MM)
+    column.line(_("Booklet for raising and striking"), CLEAR_MM)
     facts = tuple(_facts(book))
     facts_mm = 1.6 * BODY_MM * len(facts)
     size = min(right - left, bottom - facts_mm - column.y_mm - 8.0)
@@ -57,7 +71,7 @@ def cover_page(book: Book, number: int) -> Page:
     plan = plan_view(book.frame, showing, size_mm=size / PLAN_SCALE)
     picture = Picture(plan, (left + right - size) / 2, column.y_mm + 3.0, PLAN_SCALE)
     items = (*column.items, picture, *_fact_rows(facts, (left, bottom - facts_mm, right)))
-    return Page(items, (Mark("cover", "Cover"),))
+    return Page(items, (Mark("cover", _("Cover")),))
 
 
 def _filled(book: Book) -> frozenset[str]:
@@ -71,41 +85,43 @@ def _facts(book: Book) -> Iterator[tuple[str, str]]:
     hubs = len({step.hub for step in book.plan.steps})
     struts = sum(len(step.struts) for step in book.plan.steps)
     spares = sum(part.is_spare for part in book.kit.parts)
-    yield "Part IDs begin", f"{design.frame.prefix}-"
-    yield "Size", f"{m_from_mm(2 * frame.radius_mm):.2f} m across, {m_from_mm(frame.height_mm):.2f} m high"
-    yield "Parts", f"{counted(hubs, 'hub')}, {counted(struts, 'strut')}, {counted(spares, 'spare')}; " \
-                   f"{book.kit.mass_kg:.0f} kg"
-    yield "Way", f"{book.plan.way}, {counted(len(book.plan.steps), 'step')}"
-    yield "Crew", f"{design.crew.people} people, {counted(design.crew.teams, 'team')}"
+    yield _("Part IDs begin"), f"{design.frame.prefix}-"
+    yield _("Size"), _("{across} m across, {high} m high").format(
+        across=decimal(m_from_mm(2 * frame.radius_mm), 2), high=decimal(m_from_mm(frame.height_mm), 2))
+    yield _("Parts"), f"{hubs_words(hubs)}, {struts_words(struts)}, {spares_words(spares)}; " \
+                      f"{decimal(book.kit.mass_kg, 0, 'kg')}"
+    yield _("Way"), f"{retold(book.plan.way)}, {steps_words(len(book.plan.steps))}"
+    yield _("Crew"), f"{people_words(design.crew.people)}, {teams_words(design.crew.teams)}"
     if book.plan.left_out:
         hubs_out = [place for place in book.plan.left_out if place in frame.hub_index]
-        yield "Left out", f"{joined(hubs_out)} with its struts" if len(hubs_out) == 1 else \
-            f"{counted(len(book.plan.left_out), 'place')}, listed with the parts"
-    yield "Phone page", design.site.address
+        yield _("Left out"), _("{hub} with its struts").format(hub=hubs_out[0]) if len(hubs_out) == 1 else \
+            _("{places}, listed with the parts").format(places=places_words(len(book.plan.left_out)))
+    yield _("Phone page"), design.site.address
 
 
 def _fact_rows(facts: Sequence[tuple[str, str]], place: tuple[float, float, float]) -> Iterator[Item]:
     """Label and figure, a thin rule between."""
     left, y, right = place
+    beside = max(FACT_LABEL_MM, *(text_width_mm(label, BODY_MM) + 3.0 for label, _words in facts))
     for label, words in facts:
         y += 1.6 * BODY_MM
         yield Words(label, left, y - 1.6, BODY_MM)
-        yield Words(words, left + FACT_LABEL_MM, y - 1.6,
-                    fitting_size_mm(words, right - left - FACT_LABEL_MM, BODY_MM, bold=True), bold=True)
+        yield Words(words, left + beside, y - 1.6,
+                    fitting_size_mm(words, right - left - beside, BODY_MM, bold=True), bold=True)
         yield Rule((left, y), (right, y), 0.2)
 
 
 def safety_page(book: Book, number: int) -> Page:
     """The caution that belongs to every limit, the rules of the site, and the contents."""
     column = book.column()
-    column.bar("Read this first")
-    column.text(SAFETY, TALK_MM, bold=True)
+    column.bar(_("Read this first"))
+    column.text(_(SAFETY), TALK_MM, bold=True)
     column.gap(3.0)
     column.points(map(glued, site_rules(book.how, book.wind_limit_m_s)), TALK_MM)
     column.gap(3.0)
-    column.bar("Contents")
-    return finished_page(book, number, "Safety and contents", (*column.items, *_contents(book, column)),
-                         marks=(Mark("safety", "Safety and contents"),))
+    column.bar(_("Contents"))
+    title = _("Safety and contents")
+    return finished_page(book, number, title, (*column.items, *_contents(book, column)), marks=(Mark("safety", title),))
 
 
 def _contents(book: Book, column: Column) -> Iterator[Item]:
@@ -119,8 +135,8 @@ def _contents(book: Book, column: Column) -> Iterator[Item]:
 def reading_page(book: Book, number: int) -> Page:
     """A step explained with this frame's own pictures."""
     step = _example(book.plan.steps)
-    column = book.column()
-    column.bar("How to read a step")
+    column, title = book.column(), _("How to read a step")
+    column.bar(title)
     column.points(_step_words(book.how), TALK_MM)
     column.gap(1.5)
     top, half = column.y_mm, (book.width_mm - 6.0) / 2
@@ -130,18 +146,18 @@ def reading_page(book: Book, number: int) -> Page:
     below = Column(column.x_mm, top + 66.0, book.width_mm)
     items += _dial_words(book, step, below)
     items += _band_words(book, below)
-    return finished_page(book, number, "How to read a step", (*items, *below.items),
-                         marks=(Mark("read", "How to read a step"),))
+    return finished_page(book, number, title, (*items, *below.items), marks=(Mark("read", title),))
 
 
 def _step_words(how: Assembly) -> tuple[str, ...]:
     """What each step shows, from its first line down."""
-    return ("The black line says what to do. Tick the box at its end when the step is in.",
-            "Below it, in bold: who holds which hub. Then where the hub is and what to stand on.",
-            "The parts are listed in the order in which they go in. Compare the whole ID with the label, then tick.",
-            f"{TEAM_PEOPLE} people work at a step: 1 at the hub, {TEAM_PEOPLE - 1} at the struts. Others hold.",
+    return (_("The black line says what to do. Tick the box at its end when the step is in."),
+            _("Below it, in bold: who holds which hub. Then where the hub is and what to stand on."),
+            _("The parts are listed in the order in which they go in. Compare the whole ID with the label, then tick."),
+            _("{all} people work at a step: 1 at the hub, {rest} at the struts. Others hold.").format(
+                all=TEAM_PEOPLE, rest=TEAM_PEOPLE - 1),
             _(how.talk),
-            "If another part sits at a place, write it on the page for exchanges: from then on the place counts.")
+            _("If another part sits at a place, write it on the page for exchanges: from then on the place counts."))
 
 
 def _example(steps: Sequence[Step]) -> Step:
@@ -152,10 +168,12 @@ def _example(steps: Sequence[Step]) -> Step:
 
 def _samples(step: Step) -> tuple[Sample, ...]:
     """What the lines and signs of the picture mean."""
-    return (Sample("this", f"the hub of this step, here {step.hub}"), Sample("new", "struts of this step"),
-            Sample("standing", "stands already"), Sample("far", "stands, on the far side"),
-            Sample("later", "comes later"), Sample("hold", "hub that somebody or a prop holds"),
-            Sample("mark", "front mark: everybody counts from here"), Sample("person", "1.70 m, for scale"))
+    return (Sample("this", _("the hub of this step, here {hub}").format(hub=step.hub)),
+            Sample("new", _("struts of this step")),
+            Sample("standing", _("stands already")), Sample("far", _("stands, on the far side")),
+            Sample("later", _("comes later")), Sample("hold", _("hub that somebody or a prop holds")),
+            Sample("mark", _("front mark: everybody counts from here")),
+            Sample("person", _("{height} m, for scale").format(height=decimal(m_from_mm(PERSON_HEIGHT_MM), 2))))
 
 
 def _dial_words(book: Book, step: Step, column: Column) -> Iterable[Item]:
@@ -165,23 +183,24 @@ def _dial_words(book: Book, step: Step, column: Column) -> Iterable[Item]:
                     standing=standing_before(book.plan, step) | {step.hub, *(item.strut for item in step.struts)})
     picture = Picture(dial, column.x_mm, column.y_mm, scale)
     words = Column(column.x_mm + 80.0 * scale + 6.0, column.y_mm, column.width_mm - 80.0 * scale - 6.0)
-    words.line("The hub, seen from outside", bold=True)
-    words.points(("Turn the marked face outward and its arrow up the frame: then the arms point as drawn.",
-                  "Arms are numbered clockwise. Arm 1 is the first one at straight up or clockwise of it.",
-                  "Thick arms have their strut when the step is in; dashed arms wait.",
-                  "Beside each arm: its strut and the strut's class."))
+    words.line(_("The hub, seen from outside"), bold=True)
+    words.points((_("Turn the marked face outward and its arrow up the frame: then the arms point as drawn."),
+                  _("Arms are numbered clockwise. Arm 1 is the first one at straight up or clockwise of it."),
+                  _("Thick arms have their strut when the step is in; dashed arms wait."),
+                  _("Beside each arm: its strut and the strut's class.")))
     column.y_mm = max(words.y_mm, column.y_mm + 70.0 * scale) + 2.0
     return (picture, *words.items)
 
 
 def _band_words(book: Book, column: Column) -> Iterator[Item]:
     """Classes by letter and bands, and the ends of a strut."""
-    column.line("Strut classes and ends", bold=True)
+    column.line(_("Strut classes and ends"), bold=True)
     middle, x, cap = column.y_mm + 4.0, column.x_mm, CAP_HEIGHT * CLEAR_MM
     for each in book.frame.strut_classes[:MANY_BANDS]:
         yield Words(each.letter, x, middle + cap / 2, CLEAR_MM, bold=True)
         yield from band_marks(band_widths(each.bands), x + 5.5, middle, cap, BAND_GAP)
         x += 5.5 + bands_width(each.bands) * cap + 8.0
     column.gap(9.5)
-    column.text("Letter and bands say how long a strut is, A being the shortest. End 1 is the lower one; on a level "
-                "strut it is the right-hand one for somebody outside. The label at each end says where that end goes.")
+    column.text(_("Letter and bands say how long a strut is, A being the shortest. End 1 is the lower one; on a level "
+                  "strut it is the right-hand one for somebody outside. The label at each end says where that end "
+                  "goes."))

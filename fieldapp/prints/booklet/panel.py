@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from fieldapp.base.words import _
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.prints.common.book import Book
 from fieldapp.prints.pictures.pictures import Showing, frame_view, hub_dial
@@ -171,7 +172,7 @@ def _table(panel: Panel, rows: Sequence[StepRow], top_mm: float) -> Iterator[Ite
     """Parts in the order in which they go in."""
     x = panel.left_mm
     columns = _column_edges_mm(rows, panel.table_mm)
-    for word, at in zip(("in this order", "class", "first onto", "then onto"), columns, strict=False):
+    for word, at in zip((_("in this order"), _("class"), _("first onto"), _("then onto")), columns, strict=False):
         yield Words(word, x + at, top_mm + TABLE_HEAD_MM - 1.4, SMALL_MM)
     yield Rule((x, top_mm + TABLE_HEAD_MM), (x + panel.table_mm, top_mm + TABLE_HEAD_MM), 0.25)
     for number, row in enumerate(rows):

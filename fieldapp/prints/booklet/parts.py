@@ -2,14 +2,17 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
+from fieldapp.base.words import _
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.prints.pictures.ring_chart import ring_of
-from fieldapp.wording.raising import counted, ring_words
+from fieldapp.wording.counted import hubs_words, parts_words, struts_words
+from fieldapp.wording.place import sentence
+from fieldapp.wording.raising import ring_words
 from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import Item, Link, Mark, Page
 from labels.page_forms import TICK_MM, band_marks, tick_box
@@ -34,8 +37,14 @@ INDEX_HEAD_MM = 6.0
 class Group:
     """Parts under one heading."""
 
-    title: str
+    name: str
     parts: tuple[Part, ...]
+    continued: bool = False
+
+    @property
+    def title(self) -> str:
+        """The heading."""
+        return _("{title}, continued").format(title=self.name) if self.continued else self.name
 
     @property
     def rows(self) -> int:
@@ -56,13 +65,17 @@ def part_groups(kit: Kit, plan: Plan) -> Iterator[Group]:
         parts = tuple(part for part, place in placed if place in plan.step_of and ring_of(frame, place) == ring)
         hubs = sum(part.kind == "hub" for part in parts)
         if parts:
-            yield Group(f"{ring_words(frame, ring).capitalize()}: {counted(hubs, 'hub')}, "
-                        f"{counted(len(parts) - hubs, 'strut')}", parts)
+            yield _group(sentence(ring_words(frame, ring)),
+                         f"{hubs_words(hubs)}, {struts_words(len(parts) - hubs)}", parts)
     left = tuple(part for part, place in placed if place not in plan.step_of)
     spares = tuple(part for part in kit.parts if part.is_spare)
-    for title, parts in (("Left out in this raise", left), ("Spares", spares)):
+    for title, parts in ((_("Left out in this raise"), left), (_("Spares"), spares)):
         if parts:
-            yield Group(f"{title}: {counted(len(parts), 'part')}", tuple(parts))
+            yield _group(title, parts_words(len(parts)), parts)
+
+
+def _group(name: str, what: str, parts: tuple[Part, ...]) -> Group:
+    return Group(_("{name}: {what}").format(name=name, what=what), parts)
 
 
 def part_pages(kit: Kit, plan: Plan) -> tuple[tuple[Group, ...], ...]:
@@ -91,26 +104,26 @@ def _broken(group: Group, rows: int) -> tuple[Group, Group | None]:
     count = rows * COLUMNS
     if len(group.parts) <= count:
         return group, None
-    title = group.title.removesuffix(", continued")
-    return Group(group.title, group.parts[:count]), Group(f"{title}, continued", group.parts[count:])
+    return replace(group, parts=group.parts[:count]), replace(group, parts=group.parts[count:], continued=True)
 
 
 def parts_chapter(pages: Iterable[Sequence[Group]]) -> Chapter:
     """The chapter of parts by ring."""
-    return Chapter("parts", "Parts by ring, to tick at unloading", tuple(partial(parts_page, page) for page in pages))
+    makers = tuple(partial(parts_page, page) for page in pages)
+    return Chapter("parts", _("Parts by ring, to tick at unloading"), makers)
 
 
 def parts_page(groups: Sequence[Group], book: Book, number: int) -> Page:
     """One page of parts."""
     items: list[Item] = []
-    marks = [Mark("parts", "Parts by ring")] if number == book.first["parts"] else []
+    marks = [Mark("parts", _("Parts by ring"))] if number == book.first["parts"] else []
     marks.append(Mark(f"parts page {number}"))
     y = book.area[1]
     for group in groups:
         marks.append(Mark(f"parts {number} {group.title}", group.title, 1, y))
         items += _group_items(book, group, y)
         y += group.height_mm
-    return finished_page(book, number, "Parts by ring · tick each part that is here and sound", items, marks=marks)
+    return finished_page(book, number, _("Parts by ring · tick each part that is here and sound"), items, marks=marks)
 
 
 def _group_items(book: Book, group: Group, top_mm: float) -> Iterator[Item]:
@@ -131,7 +144,7 @@ def _part_cell(book: Book, part: Part, at: tuple[float, float]) -> Iterator[Item
     yield Words(part.id, x + TICK_MM + 2.0, baseline, BODY_MM, bold=True)
     after = x + TICK_MM + 4.5 + text_width_mm(part.id, BODY_MM, bold=True)
     if part.kind == "hub":
-        yield Words(f"class {part.part_class}", after, baseline, BODY_MM)
+        yield Words(_("class {name}").format(name=part.part_class), after, baseline, BODY_MM)
         return
     bands = {each.letter: each.bands for each in book.frame.strut_classes}.get(part.part_class, 0)
     yield Words(part.part_class, after, baseline, BODY_MM)
@@ -171,7 +184,7 @@ def index_chapter(kit: Kit, plan: Plan) -> Chapter:
     per_page = _index_rows(Book(kit, plan, "")) * index_columns(kit)
     count = math.ceil(len(kit.parts) / per_page)
     pages = tuple(partial(index_page, slice(page * per_page, (page + 1) * per_page)) for page in range(count))
-    return Chapter("index", "Index: part ID to page", pages)
+    return Chapter("index", _("Index: part ID to page"), pages)
 
 
 def _index_rows(book: Book) -> int:
@@ -182,19 +195,19 @@ def _index_rows(book: Book) -> int:
 
 def index_page(span: slice, book: Book, number: int) -> Page:
     """One page of the index."""
-    marks = (Mark("index", "Index: part ID to page"),) if number == book.first["index"] else ()
-    return finished_page(book, number, "Index · part ID, page of the raise, page of the strike",
+    marks = (Mark("index", _("Index: part ID to page")),) if number == book.first["index"] else ()
+    return finished_page(book, number, _("Index · part ID, page of the raise, page of the strike"),
                          _index_items(book, tuple(index_entries(book))[span]), marks=marks)
 
 
 def _index_items(book: Book, entries: Sequence[Entry]) -> Iterator[Item]:
     """Entries in columns, read downward."""
-    left, top, _, _ = book.area
+    left, top = book.area[:2]
     columns, rows = index_columns(book.kit), _index_rows(book)
     width = book.width_mm / columns
     for column in range(min(columns, math.ceil(len(entries) / rows))):
         x = left + column * width
-        for word, right in (("raise", width - 16.0), ("strike", width - 5.0)):
+        for word, right in ((_("raise"), width - 16.0), (_("strike"), width - 5.0)):
             yield Words(word, x + right, top + INDEX_HEAD_MM - 2.0, SMALL_MM, anchor="end")
     for place, entry in enumerate(entries):
         column, row = divmod(place, rows)
@@ -206,7 +219,12 @@ def _index_row(entry: Entry, place: tuple[float, float, float]) -> Iterator[Item
     x, top, width = place
     baseline = top + (INDEX_ROW_MM + CAP_HEIGHT * BODY_MM) / 2
     yield Words(entry.part_id, x, baseline, BODY_MM, bold=True)
-    yield Link(x, top, width - 27.0, INDEX_ROW_MM, entry.targets[0][1], f"{entry.part_id}, page {entry.targets[0][0]}")
+    yield Link(x, top, width - 27.0, INDEX_ROW_MM, entry.targets[0][1], _page_words(entry.part_id, entry.targets[0][0]))
     for (page, target), right in zip(entry.targets, (width - 16.0, width - 5.0), strict=False):
         yield Words(str(page), x + right, baseline, BODY_MM, anchor="end")
-        yield Link(x + right - 10.0, top, 10.5, INDEX_ROW_MM, target, f"{entry.part_id}, page {page}")
+        yield Link(x + right - 10.0, top, 10.5, INDEX_ROW_MM, target, _page_words(entry.part_id, page))
+
+
+def _page_words(part_id: str, page: int) -> str:
+    """Where a link leads."""
+    return _("{id}, page {n}").format(id=part_id, n=page)

@@ -4,10 +4,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from fieldapp.base.words import _, marked
 from fieldapp.plan.plan import Step
 from fieldapp.prints.booklet.checks import RingCheck, ring_check
 from fieldapp.prints.booklet.panel import Panel, arranged, panel_items
 from fieldapp.prints.common.book import Book, Chapter, finished_page
+from fieldapp.wording.place import sentence
 from fieldapp.wording.raising import ON_GROUND_MM, Run, headline, step_runs
 from labels.page import Mark, Page
 
@@ -20,7 +22,7 @@ ROUNDING = 1e-9
 GAP_MM = 4.0
 """Between the steps of a page [mm]."""
 
-LIMITS_FOOT = "Limits are a guide for planning and for stopping early: see page {page}."
+LIMITS_FOOT = marked("Limits are a guide for planning and for stopping early: see page {page}.")
 
 Entry = Step | RingCheck
 
@@ -85,7 +87,7 @@ def _panel(book: Book, step: Step, top_height: tuple[float, float]) -> Panel:
 
 def steps_chapter(pages: Iterable[StepPage]) -> Chapter:
     """The chapter of the raise."""
-    return Chapter("raise", "Raise, step by step", tuple(partial(steps_page, page) for page in pages))
+    return Chapter("raise", _("Raise, step by step"), tuple(partial(steps_page, page) for page in pages))
 
 
 def steps_page(page: StepPage, book: Book, number: int) -> Page:
@@ -98,7 +100,7 @@ def steps_page(page: StepPage, book: Book, number: int) -> Page:
         if isinstance(entry, RingCheck):
             items += ring_check(book, entry, (book.area[0], top, book.width_mm, height))
     limits = any(step.push_limit_n is not None or step.free_end_limit_n for step in page.steps)
-    foot = LIMITS_FOOT.format(page=book.first["safety"]) if limits else ""
+    foot = _(LIMITS_FOOT).format(page=book.first["safety"]) if limits else ""
     marks = tuple(_marks(book, number, page, panels))
     return finished_page(book, number, _head(book, page), items, marks=marks, foot=foot)
 
@@ -125,17 +127,19 @@ def _head(book: Book, page: StepPage) -> str:
     """Ring and steps."""
     steps = page.steps
     if not steps:
-        return f"Raise · {page.run.name} · after step {page.run.steps[-1].number} of {len(book.plan.steps)}"
-    numbers = f"steps {steps[0].number} to {steps[-1].number}" if len(steps) > 1 else f"step {steps[0].number}"
-    return f"Raise · {page.run.name} · {numbers} of {len(book.plan.steps)}"
+        return _("Raise · {run} · after step {n} of {total}").format(
+            run=page.run.name, n=page.run.steps[-1].number, total=len(book.plan.steps))
+    words = _("Raise · {run} · steps {first} to {last} of {total}") if len(steps) > 1 else \
+        _("Raise · {run} · step {first} of {total}")
+    return words.format(run=page.run.name, first=steps[0].number, last=steps[-1].number, total=len(book.plan.steps))
 
 
 def _marks(book: Book, number: int, page: StepPage, panels: Iterable[Panel]) -> Iterator[Mark]:
     """The chapter, a new run, each step."""
     if number == book.first["raise"]:
-        yield Mark("raise", "Raise, step by step")
+        yield Mark("raise", _("Raise, step by step"))
     if page.entries[0] is page.run.steps[0]:
-        yield Mark(f"run{page.run.steps[0].number}", page.run.name.capitalize(), 1)
+        yield Mark(f"run{page.run.steps[0].number}", sentence(page.run.name), 1)
     for panel in panels:
         yield Mark(f"step{panel.step.number}", f"{panel.step.number}  {headline(panel.step)}", 2, panel.top_mm)
 

@@ -7,11 +7,13 @@ from functools import partial
 from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
+from fieldapp.plan.phrases import retold
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.prints.booklet.panel import standing_before
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.prints.pictures.pictures import Showing, frame_view
-from fieldapp.wording.raising import Run, glued, joined, step_runs, strike_hold, strike_tokens
+from fieldapp.wording.place import joined, sentence
+from fieldapp.wording.raising import Run, glued, step_runs, strike_hold, strike_tokens
 from labels.drawing import Drawing, Text
 from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import Item, Link, Mark, Page, Picture
@@ -44,9 +46,10 @@ class Block:
 
 def _rules(book: Book) -> tuple[str, ...]:
     """What holds for the whole strike."""
-    return ("The raise backwards: last in, first out. Start only with everybody there and the wind below the limit.",
-            _(book.how.strike),
-            "Look at each part, wipe it, tick it, stack it by ring. Damage goes on a form and into the log.")
+    return (
+        _("The raise backwards: last in, first out. Start only with everybody there and the wind below the limit."),
+        _(book.how.strike),
+        _("Look at each part, wipe it, tick it, stack it by ring. Damage goes on a form and into the log."))
 
 
 def strike_pages(kit: Kit, plan: Plan) -> tuple[tuple[Block, ...], ...]:
@@ -108,58 +111,64 @@ def _token_mm(token: str) -> float:
 def _note_lines(book: Book, block: Block) -> tuple[str, ...]:
     """What to hold, what to stand on."""
     step = block.step
-    stand = f"Stand on {step.stand_on}." if step.stand_on not in ("", "the ground") and step.reachable else ""
-    stand = stand or ("" if step.reachable else f"{step.hub} is {step.stand_on}.")
-    text = " ".join(filter(None, (strike_hold(step, block.before), stand)))
+    text = " ".join(filter(None, (strike_hold(step, block.before), _stand_words(step))))
     return wrapped(glued(text), book.width_mm - NUMBER_MM, BODY_MM)
+
+
+def _stand_words(step: Step) -> str:
+    """What to stand on, or that nothing reaches so high; empty on the ground."""
+    if not step.reachable:
+        return _("{hub} is {where}.").format(hub=step.hub, where=retold(step.stand_on))
+    return _("Stand on {what}.").format(what=retold(step.stand_on)) if step.stand_on not in ("", "the ground") else ""
 
 
 def strike_chapter(pages: Iterable[Sequence[Block]]) -> Chapter:
     """The chapter of the strike."""
-    return Chapter("strike", "Strike, step by step", tuple(partial(strike_page, page) for page in pages))
+    return Chapter("strike", _("Strike, step by step"), tuple(partial(strike_page, page) for page in pages))
 
 
 def strike_page(blocks: Sequence[Block], book: Book, number: int) -> Page:
     """One page of the strike."""
     items: list[Item] = []
-    marks = [Mark("strike", "Strike, step by step")] if number == book.first["strike"] else []
+    marks = [Mark("strike", _("Strike, step by step"))] if number == book.first["strike"] else []
     y = book.area[1]
     for block in blocks:
         marks.append(_mark(block, y))
         items += _heading(book, block.run, y) if block.run else _undo(book, block, y)
         y += block_height_mm(book, block)
-    return finished_page(book, number, "Strike · last in, first out · tick what is stored", items, marks=marks)
+    return finished_page(book, number, _("Strike · last in, first out · tick what is stored"), items, marks=marks)
 
 
 def _mark(block: Block, top_mm: float) -> Mark:
     """Runs are bookmarks, steps are marks for the index."""
     if block.run:
-        return Mark(f"strike run{block.step.number}", block.run.name.capitalize(), 1, top_mm)
+        return Mark(f"strike run{block.step.number}", sentence(block.run.name), 1, top_mm)
     return Mark(f"strike{block.step.number}", y_mm=top_mm)
 
 
 def _heading(book: Book, run: Run, top_mm: float) -> Iterator[Item]:
     """A run about to be struck: its name, its picture, the rules of the strike."""
     left, first = book.area[0], run.steps[-1]
-    words = f"Take down {run.name}: {run.size_words}"
+    words = _("Take down {run}: {what}").format(run=run.name, what=run.size_words)
     yield from heading_bar(words, (left, top_mm, book.width_mm, 9.5), CLEAR_MM)
     out = frozenset(place for step in run.steps for place in (step.hub, *(item.strut for item in step.struts)))
     showing = Showing(standing_before(book.plan, run.steps[0]), new=out, left_out=frozenset(book.plan.left_out))
     picture = frame_view(book.frame, showing, facing=first.hub, size_mm=PICTURE_MM)
     yield Picture(_unlettered(picture), left, top_mm + 11.0)
     beside = Column(left + PICTURE_MM[0] + 4.0, top_mm + 12.0, book.width_mm - PICTURE_MM[0] - 4.0)
-    beside.points(_rules(book) if first is book.plan.steps[-1] else tuple(_run_notes(book, run)))
+    beside.points(_rules(book) if first is book.plan.steps[-1] else _run_notes(book, run))
     yield from beside.items
 
 
 def _run_notes(book: Book, run: Run) -> Iterator[str]:
     """What is done in this run, and what must be held below it."""
     first, last = run.steps[-1].number, run.steps[0].number
-    yield f"Steps {first} to {last}, backwards." if first != last else f"Step {first}."
-    yield "The dark parts come out. Tick each one when it is stored."
+    words = _("Steps {first} to {last}, backwards.") if first != last else _("Step {first}.")
+    yield words.format(first=first, last=last)
+    yield _("The dark parts come out. Tick each one when it is stored.")
     below = book.plan.steps[last - 2].holds if last > 1 else ()
     if below:
-        yield f"When all of it is out, {joined(below)} must still be held."
+        yield _("When all of it is out, {hubs} must still be held.").format(hubs=joined(below))
 
 
 def _unlettered(drawing: Drawing) -> Drawing:
@@ -173,7 +182,8 @@ def _undo(book: Book, block: Block, top_mm: float) -> Iterator[Item]:
     step, left = block.step, book.area[0]
     middle = top_mm + TOKEN_ROW_MM / 2
     yield Words(str(step.number), left, middle + CAP_HEIGHT * CLEAR_MM / 2, CLEAR_MM, bold=True)
-    yield Link(left, top_mm, NUMBER_MM, TOKEN_ROW_MM, f"step{step.number}", f"Step {step.number} of the raise")
+    yield Link(left, top_mm, NUMBER_MM, TOKEN_ROW_MM, f"step{step.number}",
+               _("Step {n} of the raise").format(n=step.number))
     for row in _token_rows(book, step):
         x = left + NUMBER_MM
         for token in row:

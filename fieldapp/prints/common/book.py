@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from fieldapp.base.joints.joint import Assembly
+from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan, Step
@@ -63,7 +64,7 @@ def printed_name(kit: Kit) -> tuple[str, str]:
 
     A name that the font cannot print is replaced by the kit's prefix, never by empty boxes.
     """
-    return printable(kit.design.frame.name, f"Kit {kit.design.frame.prefix}")
+    return printable(kit.design.frame.name, _("Kit {prefix}").format(prefix=kit.design.frame.prefix))
 
 
 def chapter_starts(chapters: Iterable[Chapter]) -> dict[str, int]:
@@ -89,7 +90,7 @@ def finished_page(book: Book, number: int, head: str, items: Iterable[Item], *, 
 
 def _head(book: Book, head: str) -> Iterator[Item]:
     """What this page is about, and of which kit."""
-    left, top, right, _ = book.area
+    left, top, right = book.area[:3]
     baseline = top - HEAD_MM + SMALL_MM
     yield Words(head, left, baseline, SMALL_MM, bold=True)
     yield Words(book.name, right, baseline, SMALL_MM, anchor="end")
@@ -98,7 +99,7 @@ def _head(book: Book, head: str) -> Iterator[Item]:
 
 def _foot(book: Book, number: int, foot: str) -> Iterator[Item]:
     """The page number on the outer edge."""
-    left, _, right, bottom = book.area
+    left, right, bottom = book.area[0], *book.area[2:]
     baseline = bottom + HEAD_MM
     outer = right if number % 2 else left
     yield Words(str(number), outer, baseline, 1.4 * SMALL_MM, bold=True, anchor="end" if number % 2 else "start")

@@ -4,13 +4,15 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from fieldapp.base.words import _
 from fieldapp.kit.kit import Part
 from fieldapp.prints.common.kit_paper import HEAD_MM, KitPaper
+from fieldapp.wording.counted import spares_words
 from labels.drawing import Anchor
 from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import Item, Mark, Page
 from labels.page_forms import TICK_MM, tick_box
-from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, heading_bar, printable
+from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, fitting_size_mm, heading_bar, printable
 from labels.pieces import Rule, Words
 
 ROW_MM = 6.6
@@ -40,9 +42,9 @@ def finished(sheet: Sheet, number: int, items: Iterable[Item], *, marks: Sequenc
     """A page with its running head and number, and of how many if that is known."""
     left, top, right, bottom = sheet.area
     frame = sheet.kit.design.frame
-    name, _ = printable(frame.name, f"Kit {frame.prefix}")
+    name = printable(frame.name, _("Kit {prefix}").format(prefix=frame.prefix))[0]
     head = top - HEAD_MM + SMALL_MM
-    foot = str(number) if total is None else f"{number} of {total}"
+    foot = str(number) if total is None else _("{number} of {total}").format(number=number, total=total)
     return Page((Words(sheet.title, left, head, SMALL_MM, bold=True), Words(name, right, head, SMALL_MM, anchor="end"),
                  Rule((left, head + 1.2), (right, head + 1.2), 0.25), *items,
                  Words(foot, right, bottom + HEAD_MM, 1.4 * SMALL_MM, bold=True, anchor="end")), tuple(marks))
@@ -53,13 +55,14 @@ class Head:
     """Heading of a table's column."""
 
     text: str
+    """As the sources have it; it is translated where it is printed."""
     width_mm: float
     anchor: Anchor = "end"
 
 
 def table(column: Column, heads: Sequence[Head], rows: Iterable[Sequence[str]], *, size_mm: float = BODY_MM) -> None:
     """A table into a column of the page; the first cell of a row is set bold."""
-    _row(column, heads, [head.text for head in heads], size_mm=SMALL_MM, bold=True)
+    _row(column, heads, [_(head.text) for head in heads], size_mm=SMALL_MM, bold=True)
     column.items.append(Rule((column.x_mm, column.y_mm), (column.x_mm + _width(heads), column.y_mm), 0.4))
     for row in rows:
         _row(column, heads, row, size_mm=size_mm)
@@ -76,7 +79,8 @@ def _row(column: Column, heads: Sequence[Head], cells: Sequence[str], *, size_mm
     x, height = column.x_mm, TABLE_LEADING * size_mm
     for place, (head, cell) in enumerate(zip(heads, cells, strict=True)):
         shift = {"start": 1.0, "middle": head.width_mm / 2, "end": head.width_mm - 2.0}[head.anchor]
-        column.items.append(Words(cell, x + shift, column.y_mm + (height + CAP_HEIGHT * size_mm) / 2, size_mm,
+        size = fitting_size_mm(cell, head.width_mm - 1.0, size_mm, bold=True) if bold else size_mm
+        column.items.append(Words(cell, x + shift, column.y_mm + (height + CAP_HEIGHT * size_mm) / 2, size,
                                   bold=bold or place == 0, anchor=head.anchor))
         x += head.width_mm
     column.y_mm += height
@@ -101,11 +105,12 @@ class Ticks:
     """Part ID, and a word after it."""
 
 
-def ticks_of(title: str, what: str, parts: Sequence[Part]) -> Ticks:
-    """Parts of one class, spares marked."""
+def ticks_of(title: str, counted: Callable[[int], str], parts: Sequence[Part]) -> Ticks:
+    """Parts of one class, spares marked; `counted` says how many there are of what."""
     spares = sum(part.is_spare for part in parts)
-    counts = [f"{n} {word}{'s' * (n > 1)}" for n, word in ((len(parts) - spares, what), (spares, "spare")) if n]
-    return Ticks(f"{title}: {', '.join(counts)}", tuple((part.id, "spare" if part.is_spare else "") for part in parts))
+    counts = [words(n) for n, words in ((len(parts) - spares, counted), (spares, spares_words)) if n]
+    return Ticks(_("{name}: {what}").format(name=title, what=", ".join(counts)),
+                 tuple((part.id, _("spare") if part.is_spare else "") for part in parts))
 
 
 def tick_makers(groups: Sequence[Ticks], sheet: Sheet, mark: Mark) -> tuple[Maker, ...]:
@@ -116,7 +121,7 @@ def tick_makers(groups: Sequence[Ticks], sheet: Sheet, mark: Mark) -> tuple[Make
 
 def _tick_pages(groups: Sequence[Ticks], sheet: Sheet) -> list[list[Ticks]]:
     """Groups page by page."""
-    _, top, _, bottom = sheet.area
+    top, bottom = sheet.area[1::2]
     pages: list[list[Ticks]] = [[]]
     room = bottom - top
     for group in groups:
@@ -128,7 +133,7 @@ def _tick_pages(groups: Sequence[Ticks], sheet: Sheet) -> list[list[Ticks]]:
                 room = bottom - top
                 continue
             now, ids = ids[:rows * TICK_COLUMNS], ids[rows * TICK_COLUMNS:]
-            title = group.title if now == group.ids[:len(now)] else f"{group.title}, continued"
+            title = group.title if now == group.ids[:len(now)] else _("{title}, continued").format(title=group.title)
             pages[-1].append(Ticks(title, now))
             room -= BAR_MM + 2.0 + math.ceil(len(now) / TICK_COLUMNS) * ROW_MM + GROUP_GAP_MM
     return pages
@@ -136,7 +141,7 @@ def _tick_pages(groups: Sequence[Ticks], sheet: Sheet) -> list[list[Ticks]]:
 
 def _tick_maker(groups: Sequence[Ticks], mark: Mark | None) -> Maker:
     def make(sheet: Sheet, number: int) -> Page:
-        left, y, _, _ = sheet.area
+        left, y = sheet.area[:2]
         items: list[Item] = []
         for group in groups:
             items += heading_bar(group.title, (left, y, sheet.width_mm, BAR_MM), CLEAR_MM)

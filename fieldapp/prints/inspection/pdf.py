@@ -3,25 +3,28 @@
 from collections.abc import Iterator
 
 from fieldapp.base.errors import PaperError
+from fieldapp.base.words import _, marked
 from fieldapp.kit.kit import Kit
 from fieldapp.prints.common.page import Head, Sheet
 from fieldapp.prints.inspection.flow import Flow
 from fieldapp.prints.inspection.sheets import InspectionSheets, ListLine
+from fieldapp.wording.counted import parts_words
 from labels import LabelError
 from labels.fonts import CAP_HEIGHT, missing_characters, text_width_mm
 from labels.page import About, Item, Outline
 from labels.page_forms import field
 from labels.page_pdf import document_bytes
-from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM
+from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, fitting_size_mm
 from labels.pieces import Words
 
-CAUTION = ("The list is a guide to looking. This record does not replace a competent person, local rules, the makers' "
-           "instructions or, where the frame is open to the public, a licensed engineer.")
+CAUTION = marked(
+    "The list is a guide to looking. This record does not replace a competent person, local rules, the makers' "
+    "instructions or, where the frame is open to the public, a licensed engineer.")
 """What the computed limits say of themselves elsewhere, said here of looking; once in the record."""
 
 TITLE_MM = 9.0
 FACT_MM = 30.0
-"""Width of the words before a fact [mm]."""
+"""Least width of the words before a fact [mm]."""
 
 COUNT_MM = 15.0
 """Height of the boxes with the counts [mm]."""
@@ -39,14 +42,16 @@ def inspection_bytes(kit: Kit, record: InspectionSheets) -> bytes:
     PaperError
         If a text has characters that the font lacks, and cannot do without them.
     """
-    flow = Flow(Sheet(kit, f"Inspection record of kit {kit.design.frame.prefix}: {printable(record.round)}"))
+    flow = Flow(Sheet(kit, _("Inspection record of kit {prefix}: {round}").format(
+        prefix=kit.design.frame.prefix, round=printable(record.round))))
     _front(flow, record)
     _defects(flow, record)
     _lists(flow, record)
     _results(flow, record)
     _not_seen(flow, record)
     name = kit.design.frame.name
-    about = About(f"{name}: inspection record", record.round, (name, kit.design.frame.prefix, "inspection"))
+    about = About(_("{name}: inspection record").format(name=name), record.round,
+                  (name, kit.design.frame.prefix, _("inspection")))
     try:
         return document_bytes(flow.pages(), flow.sheet.paper_mm, about)
     except LabelError as error:
@@ -68,20 +73,22 @@ def printable(text: str) -> str:
 def _front(flow: Flow, record: InspectionSheets) -> None:
     """Which kit and round, the counts, the statement, and room to sign."""
     kit, column = flow.sheet.kit, flow.column
-    column.text(f"{printable(kit.design.frame.name)} (kit {kit.design.frame.prefix})", TITLE_MM, bold=True)
-    column.text(f"Inspection round: {printable(record.round)}", CLEAR_MM, bold=True)
+    column.text(_("{name} (kit {prefix})").format(
+        name=printable(kit.design.frame.name), prefix=kit.design.frame.prefix), TITLE_MM, bold=True)
+    column.text(_("Inspection round: {round}").format(round=printable(record.round)), CLEAR_MM, bold=True)
     column.gap(2.0)
+    beside = max((FACT_MM, *(text_width_mm(label, BODY_MM, bold=True) + 2.0 for label, _value in record.facts)))
     for label, value in record.facts:
         top = column.y_mm
         column.line(label, bold=True)
         column.y_mm = top
-        column.text(printable(value), indent_mm=FACT_MM)
+        column.text(printable(value), indent_mm=beside)
     column.gap(3.0)
     column.items += _counts(flow, record)
     column.gap(COUNT_MM + 5.0)
     column.text(printable(record.statement))
     column.gap(1.0)
-    column.text(CAUTION, SMALL_MM)
+    column.text(_(CAUTION), SMALL_MM)
     for words in record.signatures:
         flow.need(SIGN_MM + 2.0)
         column = flow.column
@@ -99,30 +106,32 @@ def _counts(flow: Flow, record: InspectionSheets) -> Iterator[Item]:
         yield Outline(x, column.y_mm, share - 3.0, COUNT_MM, 0.5)
         baseline = column.y_mm + (COUNT_MM + CAP_HEIGHT * TITLE_MM) / 2
         yield Words(str(count), x + 3.0, baseline, TITLE_MM, bold=True)
-        yield Words(word, x + 5.5 + text_width_mm(str(count), TITLE_MM, bold=True), baseline, BODY_MM)
+        start = 5.5 + text_width_mm(str(count), TITLE_MM, bold=True)
+        yield Words(word, x + start, baseline, fitting_size_mm(word, share - 4.0 - start, BODY_MM))
 
 
 def _heads(flow: Flow, *shares: tuple[str, float]) -> list[Head]:
     """Columns of a table; the last takes what is left."""
-    known = sum(width for _, width in shares)
-    *first, (name, _) = shares
+    known = sum(width for _name, width in shares)
+    *first, (name, _width) = shares
     rest = flow.column.width_mm - known + shares[-1][1]
     return [*(Head(text, width, "start") for text, width in first), Head(name, rest, "start")]
 
 
 def _defects(flow: Flow, record: InspectionSheets) -> None:
-    flow.chapter(f"Open defects: {len(record.defects)}", "defects")
+    flow.chapter(_("Open defects: {n}").format(n=len(record.defects)), "defects")
     if not record.defects:
-        flow.text("None: no part is kept out, watched or missing.")
+        flow.text(_("None: no part is kept out, watched or missing."))
         return
-    heads = _heads(flow, ("part", 30.0), ("class", 20.0), ("state", 28.0), ("box", 28.0), ("what is known", 0.0))
+    heads = _heads(flow, (_("part"), 30.0), (_("class"), 20.0), (_("state"), 28.0), (_("box"), 28.0),
+                   (_("what is known"), 0.0))
     flow.table(heads, [tuple(map(printable, (row.part, row.part_class, row.state, row.box, row.words)))
                        for row in record.defects], size_mm=BODY_MM)
 
 
 def _lists(flow: Flow, record: InspectionSheets) -> None:
-    flow.chapter("The lists that were used", "lists", room_mm=70.0)
-    heads = _heads(flow, ("item", 32.0), ("weight", 28.0), ("must be", 28.0), ("how to look (source)", 0.0))
+    flow.chapter(_("The lists that were used"), "lists", room_mm=70.0)
+    heads = _heads(flow, (_("item"), 32.0), (_("weight"), 28.0), (_("must be"), 28.0), (_("how to look (source)"), 0.0))
     for title, lines in record.lists:
         flow.need(20.0)
         flow.column.line(title, BODY_MM, bold=True)
@@ -135,19 +144,19 @@ def _list_row(line: ListLine) -> tuple[str, ...]:
 
 
 def _results(flow: Flow, record: InspectionSheets) -> None:
-    flow.chapter(f"Results: {len(record.results)} parts, one by one", "results")
-    heads = _heads(flow, ("part", 22.0), ("class", 17.0), ("box", 22.0), ("checked (UTC)", 28.0), ("by", 22.0),
-                   ("seen", 16.0), ("result", 0.0))
+    flow.chapter(_("Results: {parts}, one by one").format(parts=parts_words(len(record.results))), "results")
+    heads = _heads(flow, (_("part"), 22.0), (_("class"), 17.0), (_("box"), 22.0), (_("checked (UTC)"), 28.0),
+                   (_("by"), 22.0), (_("seen"), 16.0), (_("result"), 0.0))
     flow.table(heads, [tuple(map(printable, (
         row.part, row.part_class, row.box, row.at, row.by, row.seen, row.result if row.sound else f"» {row.result}")))
         for row in record.results])
 
 
 def _not_seen(flow: Flow, record: InspectionSheets) -> None:
-    total = sum(len(ids) for _, ids in record.not_seen)
-    flow.chapter(f"Not seen in this round: {total}", "not-seen")
+    total = sum(len(ids) for _box, ids in record.not_seen)
+    flow.chapter(_("Not seen in this round: {n}").format(n=total), "not-seen")
     if not total:
-        flow.text("None: every part of the kit was seen.")
+        flow.text(_("None: every part of the kit was seen."))
     for box, ids in record.not_seen:
-        flow.text(f"{printable(box)}: {', '.join(ids)}")
+        flow.text(_("{name}: {what}").format(name=printable(box), what=", ".join(ids)))
         flow.column.gap(1.0)

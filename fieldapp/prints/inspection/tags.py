@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from urllib.parse import quote
 
 from fieldapp.base.errors import PaperError
+from fieldapp.base.words import _
 from fieldapp.kit.kit import Kit
 from fieldapp.prints.inspection.pdf import printable
 from fieldapp.prints.inspection.sheets import InspectedBundle
@@ -19,7 +20,7 @@ def tags_bytes(kit: Kit, bundles: Sequence[InspectedBundle], *, start: int = 1) 
     """The tags as PDF, to cut apart; raises PaperError as `tag_sheets`."""
     sheets, stock = tag_sheets(kit, bundles, start=start)
     return pdf_bytes([sheet_page(sheet) for sheet in sheets], stock.paper_mm,
-                     title=f"{kit.design.frame.name}: inspection tags")
+                     title=_("{name}: inspection tags").format(name=kit.design.frame.name))
 
 
 def tag_sheets(kit: Kit, bundles: Sequence[InspectedBundle], *, start: int = 1) -> tuple[tuple[Sheet, ...], SheetStock]:
@@ -43,10 +44,10 @@ def tag_sheets(kit: Kit, bundles: Sequence[InspectedBundle], *, start: int = 1) 
 
 def _tags(kit: Kit, bundles: Sequence[InspectedBundle]) -> Iterator[Label]:
     for bundle in bundles:
-        first, _, rest = bundle.words.partition(", ")
-        lines = (first, *((rest,) if rest else ()), *((f"by {bundle.by}",) if bundle.by else ()))
+        first, rest = (*bundle.words.split(", ", 1), "")[:2]
+        lines = (first, *((rest,) if rest else ()), *((_("by {who}").format(who=bundle.by),) if bundle.by else ()))
         yield Label(printable(bundle.bundle), tuple(map(printable, lines)),
-                    band_letter="" if bundle.complete else "not complete", symbol_text=bundle_address(kit, bundle),
+                    band_letter="" if bundle.complete else _("not complete"), symbol_text=bundle_address(kit, bundle),
                     footnote=f"{kit.design.frame.prefix} · {short_address(kit.design)}", form="tag",
                     name=f"tag of bundle {bundle.bundle}")
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from fieldapp.base.joints.joint import BreakTest
+from fieldapp.base.numbers import decimal, shortest
 from fieldapp.base.units import newton_from_kg
 from fieldapp.base.words import _
 from fieldapp.frame.design import Design
@@ -13,6 +14,7 @@ from fieldapp.statics.arm_test import FEWEST_UNKNOWN
 from fieldapp.statics.capacity import RAISING
 from fieldapp.statics.make import Make, make_of
 from labels.drawing import Circle, Drawing, Item, Line, Polygon, Text
+from labels.fonts import text_width_mm
 from labels.page import Mark, Outline, Page, Picture
 from labels.page_text import BODY_MM, SMALL_MM, Column
 from labels.pieces import Rule, Words
@@ -57,22 +59,23 @@ def how_page(sheet: Sheet, number: int) -> Page:
     view = test_picture(lever_mm(design), sheet.width_mm, design.hub.held_by.break_test)
     column.items.append(Picture(view, column.x_mm, column.y_mm))
     column.gap(view.height_mm + 2.0)
-    column.bar("Nobody gets hurt", BODY_MM * 1.2)
+    column.bar(_("Nobody gets hurt"), BODY_MM * 1.2)
     column.points(_cautions(), signs=("!",) * 5)
     column.gap(2.5)
-    column.bar("How", BODY_MM * 1.2)
+    column.bar(_("How"), BODY_MM * 1.2)
     steps = tuple(_steps(design))
     column.points(steps, signs=tuple(f"{place}" for place in range(1, len(steps) + 1)))
-    return finished(sheet, number, column.items, marks=(Mark("how", "How to test"),))
+    return finished(sheet, number, column.items, marks=(Mark("how", _("How to test")),))
 
 
 def _cautions() -> Iterator[str]:
     """What comes first."""
-    yield "Goggles for everybody near. Arms break suddenly; splinters fly and the lever drops."
-    yield "The load hangs a hand's width above sand: it cannot fall far. No hand, foot or head goes below it."
-    yield "Load with a jug or scoop, from the side, never with your own weight. Nobody stands in line with the lever."
-    yield "One person loads, one reads and writes, the others and all children stay three metres off."
-    yield "Pull at both clamps before every test. Stop if the bench tips or the hub slips."
+    yield _("Goggles for everybody near. Arms break suddenly; splinters fly and the lever drops.")
+    yield _("The load hangs a hand's width above sand: it cannot fall far. No hand, foot or head goes below it.")
+    yield _("Load with a jug or scoop, from the side, never with your own weight. Nobody stands in line with the "
+            "lever.")
+    yield _("One person loads, one reads and writes, the others and all children stay three metres off.")
+    yield _("Pull at both clamps before every test. Stop if the bench tips or the hub slips.")
 
 
 def _steps(design: Design) -> Iterator[str]:
@@ -80,7 +83,7 @@ def _steps(design: Design) -> Iterator[str]:
     make, lever, test = make_of(design), lever_mm(design), design.hub.held_by.break_test
     yield _(test.series).format(fewest=FEWEST_UNKNOWN)
     yield _(test.clamped)
-    yield _(test.lever).format(lever=f"{lever:.0f}")
+    yield _(test.lever).format(lever=decimal(lever))
     yield _loading(design, make, lever)
     yield _(test.weigh)
     yield _(test.wet)
@@ -89,36 +92,39 @@ def _steps(design: Design) -> Iterator[str]:
 def _loading(design: Design, make: Make, lever: float) -> str:
     """How to load, with the load that breaks it where that can be foretold from section and strength."""
     if not design.hub.held_by.break_test.foretold:
-        return "Begin with 1 kg, then add half a kilogram at a time and wait ten seconds each."
+        return _("Begin with 1 kg, then add half a kilogram at a time and wait ten seconds each.")
     load = expected_moment_nmm(make) / lever
     kilos = load / newton_from_kg(1.0)
-    return (f"These arms should break at about {load:.0f} N ({kilos:.1f} kg) or more at that lever. Begin with "
-            f"{FIRST_SHARE * kilos:.1f} kg, then add {STEP_SHARE * kilos:.2f} kg at a time and wait ten seconds each.")
+    return _("These arms should break at about {load} N ({kilos} kg) or more at that lever. Begin with {first} kg, "
+             "then add {more} kg at a time and wait ten seconds each.").format(
+        load=decimal(load), kilos=decimal(kilos, 1), first=decimal(FIRST_SHARE * kilos, 1),
+        more=decimal(STEP_SHARE * kilos, 2))
 
 
 def table_page(sheet: Sheet, number: int) -> Page:
     """Where to write, and what to do with the figures."""
     design = sheet.kit.design
     column = sheet.column()
-    column.bar("Break loads")
+    column.bar(_("Break loads"))
     _series(column)
     heads = (Head("No.", 12.0, "start"), Head("Hub class or ID", 38.0, "start"), Head("Arm", 14.0, "start"),
              Head("Lever [mm]", 22.0, "start"), Head("Hung in all [kg]", 28.0, "start"),
              Head("Load [N]", 24.0, "start"), Head("Where and how it broke", 44.0, "start"))
     _grid(column, heads)
-    column.line("Load [N] = kilograms × 9.81", SMALL_MM)
+    column.line(_("Load [N] = kilograms × {g}").format(g=decimal(newton_from_kg(1.0), 2)), SMALL_MM)
     column.gap(3.0)
-    column.bar("What to do with them", BODY_MM * 1.2)
+    column.bar(_("What to do with them"), BODY_MM * 1.2)
     _commands(column, design)
-    return finished(sheet, number, column.items, marks=(Mark("loads", "Break loads"),))
+    return finished(sheet, number, column.items, marks=(Mark("loads", _("Break loads")),))
 
 
 def _series(column: Column) -> None:
     """What holds for the whole series."""
-    for label, share in (("Date", 0.26), ("Material, batch", 0.44), ("Dry or wet", 0.3)):
+    for label, share in ((_("Date"), 0.26), (_("Material, batch"), 0.44), (_("Dry or wet"), 0.3)):
         width = share * column.width_mm
+        start = column.x_mm + max(len(label) * 2.1, text_width_mm(label, BODY_MM)) + 2.0
         column.items.append(Words(label, column.x_mm, column.y_mm + 6.5, BODY_MM))
-        column.items.append(Rule((column.x_mm + len(label) * 2.1 + 2.0, column.y_mm + 7.5),
+        column.items.append(Rule((start, column.y_mm + 7.5),
                                  (column.x_mm + width - 4.0, column.y_mm + 7.5), 0.25))
         column.x_mm += width
     column.x_mm -= column.width_mm
@@ -144,37 +150,42 @@ def _commands(column: Column, design: Design) -> None:
     factor = make.arm_material.design_factor(design.raising.service_class, RAISING)
     column.points((
         _(design.hub.held_by.break_test.one_series),
-        "A look at once, with your loads in newtons:"))
-    column.line(f"raisebook arm-test LOAD LOAD LOAD --lever {lever:.0f} --factor {factor:.3g}", bold=True,
+        _("A look at once, with your loads in newtons:")))
+    load = _("LOAD")
+    column.line(f"raisebook arm-test {load} {load} {load} --lever {lever:.0f} --factor {factor:.3g}", bold=True,
                 indent_mm=1.3 * BODY_MM)
     column.gap(1.0)
     column.points((
-        f"The factor {factor:.3g} holds for {make.arm_material.name} in service class {design.raising.service_class}, "
-        "loads of less than a week (k_mod / γ_M, EN 1995-1-1).",
-        f"For plans and push limits, write into {DESIGN_FILE}, section [hub], and run raisebook make again:"))
+        _("The factor {factor} holds for {material} in service class {number}, loads of less than a week (k_mod / γ_M, "
+          "EN 1995-1-1).").format(factor=shortest(factor, digits=3), material=_(make.arm_material.name),
+                                  number=design.raising.service_class),
+        _("For plans and push limits, write into {file}, section [hub], and run raisebook make again:").format(
+            file=DESIGN_FILE)))
     column.line(f"test_lever_mm = {lever:.0f}", bold=True, indent_mm=1.3 * BODY_MM)
-    column.line("test_loads_n = [LOAD, LOAD, LOAD]", bold=True, indent_mm=1.3 * BODY_MM)
+    column.line(f"test_loads_n = [{load}, {load}, {load}]", bold=True, indent_mm=1.3 * BODY_MM)
     column.gap(2.0)
-    column.text("The 5 % fractile is taken as EN 1990 Annex D says: fewer arms and more scatter give a lower value. "
-                f"{SAFETY}", SMALL_MM)
+    column.text(_("The 5 % fractile is taken as EN 1990 Annex D says: fewer arms and more scatter give a lower value.")
+                + f" {_(SAFETY)}", SMALL_MM)
 
 
 def test_picture(lever: float, width_mm: float, test: BreakTest) -> Drawing:
     """Bench, clamped hub, lever, load close above the ground."""
     edge, top, reach = 66.0, 22.0, width_mm - 66.0 - 26.0
+    words = _("lever {mm} mm, from the root to the load").format(mm=decimal(lever))
     end = edge + reach
     items: tuple[Item, ...] = (
         *_bench(edge, top), *_load(end, top),
         Polygon(((14.0, top - 4.0), (edge + 26.0, top - 4.0), (edge + 26.0, top), (14.0, top)), "this", filled=True),
         Polygon(((edge + 14.0, top - 6.5), (end + 8.0, top - 6.5), (end + 8.0, top + 2.5), (edge + 14.0, top + 2.5)),
                 "standing", width_mm=0.5),
-        *_dimension(edge, end, top - 13.0, words=f"lever {lever:.0f} mm, from the root to the load"),
+        *_dimension(edge, end, top - 13.0, words=words),
         Text((edge + 52.0, top + 8.5), _(test.strut), "text", WORD_MM),
         Text((edge + 4.0, top + 12.0), _(test.root), "text", WORD_MM, "start"),
         Line((edge + 3.0, top + 10.0), (edge + 0.4, top + 0.8), "note", 0.25),
-        Text((33.5, top + 30.0), "two clamps,", "text", WORD_MM),
-        Text((33.5, top + 35.0), "a firm bench", "text", WORD_MM))
-    return Drawing(width_mm, 84.0, items, "A hub clamped to a bench, a strut on its arm, a bucket hanging from it")
+        Text((33.5, top + 30.0), _("two clamps,"), "text", WORD_MM),
+        Text((33.5, top + 35.0), _("a firm bench"), "text", WORD_MM))
+    return Drawing(width_mm, 84.0, items,
+                   _("A hub clamped to a bench, a strut on its arm, a bucket hanging from it"))
 
 
 def _bench(edge: float, top: float) -> Iterator[Item]:
@@ -201,11 +212,11 @@ def _load(x: float, top: float) -> Iterator[Item]:
                   "standing", width_mm=0.6)
     yield Line((x - 10.0, top + 30.0), (x, top + 26.0), "standing", 0.4)
     yield Line((x + 10.0, top + 30.0), (x, top + 26.0), "standing", 0.4)
-    yield Text((x, top + 39.5), "load", "text", WORD_MM, bold=True)
+    yield Text((x, top + 39.5), _("load"), "text", WORD_MM, bold=True)
     yield Polygon(((x - 16.0, top + 50.0), (x + 16.0, top + 50.0), (x + 16.0, 82.0), (x - 16.0, 82.0)), "later",
                   width_mm=0.4)
-    yield Text((x, 76.0), "sand", "text", WORD_MM)
-    yield Text((x - 18.0, top + 49.5), "a hand's width", "text", WORD_MM, "end")
+    yield Text((x, 76.0), _("sand"), "text", WORD_MM)
+    yield Text((x - 18.0, top + 49.5), _("a hand's width"), "text", WORD_MM, "end")
 
 
 def _dimension(left: float, right: float, y: float, *, words: str) -> Iterator[Item]:

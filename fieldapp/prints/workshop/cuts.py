@@ -3,11 +3,13 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from fieldapp.base.numbers import decimal, percent, shortest
 from fieldapp.base.units import m_from_mm
-from fieldapp.base.words import _
+from fieldapp.base.words import _, marked
 from fieldapp.kit.cutting import CutPattern, CuttingPlan
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints.common.page import BAR_MM, Head, Maker, Sheet, Ticks, finished, table, tick_makers, ticks_of
+from fieldapp.wording.counted import bars_words, lengths_words, pieces_words, struts_words
 from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import Item, Mark, Outline, Page
 from labels.page_forms import TICK_MM, tick_box
@@ -60,18 +62,18 @@ def cut_pages(sheet: Sheet, cutting: CuttingPlan) -> tuple[Maker, ...]:
     """All pages of the cut list."""
     classes = lengths(sheet.kit)
     cut_mm = {each.letter: each.cut_mm for each in classes}
-    _, top, _, bottom = sheet.area
+    top, bottom = sheet.area[1::2]
     per_page = int((bottom - top - BAR_MM - 10.0) // PATTERN_MM)
     numbered = list(enumerate(cutting.patterns, start=1))
     plans = [numbered[at:at + per_page] for at in range(0, len(numbered), per_page)]
     return (*_front_makers(classes, cutting), *(_plan_maker(group, cutting, cut_mm) for group in plans),
-            *tick_makers(tuple(_ticks(classes)), sheet, Mark("pieces", "Pieces to tick off")))
+            *tick_makers(tuple(_ticks(classes)), sheet, Mark("pieces", _("Pieces to tick off"))))
 
 
 def _ticks(classes: Sequence[Lengths]) -> Iterator[Ticks]:
     """IDs by class, spares after those with a place."""
     for each in classes:
-        yield ticks_of(f"{each.letter}   {each.cut_mm:.1f} mm", "piece", (*each.made, *each.spares))
+        yield ticks_of(f"{each.letter}   {decimal(each.cut_mm, 1, 'mm')}", pieces_words, (*each.made, *each.spares))
 
 
 def _front_makers(classes: Sequence[Lengths], cutting: CuttingPlan) -> Iterator[Maker]:
@@ -88,18 +90,19 @@ def _front_maker(rows: Sequence[Lengths], everything: Sequence[Lengths], cutting
     def make(sheet: Sheet, number: int) -> Page:
         column = sheet.column()
         if everything:
-            column.bar(f"Saw {sum(each.count for each in everything)} struts in {len(everything)} lengths "
-                       f"from {cutting.bars} bars")
+            column.bar(_("Saw {struts} in {lengths} from {bars}").format(
+                struts=struts_words(sum(each.count for each in everything)), lengths=lengths_words(len(everything)),
+                bars=bars_words(cutting.bars)))
             column.text(_stock_words(sheet.kit, cutting))
             column.gap(3.0)
         if rows:
-            table(column, HEADS, [(each.letter, f"{each.cut_mm:.1f}", str(len(each.made)), str(len(each.spares)),
+            table(column, HEADS, [(each.letter, decimal(each.cut_mm, 1), str(len(each.made)), str(len(each.spares)),
                                    str(each.count), "") for each in rows], size_mm=_table_size(len(rows)))
             column.gap(5.0)
         if how:
-            column.bar("How", BODY_MM * 1.2)
+            column.bar(_("How"), BODY_MM * 1.2)
             column.points(_how(sheet.kit))
-        return finished(sheet, number, column.items, marks=(Mark("lengths", "Lengths"),) if everything else ())
+        return finished(sheet, number, column.items, marks=(Mark("lengths", _("Lengths")),) if everything else ())
     return make
 
 
@@ -116,44 +119,53 @@ def _table_size(rows: int) -> float:
 def _stock_words(kit: Kit, cutting: CuttingPlan) -> str:
     """What is bought, and how good the plan is."""
     strut = kit.design.strut
-    size = (f"{strut.outer_mm:g} mm" if strut.wall_mm is None else f"{strut.outer_mm:g} × {strut.wall_mm:g} mm")
+    size = shortest(strut.outer_mm) if strut.wall_mm is None else \
+        f"{shortest(strut.outer_mm)} × {shortest(strut.wall_mm)}"
     used_mm = sum((part.cut_length_mm or 0.0) for part in kit.parts)
     waste = 1.0 - used_mm / (cutting.bars * cutting.stock_mm)
-    good = "no plan needs fewer" if cutting.bars == cutting.least_bars else f"at least {cutting.least_bars} are needed"
-    return (f"{strut.material} {strut.section}, {size}. Buy {cutting.bars} bars of {cutting.stock_mm:g} mm "
-            f"({m_from_mm(cutting.bars * cutting.stock_mm):.0f} m; {good}), and some more for bad pieces. Saw cut "
-            f"{cutting.kerf_mm:g} mm. Offcuts and sawdust: {waste:.1%}.")
+    good = _("no plan needs fewer") if cutting.bars == cutting.least_bars else \
+        _("at least {n} are needed").format(n=cutting.least_bars)
+    return _("{material} {section}, {size} mm. Buy {bars} of {stock} mm ({metres} m; {good}), and some more for bad "
+             "pieces. Saw cut {kerf} mm. Offcuts and sawdust: {waste}.").format(
+        material=_(strut.material), section=_(SECTIONS[strut.section]), size=size, bars=bars_words(cutting.bars),
+        stock=shortest(cutting.stock_mm), metres=decimal(m_from_mm(cutting.bars * cutting.stock_mm)), good=good,
+        kerf=shortest(cutting.kerf_mm), waste=percent(waste, 1))
+
+
+SECTIONS = {"tube": marked("tube"), "rod": marked("rod")}
+"""What struts are called by their section."""
 
 
 def _how(kit: Kit) -> Iterator[str]:
     """Order of work and cautions."""
-    error = kit.design.strut.length_error_mm
-    yield "Measure the first ten bars: all must be as long as the plan says, and the saw cut as wide."
-    yield ("Screw a stop to the bench for one length at a time. Saw one piece, measure it, correct the stop, then saw "
-           f"the rest. A strut may be wrong by {error:g} mm at most: measure every tenth.")
-    yield ("Write class and ID on every piece at once, before it leaves the saw: lengths differ by less than the eye "
-           "sees. Stick the label the same day.")
+    yield _("Measure the first ten bars: all must be as long as the plan says, and the saw cut as wide.")
+    yield _("Screw a stop to the bench for one length at a time. Saw one piece, measure it, correct the stop, then saw "
+            "the rest. A strut may be wrong by {error} mm at most: measure every tenth.").format(
+        error=shortest(kit.design.strut.length_error_mm))
+    yield _("Write class and ID on every piece at once, before it leaves the saw: lengths differ by less than the eye "
+            "sees. Stick the label the same day.")
     reach_mm = kit.design.hub.reach_mm
-    yield from (_(text).format(reach=f"{reach_mm:g}", twice=f"{2 * reach_mm:g}")
+    yield from (_(text).format(reach=shortest(reach_mm), twice=shortest(2 * reach_mm))
                 for text in kit.design.hub.held_by.workshop.cutting)
-    yield "Take long pieces first: a piece that was sawn too short can still become a shorter class."
-    yield "Put aside what is split, knotty, crushed or bent. Keep long offcuts as splints and for trying out hubs."
-    yield ("Goggles, ear protection, no gloves at a turning blade, bars held so that they cannot roll. Whoever works a "
-           "power saw has been shown how; the saw's own instructions and local rules come first.")
+    yield _("Take long pieces first: a piece that was sawn too short can still become a shorter class.")
+    yield _("Put aside what is split, knotty, crushed or bent. Keep long offcuts as splints and for trying out hubs.")
+    yield _("Goggles, ear protection, no gloves at a turning blade, bars held so that they cannot roll. Whoever works "
+            "a power saw has been shown how; the saw's own instructions and local rules come first.")
 
 
 def _plan_maker(patterns: Sequence[tuple[int, CutPattern]], cutting: CuttingPlan, cut_mm: dict[str, float]) -> Maker:
     def make(sheet: Sheet, number: int) -> Page:
-        left, top, _, _ = sheet.area
+        left, top = sheet.area[:2]
         scale = sheet.width_mm / cutting.stock_mm
-        items: list[Item] = [*heading_bar("Cutting plan", (left, top, sheet.width_mm, BAR_MM), CLEAR_MM)]
-        words = f"Bars of {cutting.stock_mm:g} mm drawn 1 : {1 / scale:.1f}. Black: saw cut. Hatched: left over."
+        items: list[Item] = [*heading_bar(_("Cutting plan"), (left, top, sheet.width_mm, BAR_MM), CLEAR_MM)]
+        words = _("Bars of {stock} mm drawn 1 : {scale}. Black: saw cut. Hatched: left over.").format(
+            stock=shortest(cutting.stock_mm), scale=decimal(1 / scale, 1))
         items.append(Words(words, left, top + BAR_MM + 5.0, SMALL_MM))
         y = top + BAR_MM + 10.0
         for place, pattern in patterns:
             items += _pattern(place, pattern, cutting, cut_mm=cut_mm, corner=(left, y), scale=scale)
             y += PATTERN_MM
-        marks = (Mark("plan", "Cutting plan"),) if patterns[0][0] == 1 else ()
+        marks = (Mark("plan", _("Cutting plan")),) if patterns[0][0] == 1 else ()
         return finished(sheet, number, items, marks=marks)
     return make
 
@@ -162,8 +174,7 @@ def _pattern(number: int, pattern: CutPattern, cutting: CuttingPlan, *, cut_mm: 
              corner: tuple[float, float], scale: float) -> Iterator[Item]:
     """One way of sawing a bar: how many bars with boxes to tick, the bar, lengths below it."""
     left, y = corner
-    bars = "1 bar" if pattern.bars == 1 else f"{pattern.bars} bars"
-    title = f"{number}.  {bars}:"
+    title = _("{number}.  {bars}:").format(number=number, bars=bars_words(pattern.bars))
     yield Words(title, left, y + 4.4, BODY_MM, bold=True)
     yield from _bar_boxes(pattern.bars, left + text_width_mm(title, BODY_MM, bold=True) + 3.0, y + 3.0)
     y += 7.0
@@ -182,8 +193,10 @@ def _pattern(number: int, pattern: CutPattern, cutting: CuttingPlan, *, cut_mm: 
 def _bar_boxes(count: int, x: float, middle: float) -> Iterator[Item]:
     """A box for every bar, or a line for a tally."""
     if count > MOST_BOXES:
-        yield Words("tally", x, middle + CAP_HEIGHT * BODY_MM / 2, SMALL_MM)
-        yield Rule((x + 9.0, middle + 2.4), (x + 120.0, middle + 2.4), 0.25)
+        words = _("tally")
+        yield Words(words, x, middle + CAP_HEIGHT * BODY_MM / 2, SMALL_MM)
+        start = x + max(9.0, text_width_mm(words, SMALL_MM) + 1.5)
+        yield Rule((start, middle + 2.4), (x + 120.0, middle + 2.4), 0.25)
         return
     for place in range(count):
         yield tick_box(x + place * (TICK_MM + 1.2), middle)
@@ -195,7 +208,7 @@ def _piece(name: str, length_mm: float, corner: tuple[float, float], *, scale: f
     width = length_mm * scale
     yield Words(name, x + width / 2, y + (BAR_HEIGHT_MM + CAP_HEIGHT * BODY_MM * 1.3) / 2, 1.3 * BODY_MM, bold=True,
                 anchor="middle")
-    words = f"{length_mm:.1f}"
+    words = decimal(length_mm, 1)
     if text_width_mm(words, SMALL_MM) < width - 1.0:
         yield Words(words, x + width / 2, y + BAR_HEIGHT_MM + 4.0, SMALL_MM, anchor="middle")
 
@@ -211,5 +224,5 @@ def _offcut(length_mm: float, corner: tuple[float, float], scale: float) -> Iter
         start, end = max(0.0, at - BAR_HEIGHT_MM), min(at, width)
         if start < end:
             yield Rule((x + start, y + at - start), (x + end, y + at - end), 0.12)
-    words = f"{length_mm:.0f} left"
+    words = _("{mm} left").format(mm=decimal(length_mm))
     yield Words(words, x + width, y + BAR_HEIGHT_MM + 4.0, SMALL_MM, anchor="end")

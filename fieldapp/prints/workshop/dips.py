@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator, Sequence
 
+from fieldapp.base.numbers import decimal, percent, shortest
 from fieldapp.base.words import _
 from fieldapp.frame.design import Design
 from fieldapp.prints.workshop.sizes import (
@@ -16,24 +17,28 @@ from fieldapp.prints.workshop.sizes import (
 from fieldapp.prints.workshop.turns import Blank
 from fieldapp.statics.make import hub_material
 
+LEAST_CHEEK_MM = 2.0
+"""Wood that must be left on either side of a slot; common practice, no source [mm]."""
+
 
 def dip_points(blanks: Sequence[Blank], design: Design) -> Iterator[str]:
     """Where the dip comes from, in sentences."""
     workshop = design.hub.held_by.workshop
-    yield from (_(text).format(reach=f"{design.hub.reach_mm:g}") for text in workshop.dips)
+    yield from (_(text).format(reach=shortest(design.hub.reach_mm)) for text in workshop.dips)
     if not workshop.sheet:
         return
     sizes = hub_sizes(design)
     steep = max(blanks, key=lambda blank: max(blank.dips_deg))
-    yield ("The blank is flat, but every strut dips inward from the hub's face by the angle in the tables. A flat arm "
-           "has no dip of its own: give it by packing or by a slot cut askew, not by force.")
+    yield _("The blank is flat, but every strut dips inward from the hub's face by the angle in the tables. A flat arm "
+            "has no dip of its own: give it by packing or by a slot cut askew, not by force.")
     yield from _packing(steep, sizes, design)
-    yield ("Columns \"at end\" and \"at tip\": how far the strut's axis lies outside the middle of the sheet, at the "
-           "strut's end and at the arm's tip. With a minus it lies inside.")
+    yield _("Columns \"at end\" and \"at tip\": how far the strut's axis lies outside the middle of the sheet, at the "
+            "strut's end and at the arm's tip. With a minus it lies inside.")
     if not run_together(steep, sizes):
         yield from _bending(steep, sizes, design)
-    yield (f"The struts' axes meet {sizes.meeting_mm(steep):.0f} mm outside the middle of the sheet (class "
-           f"{steep.hub_class.name}). All lengths are counted from there, so make all hubs the same way.")
+    yield _("The struts' axes meet {mm} mm outside the middle of the sheet (class {name}). All lengths are counted "
+            "from there, so make all hubs the same way.").format(
+        mm=decimal(sizes.meeting_mm(steep)), name=steep.hub_class.name)
 
 
 def _packing(blank: Blank, sizes: HubSizes, design: Design) -> Iterator[str]:
@@ -41,19 +46,22 @@ def _packing(blank: Blank, sizes: HubSizes, design: Design) -> Iterator[str]:
     strut = design.strut
     if strut.wall_mm is None:
         cheek = (strut.outer_mm - sizes.thickness_mm) / 2
-        yield (f"Solid poles: saw a slot {sizes.thickness_mm:g} mm wide and {sizes.insertion_mm:.0f} mm deep into the "
-               "end, not along the pole but askew by the dip: over its depth it runs off by the length in column "
-               "\"wedge\".")
-        yield (f"That leaves {cheek:.1f} mm of wood on either side of the slot"
-               + (", which is too little: take thicker poles or thinner hubs." if cheek < 2.0 else
-                  ": bind or sleeve the end against splitting, and break some such joints before you trust them."))
+        yield _("Solid poles: saw a slot {width} mm wide and {deep} mm deep into the end, not along the pole but askew "
+                "by the dip: over its depth it runs off by the length in column \"wedge\".").format(
+            width=shortest(sizes.thickness_mm), deep=decimal(sizes.insertion_mm))
+        words = _("That leaves {mm} mm of wood on either side of the slot, which is too little: take thicker poles or "
+                  "thinner hubs.") if cheek < LEAST_CHEEK_MM else \
+            _("That leaves {mm} mm of wood on either side of the slot: bind or sleeve the end against splitting, and "
+              "break some such joints before you trust them.")
+        yield words.format(mm=decimal(cheek, 1))
         return
     bore, need = strut.outer_mm - 2 * strut.wall_mm, bore_needed_mm(blank, sizes, design.hub.held_by.fit)
-    fits = ("fits with its packing" if need <= bore else
-            "does not fit with packing: take narrower or thinner arms, or wider tubes")
-    yield ("Tubes: glue a wedge on each face of the inserted arm. Outer face: thick at the strut's end, thin at the "
-           "arm's tip. Inner face: the other way round. Each tapers by the length in column \"wedge\".")
-    yield f"An arm needs {need:.1f} mm of bore, the tubes have {bore:.1f} mm: it {fits}."
+    yield _("Tubes: glue a wedge on each face of the inserted arm. Outer face: thick at the strut's end, thin at the "
+            "arm's tip. Inner face: the other way round. Each tapers by the length in column \"wedge\".")
+    words = _("An arm needs {need} mm of bore, the tubes have {bore} mm: it fits with its packing.") if need <= bore \
+        else _("An arm needs {need} mm of bore, the tubes have {bore} mm: it does not fit with packing: take narrower "
+               "or thinner arms, or wider tubes.")
+    yield words.format(need=decimal(need, 1), bore=decimal(bore, 1))
 
 
 def _bending(blank: Blank, sizes: HubSizes, design: Design) -> Iterator[str]:
@@ -61,28 +69,37 @@ def _bending(blank: Blank, sizes: HubSizes, design: Design) -> Iterator[str]:
     material = hub_material(design)
     strain = bending_strain(blank, sizes, design.hub.ply_mm)
     breaks = material.bending_mpa / material.youngs_modulus_mpa
-    verdict = ("more than it bears" if strain > breaks else
-               f"{strain / breaks:.0%} of what it bears, and missing ever after when somebody leans on it")
-    yield (f"Do not bend arms into place: over their free length the face of a layer would stretch by {strain:.1%}; "
-           f"{material.name} breaks at about {breaks:.1%} (bending strength over stiffness), so that is {verdict}.")
+    words = _("Do not bend arms into place: over their free length the face of a layer would stretch by {strain}; "
+              "{material} breaks at about {breaks} (bending strength over stiffness), so that is more than it bears.") \
+        if strain > breaks else \
+        _("Do not bend arms into place: over their free length the face of a layer would stretch by {strain}; "
+          "{material} breaks at about {breaks} (bending strength over stiffness), so that is {share} of what it bears, "
+          "and missing ever after when somebody leans on it.")
+    yield words.format(strain=percent(strain, 1), material=_(material.name), breaks=percent(breaks, 1),
+                       share=percent(strain / breaks))
 
 
 def measure_points(design: Design) -> Iterator[str]:
     """How to measure what was made."""
     flat = design.hub.held_by.workshop.sheet
-    yield ("Directions: lay the printed template on the hub, centre on centre, up on up."
-           + (" Or measure between the middles of neighbouring strut ends: column \"ends apart\"." if flat else ""))
+    lay = _("Directions: lay the printed template on the hub, centre on centre, up on up.")
+    gauge = _("Dips: set a bevel gauge to the axial angle: that is the angle between strut and the hub's own axis, on "
+              "the inner side.")
+    if flat:
+        lay += " " + _("Or measure between the middles of neighbouring strut ends: column \"ends apart\".")
+        gauge = _("Or set a bevel gauge to the axial angle: that is the angle between strut and the hub's own axis, on "
+                  "the inner side.")
+    yield lay
     if flat:
         yield _straight_edge(design)
-    yield (f"{'Or set' if flat else 'Dips: set'} a bevel gauge to the axial angle: that is the angle between strut and "
-           "the hub's own axis, on the inner side.")
-    yield "Check the first hub of every class with all its struts, then every tenth, then the last."
+    yield gauge
+    yield _("Check the first hub of every class with all its struts, then every tenth, then the last.")
 
 
 def _straight_edge(design: Design) -> str:
     """How a dip is measured on a flat hub."""
     slack = DROP_OVER_MM * math.tan(math.radians(design.hub.angle_error_deg))
-    return (f"Dips: push a strut home. Stand a straight edge on two equal blocks on the hub's outer face, so that it "
-            f"runs above the strut. Measure down to the strut at two places {DROP_OVER_MM:.0f} mm apart. The second is "
-            f"larger by the length in column \"drop\"; {slack:.1f} mm more or less is what the design allows "
-            f"({design.hub.angle_error_deg:g}°).")
+    return _("Dips: push a strut home. Stand a straight edge on two equal blocks on the hub's outer face, so that it "
+             "runs above the strut. Measure down to the strut at two places {apart} mm apart. The second is larger by "
+             "the length in column \"drop\"; {slack} mm more or less is what the design allows ({angle}).").format(
+        apart=decimal(DROP_OVER_MM), slack=decimal(slack, 1), angle=shortest(design.hub.angle_error_deg, "°"))

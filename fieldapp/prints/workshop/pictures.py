@@ -5,6 +5,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import pairwise
 
+from fieldapp.base.numbers import decimal
+from fieldapp.base.words import _
 from fieldapp.frame.design import Design
 from fieldapp.kit.kit import Kit
 from fieldapp.prints.workshop.blank import (
@@ -45,15 +47,15 @@ def hub_picture(blank: Blank, design: Design, size_mm: tuple[float, float]) -> D
     corners = [at(sizes.length_mm(dip), side * sizes.width_mm / 2, angle)
                for angle, dip in zip(blank.arms_deg, blank.dips_deg, strict=True) for side in (-1, 1)]
     core = sizes.core_mm
-    left, right = (side(core * sign, *(x for x, _ in corners)) for side, sign in ((min, -1), (max, 1)))
-    top, bottom = (side(core * sign, *(y for _, y in corners)) for side, sign in ((min, -1), (max, 1)))
+    left, right = (side(core * sign, *(x for x, _y in corners)) for side, sign in ((min, -1), (max, 1)))
+    top, bottom = (side(core * sign, *(y for _x, y in corners)) for side, sign in ((min, -1), (max, 1)))
     scale = min((size_mm[0] - 2 * BESIDE_MM) / (right - left), (size_mm[1] - 2 * ABOVE_MM) / (bottom - top))
     items = (*_body(blank, design, sizes, scale=scale), *_up(core * scale),
              *_arm_words(blank, sizes, scale), *_gap_words(blank, sizes, scale),
              Text((0.0, 2.2), blank.hub_class.name, "text", 6.2, bold=True))
     middle = (size_mm[0] / 2 - (left + right) / 2 * scale, ABOVE_MM - top * scale)
     return Drawing(size_mm[0], (bottom - top) * scale + 2 * ABOVE_MM, tuple(shifted(items, middle)),
-                   f"Hub class {blank.hub_class.name} seen from outside")
+                   _("Hub class {name} seen from outside").format(name=blank.hub_class.name))
 
 
 def _body(blank: Blank, design: Design, sizes: HubSizes, *, scale: float) -> Iterator[Item]:
@@ -96,7 +98,7 @@ def _arm_words(blank: Blank, sizes: HubSizes, scale: float) -> Iterator[Item]:
         side = math.sin(math.radians(angle))
         anchor: Anchor = "start" if side > 0.5 else "end" if side < -0.5 else "middle"
         x, y = at(max(tip, mouth + 6.0) + (1.6 if anchor != "middle" else 4.4), 0.0, angle)
-        yield Text((x, y + 1.2), f"{angle:.2f}°", "text", ANGLE_MM, anchor)
+        yield Text((x, y + 1.2), decimal(angle, 2, "°"), "text", ANGLE_MM, anchor)
 
 
 def _gap_words(blank: Blank, sizes: HubSizes, scale: float) -> Iterator[Item]:
@@ -105,7 +107,7 @@ def _gap_words(blank: Blank, sizes: HubSizes, scale: float) -> Iterator[Item]:
     for angle, gap in zip(blank.arms_deg, blank.gaps_deg, strict=True):
         room = (half + 6.6) / math.sin(math.radians(min(gap, 180.0)) / 2)
         x, y = at(max(room, sizes.core_mm * scale + 4.2), 0.0, angle + gap / 2)
-        yield Text((x, y + 1.1), f"{gap:.2f}°", "text", ANGLE_MM)
+        yield Text((x, y + 1.1), decimal(gap, 2, "°"), "text", ANGLE_MM)
 
 
 def shifted(items: Iterable[Item], by: Point) -> Iterator[Item]:
@@ -134,7 +136,7 @@ def true_size(kit: Kit, blank: Blank, size_mm: tuple[float, float]) -> tuple[Dra
     cut off at the edge of the paper.
     """
     cut = blank_drawing(kit, blank)
-    wanted = (*TEMPLATE_LAYERS, layer_of(next(name for name, _ in turn_names(blank))))
+    wanted = (*TEMPLATE_LAYERS, layer_of(next(name for name, _turn in turn_names(blank))))
     cut = replace(cut, shapes=tuple(shape for shape in cut.shapes if shape.layer in wanted))
     turn = min((0.0, 90.0), key=lambda turn: _share(turned(cut, turn), size_mm))
     laid = turned(cut, turn)
@@ -144,7 +146,8 @@ def true_size(kit: Kit, blank: Blank, size_mm: tuple[float, float]) -> tuple[Dra
     lines = [*_axes(blank, turn, math.hypot(*size_mm)), *_cut_lines(laid)]
     shown = (clipped(each, window) for each in lines)
     items = shifted((each for each in shown if each), (-window.left, -window.top))
-    return Drawing(*size_mm, tuple(items), f"{cut.title}, true size"), _share(laid, size_mm) <= 1.0
+    title = _("Hub class {name}, true size").format(name=blank.hub_class.name)
+    return Drawing(*size_mm, tuple(items), title), _share(laid, size_mm) <= 1.0
 
 
 def _share(cut: CutDrawing, size_mm: tuple[float, float]) -> float:

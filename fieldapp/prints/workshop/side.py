@@ -4,6 +4,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from fieldapp.base.numbers import decimal
+from fieldapp.base.words import _
 from fieldapp.frame.design import Design
 from fieldapp.prints.workshop.pictures import shifted
 from fieldapp.prints.workshop.sizes import DROP_OVER_MM, HubSizes, dips, hub_sizes
@@ -32,7 +34,7 @@ def side_view(blank: Blank, design: Design, size_mm: tuple[float, float]) -> Dra
     items = [*view.strut(), *view.sheet(), *view.edge(), *view.words(scale)]
     by = (8.0 + sizes.core_mm * scale, 7.0 + top * scale)
     return Drawing(size_mm[0], (top + bottom) * scale + 12.0, tuple(shifted(_scaled_items(items, scale), by)),
-                   "Side view of hub, arm and strut with the drop to measure")
+                   _("Side view of hub, arm and strut with the drop to measure"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,17 +101,18 @@ class _Side:
         first, second = self.measured()
         line = WORD_MM / scale
         below = self.sizes.thickness_mm + 2.6 * line
-        title = f"straight edge on two blocks of {self.block_mm():.0f} mm; measured {DROP_OVER_MM:.0f} mm apart"
+        title = _("straight edge on two blocks of {block} mm; measured {apart} mm apart").format(
+            block=decimal(self.block_mm()), apart=decimal(DROP_OVER_MM))
         yield Text(((first + second) / 2, -self.block_mm() - EDGE_MM - 0.5 * line), title, "text", WORD_MM)
         for x, word in ((first, "1"), (second, "2")):
             yield Text((x + 0.5 * line, (self.surface(x) - self.block_mm()) / 2 + 0.35 * line), word, "text", WORD_MM,
                        "start", bold=True)
-        yield Text((second - line, (self.surface(second) - self.block_mm()) / 2 + 0.35 * line), "drop = 2 − 1", "text",
-                   WORD_MM, "end", bold=True)
-        yield Text((-0.5 * line, below + line), "hub's axis", "text", WORD_MM, "end")
-        yield Text((0.5 * line, below), "hub, cut", "text", WORD_MM, "start")
-        yield Text(self.on_axis(self.sizes.reach_mm + 150.0, self.outer_mm / 2 + 1.3 * line), "strut", "text", WORD_MM,
-                   "end")
+        yield Text((second - line, (self.surface(second) - self.block_mm()) / 2 + 0.35 * line), _("drop = 2 − 1"),
+                   "text", WORD_MM, "end", bold=True)
+        yield Text((-0.5 * line, below + line), _("hub's axis"), "text", WORD_MM, "end")
+        yield Text((0.5 * line, below), _("hub, cut"), "text", WORD_MM, "start")
+        yield Text(self.on_axis(self.sizes.reach_mm + 150.0, self.outer_mm / 2 + 1.3 * line), _("strut"), "text",
+                   WORD_MM, "end")
 
 
 def _scaled_items(items: Sequence[Item], scale: float) -> Iterator[Item]:

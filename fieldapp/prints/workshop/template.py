@@ -2,11 +2,14 @@
 
 from collections.abc import Iterator
 
+from fieldapp.base.numbers import decimal
+from fieldapp.base.words import _
 from fieldapp.prints.common.kit_paper import EDGE_MM, HEAD_MM
 from fieldapp.prints.common.page import Maker, Sheet, finished, ruler
 from fieldapp.prints.workshop.pictures import true_size
 from fieldapp.prints.workshop.sizes import has_outline, hub_sizes
 from fieldapp.prints.workshop.turns import Blank
+from fieldapp.wording.place import handed_words
 from labels.page import Item, Mark, Page, Picture
 from labels.page_text import BODY_MM, SMALL_MM, heading_bar
 from labels.pieces import Words
@@ -28,28 +31,30 @@ def template_maker(blank: Blank, *, first: bool) -> Maker:
         items: list[Item] = [
             *heading_bar(_template_title(blank), (sheet.area[0], top, sheet.width_mm, 8.0), BODY_MM * 1.15),
             Picture(drawing, left, top + 9.0), *_template_foot(sheet, blank, whole=whole)]
-        marks = (Mark("templates", "Templates in true size"),) if first else ()
-        return finished(sheet, number, items, marks=(*marks, Mark(f"template-{blank.hub_class.name}",
-                                                                  f"Class {blank.hub_class.name}", level=1)))
+        name = blank.hub_class.name
+        marks = (Mark("templates", _("Templates in true size")),) if first else ()
+        return finished(sheet, number, items, marks=(
+            *marks, Mark(f"template-{name}", _("Class {name}").format(name=name), level=1)))
     return make
 
 
 def _template_title(blank: Blank) -> str:
     """What the template is for."""
-    hand = f", {blank.hub_class.handed}-handed" if blank.hub_class.handed else ""
-    turn = "" if len(blank.turns) == 1 else ", turn 1"
-    return f"Template in true size: hub class {blank.hub_class.name}{hand}{turn}, seen from outside"
+    words = [_("hub class {name}").format(name=blank.hub_class.name)]
+    words += [handed_words(blank.hub_class.handed)] if blank.hub_class.handed else []
+    words += [] if len(blank.turns) == 1 else [_("turn {n}").format(n=1)]
+    return _("Template in true size: {what}, seen from outside").format(what=", ".join(words))
 
 
 def _template_foot(sheet: Sheet, blank: Blank, *, whole: bool) -> Iterator[Item]:
     """The ruler, and what the paper could not hold."""
-    left, _, right, bottom = sheet.area
+    left, right, bottom = sheet.area[0], *sheet.area[2:]
     y = bottom - RULER_MM + 6.0
     yield from ruler(left, y, 100)
     longest = max(hub_sizes(sheet.kit.design).length_mm(dip) for dip in blank.dips_deg)
-    lines = ["Print at 100 %: the ruler must measure 100 mm.", "Dashed: where arms point."]
+    lines = [_("Print at 100 %: the ruler must measure 100 mm."), _("Dashed: where arms point.")]
     if has_outline(blank, sheet.kit.design):
-        lines.append("Prick through centre, strut ends, roots." if whole else
-                     f"Arms end beyond the paper, {longest:.1f} mm from the centre.")
+        lines.append(_("Prick through centre, strut ends, roots.") if whole else
+                     _("Arms end beyond the paper, {mm} mm from the centre.").format(mm=decimal(longest, 1)))
     for row, text in enumerate(lines):
         yield Words(text, right, y - 0.5 + row * 4.2, SMALL_MM, anchor="end")

@@ -1,7 +1,8 @@
 """Sheets for the workshop, and files for the machine that cuts hubs.
 
 `write_workshop` writes `paper/cut-list.pdf`, `paper/hub-sheets.pdf`, `paper/break-test.pdf` and
-`workshop/hub-<class>.dxf` and `.svg`. The same kit gives the same bytes.
+`workshop/hub-<class>.dxf` and `.svg`. Paper speaks the language of the design; what a machine reads stays as it is.
+The same kit gives the same bytes.
 """
 
 import re
@@ -9,9 +10,11 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from fieldapp.base.errors import PaperError
+from fieldapp.base.words import _
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.cutting import CuttingPlan
 from fieldapp.kit.kit import Kit
+from fieldapp.prints.common.language import in_kit_language
 from fieldapp.prints.common.page import Maker, Sheet
 from fieldapp.prints.workshop.blank import blank_drawing
 from fieldapp.prints.workshop.break_test import break_pages
@@ -61,22 +64,28 @@ def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path) -> tuple[str, .
     return tuple(problems(found, kit.design))
 
 
+@in_kit_language
 def write_cut_list(kit: Kit, cutting: CuttingPlan, path: Path) -> None:
     """Lengths, the cutting plan drawn to scale, and every strut to tick off."""
-    sheet = Sheet(kit, "Cut list")
-    _write(path, sheet, cut_pages(sheet, cutting), subject="Lengths, cutting plan, pieces to tick off")
+    sheet = Sheet(kit, _("Cut list"))
+    _write(path, sheet, cut_pages(sheet, cutting), about=_("{name}: cut list"),
+           subject=_("Lengths, cutting plan, pieces to tick off"))
 
 
+@in_kit_language
 def write_hub_sheets(kit: Kit, found: Sequence[Blank], path: Path) -> None:
     """Hub classes at true angles, dips, templates in true size, and every hub to tick off."""
-    sheet = Sheet(kit, "Hub sheets")
-    _write(path, sheet, hub_pages(sheet, found), subject="Hub classes, dips, templates, hubs to tick off")
+    sheet = Sheet(kit, _("Hub sheets"))
+    _write(path, sheet, hub_pages(sheet, found), about=_("{name}: hub sheets"),
+           subject=_("Hub classes, dips, templates, hubs to tick off"))
 
 
+@in_kit_language
 def write_break_test(kit: Kit, path: Path) -> None:
     """How to break hub arms safely, and where to write the loads."""
-    sheet = Sheet(kit, "Break test")
-    _write(path, sheet, break_pages(sheet), subject="How to test hub arms, and a form for the loads")
+    sheet = Sheet(kit, _("Break test"))
+    _write(path, sheet, break_pages(sheet), about=_("{name}: break test"),
+           subject=_("How to test hub arms, and a form for the loads"))
 
 
 def write_blanks(kit: Kit, found: Sequence[Blank], folder: Path) -> None:
@@ -94,13 +103,13 @@ def write_blanks(kit: Kit, found: Sequence[Blank], folder: Path) -> None:
             path.unlink()
 
 
-def _write(path: Path, sheet: Sheet, makers: Sequence[Maker], *, subject: str) -> None:
+def _write(path: Path, sheet: Sheet, makers: Sequence[Maker], *, about: str, subject: str) -> None:
     """All pages of one document."""
     frame = sheet.kit.design.frame
-    about = About(f"{frame.name}: {sheet.title.lower()}", subject, (frame.name, frame.prefix, "workshop"))
+    title = About(about.format(name=frame.name), subject, (frame.name, frame.prefix, _("workshop")))
     try:
         content = document_bytes((make(sheet, number) for number, make in enumerate(makers, start=1)),
-                                 sheet.paper_mm, about)
+                                 sheet.paper_mm, title)
     except LabelError as error:
         raise PaperError(str(error)) from error
     write_atomic(path, content)

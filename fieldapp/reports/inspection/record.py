@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldapp.base.csv_text import Row, csv_text
+from fieldapp.base.said import Said, say, say_n
 from fieldapp.base.words import _
 from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.log.state import Round, State
@@ -72,9 +73,9 @@ class InspectionRecord:
     open_defects: tuple[Unsound, ...]
     """Watched, quarantined and missing parts, in the kit's order."""
     tags: tuple[BundleTag, ...]
-    statement: str
-    """What is signed, with the counts filled in."""
-    signatures: tuple[str, ...]
+    statement: tuple[Said, ...]
+    """What is signed, sentence by sentence, with the counts filled in."""
+    signatures: tuple[Said, ...]
     """What stands before each line to sign on: one for every inspector, one for whoever releases the kit."""
 
 
@@ -90,7 +91,7 @@ def inspection_record(state: State, checklist: Checklist, chosen: Round | None =
     frame = state.kit.design.frame
     return InspectionRecord(frame.name, frame.prefix, report.round, report, checklist.lines("hub"),
                             checklist.lines("strut"), unsound_parts(state), tuple(_tags(state, report)),
-                            _statement(report), tuple(_signatures(report)))
+                            tuple(_statement(report)), tuple(_signatures(report)))
 
 
 def record_csv(record: InspectionRecord) -> str:
@@ -124,23 +125,24 @@ def _tags(state: State, report: RoundReport) -> Iterator[BundleTag]:
                         tuple(sorted({check.entry.by for check in own})))
 
 
-def _statement(report: RoundReport) -> str:
+def _statement(report: RoundReport) -> Iterator[Said]:
     counts = report.outcomes
     waiting = len(report.not_seen)
-    unseen = f" {_parts(waiting)} not seen and not covered." if waiting else " No part was left out."
-    return (f"In the round \"{report.round.name}\" {_parts(len(report.checks))} scanned or typed one by one and "
-            f"inspected by the list in this record: {counts['passed']} passed, {counts['watch']} to be watched, "
-            f"{counts['quarantined']} quarantined.{unseen} Quarantined parts are kept apart and not used until "
-            f"released by name.")
+    yield say_n("In the round \"{round}\" {n} part was scanned or typed one by one and inspected by the list in this "
+                "record: {passed} passed, {watch} to be watched, {out} quarantined.",
+                "In the round \"{round}\" {n} parts were scanned or typed one by one and inspected by the list in this "
+                "record: {passed} passed, {watch} to be watched, {out} quarantined.",
+                len(report.checks), round=report.round.name, passed=counts["passed"], watch=counts["watch"],
+                out=counts["quarantined"])
+    yield say_n("{n} part was not seen and not covered.", "{n} parts were not seen and not covered.", waiting) \
+        if waiting else say("No part was left out.")
+    yield say("Quarantined parts are kept apart and not used until released by name.")
 
 
-def _parts(count: int) -> str:
-    return f"{count} part was" if count == 1 else f"{count} parts were"
-
-
-def _signatures(report: RoundReport) -> Iterator[str]:
+def _signatures(report: RoundReport) -> Iterator[Said]:
     for one in report.inspectors:
-        yield f"{one.who}, inspected {one.checked} part{'s' * (one.checked != 1)}: name, date, signature"
+        yield say_n("{who}, inspected {n} part: name, date, signature",
+                    "{who}, inspected {n} parts: name, date, signature", one.checked, who=one.who)
     if not report.inspectors:
-        yield "Inspector: name, date, signature"
-    yield "Released for use by: name, date, signature"
+        yield say("Inspector: name, date, signature")
+    yield say("Released for use by: name, date, signature")

@@ -5,6 +5,7 @@ import io
 
 import pytest
 
+from fieldapp.base.said import in_words
 from fieldapp.log.fold import fold
 from fieldapp.reports.inspection.inspection import inspected_parts, round_report
 from fieldapp.reports.inspection.record import inspection_record, record_csv
@@ -103,9 +104,9 @@ def test_the_record_and_its_table_come_from_the_log_alone(bare):
     bare.check("OH-H01-6", {"item": "looseness", "result": "fail", "arm": 2, "words": "creaks, a \"lot\""})
     bare.check(bare.part_for("S001"), {"item": "moisture", "result": "pass", "value": 12.5})
     record = inspection_record(bare.state, bare.hall.checklist)
-    assert record.statement.startswith("In the round \"spring\" 2 parts were scanned or typed one by one and inspected "
-                                       "by the list in this record: 1 passed, 0 to be watched, 1 quarantined. "
-                                       "224 parts were not seen and not covered.")
+    assert " ".join(map(in_words, record.statement)).startswith(
+        "In the round \"spring\" 2 parts were scanned or typed one by one and inspected by the list in this record: "
+        "1 passed, 0 to be watched, 1 quarantined. 224 parts were not seen and not covered.")
     tag, = record.tags
     assert (tag.bundle, tag.seen, tag.complete, tag.words) == (
         "H1", 1, False, "not complete: 1 of 2 parts inspected, last on 2026-05-01")
