@@ -21,7 +21,7 @@ from fieldapp.kit.file import DESIGN_FILE, has_kit, read_kit
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.entry import LOG_NAME
 from fieldapp.plan.telling import listening
-from fieldapp.prints.sheets.kinds import KINDS, Kind
+from fieldapp.prints.sheets import KINDS, Kind
 
 if TYPE_CHECKING:
     from fieldapp.log.state import State

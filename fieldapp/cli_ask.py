@@ -21,7 +21,7 @@ def show(folder: Path, part: str, columns: int) -> None:
 
     The picture is the one of the pages and of the booklet.
     """
-    from fieldapp.prints.terminal.place import place_text  # these bring in the database and the pictures
+    from fieldapp.prints.terminal.kit import place_text  # these bring in the database and the pictures
     from fieldapp.reports.raising.seating import seating
 
     kit = read_kit(folder)

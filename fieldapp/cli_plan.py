@@ -40,7 +40,7 @@ def compare(folder: Path, as_json: bool, way: str | None, picture: Path | None, 
 
     lines, record, uses = everything(kit)
     if picture is not None:
-        from fieldapp.prints.pictures.way_chart import way_chart
+        from fieldapp.prints.pictures.charts import way_chart
         from labels.svg import svg
 
         write_atomic(picture, svg(way_chart(uses)).encode())
@@ -84,7 +84,7 @@ def _one_way(kit: Kit, way: str, out: Path | None, *, as_json: bool) -> None:
     """Judge one way; print it, or write its tables."""
     from fieldapp.plan.case import case_of  # these bring in scipy, which other commands do without
     from fieldapp.plan.compare import Comparison, judged_way, way_report
-    from fieldapp.prints.tables.plan import write_plan_tables
+    from fieldapp.prints.tables import write_plan_tables
     from fieldapp.prints.terminal.comparison import comparison_record, way_lines
 
     case = case_of(kit)

@@ -17,7 +17,7 @@ LEVEL = {
 INSIDE = {
     "reports": {"parts": 0, "raising": 1, "standing": 2, "damage": 3, "inspection": 3, "readiness": 4},
     "prints": {"common": 0, "pictures": 0, "tables": 1, "terminal": 1, "sheets": 1, "booklet": 2, "workshop": 2,
-               "pocket": 2, "inspection": 2, "posters": 3, "site_paper": 4, "folder": 5},
+               "pocket": 2, "inspection": 2, "posters": 3, "folder": 4},
     "web": {"common": 0, "photos": 1, "cards": 1, "parts": 2, "raising": 2, "damage": 2, "inspection": 2,
             "readiness": 2, "log": 2, "phone": 2, "server": 3},
 }
@@ -127,7 +127,7 @@ def test_the_table_can_refuse():
     assert _complaint(Path("fieldapp/kit/x.py"), "flask", 1)
     assert _complaint(Path("fieldapp/web/cards/x.py"), "fieldapp.web.parts.part", 1)
     assert _complaint(Path("fieldapp/web/parts/x.py"), "fieldapp.web.raising.start", 1)
-    assert _complaint(Path("fieldapp/prints/posters/x.py"), "fieldapp.prints.site_paper", 1)
+    assert _complaint(Path("fieldapp/prints/posters/x.py"), "fieldapp.prints.folder", 1)
     assert _complaint(Path("fieldapp/reports/damage/x.py"), "fieldapp.reports.inspection", 1)
 
 

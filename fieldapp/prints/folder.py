@@ -1,4 +1,4 @@
-"""Everything that `raisebook make` writes into a kit's folder."""
+"""Everything that `raisebook make` writes into a kit's folder; last booklet, posters and pocket copy."""
 
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
@@ -11,17 +11,25 @@ from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.make import Made, made_kit
 from fieldapp.kit.site_key import site_key
 from fieldapp.plan.kept import keep_plan
-from fieldapp.plan.order import judged_plan
+from fieldapp.plan.order import chosen_winds_m_s, judged_plan
+from fieldapp.prints.booklet import write_booklet
+from fieldapp.prints.pocket import write_pocket
+from fieldapp.prints.posters import write_posters
 from fieldapp.prints.sheets.labels import write_calibration, write_labels
-from fieldapp.prints.site_paper import write_site_paper
-from fieldapp.prints.tables.kit import write_tables
-from fieldapp.prints.tables.plan import write_chosen_tables
-from fieldapp.prints.terminal.kit import NEW_LABELS, summary
-from fieldapp.prints.terminal.plan import plan_lines
-from fieldapp.prints.workshop.workshop import WORKSHOP, write_workshop
+from fieldapp.prints.tables import write_chosen_tables, write_tables
+from fieldapp.prints.terminal.kit import NEW_LABELS, plan_lines, summary
+from fieldapp.prints.workshop import WORKSHOP, write_workshop
+from labels.page_pdf import Tell
 from labels.pieces import Warned
 
 Report = Callable[[str], None]
+
+BOOKLET, FOLDED = "booklet.pdf", "booklet-to-fold.pdf"
+FOLDABLE_STEPS = 130
+"""About a hundred pages, 25 sheets: more do not fold into one booklet [steps].
+Source: common practice, no source. Test: tests/prints/test_site_paper.py"""
+PAGES_A_WORD = 50
+"""A long booklet says how far it is after so many pages."""
 
 
 def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (), *, report: Report) -> tuple[str, ...]:
@@ -77,3 +85,60 @@ def _write_labels(made: Made, folder: Path) -> tuple[Warned, ...]:
         write_labels(made.kit, folder / NEW_LABELS, part_ids=[part.id for part in made.added])
     write_calibration(made.kit, folder / "printer-check.pdf")
     return write_labels(made.kit, folder / "labels.pdf")
+
+
+def write_site_paper(kit: Kit, folder: Path, report: Callable[[str], None], *,
+                     join_code: str = "") -> tuple[Warned, ...]:
+    """Write `booklet.pdf`, `booklet-to-fold.pdf` if it can be folded, the posters and the pocket copy into a folder.
+
+    Parameters
+    ----------
+    kit : Kit
+    folder : Path
+        Made if need be.
+    report
+        Called with a few words before each part of the work.
+    join_code
+        On the join poster, so that phones that scan it may write.
+
+    Returns
+    -------
+    tuple of Warned
+        What is printed otherwise than written in the design.
+
+    Raises
+    ------
+    PlanError
+        If the chosen order cannot be followed, or breaks arms and the design does not accept that.
+    PaperError
+        If a text has characters that the font lacks.
+    KitError
+        If a file cannot be written.
+    """
+    plan = judged_plan(kit, kit.design).plan
+    limit_m_s = lowest_wind_m_s(kit)
+    for name, imposed in ((BOOKLET, False), (FOLDED, True)):
+        if imposed and len(plan.steps) > FOLDABLE_STEPS:
+            report(f"no {FOLDED}: it would be too thick to fold; staple {BOOKLET}")
+            break
+        report(name)
+        warnings = write_booklet(kit, plan, folder / name, imposed=imposed, wind_limit_m_s=limit_m_s,
+                                 tell=_teller(name, report))
+    report("posters")
+    write_posters(kit, plan, folder, wind_limit_m_s=limit_m_s, join_code=join_code)
+    report("pocket copy")
+    write_pocket(kit, plan, folder)
+    return warnings
+
+
+def lowest_wind_m_s(kit: Kit) -> float | None:
+    """The lowest gust that a bare stage of the kit's plan bears; None if no stage has an answer. [m/s]"""
+    return min((speed for speed in chosen_winds_m_s(kit, kit.design) if speed is not None), default=None)
+
+
+def _teller(name: str, report: Callable[[str], None]) -> Tell:
+    """Says now and then how far a long booklet is."""
+    def tell(done: int, total: int) -> None:
+        if done % PAGES_A_WORD == 0 and done < total:
+            report(f"{name}, page {done} of {total}")
+    return tell

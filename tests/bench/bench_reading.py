@@ -17,7 +17,7 @@ import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
-from fieldapp.prints.sheets.kinds import KINDS
+from fieldapp.prints.sheets import KINDS
 from fieldapp.prints.sheets.label_kinds import kind_sheets
 from labels import curve, wrap
 from labels.curve import MOST_ARC_DEG

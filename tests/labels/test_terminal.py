@@ -4,7 +4,7 @@ import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
-from fieldapp.prints.terminal.place import place_text
+from fieldapp.prints.terminal.kit import place_text
 from labels.drawing import Drawing, Line, Text
 from labels.terminal import terminal_lines
 

@@ -19,7 +19,7 @@ from fieldapp.plan.teams import timetable
 from fieldapp.plan.telling import listening
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.terminal.comparison import everything
-from fieldapp.prints.terminal.plan import plan_lines
+from fieldapp.prints.terminal.kit import plan_lines
 
 
 def _with(design, **raising):

@@ -8,7 +8,7 @@ from fieldapp.base.words import speaking
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.plan import ring_order
-from fieldapp.prints.posters.posters import write_posters
+from fieldapp.prints.posters import write_posters
 from fieldapp.prints.sheets.label_kinds import write_kind
 from fieldapp.prints.sheets.labels import write_labels
 

@@ -8,7 +8,7 @@ from fieldapp.kit.build import build_kit
 from fieldapp.plan import erection_plan
 from fieldapp.plan.case import case_of
 from fieldapp.plan.stages import analysis, fitted_after
-from fieldapp.prints.site_paper import lowest_wind_m_s, write_site_paper
+from fieldapp.prints.folder import lowest_wind_m_s, write_site_paper
 
 
 @pytest.fixture(scope="module")

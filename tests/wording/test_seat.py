@@ -10,7 +10,7 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.log.fold import fold
 from fieldapp.plan import ring_order
-from fieldapp.prints.pocket.pocket import pocket_page
+from fieldapp.prints.pocket import pocket_page
 from fieldapp.web.cards.part_view import where_choices
 from fieldapp.wording.seat import seat_lines
 

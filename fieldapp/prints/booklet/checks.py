@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fieldapp.base.words import _
 from fieldapp.plan.plan import Step
 from fieldapp.prints.common.book import Book
-from fieldapp.prints.pictures.pictures import Showing, frame_view
+from fieldapp.prints.pictures import Showing, frame_view
 from fieldapp.wording.place import joined
 from fieldapp.wording.raising import Run
 from labels.drawing import Drawing

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fieldapp.base.words import _
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.prints.common.book import Book
-from fieldapp.prints.pictures.pictures import Showing, frame_view, hub_dial
+from fieldapp.prints.pictures import Showing, frame_view, hub_dial
 from fieldapp.wording.raising import StepRow, glued, headline, lead_lines, notes, step_rows
 from labels.drawing import Drawing
 from labels.fonts import CAP_HEIGHT, text_width_mm

@@ -9,7 +9,7 @@ from fieldapp.base.words import _
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.common.book import Book, Chapter, finished_page
-from fieldapp.prints.pictures.ring_chart import ring_of
+from fieldapp.prints.pictures.charts import ring_of
 from fieldapp.wording.counted import hubs_words, parts_words, struts_words
 from fieldapp.wording.place import sentence
 from fieldapp.wording.raising import ring_words

@@ -11,7 +11,7 @@ from fieldapp.plan.phrases import retold
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.prints.booklet.panel import standing_before
 from fieldapp.prints.common.book import Book, Chapter, finished_page
-from fieldapp.prints.pictures.pictures import Showing, frame_view
+from fieldapp.prints.pictures import Showing, frame_view
 from fieldapp.wording.place import joined, sentence
 from fieldapp.wording.raising import Run, glued, step_runs, strike_hold, strike_tokens
 from labels.drawing import Drawing, Text

@@ -10,8 +10,7 @@ from dataclasses import dataclass, replace
 from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame
 from fieldapp.prints.pictures.plan_view import plan_sheet
-from fieldapp.prints.pictures.showing import Showing
-from fieldapp.prints.pictures.skeleton import Layout
+from fieldapp.prints.pictures.skeleton import Layout, Showing
 from labels.drawing import Box, Circle, Drawing, Item, Line, Point, Text
 from labels.lettering import Lettering, Wish, line_boxes, point_box
 

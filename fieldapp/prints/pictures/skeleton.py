@@ -8,7 +8,6 @@ from typing import Final
 import numpy as np
 
 from fieldapp.frame.frame import FloatArray, Frame
-from fieldapp.prints.pictures.showing import Showing
 from labels.drawing import Box, Circle, Item, Line, Point, Polygon, Role
 from labels.lettering import line_boxes, point_box
 
@@ -18,6 +17,40 @@ _BUCKETS: Final = 4
 _LATER_MM: Final = 0.25
 _FAR_LATER_MM: Final = 0.1
 _FAR_MM: Final = 0.2
+_LAYERS: Final[Sequence[Role]] = ("later", "far", "standing", "new", "damaged", "this")
+
+
+@dataclass(frozen=True, slots=True)
+class Showing:
+    """The states of places (hubs and struts alike) in a picture."""
+
+    standing: frozenset[str] = frozenset()
+    """Filled places."""
+    this: str | None = None
+    """The place in question: bold, marked and labelled."""
+    new: frozenset[str] = frozenset()
+    """Places filled by the step shown."""
+    damaged: frozenset[str] = frozenset()
+    hold: frozenset[str] = frozenset()
+    """Hub places that somebody or a prop must hold."""
+    left_out: frozenset[str] = frozenset()
+    """Places that are not filled in this frame (a doorway): not drawn."""
+    labels: tuple[str, ...] = ()
+    """Further places to label if there is room, most important first."""
+
+    def is_seen(self, place: str) -> bool:
+        """False for a place that is left out, unless the picture is about it."""
+        return place not in self.left_out or place == self.this
+
+    def role(self, place: str) -> Role:
+        """How a place is drawn; the most urgent state wins."""
+        if place == self.this:
+            return "this"
+        if place in self.damaged:
+            return "damaged"
+        if place in self.new:
+            return "new"
+        return "standing" if place in self.standing else "later"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,9 +107,6 @@ def skeleton(layout: Layout) -> tuple[Item, ...]:
     """All struts and the hubs that stand, what matters most on top."""
     lines = sorted(_lines(layout), key=lambda line: (_LAYERS.index(line.role), line.dashed, line.width_mm))
     return (*lines, *_dots(layout))
-
-
-_LAYERS: Final[Sequence[Role]] = ("later", "far", "standing", "new", "damaged", "this")
 
 
 def _lines(layout: Layout) -> Iterator[Line]:

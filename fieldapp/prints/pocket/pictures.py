@@ -16,8 +16,7 @@ from fieldapp.prints.pictures.camera import side_deg, slope_deg
 from fieldapp.prints.pictures.frame_view import frame_sheet
 from fieldapp.prints.pictures.hub_dial import hub_dial
 from fieldapp.prints.pictures.plan_view import plan_sheet
-from fieldapp.prints.pictures.showing import Showing
-from fieldapp.prints.pictures.skeleton import Layout, this_marker
+from fieldapp.prints.pictures.skeleton import Layout, Showing, this_marker
 from labels.drawing import Drawing, Text
 from labels.svg import svg
 

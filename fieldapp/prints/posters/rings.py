@@ -8,7 +8,7 @@ from fieldapp.base.words import _
 from fieldapp.plan.plan import Step
 from fieldapp.prints.common.book import Book
 from fieldapp.prints.common.kit_paper import SIDE_MM
-from fieldapp.prints.pictures.pictures import Showing, plan_view
+from fieldapp.prints.pictures import Showing, plan_view
 from fieldapp.wording.place import sentence
 from fieldapp.wording.raising import step_runs
 from labels.page import Item, Mark, Outline, Page, Picture

@@ -1,1 +1,6 @@
-"""Labels of parts, boxes and bundles, on sheets and rolls."""
+"""Labels on sheets. Here are only the names of their kinds, so that the command line starts without the PDF library."""
+
+from typing import Literal, get_args
+
+Kind = Literal["part", "wrap", "hub-round", "hub-hex", "tag", "box", "bundle", "bag"]
+KINDS: tuple[Kind, ...] = get_args(Kind)

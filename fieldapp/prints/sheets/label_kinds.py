@@ -9,8 +9,8 @@ from fieldapp.base.errors import PaperError
 from fieldapp.frame.design import Design
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints.common.language import in_kit_language
+from fieldapp.prints.sheets import Kind
 from fieldapp.prints.sheets.containers import bag_labels, box_labels, bundle_labels
-from fieldapp.prints.sheets.kinds import Kind
 from fieldapp.prints.sheets.labels import (
     chosen_parts,
     hub_label,

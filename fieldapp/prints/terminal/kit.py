@@ -1,4 +1,4 @@
-"""What `raisebook make` says of a kit, in a few lines."""
+"""What the terminal says of a kit: what `raisebook make` made, how it will be raised, and where one place is."""
 
 from collections.abc import Iterator
 
@@ -7,6 +7,17 @@ from fieldapp.kit.cutting import CuttingPlan
 from fieldapp.kit.kit import Kit
 from fieldapp.kit.make import Made
 from fieldapp.kit.parts import cut_length_mm
+from fieldapp.plan.case import case_of
+from fieldapp.plan.compare import way_report
+from fieldapp.plan.fitup import fit_up
+from fieldapp.plan.order import judged_plan, ring_order
+from fieldapp.plan.out_of_reach import out_of_reach
+from fieldapp.plan.planner import with_help
+from fieldapp.plan.words import SAFETY, listed
+from fieldapp.prints.pictures import Showing, frame_view
+from fieldapp.prints.terminal.comparison import fit_lines, hours, reach_lines
+from fieldapp.wording.place import end_goes, hub_where, sentence
+from labels.terminal import terminal_lines
 
 NEW_LABELS = "labels-new.pdf"
 """Labels of the parts that the last `make` added to a labelled kit."""
@@ -56,3 +67,54 @@ def _news(made: Made) -> Iterator[str]:
     if any(text.startswith("site.address") for text in made.answers):
         yield ("Labels printed before say the old site address: reprint them, or scan them inside the site's page, "
                "which looks only at the ID")
+
+
+def plan_lines(kit: Kit) -> Iterator[str]:
+    """The lines, most asked-for first; the caution last.
+
+    Raises
+    ------
+    PlanError, StaticsError
+        As `plan.erection_plan`.
+    """
+    report = way_report(kit, judged_plan(kit, kit.design))
+    effort, worst = report.effort, report.judged.worst
+    yield (f"Raising: {report.way}, {len(report.judged.plan.steps)} steps, about {hours(effort.time.total_min)} with "
+           f"{kit.design.crew.teams} team{'s' if kit.design.crew.teams > 1 else ''}; {report.verdict}")
+    yield (f"Largest arm use by its own weight {worst.arm_use_weight:.2f}, after step {worst.step}; "
+           f"hold {effort.holds_at_most} at most. All ways: raisebook compare")
+    props = report.judged.plan.steps[-1].holds
+    if props:
+        yield (f"When all is in, the frame does not stand by itself: "
+               f"hold or prop {listed(props)} for as long as it is up")
+    case = case_of(kit)
+    yield from reach_lines(out_of_reach(kit, case))
+    yield from fit_lines(fit_up(case, with_help(ring_order(kit.frame, kit.design), kit.frame, kit.design)))
+    yield ""
+    yield SAFETY
+
+
+def place_text(kit: Kit, place: str, standing: frozenset[str], *, columns: int = 72) -> tuple[str, ...]:
+    """Words first, then the picture.
+
+    Parameters
+    ----------
+    kit : Kit
+    place : str
+        A hub or strut place.
+    standing : frozenset of str
+        Places that are filled.
+    columns : int, optional
+        Width of the picture in characters.
+    """
+    picture = terminal_lines(frame_view(kit.frame, Showing(standing=standing, this=place)), columns=columns)
+    return (*_words(kit, place), *"\n".join(["", *picture]).rstrip().split("\n"))
+
+
+def _words(kit: Kit, place: str) -> tuple[str, ...]:
+    frame, how = kit.frame, kit.design.hub.held_by.assembly
+    if place in frame.hub_index:
+        return (f"Goes to {place}", sentence(hub_where(frame, frame.hub(place))))
+    strut = frame.strut(place)
+    return tuple(f"{end_goes(frame, strut, end, how)}, {hub_where(frame, frame.hub(strut.end(end).hub))}"
+                 for end in (1, 2))

@@ -1,1 +1,115 @@
-"""Sheets for whoever makes the parts."""
+"""Sheets for the workshop, and files for the machine that cuts hubs.
+
+`write_workshop` writes `paper/cut-list.pdf`, `paper/hub-sheets.pdf`, `paper/break-test.pdf` and
+`workshop/hub-<class>.dxf` and `.svg`. Paper speaks the language of the design; what a machine reads stays as it is.
+The same kit gives the same bytes.
+"""
+
+import re
+from collections.abc import Sequence
+from pathlib import Path
+
+from fieldapp.base.errors import PaperError
+from fieldapp.base.words import _
+from fieldapp.kit.atomic import write_atomic
+from fieldapp.kit.cutting import CuttingPlan
+from fieldapp.kit.kit import Kit
+from fieldapp.prints.common.language import in_kit_language
+from fieldapp.prints.common.page import Maker, Sheet
+from fieldapp.prints.workshop.blank import blank_drawing
+from fieldapp.prints.workshop.break_test import break_pages
+from fieldapp.prints.workshop.cuts import cut_pages
+from fieldapp.prints.workshop.hubs import hub_pages
+from fieldapp.prints.workshop.sizes import problems
+from fieldapp.prints.workshop.turns import Blank, blanks
+from labels import LabelError
+from labels.dxf import dxf_bytes
+from labels.page import About
+from labels.page_pdf import document_bytes
+from labels.true_size import true_size_svg
+
+CUT_LIST, HUB_SHEETS, BREAK_TEST = "cut-list.pdf", "hub-sheets.pdf", "break-test.pdf"
+PAPER, WORKSHOP = "paper", "workshop"
+OWN_NAME = re.compile(r"hub-\d+[LR]?\.(dxf|svg)")
+"""Names of the files of hub classes; others in the folder are the maker's own."""
+
+
+def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path) -> tuple[str, ...]:
+    """Write all sheets and files for the workshop.
+
+    Parameters
+    ----------
+    kit : Kit
+    cutting : CuttingPlan
+    folder : Path
+        The kit's folder; its subfolders are made.
+
+    Returns
+    -------
+    tuple of str
+        What stands against making the hubs as drawn, and what the maker can do.
+
+    Raises
+    ------
+    PaperError
+        If a text has characters that the font lacks.
+    KitError
+        If a file cannot be written; an older one is then still there.
+    """
+    found = blanks(kit.frame, kit.design.frame.tolerance_deg)
+    write_cut_list(kit, cutting, folder / PAPER / CUT_LIST)
+    write_hub_sheets(kit, found, folder / PAPER / HUB_SHEETS)
+    write_break_test(kit, folder / PAPER / BREAK_TEST)
+    write_blanks(kit, found, folder / WORKSHOP)
+    return tuple(problems(found, kit.design))
+
+
+@in_kit_language
+def write_cut_list(kit: Kit, cutting: CuttingPlan, path: Path) -> None:
+    """Lengths, the cutting plan drawn to scale, and every strut to tick off."""
+    sheet = Sheet(kit, _("Cut list"))
+    _write(path, sheet, cut_pages(sheet, cutting), about=_("{name}: cut list"),
+           subject=_("Lengths, cutting plan, pieces to tick off"))
+
+
+@in_kit_language
+def write_hub_sheets(kit: Kit, found: Sequence[Blank], path: Path) -> None:
+    """Hub classes at true angles, dips, templates in true size, and every hub to tick off."""
+    sheet = Sheet(kit, _("Hub sheets"))
+    _write(path, sheet, hub_pages(sheet, found), about=_("{name}: hub sheets"),
+           subject=_("Hub classes, dips, templates, hubs to tick off"))
+
+
+@in_kit_language
+def write_break_test(kit: Kit, path: Path) -> None:
+    """How to break hub arms safely, and where to write the loads."""
+    sheet = Sheet(kit, _("Break test"))
+    _write(path, sheet, break_pages(sheet), about=_("{name}: break test"),
+           subject=_("How to test hub arms, and a form for the loads"))
+
+
+def write_blanks(kit: Kit, found: Sequence[Blank], folder: Path) -> None:
+    """Every hub class as DXF and SVG in true size; files of classes that the kit no longer has are removed."""
+    kept = set()
+    for blank in found:
+        drawing = blank_drawing(kit, blank)
+        name = f"hub-{blank.hub_class.name}"
+        for path, content in ((folder / f"{name}.dxf", dxf_bytes(drawing)),
+                              (folder / f"{name}.svg", true_size_svg(drawing).encode())):
+            write_atomic(path, content)
+            kept.add(path)
+    for path in folder.iterdir():
+        if OWN_NAME.fullmatch(path.name) and path not in kept:
+            path.unlink()
+
+
+def _write(path: Path, sheet: Sheet, makers: Sequence[Maker], *, about: str, subject: str) -> None:
+    """All pages of one document."""
+    frame = sheet.kit.design.frame
+    title = About(about.format(name=frame.name), subject, (frame.name, frame.prefix, _("workshop")))
+    try:
+        content = document_bytes((make(sheet, number) for number, make in enumerate(makers, start=1)),
+                                 sheet.paper_mm, title)
+    except LabelError as error:
+        raise PaperError(str(error)) from error
+    write_atomic(path, content)

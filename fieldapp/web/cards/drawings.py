@@ -9,7 +9,7 @@ from fieldapp.base.remembered import remembered
 from fieldapp.base.words import spoken
 from fieldapp.frame.frame import Frame
 from fieldapp.log.state import State
-from fieldapp.prints.pictures.pictures import Showing, frame_view, hub_dial, plan_view
+from fieldapp.prints.pictures import Showing, frame_view, hub_dial, plan_view
 from labels.svg import svg
 
 KEPT = 128

@@ -10,7 +10,7 @@ from fieldapp.base.remembered import remembered
 from fieldapp.kit.build import with_parts
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
-from fieldapp.prints.pocket.pocket import inline, pocket_page
+from fieldapp.prints.pocket import inline, pocket_page
 from fieldapp.web.common.context import language, site, state
 
 bp = Blueprint("pocket", __name__)

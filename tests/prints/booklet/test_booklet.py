@@ -14,7 +14,7 @@ from fieldapp.kit.build import build_kit
 from fieldapp.plan.case import case_of
 from fieldapp.plan.judge import judge
 from fieldapp.plan.planner import way_plan
-from fieldapp.prints.booklet.booklet import lay_out, write_booklet
+from fieldapp.prints.booklet import lay_out, write_booklet
 from fieldapp.wording.raising import step_rows, strike_hold, strike_tokens
 
 WAYS = ("ring by ring", "crown first", "crown set on last", "wedge by wedge")

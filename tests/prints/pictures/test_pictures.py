@@ -15,8 +15,8 @@ from fieldapp.base.errors import FrameError
 from fieldapp.frame.build import build_frame
 from fieldapp.frame.design import Design, FrameSection
 from fieldapp.frame.frame import Frame
+from fieldapp.prints.pictures import Showing, dials, frame_view, hub_dial, plan_view, ring_chart
 from fieldapp.prints.pictures.camera import Camera, camera_for, direction, side_deg
-from fieldapp.prints.pictures.pictures import Showing, dials, frame_view, hub_dial, plan_view, ring_chart
 from labels.drawing import Box, Circle, Drawing, Line, Text, text_boxes
 from labels.svg import svg
 

@@ -8,7 +8,7 @@ import pytest
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.plan.order import ring_order
-from fieldapp.prints.pocket.pocket import pocket_page, write_pocket
+from fieldapp.prints.pocket import pocket_page, write_pocket
 
 MOST_BYTES = 1_000_000
 

@@ -13,10 +13,9 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.plan.planner import way_plan
 from fieldapp.prints.common.book import Book
+from fieldapp.prints.posters import rules_page, write_posters
 from fieldapp.prints.posters.join import join_page
-from fieldapp.prints.posters.posters import write_posters
 from fieldapp.prints.posters.rings import rings_pages
-from fieldapp.prints.posters.rules import rules_page
 from labels.page import Outline
 
 DPI = 100

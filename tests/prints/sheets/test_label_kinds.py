@@ -18,8 +18,8 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.turning import hub_turns
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.file import write_kit
+from fieldapp.prints.sheets import KINDS
 from fieldapp.prints.sheets.containers import bag_labels, box_labels, bundle_labels, ring_of
-from fieldapp.prints.sheets.kinds import KINDS
 from fieldapp.prints.sheets.label_kinds import kind_sheets, write_kind
 from fieldapp.prints.sheets.new_places import NewPlace, new_place_labels, write_new_places
 from fieldapp.web.parts import place

@@ -10,7 +10,7 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.cutting import cutting_plan
 from fieldapp.kit.kit import Kit
-from fieldapp.prints.tables.kit import tables
+from fieldapp.prints.tables import tables
 
 Rows = list[dict[str, str]]
 

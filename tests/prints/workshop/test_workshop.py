@@ -20,12 +20,12 @@ from fieldapp.frame.build import build_frame
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.cutting import cutting_plan
 from fieldapp.prints.common.page import Sheet
+from fieldapp.prints.workshop import write_workshop
 from fieldapp.prints.workshop.blank import blank_drawing, outline
 from fieldapp.prints.workshop.cuts import cut_pages
 from fieldapp.prints.workshop.pictures import true_size
 from fieldapp.prints.workshop.sizes import bore_needed_mm, dips, hub_sizes, problems
 from fieldapp.prints.workshop.turns import Blank, blanks
-from fieldapp.prints.workshop.workshop import write_workshop
 from labels.cut_drawing import flattened
 from labels.page import Outline
 

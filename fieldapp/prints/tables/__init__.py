@@ -1,1 +1,0 @@
-"""Tables for other programs."""
