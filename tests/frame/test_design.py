@@ -156,6 +156,19 @@ def test_every_key_of_the_written_file_stands_under_its_question() -> None:
     assert all(lines[i - 1].startswith("# ") for i in keys)
 
 
+def test_a_file_without_a_line_means_what_it_has_always_meant(tmp_path: Path) -> None:
+    """Old files rely on it, whatever a new file starts from."""
+    (tmp_path / "design.toml").write_text(SIZED, encoding="utf-8")
+    design = read_design(tmp_path / "design.toml")
+    assert (design.frame.frequency, design.frame.cut, design.frame.level_base) == (3, "5/9", True)
+    assert (design.strut.section, design.strut.material, design.strut.outer_mm, design.strut.wall_mm) == (
+        "tube", "paper tube", 60.0, 4.0)
+    assert (design.hub.material, design.hub.reach_mm, design.hub.plies, design.hub.ply_mm, design.hub.arm_depth_mm,
+            design.hub.mass_kg) == ("birch plywood 12", 95.0, 1, 12.0, 45.0, 0.42)
+    assert (design.raising.crown_carriers, design.crew.people) == (5, 8)
+    assert design.frame != STARTER.frame
+
+
 numbers = st.floats(0.3, 49.0)
 sizes = st.sampled_from(("diameter_m", "height_m"))
 

@@ -51,6 +51,11 @@ def test_what_the_first_make_recommends_stands_at_every_step_within_reach(first_
     assert ways["out_of_reach"] == []
 
 
+def test_no_way_of_raising_breaks_an_arm(ways):
+    assert len(ways["ways"]) == 4
+    assert [way["way"] for way in ways["ways"] if way["breaks"]] == []
+
+
 def test_every_step_is_done_from_the_ground_and_no_arm_is_told_to_break(folder):
     said = _run("compare", folder, "--way", "ring by ring")
     assert said.count("; stand on the ground") == said.count("; stand on ") == 26
