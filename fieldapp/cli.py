@@ -21,7 +21,7 @@ from fieldapp.kit.file import DESIGN_FILE, has_kit, read_kit
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.entry import LOG_NAME
 from fieldapp.plan.telling import listening
-from fieldapp.prints.sheets import KINDS, Kind
+from fieldapp.prints.sheets import KINDS, LabelKind
 
 if TYPE_CHECKING:
     from fieldapp.log.state import State
@@ -94,7 +94,7 @@ def make(folder: Path) -> None:
 @click.option("--roll", is_flag=True, help="Print for the label roll of the design instead of sheets.")
 @click.option("--start", default=1, show_default=True, help="First free label of the first sheet, along the rows.")
 @click.option("--out", type=FOLDER, help="File to write; the default is in FOLDER/paper.")
-def labels(folder: Path, ids: tuple[str, ...], kind: Kind, roll: bool, start: int, out: Path | None) -> None:
+def labels(folder: Path, ids: tuple[str, ...], kind: LabelKind, roll: bool, start: int, out: Path | None) -> None:
     """Write labels of all parts in FOLDER, or of the parts IDS.
 
     An ID may be typed in any form; with .1 or .2 it means the label of that end of a strut. Bundles and bags are

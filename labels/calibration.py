@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from labels.fonts import CAP_HEIGHT
-from labels.pieces import Piece, Rule, SymbolMark, Words, box
+from labels.pieces import Piece, SymbolMark, ThinLine, Words, box
 from labels.sheet import cut_marks
 from labels.stock import SheetStock
 from labels.symbol import make_symbol
@@ -82,16 +82,16 @@ def _outlines(stock: SheetStock) -> Iterator[Piece]:
         right, bottom = x + stock.label_width_mm, y + stock.label_height_mm
         corners = ((x, y), (right, y), (right, bottom), (x, bottom))
         for start, end in zip(corners, (*corners[1:], corners[0]), strict=True):
-            yield Rule(start, end, dashed=True)
+            yield ThinLine(start, end, dashed=True)
 
 
 def _ruler(length_mm: float, x: float, y: float, *, down: bool) -> Iterator[Piece]:
     """A ruler from (x, y) to the right or downward, with figures in millimetres at every ten."""
-    yield Rule((x, y), (x, y + length_mm) if down else (x + length_mm, y), 0.2)
+    yield ThinLine((x, y), (x, y + length_mm) if down else (x + length_mm, y), 0.2)
     for at in range(int(length_mm) + 1):
         tick = next(size for step, size in TICKS_MM if at % step == 0)
         start = (x, y + at) if down else (x + at, y)
-        yield Rule(start, (x + tick, y + at) if down else (x + at, y + tick), 0.15)
+        yield ThinLine(start, (x + tick, y + at) if down else (x + at, y + tick), 0.15)
         if at % 10 == 0 and at:
             at_x, at_y = (x + 6.0, y + at + 1.0) if down else (x + at, y + 8.5)
             yield Words(str(at), at_x, at_y, 2.0 / CAP_HEIGHT, anchor="start" if down else "middle")

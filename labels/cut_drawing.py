@@ -71,7 +71,7 @@ class Note:
     """Height of capitals [mm]."""
 
 
-Shape = Path | Ring | Note
+CutShape = Path | Ring | Note
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ class CutDrawing:
 
     title: str
     layers: tuple[Layer, ...]
-    shapes: tuple[Shape, ...]
+    shapes: tuple[CutShape, ...]
 
 
 def line(layer: str, start: Point, end: Point) -> Path:
@@ -158,7 +158,7 @@ def arc_radius_mm(start: Vertex, end: Vertex) -> float:
     return chord * (1.0 + start.bulge**2) / (4.0 * abs(start.bulge))
 
 
-def bounds(shapes: Iterable[Shape]) -> Box:
+def bounds(shapes: Iterable[CutShape]) -> Box:
     """The upright box round paths and circles; notes do not count [mm].
 
     Raises

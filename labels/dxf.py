@@ -10,7 +10,7 @@ from ezdxf.document import Drawing as DxfDocument
 from ezdxf.filemanagement import new
 from ezdxf.layouts.layout import Modelspace
 
-from labels.cut_drawing import CutDrawing, Layer, Note, Path, Ring, Shape
+from labels.cut_drawing import CutDrawing, CutShape, Layer, Note, Path, Ring
 from labels.drawing import Point
 
 VERSION: Final = "R2010"
@@ -60,7 +60,7 @@ def _add_layer(document: DxfDocument, layer: Layer) -> None:
         made.off()
 
 
-def _add(space: Modelspace, shape: Shape) -> None:
+def _add(space: Modelspace, shape: CutShape) -> None:
     """One entity."""
     look = {"layer": shape.layer}
     match shape:

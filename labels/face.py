@@ -13,7 +13,7 @@ from labels.face_room import EDGE_MM, MARK_HALF_MM, MARK_MM, NUMBER_CAP_MM, WORD
 from labels.fonts import CAP_HEIGHT
 from labels.label import Label, Spoke
 from labels.layout import strange_warnings
-from labels.pieces import Composition, Picture, Piece, SymbolMark, Warned, Words
+from labels.pieces import Composition, Piece, PlacedDrawing, SymbolMark, Warned, Words
 from labels.room import whole_dots_mm
 from labels.symbol import Level, Symbol, make_symbol
 from labels.textblock import POST_BODY, draw_up_post
@@ -40,7 +40,7 @@ def compose_face(label: Label, size_mm: tuple[float, float], *, level: Level = "
     symbol = make_symbol(label.symbol_text, level) if label.symbol_text else None
     taken = tuple(obstacle for spoke in label.spokes for obstacle in spoke_boxes(face, spoke))
     middle = find_middle(label, face, taken, modules_dpi=(symbol.full_size if symbol else 0, printer_dpi))
-    picture = Picture(_rim(label, face), 0.0, 0.0)
+    picture = PlacedDrawing(_rim(label, face), 0.0, 0.0)
     pieces = (picture, *_centre(label, face, middle, symbol_dpi=(symbol, printer_dpi)))
     return Composition(*size_mm, pieces, (*_warnings(label, face, middle), *strange_warnings(label)))
 

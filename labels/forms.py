@@ -8,7 +8,7 @@ from labels.face import compose_face
 from labels.label import Form, Label
 from labels.layout import compose
 from labels.listing import compose_list
-from labels.pieces import Composition, Picture, moved
+from labels.pieces import Composition, PlacedDrawing, moved
 from labels.room import whole_dots_mm
 from labels.symbol import Level
 from labels.wrap import compose_wrap
@@ -31,7 +31,7 @@ def compose_tag(label: Label, size_mm: tuple[float, float], *, level: Level = "M
     width, height = size_mm
     zone = whole_dots_mm(HOLE_ZONE_MM, printer_dpi)
     plain = compose(replace(label, form="plain"), (width - zone, height), level=level, printer_dpi=printer_dpi)
-    hole = Picture(_hole(height), 0.0, 0.0)
+    hole = PlacedDrawing(_hole(height), 0.0, 0.0)
     return Composition(width, height, (hole, *moved(plain.pieces, zone)), plain.warnings)
 
 

@@ -14,7 +14,7 @@ from labels.pieces import Composition, Piece, SymbolMark, Warned, Words
 from labels.room import ASIDE_CAP_MM, PADDING_MM, Room, Wanted, find_room, squeezed
 from labels.symbol import Level, Symbol, make_symbol
 from labels.tags import compose_tags
-from labels.textblock import Row, RowKind, draw_rows, draw_up_post
+from labels.textblock import RowKind, TextRow, draw_rows, draw_up_post
 
 IMPORTANCE: tuple[RowKind, ...] = ("post", "class", "line", "small")
 """What is kept first when there is no room for all; ID and symbol come before."""
@@ -67,16 +67,16 @@ def _most_module_mm(label: Label, symbol: Symbol | None) -> float:
     return module_on_tube_mm(label.tube_mm, symbol.size) or math.inf
 
 
-def label_rows(label: Label) -> tuple[Row, ...]:
+def label_rows(label: Label) -> tuple[TextRow, ...]:
     """Rows of the text block, top to bottom."""
-    rows = [Row("headline", label.headline)]
+    rows = [TextRow("headline", label.headline)]
     if label.band_letter:
-        rows.append(Row("class", label.band_letter, label.bands))
+        rows.append(TextRow("class", label.band_letter, label.bands))
     if label.arrow and not label.arrow_up:
-        rows.append(Row("post", label.arrow))
-    rows += [Row("line", line) for line in label.lines]
+        rows.append(TextRow("post", label.arrow))
+    rows += [TextRow("line", line) for line in label.lines]
     if label.footnote:
-        rows.append(Row("small", label.footnote))
+        rows.append(TextRow("small", label.footnote))
     return tuple(rows)
 
 
@@ -96,7 +96,7 @@ def what_fits(wanted: Wanted) -> tuple[Wanted, list[str]]:
     return kept, left_out
 
 
-def _additions(wanted: Wanted) -> Iterator[tuple[str, tuple[Row | str, ...]]]:
+def _additions(wanted: Wanted) -> Iterator[tuple[str, tuple[TextRow | str, ...]]]:
     """All but the ID in order of importance: what it is, and the forms in which it may be added."""
     if wanted.modules:
         yield "QR symbol", ("symbol",)
@@ -108,27 +108,27 @@ def _additions(wanted: Wanted) -> Iterator[tuple[str, tuple[Row | str, ...]]]:
                 yield row.text, (row, *broken(row))
 
 
-def _with(kept: Wanted, addition: Row | str, wanted: Wanted) -> Wanted:
+def _with(kept: Wanted, addition: TextRow | str, wanted: Wanted) -> Wanted:
     """`kept` with one thing more, in the order of `wanted`."""
-    if isinstance(addition, Row):
+    if isinstance(addition, TextRow):
         return replace(kept, rows=_sorted((*kept.rows, addition), wanted))
     if addition == "symbol":
         return replace(kept, modules=wanted.modules)
     return replace(kept, post=wanted.post if addition == "post" else wanted.post_short)
 
 
-def _sorted(rows: tuple[Row, ...], wanted: Wanted) -> tuple[Row, ...]:
+def _sorted(rows: tuple[TextRow, ...], wanted: Wanted) -> tuple[TextRow, ...]:
     """Rows in the order of `wanted`, broken or not."""
     order = [row.text for row in wanted.rows]
     return tuple(sorted(rows, key=lambda row: order.index(row.text.replace("\n", " "))))
 
 
-def broken(row: Row) -> tuple[Row, ...]:
+def broken(row: TextRow) -> tuple[TextRow, ...]:
     """The row in two lines, broken at the space nearest to its middle; nothing if it has no space.
 
     Examples
     --------
-    >>> broken(Row("line", "other end: H31"))[0].lines
+    >>> broken(TextRow("line", "other end: H31"))[0].lines
     ['other', 'end: H31']
     """
     spaces = [at for at, char in enumerate(row.text) if char == " "]

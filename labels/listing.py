@@ -8,10 +8,10 @@ from typing import Final
 from labels.fonts import CAP_HEIGHT, unit_width
 from labels.label import Label
 from labels.layout import strange_warnings
-from labels.pieces import Composition, Piece, Rule, SymbolMark, Warned, Words, box
+from labels.pieces import Composition, Piece, SymbolMark, ThinLine, Warned, Words, box
 from labels.room import LEAST_MODULE_MM, whole_dots_mm
 from labels.symbol import Level, Symbol, make_symbol
-from labels.textblock import CLEAR_CAP_MM, LEAST_CAP_MM, Row, draw_rows, row_heights_mm
+from labels.textblock import CLEAR_CAP_MM, LEAST_CAP_MM, TextRow, draw_rows, row_heights_mm
 
 MARGIN_MM: Final = 4.0
 ITEM_CAPS_MM: Final = (1.2 * CLEAR_CAP_MM, CLEAR_CAP_MM, 3.5, LEAST_CAP_MM)
@@ -62,7 +62,7 @@ def compose_list(label: Label, size_mm: tuple[float, float], *, level: Level = "
     rows, caps = _head_rows(label, right - MARGIN_MM, size_mm)
     head = draw_rows(rows, caps, (MARGIN_MM, MARGIN_MM, right - MARGIN_MM, _head_mm(size_mm) - MARGIN_MM - RULE_GAP_MM))
     shown = label.contents[:capacity(label.contents, size_mm)]
-    pieces = (*head, *marks, Rule((MARGIN_MM, _head_mm(size_mm)), (width - MARGIN_MM, _head_mm(size_mm)), 0.3),
+    pieces = (*head, *marks, ThinLine((MARGIN_MM, _head_mm(size_mm)), (width - MARGIN_MM, _head_mm(size_mm)), 0.3),
               *_items(shown, _grid(label.contents, size_mm), size_mm))
     return Composition(*size_mm, pieces, (*_warnings(label, rows, caps, fate=(size_mm, len(shown), bool(marks))),
                                           *strange_warnings(label)))
@@ -102,11 +102,12 @@ def _mark(symbol: Symbol, size_mm: tuple[float, float], dpi: int | None) -> Iter
                          whole_dots_mm((_head_mm(size_mm) - side) / 2, dpi), module)
 
 
-def _head_rows(label: Label, width_mm: float, size_mm: tuple[float, float]) -> tuple[list[Row], tuple[float, ...]]:
+def _head_rows(label: Label, width_mm: float, size_mm: tuple[float, float]) -> tuple[list[TextRow], tuple[float, ...]]:
     """As many rows as the head holds, and the heights of their capitals."""
-    rows = [Row("headline", label.headline)]
-    rows += [Row("class", label.band_letter, label.bands)] if label.band_letter else []
-    rows += [Row("line", line) for line in label.lines] + ([Row("small", label.footnote)] if label.footnote else [])
+    rows = [TextRow("headline", label.headline)]
+    rows += [TextRow("class", label.band_letter, label.bands)] if label.band_letter else []
+    rows += [TextRow("line", line) for line in label.lines]
+    rows += [TextRow("small", label.footnote)] if label.footnote else []
     for count in range(len(rows), 0, -1):
         least = [CLEAR_CAP_MM, *(1.5 if row.kind == "small" else LEAST_CAP_MM for row in rows[1:count])]
         caps = row_heights_mm(rows[:count], least, (max(width_mm, 1.0), _rows_mm(size_mm)))
@@ -133,7 +134,7 @@ def _tick_box(x: float, y: float, side: float) -> Iterator[Piece]:
     yield box(x + 0.25, y + 0.25, side - 0.5, side - 0.5, white=True)
 
 
-def _warnings(label: Label, rows: list[Row], caps: tuple[float, ...], *,
+def _warnings(label: Label, rows: list[TextRow], caps: tuple[float, ...], *,
               fate: tuple[tuple[float, float], int, bool]) -> Iterator[Warned]:
     """Texts that found no room."""
     (width, height), shown, has_mark = fate

@@ -44,7 +44,7 @@ class Link:
     """Where it leads, for screen readers."""
 
 
-Item = Piece | Outline | Picture | Link
+PageItem = Piece | Outline | Picture | Link
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ class Mark:
 class Page:
     """One page; items later in the tuple lie above earlier ones."""
 
-    items: tuple[Item, ...]
+    items: tuple[PageItem, ...]
     marks: tuple[Mark, ...] = ()
 
 

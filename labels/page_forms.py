@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Sequence
 
 from labels.fonts import CAP_HEIGHT, text_width_mm
-from labels.page import Item, Outline
+from labels.page import Outline, PageItem
 from labels.page_text import BODY_MM
-from labels.pieces import Rule, Words, box
+from labels.pieces import ThinLine, Words, box
 
 TICK_MM = 4.6
 """Side of a box that a gloved hand ticks with a carpenter's pencil [mm].
@@ -22,7 +22,7 @@ def tick_box(x_mm: float, middle_mm: float, side_mm: float = TICK_MM) -> Outline
 
 
 def choices(words: Sequence[str], x_mm: float, middle_mm: float, *, size_mm: float = BODY_MM, gap_mm: float = 6.0
-            ) -> Iterator[Item]:
+            ) -> Iterator[PageItem]:
     """Boxes side by side, each with its word."""
     for word in words:
         yield tick_box(x_mm, middle_mm)
@@ -36,7 +36,7 @@ def choices_width_mm(words: Sequence[str], *, size_mm: float = BODY_MM, gap_mm: 
     return sum(TICK_MM + 1.6 + text_width_mm(word, size_mm) + gap_mm for word in words) - gap_mm
 
 
-def id_boxes(before: str, kinds: int, x_mm: float, top_mm: float) -> Iterator[Item]:
+def id_boxes(before: str, kinds: int, x_mm: float, top_mm: float) -> Iterator[PageItem]:
     """Boxes for a part ID behind its printed beginning: one for each character, dashes between.
 
     Parameters
@@ -50,7 +50,7 @@ def id_boxes(before: str, kinds: int, x_mm: float, top_mm: float) -> Iterator[It
     yield Words(before, x_mm, baseline, 6.0, bold=True)
     x = x_mm + text_width_mm(before, 6.0, bold=True) + 1.5
     for count in (kinds, 1):
-        yield Rule((x, top_mm + 0.6 * ID_BOX_MM), (x + 2.0, top_mm + 0.6 * ID_BOX_MM), 0.6)
+        yield ThinLine((x, top_mm + 0.6 * ID_BOX_MM), (x + 2.0, top_mm + 0.6 * ID_BOX_MM), 0.6)
         x += 3.5
         for _ in range(count):
             yield Outline(x, top_mm, ID_BOX_MM, 1.2 * ID_BOX_MM, 0.35)
@@ -63,23 +63,24 @@ def id_boxes_width_mm(before: str, kinds: int) -> float:
     return text_width_mm(before, 6.0, bold=True) + 1.5 + 2 * 5.0 + ID_BOX_MM * (kinds + 1)
 
 
-def field(label: str, rect: tuple[float, float, float, float], *, size_mm: float = BODY_MM) -> Iterator[Item]:
+def field(label: str, rect: tuple[float, float, float, float], *, size_mm: float = BODY_MM) -> Iterator[PageItem]:
     """A label and a line to write on, within (x, y, width, height); the line runs along the lower edge."""
     x, y, width, height = rect
     bottom = y + height
     yield Words(label, x, bottom - 0.8, size_mm)
     start = x + (text_width_mm(label, size_mm) + 1.5 if label else 0.0)
-    yield Rule((start, bottom), (x + width, bottom), 0.25)
+    yield ThinLine((start, bottom), (x + width, bottom), 0.25)
 
 
-def writing_lines(x_mm: float, y_mm: float, width_mm: float, *, count: int, pitch_mm: float = 9.0) -> Iterator[Item]:
+def writing_lines(x_mm: float, y_mm: float, width_mm: float, *, count: int,
+                  pitch_mm: float = 9.0) -> Iterator[PageItem]:
     """Lines to write on, the first one a pitch below y."""
     for number in range(1, count + 1):
-        yield Rule((x_mm, y_mm + number * pitch_mm), (x_mm + width_mm, y_mm + number * pitch_mm), 0.2)
+        yield ThinLine((x_mm, y_mm + number * pitch_mm), (x_mm + width_mm, y_mm + number * pitch_mm), 0.2)
 
 
 def band_marks(count_widths: Sequence[float], x_mm: float, middle_mm: float, cap_mm: float, gap: float
-               ) -> Iterator[Item]:
+               ) -> Iterator[PageItem]:
     """Class bands side by side: widths and gap in heights of capitals."""
     for width in count_widths:
         yield box(x_mm, middle_mm - cap_mm / 2, width * cap_mm, cap_mm)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from labels.drawing import Anchor
 from labels.fonts import CAP_HEIGHT, missing_characters, text_width_mm
-from labels.page import Item, Link
+from labels.page import Link, PageItem
 from labels.pieces import Words, box
 from labels.textblock import ARM_LENGTH_MM, CLEAR_CAP_MM, LEAST_CAP_MM
 
@@ -92,7 +92,7 @@ class Column:
     y_mm: float
     """Where the next line begins: its upper edge."""
     width_mm: float
-    items: list[Item] = field(default_factory=list)
+    items: list[PageItem] = field(default_factory=list)
 
     def gap(self, height_mm: float) -> None:
         """Leave some room."""
@@ -136,7 +136,7 @@ class Column:
         self.items.append(Link(self.x_mm, top, self.width_mm, LEADING * size_mm, target, text))
 
 
-def shifted(items: Iterable[Item], x_mm: float, y_mm: float) -> Iterator[Item]:
+def shifted(items: Iterable[PageItem], x_mm: float, y_mm: float) -> Iterator[PageItem]:
     """Words of a column moved to another place; other items have no one place and are not allowed here."""
     for item in items:
         if not isinstance(item, Words):
@@ -149,7 +149,7 @@ def baseline_mm(size_mm: float) -> float:
     return (LEADING + CAP_HEIGHT) / 2 * size_mm
 
 
-def heading_bar(text: str, rect: tuple[float, float, float, float], size_mm: float) -> Iterator[Item]:
+def heading_bar(text: str, rect: tuple[float, float, float, float], size_mm: float) -> Iterator[PageItem]:
     """A black bar (x, y, width, height) with words in white, as large as they fit up to a size."""
     x, y, width, height = rect
     size = fitting_size_mm(text, width - size_mm, size_mm, bold=True)

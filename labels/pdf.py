@@ -12,37 +12,37 @@ from reportlab.pdfgen.pathobject import PDFPathObject
 
 from labels.fonts import font_name, unit_width
 from labels.paint import paint_items
-from labels.pieces import Picture, Piece, Rule, Shape, SymbolMark, Words
+from labels.pieces import FilledShape, Piece, PlacedDrawing, SymbolMark, ThinLine, Words
 from labels.sheet import Sheet
 from labels.symbol import QUIET_ZONE, dark_runs
 
 rl_config.useA85 = 0
 """Streams as they are: a quarter smaller than in printable characters, and sooner written."""
 
-Page = tuple[tuple[Iterable[Piece], float, float], ...]
+PageGroups = tuple[tuple[Iterable[Piece], float, float], ...]
 """Groups of pieces, each with its corner on the page [mm]."""
 
 DASH_MM = (1.0, 1.0)
 
 
-def sheet_page(sheet: Sheet) -> Page:
+def sheet_page(sheet: Sheet) -> PageGroups:
     """Margin first, then the labels."""
     return ((sheet.margin, 0.0, 0.0), *((p.composition.pieces, p.x_mm, p.y_mm) for p in sheet.labels))
 
 
-def write_pdf(path: Path, pages: Sequence[Page], paper_mm: tuple[float, float], *, title: str) -> None:
+def write_pdf(path: Path, pages: Sequence[PageGroups], paper_mm: tuple[float, float], *, title: str) -> None:
     """Write pages to `path`; the file is whole or not there at all."""
     part = path.with_name(path.name + ".part")
     part.write_bytes(pdf_bytes(pages, paper_mm, title=title))
     os.replace(part, path)
 
 
-def pdf_bytes(pages: Sequence[Page], paper_mm: tuple[float, float], *, title: str) -> bytes:
+def pdf_bytes(pages: Sequence[PageGroups], paper_mm: tuple[float, float], *, title: str) -> bytes:
     """A PDF document.
 
     Parameters
     ----------
-    pages : sequence of Page
+    pages : sequence of PageGroups
     paper_mm : (width, height)
         [mm]
     title : str
@@ -74,11 +74,11 @@ def draw_pieces(canvas: Canvas, pieces: Iterable[Piece], corner_mm: tuple[float,
                 _draw_words(canvas, piece, x, y)
             case SymbolMark():
                 draw_symbol(canvas, piece, (x, y))
-            case Shape():
+            case FilledShape():
                 _draw_shape(canvas, piece, x, y)
-            case Rule():
+            case ThinLine():
                 _draw_rule(canvas, piece, x, y)
-            case Picture():
+            case PlacedDrawing():
                 _draw_picture(canvas, piece, x, y)
 
 
@@ -113,7 +113,7 @@ def _draw_words(canvas: Canvas, words: Words, x: float, y: float) -> None:
     canvas.drawText(text)
 
 
-def _draw_shape(canvas: Canvas, shape: Shape, x: float, y: float) -> None:
+def _draw_shape(canvas: Canvas, shape: FilledShape, x: float, y: float) -> None:
     """A filled polygon; an upright rectangle by its short operator."""
     path = canvas.beginPath()
     (first_x, first_y), *rest = shape.points
@@ -131,7 +131,7 @@ def _draw_shape(canvas: Canvas, shape: Shape, x: float, y: float) -> None:
         canvas.setFillGray(0)
 
 
-def _draw_rule(canvas: Canvas, rule: Rule, x: float, y: float) -> None:
+def _draw_rule(canvas: Canvas, rule: ThinLine, x: float, y: float) -> None:
     """A thin line."""
     canvas.saveState()
     canvas.setLineWidth(rule.width_mm)
@@ -141,7 +141,7 @@ def _draw_rule(canvas: Canvas, rule: Rule, x: float, y: float) -> None:
     canvas.restoreState()
 
 
-def _draw_picture(canvas: Canvas, picture: Picture, x: float, y: float) -> None:
+def _draw_picture(canvas: Canvas, picture: PlacedDrawing, x: float, y: float) -> None:
     """A drawing, upright again on the flipped page."""
     canvas.saveState()
     canvas.transform(1, 0, 0, -1, x + picture.x_mm, y + picture.y_mm)

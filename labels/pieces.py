@@ -27,7 +27,7 @@ class Words:
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
+class FilledShape:
     """A filled polygon."""
 
     points: tuple[Point, ...]
@@ -36,7 +36,7 @@ class Shape:
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
+class ThinLine:
     """A thin straight line."""
 
     start: Point
@@ -56,7 +56,7 @@ class SymbolMark:
 
 
 @dataclass(frozen=True, slots=True)
-class Picture:
+class PlacedDrawing:
     """A drawing with its upper left corner at (x, y)."""
 
     drawing: Drawing
@@ -64,7 +64,7 @@ class Picture:
     y_mm: float
 
 
-Piece = Words | Shape | Rule | SymbolMark | Picture
+Piece = Words | FilledShape | ThinLine | SymbolMark | PlacedDrawing
 
 
 def moved(pieces: Iterable[Piece], right_mm: float, down_mm: float = 0.0) -> tuple[Piece, ...]:
@@ -74,19 +74,19 @@ def moved(pieces: Iterable[Piece], right_mm: float, down_mm: float = 0.0) -> tup
 
     def moved_piece(piece: Piece) -> Piece:
         match piece:
-            case Shape():
+            case FilledShape():
                 return replace(piece, points=tuple(map(moved_point, piece.points)))
-            case Rule():
+            case ThinLine():
                 return replace(piece, start=moved_point(piece.start), end=moved_point(piece.end))
             case _:
                 return replace(piece, x_mm=piece.x_mm + right_mm, y_mm=piece.y_mm + down_mm)
     return tuple(map(moved_piece, pieces))
 
 
-def box(x_mm: float, y_mm: float, width_mm: float, height_mm: float, *, white: bool = False) -> Shape:
+def box(x_mm: float, y_mm: float, width_mm: float, height_mm: float, *, white: bool = False) -> FilledShape:
     """A filled rectangle."""
     right, bottom = x_mm + width_mm, y_mm + height_mm
-    return Shape(((x_mm, y_mm), (right, y_mm), (right, bottom), (x_mm, bottom)), white)
+    return FilledShape(((x_mm, y_mm), (right, y_mm), (right, bottom), (x_mm, bottom)), white)
 
 
 @dataclass(frozen=True, slots=True)

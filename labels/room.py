@@ -14,8 +14,8 @@ from labels.textblock import (
     LEAST_CAP_MM,
     POST_BODY,
     SMALL_CAP_MM,
-    Row,
     RowKind,
+    TextRow,
     row_heights_mm,
     up_post_cap_mm,
 )
@@ -67,7 +67,7 @@ TRIES = (Sizes(1.5 * CLEAR_CAP_MM, (CLEAR_CAP_MM + LEAST_CAP_MM) / 2, 0.8, 1.08)
 class Wanted:
     """What a label should hold, and the space for it."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[TextRow, ...]
     post: str
     """Words of the arrow that points up; empty for none."""
     modules: int

@@ -7,7 +7,7 @@ from labels import LabelError
 from labels.fonts import CAP_HEIGHT
 from labels.forms import COMPOSERS
 from labels.label import Label
-from labels.pieces import Composition, Piece, Rule, Warned, Words
+from labels.pieces import Composition, Piece, ThinLine, Warned, Words
 from labels.room import whole_dots_mm
 from labels.stock import RollStock, SheetStock
 from labels.symbol import Level
@@ -87,7 +87,7 @@ def cut_rules(stock: RollStock) -> Iterator[Piece]:
     width, _ = stock.paper_mm
     for index in range(1, stock.per_sheet):
         y = stock.position_mm(index)[1] - stock.gap_mm / 2
-        yield Rule((0.0, y), (width, y), dashed=True)
+        yield ThinLine((0.0, y), (width, y), dashed=True)
 
 
 def cut_marks(stock: SheetStock) -> Iterator[Piece]:
@@ -111,7 +111,7 @@ def _ticks(axis: str, at_mm: float, low_high_paper_mm: tuple[float, float, float
     for near, far in ((low - 0.5, max(low - 0.5 - MARK_MM, 0.0)), (high + 0.5, min(high + 0.5 + MARK_MM, paper))):
         if abs(near - far) < 0.5 or not 0 < near < paper:
             continue
-        yield Rule((at_mm, near), (at_mm, far)) if axis == "x" else Rule((near, at_mm), (far, at_mm))
+        yield ThinLine((at_mm, near), (at_mm, far)) if axis == "x" else ThinLine((near, at_mm), (far, at_mm))
 
 
 def _margin_line(stock: SheetStock | RollStock, options: PrintOptions, number_of: tuple[int, int],

@@ -13,8 +13,8 @@ from typing import Final
 from labels.drawing import DASH_MM, PAPER_GREY, Circle, Drawing, Item, Line, Point, Polygon, Role, Text
 
 STEPS_PER_MM: Final = 10
-Step = tuple[int, int]
-Segment = tuple[Step, Step]
+PathStep = tuple[int, int]
+PathSegment = tuple[PathStep, PathStep]
 
 
 def svg(drawing: Drawing) -> str:
@@ -110,9 +110,9 @@ def _chains_data(lines: Iterable[Line]) -> str:
     return "".join(_open(chain) for chain in _chains([(_step(line.start), _step(line.end)) for line in lines]))
 
 
-def _chains(segments: list[Segment]) -> Iterator[list[Step]]:
+def _chains(segments: list[PathSegment]) -> Iterator[list[PathStep]]:
     """Walk along lines that share points, each line once."""
-    at: dict[Step, list[int]] = {}
+    at: dict[PathStep, list[int]] = {}
     for number, ends in enumerate(segments):
         for point in ends:
             at.setdefault(point, []).append(number)
@@ -122,7 +122,8 @@ def _chains(segments: list[Segment]) -> Iterator[list[Step]]:
             yield _walk(start, segments, at, used)
 
 
-def _walk(start: Step, segments: list[Segment], at: dict[Step, list[int]], used: list[bool]) -> list[Step]:
+def _walk(start: PathStep, segments: list[PathSegment], at: dict[PathStep, list[int]],
+          used: list[bool]) -> list[PathStep]:
     """Points passed from `start` until no unused line goes on."""
     chain = [start]
     while True:
@@ -135,7 +136,7 @@ def _walk(start: Step, segments: list[Segment], at: dict[Step, list[int]], used:
         chain.append(second if first == here else first)
 
 
-def _open(points: list[Step]) -> str:
+def _open(points: list[PathStep]) -> str:
     """Path data: move to the first point, then steps."""
     steps = [(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(points)]
     data = f"M{_pair(points[0])}l"
@@ -150,12 +151,12 @@ def _closed(points: Iterable[Point]) -> str:
     return _open([_step(point) for point in points]) + "z"
 
 
-def _step(point: Point) -> Step:
+def _step(point: Point) -> PathStep:
     """A point in tenths of a millimetre."""
     return round(point[0] * STEPS_PER_MM), round(point[1] * STEPS_PER_MM)
 
 
-def _pair(step: Step) -> str:
+def _pair(step: PathStep) -> str:
     """Two numbers with as few signs as SVG allows."""
     x, y = (_tenths(value) for value in step)
     return f"{x}{y}" if y[0] == "-" else f"{x} {y}"

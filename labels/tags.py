@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from labels.fonts import CAP_HEIGHT, unit_width
 from labels.label import Label, Tag
-from labels.pieces import Composition, Piece, Rule, Warned, Words
+from labels.pieces import Composition, Piece, ThinLine, Warned, Words
 from labels.textblock import CLEAR_CAP_MM, LEAST_CAP_MM
 
 TAG_PADDING_MM = 2.0
@@ -90,6 +90,6 @@ def _cuts(columns: int, rows: int, size_mm: tuple[float, float]) -> Iterator[Pie
     """Dashed lines between the tags."""
     width, height = size_mm
     for column in range(1, columns):
-        yield Rule((column * width / columns, 0.0), (column * width / columns, height), dashed=True)
+        yield ThinLine((column * width / columns, 0.0), (column * width / columns, height), dashed=True)
     for row in range(1, rows):
-        yield Rule((0.0, row * height / rows), (width, row * height / rows), dashed=True)
+        yield ThinLine((0.0, row * height / rows), (width, row * height / rows), dashed=True)

@@ -9,7 +9,7 @@ from typing import Literal
 
 from labels.drawing import Point
 from labels.fonts import CAP_HEIGHT, unit_width
-from labels.pieces import Piece, Shape, Words, box
+from labels.pieces import FilledShape, Piece, Words, box
 
 ARM_LENGTH_MM = 700.0
 """Distance at which a label in the hand or on a strut is read [mm].
@@ -50,7 +50,7 @@ BAND, BAND_GAP, BROAD_BAND = 0.6, 0.35, 1.8
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class TextRow:
     """One row of a text block."""
 
     kind: RowKind
@@ -107,7 +107,7 @@ def bands_width(bands: int) -> float:
     return sum(widths) + BAND_GAP * (len(widths) - 1)
 
 
-def row_heights_mm(rows: Sequence[Row], least_mm: Sequence[float], box_mm: tuple[float, float]
+def row_heights_mm(rows: Sequence[TextRow], least_mm: Sequence[float], box_mm: tuple[float, float]
                    ) -> tuple[float, ...] | None:
     """Heights of capitals that fill a box: by weight, between the least and what width and kind allow [mm].
 
@@ -115,7 +115,7 @@ def row_heights_mm(rows: Sequence[Row], least_mm: Sequence[float], box_mm: tuple
 
     Parameters
     ----------
-    rows : sequence of Row
+    rows : sequence of TextRow
     least_mm : sequence of float
         Least height of capitals of each row [mm].
     box_mm : (width, height)
@@ -136,7 +136,7 @@ def row_heights_mm(rows: Sequence[Row], least_mm: Sequence[float], box_mm: tuple
     return _below_headline(rows, caps, least_mm)
 
 
-def _below_headline(rows: Sequence[Row], caps: Sequence[float], least_mm: Sequence[float]) -> tuple[float, ...]:
+def _below_headline(rows: Sequence[TextRow], caps: Sequence[float], least_mm: Sequence[float]) -> tuple[float, ...]:
     """The same heights, no other row as high as the headline."""
     most = [HEADLINE_LEAD * cap for row, cap in zip(rows, caps, strict=True) if row.kind == "headline"]
     return tuple(cap if row.kind == "headline" or not most else max(least, min(cap, most[0]))
@@ -159,7 +159,7 @@ def _largest_scale(parts: Sequence[tuple[float, float, float, float]], height_mm
     return low
 
 
-def draw_rows(rows: Sequence[Row], caps_mm: Sequence[float], corner_size: tuple[float, float, float, float]
+def draw_rows(rows: Sequence[TextRow], caps_mm: Sequence[float], corner_size: tuple[float, float, float, float]
               ) -> Iterator[Piece]:
     """Pieces of a block at (x, y, width, height); what is left of the height is spread between the rows."""
     x, y, width, height = corner_size
@@ -170,7 +170,7 @@ def draw_rows(rows: Sequence[Row], caps_mm: Sequence[float], corner_size: tuple[
         y += row_height + spread
 
 
-def _draw_row(row: Row, cap: float, place: tuple[float, float, float]) -> Iterator[Piece]:
+def _draw_row(row: TextRow, cap: float, place: tuple[float, float, float]) -> Iterator[Piece]:
     """One row, its capitals centred on the height `middle`."""
     x, middle, width = place
     post = row.kind == "post"
@@ -186,18 +186,19 @@ def _draw_row(row: Row, cap: float, place: tuple[float, float, float]) -> Iterat
         left += (band + BAND_GAP) * cap
 
 
-def left_post(tip: Point, length_thickness_mm: tuple[float, float], cap_mm: float) -> Shape:
+def left_post(tip: Point, length_thickness_mm: tuple[float, float], cap_mm: float) -> FilledShape:
     """An arrow with a body for words, its tip on the left."""
     (x, y), (length, thickness) = tip, length_thickness_mm
     half, head = thickness / 2, POST_HEAD * cap_mm
-    return Shape(((x, y), (x + head, y - half), (x + length, y - half), (x + length, y + half), (x + head, y + half)))
+    above, below = ((x + head, y - half), (x + length, y - half)), ((x + length, y + half), (x + head, y + half))
+    return FilledShape(((x, y), *above, *below))
 
 
 def draw_up_post(words: str, corner: Point, length_mm: float, *, cap_mm: float) -> Iterator[Piece]:
     """An arrow that points up, its words reading upward; `corner` is the upper left one of its box."""
     middle = corner[0] + POST_BODY * cap_mm / 2
     points = left_post((0.0, 0.0), (length_mm, POST_BODY * cap_mm), cap_mm).points
-    yield Shape(tuple((middle + across, corner[1] + along) for along, across in points))
+    yield FilledShape(tuple((middle + across, corner[1] + along) for along, across in points))
     yield Words(words, middle + cap_mm / 2, corner[1] + (length_mm + POST_HEAD * cap_mm) / 2, cap_mm / CAP_HEIGHT,
                 bold=True, anchor="middle", turned=True, white=True)
 

@@ -9,7 +9,7 @@ from html import escape
 from itertools import pairwise
 from typing import Final
 
-from labels.cut_drawing import CutDrawing, Layer, Note, Path, Ring, Shape, Vertex, arc_radius_mm, bounds
+from labels.cut_drawing import CutDrawing, CutShape, Layer, Note, Path, Ring, Vertex, arc_radius_mm, bounds
 from labels.drawing import Box
 
 MARGIN_MM: Final = 5.0
@@ -38,7 +38,7 @@ def _page(drawing: CutDrawing) -> Box:
     return Box(box.left, top, right, bottom).grown(MARGIN_MM)
 
 
-def _group(layer: Layer, shapes: Iterable[Shape]) -> str:
+def _group(layer: Layer, shapes: Iterable[CutShape]) -> str:
     """All shapes of one layer."""
     inner = "".join(_shape(shape) for shape in shapes if shape.layer == layer.name)
     colour = COLOURS[layer.work]
@@ -48,7 +48,7 @@ def _group(layer: Layer, shapes: Iterable[Shape]) -> str:
     return f'<g id="{escape(layer.name.replace(" ", "-"))}" class="{layer.work}" {look}{hidden}>\n{inner}</g>\n'
 
 
-def _shape(shape: Shape) -> str:
+def _shape(shape: CutShape) -> str:
     """One element."""
     match shape:
         case Path():

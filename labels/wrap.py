@@ -15,10 +15,10 @@ from labels.curve import module_on_tube_mm
 from labels.fonts import CAP_HEIGHT
 from labels.label import Label
 from labels.layout import broken, strange_warnings
-from labels.pieces import Composition, Piece, Rule, SymbolMark, Warned, Words, box
+from labels.pieces import Composition, Piece, SymbolMark, ThinLine, Warned, Words, box
 from labels.room import LEAST_MODULE_MM, PADDING_MM, whole_dots_mm
 from labels.symbol import Level, Symbol, make_symbol
-from labels.textblock import CLEAR_CAP_MM, LEAST_CAP_MM, Row, band_widths, draw_rows, row_heights_mm
+from labels.textblock import CLEAR_CAP_MM, LEAST_CAP_MM, TextRow, band_widths, draw_rows, row_heights_mm
 
 LEAST_ROUND: Final = (4, 3)
 """How often the rows are repeated round the tube at least, first choice first."""
@@ -74,7 +74,7 @@ class _Strip:
 class _Block:
     """The rows that find room, and how often they come."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[TextRow, ...]
     caps_mm: tuple[float, ...]
     repeats: int
 
@@ -126,17 +126,17 @@ def _block(label: Label, strip: _Strip, width_mm: float) -> _Block:
             caps = row_heights_mm(rows, least, (max(width_mm, 1.0), strip.printed / repeats - PANEL_GAP_MM))
             if caps:
                 return _Block(rows, caps, repeats)
-    rows, repeats = (Row("headline", label.headline),), strip.repeats(LEAST_ROUND[-1])
+    rows, repeats = (TextRow("headline", label.headline),), strip.repeats(LEAST_ROUND[-1])
     caps = row_heights_mm(rows, (0.0,), (max(width_mm, 1.0), max(1.0, strip.printed / repeats - GAP_MM)))
     return _Block(rows, caps or (1.0,), repeats)
 
 
-def _choices(label: Label) -> Iterator[tuple[Row, ...]]:
+def _choices(label: Label) -> Iterator[tuple[TextRow, ...]]:
     """Sets of rows, the fullest first; an arrow may stand in one line or in two."""
-    head = Row("headline", label.headline)
-    arrow = Row("post", label.arrow)
+    head = TextRow("headline", label.headline)
+    arrow = TextRow("post", label.arrow)
     arrows = (arrow, *broken(arrow)) if label.arrow and not label.arrow_up else ()
-    more = tuple(Row("class" if text == label.band_letter else "line", text)
+    more = tuple(TextRow("class" if text == label.band_letter else "line", text)
                  for text in (label.band_letter, *label.lines) if text)
     for count in range(len(more), -1, -1):
         yield from ((head, post, *more[:count]) for post in arrows)
@@ -158,7 +158,7 @@ def _glue(strip: _Strip) -> Iterator[Piece]:
     blank = strip.height - strip.printed
     if blank < 1.0:
         return
-    yield Rule((0.0, strip.printed), (strip.width, strip.printed), dashed=True)
+    yield ThinLine((0.0, strip.printed), (strip.width, strip.printed), dashed=True)
     if blank > 2 * GLUE_CAP_MM:
         yield Words(GLUE_WORDS, strip.width / 2, strip.printed + (blank + GLUE_CAP_MM) / 2, GLUE_CAP_MM / CAP_HEIGHT,
                     anchor="middle")

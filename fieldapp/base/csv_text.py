@@ -9,13 +9,13 @@ import io
 import re
 from collections.abc import Iterable, Sequence
 
-Row = Sequence[object]
+Cells = Sequence[object]
 
 _FORMULA = re.compile(r"[\t\n\0]|\s*[=+\-@＝＋－＠]")
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?")
 
 
-def csv_text(heading: Row, rows: Iterable[Row]) -> str:
+def csv_text(heading: Cells, rows: Iterable[Cells]) -> str:
     """A table as CSV text; words that a spreadsheet program would run are marked as words.
 
     Examples

@@ -121,7 +121,7 @@ def hub_classes(arms: ArmTable, hub_count: int, tolerance_deg: float) -> tuple[t
     return tuple(classes), names
 
 
-def _groups(kinds: list[patterns.Kind], tolerance_deg: float) -> list[_Group]:
+def _groups(kinds: list[patterns.PatternKind], tolerance_deg: float) -> list[_Group]:
     """Kinds brought together where every two are within tolerance of each other."""
     groups: list[_Group] = []
     for kind in kinds:
@@ -133,7 +133,7 @@ def _groups(kinds: list[patterns.Kind], tolerance_deg: float) -> list[_Group]:
     return groups
 
 
-def _joined(group: _Group, kind: patterns.Kind, handed: bool, tolerance_deg: float) -> bool:
+def _joined(group: _Group, kind: patterns.PatternKind, handed: bool, tolerance_deg: float) -> bool:
     """Puts the kind into the group if it belongs there; whether it does."""
     if group.handed != handed:
         return False
@@ -145,7 +145,7 @@ def _joined(group: _Group, kind: patterns.Kind, handed: bool, tolerance_deg: flo
     return False
 
 
-def _add(group: _Group, kind: patterns.Kind, *, turned_over: bool) -> None:
+def _add(group: _Group, kind: patterns.PatternKind, *, turned_over: bool) -> None:
     """Adds a kind, in its own hand or the other; without hands both make one class."""
     none = kind.hubs[:0]
     if not group.handed:

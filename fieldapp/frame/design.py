@@ -31,13 +31,13 @@ def ask(default: object, question: str, advice: str, *, example: object = None, 
                  examples=None if example is None else [example], **limits)
 
 
-class Section(BaseModel):
+class DesignSection(BaseModel):
     """A section of the design file: frozen, unknown keys refused."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=False, allow_inf_nan=False)
 
 
-class FrameSection(Section):
+class FrameSection(DesignSection):
     """[frame]: the shape."""
 
     name: str = ask(
@@ -88,7 +88,7 @@ WITH_SPRINGS = _or(f"a {kind}" for kind in reversed(JOINTS) if JOINTS[kind].memb
 WITHOUT_SPRINGS = _or(f"a {kind}" for kind in JOINTS if not JOINTS[kind].member.springs)
 
 
-class StrutSection(Section):
+class StrutSection(DesignSection):
     """[strut]: what the struts are made of."""
 
     section: Literal["tube", "rod"] = ask(
@@ -128,7 +128,7 @@ class StrutSection(Section):
         return answers
 
 
-class HubSection(Section):
+class HubSection(DesignSection):
     """[hub]: how hubs hold their struts."""
 
     joint: JointKind = ask("flat arm", f"How is a strut held: {HOW_HELD}?", "The usual sheet hub is a \"flat arm\".")
@@ -181,7 +181,7 @@ class HubSection(Section):
         return JOINTS[self.joint]
 
 
-class SparesSection(Section):
+class SparesSection(DesignSection):
     """[spares]: parts made for no place."""
 
     hubs_most_common: int = ask(
@@ -190,7 +190,7 @@ class SparesSection(Section):
     struts_each: int = ask(0, "How many spare struts of each class?", "Count them.", ge=0, le=1000)
 
 
-class CrewSection(Section):
+class CrewSection(DesignSection):
     """[crew]: who raises it, with what."""
 
     people: int = ask(8, "How many people build?", "Count who is there all the time.", ge=1, le=1000)
@@ -212,7 +212,7 @@ class CrewSection(Section):
         4.0, "How many minutes for a hub with its struts?", "Time a few at the trial raise.", gt=0.0, le=600.0)
 
 
-class RaisingSection(Section):
+class RaisingSection(DesignSection):
     """[raising]: the way of raising and the conditions it is judged for."""
 
     way: Way = ask(
@@ -241,7 +241,7 @@ class RaisingSection(Section):
         (), "Hub places that stay empty, with their struts", "List hub places, for example [\"H22\"].", example=["H22"])
 
 
-class LabelsSection(Section):
+class LabelsSection(DesignSection):
     """[labels]: sheets, rolls, strips, tags and boxes, described in mm."""
 
     paper: Literal["A4", "Letter"] = ask("A4", "Which paper?", "Look at the packet.")
@@ -287,7 +287,7 @@ class LabelsSection(Section):
         10, "How many struts make a bundle?", "Choose what one person carries.", ge=1, le=200)
 
 
-class SiteSection(Section):
+class SiteSection(DesignSection):
     """[site]: what phones will find, and what is read on site."""
 
     language: Literal["en", "nl", "de", "fr", "es"] = ask(
@@ -305,7 +305,7 @@ class SiteSection(Section):
         example="harvestweek", pattern=r"^[A-Za-z0-9]{8,63}$")
 
 
-class Design(Section):
+class Design(DesignSection):
     """The whole design file."""
 
     frame: FrameSection = FrameSection()

@@ -14,12 +14,12 @@ from pydantic_core import ErrorDetails
 
 from fieldapp.base.errors import DesignError
 from fieldapp.base.materials import MATERIALS
-from fieldapp.frame.design import Design, Section
+from fieldapp.frame.design import Design, DesignSection
 from fieldapp.frame.design_rules import broken_rules
 
-SECTIONS: dict[str, type[Section]] = {
+SECTIONS: dict[str, type[DesignSection]] = {
     name: info.annotation for name, info in Design.model_fields.items()
-    if isinstance(info.annotation, type) and issubclass(info.annotation, Section)
+    if isinstance(info.annotation, type) and issubclass(info.annotation, DesignSection)
 }
 """The sections of the file in their order, by name."""
 

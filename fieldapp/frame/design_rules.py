@@ -26,7 +26,7 @@ SIZE_KEYS = ("diameter_m", "height_m", "longest_strut_m")
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
+class DesignRule:
     """A check and the answers it reads, as `section.key`."""
 
     reads: tuple[str, ...]
@@ -154,20 +154,20 @@ def _wifi(design: Design) -> Iterator[str]:
                "Give the name of the network too, or neither.")
 
 
-RULES: tuple[Rule, ...] = (
-    Rule(("frame.frequency", "frame.cut"), _cut),
-    Rule(tuple(f"frame.{key}" for key in SIZE_KEYS), _one_size),
-    Rule(("strut.section", "strut.outer_mm", "strut.wall_mm"), _wall),
-    Rule(("strut.material",), _strut_material),
-    Rule(("hub.material",), _hub_material),
-    Rule(("strut.stock_mm", "frame.longest_strut_m"), _stock),
-    Rule(("hub.joint", *(f"hub.{needed.key}" for joint in JOINTS.values() for needed in joint.needed)), _joint),
-    Rule(("hub.test_loads_n", "hub.test_lever_mm"), _tests),
-    Rule(("crew.lifters", "crew.people"), _lifters),
-    Rule(("raising.way", "raising.own_order"), _own_order),
-    Rule(("labels.paper", "labels.columns", "labels.label_width_mm", "labels.margin_left_mm", "labels.gap_x_mm",
+RULES: tuple[DesignRule, ...] = (
+    DesignRule(("frame.frequency", "frame.cut"), _cut),
+    DesignRule(tuple(f"frame.{key}" for key in SIZE_KEYS), _one_size),
+    DesignRule(("strut.section", "strut.outer_mm", "strut.wall_mm"), _wall),
+    DesignRule(("strut.material",), _strut_material),
+    DesignRule(("hub.material",), _hub_material),
+    DesignRule(("strut.stock_mm", "frame.longest_strut_m"), _stock),
+    DesignRule(("hub.joint", *(f"hub.{needed.key}" for joint in JOINTS.values() for needed in joint.needed)), _joint),
+    DesignRule(("hub.test_loads_n", "hub.test_lever_mm"), _tests),
+    DesignRule(("crew.lifters", "crew.people"), _lifters),
+    DesignRule(("raising.way", "raising.own_order"), _own_order),
+    DesignRule(("labels.paper", "labels.columns", "labels.label_width_mm", "labels.margin_left_mm", "labels.gap_x_mm",
           "labels.rows", "labels.label_height_mm", "labels.margin_top_mm", "labels.gap_y_mm"), _sheet),
-    Rule(("site.address",), _address),
-    Rule(("site.wifi_name", "site.wifi_password"), _wifi),
+    DesignRule(("site.address",), _address),
+    DesignRule(("site.wifi_name", "site.wifi_password"), _wifi),
 )
 """In the order of the sections."""

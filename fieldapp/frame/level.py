@@ -15,7 +15,7 @@ import numpy as np
 
 from fieldapp.base.errors import DesignError
 from fieldapp.frame.frame import FloatArray
-from fieldapp.frame.rim import SAME, Point, Rim
+from fieldapp.frame.rim import SAME, Rim, SpherePoint
 from fieldapp.frame.shape import Shape, strut_lengths
 
 MOST_MOVEMENT = 0.4
@@ -111,7 +111,7 @@ def _too_wavy(shape: Shape) -> str:
 class _Attempt:
     """Some rim hubs placed; `added` lengths that none of the struts had so far."""
 
-    placed: dict[int, Point]
+    placed: dict[int, SpherePoint]
     added: tuple[float, ...]
     farthest: float
 
@@ -136,7 +136,7 @@ def _attempts(rim: Rim, height: float, before: FloatArray) -> list[_Attempt]:
     return []
 
 
-def _with_hub(rim: Rim, k: int, attempt: _Attempt, spots: list[Point], known: list[float]) -> Iterator[_Attempt]:
+def _with_hub(rim: Rim, k: int, attempt: _Attempt, spots: list[SpherePoint], known: list[float]) -> Iterator[_Attempt]:
     """The attempt with one more hub, placed at every sound spot."""
     for spot in spots:
         others = [*rim.neighbours(k, attempt.placed, spot), *rim.above[k]]
@@ -151,12 +151,12 @@ def _with_hub(rim: Rim, k: int, attempt: _Attempt, spots: list[Point], known: li
         yield _Attempt({**attempt.placed, k: spot}, tuple(added), max(attempt.farthest, moved))
 
 
-def _least_sine_of_dip(one: Point, others: list[Point]) -> float:
+def _least_sine_of_dip(one: SpherePoint, others: list[SpherePoint]) -> float:
     """Sine of the least angle by which struts from one hub dip below the tangent plane, at either end."""
     return min(_sine_of_dip(*pair) for other in others for pair in ((one, other), (other, one)))
 
 
-def _sine_of_dip(here: Point, there: Point) -> float:
+def _sine_of_dip(here: SpherePoint, there: SpherePoint) -> float:
     """Sine of the angle by which a strut dips below the tangent plane of the hub `here`."""
     fall = sum(a * (a - b) for a, b in zip(here, there, strict=True))
     return fall / math.hypot(*here) / math.dist(here, there)

@@ -10,8 +10,7 @@ from itertools import pairwise
 import numpy as np
 
 from fieldapp.frame.arms import ArmTable
-from fieldapp.frame.frame import FloatArray, IntArray
-from fieldapp.frame.shape import BoolArray
+from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 
 EXACT_DEG = 1e-5
 """Patterns that differ by less are equal but for rounding [deg].
@@ -19,7 +18,7 @@ Source: our choice, far above rounding. Test: tests/frame/test_properties.py"""
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class PatternKind:
     """Hubs with exactly one pattern or its exact mirror image."""
 
     pattern: FloatArray
@@ -138,20 +137,20 @@ def _is_larger(first: FloatArray, second: FloatArray) -> bool:
     return bool(len(telling) and telling[0] > 0)
 
 
-def kinds(patterns: list[FloatArray]) -> list[Kind]:
+def kinds(patterns: list[FloatArray]) -> list[PatternKind]:
     """The exactly different patterns, in the order of the first hub that shows each."""
     counts = np.array([len(pattern) for pattern in patterns])
     found = [kind for count in np.unique(counts) for kind in _kinds_of(patterns, np.flatnonzero(counts == count))]
     return sorted(found, key=lambda kind: int(kind.hubs[0]))
 
 
-def _kinds_of(patterns: list[FloatArray], hubs: IntArray) -> list[Kind]:
+def _kinds_of(patterns: list[FloatArray], hubs: IntArray) -> list[PatternKind]:
     """The kinds among hubs with equally many arms."""
     table = np.array([patterns[hub] for hub in hubs])
     found = []
     while len(hubs):
         same, mirror = _equal_to(table, table[0]), _equal_to(table, mirrored(table[0]))
-        found.append(Kind(table[0], hubs[same], hubs[mirror & ~same]))
+        found.append(PatternKind(table[0], hubs[same], hubs[mirror & ~same]))
         rest = ~(same | mirror)
         table, hubs = table[rest], hubs[rest]
     return found

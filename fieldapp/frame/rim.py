@@ -20,8 +20,8 @@ SECTOR_RAD = 2 * math.pi / 5
 """A vertex-up icosahedral cap repeats every fifth of a turn and mirrors inside it [rad].
 Source: symmetry of the icosahedron (F1). Test: tests/frame/test_properties.py"""
 
-Point = tuple[float, float, float]
-Tie = tuple[Point, float]
+SpherePoint = tuple[float, float, float]
+Tie = tuple[SpherePoint, float]
 """A point that stays where it is, and the distance from it that a rim hub shall keep."""
 
 _SPHERE: Tie = ((0.0, 0.0, 0.0), 1.0)
@@ -38,9 +38,9 @@ class Rim:
     """(r,) rim hubs."""
     kind: IntArray
     """(r,) which of the chain's hubs each rim hub is an image of."""
-    points: tuple[Point, ...]
+    points: tuple[SpherePoint, ...]
     """Per chain hub: where it is on the sphere."""
-    above: tuple[tuple[Point, ...], ...]
+    above: tuple[tuple[SpherePoint, ...], ...]
     """Per chain hub: the hubs of the row above that it is tied to."""
 
     @classmethod
@@ -56,7 +56,7 @@ class Rim:
         return cls(shape, hubs, kind, tuple(_points(shape.nodes[chain])),
                    tuple(tuple(_points(shape.nodes[_hubs_above(shape, hub)])) for hub in chain))
 
-    def spread(self, placed: dict[int, Point]) -> FloatArray:
+    def spread(self, placed: dict[int, SpherePoint]) -> FloatArray:
         """(n, 3) all hubs, the rim ones turned and mirrored from where their chain hubs were placed."""
         at = np.array([placed[k] for k in range(len(self.points))])
         azimuth = _azimuth_rad(self.shape.nodes[self.hubs])
@@ -73,7 +73,7 @@ class Rim:
         azimuth = math.atan2(self.points[k][1], self.points[k][0])
         return next((plane for plane in (0.0, SECTOR_RAD / 2) if abs(azimuth - plane) < SAME), None)
 
-    def neighbours(self, k: int, placed: dict[int, Point], here: Point) -> list[Point]:
+    def neighbours(self, k: int, placed: dict[int, SpherePoint], here: SpherePoint) -> list[SpherePoint]:
         """Rim neighbours of chain hub k, now at `here`, that are placed; at a chain's end its own image is one."""
         found = [placed[d] for d in (k - 1, k + 1) if d in placed]
         if self.mirror_rad(k) is None:
@@ -81,7 +81,7 @@ class Rim:
             found += [_image(here, plane) for end, plane in ends if end == k]
         return found
 
-    def spots(self, k: int, placed: dict[int, Point], height: float) -> list[Point]:
+    def spots(self, k: int, placed: dict[int, SpherePoint], height: float) -> list[SpherePoint]:
         """Where chain hub k may lie in the plane: as many ties kept as it can, or straight above or below."""
         here = self.points[k]
         base = [(placed[d], math.dist(here, self.points[d])) for d in (k - 1, k + 1) if d in placed]
@@ -93,14 +93,14 @@ class Rim:
             found = [_crossing(one, other, height, here) for one, other in combinations(ties, 2)]
         return [spot for spot in found if spot is not None] + [(here[0], here[1], height)]
 
-    def slides(self, k: int, placed: dict[int, Point], height: float) -> list[Point]:
+    def slides(self, k: int, placed: dict[int, SpherePoint], height: float) -> list[SpherePoint]:
         """Where chain hub k lies in the plane if it is moved along its meridian on the sphere."""
         x, y, z = self.points[k]
         wider = math.sqrt((1 - height**2) / (1 - z**2))
         return [(x * wider, y * wider, height)]
 
 
-def _points(rows: FloatArray) -> list[Point]:
+def _points(rows: FloatArray) -> list[SpherePoint]:
     """Rows of an array as tuples."""
     return [(float(x), float(y), float(z)) for x, y, z in rows]
 
@@ -110,7 +110,7 @@ def _azimuth_rad(points: FloatArray) -> FloatArray:
     return np.asarray(np.arctan2(points[:, 1], points[:, 0]))
 
 
-def _image(point: Point, plane_rad: float) -> Point:
+def _image(point: SpherePoint, plane_rad: float) -> SpherePoint:
     """The mirror image in the vertical plane at an azimuth."""
     cosine, sine = math.cos(2 * plane_rad), math.sin(2 * plane_rad)
     return point[0] * cosine + point[1] * sine, point[0] * sine - point[1] * cosine, point[2]
@@ -129,7 +129,7 @@ def _radius_in_plane(tie: Tie, height: float) -> float | None:
     return math.sqrt(square) if square > 0 else None
 
 
-def _on_ray(azimuth_rad: float, tie: Tie, height: float, near: Point) -> Point | None:
+def _on_ray(azimuth_rad: float, tie: Tie, height: float, near: SpherePoint) -> SpherePoint | None:
     """The point nearest to `near` that keeps a tie, in the plane and in a vertical plane through the axis.
 
     Source: (F6). Test: tests/frame/test_level.py
@@ -146,7 +146,7 @@ def _on_ray(azimuth_rad: float, tie: Tie, height: float, near: Point) -> Point |
     return _nearest([(x * r, y * r, height) for r in reaches], near)
 
 
-def _crossing(first: Tie, second: Tie, height: float, near: Point) -> Point | None:
+def _crossing(first: Tie, second: Tie, height: float, near: SpherePoint) -> SpherePoint | None:
     """The point nearest to `near` that keeps two ties in the plane.
 
     Source: (F6). Test: tests/frame/test_level.py
@@ -164,6 +164,6 @@ def _crossing(first: Tie, second: Tie, height: float, near: Point) -> Point | No
     return _nearest([(x - dy * s, y + dx * s, height) for s in (aside, -aside)], near)
 
 
-def _nearest(spots: list[Point], near: Point) -> Point:
+def _nearest(spots: list[SpherePoint], near: SpherePoint) -> SpherePoint:
     """The spot nearest to a point."""
     return min(spots, key=lambda spot: math.dist(spot, near))

@@ -1,14 +1,10 @@
 """Hubs, struts and triangles as bare arrays, before anything has a name."""
 
 from dataclasses import dataclass, replace
-from typing import TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
 
-from fieldapp.frame.frame import FloatArray, IntArray
-
-BoolArray: TypeAlias = NDArray[np.bool_]
+from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 
 ANGLE_SLACK_RAD = 1e-8
 """Directions closer than this count as one [rad].

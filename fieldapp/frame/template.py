@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from pydantic.fields import FieldInfo
 
-from fieldapp.frame.design import Design, FrameSection, HubSection, RaisingSection, Section, StrutSection
+from fieldapp.frame.design import Design, DesignSection, FrameSection, HubSection, RaisingSection, StrutSection
 from fieldapp.frame.design_file import SECTIONS, allowed_words
 
 STARTER = Design(
@@ -59,7 +59,7 @@ def design_text(design: Design, *, comments: bool = True) -> str:
     return "\n".join(lines).strip() + "\n"
 
 
-def _section_lines(name: str, section: Section, *, comments: bool) -> Iterator[str]:
+def _section_lines(name: str, section: DesignSection, *, comments: bool) -> Iterator[str]:
     """The keys of one section."""
     for key, info in type(section).model_fields.items():
         value = getattr(section, key)

@@ -18,11 +18,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from fieldapp.frame.frame import FloatArray, IntArray
-
-BoolArray = NDArray[np.bool_]
+from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,7 @@ Source: our choice (K1). Test: tests/kit/test_cutting.py"""
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class CutPiece:
     """So many pieces of one length."""
 
     name: str
@@ -65,11 +65,11 @@ def cutting_plan(kit: Kit) -> CuttingPlan:
     """The plan for all struts of a kit, spares included."""
     lengths_mm = {p.part_class: p.cut_length_mm for p in kit.parts if p.cut_length_mm is not None}
     counts = Counter(part.part_class for part in kit.parts if part.kind == "strut")
-    pieces = [Piece(name, lengths_mm[name], counts[name]) for name in sorted(counts, key=lambda n: (len(n), n))]
+    pieces = [CutPiece(name, lengths_mm[name], counts[name]) for name in sorted(counts, key=lambda n: (len(n), n))]
     return plan_cuts(pieces, kit.design.strut.stock_mm, kit.design.strut.kerf_mm)
 
 
-def plan_cuts(pieces: Sequence[Piece], stock_mm: float, kerf_mm: float) -> CuttingPlan:
+def plan_cuts(pieces: Sequence[CutPiece], stock_mm: float, kerf_mm: float) -> CuttingPlan:
     """The plan with the fewest bars, or within one bar of `least_bars`.
 
     Source: (K1): Gilmore and Gomory, Operations Research 9, 1961 (from memory).
@@ -77,7 +77,7 @@ def plan_cuts(pieces: Sequence[Piece], stock_mm: float, kerf_mm: float) -> Cutti
 
     Parameters
     ----------
-    pieces : list of Piece
+    pieces : list of CutPiece
         Each length once, counts above zero.
     stock_mm, kerf_mm : float
         Length of a bar, and what one saw cut takes [mm].
@@ -105,7 +105,7 @@ def plan_cuts(pieces: Sequence[Piece], stock_mm: float, kerf_mm: float) -> Cutti
     return CuttingPlan(stock_mm, kerf_mm, _shared_out(pieces, bars, stock_mm, kerf_mm=kerf_mm), least_bars)
 
 
-def _shared_out(pieces: Sequence[Piece], bars: IntArray, stock_mm: float, *,
+def _shared_out(pieces: Sequence[CutPiece], bars: IntArray, stock_mm: float, *,
                 kerf_mm: float) -> tuple[CutPattern, ...]:
     """Bars with exactly the pieces wanted: what a bar would give too many is not sawn."""
     left = np.array([p.count for p in pieces])
@@ -119,7 +119,7 @@ def _shared_out(pieces: Sequence[Piece], bars: IntArray, stock_mm: float, *,
     return tuple(_cut_pattern(pieces, row, number, room_mm=stock_mm, kerf_mm=kerf_mm) for row, number in ordered)
 
 
-def _cut_pattern(pieces: Sequence[Piece], row: tuple[int, ...], bars: int, *, room_mm: float,
+def _cut_pattern(pieces: Sequence[CutPiece], row: tuple[int, ...], bars: int, *, room_mm: float,
                  kerf_mm: float) -> CutPattern:
     """One pattern in words of the kit."""
     taken_mm = sum(number * (piece.length_mm + kerf_mm) for piece, number in zip(pieces, row, strict=True))

@@ -7,8 +7,8 @@ from itertools import permutations
 
 import numpy as np
 
-from fieldapp.frame.frame import FloatArray, IntArray
-from fieldapp.kit.allocate import BoolArray, Group
+from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
+from fieldapp.kit.allocate import Group
 
 LEAST_GAIN_MM2 = 0.25
 """What each sticker must save of the sum of squares: a gap of half a millimetre [mm²].

@@ -16,7 +16,7 @@ from fieldapp.log import faults
 from fieldapp.log.backup import rescue
 from fieldapp.log.entry import Entry, Refusal, Request
 from fieldapp.log.fold import apply, fold
-from fieldapp.log.rules import Site, decide
+from fieldapp.log.rules import Setting, decide
 from fieldapp.log.state import State
 from fieldapp.log.store import Store
 from fieldapp.plan.plan import Plan
@@ -79,7 +79,7 @@ class Halt:
 class SiteBook:
     """An open log with its state in memory. Reading never touches the disk; writing goes one at a time."""
 
-    def __init__(self, site: Site, store: Store) -> None:
+    def __init__(self, site: Setting, store: Store) -> None:
         self.site = site
         self.way_followed: str | None = None
         """The way chosen on site that `site.plan` follows; None: the design's."""
@@ -103,7 +103,7 @@ class SiteBook:
         """
         store = Store.open(Path(path), kit)
         try:
-            return cls(Site(kit, plan, checklist), store)
+            return cls(Setting(kit, plan, checklist), store)
         except BaseException:
             store.close()
             raise

@@ -17,13 +17,13 @@ def _in_this_age(moment: datetime) -> datetime:
     return moment.astimezone(UTC)
 
 
-Words = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)]
-Said = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2000)]
+OwnWords = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)]
+SaidWords = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2000)]
 Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80)]
 ArmNumber = Annotated[int, Field(ge=1, le=12)]
 EndNumber = Literal[1, 2]
 Moment = Annotated[AwareDatetime, AfterValidator(_in_this_age)]
-Share = Annotated[float, Field(ge=0.0, le=1.0)]
+ShareLeft = Annotated[float, Field(ge=0.0, le=1.0)]
 
 
 class Data(BaseModel):
@@ -52,7 +52,7 @@ class DamagedData(Data):
     """As marked on the hub."""
     end: EndNumber | None = None
     severity: Literal["slight", "bad", "unsure"] = "unsure"
-    words: Words = ""
+    words: OwnWords = ""
     photo: Annotated[str, StringConstraints(max_length=120)] = ""
 
 
@@ -61,7 +61,7 @@ class WithdrawnData(Data):
 
     entry: Name
     """Key of the entry taken back."""
-    reason: Said
+    reason: SaidWords
 
 
 class RaiseStartedData(Data):
@@ -78,34 +78,34 @@ class RepairedData(Data):
     arm: ArmNumber | None = None
     end: EndNumber | None = None
     usable_from: Moment | None = None
-    capacity: Share | None = None
+    capacity: ShareLeft | None = None
     """What the mended arm or end can take, as a share of a sound one."""
-    words: Words = ""
+    words: OwnWords = ""
 
 
 class ReleasedData(Data):
     """Who answers for putting it back to use."""
 
     name: Name
-    words: Words = ""
+    words: OwnWords = ""
 
 
 class ReasonData(Data):
     """Why."""
 
-    reason: Said
+    reason: SaidWords
 
 
 class MissingData(Data):
     """Where it was last seen, if anybody knows."""
 
-    words: Words = ""
+    words: OwnWords = ""
 
 
 class FoundData(Data):
     """Where it turned up."""
 
-    words: Words = ""
+    words: OwnWords = ""
 
 
 class LabelData(Data):
@@ -129,7 +129,7 @@ class StoredData(Data):
 
     bundle: Name
     came_in: tuple[Literal["dry", "wet", "dirty", "damaged"], ...] = ("dry",)
-    words: Words = ""
+    words: OwnWords = ""
 
 
 class WayData(Data):
@@ -142,8 +142,8 @@ class ListLine(Data):
     """One line of the inspectors' list, as `kit.checklist.Check` has it."""
 
     item: Name
-    look: Words
-    source: Words
+    look: OwnWords
+    source: OwnWords
     critical: bool = False
     each: Literal["arm", "end"] | None = None
     when: Literal["always", "in doubt"] = "always"
@@ -160,7 +160,7 @@ class RoundData(Data):
     """
 
     name: Name
-    checklist: Words = ""
+    checklist: OwnWords = ""
     hub: tuple[ListLine, ...] = ()
     strut: tuple[ListLine, ...] = ()
     label: tuple[ListLine, ...] = ()
@@ -186,7 +186,7 @@ class CheckItem(Data):
     critical: bool = False
     label: bool = False
     """True if it says something of the part's labels only. Filled in by the rule, as `critical` is."""
-    words: Words = ""
+    words: OwnWords = ""
 
 
 class CheckedData(Data):

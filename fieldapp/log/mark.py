@@ -19,7 +19,7 @@ SAME_LENGTH = 0.02
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class KitMark:
     """What tells a kit from others. Spares, crew and site do not count: they may change in a kit's life."""
 
     prefix: str
@@ -31,21 +31,21 @@ class Mark:
     """Cut length of each class of strut."""
 
 
-def mark_of(kit: Kit) -> Mark:
+def mark_of(kit: Kit) -> KitMark:
     """The mark of a kit."""
     placed = [part for part in kit.parts if part.made_for is not None]
     said = "\n".join(f"{part.id} {part.made_for} {part.part_class}" for part in placed)
     lengths = {part.part_class: round(part.cut_length_mm, 2) for part in placed if part.cut_length_mm is not None}
     frame = kit.design.frame
-    return Mark(frame.prefix, frame.name, hashlib.sha256(said.encode()).hexdigest(), dict(sorted(lengths.items())))
+    return KitMark(frame.prefix, frame.name, hashlib.sha256(said.encode()).hexdigest(), dict(sorted(lengths.items())))
 
 
-def mark_text(mark: Mark) -> str:
+def mark_text(mark: KitMark) -> str:
     """The mark as JSON; the same mark gives the same text."""
     return json.dumps(asdict(mark), ensure_ascii=False, separators=(",", ":"))
 
 
-def mark_from(values: object) -> Mark:
+def mark_from(values: object) -> KitMark:
     """The mark of its plain values; ValueError if they are none."""
     if not isinstance(values, dict) or not isinstance(values.get("lengths_mm"), dict):
         raise ValueError(f"{values!r} is no mark of a kit")
@@ -55,10 +55,10 @@ def mark_from(values: object) -> Mark:
                                                                    for mm in lengths.values()):
         raise ValueError(f"{values!r} is no mark of a kit")
     prefix, name, places = map(str, texts)
-    return Mark(prefix, name, places, {str(part_class): float(mm) for part_class, mm in lengths.items()})
+    return KitMark(prefix, name, places, {str(part_class): float(mm) for part_class, mm in lengths.items()})
 
 
-def refuse_other_kit(kit: Kit, mark: Mark, what: str, then: str = CHOOSE) -> None:
+def refuse_other_kit(kit: Kit, mark: KitMark, what: str, then: str = CHOOSE) -> None:
     """StoreError if `what`, which carries the mark, is not of this kit; `then` says what to do."""
     own = mark_of(kit)
     if mark.prefix != own.prefix:
@@ -79,7 +79,7 @@ def refuse_strangers(kit: Kit, entries: Iterable[Entry], what: str, then: str = 
                          f"{len(strangers)} of them, first {strangers[0]}. {then}")
 
 
-def _other_length(mark: Mark, own: Mark) -> str:
+def _other_length(mark: KitMark, own: KitMark) -> str:
     for name, own_mm in own.lengths_mm.items():
         mm = mark.lengths_mm.get(name, own_mm)
         if abs(mm - own_mm) > SAME_LENGTH * own_mm:

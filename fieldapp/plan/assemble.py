@@ -30,7 +30,7 @@ class Placement:
 
 
 @dataclass(slots=True)
-class Assembly:
+class Erection:
     """What is in so far; grows by one placement at a time."""
 
     frame: Frame
@@ -49,9 +49,9 @@ class Assembly:
         self.steps.append(step)
         return step
 
-    def copy(self) -> "Assembly":
+    def copy(self) -> "Erection":
         """The same state, to try a continuation on."""
-        return Assembly(self.frame, self.missing, list(self.steps), dict(self.piece_of), set(self.fitted),
+        return Erection(self.frame, self.missing, list(self.steps), dict(self.piece_of), set(self.fitted),
                         dict(self.order))
 
 
@@ -79,7 +79,7 @@ def plan_of_placements(frame: Frame, way: str, placements: Iterable[Placement], 
     PlanError
         If a hub would hang in the air: no strut ties it to an earlier hub and it does not rest on the ground.
     """
-    assembly = Assembly(frame, frozenset(left_out))
+    assembly = Erection(frame, frozenset(left_out))
     for placement in placements:
         assembly.add(placement)
     return plan_of_steps(frame, way, assembly.steps)
@@ -116,7 +116,7 @@ def neighbours(frame: Frame, hub: str) -> tuple[str, ...]:
     return tuple(other_hub(frame.strut(arm.strut), hub) for arm in frame.hub(hub).arms)
 
 
-def _step(assembly: Assembly, placement: Placement) -> Step:
+def _step(assembly: Erection, placement: Placement) -> Step:
     frame, name, number = assembly.frame, placement.hub, len(assembly.steps) + 1
     ties = _ties(assembly, placement)
     if not ties and name not in placement.stands_on and not placement.joins and placement.piece == "":
@@ -133,7 +133,7 @@ def _step(assembly: Assembly, placement: Placement) -> Step:
                 lift_mm=placement.lift_mm, joins=placement.joins)
 
 
-def _ties(assembly: Assembly, placement: Placement) -> list[StrutPlace]:
+def _ties(assembly: Erection, placement: Placement) -> list[StrutPlace]:
     """Struts of this step: from other rings first, then along the ring from the hub placed last; the closer last."""
     frame, piece = assembly.frame, "" if placement.joins else placement.piece
     hub = frame.hub(placement.hub)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fieldapp.base.errors import PlanError
 from fieldapp.frame.design import CrewSection
 from fieldapp.frame.frame import Frame
-from fieldapp.plan.assemble import Assembly, neighbours
+from fieldapp.plan.assemble import Erection, neighbours
 from fieldapp.plan.motions import FREE, Motions, directions, smallest_holds
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.supports import STILL
@@ -31,7 +31,7 @@ Score = tuple[int, float, float, int]
 class _Trial:
     score: Score
     ring: list[str]
-    assembly: Assembly
+    assembly: Erection
     motions: Motions
 
 
@@ -59,7 +59,7 @@ def best_rings(frame: Frame, order: Sequence[Sequence[str]], missing: Sequence[s
     list of list of str
         The same hubs ring by ring.
     """
-    reached = _Trial((0, 0.0, 0.0, 0), [], Assembly(frame, frozenset(missing)), Motions())
+    reached = _Trial((0, 0.0, 0.0, 0), [], Erection(frame, frozenset(missing)), Motions())
     found: list[list[str]] = []
     for ring in order:
         reached = _best_trial(reached, ring, crew)
@@ -80,7 +80,7 @@ def _best_trial(base: _Trial, ring: Sequence[str], crew: CrewSection) -> _Trial:
     return best
 
 
-def _candidates(assembly: Assembly, ring: Sequence[str]) -> Iterator[list[str]]:
+def _candidates(assembly: Erection, ring: Sequence[str]) -> Iterator[list[str]]:
     """Plain clockwise first; then from each start clockwise, anticlockwise and both ways; then most ties first."""
     yield list(ring)
     ties = {name: sum(far in assembly.piece_of for far in neighbours(assembly.frame, name)) for name in ring}

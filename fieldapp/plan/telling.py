@@ -4,14 +4,14 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 
-Progress = Callable[[str, int, int], None]
+Listener = Callable[[str, int, int], None]
 """Told (what, done, in all)."""
 
-_listener: ContextVar[Progress | None] = ContextVar("listener", default=None)
+_listener: ContextVar[Listener | None] = ContextVar("listener", default=None)
 
 
 @contextmanager
-def listening(progress: Progress) -> Iterator[None]:
+def listening(progress: Listener) -> Iterator[None]:
     """While inside, `progress` is told how far the work is.
 
     Examples

@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from fieldapp.base.csv_text import Row, csv_text
+from fieldapp.base.csv_text import Cells, csv_text
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.cutting import CuttingPlan
@@ -56,7 +56,7 @@ def tables(kit: Kit, cutting: CuttingPlan) -> dict[str, str]:
     }
 
 
-def strut_rows(kit: Kit) -> Iterator[Row]:
+def strut_rows(kit: Kit) -> Iterator[Cells]:
     """One row for each strut place, by number."""
     for place in kit.frame.struts:
         part = kit.by_place[place.name]
@@ -64,7 +64,7 @@ def strut_rows(kit: Kit) -> Iterator[Row]:
                place.end_2.arm, _fixed(place.centre_length_mm, 2), _fixed(part.cut_length_mm, 2))
 
 
-def hub_rows(kit: Kit) -> Iterator[Row]:
+def hub_rows(kit: Kit) -> Iterator[Cells]:
     """One row for each hub place, by number; mirror_class is empty where a hub is its own mirror image."""
     mirrors = {hub_class.name: hub_class.mirror or "" for hub_class in kit.frame.hub_classes}
     for hub, position_mm in zip(kit.frame.hubs, kit.frame.nodes_mm.tolist(), strict=True):
@@ -72,7 +72,7 @@ def hub_rows(kit: Kit) -> Iterator[Row]:
                *(_fixed(value, 2) for value in position_mm), len(hub.arms))
 
 
-def arm_rows(frame: Frame) -> Iterator[Row]:
+def arm_rows(frame: Frame) -> Iterator[Cells]:
     """One row for each arm, by hub and arm number."""
     for hub in frame.hubs:
         for arm in hub.arms:
@@ -80,14 +80,14 @@ def arm_rows(frame: Frame) -> Iterator[Row]:
             yield hub.name, arm.number, arm.strut, arm.end, _fixed(azimuth_deg, 3), _fixed(arm.dip_deg, 3)
 
 
-def part_rows(kit: Kit) -> Iterator[Row]:
+def part_rows(kit: Kit) -> Iterator[Cells]:
     """One row for each part, spares too (made for no place), hubs first."""
     for part in kit.parts:
         yield (part.id, part.kind, part.part_class, part.made_for or "", _fixed(part.cut_length_mm, 2),
                _fixed(part.mass_kg, 3))
 
 
-def cutting_rows(kit: Kit, cutting: CuttingPlan) -> Iterator[Row]:
+def cutting_rows(kit: Kit, cutting: CuttingPlan) -> Iterator[Cells]:
     """One row for each length in each pattern; spares are included."""
     lengths_mm = {part.part_class: part.cut_length_mm for part in kit.parts if part.kind == "strut"}
     for number, pattern in enumerate(cutting.patterns, start=1):
@@ -127,7 +127,7 @@ def plan_tables(judged: Judged, winds: Sequence[float | None]) -> dict[str, str]
             "stages.csv": csv_text(STAGES, stage_rows(judged, winds))}
 
 
-def step_rows(plan: Plan) -> Iterator[Row]:
+def step_rows(plan: Plan) -> Iterator[Cells]:
     """One row a step, in order."""
     for step in plan.steps:
         yield (step.number, step.hub, step.ring, " ".join(insertion.strut for insertion in step.struts),
@@ -135,7 +135,7 @@ def step_rows(plan: Plan) -> Iterator[Row]:
                "yes" if step.reachable else "no", _down(step.push_limit_n, 1))
 
 
-def stage_rows(judged: Judged, winds_m_s: Sequence[float | None]) -> Iterator[Row]:
+def stage_rows(judged: Judged, winds_m_s: Sequence[float | None]) -> Iterator[Cells]:
     """One row a stage, in the order of the steps."""
     for row, wind_m_s in zip(judged.rows, winds_m_s, strict=True):
         yield (row.step, row.hubs, row.struts, row.mechanisms, row.self_stress, " ".join(row.holds),

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fieldapp.frame.frame import IntArray
+from fieldapp.frame.frame import BoolArray, IntArray
 from fieldapp.statics.limits import Solved, lag_limit, solved, weight_use
-from fieldapp.statics.model import BoolArray, Model
+from fieldapp.statics.model import Model
 from fieldapp.statics.stiffness import Stage, Unstable, stage_of
 
 

@@ -10,9 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 from fieldapp.statics.banded import band_of, cholesky, hub_order
-from fieldapp.statics.model import BoolArray
 from fieldapp.statics.stiffness import Stage
 
 SMALLEST_SINGULAR = 1e-8

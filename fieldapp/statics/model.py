@@ -4,16 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from fieldapp.base.units import newton_from_kg
 from fieldapp.frame.design import Design
-from fieldapp.frame.frame import FloatArray, Frame, IntArray
+from fieldapp.frame.frame import BoolArray, FloatArray, Frame, IntArray
 from fieldapp.statics.capacity import ArmCapacity, arm_capacity
 from fieldapp.statics.make import Make, make_of
 from fieldapp.statics.member import Axes, Members, axes, members
 
-BoolArray = NDArray[np.bool_]
 DOWN = np.array([0.0, 0.0, -1.0])
 """Unit vector of gravity, z upward [1]. Source: definition. Test: tests/statics/test_stiffness.py"""
 

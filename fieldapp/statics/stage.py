@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from fieldapp.base.errors import StaticsError
-from fieldapp.frame.frame import IntArray
-from fieldapp.statics.model import BoolArray, Model
+from fieldapp.frame.frame import BoolArray, IntArray
+from fieldapp.statics.model import Model
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fieldapp.base.errors import StaticsError
-from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 from fieldapp.statics import banded
 from fieldapp.statics.instability import (
     Spins,
@@ -20,7 +20,6 @@ from fieldapp.statics.instability import (
     no_spins,
     with_springs,
 )
-from fieldapp.statics.model import BoolArray
 from fieldapp.statics.stage import Stage, stage_of
 
 __all__ = ["Factored", "Stage", "Unstable", "factored", "stage_of", "strut_displacements"]

@@ -16,10 +16,9 @@ from fieldapp.base.constants import (
     WIND_PRESSURE_PA_PER_M2_S2,
 )
 from fieldapp.base.units import m_from_mm
-from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 from fieldapp.statics import loads
 from fieldapp.statics.limits import WIND, Governs, Limit, Solved, governing_arm
-from fieldapp.statics.model import BoolArray
 from fieldapp.statics.response import Response, headroom, response, weakest_station
 from fieldapp.statics.tubes import TubeCapacity, tube_moments_nmm, use_of
 

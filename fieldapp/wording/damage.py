@@ -4,7 +4,7 @@ import math
 
 from fieldapp.base.words import _, listed, ngettext
 from fieldapp.log.rules.terms import short_name
-from fieldapp.reports.damage.answer import DamageAnswer, Neighbour, new_loose
+from fieldapp.reports.damage.answer import DamageAnswer, LoadedHub, new_loose
 from fieldapp.wording.replacing import replacement_words
 from fieldapp.wording.standing import one_hold, share_text
 
@@ -101,7 +101,7 @@ def _whole_words(answer: DamageAnswer, loose: list[str]) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _neighbour_words(more: tuple[Neighbour, ...]) -> tuple[str, ...]:
+def _neighbour_words(more: tuple[LoadedHub, ...]) -> tuple[str, ...]:
     """One by one where they carry much, else only the worst."""
     if more and more[0].after < LITTLE:
         return (_("Its neighbours carry little more: at most {after} (arm {arm} of {hub}; before {before}).").format(

@@ -16,7 +16,7 @@ from fieldapp.kit.build import build_kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
-from fieldapp.log.rules import Site, decide
+from fieldapp.log.rules import Setting, decide
 from fieldapp.plan.order import ring_order
 
 pytestmark = pytest.mark.bench
@@ -27,7 +27,7 @@ WRITERS, EACH = 16, 40
 def site_of(frequency, cut):
     design = Design.model_validate({"frame": {"frequency": frequency, "cut": cut, "diameter_m": 2.4 * frequency}})
     kit = build_kit(design)
-    return Site(kit, ring_order(kit.frame, design))
+    return Setting(kit, ring_order(kit.frame, design))
 
 
 @pytest.fixture(scope="module")

@@ -31,7 +31,7 @@ from fieldapp.kit.file import read_kit
 from fieldapp.log.entry import LOG_NAME, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.opening import plan_for
-from fieldapp.log.rules import Site, decide
+from fieldapp.log.rules import Setting, decide
 from fieldapp.log.store import read_log
 from fieldapp.reports.raising.progress import places_of
 
@@ -217,7 +217,7 @@ def _row(name, times_s, bare_s):
 def bytes_per_entry(folder, count=2000):
     """What one more entry keeps in memory, state and history of its part included."""
     kit = read_kit(folder)
-    site = Site(kit, plan_for(kit, None, folder))
+    site = Setting(kit, plan_for(kit, None, folder))
     state, now = fold(kit, ()), datetime(2026, 9, 12, 10, 14, tzinfo=UTC)
     parts = [kit.by_place[place].id for step in site.plan.steps for place in places_of(step)]
     tracemalloc.start()

@@ -8,13 +8,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldapp.base.errors import DesignError
-from fieldapp.kit.cutting import CuttingPlan, Piece, cutting_plan, plan_cuts
+from fieldapp.kit.cutting import CutPiece, CuttingPlan, cutting_plan, plan_cuts
 from fieldapp.kit.kit import Kit
 from fieldapp.kit.patterns import most_valuable
 
 pieces = st.lists(st.tuples(st.integers(1500, 24000), st.integers(1, 40)), min_size=1, max_size=8,
                   unique_by=lambda item: item[0]).map(
-    lambda items: [Piece(f"p{length}", length / 10.0, count) for length, count in items])
+    lambda items: [CutPiece(f"p{length}", length / 10.0, count) for length, count in items])
 
 
 def sawn(plan: CuttingPlan) -> Counter[str]:
@@ -25,7 +25,7 @@ def sawn(plan: CuttingPlan) -> Counter[str]:
 
 @settings(max_examples=40, deadline=None)
 @given(pieces, st.sampled_from((0.0, 3.0, 3.2)))
-def test_every_piece_once_within_the_bar_and_near_the_bound(wanted: list[Piece], kerf_mm: float) -> None:
+def test_every_piece_once_within_the_bar_and_near_the_bound(wanted: list[CutPiece], kerf_mm: float) -> None:
     plan = plan_cuts(wanted, 2400.0, kerf_mm)
     lengths_mm = {piece.name: piece.length_mm for piece in wanted}
     assert sawn(plan) == Counter({piece.name: piece.count for piece in wanted})
@@ -38,8 +38,8 @@ def test_every_piece_once_within_the_bar_and_near_the_bound(wanted: list[Piece],
 
 
 def test_the_last_cut_may_fall_off_the_bar() -> None:
-    assert plan_cuts([Piece("half", 1198.5, 2)], 2400.0, 3.0).bars == 1
-    assert plan_cuts([Piece("half", 1198.6, 2)], 2400.0, 3.0).bars == 2
+    assert plan_cuts([CutPiece("half", 1198.5, 2)], 2400.0, 3.0).bars == 1
+    assert plan_cuts([CutPiece("half", 1198.6, 2)], 2400.0, 3.0).bars == 2
 
 
 def test_a_whole_kit_with_its_spares(kit: Kit) -> None:
@@ -50,7 +50,7 @@ def test_a_whole_kit_with_its_spares(kit: Kit) -> None:
 
 def test_a_piece_longer_than_the_stock_is_refused() -> None:
     with pytest.raises(DesignError, match=r"piece D is 2500.0 mm long, but the stock has 2400 mm"):
-        plan_cuts([Piece("D", 2500.0, 1)], 2400.0, 3.0)
+        plan_cuts([CutPiece("D", 2500.0, 1)], 2400.0, 3.0)
 
 
 def test_nothing_to_saw() -> None:

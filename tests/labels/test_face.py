@@ -10,7 +10,7 @@ from labels.drawing import Polygon, Text
 from labels.face import compose_face, hexagon_mm
 from labels.fonts import CAP_HEIGHT, unit_width
 from labels.label import Label, Spoke
-from labels.pieces import Picture, Shape, SymbolMark, Words
+from labels.pieces import FilledShape, PlacedDrawing, SymbolMark, Words
 
 
 def face(azimuths_deg, form="round", size_mm=90.0, **changes):
@@ -24,7 +24,7 @@ def boxes(composition):
     """Every word, mark, arrow and symbol as (what, left, top, right, bottom) [mm]."""
     for piece in composition.pieces:
         match piece:
-            case Picture():
+            case PlacedDrawing():
                 for item in piece.drawing.items:
                     if isinstance(item, Text):
                         yield item.text, *_words(item.text, item.at, item.size_mm, turned=False, bold=item.bold)
@@ -33,7 +33,7 @@ def boxes(composition):
             case Words() if not piece.white:
                 yield piece.text, *_words(piece.text, (piece.x_mm, piece.y_mm), piece.size_mm, turned=piece.turned,
                                           bold=piece.bold)
-            case Shape():
+            case FilledShape():
                 yield "arrow", *_around(piece.points)
             case SymbolMark():
                 side = piece.symbol.full_size * piece.module_mm
@@ -76,7 +76,7 @@ def test_nothing_lies_on_another_thing_or_vanishes_unsaid(azimuths_deg, turn_deg
 
 def test_a_hexagon_has_a_corner_at_the_top():
     _, made = face((30, 90, 150, 210, 270, 330), "hexagon")
-    outline = next(p for p in made.pieces if isinstance(p, Picture)).drawing.items[0]
+    outline = next(p for p in made.pieces if isinstance(p, PlacedDrawing)).drawing.items[0]
     top = min(outline.points, key=lambda point: point[1])
     assert top[0] == pytest.approx(45.0)
     width, height = hexagon_mm(90.0)

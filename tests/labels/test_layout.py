@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from labels.fonts import CAP_HEIGHT, unit_width
 from labels.label import Label, Tag
 from labels.layout import compose
-from labels.pieces import Rule, Shape, SymbolMark, Words
+from labels.pieces import FilledShape, SymbolMark, ThinLine, Words
 from labels.textblock import CLEAR_CAP_MM, LEAST_CAP_MM
 
 STRUT = Label("OH-S073-C", ("other end: H31",), 3, "C", "this end: H22 arm 4", arrow_up=False,
@@ -40,7 +40,7 @@ def extent(piece):
         if piece.turned:
             return piece.x_mm - cap, piece.y_mm - width / 2, piece.x_mm, piece.y_mm + width / 2
         return piece.x_mm, piece.y_mm - cap, piece.x_mm + width, piece.y_mm
-    points = piece.points if isinstance(piece, Shape) else (piece.start, piece.end)
+    points = piece.points if isinstance(piece, FilledShape) else (piece.start, piece.end)
     return (min(x for x, _ in points), min(y for _, y in points), max(x for x, _ in points), max(y for _, y in points))
 
 
@@ -70,14 +70,15 @@ def test_a_symbol_for_a_thin_pole_is_small_and_the_words_take_the_room():
 
 
 def test_bands_are_counted_out_behind_the_letter():
-    shapes = [piece for piece in compose(STRUT, (99.0, 38.0)).pieces if isinstance(piece, Shape)]
+    shapes = [piece for piece in compose(STRUT, (99.0, 38.0)).pieces if isinstance(piece, FilledShape)]
     assert len(shapes) == 1 + STRUT.bands
 
 
 def test_arrow_points_left_on_struts_and_up_on_hubs():
-    left = max((p for p in compose(STRUT, (99.0, 38.0)).pieces if isinstance(p, Shape)), key=lambda p: len(p.points))
+    pieces = compose(STRUT, (99.0, 38.0)).pieces
+    left = max((p for p in pieces if isinstance(p, FilledShape)), key=lambda p: len(p.points))
     assert sorted(x for x, _ in left.points)[0] < sorted(x for x, _ in left.points)[1]
-    up = next(p for p in compose(HUB, (99.0, 38.0)).pieces if isinstance(p, Shape))
+    up = next(p for p in compose(HUB, (99.0, 38.0)).pieces if isinstance(p, FilledShape))
     assert sorted(y for _, y in up.points)[0] < sorted(y for _, y in up.points)[1]
 
 
@@ -181,7 +182,7 @@ def test_tags_name_arm_strut_and_hub():
     said = words(composed)
     assert {"4", "S064", "H22 arm 4"} <= set(said)
     assert said["S064"].size_mm * CAP_HEIGHT >= CLEAR_CAP_MM
-    cuts = [p for p in composed.pieces if isinstance(p, Rule)]
+    cuts = [p for p in composed.pieces if isinstance(p, ThinLine)]
     assert len(cuts) == 3
     assert all(cut.dashed for cut in cuts)
 

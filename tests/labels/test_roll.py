@@ -7,7 +7,7 @@ import pytest
 from labels import LabelError
 from labels.label import Label
 from labels.pdf import pdf_bytes, sheet_page
-from labels.pieces import Rule, SymbolMark
+from labels.pieces import SymbolMark, ThinLine
 from labels.sheet import PrintOptions, lay_out_sheets
 from labels.stock import RollStock
 from labels.symbol import QUIET_ZONE
@@ -29,7 +29,7 @@ def test_a_strip_has_its_cuts_in_the_gaps():
     first, second = lay_out_sheets(LABELS, stock)
     assert stock.paper_mm == (60.0, 128.0)
     assert [p.y_mm for p in first.labels] == [0.0, 44.0, 88.0]
-    assert [p.start[1] for p in first.margin if isinstance(p, Rule)] == [42.0, 86.0]
+    assert [p.start[1] for p in first.margin if isinstance(p, ThinLine)] == [42.0, 86.0]
     assert len(second.labels) == 2
 
 

@@ -9,7 +9,7 @@ from labels import LabelError
 from labels.calibration import calibration_pieces
 from labels.label import Label
 from labels.pdf import pdf_bytes, sheet_page, write_pdf
-from labels.pieces import Rule, SymbolMark, Words
+from labels.pieces import SymbolMark, ThinLine, Words
 from labels.sheet import PrintOptions, cut_marks, lay_out_sheets
 from labels.stock import SheetStock
 
@@ -102,11 +102,11 @@ def test_a_file_that_cannot_be_written_leaves_the_old_one(tmp_path):
 def test_calibration_sheet_has_true_rulers_and_all_outlines(paper):
     stock = SheetStock(paper, 2, 6, 99.0, 38.0, margin_left_mm=4.5, margin_top_mm=15.5, gap_x_mm=3.0)
     pieces = list(calibration_pieces(stock, "http://10.0.0.1:8000/P/OH-H22-A"))
-    solid = [p for p in pieces if isinstance(p, Rule) and not p.dashed]
+    solid = [p for p in pieces if isinstance(p, ThinLine) and not p.dashed]
     assert max(p.end[0] - p.start[0] for p in solid) == pytest.approx(150.0)
     assert max(p.end[1] - p.start[1] for p in solid) == pytest.approx(200.0)
-    assert sum(isinstance(p, Rule) and p.dashed for p in pieces) == 4 * stock.per_sheet
+    assert sum(isinstance(p, ThinLine) and p.dashed for p in pieces) == 4 * stock.per_sheet
     assert sorted(p.module_mm for p in pieces if isinstance(p, SymbolMark)) == [0.5, 0.6, 0.8, 1.0]
     width, height = stock.paper_mm
-    ends = [point for p in pieces if isinstance(p, Rule) for point in (p.start, p.end)]
+    ends = [point for p in pieces if isinstance(p, ThinLine) for point in (p.start, p.end)]
     assert all(0 <= x <= width and 0 <= y <= height for x, y in ends)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from labels.curve import module_on_tube_mm
 from labels.fonts import CAP_HEIGHT, unit_width
 from labels.label import Label
-from labels.pieces import Shape, SymbolMark, Words
+from labels.pieces import FilledShape, SymbolMark, Words
 from labels.textblock import CLEAR_CAP_MM
 from labels.wrap import GLUE_WORDS, compose_wrap
 
@@ -32,7 +32,7 @@ def extent(piece):
         width = unit_width(piece.text, bold=piece.bold) * piece.size_mm
         left = piece.x_mm - (width / 2 if piece.anchor == "middle" else 0)
         return left, piece.y_mm - piece.size_mm * CAP_HEIGHT, left + width, piece.y_mm
-    points = piece.points if isinstance(piece, Shape) else (piece.start, piece.end)
+    points = piece.points if isinstance(piece, FilledShape) else (piece.start, piece.end)
     return (min(x for x, _ in points), min(y for _, y in points), max(x for x, _ in points), max(y for _, y in points))
 
 
@@ -43,7 +43,7 @@ def test_id_and_arrow_come_round_every_quarter_turn():
     turns_deg = [p.y_mm / (35.0 * math.pi) * 360 for p in ids]
     assert [b - a for a, b in pairwise(turns_deg)] == pytest.approx([90.0] * 3)
     assert all(p.size_mm * CAP_HEIGHT >= CLEAR_CAP_MM for p in ids)
-    arrows = [p for p in made.pieces if isinstance(p, Shape) and len(p.points) == 5]
+    arrows = [p for p in made.pieces if isinstance(p, FilledShape) and len(p.points) == 5]
     assert len(arrows) == 4
     assert all(sorted(x for x, _ in arrow.points)[0] < sorted(x for x, _ in arrow.points)[1] for arrow in arrows)
 
@@ -62,7 +62,7 @@ def test_symbols_span_fifty_degrees():
 
 
 def test_class_bands_go_all_the_way_round():
-    bars = [p for p in strip().pieces if isinstance(p, Shape) and len(p.points) == 4]
+    bars = [p for p in strip().pieces if isinstance(p, FilledShape) and len(p.points) == 4]
     assert len(bars) == 3
     assert all(extent(bar)[1] == 0 and extent(bar)[3] == pytest.approx(35.0 * math.pi) for bar in bars)
 

@@ -9,7 +9,7 @@ from fieldapp.kit.build import build_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Refusal, Request
-from fieldapp.log.rules import Site
+from fieldapp.log.rules import Setting
 from fieldapp.plan.order import ring_order
 
 MORNING = datetime(2026, 5, 1, 10, 14, tzinfo=UTC)
@@ -26,8 +26,8 @@ def kit() -> Kit:
 
 
 @pytest.fixture(scope="session")
-def site(kit: Kit) -> Site:
-    return Site(kit, ring_order(kit.frame, kit.design))
+def site(kit: Kit) -> Setting:
+    return Setting(kit, ring_order(kit.frame, kit.design))
 
 
 class Crew:
@@ -63,6 +63,6 @@ class Crew:
 
 
 @pytest.fixture
-def crew(site: Site, tmp_path):
+def crew(site: Setting, tmp_path):
     with SiteBook.open(site.kit, site.plan, tmp_path / "log.sqlite") as book:
         yield Crew(book)

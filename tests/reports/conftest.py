@@ -11,7 +11,7 @@ from fieldapp.kit.checklist import needed_items
 from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
-from fieldapp.log.rules import Site, decide
+from fieldapp.log.rules import Setting, decide
 from fieldapp.plan.case import case_of
 from fieldapp.plan.planner import way_plan
 from fieldapp.reports.readiness.readiness import readiness
@@ -35,7 +35,7 @@ class Shed:
 
     def __init__(self, hall):
         self.hall, self.now, self.sent = hall, SPRING, 0
-        self.site = Site(hall.kit, hall.plan, hall.checklist)
+        self.site = Setting(hall.kit, hall.plan, hall.checklist)
         self.state = fold(hall.kit, ())
 
     def log(self, kind, part=None, place=None, who="chief", **data):

@@ -8,7 +8,7 @@ from pydantic import ValidationError
 from fieldapp.log.entry import Entry, Refusal, Request, refuse
 from fieldapp.log.kinds import KINDS, Data, Kind
 from fieldapp.log.rules import checking, course, damage, fitting, stock, withdrawing
-from fieldapp.log.rules.terms import Admitted, Asked, Rule, Site
+from fieldapp.log.rules.terms import Admitted, Asked, Rule, Setting
 from fieldapp.log.state import State
 
 RULES: dict[str, Rule] = {
@@ -25,12 +25,12 @@ RULES: dict[str, Rule] = {
 """By kind; one for each in `log.kinds`."""
 
 
-def decide(site: Site, state: State, request: Request, now: datetime) -> Entry | Refusal:
+def decide(site: Setting, state: State, request: Request, now: datetime) -> Entry | Refusal:
     """The entry that a request becomes, or why it does not.
 
     Parameters
     ----------
-    site : Site
+    site : Setting
         Kit and plan.
     state : State
         As the log stands.

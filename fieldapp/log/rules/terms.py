@@ -14,7 +14,7 @@ from fieldapp.plan.plan import Plan
 
 
 @dataclass(frozen=True, slots=True)
-class Site:
+class Setting:
     """What does not change while the book is open."""
 
     kit: Kit
@@ -27,7 +27,7 @@ class Site:
 class Asked:
     """A request with all a rule may look at."""
 
-    site: Site
+    site: Setting
     state: State
     request: Request
     now: datetime

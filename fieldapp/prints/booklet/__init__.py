@@ -14,7 +14,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.booklet.forms import forms_chapters, notes_chapter
 from fieldapp.prints.booklet.front import front_chapters
-from fieldapp.prints.booklet.parts import Group, index_chapter, part_pages, parts_chapter
+from fieldapp.prints.booklet.parts import PartGroup, index_chapter, part_pages, parts_chapter
 from fieldapp.prints.booklet.steps import step_pages, steps_chapter
 from fieldapp.prints.booklet.strike import strike_chapter, strike_pages, struck
 from fieldapp.prints.common.book import Book, Chapter, chapter_starts, pages_of, printed_name
@@ -88,7 +88,7 @@ def _contents(chapters: tuple[Chapter, ...]) -> tuple[tuple[str, str], ...]:
     return tuple((chapter.key, chapter.title) for chapter in chapters if chapter.in_contents)
 
 
-def _part_pages(pages: tuple[tuple[Group, ...], ...], first: int) -> dict[str, int]:
+def _part_pages(pages: tuple[tuple[PartGroup, ...], ...], first: int) -> dict[str, int]:
     """Part ID → its page in the list of parts."""
     return {part.id: first + index for index, groups in enumerate(pages) for group in groups for part in group.parts}
 

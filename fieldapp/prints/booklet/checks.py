@@ -10,7 +10,7 @@ from fieldapp.prints.pictures import Showing, frame_view
 from fieldapp.wording.place import joined
 from fieldapp.wording.raising import Run
 from labels.drawing import Drawing
-from labels.page import Item, Outline, Picture
+from labels.page import Outline, PageItem, Picture
 from labels.page_forms import TICK_MM, field, tick_box, writing_lines
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, fitting_size_mm, heading_bar
 from labels.pieces import Words
@@ -34,7 +34,7 @@ class RingCheck:
     """True if the frame is complete."""
 
 
-def ring_check(book: Book, check: RingCheck, rect: tuple[float, float, float, float]) -> Iterator[Item]:
+def ring_check(book: Book, check: RingCheck, rect: tuple[float, float, float, float]) -> Iterator[PageItem]:
     """A framed list to tick within (x, y, width, height), with fields for time and name."""
     x, y, width, height = rect
     title = _("The frame stands: check before anybody goes in") if check.last else \

@@ -10,7 +10,7 @@ from fieldapp.kit.numbering import number_width
 from fieldapp.log.damage import HUB_DAMAGES, STRUT_DAMAGES
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from labels.fonts import CAP_HEIGHT, text_width_mm
-from labels.page import Item, Mark, Outline, Page
+from labels.page import Mark, Outline, Page, PageItem
 from labels.page_forms import ID_BOX_MM, choices, choices_width_mm, field, id_boxes, id_boxes_width_mm, writing_lines
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, heading_bar
 from labels.pieces import Words
@@ -45,14 +45,14 @@ def form_page(kind: str, book: Book, number: int) -> Page:
     """Blank forms of one kind, "damage" or "repair", one below the other."""
     left, top, bottom = *book.area[:2], book.area[3]
     height = (bottom - top - (FORMS_A_PAGE - 1) * FORM_GAP_MM) / FORMS_A_PAGE
-    items: list[Item] = []
+    items: list[PageItem] = []
     for place in range(FORMS_A_PAGE):
         items += _form(kind, book, (left, top + place * (height + FORM_GAP_MM), book.width_mm, height))
     marks = (Mark(kind, _(FORMS[kind].name)),) if number == book.first[kind] else ()
     return finished_page(book, number, _(FORMS[kind].head), items, marks=marks)
 
 
-def _form(kind: str, book: Book, place: tuple[float, float, float, float]) -> Iterator[Item]:
+def _form(kind: str, book: Book, place: tuple[float, float, float, float]) -> Iterator[PageItem]:
     """One form in its frame."""
     x, y, width, height = place
     form = FORMS[kind]
@@ -67,7 +67,7 @@ def _beside_mm(*titles: str) -> float:
 
 
 def _id_row(kit: Kit, label: str, place: tuple[float, float, float], after: Sequence[str], *, beside_mm: float
-            ) -> Iterator[Item]:
+            ) -> Iterator[PageItem]:
     """Boxes for a part ID, then fields to the right of it."""
     x, y, width = place
     kinds = 1 + max(number_width(kit.frame, "hub"), number_width(kit.frame, "strut"))
@@ -80,7 +80,7 @@ def _id_row(kit: Kit, label: str, place: tuple[float, float, float], after: Sequ
         yield from field(word, (start + number * share, y, share - 3.0, 1.1 * ID_BOX_MM))
 
 
-def damage_form(kit: Kit, place: tuple[float, float, float, float]) -> Iterator[Item]:
+def damage_form(kit: Kit, place: tuple[float, float, float, float]) -> Iterator[PageItem]:
     """One part that broke."""
     x, y, width, height = place
     bottom = y + height
@@ -98,7 +98,7 @@ def damage_form(kit: Kit, place: tuple[float, float, float, float]) -> Iterator[
     yield from _last_row((_("Date, time"), _("Name"), _("In the log: name")), (x, bottom, width))
 
 
-def repair_form(kit: Kit, place: tuple[float, float, float, float]) -> Iterator[Item]:
+def repair_form(kit: Kit, place: tuple[float, float, float, float]) -> Iterator[PageItem]:
     """One part that was mended or replaced."""
     x, y, width, height = place
     bottom = y + height
@@ -119,25 +119,25 @@ def repair_form(kit: Kit, place: tuple[float, float, float, float]) -> Iterator[
 
 
 @dataclass(frozen=True, slots=True)
-class Form:
+class BlankForm:
     """One kind of form: its words, to be translated where they are printed, and what fills it."""
 
     name: str
     head: str
     """Of the page."""
     title: str
-    fill: Callable[[Kit, tuple[float, float, float, float]], Iterator[Item]]
+    fill: Callable[[Kit, tuple[float, float, float, float]], Iterator[PageItem]]
 
 
-DAMAGE = Form(marked("Damage forms"), marked("Damage forms · copy into the log when the laptop runs"),
+DAMAGE = BlankForm(marked("Damage forms"), marked("Damage forms · copy into the log when the laptop runs"),
               marked("Damage: write it down, mark the part, take it out"), damage_form)
-REPAIR = Form(marked("Repair forms"), marked("Repair forms · copy into the log when the laptop runs"),
+REPAIR = BlankForm(marked("Repair forms"), marked("Repair forms · copy into the log when the laptop runs"),
               marked("Repair: what was done, and who releases the part"), repair_form)
 FORMS = {"damage": DAMAGE, "repair": REPAIR}
 
 
 def _choice_rows(title: str, words: Sequence[str], place: tuple[float, float, float], *, beside_mm: float
-                 ) -> Generator[Item, None, float]:
+                 ) -> Generator[PageItem, None, float]:
     """A title and its choices in as many rows as they need; returns the height below them."""
     x, y, width = place
     yield Words(title, x, y + CHOICE_MM / 2 + CAP_HEIGHT * BODY_MM / 2, BODY_MM, bold=True)
@@ -151,7 +151,7 @@ def _choice_rows(title: str, words: Sequence[str], place: tuple[float, float, fl
     return y + 1.0
 
 
-def _last_row(labels: Sequence[str], place: tuple[float, float, float]) -> Iterator[Item]:
+def _last_row(labels: Sequence[str], place: tuple[float, float, float]) -> Iterator[PageItem]:
     """Fields side by side on a line at the bottom."""
     x, bottom, width = place
     share = width / len(labels)
@@ -163,7 +163,7 @@ def exchange_page(book: Book, number: int) -> Page:
     """Which part sits at another place than the one it was made for."""
     left, top, bottom = *book.area[:2], book.area[3]
     kit = book.kit
-    items: list[Item] = [*heading_bar(_("Exchanged: this part sits at another place"),
+    items: list[PageItem] = [*heading_bar(_("Exchanged: this part sits at another place"),
                                       (left, top, book.width_mm, BAR_MM), CLEAR_MM)]
     pitch = min(20.0, (bottom - top - BAR_MM - 4.0) / EXCHANGES)
     for row in range(EXCHANGES):

@@ -27,10 +27,10 @@ from fieldapp.wording.counted import (
 from fieldapp.wording.raising import glued
 from fieldapp.wording.site_rules import site_rules
 from labels.fonts import CAP_HEIGHT, text_width_mm
-from labels.page import Item, Mark, Page, Picture
+from labels.page import Mark, Page, PageItem, Picture
 from labels.page_forms import band_marks
 from labels.page_text import BODY_MM, CLEAR_MM, Column, fitting_size_mm
-from labels.pieces import Rule, Words
+from labels.pieces import ThinLine, Words
 from labels.textblock import BAND_GAP, band_widths, bands_width
 
 TITLE_MM = 15.0
@@ -99,7 +99,7 @@ def _facts(book: Book) -> Iterator[tuple[str, str]]:
     yield _("Phone page"), design.site.address
 
 
-def _fact_rows(facts: Sequence[tuple[str, str]], place: tuple[float, float, float]) -> Iterator[Item]:
+def _fact_rows(facts: Sequence[tuple[str, str]], place: tuple[float, float, float]) -> Iterator[PageItem]:
     """Label and figure, a thin rule between."""
     left, y, right = place
     beside = max(FACT_LABEL_MM, *(text_width_mm(label, BODY_MM) + 3.0 for label, _words in facts))
@@ -108,7 +108,7 @@ def _fact_rows(facts: Sequence[tuple[str, str]], place: tuple[float, float, floa
         yield Words(label, left, y - 1.6, BODY_MM)
         yield Words(words, left + beside, y - 1.6,
                     fitting_size_mm(words, right - left - beside, BODY_MM, bold=True), bold=True)
-        yield Rule((left, y), (right, y), 0.2)
+        yield ThinLine((left, y), (right, y), 0.2)
 
 
 def safety_page(book: Book, number: int) -> Page:
@@ -124,7 +124,7 @@ def safety_page(book: Book, number: int) -> Page:
     return finished_page(book, number, title, (*column.items, *_contents(book, column)), marks=(Mark("safety", title),))
 
 
-def _contents(book: Book, column: Column) -> Iterator[Item]:
+def _contents(book: Book, column: Column) -> Iterator[PageItem]:
     """Chapters with their first pages."""
     rows = Column(column.x_mm, column.y_mm, column.width_mm)
     for key, title in book.contents:
@@ -176,7 +176,7 @@ def _samples(step: Step) -> tuple[Sample, ...]:
             Sample("person", _("{height} m, for scale").format(height=decimal(m_from_mm(PERSON_HEIGHT_MM), 2))))
 
 
-def _dial_words(book: Book, step: Step, column: Column) -> Iterable[Item]:
+def _dial_words(book: Book, step: Step, column: Column) -> Iterable[PageItem]:
     """The dial with what it means beside it."""
     scale = 0.9
     dial = hub_dial(book.frame, step.hub, size_mm=(80.0, 70.0),
@@ -192,7 +192,7 @@ def _dial_words(book: Book, step: Step, column: Column) -> Iterable[Item]:
     return (picture, *words.items)
 
 
-def _band_words(book: Book, column: Column) -> Iterator[Item]:
+def _band_words(book: Book, column: Column) -> Iterator[PageItem]:
     """Classes by letter and bands, and the ends of a strut."""
     column.line(_("Strut classes and ends"), bold=True)
     middle, x, cap = column.y_mm + 4.0, column.x_mm, CAP_HEIGHT * CLEAR_MM

@@ -10,10 +10,10 @@ from fieldapp.prints.pictures import Showing, frame_view, hub_dial
 from fieldapp.wording.raising import StepRow, glued, headline, lead_lines, notes, step_rows
 from labels.drawing import Drawing
 from labels.fonts import CAP_HEIGHT, text_width_mm
-from labels.page import Item, Picture
+from labels.page import PageItem, Picture
 from labels.page_forms import TICK_MM, band_marks, tick_box
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, fitting_size_mm, heading_bar, shifted
-from labels.pieces import Rule, Words
+from labels.pieces import ThinLine, Words
 from labels.textblock import BAND_GAP, band_widths, bands_width
 
 BAR_MM = 9.5
@@ -79,7 +79,7 @@ class Panel:
         return self.top_mm + self.height_mm
 
 
-def panel_items(panel: Panel) -> Iterator[Item]:
+def panel_items(panel: Panel) -> Iterator[PageItem]:
     """The step from its first line down: picture and parts on the left, the hub on the right."""
     parts = arranged(panel)
     yield from _bar(panel)
@@ -139,7 +139,7 @@ def _notes(panel: Panel, at: tuple[float, float]) -> tuple[Column, Column]:
     return beside, below
 
 
-def _bar(panel: Panel) -> Iterator[Item]:
+def _bar(panel: Panel) -> Iterator[PageItem]:
     """What to do: number, words, box to tick when done."""
     step, width = panel.step, panel.book.width_mm
     yield from heading_bar(f"{step.number}   {headline(step)}", (panel.left_mm, panel.top_mm, width - 13.0, BAR_MM),
@@ -168,13 +168,13 @@ def _dial(panel: Panel) -> Drawing:
     return hub_dial(panel.book.frame, step.hub, standing=filled, size_mm=DIAL_MM)
 
 
-def _table(panel: Panel, rows: Sequence[StepRow], top_mm: float) -> Iterator[Item]:
+def _table(panel: Panel, rows: Sequence[StepRow], top_mm: float) -> Iterator[PageItem]:
     """Parts in the order in which they go in."""
     x = panel.left_mm
     columns = _column_edges_mm(rows, panel.table_mm)
     for word, at in zip((_("in this order"), _("class"), _("first onto"), _("then onto")), columns, strict=False):
         yield Words(word, x + at, top_mm + TABLE_HEAD_MM - 1.4, SMALL_MM)
-    yield Rule((x, top_mm + TABLE_HEAD_MM), (x + panel.table_mm, top_mm + TABLE_HEAD_MM), 0.25)
+    yield ThinLine((x, top_mm + TABLE_HEAD_MM), (x + panel.table_mm, top_mm + TABLE_HEAD_MM), 0.25)
     for number, row in enumerate(rows):
         middle = top_mm + TABLE_HEAD_MM + (number + 0.5) * ROW_MM
         yield from _row(row, number + 1, (x, middle), columns, panel.table_mm)
@@ -202,7 +202,7 @@ def _shows_bands(row: StepRow) -> bool:
 
 
 def _row(row: StepRow, number: int, at: tuple[float, float], columns: Sequence[float], panel_mm: float
-         ) -> Iterator[Item]:
+         ) -> Iterator[PageItem]:
     """One part."""
     x, middle = at
     baseline = middle + CAP_HEIGHT * BODY_MM / 2

@@ -14,7 +14,7 @@ from fieldapp.wording.counted import hubs_words, parts_words, struts_words
 from fieldapp.wording.place import sentence
 from fieldapp.wording.raising import ring_words
 from labels.fonts import CAP_HEIGHT, text_width_mm
-from labels.page import Item, Link, Mark, Page
+from labels.page import Link, Mark, Page, PageItem
 from labels.page_forms import TICK_MM, band_marks, tick_box
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, heading_bar
 from labels.pieces import Words
@@ -34,7 +34,7 @@ INDEX_HEAD_MM = 6.0
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class PartGroup:
     """Parts under one heading."""
 
     name: str
@@ -57,7 +57,7 @@ class Group:
         return BAR_MM + AFTER_BAR_MM + self.rows * ROW_MM + AFTER_GROUP_MM
 
 
-def part_groups(kit: Kit, plan: Plan) -> Iterator[Group]:
+def part_groups(kit: Kit, plan: Plan) -> Iterator[PartGroup]:
     """Hubs and struts of each ring, what the plan leaves out, spares."""
     frame = kit.frame
     placed = [(kit.by_place[place], place) for place in (*frame.hub_index, *frame.strut_index)]
@@ -74,18 +74,18 @@ def part_groups(kit: Kit, plan: Plan) -> Iterator[Group]:
             yield _group(title, parts_words(len(parts)), parts)
 
 
-def _group(name: str, what: str, parts: tuple[Part, ...]) -> Group:
-    return Group(_("{name}: {what}").format(name=name, what=what), parts)
+def _group(name: str, what: str, parts: tuple[Part, ...]) -> PartGroup:
+    return PartGroup(_("{name}: {what}").format(name=name, what=what), parts)
 
 
-def part_pages(kit: Kit, plan: Plan) -> tuple[tuple[Group, ...], ...]:
+def part_pages(kit: Kit, plan: Plan) -> tuple[tuple[PartGroup, ...], ...]:
     """Groups page by page; one that does not fit is broken and goes on with its heading repeated."""
     book = Book(kit, plan, "")
     _, top, _, bottom = book.area
-    pages: list[list[Group]] = [[]]
+    pages: list[list[PartGroup]] = [[]]
     room = bottom - top
     for group in part_groups(kit, plan):
-        rest: Group | None = group
+        rest: PartGroup | None = group
         while rest:
             rows = int((room - BAR_MM - AFTER_BAR_MM) // ROW_MM)
             rows = min(rows, rest.rows - LEAST_ROWS) if rows < rest.rows else rows
@@ -99,7 +99,7 @@ def part_pages(kit: Kit, plan: Plan) -> tuple[tuple[Group, ...], ...]:
     return tuple(map(tuple, pages))
 
 
-def _broken(group: Group, rows: int) -> tuple[Group, Group | None]:
+def _broken(group: PartGroup, rows: int) -> tuple[PartGroup, PartGroup | None]:
     """What fits into so many rows, and what does not."""
     count = rows * COLUMNS
     if len(group.parts) <= count:
@@ -107,15 +107,15 @@ def _broken(group: Group, rows: int) -> tuple[Group, Group | None]:
     return replace(group, parts=group.parts[:count]), replace(group, parts=group.parts[count:], continued=True)
 
 
-def parts_chapter(pages: Iterable[Sequence[Group]]) -> Chapter:
+def parts_chapter(pages: Iterable[Sequence[PartGroup]]) -> Chapter:
     """The chapter of parts by ring."""
     makers = tuple(partial(parts_page, page) for page in pages)
     return Chapter("parts", _("Parts by ring, to tick at unloading"), makers)
 
 
-def parts_page(groups: Sequence[Group], book: Book, number: int) -> Page:
+def parts_page(groups: Sequence[PartGroup], book: Book, number: int) -> Page:
     """One page of parts."""
-    items: list[Item] = []
+    items: list[PageItem] = []
     marks = [Mark("parts", _("Parts by ring"))] if number == book.first["parts"] else []
     marks.append(Mark(f"parts page {number}"))
     y = book.area[1]
@@ -126,7 +126,7 @@ def parts_page(groups: Sequence[Group], book: Book, number: int) -> Page:
     return finished_page(book, number, _("Parts by ring · tick each part that is here and sound"), items, marks=marks)
 
 
-def _group_items(book: Book, group: Group, top_mm: float) -> Iterator[Item]:
+def _group_items(book: Book, group: PartGroup, top_mm: float) -> Iterator[PageItem]:
     """A heading and its parts in columns, read downward."""
     yield from heading_bar(group.title, (book.area[0], top_mm, book.width_mm, BAR_MM), CLEAR_MM)
     width = book.width_mm / COLUMNS
@@ -136,7 +136,7 @@ def _group_items(book: Book, group: Group, top_mm: float) -> Iterator[Item]:
         yield from _part_cell(book, part, (book.area[0] + column * width, middle))
 
 
-def _part_cell(book: Book, part: Part, at: tuple[float, float]) -> Iterator[Item]:
+def _part_cell(book: Book, part: Part, at: tuple[float, float]) -> Iterator[PageItem]:
     """A box to tick, the ID, the class."""
     x, middle = at
     baseline, cap = middle + CAP_HEIGHT * BODY_MM / 2, CAP_HEIGHT * BODY_MM
@@ -153,7 +153,7 @@ def _part_cell(book: Book, part: Part, at: tuple[float, float]) -> Iterator[Item
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class IndexLine:
     """One line of the index: an ID and where it leads."""
 
     part_id: str
@@ -161,16 +161,17 @@ class Entry:
     """Page and mark: raise, then strike; or the list of parts."""
 
 
-def index_entries(book: Book) -> Iterator[Entry]:
+def index_entries(book: Book) -> Iterator[IndexLine]:
     """Every part of the kit, hubs first, by number."""
     for part in book.kit.parts:
         place = part.made_for
         if place is None or place not in book.plan.step_of:
             page = book.part_pages[part.id]
-            yield Entry(part.id, ((page, f"parts page {page}"),))
+            yield IndexLine(part.id, ((page, f"parts page {page}"),))
         else:
             step = book.plan.step_for(place).number
-            yield Entry(part.id, ((book.step_pages[step], f"step{step}"), (book.strike_pages[step], f"strike{step}")))
+            pages = (book.step_pages[step], f"step{step}"), (book.strike_pages[step], f"strike{step}")
+            yield IndexLine(part.id, pages)
 
 
 def index_columns(kit: Kit) -> int:
@@ -200,7 +201,7 @@ def index_page(span: slice, book: Book, number: int) -> Page:
                          _index_items(book, tuple(index_entries(book))[span]), marks=marks)
 
 
-def _index_items(book: Book, entries: Sequence[Entry]) -> Iterator[Item]:
+def _index_items(book: Book, entries: Sequence[IndexLine]) -> Iterator[PageItem]:
     """Entries in columns, read downward."""
     left, top = book.area[:2]
     columns, rows = index_columns(book.kit), _index_rows(book)
@@ -214,7 +215,7 @@ def _index_items(book: Book, entries: Sequence[Entry]) -> Iterator[Item]:
         yield from _index_row(entry, (left + column * width, top + INDEX_HEAD_MM + row * INDEX_ROW_MM, width))
 
 
-def _index_row(entry: Entry, place: tuple[float, float, float]) -> Iterator[Item]:
+def _index_row(entry: IndexLine, place: tuple[float, float, float]) -> Iterator[PageItem]:
     """An ID and its pages, each page number a link."""
     x, top, width = place
     baseline = top + (INDEX_ROW_MM + CAP_HEIGHT * BODY_MM) / 2

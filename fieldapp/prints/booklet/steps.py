@@ -24,7 +24,7 @@ GAP_MM = 4.0
 
 LIMITS_FOOT = marked("Limits are a guide for planning and for stopping early: see page {page}.")
 
-Entry = Step | RingCheck
+StepOrCheck = Step | RingCheck
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,7 @@ class StepPage:
     """What stands on one page, all of one run."""
 
     run: Run
-    entries: tuple[Entry, ...]
+    entries: tuple[StepOrCheck, ...]
 
     @property
     def steps(self) -> tuple[Step, ...]:
@@ -51,7 +51,7 @@ def step_pages(book: Book) -> tuple[StepPage, ...]:
     pages: list[StepPage] = []
     for run in step_runs(book.frame, book.plan):
         room = 0.0
-        entries: tuple[Entry, ...] = (*run.steps, RingCheck(run, run.steps[-1] is book.plan.steps[-1]))
+        entries: tuple[StepOrCheck, ...] = (*run.steps, RingCheck(run, run.steps[-1] is book.plan.steps[-1]))
         for entry in entries:
             share = _share(book, entry)
             if share > room + ROUNDING:
@@ -62,7 +62,7 @@ def step_pages(book: Book) -> tuple[StepPage, ...]:
     return tuple(pages)
 
 
-def _share(book: Book, entry: Entry) -> float:
+def _share(book: Book, entry: StepOrCheck) -> float:
     """The part of a page that an entry needs: the smallest one in which nothing runs into each other."""
     if isinstance(entry, RingCheck):
         return CHECK_SHARE
@@ -105,7 +105,7 @@ def steps_page(page: StepPage, book: Book, number: int) -> Page:
     return finished_page(book, number, _head(book, page), items, marks=marks, foot=foot)
 
 
-def _places(book: Book, entries: Sequence[Entry]) -> Iterator[tuple[float, float]]:
+def _places(book: Book, entries: Sequence[StepOrCheck]) -> Iterator[tuple[float, float]]:
     """Upper edge and height of each [mm].
 
     Equal parts where they do; a lone step has at least half a page, a lone check all of it.

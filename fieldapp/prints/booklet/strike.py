@@ -16,10 +16,10 @@ from fieldapp.wording.place import joined, sentence
 from fieldapp.wording.raising import Run, glued, step_runs, strike_hold, strike_tokens
 from labels.drawing import Drawing, Text
 from labels.fonts import CAP_HEIGHT, text_width_mm
-from labels.page import Item, Link, Mark, Page, Picture
+from labels.page import Link, Mark, Page, PageItem, Picture
 from labels.page_forms import TICK_MM, tick_box
 from labels.page_text import BODY_MM, CLEAR_MM, Column, heading_bar, wrapped
-from labels.pieces import Rule, Words
+from labels.pieces import ThinLine, Words
 
 NUMBER_MM = 13.0
 """Room for the step's number [mm]."""
@@ -129,7 +129,7 @@ def strike_chapter(pages: Iterable[Sequence[Block]]) -> Chapter:
 
 def strike_page(blocks: Sequence[Block], book: Book, number: int) -> Page:
     """One page of the strike."""
-    items: list[Item] = []
+    items: list[PageItem] = []
     marks = [Mark("strike", _("Strike, step by step"))] if number == book.first["strike"] else []
     y = book.area[1]
     for block in blocks:
@@ -146,7 +146,7 @@ def _mark(block: Block, top_mm: float) -> Mark:
     return Mark(f"strike{block.step.number}", y_mm=top_mm)
 
 
-def _heading(book: Book, run: Run, top_mm: float) -> Iterator[Item]:
+def _heading(book: Book, run: Run, top_mm: float) -> Iterator[PageItem]:
     """A run about to be struck: its name, its picture, the rules of the strike."""
     left, first = book.area[0], run.steps[-1]
     words = _("Take down {run}: {what}").format(run=run.name, what=run.size_words)
@@ -177,7 +177,7 @@ def _unlettered(drawing: Drawing) -> Drawing:
     return replace(drawing, items=tuple(item for item in kept if not isinstance(item, Text)))
 
 
-def _undo(book: Book, block: Block, top_mm: float) -> Iterator[Item]:
+def _undo(book: Book, block: Block, top_mm: float) -> Iterator[PageItem]:
     """One step to undo: parts in the order in which they come out, then what to hold."""
     step, left = block.step, book.area[0]
     middle = top_mm + TOKEN_ROW_MM / 2
@@ -196,4 +196,4 @@ def _undo(book: Book, block: Block, top_mm: float) -> Iterator[Item]:
         words.line(line)
     yield from words.items
     bottom = top_mm + block_height_mm(book, block) - AFTER_MM / 2
-    yield Rule((left, bottom), (left + book.width_mm, bottom), 0.15)
+    yield ThinLine((left, bottom), (left + book.width_mm, bottom), 0.15)

@@ -9,9 +9,9 @@ from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.prints.common.kit_paper import HEAD_MM, KitPaper
-from labels.page import Item, Link, Mark, Page
+from labels.page import Link, Mark, Page, PageItem
 from labels.page_text import SMALL_MM, printable
-from labels.pieces import Rule, Words
+from labels.pieces import ThinLine, Words
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ class Book(KitPaper):
         return self.kit.design.hub.held_by.assembly
 
 
-Maker = Callable[[Book, int], Page]
+BookPageMaker = Callable[[Book, int], Page]
 """Draws a page, given the book and the page's number."""
 
 
@@ -55,7 +55,7 @@ class Chapter:
 
     key: str
     title: str
-    makers: tuple[Maker, ...]
+    makers: tuple[BookPageMaker, ...]
     in_contents: bool = True
 
 
@@ -82,22 +82,22 @@ def pages_of(groups: Sequence[Sequence[Step]], first: int) -> dict[int, int]:
     return {step.number: first + index for index, group in enumerate(groups) for step in group}
 
 
-def finished_page(book: Book, number: int, head: str, items: Iterable[Item], *, marks: Sequence[Mark] = (),
+def finished_page(book: Book, number: int, head: str, items: Iterable[PageItem], *, marks: Sequence[Mark] = (),
                   foot: str = "") -> Page:
     """A page with its running head and foot; the foot's words lead to the safety page."""
     return Page((*_head(book, head), *items, *_foot(book, number, foot)), tuple(marks))
 
 
-def _head(book: Book, head: str) -> Iterator[Item]:
+def _head(book: Book, head: str) -> Iterator[PageItem]:
     """What this page is about, and of which kit."""
     left, top, right = book.area[:3]
     baseline = top - HEAD_MM + SMALL_MM
     yield Words(head, left, baseline, SMALL_MM, bold=True)
     yield Words(book.name, right, baseline, SMALL_MM, anchor="end")
-    yield Rule((left, baseline + 1.2), (right, baseline + 1.2), 0.25)
+    yield ThinLine((left, baseline + 1.2), (right, baseline + 1.2), 0.25)
 
 
-def _foot(book: Book, number: int, foot: str) -> Iterator[Item]:
+def _foot(book: Book, number: int, foot: str) -> Iterator[PageItem]:
     """The page number on the outer edge."""
     left, right, bottom = book.area[0], *book.area[2:]
     baseline = bottom + HEAD_MM

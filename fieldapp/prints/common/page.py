@@ -10,10 +10,10 @@ from fieldapp.prints.common.kit_paper import HEAD_MM, KitPaper
 from fieldapp.wording.counted import spares_words
 from labels.drawing import Anchor
 from labels.fonts import CAP_HEIGHT, text_width_mm
-from labels.page import Item, Mark, Page
+from labels.page import Mark, Page, PageItem
 from labels.page_forms import TICK_MM, tick_box
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, fitting_size_mm, heading_bar, printable
-from labels.pieces import Rule, Words
+from labels.pieces import ThinLine, Words
 
 ROW_MM = 6.6
 BAR_MM = 8.5
@@ -27,17 +27,17 @@ LEAST_ROWS = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet(KitPaper):
+class WorkshopSheet(KitPaper):
     """One document for the workshop."""
 
     title: str
 
 
-Maker = Callable[[Sheet, int], Page]
+SheetPageMaker = Callable[[WorkshopSheet, int], Page]
 """Draws a page, given the document and the page's number."""
 
 
-def finished(sheet: Sheet, number: int, items: Iterable[Item], *, marks: Sequence[Mark] = (),
+def finished(sheet: WorkshopSheet, number: int, items: Iterable[PageItem], *, marks: Sequence[Mark] = (),
              total: int | None = None) -> Page:
     """A page with its running head and number, and of how many if that is known."""
     left, top, right, bottom = sheet.area
@@ -46,7 +46,7 @@ def finished(sheet: Sheet, number: int, items: Iterable[Item], *, marks: Sequenc
     head = top - HEAD_MM + SMALL_MM
     foot = str(number) if total is None else _("{number} of {total}").format(number=number, total=total)
     return Page((Words(sheet.title, left, head, SMALL_MM, bold=True), Words(name, right, head, SMALL_MM, anchor="end"),
-                 Rule((left, head + 1.2), (right, head + 1.2), 0.25), *items,
+                 ThinLine((left, head + 1.2), (right, head + 1.2), 0.25), *items,
                  Words(foot, right, bottom + HEAD_MM, 1.4 * SMALL_MM, bold=True, anchor="end")), tuple(marks))
 
 
@@ -63,10 +63,10 @@ class Head:
 def table(column: Column, heads: Sequence[Head], rows: Iterable[Sequence[str]], *, size_mm: float = BODY_MM) -> None:
     """A table into a column of the page; the first cell of a row is set bold."""
     _row(column, heads, [_(head.text) for head in heads], size_mm=SMALL_MM, bold=True)
-    column.items.append(Rule((column.x_mm, column.y_mm), (column.x_mm + _width(heads), column.y_mm), 0.4))
+    column.items.append(ThinLine((column.x_mm, column.y_mm), (column.x_mm + _width(heads), column.y_mm), 0.4))
     for row in rows:
         _row(column, heads, row, size_mm=size_mm)
-        column.items.append(Rule((column.x_mm, column.y_mm), (column.x_mm + _width(heads), column.y_mm), 0.12))
+        column.items.append(ThinLine((column.x_mm, column.y_mm), (column.x_mm + _width(heads), column.y_mm), 0.12))
 
 
 def _width(heads: Sequence[Head]) -> float:
@@ -86,12 +86,12 @@ def _row(column: Column, heads: Sequence[Head], cells: Sequence[str], *, size_mm
     column.y_mm += height
 
 
-def ruler(x_mm: float, y_mm: float, length_mm: int) -> Iterator[Item]:
+def ruler(x_mm: float, y_mm: float, length_mm: int) -> Iterator[PageItem]:
     """A ruler that shows whether the printer kept the size; figures below it."""
-    yield Rule((x_mm, y_mm), (x_mm + length_mm, y_mm), 0.25)
+    yield ThinLine((x_mm, y_mm), (x_mm + length_mm, y_mm), 0.25)
     for at in range(length_mm + 1):
         tick = 4.5 if at % 10 == 0 else 3.2 if at % 5 == 0 else 1.8
-        yield Rule((x_mm + at, y_mm), (x_mm + at, y_mm + tick), 0.15)
+        yield ThinLine((x_mm + at, y_mm), (x_mm + at, y_mm + tick), 0.15)
     for at in range(0, length_mm + 1, 10):
         yield Words(str(at), x_mm + at, y_mm + 7.6, SMALL_MM, anchor="middle")
 
@@ -113,13 +113,13 @@ def ticks_of(title: str, counted: Callable[[int], str], parts: Sequence[Part]) -
                  tuple((part.id, _("spare") if part.is_spare else "") for part in parts))
 
 
-def tick_makers(groups: Sequence[Ticks], sheet: Sheet, mark: Mark) -> tuple[Maker, ...]:
+def tick_makers(groups: Sequence[Ticks], sheet: WorkshopSheet, mark: Mark) -> tuple[SheetPageMaker, ...]:
     """Pages of boxes to tick; a group that does not fit goes on with its heading repeated."""
     return tuple(_tick_maker(page, mark if number == 0 else None)
                  for number, page in enumerate(_tick_pages(groups, sheet)))
 
 
-def _tick_pages(groups: Sequence[Ticks], sheet: Sheet) -> list[list[Ticks]]:
+def _tick_pages(groups: Sequence[Ticks], sheet: WorkshopSheet) -> list[list[Ticks]]:
     """Groups page by page."""
     top, bottom = sheet.area[1::2]
     pages: list[list[Ticks]] = [[]]
@@ -139,10 +139,10 @@ def _tick_pages(groups: Sequence[Ticks], sheet: Sheet) -> list[list[Ticks]]:
     return pages
 
 
-def _tick_maker(groups: Sequence[Ticks], mark: Mark | None) -> Maker:
-    def make(sheet: Sheet, number: int) -> Page:
+def _tick_maker(groups: Sequence[Ticks], mark: Mark | None) -> SheetPageMaker:
+    def make(sheet: WorkshopSheet, number: int) -> Page:
         left, y = sheet.area[:2]
-        items: list[Item] = []
+        items: list[PageItem] = []
         for group in groups:
             items += heading_bar(group.title, (left, y, sheet.width_mm, BAR_MM), CLEAR_MM)
             y += BAR_MM + 2.0
@@ -152,7 +152,7 @@ def _tick_maker(groups: Sequence[Ticks], mark: Mark | None) -> Maker:
     return make
 
 
-def _tick_items(ids: Sequence[tuple[str, str]], corner: tuple[float, float], width_mm: float) -> Iterator[Item]:
+def _tick_items(ids: Sequence[tuple[str, str]], corner: tuple[float, float], width_mm: float) -> Iterator[PageItem]:
     """IDs in columns, read downward, each with its box."""
     rows = math.ceil(len(ids) / TICK_COLUMNS)
     for place, (part_id, word) in enumerate(ids):

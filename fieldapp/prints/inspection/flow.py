@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from fieldapp.prints.common.page import Head, Sheet, finished
+from fieldapp.prints.common.page import Head, WorkshopSheet, finished
 from labels.page import Mark, Page
 from labels.page_text import BODY_MM, CLEAR_MM, LEADING, SMALL_MM, Column, baseline_mm, wrapped
-from labels.pieces import Rule, Words
+from labels.pieces import ThinLine, Words
 
 CELL_GAP_MM = 2.0
 ROW_GAP_MM = 0.9
@@ -14,7 +14,7 @@ ROW_GAP_MM = 0.9
 class Flow:
     """Fills a column; goes on with a new page where one is full."""
 
-    def __init__(self, sheet: Sheet) -> None:
+    def __init__(self, sheet: WorkshopSheet) -> None:
         self.sheet = sheet
         self._columns = [sheet.column()]
         self._marks: list[list[Mark]] = [[]]
@@ -68,7 +68,7 @@ class Flow:
             x += head.width_mm
         column.y_mm += _height_mm(heads, cells, size_mm)
         line_mm = 0.4 if bold else 0.1
-        column.items.append(Rule((column.x_mm, column.y_mm - ROW_GAP_MM / 2),
+        column.items.append(ThinLine((column.x_mm, column.y_mm - ROW_GAP_MM / 2),
                                  (column.x_mm + column.width_mm, column.y_mm - ROW_GAP_MM / 2), line_mm))
 
 

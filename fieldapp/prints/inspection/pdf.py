@@ -5,13 +5,13 @@ from collections.abc import Iterator
 from fieldapp.base.errors import PaperError
 from fieldapp.base.words import _, marked
 from fieldapp.kit.kit import Kit
-from fieldapp.prints.common.page import Head, Sheet
+from fieldapp.prints.common.page import Head, WorkshopSheet
 from fieldapp.prints.inspection.flow import Flow
-from fieldapp.prints.inspection.sheets import InspectionSheets, ListLine
+from fieldapp.prints.inspection.sheets import InspectionSheets, UsedLine
 from fieldapp.wording.counted import parts_words
 from labels import LabelError
 from labels.fonts import CAP_HEIGHT, missing_characters, text_width_mm
-from labels.page import About, Item, Outline
+from labels.page import About, Outline, PageItem
 from labels.page_forms import field
 from labels.page_pdf import document_bytes
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, fitting_size_mm
@@ -42,7 +42,7 @@ def inspection_bytes(kit: Kit, record: InspectionSheets) -> bytes:
     PaperError
         If a text has characters that the font lacks, and cannot do without them.
     """
-    flow = Flow(Sheet(kit, _("Inspection record of kit {prefix}: {round}").format(
+    flow = Flow(WorkshopSheet(kit, _("Inspection record of kit {prefix}: {round}").format(
         prefix=kit.design.frame.prefix, round=printable(record.round))))
     _front(flow, record)
     _defects(flow, record)
@@ -97,7 +97,7 @@ def _front(flow: Flow, record: InspectionSheets) -> None:
         column.gap(SIGN_MM)
 
 
-def _counts(flow: Flow, record: InspectionSheets) -> Iterator[Item]:
+def _counts(flow: Flow, record: InspectionSheets) -> Iterator[PageItem]:
     """A box for each count."""
     column = flow.column
     share = column.width_mm / max(1, len(record.counts))
@@ -139,7 +139,7 @@ def _lists(flow: Flow, record: InspectionSheets) -> None:
         flow.column.gap(2.0)
 
 
-def _list_row(line: ListLine) -> tuple[str, ...]:
+def _list_row(line: UsedLine) -> tuple[str, ...]:
     return tuple(map(printable, (line.item, line.weight, line.limits, f"{line.look} ({line.source})")))
 
 

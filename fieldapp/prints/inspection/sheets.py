@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class ListLine:
+class UsedLine:
     """One line of the list that was used."""
 
     item: str
@@ -54,7 +54,7 @@ class InspectionSheets:
     statement: str
     signatures: tuple[str, ...]
     defects: tuple[DefectRow, ...]
-    lists: tuple[tuple[str, tuple[ListLine, ...]], ...]
+    lists: tuple[tuple[str, tuple[UsedLine, ...]], ...]
     """(title, lines): hubs, struts."""
     results: tuple[ResultRow, ...]
     not_seen: tuple[tuple[str, tuple[str, ...]], ...]

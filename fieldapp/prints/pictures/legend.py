@@ -5,9 +5,8 @@ from dataclasses import dataclass
 
 from fieldapp.prints.pictures.people import standing_person
 from fieldapp.prints.pictures.skeleton import hold_sign, hub_sign, strut_sign
-from labels.drawing import Drawing, Polygon, Role
-from labels.drawing import Item as Mark
-from labels.page import Item, Picture
+from labels.drawing import Drawing, Item, Polygon, Role
+from labels.page import PageItem, Picture
 from labels.page_text import BODY_MM, Column
 
 ROW_MM = 7.6
@@ -23,7 +22,7 @@ class Sample:
     words: str
 
 
-def legend(samples: Iterable[Sample], place: tuple[float, float, float]) -> Iterator[Item]:
+def legend(samples: Iterable[Sample], place: tuple[float, float, float]) -> Iterator[PageItem]:
     """Signs with their words, one below the other, in (x, y, width)."""
     x, y, width = place
     for sample in samples:
@@ -34,7 +33,7 @@ def legend(samples: Iterable[Sample], place: tuple[float, float, float]) -> Iter
         y = max(y + ROW_MM, words.y_mm + 0.8)
 
 
-def _sign(role: Role) -> Iterator[Mark]:
+def _sign(role: Role) -> Iterator[Item]:
     """One sign in the middle of its field."""
     (width, height), middle = SIGN_MM, (SIGN_MM[0] / 2, SIGN_MM[1] / 2)
     if role == "this":

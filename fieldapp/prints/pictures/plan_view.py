@@ -11,17 +11,15 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from fieldapp.base.words import _
-from fieldapp.frame.frame import FloatArray, Frame
+from fieldapp.frame.frame import BoolArray, FloatArray, Frame
 from fieldapp.prints.pictures.camera import side_deg
 from fieldapp.prints.pictures.people import you_are_here
 from fieldapp.prints.pictures.skeleton import Layout, Showing, across, busy_boxes, skeleton, this_marker
 from labels.drawing import Box, Circle, Drawing, Item, Point, Polygon
 from labels.lettering import Lettering, Wish, point_box
 
-BoolArray = NDArray[np.bool_]
 _RIM_MM: Final = 15.0
 """Room round the ground ring for front mark and you-are-here. [mm]"""
 _RING_GAP_MM: Final = 4.4

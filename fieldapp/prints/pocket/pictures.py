@@ -28,7 +28,7 @@ LABEL_MM: Final = 8.0
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class WholeView:
     """The whole frame from one side."""
 
     name: str
@@ -63,10 +63,10 @@ class Pictures:
         """The frame with the place towards the viewer, and the plan."""
         return self._marked(*self._view(place), place), self._marked("plan", *self._plan, place)
 
-    def sheets(self) -> tuple[Sheet, ...]:
+    def sheets(self) -> tuple[WholeView, ...]:
         """Those that were needed."""
         drawn = {"plan": self._plan[1], **{name: drawing for name, (_, drawing) in sorted(self._views.items())}}
-        return tuple(Sheet(name, f"{drawing.width_mm:g}", f"{drawing.height_mm:g}", inside(drawing))
+        return tuple(WholeView(name, f"{drawing.width_mm:g}", f"{drawing.height_mm:g}", inside(drawing))
                      for name, drawing in drawn.items())
 
     def _view(self, place: str) -> tuple[str, Layout, Drawing]:

@@ -18,11 +18,11 @@ from fieldapp.prints.posters.rings import rings_pages
 from fieldapp.wording.raising import glued
 from fieldapp.wording.site_rules import site_rules
 from labels import LabelError
-from labels.page import About, Item, Mark, Page
+from labels.page import About, Mark, Page, PageItem
 from labels.page_forms import field
 from labels.page_pdf import document_bytes
 from labels.page_text import Column, distance_size_mm, fitting_size_mm
-from labels.pieces import Rule, Warned
+from labels.pieces import ThinLine, Warned
 
 DISTANCES_MM = (1500.0, 1400.0, 1300.0, 1200.0, 1100.0, 1000.0, 900.0, 800.0)
 """Reading distances that are tried, the farthest first [mm]."""
@@ -95,7 +95,7 @@ def _rules(book: Book, size_mm: float) -> Column:
     column = Column(SIDE_MM, TOP_MM, book.paper_mm[0] - 2 * SIDE_MM)
     title = _("On this site: {name}").format(name=book.name)
     column.line(title, fitting_size_mm(title, column.width_mm, 2.0 * size_mm, bold=True), bold=True)
-    column.items.append(Rule((column.x_mm, column.y_mm), (column.x_mm + column.width_mm, column.y_mm), 0.8))
+    column.items.append(ThinLine((column.x_mm, column.y_mm), (column.x_mm + column.width_mm, column.y_mm), 0.8))
     column.gap(3.0)
     rules = tuple(map(glued, site_rules(book.how, book.wind_limit_m_s)))
     column.points(rules, size_mm, signs=[str(number) for number in range(1, len(rules) + 1)])
@@ -104,7 +104,7 @@ def _rules(book: Book, size_mm: float) -> Column:
     return column
 
 
-def _fields(column: Column, top_mm: float) -> Iterator[Item]:
+def _fields(column: Column, top_mm: float) -> Iterator[PageItem]:
     """What is written in on site."""
     y = top_mm
     for row in FIELDS:

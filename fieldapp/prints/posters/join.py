@@ -7,7 +7,7 @@ from fieldapp.frame.design import SiteSection
 from fieldapp.prints.common.book import Book
 from fieldapp.prints.common.joining import address_text, wifi_text
 from fieldapp.prints.common.kit_paper import SIDE_MM
-from labels.page import Item, Mark, Page
+from labels.page import Mark, Page, PageItem
 from labels.page_forms import field
 from labels.page_text import Column, distance_size_mm, fitting_size_mm, heading_bar
 from labels.pieces import SymbolMark, Words
@@ -64,7 +64,7 @@ def _stay_words() -> tuple[str, ...]:
             _("Then point the camera at any label, or type its ID on the page."))
 
 
-def _part(title: str, symbol: str, words: tuple[tuple[str, str], ...], column: Column) -> Iterator[Item]:
+def _part(title: str, symbol: str, words: tuple[tuple[str, str], ...], column: Column) -> Iterator[PageItem]:
     """A heading, a symbol on the left, what to type on the right; moves the column below it."""
     yield from heading_bar(title, (column.x_mm, column.y_mm, column.width_mm, BAR_MM), WORDS_MM)
     top = column.y_mm + BAR_MM + 1.0
@@ -76,7 +76,7 @@ def _part(title: str, symbol: str, words: tuple[tuple[str, str], ...], column: C
     yield from _typed(words, (left, top + 10.0, column.x_mm + column.width_mm - left))
 
 
-def _typed(words: tuple[tuple[str, str], ...], place: tuple[float, float, float]) -> Iterator[Item]:
+def _typed(words: tuple[tuple[str, str], ...], place: tuple[float, float, float]) -> Iterator[PageItem]:
     """What to type, its name above it; a line to write on if it is not known."""
     x, y, width = place
     for label, text in words:

@@ -11,10 +11,10 @@ from fieldapp.prints.common.kit_paper import SIDE_MM
 from fieldapp.prints.pictures import Showing, plan_view
 from fieldapp.wording.place import sentence
 from fieldapp.wording.raising import step_runs
-from labels.page import Item, Mark, Outline, Page, Picture
+from labels.page import Mark, Outline, Page, PageItem, Picture
 from labels.page_forms import field
 from labels.page_text import BODY_MM, CLEAR_MM, Column, fitting_size_mm
-from labels.pieces import Rule, Words
+from labels.pieces import ThinLine, Words
 
 TOP_MM, BOTTOM_MM = 10.0, 10.0
 TITLE_ROOM_MM = 24.0
@@ -86,7 +86,7 @@ def _broken(book: Book, strips: Sequence[Strip]) -> list[list[Strip]]:
     return pages
 
 
-def _page_items(book: Book, strips: Sequence[Strip], words: str) -> Iterator[Item]:
+def _page_items(book: Book, strips: Sequence[Strip], words: str) -> Iterator[PageItem]:
     """Title, the plan if there is room, the strips from the bottom up."""
     column = Column(SIDE_MM, TOP_MM, _width_mm(book))
     title = _("{name}: how far are we?").format(name=book.name) + words
@@ -104,10 +104,10 @@ def _page_items(book: Book, strips: Sequence[Strip], words: str) -> Iterator[Ite
         yield Picture(plan, SIDE_MM + (column.width_mm - room) / 2, column.y_mm + 1.0)
 
 
-def _strip_items(book: Book, strip: Strip, top_mm: float) -> Iterator[Item]:
+def _strip_items(book: Book, strip: Strip, top_mm: float) -> Iterator[PageItem]:
     """Title and times, then the boxes."""
     width = _width_mm(book)
-    yield Rule((SIDE_MM, top_mm), (SIDE_MM + width, top_mm), 0.25)
+    yield ThinLine((SIDE_MM, top_mm), (SIDE_MM + width, top_mm), 0.25)
     yield Words(strip.title, SIDE_MM, top_mm + HEAD_MM - 2.0, 1.15 * BODY_MM, bold=True)
     for number, label in enumerate((_("begun"), _("done"))):
         yield from field(label, (SIDE_MM + width - 76.0 + 39.0 * number, top_mm, 37.0, HEAD_MM - 2.0))
@@ -117,7 +117,7 @@ def _strip_items(book: Book, strip: Strip, top_mm: float) -> Iterator[Item]:
         yield from _cell(step, (SIDE_MM + column * cell, top_mm + HEAD_MM + row * CELL_HEIGHT_MM, cell))
 
 
-def _cell(step: Step, place: tuple[float, float, float]) -> Iterator[Item]:
+def _cell(step: Step, place: tuple[float, float, float]) -> Iterator[PageItem]:
     """A box: the hub, its step, how many struts come with it."""
     x, y, width = place
     size = fitting_size_mm(step.hub, width - 3.0, BODY_MM, bold=True)

@@ -2,5 +2,5 @@
 
 from typing import Literal, get_args
 
-Kind = Literal["part", "wrap", "hub-round", "hub-hex", "tag", "box", "bundle", "bag"]
-KINDS: tuple[Kind, ...] = get_args(Kind)
+LabelKind = Literal["part", "wrap", "hub-round", "hub-hex", "tag", "box", "bundle", "bag"]
+KINDS: tuple[LabelKind, ...] = get_args(LabelKind)

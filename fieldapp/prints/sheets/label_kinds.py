@@ -9,7 +9,7 @@ from fieldapp.base.errors import PaperError
 from fieldapp.frame.design import Design
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints.common.language import in_kit_language
-from fieldapp.prints.sheets import Kind
+from fieldapp.prints.sheets import LabelKind
 from fieldapp.prints.sheets.containers import bag_labels, box_labels, bundle_labels
 from fieldapp.prints.sheets.labels import (
     chosen_parts,
@@ -42,7 +42,7 @@ class KindPrinted:
 
 
 @in_kit_language
-def write_kind(kit: Kit, path: Path, kind: Kind, *, part_ids: Sequence[str] | None = None, start: int = 1,
+def write_kind(kit: Kit, path: Path, kind: LabelKind, *, part_ids: Sequence[str] | None = None, start: int = 1,
                on_roll: bool = False) -> tuple[Warned, ...]:
     """Write labels of one kind as PDF.
 
@@ -50,7 +50,7 @@ def write_kind(kit: Kit, path: Path, kind: Kind, *, part_ids: Sequence[str] | No
     ----------
     kit : Kit
     path : Path
-    kind : Kind
+    kind : LabelKind
         "part": the sheet labels of `prints.labels`. "wrap": strips round both ends of struts. "hub-round",
         "hub-hex": faces of hubs. "tag": tags to tie on. "box", "bundle", "bag": lists of contents.
     part_ids : sequence of str or None
@@ -77,8 +77,8 @@ def write_kind(kit: Kit, path: Path, kind: Kind, *, part_ids: Sequence[str] | No
     return (*(kit_warnings(kit) if kind == "part" else name_warnings(kit.design)), *sheet_warnings(sheets))
 
 
-def kind_sheets(kit: Kit, kind: Kind, part_ids: Sequence[str] | None = None, *, start: int = 1, on_roll: bool = False
-                ) -> tuple[tuple[Sheet, ...], SheetStock | RollStock]:
+def kind_sheets(kit: Kit, kind: LabelKind, part_ids: Sequence[str] | None = None, *, start: int = 1,
+                on_roll: bool = False) -> tuple[tuple[Sheet, ...], SheetStock | RollStock]:
     """The sheets that `write_kind` writes, and their stock; raises the same errors."""
     printed = PRINTED[kind]
     labels = printed.labels(kit, part_ids)
@@ -92,14 +92,14 @@ def kind_sheets(kit: Kit, kind: Kind, part_ids: Sequence[str] | None = None, *, 
         raise PaperError(str(error)) from error
 
 
-def paper_stock(design: Design, kind: Kind) -> SheetStock:
+def paper_stock(design: Design, kind: LabelKind) -> SheetStock:
     """The label sheet of the design, or for kinds that are cut out as many as a page holds."""
     if kind == "part":
         return sheet_stock(design)
     return cut_stock(design.labels.paper, PRINTED[kind].size_mm(design))
 
 
-def roll_stock(design: Design, kind: Kind) -> RollStock:
+def roll_stock(design: Design, kind: LabelKind) -> RollStock:
     """The label roll of the design, cut to the size of the kind."""
     section = design.labels
     return RollStock(*PRINTED[kind].size_mm(design), section.roll_gap_mm, section.roll_strip, section.printer_dpi)
@@ -161,7 +161,7 @@ def tag_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, 
     return tuple(replace(label, form="tag", tube_mm=0.0) for label in part_labels(kit, part_ids) if not label.tags)
 
 
-PRINTED: dict[Kind, KindPrinted] = {
+PRINTED: dict[LabelKind, KindPrinted] = {
     "part": KindPrinted(part_labels, lambda design: (design.labels.roll_width_mm, design.labels.roll_length_mm)),
     "wrap": KindPrinted(wrap_labels, wrap_mm),
     "hub-round": KindPrinted(lambda kit, ids: face_labels(kit, ids, hexagon=False),
@@ -174,7 +174,7 @@ PRINTED: dict[Kind, KindPrinted] = {
     "bag": KindPrinted(bag_labels, lambda design: (design.labels.box_width_mm, design.labels.box_height_mm)),
 }
 
-NOTHING: dict[Kind, str] = {
+NOTHING: dict[LabelKind, str] = {
     "part": "name other parts", "wrap": "strips are for struts, so name struts", "tag": "name other parts",
     "hub-round": "these labels are for hubs, so name hubs", "hub-hex": "these labels are for hubs, so name hubs",
     "box": "it has no spares, so name the parts in the box", "bundle": "bundles are of struts, so name struts",

@@ -15,7 +15,7 @@ from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.cutting import CuttingPlan
 from fieldapp.kit.kit import Kit
 from fieldapp.prints.common.language import in_kit_language
-from fieldapp.prints.common.page import Maker, Sheet
+from fieldapp.prints.common.page import SheetPageMaker, WorkshopSheet
 from fieldapp.prints.workshop.blank import blank_drawing
 from fieldapp.prints.workshop.break_test import break_pages
 from fieldapp.prints.workshop.cuts import cut_pages
@@ -67,7 +67,7 @@ def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path) -> tuple[str, .
 @in_kit_language
 def write_cut_list(kit: Kit, cutting: CuttingPlan, path: Path) -> None:
     """Lengths, the cutting plan drawn to scale, and every strut to tick off."""
-    sheet = Sheet(kit, _("Cut list"))
+    sheet = WorkshopSheet(kit, _("Cut list"))
     _write(path, sheet, cut_pages(sheet, cutting), about=_("{name}: cut list"),
            subject=_("Lengths, cutting plan, pieces to tick off"))
 
@@ -75,7 +75,7 @@ def write_cut_list(kit: Kit, cutting: CuttingPlan, path: Path) -> None:
 @in_kit_language
 def write_hub_sheets(kit: Kit, found: Sequence[Blank], path: Path) -> None:
     """Hub classes at true angles, dips, templates in true size, and every hub to tick off."""
-    sheet = Sheet(kit, _("Hub sheets"))
+    sheet = WorkshopSheet(kit, _("Hub sheets"))
     _write(path, sheet, hub_pages(sheet, found), about=_("{name}: hub sheets"),
            subject=_("Hub classes, dips, templates, hubs to tick off"))
 
@@ -83,7 +83,7 @@ def write_hub_sheets(kit: Kit, found: Sequence[Blank], path: Path) -> None:
 @in_kit_language
 def write_break_test(kit: Kit, path: Path) -> None:
     """How to break hub arms safely, and where to write the loads."""
-    sheet = Sheet(kit, _("Break test"))
+    sheet = WorkshopSheet(kit, _("Break test"))
     _write(path, sheet, break_pages(sheet), about=_("{name}: break test"),
            subject=_("How to test hub arms, and a form for the loads"))
 
@@ -103,7 +103,7 @@ def write_blanks(kit: Kit, found: Sequence[Blank], folder: Path) -> None:
             path.unlink()
 
 
-def _write(path: Path, sheet: Sheet, makers: Sequence[Maker], *, about: str, subject: str) -> None:
+def _write(path: Path, sheet: WorkshopSheet, makers: Sequence[SheetPageMaker], *, about: str, subject: str) -> None:
     """All pages of one document."""
     frame = sheet.kit.design.frame
     title = About(about.format(name=frame.name), subject, (frame.name, frame.prefix, _("workshop")))

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.prints.workshop.sizes import HubSizes, drawn_sizes, has_outline, hub_sizes, meets_core, notch_along_mm
-from fieldapp.prints.workshop.turns import Blank, Turn, turn_names
-from labels.cut_drawing import CutDrawing, Layer, Note, Path, Ring, Shape, Vertex, bounds, bulge_of, cross, line
+from fieldapp.prints.workshop.turns import Blank, BlankPosition, turn_names
+from labels.cut_drawing import CutDrawing, CutShape, Layer, Note, Path, Ring, Vertex, bounds, bulge_of, cross, line
 from labels.cut_drawing_letters import stroked
 from labels.drawing import Point
 
@@ -93,7 +93,7 @@ def _notch(angle_deg: float, gap_deg: float, sizes: HubSizes) -> Iterator[Vertex
     yield Vertex(*at(sizes.core_mm, 0.0, angle_deg + gap_deg - math.degrees(lean)), root)
 
 
-def _sheet(blank: Blank, sizes: HubSizes) -> Iterator[Shape]:
+def _sheet(blank: Blank, sizes: HubSizes) -> Iterator[CutShape]:
     """Outline, and where a pin through strut and arm would sit."""
     yield outline(blank, sizes)
     for angle, dip in zip(blank.arms_deg, blank.dips_deg, strict=True):
@@ -102,7 +102,7 @@ def _sheet(blank: Blank, sizes: HubSizes) -> Iterator[Shape]:
             yield from cross(PINS, at(middle, 0.0, angle), PIN_MM)
 
 
-def _directions(blank: Blank, sizes: HubSizes) -> Iterator[Shape]:
+def _directions(blank: Blank, sizes: HubSizes) -> Iterator[CutShape]:
     """The middle and a line in every arm's direction."""
     yield Ring(DIRECTIONS, (0.0, 0.0), sizes.core_mm)
     for angle, dip in zip(blank.arms_deg, blank.dips_deg, strict=True):
@@ -130,7 +130,7 @@ def _turned_marks(blank: Blank, sizes: HubSizes) -> Iterator[Path]:
         yield from _marks(layer_of(name), blank, turn, sizes=sizes)
 
 
-def _marks(layer: str, blank: Blank, turn: Turn, *, sizes: HubSizes) -> Iterator[Path]:
+def _marks(layer: str, blank: Blank, turn: BlankPosition, *, sizes: HubSizes) -> Iterator[Path]:
     """An arrow that points up, and a number on each arm, its head outward."""
     core, up = sizes.core_mm, turn.up_deg
     head = [at(0.92 * core, 0.0, up), at(0.70 * core, 0.16 * core, up), at(0.70 * core, -0.16 * core, up)]

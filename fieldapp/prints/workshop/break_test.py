@@ -9,7 +9,7 @@ from fieldapp.base.words import _
 from fieldapp.frame.design import Design
 from fieldapp.kit.file import DESIGN_FILE
 from fieldapp.plan.words import SAFETY
-from fieldapp.prints.common.page import Head, Maker, Sheet, finished, table
+from fieldapp.prints.common.page import Head, SheetPageMaker, WorkshopSheet, finished, table
 from fieldapp.statics.arm_test import FEWEST_UNKNOWN
 from fieldapp.statics.capacity import RAISING
 from fieldapp.statics.make import Make, make_of
@@ -17,7 +17,7 @@ from labels.drawing import Circle, Drawing, Item, Line, Polygon, Text
 from labels.fonts import text_width_mm
 from labels.page import Mark, Outline, Page, Picture
 from labels.page_text import BODY_MM, SMALL_MM, Column
-from labels.pieces import Rule, Words
+from labels.pieces import ThinLine, Words
 
 ROWS = 10
 ROW_MM = 9.5
@@ -46,12 +46,12 @@ def expected_moment_nmm(make: Make) -> float:
     return make.arm_material.bending_mpa * make.arm.modulus_out_mm3
 
 
-def break_pages(sheet: Sheet) -> tuple[Maker, ...]:
+def break_pages(sheet: WorkshopSheet) -> tuple[SheetPageMaker, ...]:
     """How, and the table."""
     return how_page, table_page
 
 
-def how_page(sheet: Sheet, number: int) -> Page:
+def how_page(sheet: WorkshopSheet, number: int) -> Page:
     """Picture, cautions, order of work."""
     column = sheet.column()
     design = sheet.kit.design
@@ -101,7 +101,7 @@ def _loading(design: Design, make: Make, lever: float) -> str:
         more=decimal(STEP_SHARE * kilos, 2))
 
 
-def table_page(sheet: Sheet, number: int) -> Page:
+def table_page(sheet: WorkshopSheet, number: int) -> Page:
     """Where to write, and what to do with the figures."""
     design = sheet.kit.design
     column = sheet.column()
@@ -124,7 +124,7 @@ def _series(column: Column) -> None:
         width = share * column.width_mm
         start = column.x_mm + max(len(label) * 2.1, text_width_mm(label, BODY_MM)) + 2.0
         column.items.append(Words(label, column.x_mm, column.y_mm + 6.5, BODY_MM))
-        column.items.append(Rule((start, column.y_mm + 7.5),
+        column.items.append(ThinLine((start, column.y_mm + 7.5),
                                  (column.x_mm + width - 4.0, column.y_mm + 7.5), 0.25))
         column.x_mm += width
     column.x_mm -= column.width_mm

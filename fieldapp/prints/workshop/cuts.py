@@ -8,13 +8,23 @@ from fieldapp.base.units import m_from_mm
 from fieldapp.base.words import _, marked
 from fieldapp.kit.cutting import CutPattern, CuttingPlan
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.prints.common.page import BAR_MM, Head, Maker, Sheet, Ticks, finished, table, tick_makers, ticks_of
+from fieldapp.prints.common.page import (
+    BAR_MM,
+    Head,
+    SheetPageMaker,
+    Ticks,
+    WorkshopSheet,
+    finished,
+    table,
+    tick_makers,
+    ticks_of,
+)
 from fieldapp.wording.counted import bars_words, lengths_words, pieces_words, struts_words
 from labels.fonts import CAP_HEIGHT, text_width_mm
-from labels.page import Item, Mark, Outline, Page
+from labels.page import Mark, Outline, Page, PageItem
 from labels.page_forms import TICK_MM, tick_box
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, heading_bar
-from labels.pieces import Rule, Words, box
+from labels.pieces import ThinLine, Words, box
 
 BAR_HEIGHT_MM = 9.0
 PATTERN_MM = 26.0
@@ -58,7 +68,7 @@ def lengths(kit: Kit) -> tuple[Lengths, ...]:
     return tuple(found)
 
 
-def cut_pages(sheet: Sheet, cutting: CuttingPlan) -> tuple[Maker, ...]:
+def cut_pages(sheet: WorkshopSheet, cutting: CuttingPlan) -> tuple[SheetPageMaker, ...]:
     """All pages of the cut list."""
     classes = lengths(sheet.kit)
     cut_mm = {each.letter: each.cut_mm for each in classes}
@@ -76,7 +86,7 @@ def _ticks(classes: Sequence[Lengths]) -> Iterator[Ticks]:
         yield ticks_of(f"{each.letter}   {decimal(each.cut_mm, 1, 'mm')}", pieces_words, (*each.made, *each.spares))
 
 
-def _front_makers(classes: Sequence[Lengths], cutting: CuttingPlan) -> Iterator[Maker]:
+def _front_makers(classes: Sequence[Lengths], cutting: CuttingPlan) -> Iterator[SheetPageMaker]:
     """The table of lengths, then how to saw: on the same page if there is room."""
     parts = [classes[at:at + FRONT_ROWS] for at in range(0, len(classes), FRONT_ROWS)]
     for number, rows in enumerate(parts, start=1):
@@ -86,8 +96,9 @@ def _front_makers(classes: Sequence[Lengths], cutting: CuttingPlan) -> Iterator[
         yield _front_maker((), (), cutting, how=True)
 
 
-def _front_maker(rows: Sequence[Lengths], everything: Sequence[Lengths], cutting: CuttingPlan, *, how: bool) -> Maker:
-    def make(sheet: Sheet, number: int) -> Page:
+def _front_maker(rows: Sequence[Lengths], everything: Sequence[Lengths], cutting: CuttingPlan, *,
+                 how: bool) -> SheetPageMaker:
+    def make(sheet: WorkshopSheet, number: int) -> Page:
         column = sheet.column()
         if everything:
             column.bar(_("Saw {struts} in {lengths} from {bars}").format(
@@ -153,11 +164,12 @@ def _how(kit: Kit) -> Iterator[str]:
             "a power saw has been shown how; the saw's own instructions and local rules come first.")
 
 
-def _plan_maker(patterns: Sequence[tuple[int, CutPattern]], cutting: CuttingPlan, cut_mm: dict[str, float]) -> Maker:
-    def make(sheet: Sheet, number: int) -> Page:
+def _plan_maker(patterns: Sequence[tuple[int, CutPattern]], cutting: CuttingPlan,
+                cut_mm: dict[str, float]) -> SheetPageMaker:
+    def make(sheet: WorkshopSheet, number: int) -> Page:
         left, top = sheet.area[:2]
         scale = sheet.width_mm / cutting.stock_mm
-        items: list[Item] = [*heading_bar(_("Cutting plan"), (left, top, sheet.width_mm, BAR_MM), CLEAR_MM)]
+        items: list[PageItem] = [*heading_bar(_("Cutting plan"), (left, top, sheet.width_mm, BAR_MM), CLEAR_MM)]
         words = _("Bars of {stock} mm drawn 1 : {scale}. Black: saw cut. Hatched: left over.").format(
             stock=shortest(cutting.stock_mm), scale=decimal(1 / scale, 1))
         items.append(Words(words, left, top + BAR_MM + 5.0, SMALL_MM))
@@ -171,7 +183,7 @@ def _plan_maker(patterns: Sequence[tuple[int, CutPattern]], cutting: CuttingPlan
 
 
 def _pattern(number: int, pattern: CutPattern, cutting: CuttingPlan, *, cut_mm: dict[str, float],
-             corner: tuple[float, float], scale: float) -> Iterator[Item]:
+             corner: tuple[float, float], scale: float) -> Iterator[PageItem]:
     """One way of sawing a bar: how many bars with boxes to tick, the bar, lengths below it."""
     left, y = corner
     title = _("{number}.  {bars}:").format(number=number, bars=bars_words(pattern.bars))
@@ -190,19 +202,19 @@ def _pattern(number: int, pattern: CutPattern, cutting: CuttingPlan, *, cut_mm: 
     yield Outline(left, y, cutting.stock_mm * scale, BAR_HEIGHT_MM, 0.4)
 
 
-def _bar_boxes(count: int, x: float, middle: float) -> Iterator[Item]:
+def _bar_boxes(count: int, x: float, middle: float) -> Iterator[PageItem]:
     """A box for every bar, or a line for a tally."""
     if count > MOST_BOXES:
         words = _("tally")
         yield Words(words, x, middle + CAP_HEIGHT * BODY_MM / 2, SMALL_MM)
         start = x + max(9.0, text_width_mm(words, SMALL_MM) + 1.5)
-        yield Rule((start, middle + 2.4), (x + 120.0, middle + 2.4), 0.25)
+        yield ThinLine((start, middle + 2.4), (x + 120.0, middle + 2.4), 0.25)
         return
     for place in range(count):
         yield tick_box(x + place * (TICK_MM + 1.2), middle)
 
 
-def _piece(name: str, length_mm: float, corner: tuple[float, float], *, scale: float) -> Iterator[Item]:
+def _piece(name: str, length_mm: float, corner: tuple[float, float], *, scale: float) -> Iterator[PageItem]:
     """Letter in the piece, length below it if there is room."""
     x, y = corner
     width = length_mm * scale
@@ -213,7 +225,7 @@ def _piece(name: str, length_mm: float, corner: tuple[float, float], *, scale: f
         yield Words(words, x + width / 2, y + BAR_HEIGHT_MM + 4.0, SMALL_MM, anchor="middle")
 
 
-def _offcut(length_mm: float, corner: tuple[float, float], scale: float) -> Iterator[Item]:
+def _offcut(length_mm: float, corner: tuple[float, float], scale: float) -> Iterator[PageItem]:
     """What is left over, hatched."""
     x, y = corner
     width = length_mm * scale
@@ -223,6 +235,6 @@ def _offcut(length_mm: float, corner: tuple[float, float], scale: float) -> Iter
         at = place * HATCH_MM
         start, end = max(0.0, at - BAR_HEIGHT_MM), min(at, width)
         if start < end:
-            yield Rule((x + start, y + at - start), (x + end, y + at - end), 0.12)
+            yield ThinLine((x + start, y + at - start), (x + end, y + at - end), 0.12)
     words = _("{mm} left").format(mm=decimal(length_mm))
     yield Words(words, x + width, y + BAR_HEIGHT_MM + 4.0, SMALL_MM, anchor="end")

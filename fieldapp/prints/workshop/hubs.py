@@ -6,7 +6,17 @@ from itertools import groupby
 from fieldapp.base.numbers import decimal, shortest
 from fieldapp.base.words import _, marked, ngettext
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.prints.common.page import TABLE_LEADING, Head, Maker, Sheet, Ticks, finished, table, tick_makers, ticks_of
+from fieldapp.prints.common.page import (
+    TABLE_LEADING,
+    Head,
+    SheetPageMaker,
+    Ticks,
+    WorkshopSheet,
+    finished,
+    table,
+    tick_makers,
+    ticks_of,
+)
 from fieldapp.prints.workshop.blank import lies_flat
 from fieldapp.prints.workshop.dips import dip_points, measure_points
 from fieldapp.prints.workshop.pictures import hub_picture
@@ -17,9 +27,9 @@ from fieldapp.prints.workshop.turns import Blank
 from fieldapp.wording.counted import classes_words, hubs_words
 from fieldapp.wording.place import handed_words, sentence
 from labels.fonts import CAP_HEIGHT
-from labels.page import Item, Link, Mark, Page, Picture
+from labels.page import Link, Mark, Page, PageItem, Picture
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column
-from labels.pieces import Rule, Words
+from labels.pieces import ThinLine, Words
 
 PICTURE_MM = 84.0
 FRONT_ROWS, ROWS_BESIDE_READING = 34, 22
@@ -28,7 +38,7 @@ FRONT_ROWS, ROWS_BESIDE_READING = 34, 22
 MIRROR_GAP_MM = 2.0
 
 
-def hub_pages(sheet: Sheet, blanks: Sequence[Blank]) -> tuple[Maker, ...]:
+def hub_pages(sheet: WorkshopSheet, blanks: Sequence[Blank]) -> tuple[SheetPageMaker, ...]:
     """All pages of the hub sheets."""
     pages = [page for pair in pairs(blanks) for page in class_pages(sheet, pair)]
     fronts = [blanks[at:at + FRONT_ROWS] for at in range(0, len(blanks), FRONT_ROWS)]
@@ -56,8 +66,8 @@ def _ticks(kit: Kit) -> Iterator[Ticks]:
         yield ticks_of(_("Class {name}").format(name=each.name), hubs_words, hubs_of(kit, each.name))
 
 
-def _front_maker(rows: Sequence[Blank], blanks: Sequence[Blank], *, reading: bool) -> Maker:
-    def make(sheet: Sheet, number: int) -> Page:
+def _front_maker(rows: Sequence[Blank], blanks: Sequence[Blank], *, reading: bool) -> SheetPageMaker:
+    def make(sheet: WorkshopSheet, number: int) -> Page:
         column = sheet.column()
         first = bool(rows) and rows[0] is blanks[0]
         if first:
@@ -124,8 +134,8 @@ def _reading(kit: Kit) -> Iterator[str]:
     yield from map(_, kit.design.hub.held_by.workshop.reading)
 
 
-def _dips_maker(blanks: Sequence[Blank]) -> Maker:
-    def make(sheet: Sheet, number: int) -> Page:
+def _dips_maker(blanks: Sequence[Blank]) -> SheetPageMaker:
+    def make(sheet: WorkshopSheet, number: int) -> Page:
         design = sheet.kit.design
         column = sheet.column()
         column.bar(_("Dips: how to give them, how to measure them"))
@@ -141,7 +151,7 @@ def _dips_maker(blanks: Sequence[Blank]) -> Maker:
     return make
 
 
-def class_pages(sheet: Sheet, pair: Sequence[Blank]) -> tuple[Maker, ...]:
+def class_pages(sheet: WorkshopSheet, pair: Sequence[Blank]) -> tuple[SheetPageMaker, ...]:
     """One class, or two that are mirror images: pictures, tables, turns; a second page if the turns need one."""
     column = sheet.column()
     title = _("Hub class {name}").format(name=pair[0].hub_class.name)
@@ -164,7 +174,7 @@ def class_pages(sheet: Sheet, pair: Sequence[Blank]) -> tuple[Maker, ...]:
     return _page_maker(tuple(column.items), marks), _page_maker(tuple(over.items), ())
 
 
-def _page_maker(items: Sequence[Item], marks: Sequence[Mark]) -> Maker:
+def _page_maker(items: Sequence[PageItem], marks: Sequence[Mark]) -> SheetPageMaker:
     return lambda sheet, number: finished(sheet, number, items, marks=marks)
 
 
@@ -188,7 +198,7 @@ def _pictures(column: Column, kit: Kit, pair: Sequence[Blank]) -> None:
         column.items.append(Picture(picture, x, top + CLEAR_MM))
     if len(pair) == 2:
         x = column.x_mm + half
-        column.items.append(Rule((x, top), (x, top + height + CLEAR_MM), 0.3, dashed=True))
+        column.items.append(ThinLine((x, top), (x, top + height + CLEAR_MM), 0.3, dashed=True))
     else:
         beside = Column(column.x_mm + half + 4.0, top + 10.0, column.width_mm - half - 4.0)
         for text in _facts(kit, pair[0]):

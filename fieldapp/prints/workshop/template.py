@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from fieldapp.base.numbers import decimal
 from fieldapp.base.words import _
 from fieldapp.prints.common.kit_paper import EDGE_MM, HEAD_MM
-from fieldapp.prints.common.page import Maker, Sheet, finished, ruler
+from fieldapp.prints.common.page import SheetPageMaker, WorkshopSheet, finished, ruler
 from fieldapp.prints.workshop.pictures import true_size
 from fieldapp.prints.workshop.sizes import has_outline, hub_sizes
 from fieldapp.prints.workshop.turns import Blank
 from fieldapp.wording.place import handed_words
-from labels.page import Item, Mark, Page, Picture
+from labels.page import Mark, Page, PageItem, Picture
 from labels.page_text import BODY_MM, SMALL_MM, heading_bar
 from labels.pieces import Words
 
@@ -21,14 +21,14 @@ Source: common practice, no source. Test: tests/prints/workshop/test_workshop.py
 RULER_MM = 14.0
 
 
-def template_maker(blank: Blank, *, first: bool) -> Maker:
+def template_maker(blank: Blank, *, first: bool) -> SheetPageMaker:
     """The page of one class; the first one is the bookmark of all."""
-    def make(sheet: Sheet, number: int) -> Page:
+    def make(sheet: WorkshopSheet, number: int) -> Page:
         width, height = sheet.paper_mm
         left, top = TEMPLATE_SIDE_MM, EDGE_MM + HEAD_MM
         window = (width - 2 * left, height - EDGE_MM - HEAD_MM - RULER_MM - top - 10.0)
         drawing, whole = true_size(sheet.kit, blank, window)
-        items: list[Item] = [
+        items: list[PageItem] = [
             *heading_bar(_template_title(blank), (sheet.area[0], top, sheet.width_mm, 8.0), BODY_MM * 1.15),
             Picture(drawing, left, top + 9.0), *_template_foot(sheet, blank, whole=whole)]
         name = blank.hub_class.name
@@ -46,7 +46,7 @@ def _template_title(blank: Blank) -> str:
     return _("Template in true size: {what}, seen from outside").format(what=", ".join(words))
 
 
-def _template_foot(sheet: Sheet, blank: Blank, *, whole: bool) -> Iterator[Item]:
+def _template_foot(sheet: WorkshopSheet, blank: Blank, *, whole: bool) -> Iterator[PageItem]:
     """The ruler, and what the paper could not hold."""
     left, right, bottom = sheet.area[0], *sheet.area[2:]
     y = bottom - RULER_MM + 6.0

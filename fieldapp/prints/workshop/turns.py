@@ -16,7 +16,7 @@ SAME_UP_DEG = 0.02
 
 
 @dataclass(frozen=True, slots=True)
-class Turn:
+class BlankPosition:
     """Places that show the blank in one position."""
 
     up_deg: float
@@ -36,7 +36,7 @@ class Blank:
     dips_deg: tuple[float, ...]
     strut_classes: tuple[str, ...]
     """Letter of the struts that each arm takes; more than one if places differ, e.g. `B/C`."""
-    turns: tuple[Turn, ...]
+    turns: tuple[BlankPosition, ...]
     """Most places first."""
 
     @property
@@ -75,7 +75,7 @@ def _blank(frame: Frame, hub_class: HubClass, tolerance_deg: float, *, twin: Bla
     count, base = len(angles), groups[0][0]
     order = [(base.first + arm) % count for arm in range(count)]
     arms = tuple(float(round((angles[arm] - base.up_deg) % 360.0, 6) % 360.0) for arm in order)
-    turns = tuple(Turn(round((group[0].up_deg - base.up_deg) % 360.0, 6) % 360.0,
+    turns = tuple(BlankPosition(round((group[0].up_deg - base.up_deg) % 360.0, 6) % 360.0,
                        tuple((arm - group[0].first) % count + 1 for arm in order),
                        tuple(seat.hub.name for seat in group)) for group in groups)
     letters = tuple(_letters(frame, seats, arm) for arm in order)
@@ -130,7 +130,7 @@ def _arm_strut(seat: _Seat, arm: int) -> str:
     return seat.hub.arms[(arm - seat.first) % len(seat.hub.arms)].strut
 
 
-def turn_names(blank: Blank) -> Iterator[tuple[str, Turn]]:
+def turn_names(blank: Blank) -> Iterator[tuple[str, BlankPosition]]:
     """Turns with their names: `` if there is only one, else `turn 1`, `turn 2` …"""
     for number, turn in enumerate(blank.turns, start=1):
         yield ("" if len(blank.turns) == 1 else f"turn {number}"), turn

@@ -9,14 +9,14 @@ from typing import Literal
 from fieldapp.kit.kit import PartKind
 from fieldapp.log.damage import damage_named
 from fieldapp.log.kinds import DamagedData
-from fieldapp.log.rules import Site
+from fieldapp.log.rules import Setting
 from fieldapp.log.state import Defect, State
 from fieldapp.plan.assemble import other_hub
 from fieldapp.reports.parts.own_numbers import families, share_left
 from fieldapp.reports.parts.replacements import Replacements, replacements
 from fieldapp.reports.standing.standing import BREAKS_AT, Hold, LooseEnd, Standing, standing
 
-Verdict = Literal["go on", "hold and replace", "stop", "in the stores"]
+DamageVerdict = Literal["go on", "hold and replace", "stop", "in the stores"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +49,7 @@ MOST_NEIGHBOURS = 5
 
 
 @dataclass(frozen=True, slots=True)
-class Neighbour:
+class LoadedHub:
     """A hub whose most used arm carries more than before."""
 
     hub: str
@@ -84,10 +84,10 @@ class DamageAnswer:
     """Arm or end, as marked on the part."""
     left: float
     """Share of a sound arm, end or part that counts as left."""
-    verdict: Verdict
+    verdict: DamageVerdict
     holds: tuple[Hold, ...] = ()
     """What must be held or propped until it is replaced; nothing if all are to leave."""
-    neighbours: tuple[Neighbour, ...] = ()
+    neighbours: tuple[LoadedHub, ...] = ()
     """The most loaded first."""
     before: Standing | None = None
     after: Standing | None = None
@@ -101,12 +101,12 @@ class DamageAnswer:
     """True if the frame is coming down: then nothing is replaced."""
 
 
-def damage_answer(site: Site, state: State, part_id: str, *, damage: DamagedData, now: datetime) -> DamageAnswer:
+def damage_answer(site: Setting, state: State, part_id: str, *, damage: DamagedData, now: datetime) -> DamageAnswer:
     """What damage means at this moment.
 
     Parameters
     ----------
-    site : Site
+    site : Setting
     state : State
         Before or after the entry: the same damage at the same spot counts once.
     part_id : str
@@ -159,7 +159,8 @@ def _with_defects(state: State, part_id: str, defects: tuple[Defect, ...]) -> St
     return replace(state, parts={**state.parts, part_id: past})
 
 
-def _judged(site: Site, broken: State, before: Standing, *, around: tuple[str, ...]) -> tuple[Standing, Verdict]:
+def _judged(site: Setting, broken: State, before: Standing, *,
+            around: tuple[str, ...]) -> tuple[Standing, DamageVerdict]:
     """The stage with the damage, propped where that is enough, and the verdict."""
     after = standing(site, broken, near=around)
     if after.verdict == before.verdict == "clear":
@@ -192,11 +193,11 @@ def _asks_for_haste(before: Standing, after: Standing) -> bool:
     return less_wind or len(new_loose(before, after)) > THRESHOLDS.most_loose
 
 
-def _if_hands(site: Site, stage: Standing) -> Verdict:
+def _if_hands(site: Setting, stage: Standing) -> DamageVerdict:
     return "hold and replace" if len(stage.holds) <= THRESHOLDS.people_share * site.kit.design.crew.people else "stop"
 
 
-def _around(site: Site, place: str) -> tuple[str, ...]:
+def _around(site: Setting, place: str) -> tuple[str, ...]:
     """Hubs at which the neighbourhood of a place can be propped: the damaged hub first, or both ends of a strut."""
     frame = site.kit.frame
     if place in frame.strut_index:
@@ -214,7 +215,7 @@ def _props(before: Standing, around: tuple[str, ...]) -> Iterable[tuple[str, ...
         yield tuple(free)
 
 
-def _new_holds(before: Standing, after: Standing, verdict: Verdict) -> tuple[Hold, ...]:
+def _new_holds(before: Standing, after: Standing, verdict: DamageVerdict) -> tuple[Hold, ...]:
     """The holds that the damage asks for, those of the stage itself with them."""
     if verdict != "hold and replace":
         return ()
@@ -227,19 +228,19 @@ def new_loose(before: Standing, after: Standing) -> tuple[LooseEnd, ...]:
     return tuple(end for end in after.loose_ends if end.strut not in was)
 
 
-def neighbours(before: Standing, after: Standing) -> tuple[Neighbour, ...]:
+def neighbours(before: Standing, after: Standing) -> tuple[LoadedHub, ...]:
     """Hubs whose most used arm carries more than before, the most loaded first."""
     was = {one.hub: one.use for one in before.arms}
-    more = [Neighbour(one.hub, one.arm, one.strut, was.get(one.hub, 0.0), one.use) for one in after.arms
+    more = [LoadedHub(one.hub, one.arm, one.strut, was.get(one.hub, 0.0), one.use) for one in after.arms
             if one.use > was.get(one.hub, 0.0) + TOLD_FROM]
     return tuple(sorted(more, key=lambda one: (-one.after, one.hub))[:MOST_NEIGHBOURS])
 
 
-def _instead(site: Site, state: State, place: str | None, *, now: datetime) -> Replacements | None:
+def _instead(site: Setting, state: State, place: str | None, *, now: datetime) -> Replacements | None:
     return None if place is None else replacements(site, state, place, now=now)
 
 
-def _stores(site: Site, state: State, part_id: str) -> StoresAnswer:
+def _stores(site: Setting, state: State, part_id: str) -> StoresAnswer:
     part, home = state.part(part_id), state.home_of(part_id)
     at = None if home is None else site.plan.step_of.get(home)
     homes = set(state.allocation.values())

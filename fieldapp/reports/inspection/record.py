@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from fieldapp.base.csv_text import Row, csv_text
+from fieldapp.base.csv_text import Cells, csv_text
 from fieldapp.base.said import Said, say, say_n
 from fieldapp.base.words import _
 from fieldapp.kit.checklist import Check, Checklist
@@ -100,7 +100,7 @@ def record_csv(record: InspectionRecord) -> str:
                               *map(_unseen_row, record.report.not_seen)))
 
 
-def _check_rows(check: PartCheck) -> Iterator[Row]:
+def _check_rows(check: PartCheck) -> Iterator[Cells]:
     head = (check.part, check.kind, check.part_class, check.box, check.entry.at.isoformat(timespec="seconds"),
             check.entry.by, check.seen)
     for item in check.items:
@@ -109,7 +109,7 @@ def _check_rows(check: PartCheck) -> Iterator[Row]:
                item.end or "", item.words, check.outcome, check.condition)
 
 
-def _unseen_row(unseen: Unseen) -> Row:
+def _unseen_row(unseen: Unseen) -> Cells:
     seen = "missing" if unseen.missing else "not seen"
     return (unseen.part, unseen.kind, unseen.part_class, unseen.box, "", "", seen, *[""] * 9, unseen.condition)
 

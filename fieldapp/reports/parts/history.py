@@ -10,7 +10,7 @@ from fieldapp.log.state import Raise, State
 LABEL_GONE = "label_gone"
 """A lost label is no damage."""
 
-Standing = Literal["counts", "withdrawn", "without effect"]
+Validity = Literal["counts", "withdrawn", "without effect"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +18,7 @@ class HistoryLine:
     """One entry in a history."""
 
     entry: Entry
-    standing: Standing
+    standing: Validity
     why: str
     """Reason of the withdrawal, or why it had no effect; empty if it counts."""
     raise_name: str

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from fieldapp.kit.interchange import Turn, hub_turns
-from fieldapp.log.rules import Site
+from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.parts.substitutes import Substitute, ToMake, substitutes, to_make
 from fieldapp.reports.parts.usable import stock_of
@@ -55,12 +55,12 @@ class Replacements:
         return Exchange(candidate.part, self.place)
 
 
-def replacements(site: Site, state: State, place: str, *, now: datetime) -> Replacements:
+def replacements(site: Setting, state: State, place: str, *, now: datetime) -> Replacements:
     """Parts of the same class that sit nowhere and may be used now.
 
     Parameters
     ----------
-    site : Site
+    site : Setting
     state : State
     place : str
         A place of the frame; KeyError if there is none.
@@ -72,7 +72,7 @@ def replacements(site: Site, state: State, place: str, *, now: datetime) -> Repl
     return Replacements(place, tuple(found), to_make(site.kit, place))
 
 
-def _candidate(site: Site, state: State, place: str, *, found: Substitute) -> Candidate:
+def _candidate(site: Setting, state: State, place: str, *, found: Substitute) -> Candidate:
     part = state.part(found.part)
     turns = hub_turns(site.kit, part, place) if part.kind == "hub" else ()
     return Candidate(found.part, found.home, found.watch, found.steps_later, turns[0] if turns else None)

@@ -7,7 +7,7 @@ import numpy as np
 
 from fieldapp.base.remembered import remembered
 from fieldapp.kit.kit import Kit
-from fieldapp.log.rules import Site
+from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.lifting import lifters_for_mass
@@ -49,7 +49,7 @@ class LiftOrder:
         return self.lag_mm <= 0.0
 
 
-def next_lift(site: Site, state: State) -> LiftOrder | None:
+def next_lift(site: Setting, state: State) -> LiftOrder | None:
     """The next lift of the way that is followed; None if there is none, or none any more.
 
     Notes

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import accumulate
 
-from fieldapp.kit.cutting import Piece, plan_cuts
+from fieldapp.kit.cutting import CutPiece, plan_cuts
 from fieldapp.kit.kit import Kit, PartKind
 from fieldapp.kit.parts import class_names, cut_length_mm
 
@@ -124,5 +124,5 @@ def _row(kit: Kit, key: ClassKey, places: tuple[str, ...], *, spares: int) -> Ma
 
 
 def _bars(kit: Kit, rows: Iterable[MakeRow]) -> int:
-    pieces = [Piece(row.part_class, row.cut_length_mm, row.count) for row in rows if row.cut_length_mm is not None]
+    pieces = [CutPiece(row.part_class, row.cut_length_mm, row.count) for row in rows if row.cut_length_mm is not None]
     return plan_cuts(pieces, kit.design.strut.stock_mm, kit.design.strut.kerf_mm).bars if pieces else 0

@@ -24,7 +24,7 @@ EASY_USE = 0.5
 Source: our choice. Test: tests/reports/readiness/test_readiness.py"""
 
 
-Why = Literal["fills", "eases", "matches"]
+MoveReason = Literal["fills", "eases", "matches"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ class Sticker:
     """Part that was meant for the place."""
     turn: Turn | None
     """Hubs: which of its arms comes where, if not by their numbers."""
-    why: Why = "fills"
+    why: MoveReason = "fills"
     """The place had no part that may be used; or a weaker part comes to bear less; or lengths match better."""
 
     @property
@@ -80,7 +80,7 @@ class Outfit:
         filled = {move.place for move in self.plain.moves}
         eased = {(move.place, move.part) for move in self.by_load.moves}
 
-        def why(move: Move) -> Why:
+        def why(move: Move) -> MoveReason:
             return "fills" if move.place in filled else "eases" if (move.place, move.part) in eased else "matches"
 
         return tuple(Sticker(move.part, move.place, move.before, move.instead_of, turned.get(move.place), why(move))

@@ -10,10 +10,10 @@ from fieldapp.reports.readiness.readiness import Readiness
 from fieldapp.reports.readiness.smaller import SmallerFrame
 from fieldapp.reports.standing.demand import Demand
 
-Plain = dict[str, Any]
+PlainRecord = dict[str, Any]
 
 
-def readiness_record(ready: Readiness) -> Plain:
+def readiness_record(ready: Readiness) -> PlainRecord:
     """The whole report. Infinite numbers are None, lists are in the report's order.
 
     Returns
@@ -59,20 +59,20 @@ def _finite(value: float) -> float | None:
     return value if abs(value) != float("inf") else None
 
 
-def _round(ready: Readiness) -> Plain | None:
+def _round(ready: Readiness) -> PlainRecord | None:
     if ready.round is None:
         return None
     return {"name": ready.round.name, "opened": _time(ready.round.opened), "closed": _time(ready.round.closed)}
 
 
-def _stages(outfit: Outfit) -> list[Plain]:
+def _stages(outfit: Outfit) -> list[PlainRecord]:
     return [{"step": stage.step, "hub": stage.hub, "stands": stage.stands, "arm_use": _finite(stage.arm.use),
              "arm": [stage.arm.hub, stage.arm.strut], "tube_use": _finite(stage.tube_use), "tube": stage.tube,
              "locked_use": stage.locked_use, "push_limit_n": _finite(stage.push_limit_n)}
             for stage in outfit.demand.stages]
 
 
-def _allocation(outfit: Outfit) -> Plain:
+def _allocation(outfit: Outfit) -> PlainRecord:
     given = outfit.allocation
     return {
         "worst": given.worst, "sum": given.total, "empty": given.empty, "empty_before": given.before_empty,
@@ -85,13 +85,13 @@ def _allocation(outfit: Outfit) -> Plain:
     }
 
 
-def _compared(given: Allocation) -> Plain:
+def _compared(given: Allocation) -> PlainRecord:
     return {"exchanges": len(given.moves), "worst": given.worst, "sum": given.total}
 
 
-def _limits(outfit: Outfit) -> Plain:
+def _limits(outfit: Outfit) -> PlainRecord:
     """Of the real parts, and of sound ones."""
-    def of(found: Demand) -> Plain:
+    def of(found: Demand) -> PlainRecord:
         push = found.easiest_push
         return {"least_push_n": _finite(push.push_limit_n), "hub": push.hub, "step": push.step,
                 "wind_m_s": found.wind_m_s}
@@ -99,19 +99,19 @@ def _limits(outfit: Outfit) -> Plain:
     return {"real": of(outfit.demand), "sound": of(outfit.asked)}
 
 
-def _making(making: MakingList) -> Plain:
+def _making(making: MakingList) -> PlainRecord:
     return {"bars": making.bars, "parts": [
         {"kind": row.kind, "class": row.part_class, "handed": row.handed, "count": row.count, "places": row.places,
          "cut_length_mm": row.cut_length_mm, "arms": [list(arm) for arm in row.arms]} for row in making.rows]}
 
 
-def _emergency(ready: Readiness) -> list[Plain]:
+def _emergency(ready: Readiness) -> list[PlainRecord]:
     return [{"part": fit.forced.part, "place": fit.forced.place, "off_mm": fit.forced.off_mm,
              "off_deg": fit.forced.off_deg, "locked_use": fit.locked.use, "design_use": fit.design_use,
              "allowed": fit.allowed, "words": fit.words} for fit in ready.emergency]
 
 
-def _smaller(smaller: SmallerFrame | None) -> Plain | None:
+def _smaller(smaller: SmallerFrame | None) -> PlainRecord | None:
     if smaller is None:
         return None
     return {"name": smaller.name, "hubs": smaller.hubs, "struts": smaller.struts, "uneven_mm": smaller.uneven_mm,

@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from fieldapp.frame.frame import FloatArray
-from fieldapp.kit.allocate import BoolArray, Group
+from fieldapp.frame.frame import BoolArray, FloatArray
+from fieldapp.kit.allocate import Group
 from fieldapp.kit.interchange import Turn, hub_turns
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.reports.parts.own_numbers import SOUND, Strength

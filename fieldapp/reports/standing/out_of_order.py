@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from fieldapp.base.remembered import remembered
 from fieldapp.frame.frame import Frame
-from fieldapp.log.rules import Site
+from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.assemble import FIXING_STRUTS_ABOVE, FIXING_STRUTS_GROUND, other_hub
 from fieldapp.plan.plan import Plan
@@ -38,12 +38,12 @@ class Consequence:
 
 
 @remembered(16)
-def consequence(site: Site, state: State, place: str) -> Consequence:
+def consequence(site: Setting, state: State, place: str) -> Consequence:
     """What follows from filling `place` now, or from having filled it.
 
     Parameters
     ----------
-    site : Site
+    site : Setting
     state : State
         Before or after the part is fitted.
     place : str

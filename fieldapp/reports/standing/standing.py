@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from fieldapp.base.remembered import remembered
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
-from fieldapp.log.rules import Site
+from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.assemble import neighbours
 from fieldapp.plan.case import Case, case_of
@@ -21,13 +21,13 @@ from fieldapp.reports.standing.stage import Judging, judged
 __all__ = ["BREAKS_AT", "Hold", "HubUse", "LooseEnd", "PushLimit", "Standing", "Verdict", "last_placed", "standing"]
 
 
-def standing(site: Site, state: State, *, held: Iterable[str] = (), near: Iterable[str] | None = None
+def standing(site: Setting, state: State, *, held: Iterable[str] = (), near: Iterable[str] | None = None
              ) -> Standing:
     """The stage analysis of what is really fitted, in or out of order.
 
     Parameters
     ----------
-    site : Site
+    site : Setting
         Kit, and the plan whose way says what a carried piece rests on.
     state : State
         What is fitted, damaged, mended.
@@ -51,7 +51,7 @@ def standing(site: Site, state: State, *, held: Iterable[str] = (), near: Iterab
     return _answer(site.kit, _asked(site, state, held=tuple(held), near=around))
 
 
-def _asked(site: Site, state: State, *, held: tuple[str, ...], near: tuple[str, ...]) -> Judging:
+def _asked(site: Setting, state: State, *, held: tuple[str, ...], near: tuple[str, ...]) -> Judging:
     """All that an answer depends on besides the design."""
     frame = site.kit.frame
     hubs = tuple(hub.name for hub in frame.hubs if hub.name in state.fitted)

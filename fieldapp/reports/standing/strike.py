@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from fieldapp.base.remembered import remembered
 from fieldapp.kit.kit import PartKind
-from fieldapp.log.rules import Site
+from fieldapp.log.rules import Setting
 from fieldapp.log.state import Condition, State
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.reports.raising.progress import StrikeProgress, bundles, strike_progress
@@ -89,12 +89,12 @@ class Strike:
 
 
 @remembered(4)
-def strike(site: Site, state: State) -> Strike:
+def strike(site: Setting, state: State) -> Strike:
     """The plan backwards, judged from what is really fitted.
 
     Parameters
     ----------
-    site : Site
+    site : Setting
     state : State
         In any phase.
     """
@@ -143,7 +143,7 @@ def _fitted_places(step: Step, fitted: Collection[str], *, takes_hub: bool) -> t
     return (*struts, *((step.hub,) if takes_hub and step.hub in fitted else ()))
 
 
-def _next_out(site: Site, state: State, now: Standing, *, step: Step | None, places: tuple[str, ...]) -> NextOut:
+def _next_out(site: Setting, state: State, now: Standing, *, step: Step | None, places: tuple[str, ...]) -> NextOut:
     after = standing(site, with_places_empty(state, places))
     was = {end.strut for end in now.loose_ends}
     hubs = [place for place in places if place in site.kit.frame.hub_index]

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from fieldapp.log.rules import Site
+from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.raising.lifts import next_lift
 from fieldapp.reports.raising.progress import may_come_out, places_of
@@ -32,7 +32,7 @@ class LiftNow:
     """The places of the step that begins with it."""
 
 
-def lift_now(site: Site, state: State) -> LiftNow:
+def lift_now(site: Setting, state: State) -> LiftNow:
     """Nothing where the way knows no lifts, at the strike, or while the next one is far off."""
     if state.phase == "striking" or not any(step.lift_mm > 0.0 for step in site.plan.steps):
         return LiftNow()
@@ -43,13 +43,13 @@ def lift_now(site: Site, state: State) -> LiftNow:
     return LiftNow(order.steps_until == 0, lift_words(order)[:-1], opens)
 
 
-def lift_before(site: Site, state: State, place: str | None) -> tuple[str, ...]:
+def lift_before(site: Setting, state: State, place: str | None) -> tuple[str, ...]:
     """What must be lifted before a place can be filled; empty if nothing must."""
     lift = lift_now(site, state)
     return lift.lines if lift.due and place in lift.opens else ()
 
 
-def turn_lines(site: Site, state: State, place: str | None) -> tuple[str, ...]:
+def turn_lines(site: Setting, state: State, place: str | None) -> tuple[str, ...]:
     """Empty for no place, for one that is left out, and for a filled one while the frame goes up; the page says itself
     what it waits for.
     """
@@ -60,7 +60,7 @@ def turn_lines(site: Site, state: State, place: str | None) -> tuple[str, ...]:
     return after_words(consequence(site, state, place)) if state.phase != "striking" else ()
 
 
-def _out_lines(site: Site, state: State, place: str) -> tuple[str, ...]:
+def _out_lines(site: Setting, state: State, place: str) -> tuple[str, ...]:
     """With which others it comes out, or what must come out before it."""
     for out in strike(site, state).next:
         if place in out.places:

@@ -7,7 +7,7 @@ from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS
 from fieldapp.reports.raising.progress import may_come_out, may_go_in
 from fieldapp.web.common.i18n import _, retold
-from fieldapp.web.common.standing import Standing
+from fieldapp.web.common.standing import SiteMoment
 from fieldapp.wording.log import clock_words, entry_words
 
 MOVING = frozenset({"fitted", "taken_down", "stored", "damaged"})
@@ -65,7 +65,7 @@ class Done:
     """ID of a part that was taken down and lies loose."""
 
 
-def done_view(at: Standing, entry: Entry, reader: Reader) -> Done:
+def done_view(at: SiteMoment, entry: Entry, reader: Reader) -> Done:
     """Read an entry back; after a fitting with which place comes next, near by first."""
     line, plan = entry_line(at, entry, reader), at.plan
     if entry.kind != "fitted" or entry.place not in plan.step_of:
@@ -76,7 +76,7 @@ def done_view(at: Standing, entry: Entry, reader: Reader) -> Done:
     return Done(line, True, next(iter((*near, *(place.place for place in open_places))), None))
 
 
-def _done_otherwise(at: Standing, entry: Entry, line: EntryLine) -> Done:
+def _done_otherwise(at: SiteMoment, entry: Entry, line: EntryLine) -> Done:
     """At the strike the part goes into a bundle, and the next one comes out."""
     coming_down = at.state.phase == "striking" and entry.kind in ("taken_down", "stored")
     following = next(iter(may_come_out(at.plan, at.state)), None) if coming_down else None
@@ -84,7 +84,7 @@ def _done_otherwise(at: Standing, entry: Entry, line: EntryLine) -> Done:
     return Done(line, entry.kind in MOVING, following, loose)
 
 
-def entry_line(at: Standing, entry: Entry, reader: Reader) -> EntryLine:
+def entry_line(at: SiteMoment, entry: Entry, reader: Reader) -> EntryLine:
     """One entry as it is shown; taking it back is offered to whoever may."""
     gone = entry.key in at.state.withdrawn
     by = retold(entry.by) if entry.who or entry.sender else _("somebody")
@@ -94,14 +94,14 @@ def entry_line(at: Standing, entry: Entry, reader: Reader) -> EntryLine:
                      needs_reason=entry.kind == "checked")
 
 
-def _words(at: Standing, entry: Entry) -> str:
+def _words(at: SiteMoment, entry: Entry) -> str:
     """With what was taken back, where it is that."""
     target = at.state.index.get(str(entry.data.get("entry", ""))) if entry.kind == "withdrawn" else None
     words = entry_words(entry, at.kit)
     return f"{words} · {entry_words(target, at.kit)}" if target else words
 
 
-def part_entries(at: Standing, part_id: str, reader: Reader) -> tuple[EntryLine, ...]:
+def part_entries(at: SiteMoment, part_id: str, reader: Reader) -> tuple[EntryLine, ...]:
     """What was written down about a part and still counts, newest first."""
     entries = [at.state.index[key] for key in reversed(at.state.parts[part_id].entries) if key in at.state.index]
     return tuple(entry_line(at, entry, reader) for entry in entries)

@@ -11,7 +11,7 @@ from fieldapp.web.cards.entry_view import EntryLine, Reader, part_entries
 from fieldapp.web.cards.place_view import PlaceView, place_view
 from fieldapp.web.cards.status import Status, part_status, place_of
 from fieldapp.web.common.i18n import _
-from fieldapp.web.common.standing import Standing
+from fieldapp.web.common.standing import SiteMoment
 from fieldapp.wording.place import end_goes, handed_words
 
 
@@ -37,7 +37,7 @@ class PartView:
     entries: tuple[EntryLine, ...]
 
 
-def part_view(at: Standing, part: Part, *, end: int | None, reader: Reader) -> PartView:
+def part_view(at: SiteMoment, part: Part, *, end: int | None, reader: Reader) -> PartView:
     """The words for a part; `end` is the strut end that the scanned label said."""
     kit, state = at.kit, at.state
     place = place_of(state, part.id)
@@ -66,7 +66,7 @@ def bands(kit: Kit, part: Part) -> int:
     return next((c.bands for c in kit.frame.strut_classes if part.kind == "strut" and c.letter == part.part_class), 0)
 
 
-def spare_places(at: Standing, part: Part) -> tuple[str, ...]:
+def spare_places(at: SiteMoment, part: Part) -> tuple[str, ...]:
     """Places of the part's class that are to be filled: those whose own part is not usable, then empty, then others."""
     frame, state = at.frame, at.state
     places = [h.name for h in frame.hubs if part.kind == "hub" and h.hub_class == part.part_class]

@@ -8,7 +8,7 @@ from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising.progress import places_of, progress
 from fieldapp.web.cards.status import Status, place_status
 from fieldapp.web.common.i18n import _
-from fieldapp.web.common.standing import Standing
+from fieldapp.web.common.standing import SiteMoment
 from fieldapp.wording.place import end_goes, end_name, hub_where, ring_words
 from fieldapp.wording.seat import seat_lines
 from fieldapp.wording.step import limit_words, order_words, pushing_words
@@ -57,14 +57,14 @@ class PlaceView:
     """A hub from another place: how it must be turned here; its own arrow does not say it."""
 
 
-def place_view(at: Standing, name: str, end: int | None = None) -> PlaceView:
+def place_view(at: SiteMoment, name: str, end: int | None = None) -> PlaceView:
     """The words for a place; `end` is the strut end that the scanned label said."""
     if name in at.frame.hub_index:
         return _hub_view(at, at.frame.hub(name))
     return _strut_view(at, at.frame.strut(name), end)
 
 
-def _hub_view(at: Standing, hub: HubPlace) -> PlaceView:
+def _hub_view(at: SiteMoment, hub: HubPlace) -> PlaceView:
     frame, plan, state = at.frame, at.plan, at.state
     held = state.fitted.get(hub.name) or state.allocation.get(hub.name)
     seat = seat_lines(at.kit, state.part(held) if held else None, hub.name)
@@ -81,7 +81,7 @@ def _hub_headline(state: State, hub: HubPlace) -> str:
     return words.format(place=hub.name)
 
 
-def _strut_view(at: Standing, strut: StrutPlace, end: int | None) -> PlaceView:
+def _strut_view(at: SiteMoment, strut: StrutPlace, end: int | None) -> PlaceView:
     frame, plan, state = at.frame, at.plan, at.state
     first = end or 1
     other = 3 - first
@@ -104,7 +104,7 @@ def _hub_facing(hub: HubPlace) -> tuple[str, ...]:
     return (_("The marked face looks outward, the arrow points up the frame."), up)
 
 
-def _hub_neighbours(at: Standing, hub: HubPlace) -> tuple[Neighbour, ...]:
+def _hub_neighbours(at: SiteMoment, hub: HubPlace) -> tuple[Neighbour, ...]:
     return tuple(Neighbour(arm.strut, _arm_says(at.frame, arm), place_status(at.plan, at.state, arm.strut))
                  for arm in hub.arms)
 
@@ -115,7 +115,7 @@ def _arm_says(frame: Frame, arm: Arm) -> str:
         arm=arm.number, end=end_name(frame, strut, arm.end), hub=strut.end(3 - arm.end).hub)
 
 
-def _strut_neighbours(at: Standing, strut: StrutPlace) -> tuple[Neighbour, ...]:
+def _strut_neighbours(at: SiteMoment, strut: StrutPlace) -> tuple[Neighbour, ...]:
     return tuple(Neighbour(strut.end(end).hub, _end_says(at.frame, strut, end),
                            place_status(at.plan, at.state, strut.end(end).hub)) for end in (1, 2))
 
@@ -134,7 +134,7 @@ def dial_arms(frame: Frame, place: str) -> tuple[tuple[str, int | None], ...]:
     return tuple((end.hub, end.arm) for end in (strut.end_1, strut.end_2))
 
 
-def ring_lines(at: Standing) -> tuple[RingLine, ...]:
+def ring_lines(at: SiteMoment) -> tuple[RingLine, ...]:
     """Progress ring by ring, in words."""
     return tuple(RingLine(ring.ring, ring_words(at.frame, ring.ring), ring.fitted, ring.needed)
                  for ring in progress(at.plan, at.state).rings)

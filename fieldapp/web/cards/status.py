@@ -10,14 +10,14 @@ from fieldapp.reports.raising.progress import waits_now
 from fieldapp.web.common.i18n import _, retold
 from fieldapp.wording.place import joined
 
-Shape = Literal["fitted", "now", "waits", "empty", "stop", "spare"]
+Sign = Literal["fitted", "now", "waits", "empty", "stop", "spare"]
 
 
 @dataclass(frozen=True, slots=True)
 class Status:
     """What is shown beside a name."""
 
-    shape: Shape
+    shape: Sign
     word: str
     detail: str = ""
     waits_for: tuple[str, ...] = ()

@@ -12,7 +12,7 @@ from fieldapp.log.book import SiteBook
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
 from fieldapp.web.common.i18n import languages
-from fieldapp.web.common.standing import Standing
+from fieldapp.web.common.standing import SiteMoment
 
 WHO_COOKIE = "raisebook_who"
 THEME_COOKIE = "raisebook_theme"
@@ -66,9 +66,9 @@ def state() -> State:
     return kept
 
 
-def standing() -> Standing:
+def standing() -> SiteMoment:
     """Kit, plan and state as this request sees them."""
-    return Standing(site().kit, site().plan, state())
+    return SiteMoment(site().kit, site().plan, state())
 
 
 def patience_s() -> float:

@@ -9,7 +9,7 @@ from fieldapp.plan.plan import Plan
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class SiteMoment:
     """One moment of one site."""
 
     kit: Kit

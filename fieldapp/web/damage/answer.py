@@ -9,12 +9,12 @@ from werkzeug.wrappers import Response
 from fieldapp.log.damage import damage_named, damages
 from fieldapp.log.entry import Entry, Refusal
 from fieldapp.log.kinds import DamagedData
-from fieldapp.log.rules import Site
+from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.damage.answer import DamageAnswer, damage_answer
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.part_view import where_choices
-from fieldapp.web.cards.status import Shape, place_of
+from fieldapp.web.cards.status import Sign, place_of
 from fieldapp.web.common.context import site, state
 from fieldapp.web.common.forms import DamageForm, damage_form
 from fieldapp.web.common.i18n import _
@@ -26,7 +26,7 @@ from fieldapp.wording.damage import damage_words, verdict_words
 
 bp = Blueprint("damage", __name__)
 
-SHAPES: dict[str, Shape] = {"go on": "fitted", "hold and replace": "waits", "stop": "stop", "in the stores": "spare"}
+SHAPES: dict[str, Sign] = {"go on": "fitted", "hold and replace": "waits", "stop": "stop", "in the stores": "spare"}
 
 
 @bp.get("/damage/<text>")
@@ -76,7 +76,7 @@ class AnswerView:
 
     part: str
     place: str | None
-    shape: Shape
+    shape: Sign
     headline: str
     label_only: bool
     lines: tuple[str, ...]
@@ -88,7 +88,7 @@ class AnswerView:
     """True if it sits in the frame."""
 
 
-def answer_view(site: Site, state: State, entry: Entry, now: datetime) -> AnswerView:
+def answer_view(site: Setting, state: State, entry: Entry, now: datetime) -> AnswerView:
     """The answer at this moment to damage written down earlier."""
     part_id, data = str(entry.part), DamagedData.model_validate(dict(entry.data))
     named = damage_named(state.part(part_id).kind, data.what)

@@ -7,7 +7,7 @@ from flask import Blueprint, abort, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from fieldapp.base.words import figures
-from fieldapp.log.rules import Site
+from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.parts.replacements import replacements
 from fieldapp.reports.parts.substitutes import ToMake
@@ -71,7 +71,7 @@ class Instead:
     """Of a hub to make: (arm, azimuth, dip) in words."""
 
 
-def instead_of(site: Site, state: State, place: str, now: datetime) -> Instead:
+def instead_of(site: Setting, state: State, place: str, now: datetime) -> Instead:
     """Parts that fit `place`, nearest first, and what to make."""
     found = replacements(site, state, place, now=now)
     shown = found.candidates[:MOST_SHOWN]

@@ -14,7 +14,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.kinds import CheckItem
 from fieldapp.prints.common.language import in_kit_language
 from fieldapp.prints.inspection.pdf import inspection_bytes
-from fieldapp.prints.inspection.sheets import DefectRow, InspectedBundle, InspectionSheets, ListLine, ResultRow
+from fieldapp.prints.inspection.sheets import DefectRow, InspectedBundle, InspectionSheets, ResultRow, UsedLine
 from fieldapp.prints.inspection.tags import tags_bytes
 from fieldapp.reports.inspection.inspection import PartCheck
 from fieldapp.reports.inspection.record import InspectionRecord
@@ -76,11 +76,11 @@ def _defect(part: Unsound) -> DefectRow:
     return DefectRow(part.part, part.part_class, state, part.box, known or _("no open defect"))
 
 
-def _list_line(check: Check) -> ListLine:
+def _list_line(check: Check) -> UsedLine:
     weight = [_("must pass") if check.critical else _("else watched")]
     weight += [_("each arm") if check.each == "arm" else _("each end")] if check.each else []
     weight += [_("in doubt")] if check.when == "in doubt" else []
-    return ListLine(_(check.item), _(check.look), _limits(check), ", ".join(weight), _(check.source))
+    return UsedLine(_(check.item), _(check.look), _limits(check), ", ".join(weight), _(check.source))
 
 
 def _limits(check: Check) -> str:

@@ -12,7 +12,7 @@ from fieldapp.log.kinds import CheckItem
 from fieldapp.log.state import State
 from fieldapp.reports.parts.history import part_history, part_uses
 from fieldapp.web.common.i18n import _, ngettext, retold
-from fieldapp.web.common.standing import Standing
+from fieldapp.web.common.standing import SiteMoment
 from fieldapp.web.inspection.form import field
 from fieldapp.wording.check import failed_items, item_words, outcome_words
 from fieldapp.wording.log import clock_words, entry_words
@@ -27,7 +27,7 @@ MOST_TOLD = 5
 
 
 @dataclass(frozen=True, slots=True)
-class CheckLine:
+class LineView:
     """One line of the list as the page shows it."""
 
     check: Check
@@ -65,21 +65,21 @@ class PastView:
 
 
 def check_lines(checks: Sequence[Check], state: State, part: Part, *, spots: Sequence[int],
-                said: dict[str, str]) -> tuple[CheckLine, ...]:
+                said: dict[str, str]) -> tuple[LineView, ...]:
     """The lines of the list: what failed before, then critical ones; `said` are the fields as they were sent before."""
     open_items = {defect.what for defect in state.parts[part.id].defects}
     measured = {item: (value, unit) for item, value, unit in state.parts[part.id].measured}
 
-    def line(check: Check) -> CheckLine:
+    def line(check: Check) -> LineView:
         fields = [(field("value", check, spot), spot) for spot in (spots if check.each else (None,))]
         values = tuple((name, spot, said.get(name, "")) for name, spot in fields) if check.is_measured else ()
         last = figures("{:g} {}".format(*measured[check.item])) if check.item in measured else ""
-        return CheckLine(check, retold(limit_words(check, part)), values, last, check.item in open_items)
+        return LineView(check, retold(limit_words(check, part)), values, last, check.item in open_items)
 
     return tuple(sorted(map(line, checks), key=lambda one: not one.failed_before))
 
 
-def past_view(at: Standing, part: Part, now: datetime) -> PastView:
+def past_view(at: SiteMoment, part: Part, now: datetime) -> PastView:
     """What this part went through, in words."""
     past, state = at.state.parts[part.id], at.state
     history = [line.entry for line in reversed(part_history(state, part.id)) if line.standing == "counts"]

@@ -12,7 +12,7 @@ from fieldapp.web.cards.entry_view import EntryLine, Reader, entry_line
 from fieldapp.web.common.context import site, standing, state
 from fieldapp.web.common.i18n import _, ngettext, retold
 from fieldapp.web.common.lookup import find_part
-from fieldapp.web.common.standing import Standing
+from fieldapp.web.common.standing import SiteMoment
 from fieldapp.wording.log import clock_words
 from fieldapp.wording.place import joined
 
@@ -52,7 +52,7 @@ class WatchedGroup:
     """(ID, what is known)."""
 
 
-def history_lines(at: Standing, past: tuple[HistoryLine, ...], reader: Reader) -> tuple[PastLine, ...]:
+def history_lines(at: SiteMoment, past: tuple[HistoryLine, ...], reader: Reader) -> tuple[PastLine, ...]:
     """Newest first."""
     return tuple(PastLine(entry_line(at, one.entry, reader), one.raise_name,
                           "" if one.standing == "counts" else retold(one.why)) for one in reversed(past))

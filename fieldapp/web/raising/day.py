@@ -17,7 +17,7 @@ bp = Blueprint("day", __name__)
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class EntryGroup:
     """Entries of one kind under their heading."""
 
     heading: str
@@ -61,13 +61,13 @@ def _times(report: DayReport) -> tuple[tuple[str, str], ...]:
     return tuple((words, clock_words(at, now)) for words, at in moments if at is not None)
 
 
-def _groups(report: DayReport) -> tuple[Group, ...]:
+def _groups(report: DayReport) -> tuple[EntryGroup, ...]:
     headings = {"exchanged": _("Given another place"), "repaired": _("Repaired"), "released": _("Released for use"),
                 "made": _("Made new"), "missing": _("Missing"), "found": _("Found"), "scrapped": _("Scrapped"),
                 "label_reprinted": _("Labels printed again")}
-    groups = [Group(_("Broken"), _lines(broken.entry for broken in report.broken)),
-              Group(_("Fitted at another place"), _lines(report.moved)),
-              *(Group(headings[kind], _lines(entries)) for kind, entries in report.listed.items())]
+    groups = [EntryGroup(_("Broken"), _lines(broken.entry for broken in report.broken)),
+              EntryGroup(_("Fitted at another place"), _lines(report.moved)),
+              *(EntryGroup(headings[kind], _lines(entries)) for kind, entries in report.listed.items())]
     return tuple(group for group in groups if group.lines)
 
 

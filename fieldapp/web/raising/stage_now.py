@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fieldapp.base.words import listed
-from fieldapp.log.rules import Site
+from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.standing.standing import Standing, standing
 from fieldapp.web.common.i18n import _
@@ -36,7 +36,7 @@ class StageNow:
     """Places in the frame whose part may not be used: another must go there; empty at the strike."""
 
 
-def stage_now(site: Site, state: State) -> StageNow:
+def stage_now(site: Setting, state: State) -> StageNow:
     """In words, from the stage analysis of what is really fitted."""
     found = standing(site, state)
     return StageNow(found.verdict == "clear", found.held_hubs, tuple(_heads(found)),

@@ -6,7 +6,7 @@ from typing import Literal
 
 from flask import Blueprint, render_template
 
-from fieldapp.log.rules import Site
+from fieldapp.log.rules import Setting
 from fieldapp.reports.raising.pace import Pace, pace
 from fieldapp.reports.raising.progress import NextPlace, by_team, may_go_in, progress, strike_progress
 from fieldapp.reports.standing.strike import Strike, strike
@@ -16,7 +16,7 @@ from fieldapp.web.cards.place_view import RingLine, place_view, ring_lines
 from fieldapp.web.cards.status import labels_to_print
 from fieldapp.web.common.context import site, standing, state, team
 from fieldapp.web.common.i18n import _
-from fieldapp.web.common.standing import Standing
+from fieldapp.web.common.standing import SiteMoment
 from fieldapp.web.raising.stage_now import stage_now
 from fieldapp.web.raising.ways import way_line
 from fieldapp.wording.log import clock_words
@@ -27,7 +27,7 @@ bp = Blueprint("start", __name__)
 
 SHOWN_NOW = 18
 """Places listed as "may go in now"; the rest is counted."""
-Phase = Literal["before", "up", "stands", "down", "down_done"]
+StartPhase = Literal["before", "up", "stands", "down", "down_done"]
 
 
 @bp.get("/")
@@ -60,7 +60,7 @@ class TeamLine:
 class StartView:
     """What the start page says."""
 
-    phase: Phase
+    phase: StartPhase
     headline: str
     more: tuple[str, ...]
     next_place: str | None
@@ -80,12 +80,12 @@ class StartView:
     """Parts out of the frame and in no bundle, at the strike."""
 
 
-def start_view(at: Standing, site: Site, team: int = 0) -> StartView:
+def start_view(at: SiteMoment, site: Setting, team: int = 0) -> StartView:
     """What to do next, from the plan and what is fitted; for one team, or (0) for anybody."""
     return _coming_down(at, strike(site, at.state), team) if at.state.phase == "striking" else _going_up(at, site, team)
 
 
-def _going_up(at: Standing, site: Site, team: int) -> StartView:
+def _going_up(at: SiteMoment, site: Setting, team: int) -> StartView:
     open_places = may_go_in(at.plan, at.state)
     usable = tuple(place for place in open_places if place.usable)
     shares = by_team(usable, at.kit.design.crew.teams)
@@ -106,13 +106,13 @@ def _going_up(at: Standing, site: Site, team: int) -> StartView:
         rings=ring_lines(at), done=whole.fitted, total=whole.needed)
 
 
-def _phase_up(at: Standing, first: NextPlace | None) -> Phase:
+def _phase_up(at: SiteMoment, first: NextPlace | None) -> StartPhase:
     if first is None:
         return "stands"
     return "up" if at.state.running_raise or at.state.fitted else "before"
 
 
-def _next_words(at: Standing, first: NextPlace | None, team: int) -> tuple[str, tuple[str, ...]]:
+def _next_words(at: SiteMoment, first: NextPlace | None, team: int) -> tuple[str, tuple[str, ...]]:
     if first is None:
         return _("The frame stands: every place is filled."), ()
     place = place_view(at, first.place)
@@ -128,7 +128,7 @@ def _next_words(at: Standing, first: NextPlace | None, team: int) -> tuple[str, 
     return (_("Team {team} · {headline}").format(team=team, headline=headline) if team else headline), more
 
 
-def _coming_down(at: Standing, found: Strike, team: int) -> StartView:
+def _coming_down(at: SiteMoment, found: Strike, team: int) -> StartView:
     """The plan backwards: one step taken back for each team."""
     mine = next(iter(found.next[team - 1:team] if team else ()), None) or next(iter(found.next), None)
     whole = progress(at.plan, at.state)

@@ -10,7 +10,7 @@ from fieldapp.base.errors import StoreError
 from fieldapp.base.remembered import remembered
 from fieldapp.kit.kit import Part
 from fieldapp.log.entry import Entry, Refusal
-from fieldapp.log.rules import Site
+from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.raising.progress import may_go_in
 from fieldapp.web.cards.place_view import place_view, ring_lines
@@ -21,7 +21,7 @@ from fieldapp.web.common.i18n import in_words, retold
 from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.phone import sender
 from fieldapp.web.common.rights import is_chief
-from fieldapp.web.common.standing import Standing
+from fieldapp.web.common.standing import SiteMoment
 from fieldapp.web.common.trouble import trouble_words
 from fieldapp.web.common.writing import submit
 from fieldapp.web.server.errors import log_trouble
@@ -64,9 +64,9 @@ def entry_number(text: str) -> int | None:
 
 
 @remembered(16)
-def _whole(of: Site, now: State, since: int | None, _language: str, trouble: str) -> str:
+def _whole(of: Setting, now: State, since: int | None, _language: str, trouble: str) -> str:
     """After an entry all phones ask for the same."""
-    said = {**state_json(Standing(of.kit, of.plan, now), since=since), "trouble": trouble.splitlines()}
+    said = {**state_json(SiteMoment(of.kit, of.plan, now), since=since), "trouble": trouble.splitlines()}
     return str(current_app.json.dumps(said))
 
 
@@ -107,7 +107,7 @@ def entry_json(entry: Entry) -> dict[str, object]:
             "sent_at": entry.sent_at.isoformat() if entry.sent_at else None}
 
 
-def part_json(at: Standing, part: Part, *, end: int | None) -> dict[str, object]:
+def part_json(at: SiteMoment, part: Part, *, end: int | None) -> dict[str, object]:
     """One part, its place and its neighbours."""
     place = place_of(at.state, part.id)
     here = at.state.parts[part.id]
@@ -119,7 +119,7 @@ def part_json(at: Standing, part: Part, *, end: int | None) -> dict[str, object]
             "place": _place_json(at, place, end) if place else None}
 
 
-def _place_json(at: Standing, name: str, end: int | None) -> dict[str, object]:
+def _place_json(at: SiteMoment, name: str, end: int | None) -> dict[str, object]:
     view, plan = place_view(at, name, end), at.plan
     return {"name": name, "headline": view.headline, "where": view.where, "ring": view.ring,
             "step": plan.step_for(name).number if name in plan.step_of else None,
@@ -127,7 +127,7 @@ def _place_json(at: Standing, name: str, end: int | None) -> dict[str, object]:
                            for n in view.neighbours]}
 
 
-def state_json(at: Standing, *, since: int | None) -> dict[str, object]:
+def state_json(at: SiteMoment, *, since: int | None) -> dict[str, object]:
     """What stands now; with `since` the entries after that number in place of the whole."""
     state, rings = at.state, ring_lines(at)
     common: dict[str, object] = {

@@ -30,7 +30,7 @@ PATIENCE_S = 0.03
 MAX_BODY_BYTES = MAX_PHOTO_BYTES + 1024 * 1024
 ALL_INTERFACES = "0.0.0.0"
 
-Report = Callable[[str], None]
+TellTerminal = Callable[[str], None]
 
 SERVICE = "_http._tcp.local."
 TELLING_S = 3.0
@@ -106,7 +106,7 @@ def opening_words(printed_address: str, own: tuple[str, ...], port: int, *, name
                       "Stop with Ctrl-C."])
 
 
-def serve(app: Flask, *, port: int, printed_address: str, name: str, report: Report = print,
+def serve(app: Flask, *, port: int, printed_address: str, name: str, report: TellTerminal = print,
           host: str = ALL_INTERFACES, join_code: str = "") -> None:
     """Serve until told to stop (Ctrl-C or SIGTERM); running requests finish first.
 
@@ -143,7 +143,7 @@ def _warm_up(app: Flask) -> None:
     gc.freeze()     # kit, frame and plan are not gone through again with every large collection
 
 
-def _announced(port: int, addresses: tuple[str, ...], report: Report) -> AbstractContextManager[None]:
+def _announced(port: int, addresses: tuple[str, ...], report: TellTerminal) -> AbstractContextManager[None]:
     return announced("raisebook", port, addresses, told=lambda address: report(f"Also known as {address}"))
 
 

@@ -24,7 +24,7 @@ from fieldapp.prints.sheets.label_kinds import kind_sheets, write_kind
 from fieldapp.prints.sheets.new_places import NewPlace, new_place_labels, write_new_places
 from fieldapp.web.parts import place
 from labels.drawing import Polygon
-from labels.pieces import Picture, SymbolMark, Words
+from labels.pieces import PlacedDrawing, SymbolMark, Words
 
 POINTS_PER_MM = 72 / 25.4
 FONT_CAP = 0.66
@@ -129,7 +129,7 @@ def test_marks_of_a_hub_point_along_its_arms(kit, kind):
         for placed in sheet.labels:
             part = kit.part(placed.label.headline)
             composed = placed.composition
-            picture = next(p for p in composed.pieces if isinstance(p, Picture))
+            picture = next(p for p in composed.pieces if isinstance(p, PlacedDrawing))
             tips = [item.points[0] for item in picture.drawing.items if isinstance(item, Polygon) and item.filled]
             seen = sorted(math.degrees(math.atan2(x - composed.width_mm / 2, composed.height_mm / 2 - y)) % 360
                           for x, y in tips)

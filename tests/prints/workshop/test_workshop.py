@@ -19,7 +19,7 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.build import build_frame
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.cutting import cutting_plan
-from fieldapp.prints.common.page import Sheet
+from fieldapp.prints.common.page import WorkshopSheet
 from fieldapp.prints.workshop import write_workshop
 from fieldapp.prints.workshop.blank import blank_drawing, outline
 from fieldapp.prints.workshop.cuts import cut_pages
@@ -207,7 +207,7 @@ def test_template_is_in_true_size_and_cut_off_at_the_paper(kit):
 
 
 def test_bars_are_drawn_to_scale(kit, cutting):
-    sheet = Sheet(kit, "Cut list")
+    sheet = WorkshopSheet(kit, "Cut list")
     page = cut_pages(sheet, cutting)[1](sheet, 2)
     bars = [item for item in page.items if isinstance(item, Outline) and item.height_mm == 9.0]
     assert [bar.width_mm for bar in bars] == pytest.approx([182.0] * len(cutting.patterns))

@@ -12,7 +12,7 @@ from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.kit.interchange import hub_turns
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
-from fieldapp.log.rules import Site, decide
+from fieldapp.log.rules import Setting, decide
 from fieldapp.plan.order import ring_order
 from fieldapp.reports.parts.history import breaks, breaks_by_place, part_history, part_uses
 from fieldapp.reports.parts.own_numbers import OwnNumbers, own_numbers, part_strengths
@@ -58,7 +58,7 @@ class Day:
 @pytest.fixture(scope="module")
 def site():
     kit = build_kit(SMALL)
-    return Site(kit, ring_order(kit.frame, kit.design))
+    return Setting(kit, ring_order(kit.frame, kit.design))
 
 
 @pytest.fixture

@@ -17,7 +17,7 @@ from fieldapp.log.damage import damages
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.kinds import DamagedData
-from fieldapp.log.rules import Site, decide
+from fieldapp.log.rules import Setting, decide
 from fieldapp.plan.case import case_of
 from fieldapp.plan.order import judged_plan
 from fieldapp.plan.planner import way_plan
@@ -48,7 +48,7 @@ def kit():
 
 @pytest.fixture(scope="module")
 def site(kit):
-    return Site(kit, judged_plan(kit, kit.design).plan)
+    return Setting(kit, judged_plan(kit, kit.design).plan)
 
 
 def with_fitted(kit, places):
@@ -87,7 +87,7 @@ def test_holds_are_the_plans_at_every_step(site):
 
 @pytest.mark.parametrize("way", ["crown first", "crown set on last", "wedge by wedge"])
 def test_every_way_rests_on_what_its_plan_says(kit, way):
-    site = Site(kit, way_plan(kit, way))
+    site = Setting(kit, way_plan(kit, way))
     for number, step in enumerate(site.plan.steps, start=1):
         now, planned = standing(site, after_steps(site, number)), fitted_after(site.plan, number)
         assert set(now.stands_on) == set(planned.stands_on), step.number
@@ -161,7 +161,7 @@ def test_weaker_arms_turn_go_on_into_hold_and_into_stop():
     design = orchard_hall()
     weak = build_kit(design.model_copy(update={
         "hub": design.hub.model_copy(update={"test_loads_n": (2.0, 2.06, 2.04, 1.96)})}))
-    site = Site(weak, way_plan(weak, "ring by ring"))
+    site = Setting(weak, way_plan(weak, "ring by ring"))
     state = after_steps(site, len(site.plan.steps))
     assert standing(site, state).verdict == "stands"
     lost = damage_answer(site, state, weak.by_place["H05"].id, damage=DamagedData(what="glue_open"), now=MORNING)
@@ -238,7 +238,7 @@ def test_a_turned_spare_is_named_by_the_arms_marked_on_it(site):
 
 
 def test_a_lift_of_crown_first_is_the_lift_of_its_statics(kit):
-    site = Site(kit, way_plan(kit, "crown first"))
+    site = Setting(kit, way_plan(kit, "crown first"))
     first = next(number for number, step in enumerate(site.plan.steps) if step.lift_mm > 0)
     order = next_lift(site, after_steps(site, first))
     fitted = fitted_after(site.plan, first)
@@ -252,7 +252,7 @@ def test_a_lift_of_crown_first_is_the_lift_of_its_statics(kit):
 
 @pytest.mark.parametrize("way", ["ring by ring", "crown set on last"])
 def test_the_strike_takes_all_out_and_is_held_as_the_raise_was(kit, way):
-    site = Site(kit, way_plan(kit, way))
+    site = Setting(kit, way_plan(kit, way))
     state = after_steps(site, len(site.plan.steps))
     holds = {step.number: set(step.holds) for step in site.plan.steps}
     while state.fitted:
