@@ -5,7 +5,6 @@ import re
 import tomllib
 from pathlib import Path
 
-import pytest
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
@@ -34,17 +33,14 @@ def _commands(group, prefix="raisebook"):
             yield f"{prefix} {name}", command
 
 
-@pytest.mark.parametrize(("words", "command"), list(_commands(main)))
-def test_every_command_has_help_and_is_in_the_readme(words, command):
-    assert command.help
-    assert words in README
+def test_every_command_has_help_and_is_in_the_readme():
+    assert [words for words, command in _commands(main) if not command.help or words not in README] == []
 
 
 def test_every_dependency_has_its_reason():
     declared = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["dependencies"]
-    for requirement in declared:
-        name = re.split(r"[><=!~\[ ;]", requirement)[0]
-        assert re.search(rf"^\| {re.escape(name)} \|", DEVELOPERS, re.M), f"{name} has no row in DEVELOPERS.md"
+    names = [Requirement(line).name for line in declared]
+    assert [name for name in names if not re.search(rf"^\| {re.escape(name)} \|", DEVELOPERS, re.M)] == []
 
 
 def test_the_constraints_hold_every_dependency_once_on_every_python_and_system():
