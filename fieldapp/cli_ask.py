@@ -52,7 +52,9 @@ def checks(context: click.Context, folder: Path, way: str | None, *, as_json: bo
 
     Reads the log and writes nothing into it, so it may be asked while the kit is served.
     """
-    from fieldapp.reports.readiness.folder import folder_readiness  # brings in scipy, which other commands do without
+    from fieldapp.reports.readiness import (
+        folder_readiness,  # brings in scipy, which other commands do without
+    )
     from fieldapp.reports.readiness.record import readiness_record
     from fieldapp.wording.readiness import readiness_lines
 
@@ -67,7 +69,7 @@ def checks(context: click.Context, folder: Path, way: str | None, *, as_json: bo
         for line in readiness_lines(ready):
             click.echo(line)
     if paper:
-        from fieldapp.web.inspection.folder import write_inspection_paper  # brings in the PDF library
+        from fieldapp.web.inspection.paper import write_inspection_paper  # brings in the PDF library
 
         for path in write_inspection_paper(folder, ready):
             click.echo(f"Wrote {path}", err=True)

@@ -71,7 +71,7 @@ def demo(folder: Path, port: int, host: str, *, no_serve: bool, chief_phrase: st
 def _run(folder: Path, book: SiteBook, port: int, host: str, *, chief_phrase: str | None,
          https_port: int | None = None) -> None:
     from fieldapp.web.common.rights import Rights, chief_hash
-    from fieldapp.web.server.app import create_app  # the pages are loaded only by the commands that serve them
+    from fieldapp.web.server import create_app  # the pages are loaded only by the commands that serve them
     from fieldapp.web.server.serve import serve as serve_pages
 
     design, key = book.site.kit.design, site_key(folder)

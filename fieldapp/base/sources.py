@@ -107,7 +107,7 @@ def map_of_files(packages: Path = PACKAGES) -> Iterator[tuple[str, str]]:
     """(path, what it says of itself in its first line) of every file of the product, templates and scripts included."""
     for top in ("fieldapp", "labels", "static"):
         for path in sorted((packages / top).rglob("*")):
-            if path.suffix in {".py", ".js", ".css", ".html"} and path.name != "__init__.py":
+            if path.suffix in {".py", ".js", ".css", ".html"}:
                 yield path.relative_to(packages).as_posix(), first_line(path)
 
 

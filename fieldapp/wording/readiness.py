@@ -7,9 +7,9 @@ import numpy as np
 
 from fieldapp.plan.words import SAFETY
 from fieldapp.reports.parts.usable import STOCK
+from fieldapp.reports.readiness import ClassCount, Readiness
 from fieldapp.reports.readiness.making import MakeRow, MakingList, class_words
 from fieldapp.reports.readiness.outfit import Outfit
-from fieldapp.reports.readiness.readiness import ClassCount, Readiness
 from fieldapp.reports.readiness.smaller import smaller_words
 
 MOST_NAMED = 12

@@ -7,7 +7,7 @@ from fieldapp.base.constants import WIND_ACTION_FRACTIONS
 from fieldapp.base.words import _, listed, ngettext
 from fieldapp.plan.phrases import retold
 from fieldapp.plan.words import force_text, force_words
-from fieldapp.reports.standing.standing import BREAKS_AT, Hold, LooseEnd, PushLimit, Standing
+from fieldapp.reports.standing import BREAKS_AT, Hold, LooseEnd, PushLimit, Standing
 from fieldapp.statics.wind import beaufort
 
 MOST_LAG_MM = 100.0

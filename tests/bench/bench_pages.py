@@ -23,7 +23,7 @@ from fieldapp.log.opening import open_book
 from fieldapp.plan import erection_plan
 from fieldapp.reports.raising.progress import places_of
 from fieldapp.web.common.context import PATIENCE
-from fieldapp.web.server.app import create_app
+from fieldapp.web.server import create_app
 from fieldapp.web.server.serve import PATIENCE_S, open_server
 
 pytestmark = pytest.mark.bench

@@ -22,7 +22,7 @@ from fieldapp.plan.lack_of_fit import closings, locked_rows
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.planner import way_plan
 from fieldapp.reports.parts.own_numbers import Strength
-from fieldapp.reports.readiness.readiness import readiness
+from fieldapp.reports.readiness import readiness
 from fieldapp.reports.readiness.seats import Seats
 from fieldapp.reports.standing.demand import Demand, Handled, demand
 

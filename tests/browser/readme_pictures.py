@@ -18,7 +18,7 @@ from playwright.sync_api import sync_playwright
 from fieldapp.demo.write import write_demo
 from fieldapp.log.entry import Request
 from fieldapp.log.opening import open_book
-from fieldapp.web.server.app import create_app
+from fieldapp.web.server import create_app
 from fieldapp.web.server.serve import open_server
 
 PICTURES = Path(__file__).parent / "pictures"

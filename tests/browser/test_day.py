@@ -8,7 +8,7 @@ from playwright.sync_api import expect
 
 from fieldapp.log.entry import Request
 from fieldapp.reports.raising.progress import places_of
-from fieldapp.reports.standing.standing import standing
+from fieldapp.reports.standing import standing
 
 RULES = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21aa", "wcag22aa", "best-practice"]
 PATHS = ["/", "/place/H20", "/P/H20", "/damage/S073", "/more/H20", "/other/H20", "/repair/H20", "/release/H20",

@@ -9,7 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 
 from fieldapp.web.common.i18n import LANGUAGE_NAMES
-from fieldapp.web.server.app import create_app
+from fieldapp.web.server import create_app
 
 RULES = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21aa", "wcag22aa", "best-practice"]
 NO_PAGES = frozenset({

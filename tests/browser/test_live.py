@@ -12,7 +12,7 @@ from fieldapp.kit.site_key import SiteKey
 from fieldapp.log.opening import open_book
 from fieldapp.web.common.addresses import HTTPS_OPEN
 from fieldapp.web.common.rights import Rights
-from fieldapp.web.server.app import create_app
+from fieldapp.web.server import create_app
 from fieldapp.web.server.https import open_secure, site_certificate
 from fieldapp.web.server.serve import open_server
 from labels.symbol import make_symbol

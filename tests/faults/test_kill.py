@@ -18,7 +18,7 @@ from fieldapp.kit.file import read_kit
 from fieldapp.log.fold import fold
 from fieldapp.log.opening import open_book
 from fieldapp.log.store import read_log
-from fieldapp.web.server.app import create_app
+from fieldapp.web.server import create_app
 from fieldapp.web.server.serve import open_server
 
 PHONES = 30

@@ -13,7 +13,7 @@ from click.testing import CliRunner
 
 from fieldapp.cli import main
 from fieldapp.log.opening import open_book
-from fieldapp.web.server.app import create_app
+from fieldapp.web.server import create_app
 
 DATA = Path(__file__).parents[1] / "data"
 NOTED = json.loads((DATA / "cider-porch.json").read_text(encoding="utf-8"))

@@ -14,7 +14,7 @@ from fieldapp.log.fold import apply, fold
 from fieldapp.log.rules import Setting, decide
 from fieldapp.plan.case import case_of
 from fieldapp.plan.planner import way_plan
-from fieldapp.reports.readiness.readiness import readiness
+from fieldapp.reports.readiness import readiness
 from fieldapp.reports.standing.demand import sound_demand
 
 SPRING = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)

@@ -23,7 +23,7 @@ from fieldapp.plan.order import ring_order
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising.progress import places_of
 from fieldapp.web.common.rights import Rights
-from fieldapp.web.server.app import create_app
+from fieldapp.web.server import create_app
 
 MORNING = datetime(2026, 9, 12, 10, 14, tzinfo=UTC)
 

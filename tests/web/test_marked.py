@@ -29,7 +29,7 @@ from fieldapp.log.opening import plan_for
 from fieldapp.reports.raising.progress import places_of
 from fieldapp.web.common import i18n
 from fieldapp.web.common.rights import Rights
-from fieldapp.web.server.app import create_app
+from fieldapp.web.server import create_app
 
 PHRASE = "apple cart long rope"
 MORNING = datetime(2027, 9, 12, 10, 14, tzinfo=UTC)

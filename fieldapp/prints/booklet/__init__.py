@@ -12,13 +12,13 @@ from fieldapp.base.words import _
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
+from fieldapp.prints import in_kit_language
 from fieldapp.prints.booklet.forms import forms_chapters, notes_chapter
 from fieldapp.prints.booklet.front import front_chapters
 from fieldapp.prints.booklet.parts import PartGroup, index_chapter, part_pages, parts_chapter
 from fieldapp.prints.booklet.steps import step_pages, steps_chapter
 from fieldapp.prints.booklet.strike import strike_chapter, strike_pages, struck
 from fieldapp.prints.common.book import Book, Chapter, chapter_starts, pages_of, printed_name
-from fieldapp.prints.common.language import in_kit_language
 from labels import LabelError
 from labels.page import About, Page
 from labels.page_pdf import Tell, document_bytes, imposed_bytes

@@ -13,8 +13,7 @@ from fieldapp.plan.words import SAFETY
 from fieldapp.prints.booklet.panel import stage_picture, standing_before
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.prints.pictures import Showing, hub_dial, plan_view
-from fieldapp.prints.pictures.legend import Sample, legend
-from fieldapp.prints.pictures.people import PERSON_HEIGHT_MM
+from fieldapp.prints.pictures.signs import PERSON_HEIGHT_MM, Sample, legend
 from fieldapp.wording.counted import (
     hubs_words,
     people_words,

@@ -1,12 +1,11 @@
-"""What every workshop sheet has: margins, running head, page number; tables, a ruler, boxes to tick by part ID."""
+"""What every document of a kit has: paper, margins; what workshop sheets have: head, tables, ruler, boxes to tick."""
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from fieldapp.base.words import _
-from fieldapp.kit.kit import Part
-from fieldapp.prints.common.kit_paper import HEAD_MM, KitPaper
+from fieldapp.kit.kit import Kit, Part
 from fieldapp.wording.counted import spares_words
 from labels.drawing import Anchor
 from labels.fonts import CAP_HEIGHT, text_width_mm
@@ -14,6 +13,17 @@ from labels.page import Mark, Page, PageItem
 from labels.page_forms import TICK_MM, tick_box
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, fitting_size_mm, heading_bar, printable
 from labels.pieces import ThinLine, Words
+from labels.stock import PAPERS_MM
+
+SIDE_MM = 14.0
+"""Left and right margin [mm]."""
+
+EDGE_MM = 9.0
+"""Upper and lower margin: printers leave about 4 mm blank [mm].
+Source: common practice, no source. Test: tests/prints/sheets/test_label_kinds.py"""
+
+HEAD_MM = 6.0
+"""Room of the running head, and of the foot [mm]."""
 
 ROW_MM = 6.6
 BAR_MM = 8.5
@@ -21,9 +31,35 @@ GROUP_GAP_MM = 3.5
 TICK_COLUMNS = 4
 TABLE_LEADING = 1.55
 """Height of a table's row, in type sizes."""
-
 LEAST_ROWS = 2
 """A heading stands above at least so many rows, or on the next page."""
+
+
+@dataclass(frozen=True, slots=True)
+class KitPaper:
+    """A document about a kit, on the paper that the design names."""
+
+    kit: Kit
+
+    @property
+    def paper_mm(self) -> tuple[float, float]:
+        """Width and height of a page [mm]."""
+        return PAPERS_MM[self.kit.design.labels.paper]
+
+    @property
+    def area(self) -> tuple[float, float, float, float]:
+        """Left, top, right and bottom of what a page may fill [mm]."""
+        width, height = self.paper_mm
+        return SIDE_MM, EDGE_MM + HEAD_MM, width - SIDE_MM, height - EDGE_MM - HEAD_MM
+
+    @property
+    def width_mm(self) -> float:
+        """Width of what a page may fill [mm]."""
+        return self.area[2] - self.area[0]
+
+    def column(self) -> Column:
+        """A column over the whole page."""
+        return Column(self.area[0], self.area[1], self.width_mm)
 
 
 @dataclass(frozen=True, slots=True)

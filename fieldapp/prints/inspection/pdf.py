@@ -6,8 +6,8 @@ from fieldapp.base.errors import PaperError
 from fieldapp.base.words import _, marked
 from fieldapp.kit.kit import Kit
 from fieldapp.prints.common.page import Head, WorkshopSheet
+from fieldapp.prints.inspection import InspectionSheets, UsedLine
 from fieldapp.prints.inspection.flow import Flow
-from fieldapp.prints.inspection.sheets import InspectionSheets, UsedLine
 from fieldapp.wording.counted import parts_words
 from labels import LabelError
 from labels.fonts import CAP_HEIGHT, missing_characters, text_width_mm

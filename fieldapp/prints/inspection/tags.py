@@ -6,8 +6,8 @@ from urllib.parse import quote
 from fieldapp.base.errors import PaperError
 from fieldapp.base.words import _
 from fieldapp.kit.kit import Kit
+from fieldapp.prints.inspection import InspectedBundle
 from fieldapp.prints.inspection.pdf import printable
-from fieldapp.prints.inspection.sheets import InspectedBundle
 from fieldapp.prints.sheets.labels import print_options, short_address
 from labels import LabelError
 from labels.label import Label

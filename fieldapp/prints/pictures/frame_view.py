@@ -10,7 +10,7 @@ import numpy as np
 from fieldapp.base.words import _
 from fieldapp.frame.frame import FloatArray, Frame
 from fieldapp.prints.pictures.camera import Camera, camera_for, direction
-from fieldapp.prints.pictures.people import PERSON_HEIGHT_MM, standing_person
+from fieldapp.prints.pictures.signs import PERSON_HEIGHT_MM, standing_person
 from fieldapp.prints.pictures.skeleton import Layout, Showing, across, busy_boxes, nearness, skeleton, this_marker
 from labels.drawing import Box, Drawing, Item, Point, Polygon
 from labels.lettering import Lettering, Wish

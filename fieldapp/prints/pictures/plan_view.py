@@ -15,7 +15,7 @@ import numpy as np
 from fieldapp.base.words import _
 from fieldapp.frame.frame import BoolArray, FloatArray, Frame
 from fieldapp.prints.pictures.camera import side_deg
-from fieldapp.prints.pictures.people import you_are_here
+from fieldapp.prints.pictures.signs import you_are_here
 from fieldapp.prints.pictures.skeleton import Layout, Showing, across, busy_boxes, skeleton, this_marker
 from labels.drawing import Box, Circle, Drawing, Item, Point, Polygon
 from labels.lettering import Lettering, Wish, point_box

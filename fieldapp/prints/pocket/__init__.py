@@ -13,7 +13,7 @@ from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.words import SAFETY
-from fieldapp.prints.common.language import in_kit_language
+from fieldapp.prints import in_kit_language
 from fieldapp.prints.pocket.pictures import Pictures
 from fieldapp.prints.pocket.places import id_index, place_lists, plan_order, pocket_places, pocket_spares
 

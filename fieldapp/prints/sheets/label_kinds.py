@@ -8,7 +8,7 @@ from pathlib import Path
 from fieldapp.base.errors import PaperError
 from fieldapp.frame.design import Design
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.prints.common.language import in_kit_language
+from fieldapp.prints import in_kit_language
 from fieldapp.prints.sheets import LabelKind
 from fieldapp.prints.sheets.containers import bag_labels, box_labels, bundle_labels
 from fieldapp.prints.sheets.labels import (

@@ -9,7 +9,7 @@ from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame, HubPlace
 from fieldapp.kit.ids import named_part
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.prints.common.language import in_kit_language
+from fieldapp.prints import in_kit_language
 from labels import LabelError
 from labels.calibration import calibration_pieces
 from labels.curve import module_on_tube_mm

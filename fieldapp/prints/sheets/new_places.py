@@ -7,7 +7,7 @@ from pathlib import Path
 from fieldapp.base.errors import PaperError
 from fieldapp.base.words import _
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.prints.common.language import in_kit_language
+from fieldapp.prints import in_kit_language
 from fieldapp.prints.sheets.labels import (
     arm_tags,
     chosen_parts,

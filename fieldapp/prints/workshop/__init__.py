@@ -14,7 +14,7 @@ from fieldapp.base.words import _
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.cutting import CuttingPlan
 from fieldapp.kit.kit import Kit
-from fieldapp.prints.common.language import in_kit_language
+from fieldapp.prints import in_kit_language
 from fieldapp.prints.common.page import SheetPageMaker, WorkshopSheet
 from fieldapp.prints.workshop.blank import blank_drawing
 from fieldapp.prints.workshop.break_test import break_pages

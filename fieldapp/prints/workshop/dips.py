@@ -18,7 +18,8 @@ from fieldapp.prints.workshop.turns import Blank
 from fieldapp.statics.make import hub_material
 
 LEAST_CHEEK_MM = 2.0
-"""Wood that must be left on either side of a slot; common practice, no source [mm]."""
+"""Wood that must be left on either side of a slot [mm].
+Source: common practice, no source. Test: tests/prints/workshop/test_workshop.py"""
 
 
 def dip_points(blanks: Sequence[Blank], design: Design) -> Iterator[str]:

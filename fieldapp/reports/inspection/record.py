@@ -10,7 +10,7 @@ from fieldapp.base.said import Said, say, say_n
 from fieldapp.base.words import _
 from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.log.state import Round, State
-from fieldapp.reports.inspection.inspection import Outcome, PartCheck, RoundReport, Unseen, round_report
+from fieldapp.reports.inspection import Outcome, PartCheck, RoundReport, Unseen, round_report
 from fieldapp.reports.parts.usable import Unsound, unsound_parts
 from fieldapp.reports.raising.progress import bundles
 

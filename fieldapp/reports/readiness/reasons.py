@@ -7,7 +7,7 @@ from typing import Literal
 
 from fieldapp.kit.kit import Part
 from fieldapp.log.state import State
-from fieldapp.reports.inspection.inspection import inspected_parts, latest_round
+from fieldapp.reports.inspection import inspected_parts, latest_round
 from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness.making import ClassKey, class_at, class_keys, class_words, handed_of
 from fieldapp.reports.readiness.outfit import Outfit

@@ -4,9 +4,9 @@ from datetime import datetime
 from typing import Any
 
 from fieldapp.kit.allocate import Allocation
+from fieldapp.reports.readiness import Readiness
 from fieldapp.reports.readiness.making import MakingList
 from fieldapp.reports.readiness.outfit import Outfit
-from fieldapp.reports.readiness.readiness import Readiness
 from fieldapp.reports.readiness.smaller import SmallerFrame
 from fieldapp.reports.standing.demand import Demand
 

@@ -10,7 +10,7 @@ from fieldapp.log.state import State
 from fieldapp.plan.assemble import FIXING_STRUTS_ABOVE, FIXING_STRUTS_GROUND, other_hub
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising.progress import waits_now
-from fieldapp.reports.standing.standing import Hold, LooseEnd, Standing, standing
+from fieldapp.reports.standing import Hold, LooseEnd, Standing, standing
 from fieldapp.reports.standing.supposing import with_place_filled, with_places_empty
 
 

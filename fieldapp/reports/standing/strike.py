@@ -9,7 +9,7 @@ from fieldapp.log.rules import Setting
 from fieldapp.log.state import Condition, State
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.reports.raising.progress import StrikeProgress, bundles, strike_progress
-from fieldapp.reports.standing.standing import Hold, LooseEnd, Standing, standing
+from fieldapp.reports.standing import Hold, LooseEnd, Standing, standing
 from fieldapp.reports.standing.supposing import with_places_empty
 
 

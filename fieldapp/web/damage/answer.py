@@ -11,7 +11,7 @@ from fieldapp.log.entry import Entry, Refusal
 from fieldapp.log.kinds import DamagedData
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
-from fieldapp.reports.damage.answer import DamageAnswer, damage_answer
+from fieldapp.reports.damage import DamageAnswer, damage_answer
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.part_view import where_choices
 from fieldapp.web.cards.status import Sign, place_of

@@ -4,7 +4,7 @@ from flask import Blueprint, Response, make_response, redirect, render_template,
 from werkzeug.wrappers import Response as AnyResponse
 
 from fieldapp.log.entry import Refusal
-from fieldapp.reports.inspection.inspection import round_report
+from fieldapp.reports.inspection import round_report
 from fieldapp.web.cards.part_view import bands, what_words, where_choices
 from fieldapp.web.common.context import site, standing, state
 from fieldapp.web.common.forms import MAX_WORDS_CHARS

@@ -1,28 +1,40 @@
-"""From the report of a round to its paper: record to sign, tags of the bundles.
+"""From the report of a round to its paper, for a phone or into the kit's folder: record to sign, tags of the bundles.
 
 In the language of the design and in UTC, whoever asks.
 """
 
 from collections.abc import Iterator
 from datetime import datetime
+from pathlib import Path
 
+from fieldapp.base.errors import KitError
 from fieldapp.base.numbers import shortest
 from fieldapp.base.said import in_words
 from fieldapp.base.words import _, marked
+from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.checklist import Check
+from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
+from fieldapp.log.entry import LOG_NAME
+from fieldapp.log.fold import fold
 from fieldapp.log.kinds import CheckItem
-from fieldapp.prints.common.language import in_kit_language
+from fieldapp.log.store import read_log
+from fieldapp.prints import in_kit_language
+from fieldapp.prints.inspection import DefectRow, InspectedBundle, InspectionSheets, ResultRow, UsedLine
 from fieldapp.prints.inspection.pdf import inspection_bytes
-from fieldapp.prints.inspection.sheets import DefectRow, InspectedBundle, InspectionSheets, ResultRow, UsedLine
 from fieldapp.prints.inspection.tags import tags_bytes
-from fieldapp.reports.inspection.inspection import PartCheck
-from fieldapp.reports.inspection.record import InspectionRecord
+from fieldapp.reports.inspection import PartCheck
+from fieldapp.reports.inspection.record import InspectionRecord, inspection_record, record_csv
 from fieldapp.reports.parts.usable import Unsound
+from fieldapp.reports.readiness import Readiness, folder_checklist
+from fieldapp.web.common.stickers import stickers_pdf
 from fieldapp.wording.counted import parts_words
 from fieldapp.wording.kept_words import retold
 
 SEEN = {"scanned": marked("scanned"), "typed": marked("typed")}
+
+RECORD, TABLE = "inspection-record.pdf", "inspection-record.csv"
+TAGS, STICKERS = "inspection-tags.pdf", "new-places.pdf"
 
 
 @in_kit_language
@@ -118,3 +130,31 @@ def _not_seen(record: InspectionRecord) -> Iterator[tuple[str, tuple[str, ...]]]
         box = (2, _("missing")) if unseen.missing else (0, unseen.box) if unseen.box else (1, _("in no bundle"))
         boxes.setdefault(box, []).append(unseen.part)
     yield from ((box[1], tuple(boxes[box])) for box in sorted(boxes))
+
+
+def write_inspection_paper(folder: Path, ready: Readiness) -> tuple[Path, ...]:
+    """Write the record, its table, the tags of the bundles, and stickers for parts that change their place.
+
+    Raises
+    ------
+    KitError
+        If there was no inspection round yet, or the disk does not allow it.
+    PaperError
+        If something does not fit the paper of the design.
+    """
+    kit, path = read_kit(folder), folder / LOG_NAME
+    state = fold(kit, read_log(path, kit) if path.exists() else ())
+    record = inspection_record(state, folder_checklist(folder, kit))
+    if record is None:
+        raise KitError(f"{folder} has had no inspection round yet, so there is no record to write. Serve it, let the "
+                       f"chief open a round, and inspect: raisebook serve {folder}")
+    files = {RECORD: record_pdf(kit, record), TABLE: record_csv(record).encode()}
+    if record.tags:
+        files[TAGS] = tags_pdf(kit, record)
+    if ready.outfit.stickers:
+        files[STICKERS] = stickers_pdf(kit, state, ready.outfit.stickers)
+    paper = folder / "paper"
+    paper.mkdir(exist_ok=True)
+    for name, content in files.items():
+        write_atomic(paper / name, content)
+    return tuple(paper / name for name in files)

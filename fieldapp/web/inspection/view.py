@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldapp.log.state import State
-from fieldapp.reports.inspection.inspection import BoxProgress, RoundReport, Unseen
+from fieldapp.reports.inspection import BoxProgress, RoundReport, Unseen
 from fieldapp.reports.parts.usable import Unsound, unsound_parts
 from fieldapp.reports.readiness.making import class_keys
 from fieldapp.web.cards.part_view import class_name

@@ -1,22 +1,72 @@
 """The course of a raise, in the chief's hands: which way, start, strike, end; and the phone that is the chief's."""
 
+from dataclasses import dataclass
+
 from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from fieldapp.base.remembered import remembered
+from fieldapp.kit.kit import Kit
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.reports.standing.strike import strike
 from fieldapp.web.cards.entries import done
+from fieldapp.web.common.beside import beside
 from fieldapp.web.common.context import patience_s, site, state, tidy
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.rights import grant, is_chief, is_phrase, rights, take_away
 from fieldapp.web.common.writing import refused, wish, write_down
-from fieldapp.web.raising.ways import CHOICE_PATIENCE_S, way_line, way_lines
+
+CHOICE_PATIENCE_S = 30.0
+"""How long the chief's choice waits for them."""
 
 bp = Blueprint("course", __name__)
 chief = Blueprint("chief", __name__)
-
 KINDS_OF_ACT = {"start": "raise_started", "strike": "strike_started", "end": "raise_ended"}
 """The last part of the address → kind of entry."""
+
+
+@dataclass(frozen=True, slots=True)
+class WayLine:
+    """One way, in the words of its report."""
+
+    name: str
+    verdict: str
+    people: int
+    holds_at_most: int
+    minutes: int
+    breaks: bool
+    recommended: bool
+    may_be_followed: bool
+    """False if it breaks arms and the design does not accept that."""
+
+
+def way_lines(patience_s: float) -> tuple[WayLine, ...] | None:
+    """Every way of the kit of this request; None while they are being computed.
+
+    Raises
+    ------
+    RaisebookError
+        If the statics have no answer.
+    """
+    kit = site().kit
+    return beside().answer("ways", kit.design, lambda: _judged(kit), patience_s=patience_s)
+
+
+def way_line(name: str) -> WayLine | None:
+    """One way, if it is known by now."""
+    lines: tuple[WayLine, ...] = beside().known("ways", site().kit.design) or ()
+    return next((line for line in lines if line.name == name), None)
+
+
+@remembered(2, by=lambda kit: kit.design)
+def _judged(kit: Kit) -> tuple[WayLine, ...]:
+    from fieldapp.plan.compare import compare  # brings in scipy, which `serve` starts without
+
+    found, accepting = compare(kit), kit.design.raising.accept_breaking
+    return tuple(WayLine(
+        report.way, report.verdict, report.effort.people, report.effort.holds_at_most,
+        round(report.effort.time.total_min), report.judged.breaks, report.way == found.recommended,
+        accepting or not report.judged.breaks) for report in found.reports)
 
 
 @bp.get("/raise")

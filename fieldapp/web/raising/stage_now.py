@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fieldapp.base.words import listed
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
-from fieldapp.reports.standing.standing import Standing, standing
+from fieldapp.reports.standing import Standing, standing
 from fieldapp.web.common.i18n import _
 from fieldapp.wording import standing as words_standing
 

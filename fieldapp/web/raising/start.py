@@ -17,8 +17,8 @@ from fieldapp.web.cards.status import labels_to_print
 from fieldapp.web.common.context import site, standing, state, team
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.standing import SiteMoment
+from fieldapp.web.raising.course import way_line
 from fieldapp.web.raising.stage_now import stage_now
-from fieldapp.web.raising.ways import way_line
 from fieldapp.wording.log import clock_words
 from fieldapp.wording.place import joined
 from fieldapp.wording.strike import out_words

@@ -8,7 +8,7 @@ from fieldapp.kit.checklist import Checklist
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.damage.breakage_map import BreakageMap
-from fieldapp.reports.readiness.readiness import Readiness
+from fieldapp.reports.readiness import Readiness
 from fieldapp.reports.readiness.survival import Survival
 from fieldapp.web.common.beside import beside
 
@@ -52,7 +52,7 @@ def ready_now(plan: Plan, state: State, checklist: Checklist, *, now: datetime, 
 
 def _judged(plan: Plan, state: State, checklist: Checklist, now: datetime) -> ReadyNow:
     from fieldapp.reports.damage.breakage_map import breakage_map  # these bring in scipy, which `serve` starts without
-    from fieldapp.reports.readiness.readiness import readiness
+    from fieldapp.reports.readiness import readiness
     from fieldapp.reports.readiness.survival import survival
     from fieldapp.reports.standing.demand import sound_demand
 

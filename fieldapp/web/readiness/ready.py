@@ -11,7 +11,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.entry import Entry, Refusal
 from fieldapp.prints.pictures.breakage import Broken, breakage_picture
 from fieldapp.reports.damage.breakage_map import BreakageMap, BreakRow
-from fieldapp.reports.readiness.readiness import Readiness
+from fieldapp.reports.readiness import Readiness
 from fieldapp.reports.readiness.smaller import smaller_words
 from fieldapp.web.cards.entries import done
 from fieldapp.web.common.context import patience_s, site, state, tidy

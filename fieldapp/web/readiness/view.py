@@ -8,9 +8,9 @@ from fieldapp.base.words import figures
 from fieldapp.log.state import State
 from fieldapp.plan.words import force_text
 from fieldapp.reports.parts.usable import Unsound
+from fieldapp.reports.readiness import ClassCount, Readiness
 from fieldapp.reports.readiness.making import MakeRow, class_words
 from fieldapp.reports.readiness.outfit import Outfit, Sticker
-from fieldapp.reports.readiness.readiness import ClassCount, Readiness
 from fieldapp.reports.readiness.reasons import Reason
 from fieldapp.web.cards.part_view import class_name
 from fieldapp.web.common.i18n import _, ngettext, retold

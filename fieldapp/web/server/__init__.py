@@ -1,1 +1,133 @@
-"""All pages as one application, and the servers that carry it."""
+"""Puts the pages together: one application for one site book."""
+
+import hashlib
+from collections.abc import Collection
+from pathlib import Path
+
+from flask import Flask
+from markupsafe import Markup
+
+from fieldapp.base.errors import ServeError
+from fieldapp.log.book import SiteBook
+from fieldapp.plan.words import SAFETY
+from fieldapp.web import log
+from fieldapp.web.cards import entries
+from fieldapp.web.cards.drawings import Drawer
+from fieldapp.web.cards.place_view import dial_arms
+from fieldapp.web.common import i18n, phone, rights
+from fieldapp.web.common.addresses import site_address
+from fieldapp.web.common.beside import EXTENSION as BESIDE
+from fieldapp.web.common.beside import Beside
+from fieldapp.web.common.context import EXTENSION, PATIENCE, Clock, Site, language, laptop_now, site, state, theme, who
+from fieldapp.web.common.forms import new_key
+from fieldapp.web.common.phone import YEAR_S
+from fieldapp.web.common.trouble import trouble_words
+from fieldapp.web.damage import PAGES as DAMAGE
+from fieldapp.web.inspection import PAGES as INSPECTION
+from fieldapp.web.parts import PAGES as PARTS
+from fieldapp.web.phone import PAGES as PHONE
+from fieldapp.web.phone import join
+from fieldapp.web.photos import PAGES as PHOTOS
+from fieldapp.web.photos.reading import MAX_PHOTO_BYTES
+from fieldapp.web.raising import PAGES as RAISING
+from fieldapp.web.raising.stage_now import stage_now
+from fieldapp.web.readiness import PAGES as READINESS
+from fieldapp.web.server import api, errors, security
+from fieldapp.wording.place import joined, sentence
+
+PAGES = (*RAISING, *PARTS, entries.bp, *DAMAGE, *INSPECTION, *READINESS, log.bp, *PHOTOS, *PHONE, api.bp)
+"""The blueprints of all rooms."""
+ALONE_S = 8.0
+"""Patience of a page that nobody else waits behind; `serve` grants less."""
+FORM_MARGIN_BYTES = 64 * 1024
+"""What a form takes besides the photo itself."""
+
+_PACKAGE = Path(__file__).resolve().parents[2]
+
+
+def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Clock = laptop_now,
+               host_names: Collection[str] = (), held: rights.Rights | None = None,
+               photos: Path | None = None) -> Flask:
+    """The pages of one site book, as a WSGI application.
+
+    Parameters
+    ----------
+    book : SiteBook
+        Kit, plan and log; open for as long as the application runs.
+    static_folder : Path, optional
+        Style sheets and scripts; found by itself if not given.
+    clock : callable, optional
+        Gives the time with its zone.
+    host_names : collection of str, optional
+        Further names under which phones may call this laptop. Addresses in digits, names of the local network and
+        the site address of the design are always taken.
+    held : Rights, optional
+        Join code and pass phrase; without it a code by chance, and only the laptop is the chief.
+    photos : Path, optional
+        Folder for photos of damage, beside the log; without it none are taken.
+    """
+    files = static_folder or static_dir()
+    app = Flask("fieldapp.web", static_folder=str(files), static_url_path=static_address(files))
+    app.config["MAX_CONTENT_LENGTH"] = MAX_PHOTO_BYTES + FORM_MARGIN_BYTES
+    app.config["SEND_FILE_MAX_AGE_DEFAULT"] = YEAR_S
+    app.config[PATIENCE] = ALONE_S
+    app.extensions[EXTENSION] = Site(book, clock, photos)
+    app.extensions[BESIDE] = Beside()
+    printed = site_address(book.site.kit.design.site.address).host
+    _prepare_templates(app, book)       # first, so that whoever is refused is answered in their language
+    security.guard(app, {printed, *host_names})
+    rights.install(app, held or rights.Rights(), join.not_joined)
+    errors.install(app)
+    phone.install(app)
+    for blueprint in PAGES:
+        app.register_blueprint(blueprint)
+    return app
+
+
+def _prepare_templates(app: Flask, book: SiteBook) -> None:
+    """What every template may use."""
+    design, frame = book.site.kit.design, book.site.kit.frame
+    i18n.install(app.jinja_env)
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.jinja_env.filters["whole"] = lambda words: Markup('<span class="whole">{}</span>').format(words)
+    app.jinja_env.globals.update(
+        kit_name=design.frame.name, wifi_name=design.site.wifi_name, safety=SAFETY, new_key=new_key,
+        sentence=sentence, joined=joined, draw=Drawer(frame),
+        stage_of=lambda: stage_now(book.site, state()),
+        dials=lambda view: dial_arms(frame, view.name))
+
+    @app.before_request
+    def _speak() -> None:
+        i18n.use_language(language())
+
+    @app.context_processor
+    def _of_this_request() -> dict[str, object]:
+        return {"state": state(), "theme": theme(), "who": who(), "language": language(), "here": "",
+                "laptop_trouble": trouble_words(book, site().clock())}
+
+
+def static_dir() -> Path:
+    """The folder of css and js.
+
+    Raises
+    ------
+    ServeError
+        If neither place holds it: the installation is incomplete.
+    """
+    candidates = (_PACKAGE / "static", _PACKAGE.parent / "static")
+    for folder in candidates:
+        if (folder / "page.css").is_file():
+            return folder
+    places = " or ".join(str(folder) for folder in candidates)
+    raise ServeError(f"the style sheets are missing: page.css is not in {places}. Install raisebook again.")
+
+
+def static_address(folder: Path) -> str:
+    """Where phones fetch them: the address changes with their bytes, so that a phone may keep them for good.
+
+    Scripts name each other relative to their own address, and so share it.
+    """
+    digest = hashlib.sha256()
+    for path in sorted(path for path in folder.iterdir() if path.is_file()):
+        digest.update(path.name.encode() + b"\0" + path.read_bytes())
+    return f"/static/{digest.hexdigest()[:12]}"

@@ -7,7 +7,7 @@ import pytest
 
 from fieldapp.base.said import in_words
 from fieldapp.log.fold import fold
-from fieldapp.reports.inspection.inspection import inspected_parts, round_report
+from fieldapp.reports.inspection import inspected_parts, round_report
 from fieldapp.reports.inspection.record import inspection_record, record_csv
 from fieldapp.reports.parts.own_numbers import part_strengths
 

@@ -22,13 +22,13 @@ from fieldapp.plan.case import case_of
 from fieldapp.plan.order import judged_plan
 from fieldapp.plan.planner import way_plan
 from fieldapp.plan.stages import Fitted, analysis, fitted_after
-from fieldapp.reports.damage.answer import damage_answer
+from fieldapp.reports.damage import damage_answer
 from fieldapp.reports.parts.replacements import replacements
 from fieldapp.reports.raising.lifts import next_lift
 from fieldapp.reports.raising.pairing import pairing
 from fieldapp.reports.raising.progress import places_of
+from fieldapp.reports.standing import standing
 from fieldapp.reports.standing.out_of_order import consequence
-from fieldapp.reports.standing.standing import standing
 from fieldapp.reports.standing.strike import strike
 from fieldapp.statics.lift import lift
 from fieldapp.wording.damage import damage_words

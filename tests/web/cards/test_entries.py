@@ -13,7 +13,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.plan import Plan
-from fieldapp.web.server.app import create_app
+from fieldapp.web.server import create_app
 
 
 def test_fitted_is_written_once_and_read_back(phone: FlaskClient, kit: Kit, plan: Plan, book: SiteBook) -> None:

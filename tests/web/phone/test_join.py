@@ -13,7 +13,7 @@ from fieldapp.kit.site_key import SiteKey, site_key
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.plan import Plan
 from fieldapp.web.common.rights import WRONG_AT_ONCE, Rights, Tries
-from fieldapp.web.server.app import create_app
+from fieldapp.web.server import create_app
 
 CODE = "K7M4QP"
 PHONE = {"REMOTE_ADDR": "10.0.0.23"}

@@ -7,7 +7,7 @@ from flask.testing import FlaskClient
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.plan import Plan
-from fieldapp.reports.standing.standing import standing
+from fieldapp.reports.standing import standing
 
 Raised = Callable[[int], None]
 

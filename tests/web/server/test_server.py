@@ -16,7 +16,7 @@ from PIL import Image
 
 from fieldapp.base.errors import ServeError
 from fieldapp.web.common.addresses import address_advice, site_address
-from fieldapp.web.server.app import static_address, static_dir
+from fieldapp.web.server import static_address, static_dir
 from fieldapp.web.server.serve import announced, open_server, opening_words, terminal_symbol
 
 LOOPBACK = "127.0.0.1"
