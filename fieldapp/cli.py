@@ -8,11 +8,10 @@ import click
 
 from fieldapp import __version__
 from fieldapp.base.errors import KitError, RaisebookError
-from fieldapp.cli_ask import checks, show
+from fieldapp.cli_ask import checks, show, sources
 from fieldapp.cli_log import backup, log, restore
 from fieldapp.cli_plan import arm_test, compare, show_progress
 from fieldapp.cli_site import STATUSES, demo, serve
-from fieldapp.cli_sources import sources
 from fieldapp.frame.design_file import read_design
 from fieldapp.frame.template import STARTER, design_text
 from fieldapp.kit.atomic import write_atomic

@@ -57,7 +57,7 @@ def demo(folder: Path, port: int, host: str, *, no_serve: bool, chief_phrase: st
 
     A folder that holds the demo already is taken as it is, with its log. Everything in it is invented.
     """
-    from fieldapp.demo.write import ids_to_try, write_demo  # brings in the PDF library, which `serve` does without
+    from fieldapp.demo import ids_to_try, write_demo  # brings in the PDF library, which `serve` does without
 
     write_demo(folder, report=click.echo)
     with open_book(folder) as book:

@@ -15,8 +15,7 @@ import pytest
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.template import design_text
 from fieldapp.kit.checklist_defaults import write_checks
-from fieldapp.kit.file import write_kit
-from fieldapp.kit.make import made_kit
+from fieldapp.kit.file import made_kit, write_kit
 
 START_S = 60.0
 

@@ -27,7 +27,7 @@ FORMULAS = ("base", "frame", "statics", "kit", "plan")
 """Of these, the rooms in which nothing is put into words, so that every number in a function is one of a formula."""
 
 ANSWERS = ("fieldapp/base/materials.py", "fieldapp/frame/design.py", "fieldapp/frame/template.py",
-           "fieldapp/cli_sources.py")
+           "fieldapp/cli_ask.py")
 """Values with a source beside each, answers to start from that are the maker's own to change, words about sources."""
 
 CITES = re.compile(r"\bEN \d{3}|\bISO[ /](?!8601)|from memory|common practice|no source|\bEC5\b|NUREG|\bGS1\b", re.I)

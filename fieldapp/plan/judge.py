@@ -1,4 +1,4 @@
-"""A way of raising judged: every stage of it, and the steps told what they ask of the crew."""
+"""A way of raising judged: every stage of it, the steps told what they ask of the crew, struts let in between hubs."""
 
 import math
 from dataclasses import dataclass, replace
@@ -8,12 +8,13 @@ from fieldapp.plan.assemble import plan_of_steps
 from fieldapp.plan.case import Case
 from fieldapp.plan.motions import motions_by_step
 from fieldapp.plan.plan import Insertion, Plan, Step
-from fieldapp.plan.spreading import spread_limits_mm
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import supports_of
 from fieldapp.plan.telling import tell
 from fieldapp.plan.words import force_text, force_words
-from fieldapp.statics.limits import ArmUse, free_end_limits
+from fieldapp.statics.limits import ArmUse, Solved, free_end_limits
+from fieldapp.statics.loads import pushed_apart
+from fieldapp.statics.response import headroom, response
 
 """Called with (what, done, of all)."""
 
@@ -172,3 +173,44 @@ def wind_limits_m_s(case: Case, plan: Plan) -> tuple[float | None, ...]:
         found.append(None if limit is None else limit.speed_m_s)
         tell("wind limits", number, len(plan.steps))
     return tuple(found)
+
+
+def spread_limits_mm(case: Case, plan: Plan, number: int) -> dict[str, float]:
+    """How far the two hubs of each closing strut of a step may be pushed apart until an arm reaches its design value.
+
+    Source: (P11). Test: tests/plan/test_stages.py
+
+    Parameters
+    ----------
+    case : Case
+    plan : Plan
+    number : int
+        Of the step, from 1.
+
+    Returns
+    -------
+    dict
+        Strut place → opening between its hubs [mm], with the struts before it in, and not yet those after
+        it; 0 if the stage does not stand then, infinite if nothing resists.
+    """
+    step = plan.steps[number - 1]
+    fitted = fitted_after(plan, number)
+    closing = [insertion.strut for insertion in step.struts if insertion.closes]
+    found: dict[str, float] = {}
+    for at, strut in enumerate(closing):
+        later = set(closing[at:])
+        stage = analysis(case, fitted.with_struts(s for s in fitted.struts if s not in later))
+        found[strut] = _limit_mm(stage.solved, strut) if isinstance(stage.solved, Solved) else 0.0
+    return found
+
+
+def _limit_mm(stage: Solved, strut: str) -> float:
+    """Opening per newton of a pair of forces along the strut, times the largest such force."""
+    model = stage.stage.model
+    number = model.strut_index[strut]
+    start, end = model.ends[number]
+    along = model.axes.local[number, 0]
+    answer = response(stage.ready, pushed_apart(stage.stage, strut))
+    opening_mm = float((answer.displacements[0, end, :3] - answer.displacements[0, start, :3]) @ along)
+    force_n = float(headroom(stage.design_parts, answer.parts)[0])
+    return math.inf if math.isinf(force_n) else force_n * opening_mm

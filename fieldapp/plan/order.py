@@ -1,16 +1,20 @@
-"""The plain order: ring by ring from the ground, clockwise from the front mark."""
+"""The plain order, ring by ring from the ground, clockwise from the front mark; and the way that a kit takes."""
+
+import heapq
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
 from fieldapp.base.remembered import remembered
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.assemble import plan_of_placements
-from fieldapp.plan.case import case_of
-from fieldapp.plan.compare import accepted, judged_way, way_report
+from fieldapp.plan.case import Case, case_of
+from fieldapp.plan.compare import WayReport, accepted, effort_of, effort_rank, judged_orders, judged_way, way_report
 from fieldapp.plan.doorway import places_left_out
-from fieldapp.plan.judge import Judged, wind_limits_m_s
+from fieldapp.plan.judge import Judged, breaks_somewhere, wind_limits_m_s
 from fieldapp.plan.plan import Plan
-from fieldapp.plan.recommend import recommended
+from fieldapp.plan.planner import way_names, way_outlines, with_holds
 from fieldapp.plan.ways import RING_BY_RING, ring_by_ring, rings
 
 
@@ -64,3 +68,44 @@ def judged_plan(kit: Kit, design: Design) -> Judged:
 def chosen_winds_m_s(kit: Kit, design: Design) -> tuple[float | None, ...]:
     """The gust that each bare stage of the same plan bears, as `judge.wind_limits_m_s`; kept like the plan. [m/s]"""
     return wind_limits_m_s(case_of(kit), judged_plan(kit, design).plan)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class _Waiting:
+    """Orders of one way, by the least effort that they can ask."""
+
+    rank: tuple[bool, int, int, float, float]
+    number: int
+    """Place in the list of ways: breaks ties."""
+    held: bool = field(compare=False)
+    """True once what must be held is known; until then the rank is a lower bound."""
+    orders: Sequence[Plan] = field(compare=False)
+
+
+def recommended(case: Case) -> WayReport:
+    """The best way: of those that break no arm the one with the least effort; if all break, simply that one.
+
+    What must be held is costly to find and only adds to the effort, so a way is planned in full when its
+    lower bound is the least of all, and judged when its true effort is.
+    """
+    waiting = [_Waiting(_rank(case, orders), number, held=False, orders=orders)
+               for number, orders in enumerate(way_outlines(case.kit, way) for way in way_names(case.kit.design))]
+    heapq.heapify(waiting)
+    first: WayReport | None = None
+    while waiting:
+        way = heapq.heappop(waiting)
+        if not way.held:
+            orders = with_holds(case.kit, way.orders)
+            heapq.heappush(waiting, _Waiting(_rank(case, orders[:1]), way.number, held=True, orders=orders))
+        elif first is None or not all(breaks_somewhere(case, plan) for plan in way.orders):
+            report = way_report(case.kit, judged_orders(case, way.orders))
+            if not report.judged.breaks:
+                return report
+            first = first or report
+    assert first is not None  # there is at least one way
+    return first
+
+
+def _rank(case: Case, orders: Sequence[Plan]) -> tuple[bool, int, int, float, float]:
+    people = case.design.crew.people
+    return min(effort_rank(effort_of(case.kit, plan), people) for plan in orders)

@@ -7,7 +7,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.plan.assemble import plan_of_placements
 from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.doorway import places_left_out, with_struts
-from fieldapp.plan.pieces import CrownPiece, crown_pieces
+from fieldapp.plan.lifting import CrownPiece, crown_pieces
 from fieldapp.plan.reach import highest_grip_mm, reach
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.symmetry import hubs_alike

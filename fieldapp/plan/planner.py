@@ -10,8 +10,8 @@ from fieldapp.kit.kit import Kit
 from fieldapp.plan import ways
 from fieldapp.plan.assemble import Placement, plan_of_placements, plan_of_steps
 from fieldapp.plan.doorway import places_left_out
+from fieldapp.plan.lifting import chosen_piece, crown_pieces
 from fieldapp.plan.motions import holds_by_step
-from fieldapp.plan.pieces import chosen_piece, crown_pieces
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.reach import reach
 from fieldapp.plan.search import best_rings, plan_score

@@ -6,9 +6,8 @@ from pathlib import Path
 from fieldapp.frame.design import Design
 from fieldapp.kit.checklist_defaults import write_checks
 from fieldapp.kit.cutting import cutting_plan
-from fieldapp.kit.file import KIT_FILE, write_kit
+from fieldapp.kit.file import KIT_FILE, Made, made_kit, write_kit
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.kit.make import Made, made_kit
 from fieldapp.kit.site_key import site_key
 from fieldapp.plan.kept import keep_plan
 from fieldapp.plan.order import chosen_winds_m_s, judged_plan

@@ -15,8 +15,8 @@ from contextlib import contextmanager
 import pytest
 from flask import Flask
 
+from fieldapp.demo import write_demo
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.demo.write import write_demo
 from fieldapp.kit.build import build_kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.opening import open_book

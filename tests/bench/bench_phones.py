@@ -26,7 +26,7 @@ from urllib.parse import urlencode
 
 import pytest
 
-from fieldapp.demo.write import write_demo
+from fieldapp.demo import write_demo
 from fieldapp.kit.file import read_kit
 from fieldapp.log.entry import LOG_NAME, Request
 from fieldapp.log.fold import apply, fold

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from fieldapp.demo import write_demo
 from fieldapp.demo.first_raise import tell_first_raise
-from fieldapp.demo.write import write_demo
 from fieldapp.log.opening import open_book
 from fieldapp.web.server import create_app
 from fieldapp.web.server.serve import open_server

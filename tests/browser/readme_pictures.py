@@ -15,7 +15,7 @@ from pathlib import Path
 import pypdfium2
 from playwright.sync_api import sync_playwright
 
-from fieldapp.demo.write import write_demo
+from fieldapp.demo import write_demo
 from fieldapp.log.entry import Request
 from fieldapp.log.opening import open_book
 from fieldapp.web.server import create_app

@@ -9,10 +9,9 @@ import pytest
 from fieldapp.base.errors import KitFrozenError
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import Design
-from fieldapp.kit.file import kit_text, read_kit, write_kit
+from fieldapp.kit.file import kit_text, made_kit, read_kit, write_kit
 from fieldapp.kit.frozen import GO_ON
 from fieldapp.kit.kit import Kit
-from fieldapp.kit.make import made_kit
 from fieldapp.kit.parts import next_part
 
 

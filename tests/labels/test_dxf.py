@@ -11,8 +11,7 @@ from ezdxf import units
 
 from labels.cut_drawing import CutDrawing, Layer, Note, Path, Ring, Vertex, arc_radius_mm, bounds, bulge_of, flattened
 from labels.cut_drawing_letters import GRID_HEIGHT, STROKES, stroke_width_mm, stroked
-from labels.dxf import dxf_bytes
-from labels.true_size import true_size_svg
+from labels.cut_files import dxf_bytes, true_size_svg
 
 SLOT = Path("outline", (Vertex(-20.0, -5.0), Vertex(20.0, -5.0, -1.0), Vertex(20.0, 5.0), Vertex(-20.0, 5.0, -1.0)),
             closed=True)

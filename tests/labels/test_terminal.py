@@ -47,8 +47,7 @@ def test_show_from_the_command_line(tmp_path):
     from click.testing import CliRunner
 
     from fieldapp.cli import main
-    from fieldapp.kit.file import write_kit
-    from fieldapp.kit.make import made_kit
+    from fieldapp.kit.file import made_kit, write_kit
 
     write_kit(tmp_path, made_kit(tmp_path, orchard_hall()).kit)
     shown = CliRunner().invoke(main, ["show", str(tmp_path), "oh s073"])

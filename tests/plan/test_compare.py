@@ -13,8 +13,8 @@ from fieldapp.kit.build import build_kit
 from fieldapp.plan import erection_plan
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import compare as compared
+from fieldapp.plan.order import recommended
 from fieldapp.plan.planner import way_plan
-from fieldapp.plan.recommend import recommended
 from fieldapp.plan.teams import timetable
 from fieldapp.plan.telling import listening
 from fieldapp.plan.words import SAFETY

@@ -6,8 +6,7 @@ import pytest
 
 from fieldapp.base.errors import PlanError
 from fieldapp.frame.design import CrewSection
-from fieldapp.plan.lifting import lifters_for_mass
-from fieldapp.plan.pieces import chosen_piece, crown_pieces
+from fieldapp.plan.lifting import chosen_piece, crown_pieces, lifters_for_mass
 from fieldapp.plan.planner import way_plan
 from fieldapp.plan.reach import highest_grip_mm, reach
 

@@ -5,9 +5,9 @@ import pytest
 
 from fieldapp.base.errors import FrameError
 from fieldapp.plan.case import case_of
+from fieldapp.plan.judge import spread_limits_mm
 from fieldapp.plan.motions import holds_by_step
 from fieldapp.plan.planner import way_plan
-from fieldapp.plan.spreading import spread_limits_mm
 from fieldapp.plan.stages import Fitted, analysis, fitted_after
 from fieldapp.plan.words import force_text, force_words
 from fieldapp.statics.holds import holds as statics_holds

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from fieldapp.base.units import m_from_mm
 from fieldapp.kit.cutting import CuttingPlan
+from fieldapp.kit.file import Made
 from fieldapp.kit.kit import Kit
-from fieldapp.kit.make import Made
 from fieldapp.kit.parts import cut_length_mm
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import way_report

@@ -23,10 +23,9 @@ from fieldapp.prints.workshop.hubs import hub_pages
 from fieldapp.prints.workshop.sizes import problems
 from fieldapp.prints.workshop.turns import Blank, blanks
 from labels import LabelError
-from labels.dxf import dxf_bytes
+from labels.cut_files import dxf_bytes, true_size_svg
 from labels.page import About
 from labels.page_pdf import document_bytes
-from labels.true_size import true_size_svg
 
 CUT_LIST, HUB_SHEETS, BREAK_TEST = "cut-list.pdf", "hub-sheets.pdf", "break-test.pdf"
 PAPER, WORKSHOP = "paper", "workshop"

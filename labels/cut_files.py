@@ -1,21 +1,88 @@
-"""What a machine cuts as SVG in true size: one user unit is one millimetre, one group a layer.
+"""Files for the machine that cuts: a cut drawing as DXF, and as SVG in true size."""
 
-The same drawing gives the same bytes. Colours tell the layers apart as laser cutters usually read
-them (red cut, blue engraved, grey for reading); the names say the same.
-"""
-
-from collections.abc import Iterable
+import io
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from html import escape
 from itertools import pairwise
 from typing import Final
 
+from ezdxf import options, units  # type: ignore[attr-defined]  # documented as ezdxf.options
+from ezdxf.document import Drawing as DxfDocument
+from ezdxf.filemanagement import new
+from ezdxf.layouts.layout import Modelspace
+
 from labels.cut_drawing import CutDrawing, CutShape, Layer, Note, Path, Ring, Vertex, arc_radius_mm, bounds
-from labels.drawing import Box
+from labels.drawing import Box, Point
+
+VERSION: Final = "R2010"
+"""Of 2010: read by everything since, and written in UTF-8."""
+
+COLOURS: Final = {"cut": 1, "mark": 5, "note": 8}
+"""Colour numbers of the format: red, blue, grey."""
 
 MARGIN_MM: Final = 5.0
 LINE_MM: Final = 0.1
-COLOURS: Final = {"cut": "#ff0000", "mark": "#0000ff", "note": "#808080"}
+SVG_COLOURS: Final = {"cut": "#ff0000", "mark": "#0000ff", "note": "#808080"}
 """As laser cutters usually read them. Source: common practice, no source. Test: tests/labels/test_dxf.py"""
+
+
+def dxf_bytes(drawing: CutDrawing) -> bytes:
+    """The drawing as a DXF file; y points upward there, so it looks as it does on paper."""
+    with _same_every_time():
+        document = new(VERSION, units=units.MM)
+        document.header["$LASTSAVEDBY"] = "raisebook"
+        for layer in drawing.layers:
+            _add_layer(document, layer)
+        for shape in drawing.shapes:
+            _add(document.modelspace(), shape)
+        return _encoded(document)
+
+
+@contextmanager
+def _same_every_time() -> Iterator[None]:
+    """No dates and no random numbers in the file."""
+    before = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True
+    try:
+        yield
+    finally:
+        options.write_fixed_meta_data_for_testing = before
+
+
+def _encoded(document: DxfDocument) -> bytes:
+    """The file's bytes. Its classes are named in order first: the library takes them from a set."""
+    for kind in sorted(document.entitydb.dxf_types_in_use()):
+        document.classes.add_class(kind)
+    text = io.StringIO()
+    document.write(text)
+    return document.encode(text.getvalue())
+
+
+def _add_layer(document: DxfDocument, layer: Layer) -> None:
+    """A layer in the colour of its work; one that is not shown is switched off."""
+    made = document.layers.add(layer.name, color=COLOURS[layer.work])
+    made.description = layer.work
+    if not layer.shown:
+        made.off()
+
+
+def _add(space: Modelspace, shape: CutShape) -> None:
+    """One entity."""
+    look = {"layer": shape.layer}
+    match shape:
+        case Path():
+            corners = [(v.x_mm, -v.y_mm, v.bulge) for v in shape.vertices]
+            space.add_lwpolyline(corners, format="xyb", close=shape.closed, dxfattribs=look)
+        case Ring():
+            space.add_circle(_up(shape.centre), shape.radius_mm, dxfattribs=look)
+        case Note():
+            space.add_text(shape.text, height=shape.height_mm, dxfattribs=look).set_placement(_up(shape.at))
+
+
+def _up(point: Point) -> Point:
+    """DXF counts upward."""
+    return point[0], -point[1]
 
 
 def true_size_svg(drawing: CutDrawing) -> str:
@@ -41,7 +108,7 @@ def _page(drawing: CutDrawing) -> Box:
 def _group(layer: Layer, shapes: Iterable[CutShape]) -> str:
     """All shapes of one layer."""
     inner = "".join(_shape(shape) for shape in shapes if shape.layer == layer.name)
-    colour = COLOURS[layer.work]
+    colour = SVG_COLOURS[layer.work]
     look = (f'fill="{colour}" stroke="none"' if layer.work == "note"
             else f'fill="none" stroke="{colour}" stroke-width="{LINE_MM}"')
     hidden = "" if layer.shown else ' display="none"'
