@@ -87,8 +87,9 @@ def _facts(book: Book) -> Iterator[tuple[str, str]]:
     yield _("Part IDs begin"), f"{design.frame.prefix}-"
     yield _("Size"), _("{across} m across, {high} m high").format(
         across=decimal(m_from_mm(2 * frame.radius_mm), 2), high=decimal(m_from_mm(frame.height_mm), 2))
-    yield _("Parts"), f"{hubs_words(hubs)}, {struts_words(struts)}, {spares_words(spares)}; " \
-                      f"{decimal(book.kit.mass_kg, 0, 'kg')}"
+    yield _("Parts"), _("{hubs}, {struts}, {spares}; {mass} kg").format(
+        hubs=hubs_words(hubs), struts=struts_words(struts), spares=spares_words(spares),
+        mass=decimal(book.kit.mass_kg))
     yield _("Way"), f"{retold(book.plan.way)}, {steps_words(len(book.plan.steps))}"
     yield _("Crew"), f"{people_words(design.crew.people)}, {teams_words(design.crew.teams)}"
     if book.plan.left_out:

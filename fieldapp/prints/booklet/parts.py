@@ -31,6 +31,9 @@ LEAST_ROWS = 2
 
 INDEX_ROW_MM = 5.7
 INDEX_HEAD_MM = 6.0
+INDEX_PAGES_MM = 10.0
+"""Room for a page number; the head above it may reach into the next column, which is empty there [mm]."""
+
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,10 +208,11 @@ def _index_items(book: Book, entries: Sequence[IndexLine]) -> Iterator[PageItem]
     """Entries in columns, read downward."""
     left, top = book.area[:2]
     columns, rows = index_columns(book.kit), _index_rows(book)
-    width = book.width_mm / columns
+    width, strike = book.width_mm / columns, _("strike")
+    over = max(0.0, text_width_mm(strike, SMALL_MM) - INDEX_PAGES_MM)
     for column in range(min(columns, math.ceil(len(entries) / rows))):
         x = left + column * width
-        for word, right in ((_("raise"), width - 16.0), (_("strike"), width - 5.0)):
+        for word, right in ((_("raise"), width - 16.0), (strike, width - 5.0 + over)):
             yield Words(word, x + right, top + INDEX_HEAD_MM - 2.0, SMALL_MM, anchor="end")
     for place, entry in enumerate(entries):
         column, row = divmod(place, rows)

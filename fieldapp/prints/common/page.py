@@ -115,7 +115,7 @@ def _row(column: Column, heads: Sequence[Head], cells: Sequence[str], *, size_mm
     x, height = column.x_mm, TABLE_LEADING * size_mm
     for place, (head, cell) in enumerate(zip(heads, cells, strict=True)):
         shift = {"start": 1.0, "middle": head.width_mm / 2, "end": head.width_mm - 2.0}[head.anchor]
-        size = fitting_size_mm(cell, head.width_mm - 1.0, size_mm, bold=True) if bold else size_mm
+        size = fitting_size_mm(cell, head.width_mm - 2.0, size_mm, bold=True) if bold else size_mm
         column.items.append(Words(cell, x + shift, column.y_mm + (height + CAP_HEIGHT * size_mm) / 2, size,
                                   bold=bold or place == 0, anchor=head.anchor))
         x += head.width_mm

@@ -107,7 +107,7 @@ def table_page(sheet: WorkshopSheet, number: int) -> Page:
     column = sheet.column()
     column.bar(_("Break loads"))
     _series(column)
-    heads = (Head("No.", 12.0, "start"), Head("Hub class or ID", 38.0, "start"), Head("Arm", 14.0, "start"),
+    heads = (Head("Test", 12.0, "start"), Head("Hub class or ID", 38.0, "start"), Head("Arm", 14.0, "start"),
              Head("Lever [mm]", 22.0, "start"), Head("Hung in all [kg]", 28.0, "start"),
              Head("Load [N]", 24.0, "start"), Head("Where and how it broke", 44.0, "start"))
     _grid(column, heads)

@@ -10,7 +10,7 @@ from fieldapp.prints.workshop.sizes import has_outline, hub_sizes
 from fieldapp.prints.workshop.turns import Blank
 from fieldapp.wording.place import handed_words
 from labels.page import Mark, Page, PageItem, Picture
-from labels.page_text import BODY_MM, SMALL_MM, heading_bar
+from labels.page_text import BODY_MM, SMALL_MM, fitting_size_mm, heading_bar
 from labels.pieces import Words
 
 TEMPLATE_SIDE_MM = 6.0
@@ -18,6 +18,7 @@ TEMPLATE_SIDE_MM = 6.0
 Source: common practice, no source. Test: tests/prints/workshop/test_workshop.py"""
 
 RULER_MM = 14.0
+RULER_LENGTH_MM = 100
 
 
 def template_maker(blank: Blank, *, first: bool) -> SheetPageMaker:
@@ -49,11 +50,12 @@ def _template_foot(sheet: WorkshopSheet, blank: Blank, *, whole: bool) -> Iterat
     """The ruler, and what the paper could not hold."""
     left, right, bottom = sheet.area[0], *sheet.area[2:]
     y = bottom - RULER_MM + 6.0
-    yield from ruler(left, y, 100)
+    yield from ruler(left, y, RULER_LENGTH_MM)
     longest = max(hub_sizes(sheet.kit.design).length_mm(dip) for dip in blank.dips_deg)
     lines = [_("Print at 100 %: the ruler must measure 100 mm."), _("Dashed: where arms point.")]
     if has_outline(blank, sheet.kit.design):
         lines.append(_("Prick through centre, strut ends, roots.") if whole else
                      _("Arms end beyond the paper, {mm} mm from the centre.").format(mm=decimal(longest, 1)))
     for row, text in enumerate(lines):
-        yield Words(text, right, y - 0.5 + row * 4.2, SMALL_MM, anchor="end")
+        size = fitting_size_mm(text, right - left - RULER_LENGTH_MM - 4.0, SMALL_MM)
+        yield Words(text, right, y - 0.5 + row * 4.2, size, anchor="end")
