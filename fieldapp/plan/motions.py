@@ -45,7 +45,7 @@ class Motions:
     def with_hub(self, hub: str, ties: Sequence[tuple[str, FloatArray]], support: FloatArray = FREE) -> "Motions":
         """The motions once `hub` is in.
 
-        Source: (P2). Test: tests/plan/test_ways.py
+        Source: (P2): Pellegrino & Calladine, IJSS 22, 1986. Test: tests/reference/test_pellegrino_calladine_1986.py
 
         Parameters
         ----------
@@ -104,7 +104,7 @@ def unit_to(frame: Frame, hub: str, far: str) -> tuple[str, FloatArray]:
 def smallest_holds(motions: Motions, *, prefer: Collection[str] = ()) -> tuple[str, ...]:
     """The fewest hubs whose holding leaves no motion.
 
-    Source: (P3). Test: tests/plan/test_ways.py
+    Source: (P3). Test: tests/plan/test_motions.py
 
     Parameters
     ----------

@@ -21,14 +21,13 @@ For any stage (hubs and struts by place name; struts None = all between the hubs
     free_end_limits(ready, [(strut, hub), …])     a strut that one arm holds alone               limits
     wind_limit(answer, tubes, terrain=…)          gust, forecast wind, Beaufort, 60 % and 80 %   wind
     tube_use(answer.weight, tubes)                tubes                                          tubes
-    stage_mechanisms(stage), holds(stage)         pin-jointed twin, fewest hubs to hold          mechanisms, holds
     lift(ready, hubs, lifters), lifts(…)          a piece carried by people                      lift
     response(answer.ready, misfit(stage, …))      what parts that do not fit lock in             response, loads
     arm_test(loads_n, lever_mm)                   break tests, EN 1990 Annex D                   arm_test
 
 Files in reading order: sections, make, beam, member (one strut) · capacity, arm_test (one arm) · model, stage,
 banded, instability, stiffness (all struts, any stage) · loads, response, buckling, solved · limits, tubes,
-terrain, wind, lift · mechanisms, holds.
+terrain, wind, lift.
 
 Units inside are mm, N, N/mm², rad. Where partial factors enter: `response`. Submodules are not imported
 here, so that importing the package costs nothing.

@@ -16,7 +16,6 @@ from fieldapp.frame.build import build_frame
 from fieldapp.frame.design import Design, FrameSection, HubSection
 from fieldapp.statics import loads
 from fieldapp.statics.limits import level_limit, push_limits, solved, weight_use
-from fieldapp.statics.mechanisms import stage_mechanisms
 from fieldapp.statics.model import model
 from fieldapp.statics.response import response
 from fieldapp.statics.stiffness import Unstable, factored, stage_of
@@ -103,7 +102,7 @@ def test_cost_of_a_stage_as_the_frame_grows(frequency, cut):
             continue
         assert weight_use(answer).use < 10.0
         cost = [least_seconds(work, 2) * 1e3 for work in (
-            lambda stage=stage: solved(stage), lambda stage=stage: stage_mechanisms(stage),
+            lambda stage=stage: solved(stage),
             lambda answer=answer: level_limit(answer),
             lambda answer=answer, hubs=hubs: push_limits(answer, hubs[-1:]),
             lambda answer=answer: wind_limit(answer, tubes))]

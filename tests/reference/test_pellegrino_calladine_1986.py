@@ -11,16 +11,25 @@ import numpy as np
 import pytest
 from scipy.spatial import ConvexHull
 
-from fieldapp.statics.mechanisms import mechanisms
+from fieldapp.plan.motions import FREE, Motions
+from fieldapp.plan.supports import STILL
+
+IN_THE_PLANE = np.array([[0.0, 0.0, 1.0]])
 
 
 def _counts(nodes, ends, supported=()):
+    """(s, m) of bars built up hub by hub; plane figures are kept in their plane."""
     nodes = np.asarray(nodes, dtype=float)
-    free = np.ones(nodes.shape, dtype=bool)
-    free[list(supported)] = False
-    found = mechanisms(nodes, np.asarray(ends), free)
-    rigid = 0 if supported else {2: 3, 3: 6}[nodes.shape[1]]
-    return found.self_stress, found.mechanisms - rigid
+    plane = nodes.shape[1] == 2
+    places, loose = np.column_stack((nodes, np.zeros(len(nodes)))) if plane else nodes, IN_THE_PLANE if plane else FREE
+    motions, restraints = Motions(), 0
+    for number, place in enumerate(places):
+        fars = [min(pair) for pair in ends if max(pair) == number]
+        ties = [(str(far), (places[far] - place) / np.linalg.norm(places[far] - place)) for far in fars]
+        support = STILL if number in supported else loose
+        motions, restraints = motions.with_hub(str(number), ties, support), restraints + len(support)
+    rigid = 0 if supported else 3 if plane else 6
+    return len(ends) + restraints - 3 * len(nodes) + motions.count, motions.count - rigid
 
 
 def test_two_collinear_bars_between_supports():
