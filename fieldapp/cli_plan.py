@@ -40,7 +40,7 @@ def compare(folder: Path, as_json: bool, way: str | None, picture: Path | None, 
 
     lines, record, uses = everything(kit)
     if picture is not None:
-        from fieldapp.prints.pictures.charts import way_chart
+        from fieldapp.prints.pictures.way_chart import way_chart
         from labels.svg import svg
 
         write_atomic(picture, svg(way_chart(uses)).encode())

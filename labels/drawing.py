@@ -162,8 +162,3 @@ def text_box(text: Text) -> Box:
     shift = {"start": 0.0, "middle": 0.5, "end": 1.0}[text.anchor]
     left = text.at[0] - shift * width
     return Box(left, text.at[1] - ASCENT_EM * text.size_mm, left + width, text.at[1] + DESCENT_EM * text.size_mm)
-
-
-def text_boxes(drawing: Drawing) -> tuple[Box, ...]:
-    """The boxes of all texts of a drawing, in their order."""
-    return tuple(text_box(item) for item in drawing.items if isinstance(item, Text))

@@ -20,9 +20,6 @@ FILES = {REGULAR: "SourceSansPro-Regular.ttf", BOLD: "SourceSansPro-Bold.ttf"}
 CAP_HEIGHT = 0.66
 """Height of capitals and figures as a share of the type size (read from the font file)."""
 
-DESCENT = 0.22
-"""Depth of g and y below the baseline as a share of the type size, rounded up."""
-
 
 @lru_cache(maxsize=1)
 def register_fonts() -> None:

@@ -12,7 +12,6 @@ from labels import LabelError
 from labels.mask import best_mask
 
 Level = Literal["L", "M", "Q", "H"]
-LEVELS: tuple[Level, ...] = ("L", "M", "Q", "H")
 
 ALPHANUMERIC = frozenset("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
 """The 45 characters of the alphanumeric mode.

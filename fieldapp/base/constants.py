@@ -12,18 +12,9 @@ STANDING_PUSH_N = 110.0
 Source: Eastman Kodak, Ergonomic Design for People at Work, vol. 2, 1986.
 Test: tests/reference/test_published_values.py"""
 
-BODY_PUSH_N = 225.0
-"""Push of a standing person with the whole body [N].
-Source: Eastman Kodak, Ergonomic Design for People at Work, vol. 2, 1986.
-Test: tests/reference/test_published_values.py"""
-
 GRIP_REACH_WOMEN_5TH_MM = 1840.0
 """Upward grip reach of women, 5th percentile, without shoes [mm].
 Source: DIN 33402-2:2005. Test: tests/reference/test_published_values.py, tests/plan/test_reach.py"""
-
-GRIP_REACH_MEN_5TH_MM = 1975.0
-"""Upward grip reach of men, 5th percentile, without shoes [mm].
-Source: DIN 33402-2:2005. Test: tests/reference/test_published_values.py"""
 
 SHOES_MM = 25.0
 """Allowance for shoes [mm].
@@ -33,10 +24,6 @@ LIFT_ABOVE_SHOULDER_CLOSE_KG = {"men": 10.0, "women": 7.0}
 """Lifting filter above shoulder height, close to the body, one person [kg].
 Source: HSE L23 and INDG143; the women's row from memory.
 Test: tests/reference/test_published_values.py, tests/plan/test_reach.py"""
-
-LIFT_ABOVE_SHOULDER_ARMS_LENGTH_KG = {"men": 5.0, "women": 3.0}
-"""Lifting filter above shoulder height, at arm's length, one person [kg].
-Source: HSE L23 and INDG143; the women's row from memory. Test: tests/reference/test_published_values.py"""
 
 GAMMA_G = 1.35
 """Partial factor of weight where it does harm [1].

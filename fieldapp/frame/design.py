@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from fieldapp.base.constants import STANDING_PUSH_N
 from fieldapp.base.joints import JOINTS
 from fieldapp.base.joints.joint import Joint
 
@@ -206,7 +207,7 @@ class CrewSection(DesignSection):
         None, "How high can the smallest of them reach with a whole hand, in shoes? [m]",
         "Leave the line out to use the published 5th percentile.", example=1.865, ge=1.0, le=3.0)
     push_n: float = ask(
-        110.0, "With what force might somebody push a part by mistake? [N]",
+        STANDING_PUSH_N, "With what force might somebody push a part by mistake? [N]",
         "110 N is a standing person with arms stretched.", ge=0.0, le=2000.0)
     minutes_per_step: float = ask(
         4.0, "How many minutes for a hub with its struts?", "Time a few at the trial raise.", gt=0.0, le=600.0)

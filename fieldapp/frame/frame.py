@@ -170,6 +170,13 @@ class Frame:
         """Hub places of a ring, clockwise from the front mark."""
         return tuple(hub for hub in self.hubs if hub.ring == number)
 
+    def ring_of(self, place: str) -> int:
+        """The ring that a place counts for: a strut counts for the higher of its hubs, with which it goes in."""
+        if place in self.hub_index:
+            return self.hub(place).ring
+        strut = self.strut(place)
+        return max(self.hub(strut.end_1.hub).ring, self.hub(strut.end_2.hub).ring)
+
     def struts_between(self, hubs: Iterable[str]) -> tuple[StrutPlace, ...]:
         """Strut places whose two hubs are both among `hubs`."""
         chosen = set(hubs)

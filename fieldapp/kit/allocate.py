@@ -34,9 +34,6 @@ class Costs:
     Source: our choice (K4). Test: tests/kit/test_allocate.py"""
 
 
-FREE = Costs(0.0, 0.0)
-"""Exchanges cost nothing: the optimum, with whatever exchanges among parts that are alike."""
-
 NEARLY_FREE = Costs(0.0, 1e-6)
 """The optimum with the fewest exchanges that it takes."""
 
@@ -117,7 +114,6 @@ def allocate(groups: Iterable[Group], meant: Mapping[str, str], costs: Costs = C
     meant : mapping
         Place → part ID as meant now.
     costs : Costs
-        `FREE` for the plain optimum.
 
     Returns
     -------

@@ -21,7 +21,6 @@ class Effort:
     """What a way asks of the crew; known before any statics."""
 
     holds_at_most: int
-    carriers_at_most: int
     people: int
     """One team at work, everybody who holds, and everybody who carries, at the busiest step."""
     time: Timetable
@@ -93,8 +92,7 @@ def effort_of(kit: Kit, plan: Plan) -> Effort:
     at_most = max((len(held) for held in holds), default=0)
     table = timetable(plan.steps, teams=team_count(crew, at_most), minutes_per_step=crew.minutes_per_step, holds=holds)
     people = max((TEAM_PEOPLE + len(step.holds) + _carriers(kit, plan, step.number) for step in plan.steps), default=0)
-    return Effort(at_most, max((len(step.carried_at) for step in plan.steps), default=0), people, table,
-                  max((step.height_mm for step in plan.steps), default=0.0),
+    return Effort(at_most, people, table, max((step.height_mm for step in plan.steps), default=0.0),
                   tuple(dict.fromkeys(step.hub for step in plan.steps if not step.reachable)))
 
 

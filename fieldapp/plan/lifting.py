@@ -49,13 +49,6 @@ class CrownLift:
     fewest: Lift | None
     """Fewest lifters with which no arm breaks, one of them lagging by `LAG_BY_EYE_MM`; None if not even all do."""
 
-    def lifted_at(self, count: int) -> Lift:
-        """The lift at `count` hubs; KeyError if that number was not tried."""
-        for lift in self.at:
-            if len(lift.lifters) == count:
-                return lift
-        raise KeyError(count)
-
 
 def crown_lifts(case: Case, left_out: Sequence[str]) -> Iterator[CrownLift]:
     """Every crown of at least three rim hubs, smallest first, lifted in all the ways a crew would.

@@ -16,8 +16,6 @@ from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.reach import reach
 from fieldapp.plan.search import best_rings, plan_score
 
-Rings = list[list[str]]
-
 WAYS = (ways.RING_BY_RING, ways.CROWN_FIRST, ways.CROWN_SET_ON_LAST, ways.WEDGE_BY_WEDGE, ways.OWN_ORDER)
 """All ways, in the order they are shown."""
 

@@ -144,11 +144,6 @@ class StageAnalysis:
         """How many times 1.35 × weight until it buckles; 0 if it does not stand."""
         return 0.0 if isinstance(self.solved, Unstable) else self.solved.buckling_factor
 
-    @property
-    def second_order(self) -> bool:
-        """True if first order is not enough here; all figures are then second order."""
-        return isinstance(self.solved, Solved) and self.solved.second_order
-
     @cached_property
     def weight_use(self) -> limits.ArmUse:
         """Largest arm use under its weight as it is; infinite if not even the holds make it stand."""

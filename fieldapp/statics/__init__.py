@@ -12,12 +12,11 @@ For any stage (hubs and struts by place name; struts None = all between the hubs
     stage = stage_of(ready, hubs, struts, held=…, ground=…)                                   stiffness
     answer = solved(stage, load)                  Solved, or Unstable with .hubs and .words      solved
                                                   (load: default own weight; second order where needed)
-    answer.buckling_factor, .second_order         is first order enough? (done by itself)        solved
-    answer.design_use, .max_displacement_mm                                                      solved
+    answer.buckling_factor, .design_use, .max_displacement_mm                                    solved
     weight_use(answer).use                        largest arm use and where                      limits
     push_uses(answer, hubs, push_n)               arm use with a push in its worst direction     limits
     push_limits(answer, hubs)                     place -> Limit [N]                             limits
-    level_limit(answer).value                     one ground hub sitting low [mm]                limits
+    lag_limit(answer, numbers).value              one ground hub or carrier sitting low [mm]     limits
     free_end_limits(ready, [(strut, hub), …])     a strut that one arm holds alone               limits
     wind_limit(answer, tubes, terrain=…)          gust, forecast wind, Beaufort, 60 % and 80 %   wind
     tube_use(answer.weight, tubes)                tubes                                          tubes

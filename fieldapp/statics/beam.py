@@ -11,11 +11,6 @@ from fieldapp.base.materials import Material
 from fieldapp.base.sections import Section
 from fieldapp.frame.frame import FloatArray
 
-END_1 = np.arange(6)
-"""Degrees of freedom of end 1 (in no formula)."""
-END_2 = np.arange(6, 12)
-"""Degrees of freedom of end 2 (in no formula)."""
-
 
 def beam_stiffness(section: Section, of: Material, length_mm: FloatArray) -> FloatArray:
     """(m, 12, 12) stiffness of beams of one section and m lengths [N, mm, rad].

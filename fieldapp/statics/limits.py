@@ -19,7 +19,7 @@ from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage
 
 __all__ = ["FREE_END", "LOW_HUB", "PUSH", "WIND", "ArmUse", "Governs", "Limit", "PushUse", "Solved", "free_end_limits",
-           "governing_arm", "hanging_uses", "lag_limit", "level_limit", "push_limits", "push_uses", "solved",
+           "governing_arm", "hanging_uses", "lag_limit", "push_limits", "push_uses", "solved",
            "weight_use", "worst_arm"]
 
 PUSH, FREE_END, LOW_HUB, WIND = "push", "free end", "low hub", "wind"
@@ -134,19 +134,10 @@ _CHUNK = 20_000
 """Hubs × struts at once (in no formula)."""
 
 
-def level_limit(of: Solved) -> Limit:
-    """By how much one ground hub may sit low, the others level, before an arm reaches its design value [mm].
+def lag_limit(of: Solved, numbers: IntArray) -> Limit:
+    """How far one of some held hubs (by number) may sit or lag below the others; `at` is the most sensitive. [mm]
 
     Pinned hubs stay pinned: a hub that would hang free instead is less harmful than this says.
-    """
-    stage = of.stage
-    numbers = np.flatnonzero(stage.fixed[:, 2] & stage.model.on_ground)
-    numbers = numbers[np.isin(numbers, stage.ends)]
-    return lag_limit(of, numbers)
-
-
-def lag_limit(of: Solved, numbers: IntArray) -> Limit:
-    """The same for any held hub numbers: how far one of them may lag below the others; `at` is the most sensitive.
 
     Source: (S14). Test: tests/statics/test_limits.py
     """

@@ -14,9 +14,6 @@ from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import beam
 from fieldapp.statics.make import Make
 
-ROOT_1, JOINT_1, ROOT_2, JOINT_2 = range(4)
-"""Stations: where an arm meets the hub centre, and where it enters the tube."""
-
 
 @dataclass(frozen=True, slots=True)
 class Axes:

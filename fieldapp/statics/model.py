@@ -65,13 +65,6 @@ class Model:
         """Degrees of freedom per hub: 6, or 3 if all joints are pins."""
         return 3 if self.make.pinned else 6
 
-    def to_local(self, vectors: FloatArray) -> FloatArray:
-        """(m, 12, …) hub quantities of every strut, from frame axes to the strut's own."""
-        parts = vectors.reshape(len(vectors), 4, 3, -1)  # (strut, block of three dofs, axis, case)
-        # (strut, block of three dofs, axis, case)
-        return np.asarray(np.einsum("mab,mibk->miak", self.axes.local, parts).reshape(vectors.shape))
-
-
 def model(frame: Frame, design: Design, *, arm_factor: FloatArray | None = None) -> Model:
     """Make a frame ready for statics.
 

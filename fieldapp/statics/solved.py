@@ -31,11 +31,6 @@ class Solved:
     """First order, characteristic."""
 
     @property
-    def second_order(self) -> bool:
-        """True if `ready` holds the softened stiffness."""
-        return self.ready is not self.first_ready
-
-    @property
     def buckling_factor(self) -> float:
         """Times 1.35 × weight until the stage buckles. Computed when asked for: comparing it with 10 costs less."""
         return buckling_factor(self.first_ready, strut_tension_n(self.first_weight)[0] * GAMMA_G)

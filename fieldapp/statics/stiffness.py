@@ -45,11 +45,6 @@ class Factored:
     """Springs that stop ground hubs from turning on the spot."""
 
     @property
-    def turning(self) -> tuple[str, ...]:
-        """Ground hubs kept from turning on the spot; nothing else depends on it."""
-        return self.stage.names(np.unique(self.spins.hubs))
-
-    @property
     def _free(self) -> BoolArray:
         """(n, 6) True where the factor has a row."""
         return np.greater_equal(self.row, 0)

@@ -7,11 +7,6 @@ from fieldapp.reports.standing.out_of_order import Consequence
 from fieldapp.wording.standing import headline, in_hand_words, one_hold
 
 
-def consequence_words(found: Consequence) -> tuple[str, ...]:
-    """Nothing to say in its turn but the holds; else the consequence first."""
-    return (*_turn_words(found), *after_words(found))
-
-
 def after_words(found: Consequence) -> tuple[str, ...]:
     """The consequence alone, for whoever has been told already that it is not its turn."""
     return (*_danger_words(found), *(one_hold(hold) for hold in found.holds), *_in_hand_words(found),
@@ -24,15 +19,6 @@ def _in_hand_words(found: Consequence) -> tuple[str, ...]:
     own = found.place in found.after.in_hand and found.place in found.after.struts
     words = (_("Nothing that stands would hold {place} yet.").format(place=found.place),) if own else ()
     return (*words, *in_hand_words(replace(found.after, in_hand=others)))
-
-
-def _turn_words(found: Consequence) -> tuple[str, ...]:
-    if not found.in_plan:
-        return (_("{place} stays empty in this way of raising.").format(place=found.place),)
-    if found.waits_for:
-        return (_("Before its turn: {place} should wait for {waits}.").format(
-            place=found.place, waits=listed(found.waits_for)),)
-    return ()
 
 
 def _danger_words(found: Consequence) -> tuple[str, ...]:

@@ -7,24 +7,14 @@ from fieldapp.base.constants import WIND_ACTION_FRACTIONS
 from fieldapp.base.words import _, listed, ngettext
 from fieldapp.plan.phrases import retold
 from fieldapp.plan.words import force_text, force_words
-from fieldapp.reports.standing import BREAKS_AT, Hold, LooseEnd, PushLimit, Standing
+from fieldapp.reports.standing import Hold, LooseEnd, PushLimit, Standing
 from fieldapp.statics.wind import beaufort
 
 MOST_LAG_MM = 100.0
 """More lag than this is never allowed, so that carriers keep each other in sight [mm].
 Source: our choice. Test: tests/wording/test_step.py"""
-LOCKED_FROM = 0.05
-"""Less that is locked in is not worth a word [1]. Source: our choice. Test: tests/reports/standing/test_standing.py"""
 MOST_LOOSE = 4
 """Loose ends named one by one (in no formula)."""
-
-
-def standing_words(now: Standing) -> tuple[str, ...]:
-    """The answer first, then holds, loose ends, pushes, wind, arms; where all must leave, nothing but that."""
-    if now.verdict == "clear":
-        return (headline(now), *carried_words(now)[:1], *arm_words(now))
-    return (headline(now), *carried_words(now), *hold_words(now), *in_hand_words(now), *loose_words(now),
-            *push_words(now), *wind_words(now), *arm_words(now))
 
 
 def headline(now: Standing) -> str:
@@ -147,23 +137,6 @@ def wind_words(now: Standing) -> tuple[str, ...]:
               "Beaufort {first_bft} and {last_bft}.").format(
         first=math.floor(now.wind.act_first_m_s), last=math.floor(now.wind.act_last_m_s), first_bft=first,
         last_bft=last),)
-
-
-def arm_words(now: Standing) -> tuple[str, ...]:
-    """The most used arm, and arms that are weakened."""
-    lines = []
-    most = now.weakest
-    if most is not None and now.design_use <= BREAKS_AT:
-        lines.append(_("Most used: arm {arm} of {hub} (strut {strut}), {use} of what it can take.").format(
-            arm=most.arm, hub=most.hub, strut=most.strut, use=share_text(most.use)))
-    if now.locked_use > LOCKED_FROM:
-        lines.append(_("Struts that are longer or shorter than drawn lock {use} into the worst arm.").format(
-            use=share_text(now.locked_use)))
-    gone = [_("arm {arm} of {hub}").format(arm=arm, hub=hub) for hub, arm, share in now.weak_arms if share == 0.0]
-    gone += [strut for strut, share in now.weak_struts if share == 0.0]
-    if gone:
-        lines.append(_("Counted as gone: {what}.").format(what=listed(gone)))
-    return tuple(lines)
 
 
 def share_text(use: float) -> str:

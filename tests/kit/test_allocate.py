@@ -7,10 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldapp.kit.allocate import FREE, NEARLY_FREE, Costs, Group, allocate, fewest_exchanges
+from fieldapp.kit.allocate import NEARLY_FREE, Costs, Group, allocate, fewest_exchanges
 from fieldapp.kit.match_lengths import Gaps, match_lengths
 
 RATIOS = st.one_of(st.floats(0.0, 2.0), st.just(float("inf")))
+
+AT_NO_PRICE = Costs(0.0, 0.0)
 
 
 @st.composite
@@ -39,7 +41,7 @@ def rank(group, choice):
 @settings(max_examples=60, deadline=None)
 def test_no_other_allocation_fills_more_or_has_a_lower_worst_ratio_or_then_a_lower_sum(group):
     best = min(rank(group, choice) for choice in all_allocations(group))
-    found = allocate([group], {}, FREE)
+    found = allocate([group], {}, AT_NO_PRICE)
     assert (len(found.empty), found.worst) == best[:2]
     assert found.total <= best[2] + 1e-9
 
@@ -75,8 +77,8 @@ def test_the_fewest_exchanges_are_those_that_places_without_a_part_take(group, d
                  for choice in all_allocations(group) if choice.count(None) == filled)
     assert len(plain.moves) == fewest
     best = allocate([group], meant, NEARLY_FREE)
-    assert (len(best.empty), best.worst) == (filled, allocate([group], meant, FREE).worst)
-    assert len(best.moves) <= len(allocate([group], meant, FREE).moves)
+    assert (len(best.empty), best.worst) == (filled, allocate([group], meant, AT_NO_PRICE).worst)
+    assert len(best.moves) <= len(allocate([group], meant, AT_NO_PRICE).moves)
 
 
 def test_a_small_gain_moves_nothing_and_a_large_one_moves_the_weak_part_to_the_light_place():

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from qrcode.util import MODE_8BIT_BYTE, MODE_ALPHA_NUM, QRData
 
 from labels import LabelError
-from labels.symbol import ALPHANUMERIC, LEVELS, QUIET_ZONE, Symbol, dark_runs, make_symbol
+from labels.symbol import ALPHANUMERIC, QUIET_ZONE, Symbol, dark_runs, make_symbol
 
 ADDRESS = "http://10.0.0.1:8000/P/OH-S073-C.1"
 QRCODE_LEVEL = {"L": 1, "M": 0, "Q": 3, "H": 2}
@@ -30,7 +30,7 @@ def second_encoder_rows(symbol: Symbol) -> tuple[tuple[int, ...], ...]:
     return tuple(tuple(int(dark) for dark in row) for row in code.get_matrix())
 
 
-@pytest.mark.parametrize("level", LEVELS)
+@pytest.mark.parametrize("level", "LMQH")
 @pytest.mark.parametrize("text", [ADDRESS, "http://192.168.178.20:8000/P/ORC-H007-X", "OH-H22-A", "A"])
 def test_second_encoder_gives_the_same_matrix(text, level):
     symbol = make_symbol(text, level)
@@ -44,7 +44,7 @@ def test_second_encoder_differs_with_another_mask():
     assert symbol.rows != second_encoder_rows(other)
 
 
-@given(st.text(alphabet=sorted(ALPHANUMERIC) + list("httpß日"), min_size=1, max_size=60), st.sampled_from(LEVELS))
+@given(st.text(alphabet=sorted(ALPHANUMERIC) + list("httpß日"), min_size=1, max_size=60), st.sampled_from("LMQH"))
 def test_a_decoder_reads_the_text_back(text, level):
     symbol = make_symbol(text, level)
     pixels = np.pad(1 - np.array(symbol.rows, dtype=np.uint8), QUIET_ZONE, constant_values=1)

@@ -14,12 +14,9 @@ from fieldapp.frame import design_rules
 PRINTED = {
     "GRAVITY_M_S2": 9.80665,
     "STANDING_PUSH_N": 110.0,
-    "BODY_PUSH_N": 225.0,
     "GRIP_REACH_WOMEN_5TH_MM": 1840.0,
-    "GRIP_REACH_MEN_5TH_MM": 1975.0,
     "SHOES_MM": 25.0,
     "LIFT_ABOVE_SHOULDER_CLOSE_KG": {"men": 10.0, "women": 7.0},
-    "LIFT_ABOVE_SHOULDER_ARMS_LENGTH_KG": {"men": 5.0, "women": 3.0},
     "GAMMA_G": 1.35,
     "GAMMA_G_HOLDING": 0.9,
     "GAMMA_Q": 1.5,

@@ -10,7 +10,6 @@ from fieldapp.statics.limits import (
     Limit,
     free_end_limits,
     lag_limit,
-    level_limit,
     push_limits,
     push_uses,
     solved,
@@ -74,7 +73,7 @@ def test_push_limits_of_all_hubs_leave_out_the_held_ones(stage_two):
 
 
 def test_level_tolerance_is_reached_exactly_and_at_no_other_hub_before(stage_two):
-    tolerance = level_limit(stage_two)
+    tolerance = lag_limit(stage_two, np.arange(10))
     uses = {}
     for hub in ("H01", "H02", "H06", tolerance.at):
         low = np.zeros((1, *stage_two.stage.fixed.shape))

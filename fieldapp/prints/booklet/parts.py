@@ -9,7 +9,6 @@ from fieldapp.base.words import _
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.common.book import Book, Chapter, finished_page
-from fieldapp.prints.pictures.charts import ring_of
 from fieldapp.wording.counted import hubs_words, parts_words, struts_words
 from fieldapp.wording.place import sentence
 from fieldapp.wording.raising import ring_words
@@ -65,7 +64,7 @@ def part_groups(kit: Kit, plan: Plan) -> Iterator[PartGroup]:
     frame = kit.frame
     placed = [(kit.by_place[place], place) for place in (*frame.hub_index, *frame.strut_index)]
     for ring in range(1, frame.ring_count + 1):
-        parts = tuple(part for part, place in placed if place in plan.step_of and ring_of(frame, place) == ring)
+        parts = tuple(part for part, place in placed if place in plan.step_of and frame.ring_of(place) == ring)
         hubs = sum(part.kind == "hub" for part in parts)
         if parts:
             yield _group(sentence(ring_words(frame, ring)),

@@ -49,19 +49,12 @@ def box_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, 
                  for label in _labels(kit, (words, kind), _split(kit, parts), ""))
 
 
-def ring_of(kit: Kit, part: Part) -> int:
-    """The ring of a part made for a place; a strut between two rings goes in with the upper one."""
-    place = str(part.made_for)
-    if part.kind == "hub":
-        return kit.frame.hub(place).ring
-    strut = kit.frame.strut(place)
-    return max(kit.frame.hub(strut.end_1.hub).ring, kit.frame.hub(strut.end_2.hub).ring)
-
-
 def _by_ring(kit: Kit, parts: Iterable[Part]) -> Iterator[tuple[int, list[Part]]]:
     """Ring by ring from the ground."""
-    ordered = sorted(parts, key=lambda part: (ring_of(kit, part), part.number))
-    for ring, group in groupby(ordered, key=lambda part: ring_of(kit, part)):
+    def ring_of(part: Part) -> int:
+        return kit.frame.ring_of(str(part.made_for))
+
+    for ring, group in groupby(sorted(parts, key=lambda part: (ring_of(part), part.number)), key=ring_of):
         yield ring, list(group)
 
 

@@ -87,15 +87,6 @@ def breaks(state: State) -> tuple[Break, ...]:
                  if entry.kind == "damaged" and entry.part is not None and entry.data.get("what") != LABEL_GONE)
 
 
-def breaks_by_place(state: State) -> dict[str, int]:
-    """Place → how many breaks happened there, places in order."""
-    counted: dict[str, int] = {}
-    for broken in breaks(state):
-        if broken.place is not None:
-            counted[broken.place] = counted.get(broken.place, 0) + 1
-    return dict(sorted(counted.items()))
-
-
 def counting(state: State) -> tuple[Entry, ...]:
     """Entries that are neither withdrawn nor without effect, oldest first."""
     clashes = {clash.key for clash in state.clashes}

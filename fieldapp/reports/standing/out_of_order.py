@@ -31,11 +31,6 @@ class Consequence:
     play: tuple[str, ...]
     """Strut places that now only go in if their hubs are eased apart, though the plan has them go in freely."""
 
-    @property
-    def in_turn(self) -> bool:
-        """True if it is its turn."""
-        return self.in_plan and not self.waits_for
-
 
 @remembered(16)
 def consequence(site: Setting, state: State, place: str) -> Consequence:

@@ -94,9 +94,6 @@ class Standing:
     """How far one hub on the ground may sit low, or one carrier lag behind."""
     lean_n: float = np.inf
     """With what force somebody might push by mistake, as the design says [N]."""
-    weak_arms: tuple[tuple[str, int, float], ...] = ()
-    """(hub place, arm of the place, share of a sound one)."""
-    weak_struts: tuple[tuple[str, float], ...] = ()
 
     @property
     def weakest(self) -> HubUse | None:

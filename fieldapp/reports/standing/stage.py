@@ -43,7 +43,7 @@ def judged(case: Case, by: Judging) -> Standing:
     alone, in_hand = _without_what_is_in_hand(whole)
     picked_up = tuple(_picked_up(by, whole, hub) for hub in in_hand if hub in case.frame.hub_index)
     all_in = Standing(by.fitted.hubs, by.fitted.struts, in_hand, holds=picked_up,
-                      lean_n=case.design.crew.push_n, weak_arms=by.own.arms, weak_struts=by.own.struts)
+                      lean_n=case.design.crew.push_n)
     return _stage(by, alone, all_in) if alone.fitted.hubs else all_in
 
 

@@ -91,7 +91,7 @@ def _strut_view(at: SiteMoment, strut: StrutPlace, end: int | None) -> PlaceView
         where=hub_where(frame, lower), more=(end_goes(frame, strut, other, how), *pushing_words(plan, strut.name, how)),
         order=order_words(plan, strut.name, holds=False), limits=limit_words(plan, strut.name),
         status=place_status(plan, state, strut.name), neighbours=_strut_neighbours(at, strut),
-        meant=_meant(state, strut.name), ring=min(frame.hub(strut.end(e).hub).ring for e in (1, 2)))
+        meant=_meant(state, strut.name), ring=frame.ring_of(strut.name))
 
 
 def _meant(state: State, place: str) -> str | None:

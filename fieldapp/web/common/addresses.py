@@ -7,7 +7,6 @@ from urllib.parse import urlsplit
 
 import ifaddr
 
-DEFAULT_PORT = 8000
 PHONES_OPEN = "PHONES_OPEN"
 """Configuration of the application: the address that phones are told; the server sets it when it knows."""
 HTTPS_OPEN = "HTTPS_OPEN"

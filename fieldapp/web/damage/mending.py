@@ -20,9 +20,6 @@ from fieldapp.wording.mending import repairs, spots_mended
 
 bp = Blueprint("mending", __name__)
 
-WAITS_H = (0, 1, 4, 12, 24, 48)
-"""Hours from now that are offered for glue or drying; the maker's sheet decides which."""
-
 
 @dataclass(frozen=True, slots=True)
 class RepairForm:

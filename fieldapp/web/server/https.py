@@ -33,7 +33,6 @@ RENEW_BEFORE = timedelta(days=30)
 BACKDATED = timedelta(days=2)
 """Phones without internet may be a day wrong."""
 
-HTTPS_PORT = 8443
 THREADS = 6
 STOP_WITHIN_S = 2
 

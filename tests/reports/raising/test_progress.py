@@ -14,7 +14,7 @@ from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.rules import Setting, decide
 from fieldapp.plan.order import ring_order
-from fieldapp.reports.parts.history import breaks, breaks_by_place, part_history, part_uses
+from fieldapp.reports.parts.history import breaks, part_history, part_uses
 from fieldapp.reports.parts.own_numbers import OwnNumbers, own_numbers, part_strengths
 from fieldapp.reports.parts.substitutes import substitutes, to_make
 from fieldapp.reports.raising.pace import _spread, pace, unevenness, working_minutes
@@ -166,7 +166,7 @@ def test_history_keeps_what_was_withdrawn_with_its_reason_and_counts_use_by_rais
     assert (use.part, use.raises, use.fitted, use.damaged) == ("OH-H01-6", 1, 1, 1), "a lost label is no damage"
     assert [(broken.what, broken.place, broken.part_class, broken.raise_name) for broken in breaks(day.state)] == [
         ("arm_snapped", "H01", "1L", "first")]
-    assert breaks_by_place(day.state) == {"H01": 1}
+    assert [broken.place for broken in breaks(day.state)] == ["H01"]
     assert bundles(day.state) == {"box 1": ("OH-H01-6",)}
 
 

@@ -23,6 +23,7 @@ from fieldapp.plan.order import judged_plan
 from fieldapp.plan.planner import way_plan
 from fieldapp.plan.stages import Fitted, analysis, fitted_after
 from fieldapp.reports.damage import damage_answer
+from fieldapp.reports.parts.own_numbers import own_numbers
 from fieldapp.reports.parts.replacements import replacements
 from fieldapp.reports.raising.lifts import next_lift
 from fieldapp.reports.raising.pairing import pairing
@@ -33,10 +34,10 @@ from fieldapp.reports.standing.strike import strike
 from fieldapp.statics.lift import lift
 from fieldapp.wording.damage import damage_words
 from fieldapp.wording.lifts import lift_words
-from fieldapp.wording.order import consequence_words
+from fieldapp.wording.order import after_words
 from fieldapp.wording.pairing import pairing_words
-from fieldapp.wording.standing import one_hold, standing_words
-from fieldapp.wording.strike import bundle_words, strike_words
+from fieldapp.wording.standing import headline, one_hold, push_words
+from fieldapp.wording.strike import out_words
 
 MORNING = datetime(2026, 9, 5, 9, 0, tzinfo=UTC)
 
@@ -129,7 +130,7 @@ def test_an_arm_mended_to_half_is_used_twice_as_much(site):
     mended = logged(site, broken, ("repaired", part, None, {"how": "cleat_and_glue", "by": "carpenter",
                                                            "arm": worst.arm, "capacity": 0.5}))
     now = standing(site, mended)
-    assert now.weak_arms == ((worst.hub, worst.arm, 0.5),)
+    assert own_numbers(mended, None).arms == ((worst.hub, worst.arm, 0.5),)
     assert use_of(now, worst.hub).use == pytest.approx(2 * worst.use)
     assert not now.loose_ends
 
@@ -171,7 +172,7 @@ def test_weaker_arms_turn_go_on_into_hold_and_into_stop():
     propped = damage_answer(site, state, weak.by_place["S040"].id, damage=DamagedData(what="buckled"), now=MORNING)
     assert (propped.verdict, [hold.hub for hold in propped.holds]) == ("hold and replace", ["H28"])
     assert propped.after.design_use <= 1.0
-    assert "not lean" in " ".join(standing_words(propped.after))
+    assert "not lean" in " ".join(push_words(propped.after))
 
 
 def test_damage_in_the_stores_says_when_the_part_is_needed_and_who_steps_in(site):
@@ -204,14 +205,14 @@ def test_no_part_left_says_what_to_make(site):
 def test_fitting_before_its_turn_says_what_is_then_held_and_what_needs_play(site):
     state = after_steps(site, 22)
     found = consequence(site, state, "H35")
-    assert not found.in_turn
     assert found.waits_for == ("H19", "H36")
     assert [hold.hub for hold in found.holds] == ["H35"]
     strut = site.kit.frame.strut("S068")
     assert found.play == ("S068",)
     assert {strut.end_1.hub, strut.end_2.hub} == {"H19", "H35"}, "H19 now goes in amid three others"
     in_turn = consequence(site, state, site.plan.steps[22].hub)
-    assert in_turn.in_turn
+    assert in_turn.in_plan
+    assert not in_turn.waits_for
     assert in_turn.play == ()
 
 
@@ -261,7 +262,7 @@ def test_the_strike_takes_all_out_and_is_held_as_the_raise_was(kit, way):
         if len(strike(site, state).next) == 1:
             assert set(out.after.held_hubs) == holds.get(out.step - 1, set())
         state = with_fitted(kit, [place for place in state.fitted if place not in out.places])
-    assert strike_words(strike(site, state))[0] == "The frame is down."
+    assert strike(site, state).next == ()
 
 
 def test_what_is_still_out_and_what_lies_in_which_bundle(site):
@@ -274,7 +275,9 @@ def test_what_is_still_out_and_what_lies_in_which_bundle(site):
     state = logged(site, state, *stored, ("taken_down", site.kit.by_place["H02"].id, None, {}))
     found = strike(site, state)
     assert found.still_out == (site.kit.by_place["H02"].id,)
-    assert bundle_words(found.bundles[1]) == ("hubs 1: 1 × hub 1.", "Dry before storing: H01.", "Look at: H01.")
+    hubs = found.bundles[1]
+    assert (hubs.name, [one.part for one in hubs.parts]) == ("hubs 1", [site.kit.by_place["H01"].id])
+    assert hubs.to_dry == hubs.to_look_at == (site.kit.by_place["H01"].id,)
 
 
 def test_damp_hubs_and_long_struts_count_with_their_own_numbers(site):
@@ -330,8 +333,8 @@ def test_any_fitted_places_give_an_answer(site, data, first, extra, gone, place)
     answer = damage_answer(site, state, part.id, damage=DamagedData(what=damage.name, words="seen", **spot),
                            now=MORNING)
     now = standing(site, state)
-    assert standing_words(now)
+    assert headline(now)
     assert damage_words(answer)
-    assert strike_words(strike(site, state))
-    assert isinstance(consequence_words(consequence(site, state, place)), tuple)
+    assert all(out_words(out) for out in strike(site, state).next)
+    assert isinstance(after_words(consequence(site, state, place)), tuple)
     assert now.verdict == "clear" or now.stands_held
