@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from labels import LabelError
+from labels import StartError
 from labels.fonts import CAP_HEIGHT
 from labels.forms import COMPOSERS
 from labels.label import Label
@@ -62,7 +62,7 @@ def lay_out_sheets(labels: Sequence[Label], stock: SheetStock | RollStock, optio
         If the start position is not on the sheet, or a text is too long for a symbol.
     """
     if not 1 <= options.start <= stock.per_sheet:
-        raise LabelError(f"start must be 1 to {stock.per_sheet} (the labels of one sheet), got {options.start}")
+        raise StartError(stock.per_sheet, options.start)
     size = (stock.label_width_mm, stock.label_height_mm)
     placed: list[list[PlacedLabel]] = []
     for index, label in enumerate(labels, start=options.start - 1):

@@ -22,7 +22,7 @@ from fieldapp.web.common.i18n import LANGUAGE_NAMES, LOCALE_DIR
 SOURCES = Path(__file__).resolve().parent.parent / "fieldapp"
 METHODS = [("**.py", "python"), ("web/templates/**.html", "jinja2"), ("prints/pocket/page/**.html", "jinja2")]
 KEYWORDS = {"_": None, "ngettext": (1, 2), "marked": None, "say": None, "say_n": (1, 2)}
-RECORDS = {"refuse": (1, 2), "Kind": ("words",), "Damage": (1,), "Check": (0, 1), "CheckLine": (0, 1), "Head": (0,)}
+RECORDS = {"refuse": (1, 2), "CheckLine": (0, 1), "Head": (0,)}
 """Calls whose arguments, by place or name, are words that are translated where they are shown."""
 
 WIDTH = 110

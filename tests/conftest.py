@@ -12,12 +12,19 @@ import time
 
 import pytest
 
+from fieldapp.base.words import speak
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.template import design_text
 from fieldapp.kit.checklist_defaults import write_checks
 from fieldapp.kit.file import made_kit, write_kit
 
 START_S = 60.0
+
+
+@pytest.fixture(autouse=True)
+def _in_english():
+    """Whoever asked for a page before has left their language behind."""
+    speak(None)
 
 
 class Laptop:

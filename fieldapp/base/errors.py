@@ -5,11 +5,23 @@ Every message names the thing, the value it got, what is allowed, and what to do
 
 from typing import Literal
 
+from fieldapp.base.said import Value, in_words
+
 
 class RaisebookError(Exception):
-    """Root of all errors that the command line reports without a traceback."""
+    """Root of all errors that the command line reports without a traceback.
+
+    Its message is text, or a sentence that is put into words where the error is shown.
+    """
 
     exit_status = 1
+
+    def __init__(self, message: Value = "") -> None:
+        super().__init__(message)
+        self.message: Value = message
+
+    def __str__(self) -> str:
+        return in_words(self.message)
 
 
 class DesignError(RaisebookError):
@@ -63,7 +75,7 @@ class StoreError(RaisebookError):
 
     exit_status = 5
 
-    def __init__(self, message: str, fault: Fault = "") -> None:
+    def __init__(self, message: Value, fault: Fault = "") -> None:
         super().__init__(message)
         self.fault: Fault = fault
 

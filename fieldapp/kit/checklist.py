@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from fieldapp.base.said import Number, Value, say
 from fieldapp.kit.kit import Part, PartKind
 
 Each = Literal["arm", "end"]
@@ -78,25 +79,28 @@ def result_of(check: Check, part: Part, value: float) -> Result:
     return "fail" if (low is not None and value < low) or (high is not None and value > high) else "pass"
 
 
-def limit_words(check: Check, part: Part) -> str:
+def limits_said(check: Check, part: Part) -> Value:
     """What a measured value must be, for a person; empty for pass or fail.
 
     Examples
     --------
     >>> pole = Part("OH-S001-K", "strut", 1, "A", "S001", 1.0, 1085.25)
-    >>> limit_words(Check("length", "Tape.", "ours", unit="mm", at_least=-2, at_most=1, counts_as="length"), pole)
+    >>> in_words(limits_said(Check("length", "Tape.", "ours", unit="mm", at_least=-2, at_most=1, counts_as="length"),
+    ...                      pole))
     '1083.2 to 1086.2 mm'
-    >>> limit_words(Check("moisture", "Meter.", "ours", unit="%", at_most=20), pole)
+    >>> in_words(limits_said(Check("moisture", "Meter.", "ours", unit="%", at_most=20), pole))
     'at most 20 %'
     """
     if not check.is_measured:
         return ""
-    low, high = (None if limit is None else f"{round(limit, 1):g}" for limit in limits_of(check, part))
+    low, high = (None if limit is None else Number(round(limit, 1), None) for limit in limits_of(check, part))
     if low is not None and high is not None:
-        return f"{low} to {high} {check.unit}"
-    return f"at least {low} {check.unit}" if low is not None else f"at most {high} {check.unit}"
+        return say("{low} to {high} {unit}", low=low, high=high, unit=check.unit)
+    if low is not None:
+        return say("at least {low} {unit}", low=low, unit=check.unit)
+    return say("at most {high} {unit}", high=high or "", unit=check.unit)
 
 
-def needed_items(checks: Sequence[Check]) -> tuple[str, ...]:
+def needed_lines(checks: Sequence[Check]) -> tuple[Check, ...]:
     """Lines without which a check is not complete."""
-    return tuple(check.item for check in checks if check.when == "always")
+    return tuple(check for check in checks if check.when == "always")

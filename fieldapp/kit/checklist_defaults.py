@@ -10,17 +10,13 @@ from pathlib import Path
 
 from fieldapp.base.materials import material
 from fieldapp.base.moisture import FIBRE_SATURATION_PERCENT, PAPER_DRY_PERCENT, WOOD_CLASS_PERCENT
-from fieldapp.base.words import marked
 from fieldapp.frame.design import Design
+from fieldapp.kit import checklist_lines as ours
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.kit.checklist_file import CHECKS_FILE
 
-PRACTICE = marked("common practice, no source")
-SERVICE_CLASSES = (marked("EN 1995-1-1 2.3.1.3, service class 1 (from memory)"),
-                   marked("EN 1995-1-1 2.3.1.3, service class 2 (from memory)"))
-"""Where limits of moisture come from, by class."""
-
+PRACTICE = ours.PRACTICE.template
 SWELLING = {"paper": 0.01, "timber": 0.03}
 """Part of the diameter by which an end may have swollen [1].
 Source: common practice, no source. Test: tests/kit/test_checklist.py"""
@@ -63,8 +59,7 @@ def write_checks(folder: Path, design: Design) -> Path | None:
 
 def default_checks(design: Design) -> Checklist:
     """The lines that suit this design's materials."""
-    label = Check("label readable", "Scan it; then read the ID aloud at arm's length. Torn, wet or faded: fail.",
-                  PRACTICE)
+    label = Check(*ours.LABEL.texts, PRACTICE)
     return Checklist(hub=tuple(_hub_lines(design)), strut=tuple(_strut_lines(design)), label=(label,))
 
 
@@ -95,22 +90,18 @@ def _strut_lines(design: Design) -> Iterator[Check]:
     strut = design.strut
     family = material(strut.material).family
     wood_or_paper = family in ("timber", "plywood", "paper")
-    yield Check("straight and whole", "Look along it from one end and turn it once round: no kink, no bend that you "
-                "see at once, no break.", PRACTICE, critical=True)
+    yield Check(*ours.STRAIGHT.texts, PRACTICE, critical=True)
     if family in ("timber", "plywood"):
-        yield Check("splits", "Turn it under a light: no crack across the grain, no split that a fingernail goes into.",
-                    PRACTICE, critical=True)
+        yield Check(*ours.SPLITS.texts, PRACTICE, critical=True)
     if family == "paper":
-        yield Check("soft spots", "Press with the thumb all along, hardest at the ends: nowhere soft, no layer that "
-                    "lifts.", PRACTICE, critical=True)
-        yield Check("splits", "Look along the spiral and at both ends: no open seam.", PRACTICE, critical=True)
+        yield Check(*ours.SOFT_SPOTS.texts, PRACTICE, critical=True)
+        yield Check(*ours.SEAM.texts, PRACTICE, critical=True)
     if family in ("steel", "aluminium"):
-        yield Check("cracks and rust", "Look at bends, welds and flattened ends: no crack, no rust that flakes.",
-                    PRACTICE, critical=True)
+        yield Check(*ours.CRACKS_AND_RUST.texts, PRACTICE, critical=True)
     for line in design.hub.held_by.inspection.ends:
         yield Check(line.item, line.look, PRACTICE, critical=line.critical, each="end" if line.each else None)
-    yield Check("dents", "Feel all along: no dent deeper than 2 mm.", PRACTICE, critical=family != "timber")
-    yield Check("length", "Tape from end to end.", "design.toml: strut.length_error_mm", when="in doubt", unit="mm",
+    yield Check(*ours.DENTS.texts, PRACTICE, critical=family != "timber")
+    yield Check(*ours.LENGTH.texts, "design.toml: strut.length_error_mm", when="in doubt", unit="mm",
                 at_least=-strut.length_error_mm, at_most=strut.length_error_mm, counts_as="length")
     if wood_or_paper:
         yield _swelling(design)
@@ -121,7 +112,7 @@ def _swelling(design: Design) -> Check:
     """End diameter against the design's."""
     outer_mm = design.strut.outer_mm
     share = SWELLING.get(material(design.strut.material).family, SWELLING["timber"])
-    return Check("end diameter", "Calliper across the end at its widest; wet ends swell.", PRACTICE, each="end",
+    return Check(*ours.END_DIAMETER.texts, PRACTICE, each="end",
                  when="in doubt", unit="mm", at_most=round(outer_mm * (1.0 + share), 1))
 
 
@@ -132,8 +123,8 @@ def _hub_lines(design: Design) -> Iterator[Check]:
         yield Check(line.item, line.look, PRACTICE, critical=line.critical, each="arm" if line.each else None)
     if inspection.arms:
         yield from _arm_lines(design)
-    yield Check("bolt holes", "Round, nothing torn towards the edge; no holes: pass.", PRACTICE, critical=True)
-    yield Check("marks", "Arm numbers, outside face and (but for spares) the arrow for up can be read.", PRACTICE)
+    yield Check(*ours.BOLT_HOLES.texts, PRACTICE, critical=True)
+    yield Check(*ours.MARKS.texts, PRACTICE)
     if material(design.hub.material).family in ("timber", "plywood", "paper"):
         yield _moisture(design, design.hub.material)
 
@@ -141,30 +132,23 @@ def _hub_lines(design: Design) -> Iterator[Check]:
 def _arm_lines(design: Design) -> Iterator[Check]:
     """Of arms that are the hub's own."""
     if material(design.hub.material).family in ("steel", "aluminium"):
-        yield Check("cracks", "Look at every bend, weld and hole of each arm: no crack.", PRACTICE, critical=True,
-                    each="arm")
-        yield Check("bent arms", "Lay it on a table beside a good one: no arm points elsewhere.", PRACTICE,
-                    critical=True, each="arm")
+        yield Check(*ours.ARM_CRACKS.texts, PRACTICE, critical=True, each="arm")
+        yield Check(*ours.BENT_ARMS.texts, PRACTICE, critical=True, each="arm")
     else:
-        yield Check("cracks across the grain", "Bend each arm a little with two fingers and look at both faces and "
-                    "edges: no line opens.", PRACTICE, critical=True, each="arm")
-        yield Check("layers", "Look at the edges of each arm: no layer lifts, nothing soft or swollen.", PRACTICE,
-                    critical=True, each="arm")
-    yield Check("looseness", "Take each arm between thumb and finger and rock it: nothing moves, nothing creaks.",
-                PRACTICE, critical=True, each="arm")
+        yield Check(*ours.GRAIN_CRACKS.texts, PRACTICE, critical=True, each="arm")
+        yield Check(*ours.LAYERS.texts, PRACTICE, critical=True, each="arm")
+    yield Check(*ours.LOOSENESS.texts, PRACTICE, critical=True, each="arm")
     if design.hub.plies > 1:
-        yield Check("glue lines", "Look round the whole joint between the layers: a sheet of paper goes in nowhere.",
-                    PRACTICE, critical=True)
+        yield Check(*ours.GLUE_LINES.texts, PRACTICE, critical=True)
 
 
 def _moisture(design: Design, name: str) -> Check:
     """Up to what the design's service class reckons with."""
-    look = marked("Press the meter's pins in halfway along; on a hub, at the middle.")
     if material(name).family == "paper":
         limit, source = PAPER_DRY_PERCENT, "Correa, Structural Engineering International 14, 2004"
     elif design.raising.service_class == 3:
         limit, source = FIBRE_SATURATION_PERCENT, PRACTICE
     else:
         limit = WOOD_CLASS_PERCENT[design.raising.service_class - 1]
-        source = SERVICE_CLASSES[design.raising.service_class - 1]
-    return Check("moisture", look, source, when="in doubt", unit="%", at_most=limit, counts_as="moisture")
+        source = ours.SERVICE_CLASSES[design.raising.service_class - 1].template
+    return Check(*ours.MOISTURE.texts, source, when="in doubt", unit="%", at_most=limit, counts_as="moisture")

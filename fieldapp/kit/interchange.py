@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 
+from fieldapp.base.said import Number, Said, say
 from fieldapp.base.units import deg_from_rad, rad_from_deg
 from fieldapp.kit.kit import Kit, Part
 
@@ -60,8 +61,8 @@ def hub_turns(kit: Kit, part: Part, place: str) -> tuple[Turn, ...]:
     return tuple(sorted(found, key=lambda turn: (round(turn.off_deg, 6), turn.arms))[:symmetry])
 
 
-def difference(kit: Kit, part: Part, place: str) -> str | None:
-    """What is in the way of a part at a place, in words; None if it is of the right class.
+def difference(kit: Kit, part: Part, place: str) -> Said | None:
+    """What is in the way of a part at a place; None if it is of the right class.
 
     "35 mm too long", "mirror image of this hub", "arm 3 points 4.2° elsewhere", "5 arms where 6 belong".
 
@@ -72,34 +73,34 @@ def difference(kit: Kit, part: Part, place: str) -> str | None:
     """
     wanted_kind = "hub" if place.startswith("H") else "strut"
     if part.kind != wanted_kind:
-        return f"a {part.kind} where a {wanted_kind} belongs"
+        return say("a hub where a strut belongs") if part.kind == "hub" else say("a strut where a hub belongs")
     return _strut_difference(kit, part, place) if part.kind == "strut" else _hub_difference(kit, part, place)
 
 
-def _strut_difference(kit: Kit, part: Part, place: str) -> str | None:
+def _strut_difference(kit: Kit, part: Part, place: str) -> Said | None:
     """A strut that is too long or too short."""
     wanted = kit.frame.strut(place).strut_class
     if part.part_class == wanted:
         return None
     lengths_mm = {c.letter: c.centre_length_mm for c in kit.frame.strut_classes}
     over_mm = lengths_mm[part.part_class] - lengths_mm[wanted]
-    size = f"{abs(over_mm):.0f}" if abs(over_mm) >= 10.0 else f"{abs(over_mm):.1f}"
-    return f"{size} mm too {'long' if over_mm > 0.0 else 'short'}"
+    size = Number(abs(over_mm), 0 if abs(over_mm) >= 10.0 else 1)
+    return say("{mm} mm too long", mm=size) if over_mm > 0.0 else say("{mm} mm too short", mm=size)
 
 
-def _hub_difference(kit: Kit, part: Part, place: str) -> str | None:
+def _hub_difference(kit: Kit, part: Part, place: str) -> Said | None:
     """A hub whose arms are too many or too few, point elsewhere, or point the other way round."""
     wanted = kit.frame.hub(place).hub_class
     if part.part_class == wanted:
         return None
     mirrors = {c.name: c.mirror for c in kit.frame.hub_classes}
     if mirrors[wanted] == part.part_class:
-        return "mirror image of this hub"
+        return say("mirror image of this hub")
     has, needs = arm_directions(kit, part), _directions_at(kit, place)
     if len(has) != len(needs):
-        return f"{len(has)} arms where {len(needs)} belong"
+        return say("{has} arms where {needed} belong", has=len(has), needed=len(needs))
     best = min(_all_turns(has, needs), key=lambda turn: turn.off_deg)
-    return f"arm {_worst_arm(has, needs, best)} points {best.off_deg:.1f}° elsewhere"
+    return say("arm {arm} points {deg}° elsewhere", arm=_worst_arm(has, needs, best), deg=Number(best.off_deg, 1))
 
 
 def arm_directions(kit: Kit, part: Part) -> Directions:

@@ -4,10 +4,16 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from fieldapp.base.errors import PartIdError
+from fieldapp.base.said import Said, say
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 
 PartKind = Literal["hub", "strut"]
+
+
+def kind_said(kind: PartKind) -> Said:
+    """What a kind of part is called."""
+    return say("hub") if kind == "hub" else say("strut")
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from fieldapp.base.said import Said, say
+from fieldapp.base.words import marked
 from fieldapp.kit.kit import PartKind
 
 
@@ -11,9 +13,11 @@ class Damage:
     """One choice."""
 
     name: str
-    words: str
+    words: Said
     where: Literal["arm", "end", ""] = ""
     """What must be said besides: the arm as marked on the hub, or the strut's end."""
+    there: str = ""
+    """The words with that arm or end named."""
     label_only: bool = False
     """True if the part itself is none the worse."""
     always_bad: bool = False
@@ -21,25 +25,25 @@ class Damage:
 
 
 HUB_DAMAGES = (
-    Damage("arm_snapped", "arm snapped", "arm", always_bad=True),
-    Damage("arm_cracked", "arm cracked", "arm"),
-    Damage("arm_loose", "arm loose", "arm"),
-    Damage("glue_open", "glue line open"),
-    Damage("hole_torn", "hole torn", "arm"),
-    Damage("soaked", "soaked or swollen"),
-    Damage("label_gone", "label gone", label_only=True),
-    Damage("other", "something else"),
+    Damage("arm_snapped", say("arm snapped"), "arm", marked("arm {arm} snapped"), always_bad=True),
+    Damage("arm_cracked", say("arm cracked"), "arm", marked("arm {arm} cracked")),
+    Damage("arm_loose", say("arm loose"), "arm", marked("arm {arm} loose")),
+    Damage("glue_open", say("glue line open")),
+    Damage("hole_torn", say("hole torn"), "arm", marked("hole torn at arm {arm}")),
+    Damage("soaked", say("soaked or swollen")),
+    Damage("label_gone", say("label gone"), label_only=True),
+    Damage("other", say("something else")),
 )
 STRUT_DAMAGES = (
-    Damage("end_crushed", "end crushed", "end"),
-    Damage("end_split", "end split", "end"),
-    Damage("buckled", "buckled or kinked", always_bad=True),
-    Damage("split", "split along its length"),
-    Damage("dented", "dented"),
-    Damage("hole_torn", "hole torn", "end"),
-    Damage("soaked", "soaked or swollen"),
-    Damage("label_gone", "label gone", label_only=True),
-    Damage("other", "something else"),
+    Damage("end_crushed", say("end crushed"), "end", marked("end {end} crushed")),
+    Damage("end_split", say("end split"), "end", marked("end {end} split")),
+    Damage("buckled", say("buckled or kinked"), always_bad=True),
+    Damage("split", say("split along its length")),
+    Damage("dented", say("dented")),
+    Damage("hole_torn", say("hole torn"), "end", marked("hole torn at end {end}")),
+    Damage("soaked", say("soaked or swollen")),
+    Damage("label_gone", say("label gone"), label_only=True),
+    Damage("other", say("something else")),
 )
 
 

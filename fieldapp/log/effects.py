@@ -8,66 +8,84 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
+from fieldapp.base.said import Said, Value, say
 from fieldapp.kit.kit import Part
 from fieldapp.log import kinds
-from fieldapp.log.damage import damage_named
+from fieldapp.log.damage import Damage, damage_named
 from fieldapp.log.draft import Draft
 from fieldapp.log.effects_round import box_given_back, box_taken, round_closed, round_opened
 from fieldapp.log.entry import Entry
 from fieldapp.log.state import Defect, PartState, Raise
 
-Effect = Callable[[Draft, Entry, Any], str | None]
+Effect = Callable[[Draft, Entry, Any], Said | None]
 
 
-def fitted(draft: Draft, entry: Entry, data: kinds.FittedData) -> str | None:
+def fitted(draft: Draft, entry: Entry, data: kinds.FittedData) -> Said | None:
     """A part sits at a place; if it was meant for another, the two places are exchanged."""
     part, place = str(entry.part), str(entry.place)
     made_there = draft.kit.by_place.get(place)
     if made_there is None or made_there.kind != draft.part(part).kind:
-        return f"{part} cannot sit at {place}"
+        return say("{part} cannot sit at {place}", part=part, place=place)
     if place in draft.fitted:
-        return f"{place} already holds {draft.fitted[place]}"
-    if draft.parts[part].fitted_at is not None:
-        return f"{part} already sits at {draft.parts[part].fitted_at}"
+        return say("{place} already holds {part}", place=place, part=draft.fitted[place])
+    already = draft.parts[part].fitted_at
+    if already is not None:
+        return say("{part} already sits at {place}", part=part, place=already)
     draft.swap(place, part)
     draft.fitted[place] = part
     draft.change(part, fitted_at=place, fitted_by=entry.key, missing=False, bundle=None, came_in=())
     return None
 
 
-def taken_down(draft: Draft, entry: Entry, data: kinds.NoData) -> str | None:
+def taken_down(draft: Draft, entry: Entry, data: kinds.NoData) -> Said | None:
     """A part is out of the frame."""
     part = str(entry.part)
     if draft.parts[part].fitted_at is None:
-        return f"{part} was not in the frame"
+        return say("{id} was not in the frame", id=part)
     draft.lift_out(part)
     return None
 
 
-def damaged(draft: Draft, entry: Entry, data: kinds.DamagedData) -> str | None:
+def damaged(draft: Draft, entry: Entry, data: kinds.DamagedData) -> Said | None:
     """A defect is open; slight: watch, else quarantined. A lost label leaves the part as it was."""
     part = str(entry.part)
     damage = damage_named(draft.part(part).kind, data.what)
     if damage is not None and damage.label_only:
         draft.change(part, label_gone=True)
         return None
-    words = defect_words(damage.words if damage else data.what, data)
+    words = defect_words(damage, data)
     _add_defect(draft, part, Defect(entry=entry.key, what=data.what, words=words, arm=data.arm, end=data.end,
                                     unsafe=data.severity != "slight"))
     return None
 
 
-def defect_words(what: str, data: kinds.DamagedData) -> str:
+def defect_words(damage: Damage | None, data: kinds.DamagedData) -> Said:
     """A defect for a person: which arm or end, what, how bad, and the crew's own words."""
-    first = what.split(" ", 1)
+    return with_own_words(_HOW_BAD[data.severity](_what_and_where(damage, data)), data.words)
+
+
+def _what_and_where(damage: Damage | None, data: kinds.DamagedData) -> Value:
+    what: Value = damage.words if damage else data.what
     if data.arm is not None:
-        what = f"arm {data.arm} {first[1]}" if first[0] == "arm" else f"{what} at arm {data.arm}"
+        return say(damage.there, arm=data.arm) if damage and damage.where == "arm" else \
+            say("{what} at arm {arm}", what=what, arm=data.arm)
     if data.end is not None:
-        what = f"end {data.end} {first[1]}" if first[0] == "end" else f"{what} at end {data.end}"
-    return f"{what} ({data.severity})" + (f": {data.words}" if data.words else "")
+        return say(damage.there, end=data.end) if damage and damage.where == "end" else \
+            say("{what} at end {end}", what=what, end=data.end)
+    return what
 
 
-def repaired(draft: Draft, entry: Entry, data: kinds.RepairedData) -> str | None:
+_HOW_BAD: dict[str, Callable[[Value], Said]] = {
+    "slight": lambda what: say("{what} (slight)", what=what), "bad": lambda what: say("{what} (bad)", what=what),
+    "unsure": lambda what: say("{what} (unsure)", what=what)}
+
+
+def with_own_words(said: Said, words: str) -> Said:
+    """What is known, and what somebody wrote about it; those words stay as they are."""
+    return say("{what}: {words}", what=said, words=words) if words else said
+
+
+def repaired(draft: Draft, entry: Entry, data: kinds.RepairedData) -> Said | None:
     """The defects at that arm or end (all, if none is named) are mended; use waits for release or check."""
     part = str(entry.part)
     now = draft.parts[part]
@@ -80,59 +98,61 @@ def repaired(draft: Draft, entry: Entry, data: kinds.RepairedData) -> str | None
     return None
 
 
-def released(draft: Draft, entry: Entry, data: kinds.ReleasedData) -> str | None:
+def released(draft: Draft, entry: Entry, data: kinds.ReleasedData) -> Said | None:
     """Out of quarantine: watch if it was mended or has open defects, else sound."""
     part = str(entry.part)
     now = draft.parts[part]
     if now.condition != "quarantined":
-        return f"{part} was not quarantined"
+        return say("{id} was not quarantined", id=part)
     draft.change(part, condition="watch" if now.mended or now.defects else "sound", usable_from=None)
     return None
 
 
-def exchanged(draft: Draft, entry: Entry, data: kinds.NoData) -> str | None:
+def exchanged(draft: Draft, entry: Entry, data: kinds.NoData) -> Said | None:
     """A part is meant for another place from now on."""
     part, place = str(entry.part), str(entry.place)
     if place not in draft.kit.by_place or draft.kit.by_place[place].kind != draft.part(part).kind:
-        return f"{part} cannot be meant for {place}"
-    if draft.parts[part].fitted_at not in (None, place):
-        return f"{part} sits at {draft.parts[part].fitted_at}"
+        return say("{part} cannot be meant for {place}", part=part, place=place)
+    sits_at = draft.parts[part].fitted_at
+    if sits_at not in (None, place):
+        return say("{id} sits at {place}", id=part, place=str(sits_at))
     draft.swap(place, part)
     return None
 
 
-def missing(draft: Draft, entry: Entry, data: kinds.MissingData) -> str | None:
+def missing(draft: Draft, entry: Entry, data: kinds.MissingData) -> Said | None:
     """Nobody knows where it is."""
     part = str(entry.part)
-    if draft.parts[part].fitted_at is not None:
-        return f"{part} sits at {draft.parts[part].fitted_at}"
+    sits_at = draft.parts[part].fitted_at
+    if sits_at is not None:
+        return say("{id} sits at {place}", id=part, place=sits_at)
     draft.change(part, missing=True, bundle=None, came_in=())
     return None
 
 
-def found(draft: Draft, entry: Entry, data: kinds.FoundData) -> str | None:
+def found(draft: Draft, entry: Entry, data: kinds.FoundData) -> Said | None:
     """It is back."""
     draft.change(str(entry.part), missing=False)
     return None
 
 
-def scrapped(draft: Draft, entry: Entry, data: kinds.ReasonData) -> str | None:
+def scrapped(draft: Draft, entry: Entry, data: kinds.ReasonData) -> Said | None:
     """Never to be used again."""
     draft.change(str(entry.part), condition="scrapped")
     return None
 
 
-def label_reprinted(draft: Draft, entry: Entry, data: kinds.LabelData) -> str | None:
+def label_reprinted(draft: Draft, entry: Entry, data: kinds.LabelData) -> Said | None:
     """It can be read again."""
     draft.change(str(entry.part), label_gone=False)
     return None
 
 
-def made(draft: Draft, entry: Entry, data: kinds.MadeData) -> str | None:
+def made(draft: Draft, entry: Entry, data: kinds.MadeData) -> Said | None:
     """A new part joins the kit; meant for `place` if one was named, else a spare."""
     part = str(entry.part)
     if part in draft.parts:
-        return f"{part} was made twice"
+        return say("{id} was made twice", id=part)
     draft.made[part] = Part(id=part, kind=data.kind, number=data.number, part_class=data.part_class,
                             made_for=None, mass_kg=data.mass_kg, cut_length_mm=data.cut_length_mm)
     draft.parts[part] = PartState(label_gone=True)      # until somebody says that one is on it
@@ -141,19 +161,19 @@ def made(draft: Draft, entry: Entry, data: kinds.MadeData) -> str | None:
     return None
 
 
-def stored(draft: Draft, entry: Entry, data: kinds.StoredData) -> str | None:
+def stored(draft: Draft, entry: Entry, data: kinds.StoredData) -> Said | None:
     """Out of the frame and into a bundle; damaged: quarantined until looked at, wet: watch."""
     part = str(entry.part)
     draft.lift_out(part)
     draft.change(part, missing=False, bundle=data.bundle, came_in=data.came_in)
-    for how, unsafe in (("damaged", True), ("wet", False)):
+    for how, said, unsafe in (("damaged", say("came in damaged"), True), ("wet", say("came in wet"), False)):
         if how in data.came_in:
-            words = f"came in {how}" + (f": {data.words}" if data.words else "")
+            words = with_own_words(said, data.words)
             _add_defect(draft, part, Defect(entry.key, f"came_in_{how}", words, unsafe=unsafe))
     return None
 
 
-def checked(draft: Draft, entry: Entry, data: kinds.CheckedData) -> str | None:
+def checked(draft: Draft, entry: Entry, data: kinds.CheckedData) -> Said | None:
     """Passed: watch ends, defects close; failed: watch, or quarantined if critical. Quarantine stays.
 
     What was found by measuring stays open until it is measured again.
@@ -164,7 +184,7 @@ def checked(draft: Draft, entry: Entry, data: kinds.CheckedData) -> str | None:
     draft.change(part, last_check=entry.key, round=data.round or None, missing=False, measured=(*before, *measured))
     failed = [item for item in data.items if item.result == "fail" and not item.label]
     for item in failed:
-        words = f"failed: {item.item}{_spot_words(item)}" + (f": {item.words}" if item.words else "")
+        words = with_own_words(_failed(item, _item_said(draft, part, data.round, item.item)), item.words)
         _add_defect(draft, part, Defect(entry.key, item.item, words, item.arm, item.end, unsafe=item.critical))
     labels = [item.result == "fail" for item in data.items if item.label]
     if labels:
@@ -175,41 +195,48 @@ def checked(draft: Draft, entry: Entry, data: kinds.CheckedData) -> str | None:
     return None
 
 
-def _spot_words(item: kinds.CheckItem) -> str:
+def _item_said(draft: Draft, part: str, key: str, item: str) -> Value:
+    """A line of the list with which the round was opened, for people to read; else as it was sent."""
+    chosen = next((past for past in draft.rounds if past.key == key), None)
+    return chosen.item_said(draft.part(part).kind, item) if chosen else item
+
+
+def _failed(item: kinds.CheckItem, name: Value) -> Said:
     if item.arm is not None:
-        return f", arm {item.arm}"
-    return f", end {item.end}" if item.end is not None else ""
+        return say("failed: {item}, arm {arm}", item=name, arm=item.arm)
+    return say("failed: {item}, end {end}", item=name, end=item.end) if item.end is not None else \
+        say("failed: {item}", item=name)
 
 
-def raise_started(draft: Draft, entry: Entry, data: kinds.RaiseStartedData) -> str | None:
+def raise_started(draft: Draft, entry: Entry, data: kinds.RaiseStartedData) -> Said | None:
     """A raise runs from now."""
     if draft.raises and draft.raises[-1].ended is None:
-        return f"raise {draft.raises[-1].name} was running already"
+        return say("raise {words} was running already", words=draft.raises[-1].name)
     draft.raises = (*draft.raises, Raise(entry.key, data.name, entry.at))
     draft.phase = "raising"
     return None
 
 
-def strike_started(draft: Draft, entry: Entry, data: kinds.NoData) -> str | None:
+def strike_started(draft: Draft, entry: Entry, data: kinds.NoData) -> Said | None:
     """From now on the frame comes down."""
     if draft.phase == "striking":
-        return "the strike had begun already"
+        return say("the strike had begun already")
     draft.phase = "striking"
     if draft.raises and draft.raises[-1].ended is None:
         draft.raises = (*draft.raises[:-1], replace(draft.raises[-1], strike_started=entry.at))
     return None
 
 
-def raise_ended(draft: Draft, entry: Entry, data: kinds.NoData) -> str | None:
+def raise_ended(draft: Draft, entry: Entry, data: kinds.NoData) -> Said | None:
     """The kit is back in the stores."""
     if not draft.raises or draft.raises[-1].ended is not None:
-        return "no raise was running"
+        return say("no raise was running")
     draft.raises = (*draft.raises[:-1], replace(draft.raises[-1], ended=entry.at))
     draft.phase = "stores"
     return None
 
 
-def way_chosen(draft: Draft, entry: Entry, data: kinds.WayData) -> str | None:
+def way_chosen(draft: Draft, entry: Entry, data: kinds.WayData) -> Said | None:
     """All phones follow this way."""
     draft.way = data.way
     return None

@@ -4,8 +4,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from fieldapp.base.said import Value, in_words, say
+
 LOG_NAME = "log.sqlite"
 """The log's file in the folder of its kit."""
+PHONE = "phone "
+"""What the name of a phone begins with that the server gave it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +40,13 @@ class Entry:
 
     @property
     def by(self) -> str:
-        """Whom to name in a message: what the sender calls themselves, else their phone, else "unknown"."""
+        """Who it was, to tell people apart and for tables: the name they gave, else their phone, else "unknown"."""
         return self.who or self.sender or "unknown"
+
+    @property
+    def named(self) -> Value:
+        """The same for people to read."""
+        return self.who or sender_said(self.sender)
 
     @property
     def holder(self) -> str:
@@ -50,22 +59,33 @@ class Entry:
         return self.order_ms, self.key
 
 
+def sender_said(sender: str) -> Value:
+    """A phone by the name that the server gave it, for people to read."""
+    if not sender:
+        return say("unknown")
+    return say("phone {name}", name=sender.removeprefix(PHONE)) if sender.startswith(PHONE) else sender
+
+
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """Why a request is not admitted, in words for the person who asked, and what to do next.
+    """Why a request is not admitted, for the person who asked, and what to do next."""
 
-    `message` is `template` filled with `values`; a translator works on the template.
-    """
-
-    message: str
-    what_next: str = ""
+    why: Value
+    then: Value = ""
     code: str = "refused"
-    template: str = ""
-    next_template: str = ""
-    values: Mapping[str, object] = field(default_factory=dict)
+
+    @property
+    def message(self) -> str:
+        """Why, in words."""
+        return in_words(self.why)
+
+    @property
+    def what_next(self) -> str:
+        """What to do next, in words."""
+        return in_words(self.then)
 
 
-def refuse(code: str, template: str, what_next: str = "", /, **values: object) -> Refusal:
+def refuse(code: str, why: str, then: str = "", /, **values: Value) -> Refusal:
     """A refusal whose two sentences are filled with `values`.
 
     Examples
@@ -73,8 +93,7 @@ def refuse(code: str, template: str, what_next: str = "", /, **values: object) -
     >>> refuse("no_place", "there is no place {place}.", place="H99").message
     'there is no place H99.'
     """
-    return Refusal(message=template.format(**values), what_next=what_next.format(**values), code=code,
-                   template=template, next_template=what_next, values=values)
+    return Refusal(say(why, **values), say(then, **values) if then else "", code)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 from pydantic import ValidationError
 
+from fieldapp.base.said import Said, say
 from fieldapp.kit.kit import Kit
 from fieldapp.log.draft import Draft, blank, thaw
 from fieldapp.log.effects import EFFECTS
@@ -90,17 +91,17 @@ def _take_effect(draft: Draft, entry: Entry) -> None:
         draft.clashes.append(Clash(entry.key, words))
 
 
-def _effect_words(draft: Draft, entry: Entry) -> str | None:
+def _effect_words(draft: Draft, entry: Entry) -> Said | None:
     """Let the entry take effect; None, or why it has none."""
     kind = KINDS.get(entry.kind)
     if kind is None:
-        return f"this version knows no entry of kind {entry.kind}"
+        return say("this version knows no entry of kind {name}", name=entry.kind)
     if kind.about == "part" and entry.part not in draft.parts:
-        return f"{entry.part} is not a part of this kit"
+        return say("{id} is not a part of this kit", id=str(entry.part))
     try:
         data = kind.data.model_validate(entry.data)
     except ValidationError:
-        return f"the data of this {entry.kind} entry cannot be read"
+        return say("the data of this {kind} entry cannot be read", kind=entry.kind)
     effect = EFFECTS.get(entry.kind)
     return effect(draft, entry, data) if effect is not None else None
 

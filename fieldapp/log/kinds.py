@@ -9,6 +9,8 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, AwareDatetime, BaseModel, ConfigDict, Field, StringConstraints
 
+from fieldapp.base.said import Value, say
+
 
 def _in_this_age(moment: datetime) -> datetime:
     """UTC; ValueError for years that no site will see."""
@@ -208,32 +210,32 @@ class Kind:
     data: type[Data] = NoData
     chief: bool = False
     """True if it needs the chief's rights."""
-    words: str = ""
+    words: Value = ""
     """For a person, after the name of the part: "fitted"."""
 
 
 KINDS: dict[str, Kind] = {kind.name: kind for kind in (
-    Kind("fitted", "part", FittedData, words="fitted"),
-    Kind("taken_down", "part", words="taken down"),
-    Kind("damaged", "part", DamagedData, words="damaged"),
-    Kind("withdrawn", "kit", WithdrawnData, words="withdrawn"),
-    Kind("raise_started", "kit", RaiseStartedData, chief=True, words="raise started"),
-    Kind("raise_ended", "kit", chief=True, words="raise ended"),
-    Kind("strike_started", "kit", chief=True, words="strike started"),
-    Kind("way_chosen", "kit", WayData, chief=True, words="way of raising chosen"),
-    Kind("repaired", "part", RepairedData, words="repaired"),
-    Kind("released", "part", ReleasedData, chief=True, words="released for use"),
-    Kind("exchanged", "part", words="given another place"),
-    Kind("missing", "part", MissingData, words="missing"),
-    Kind("found", "part", FoundData, words="found"),
-    Kind("scrapped", "part", ReasonData, chief=True, words="scrapped"),
-    Kind("label_reprinted", "part", LabelData, words="label printed again"),
-    Kind("made", "kit", MadeData, words="made new"),
-    Kind("stored", "part", StoredData, words="stored"),
-    Kind("round_opened", "kit", RoundData, chief=True, words="inspection round opened"),
-    Kind("round_closed", "kit", chief=True, words="inspection round closed"),
-    Kind("box_taken", "kit", BoxData, words="box taken to be inspected"),
-    Kind("box_given_back", "kit", BoxData, words="box given back"),
-    Kind("checked", "part", CheckedData, words="checked"),
+    Kind("fitted", "part", FittedData, words=say("fitted")),
+    Kind("taken_down", "part", words=say("taken down")),
+    Kind("damaged", "part", DamagedData, words=say("damaged")),
+    Kind("withdrawn", "kit", WithdrawnData, words=say("withdrawn")),
+    Kind("raise_started", "kit", RaiseStartedData, chief=True, words=say("raise started")),
+    Kind("raise_ended", "kit", chief=True, words=say("raise ended")),
+    Kind("strike_started", "kit", chief=True, words=say("strike started")),
+    Kind("way_chosen", "kit", WayData, chief=True, words=say("way of raising chosen")),
+    Kind("repaired", "part", RepairedData, words=say("repaired")),
+    Kind("released", "part", ReleasedData, chief=True, words=say("released for use")),
+    Kind("exchanged", "part", words=say("given another place")),
+    Kind("missing", "part", MissingData, words=say("missing")),
+    Kind("found", "part", FoundData, words=say("found")),
+    Kind("scrapped", "part", ReasonData, chief=True, words=say("scrapped")),
+    Kind("label_reprinted", "part", LabelData, words=say("label printed again")),
+    Kind("made", "kit", MadeData, words=say("made new")),
+    Kind("stored", "part", StoredData, words=say("stored")),
+    Kind("round_opened", "kit", RoundData, chief=True, words=say("inspection round opened")),
+    Kind("round_closed", "kit", chief=True, words=say("inspection round closed")),
+    Kind("box_taken", "kit", BoxData, words=say("box taken to be inspected")),
+    Kind("box_given_back", "kit", BoxData, words=say("box given back")),
+    Kind("checked", "part", CheckedData, words=say("checked")),
 )}
 """Every kind that a log of this version may hold, by name."""

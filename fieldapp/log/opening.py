@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from fieldapp.base.errors import PlanError
-from fieldapp.base.words import as_written
+from fieldapp.base.said import Value
 from fieldapp.kit.checklist_file import CHECKS_FILE, read_checks
 from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
@@ -35,15 +35,15 @@ def open_book(folder: Path) -> SiteBook:
     return book
 
 
-def follow_way(book: SiteBook) -> str | None:
+def follow_way(book: SiteBook) -> Value | None:
     """Bring the book's plan to the way that its log chose last; quick if nothing changed.
 
     To be called after an entry `way_chosen`, its withdrawal, and after another log was taken in.
 
     Returns
     -------
-    str or None
-        Why that way cannot be followed, in words; the book then goes on by the plan it has, and is never
+    str, Said or None
+        Why that way cannot be followed; the book then goes on by the plan it has, and is never
         kept from opening. Whoever offers ways asks `plan_for` first.
     """
     way = book.state.way
@@ -53,7 +53,7 @@ def follow_way(book: SiteBook) -> str | None:
         book.follow(plan_for(book.site.kit, way, book.folder), way)
     except PlanError as error:
         book.follow(book.site.plan, way)
-        return str(error)
+        return error.message
     return None
 
 
@@ -67,7 +67,6 @@ def plan_for(kit: Kit, way: str | None, folder: Path | None = None) -> Plan:
         design = design.model_copy(update={"raising": design.raising.model_copy(update={"way": way})})
 
     def work_out() -> Plan:
-        with as_written():
-            return erection_plan(kit.frame, kit, design)
+        return erection_plan(kit.frame, kit, design)
 
     return work_out() if folder is None else kept_or(folder, design, work_out)

@@ -6,12 +6,21 @@ from datetime import datetime
 from typing import Literal
 
 from fieldapp.base.errors import PartIdError
+from fieldapp.base.said import Said, Value, say
 from fieldapp.kit.checklist import Checklist
-from fieldapp.kit.kit import Kit, Part
+from fieldapp.kit.checklist_lines import item_said
+from fieldapp.kit.kit import Kit, Part, PartKind
 from fieldapp.log.entry import Entry
 
 Condition = Literal["sound", "watch", "quarantined", "scrapped"]
 Phase = Literal["stores", "raising", "striking"]
+_CONDITIONS: Mapping[Condition, Said] = {"sound": say("sound"), "watch": say("watch"),
+                                         "quarantined": say("quarantined"), "scrapped": say("scrapped")}
+
+
+def condition_said(condition: Condition) -> Said:
+    """What a condition is called."""
+    return _CONDITIONS[condition]
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +30,7 @@ class Defect:
     entry: str
     """Key of the entry that told of it."""
     what: str
-    words: str
+    words: Said
     """Whole, for a person: "arm 3 cracked (slight): along the grain"."""
     arm: int | None = None
     end: int | None = None
@@ -63,8 +72,8 @@ class PartState:
     """Keys of the entries about it that count, oldest first."""
 
     @property
-    def reasons(self) -> tuple[str, ...]:
-        """Open defects in words, newest last."""
+    def reasons(self) -> tuple[Said, ...]:
+        """Open defects, newest last."""
         return tuple(defect.words for defect in self.defects)
 
     @property
@@ -93,7 +102,7 @@ class BoxHeld:
     """Who has a box in the open round."""
 
     box: str
-    who: str
+    who: Value
     """For a person: name, or phone."""
     holder: str
     """Tells people apart: the phone, or the name where no phone is known."""
@@ -113,11 +122,16 @@ class Round:
     boxes: tuple[BoxHeld, ...] = ()
     """In the order of taking: nobody has more than one, several may have the same; empty once it is closed."""
 
+    def item_said(self, kind: PartKind, item: str) -> Value:
+        """A line of its list by name, for people to read; the name itself if the list has none, or is not known."""
+        check = self.checklist.check(kind, item) if self.checklist else None
+        return item if check is None else item_said(check)
+
     def box_of(self, holder: str) -> str:
         """The box that `holder` has; empty if none."""
         return next((held.box for held in self.boxes if held.holder == holder), "")
 
-    def holders(self, box: str) -> tuple[str, ...]:
+    def holders(self, box: str) -> tuple[Value, ...]:
         """Names of those who have it, each once, in the order of taking."""
         return tuple(dict.fromkeys(held.who for held in self.boxes if held.box == box))
 
@@ -127,7 +141,7 @@ class Clash:
     """An entry without effect, because what came before left no room for it (two laptops' logs joined)."""
 
     key: str
-    words: str
+    words: Said
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,14 +6,14 @@ from dataclasses import dataclass
 
 from fieldapp.base.constants import GAMMA_G
 from fieldapp.base.errors import PlanError
+from fieldapp.base.said import Number, Row, Said, say
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import Case, case_of
-from fieldapp.plan.judge import Judged, judge
+from fieldapp.plan.judge import Judged, StageRow, judge
 from fieldapp.plan.lifting import lifters_for_mass
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import way_names, way_plans
 from fieldapp.plan.teams import TEAM_PEOPLE, Timetable, team_count, timetable
-from fieldapp.plan.words import listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,22 +51,30 @@ class WayReport:
                 self.judged.worst.design_use if self.judged.breaks else 0.0)
 
     @property
-    def verdict(self) -> str:
-        """The gravest thing to say about it, in words."""
+    def verdict(self) -> Said:
+        """The gravest thing to say about it."""
         worst, effort = self.judged.worst, self.effort
-        if self.judged.breaks and math.isinf(worst.design_use):
-            return f"folds at step {worst.step}, even while its holds are held"
         if self.judged.breaks:
-            return (f"breaks: the arm of {worst.weakest.hub} on {worst.weakest.strut} at step {worst.step}, "
-                    f"{worst.arm_use_weight:.2f} of its strength, {worst.design_use:.2f} with the factor {GAMMA_G:g}")
+            return _breaks(worst)
         if effort.people > self.people_at_hand:
-            return f"too few people: needs {effort.people}, there are {self.people_at_hand}"
+            return say("too few people: needs {needed}, there are {there}", needed=effort.people,
+                       there=self.people_at_hand)
         if effort.out_of_reach:
-            return f"out of reach: {listed(effort.out_of_reach)}"
+            return say("out of reach: {hubs}", hubs=Row(effort.out_of_reach, most=6))
         if self.falls_if_let_go:
-            return f"stands only while held, at {len(self.falls_if_let_go)} steps from step {self.falls_if_let_go[0]}"
-        return f"stands at every step; hold {effort.holds_at_most} at most" if effort.holds_at_most else \
-            "stands at every step; nothing to hold"
+            return say("stands only while held, at {count} steps from step {step}", count=len(self.falls_if_let_go),
+                       step=self.falls_if_let_go[0])
+        return say("stands at every step; hold {count} at most", count=effort.holds_at_most) if effort.holds_at_most \
+            else say("stands at every step; nothing to hold")
+
+
+def _breaks(worst: StageRow) -> Said:
+    """Of a way whose worst stage folds or breaks an arm."""
+    if math.isinf(worst.design_use):
+        return say("folds at step {step}, even while its holds are held", step=worst.step)
+    return say("breaks: the arm of {hub} on {strut} at step {step}, {weight} of its strength, {use} with the factor "
+               "{factor}", hub=worst.weakest.hub, strut=worst.weakest.strut, step=worst.step,
+               weight=Number(worst.arm_use_weight, 2), use=Number(worst.design_use, 2), factor=Number(GAMMA_G, None))
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,9 +177,9 @@ def accepted(report: WayReport, *, accept_breaking: bool) -> Judged:
         If arms are computed to break in it and the design does not say that this is accepted.
     """
     if report.judged.breaks and not accept_breaking:
-        raise PlanError(f"raising.way is \"{report.way}\", but it {report.verdict}. "
-                        f"Choose \"recommended\" or another way; to take it all the same, write "
-                        f"accept_breaking = true under [raising]")
+        raise PlanError(say(
+            "raising.way is \"{way}\", but it {verdict}. Choose \"recommended\" or another way; to take it all the "
+            "same, write accept_breaking = true under [raising]", way=report.way, verdict=report.verdict))
     return report.judged
 
 

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass, replace
 
 from fieldapp.base.constants import GAMMA_G
+from fieldapp.base.said import Number, Row, Said, say
 from fieldapp.plan.assemble import plan_of_steps
 from fieldapp.plan.case import Case
 from fieldapp.plan.motions import motions_by_step
@@ -11,7 +12,7 @@ from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import supports_of
 from fieldapp.plan.telling import tell
-from fieldapp.plan.words import force_text, force_words
+from fieldapp.plan.words import feels, force
 from fieldapp.statics.limits import ArmUse, Solved, free_end_limits
 from fieldapp.statics.loads import pushed_apart
 from fieldapp.statics.response import headroom, response
@@ -116,7 +117,7 @@ def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> Stage
 
 
 def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
-    """The step with its limits, uses and caution."""
+    """The step with its limits, uses and cautions."""
     step = plan.steps[row.step - 1]
     spread_mm = spread_limits_mm(case, plan, row.step)
     struts = tuple(replace(insertion, spread_limit_mm=spread_mm.get(insertion.strut)) for insertion in step.struts)
@@ -127,42 +128,52 @@ def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
     push_n = None if push is None else push.value
     told = replace(step, struts=struts, push_limit_n=push_n, free_end_limit_n=free_n, use_weight=row.arm_use_weight,
                    use_push=row.arm_use_push)
-    return replace(told, caution=caution(told, row))
+    return replace(told, cautions=cautions(told, row))
 
 
-def caution(step: Step, row: StageRow) -> str:
+def cautions(step: Step, row: StageRow) -> tuple[Said, ...]:
     """What can go wrong at a step, with numbers; the gravest first."""
-    found: list[str] = []
-    if math.isinf(row.design_use):
-        found.append("It is computed to fold here, even while its holds are held.")
-    elif row.design_use > 1.0:
-        found.append(f"Arms are computed to break here: the arm of {row.weakest.hub} on {row.weakest.strut} at "
-                     f"{row.arm_use_weight:.2f} of its strength by the weight alone, "
-                     f"{row.design_use:.2f} with the safety factor {GAMMA_G:g}.")
+    found = _breaking(row)
     if not row.stands and step.holds:
-        found.append(f"It stands only while {', '.join(step.holds)} {'is' if len(step.holds) == 1 else 'are'} held: "
-                     f"do not let go.")
+        held = Row(step.holds)
+        found.append(say("It stands only while {hubs} is held: do not let go.", hubs=held) if len(step.holds) == 1 else
+                     say("It stands only while {hubs} are held: do not let go.", hubs=held))
     if step.carried_at:
-        found.append(f"Lift evenly: no carrier more than {row.level_tolerance_mm:.0f} mm behind the others.")
+        found.append(say("Lift evenly: no carrier more than {mm} mm behind the others.",
+                         mm=Number(row.level_tolerance_mm)))
     if step.free_end_limit_n:
         weakest_n = min(limit_n for _, limit_n in step.free_end_limit_n)
-        found.append(f"Hold the free ends: no more than {force_text(weakest_n)} sideways, "
-                     f"{force_words(weakest_n)}.")
+        found.append(say("Hold the free ends: no more than {force} sideways, {feels}.", force=force(weakest_n),
+                         feels=feels(weakest_n)))
     if step.push_limit_n is not None and row.arm_use_push > 1.0:
-        found.append(f"Do not lean on {step.hub}: no more than {force_text(step.push_limit_n)}, "
-                     f"{force_words(step.push_limit_n)}.")
-    found += [_spread_words(insertion) for insertion in step.struts if insertion.closes and insertion.spreading_mm > 0]
-    return " ".join(found)
+        found.append(say("Do not lean on {hub}: no more than {force}, {feels}.", hub=step.hub,
+                         force=force(step.push_limit_n), feels=feels(step.push_limit_n)))
+    return (*found, *(_spread_words(insertion) for insertion in step.struts
+                      if insertion.closes and insertion.spreading_mm > 0))
 
 
-def _spread_words(insertion: Insertion) -> str:
+def _breaking(row: StageRow) -> list[Said]:
+    """That it folds or breaks, if it does."""
+    if math.isinf(row.design_use):
+        return [say("It is computed to fold here, even while its holds are held.")]
+    if row.design_use <= 1.0:
+        return []
+    return [say("Arms are computed to break here: the arm of {hub} on {strut} at {weight} of its strength by the "
+                "weight alone, {use} with the safety factor {factor}.", hub=row.weakest.hub, strut=row.weakest.strut,
+                weight=Number(row.arm_use_weight, 2), use=Number(row.design_use, 2), factor=Number(GAMMA_G, None))]
+
+
+def _spread_words(insertion: Insertion) -> Said:
     """How a strut between two fixed hubs is let in."""
-    needed_mm, limit_mm = insertion.spreading_mm, insertion.spread_limit_mm
-    if limit_mm is None or limit_mm >= needed_mm:
-        bears = "" if limit_mm is None or math.isinf(limit_mm) else f"; the arms bear {math.floor(limit_mm)} mm"
-        return f"{insertion.strut} goes in last: spread its hubs by {math.ceil(needed_mm)} mm{bears}."
-    return (f"{insertion.strut} goes in last, and its hubs may be spread by {math.floor(limit_mm)} mm only, not by "
-            f"{math.ceil(needed_mm)} mm: leave the hub loose on its other struts until this one is on.")
+    strut, needed_mm, limit_mm = insertion.strut, insertion.spreading_mm, insertion.spread_limit_mm
+    if limit_mm is None or math.isinf(limit_mm):
+        return say("{strut} goes in last: spread its hubs by {mm} mm.", strut=strut, mm=math.ceil(needed_mm))
+    if limit_mm >= needed_mm:
+        return say("{strut} goes in last: spread its hubs by {mm} mm; the arms bear {limit} mm.", strut=strut,
+                   mm=math.ceil(needed_mm), limit=math.floor(limit_mm))
+    return say("{strut} goes in last, and its hubs may be spread by {limit} mm only, not by {mm} mm: leave the hub "
+               "loose on its other struts until this one is on.", strut=strut, limit=math.floor(limit_mm),
+               mm=math.ceil(needed_mm))
 
 
 def wind_limits_m_s(case: Case, plan: Plan) -> tuple[float | None, ...]:

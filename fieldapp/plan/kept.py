@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from fieldapp.base.errors import KitError
+from fieldapp.base.said import from_plain, plain, said_of
 from fieldapp.frame.design import Design
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.plan.assemble import step_index
@@ -51,7 +52,7 @@ def keep_plan(folder: Path, design: Design, plan: Plan) -> None:
     KitError
         If it cannot be written.
     """
-    steps = ",\n".join(json.dumps(asdict(step), ensure_ascii=False) for step in plan.steps)
+    steps = ",\n".join(json.dumps(_plain(step), ensure_ascii=False) for step in plan.steps)
     head = json.dumps({"mark": mark(design), "way": plan.way, "left_out": plan.left_out}, ensure_ascii=False)
     write_atomic(plan_file(folder, design), f'{head[:-1]}, "steps": [\n{steps}\n]}}\n'.encode())
 
@@ -83,9 +84,16 @@ def _program() -> str:
     return digest.hexdigest()
 
 
+def _plain(step: Step) -> dict[str, Any]:
+    """The step as plain values; what is said in it as such."""
+    return {**asdict(step), "stand_on": plain(step.stand_on),
+            "cautions": [plain(said) for said in step.cautions]}
+
+
 def _step(values: Mapping[str, Any]) -> Step:
     """The step of its plain values: lists become tuples again."""
     struts = tuple(Insertion(**item) for item in values["struts"])
     free = tuple((strut, limit_n) for strut, limit_n in values["free_end_limit_n"])
     lists = {name: tuple(value) for name, value in values.items() if isinstance(value, list)}
-    return Step(**{**values, **lists, "struts": struts, "free_end_limit_n": free})
+    return Step(**{**values, **lists, "struts": struts, "free_end_limit_n": free,
+                   "stand_on": from_plain(values["stand_on"]), "cautions": tuple(map(said_of, values["cautions"]))})

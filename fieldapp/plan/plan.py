@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 from fieldapp.base.errors import PlanError
+from fieldapp.base.said import Said, Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +38,10 @@ class Step:
     height_mm: float = 0.0
     """Working height above the ground [mm]."""
     reachable: bool = True
-    stand_on: str = ""
-    caution: str = ""
+    stand_on: Value = ""
+    """What to stand on, or that nothing is high enough; empty: nobody asked."""
+    cautions: tuple[Said, ...] = ()
+    """What can go wrong, the gravest first."""
     push_limit_n: float | None = None
     """Sideways push that the hub of this step may take at most [N]; None if not computed."""
     free_end_limit_n: tuple[tuple[str, float], ...] = ()

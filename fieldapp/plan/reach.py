@@ -3,9 +3,11 @@
 from dataclasses import dataclass
 
 from fieldapp.base.constants import GRIP_REACH_WOMEN_5TH_MM, SHOES_MM
+from fieldapp.base.said import Number, Said, say
 from fieldapp.base.units import mm_from_m
 from fieldapp.frame.design import CrewSection
 
+GROUND = say("the ground")
 PUBLISHED_GRIP_MM = GRIP_REACH_WOMEN_5TH_MM + SHOES_MM
 """Hubs up to here are in reach from the ground [mm]: the shorter published figure, since crews are mixed."""
 
@@ -14,7 +16,7 @@ PUBLISHED_GRIP_MM = GRIP_REACH_WOMEN_5TH_MM + SHOES_MM
 class Aid:
     """Something to stand on."""
 
-    name: str
+    name: Said
     standing_mm: float
 
 
@@ -23,18 +25,19 @@ class Reach:
     """How one height is reached."""
 
     reachable: bool
-    stand_on: str
+    stand_on: Said
+    """What to stand on, or that nothing is high enough."""
     needed_mm: float
     """Standing height needed above the ground [mm]; 0 if the ground does."""
 
 
 def aids(crew: CrewSection) -> tuple[Aid, ...]:
     """What the crew can stand on, lowest first; the ground is always among them."""
-    found = [Aid("the ground", 0.0)]
+    found = [Aid(GROUND, 0.0)]
     if crew.ladder_m is not None:
-        found.append(Aid("the step ladder", mm_from_m(crew.ladder_m)))
+        found.append(Aid(say("the step ladder"), mm_from_m(crew.ladder_m)))
     if crew.platform_m is not None:
-        found.append(Aid("the platform", mm_from_m(crew.platform_m)))
+        found.append(Aid(say("the platform"), mm_from_m(crew.platform_m)))
     return tuple(sorted(found, key=lambda aid: aid.standing_mm))
 
 
@@ -60,17 +63,19 @@ def reach(height_mm: float, crew: CrewSection) -> Reach:
 
     Examples
     --------
-    >>> reach(3300.0, CrewSection(ladder_m=1.2)).stand_on
+    >>> in_words(reach(3300.0, CrewSection(ladder_m=1.2)).stand_on)
     'out of reach: needs a platform of 1.44 m or more'
     """
     needed_mm = max(0.0, height_mm - grip_reach_mm(crew))
     for aid in aids(crew):
         if aid.standing_mm >= needed_mm:
-            where = "" if aid.standing_mm == 0.0 else f", feet at {_metres_up(needed_mm)} m or higher"
-            return Reach(True, f"{aid.name}{where}", needed_mm)
-    return Reach(False, f"out of reach: needs a platform of {_metres_up(needed_mm)} m or more", needed_mm)
+            stand_on = aid.name if aid.standing_mm == 0.0 else say(
+                "{aid}, feet at {height} m or higher", aid=aid.name, height=_metres_up(needed_mm))
+            return Reach(True, stand_on, needed_mm)
+    return Reach(False, say("out of reach: needs a platform of {height} m or more", height=_metres_up(needed_mm)),
+                 needed_mm)
 
 
-def _metres_up(height_mm: float) -> str:
+def _metres_up(height_mm: float) -> Number:
     """Height in metres, rounded up to the next centimetre: never promise too low a platform."""
-    return f"{-(-round(height_mm, 3) // 10) / 100:.2f}"
+    return Number(-(-round(height_mm, 3) // 10) / 100, 2)

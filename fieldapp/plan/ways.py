@@ -1,9 +1,10 @@
 """The ways of raising, each a generator of placements. None knows any statics: all are judged alike afterwards."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from fieldapp.base.errors import PlanError
+from fieldapp.base.said import Said, Value, say
 from fieldapp.frame.frame import Frame
 from fieldapp.plan.assemble import Placement, neighbours
 from fieldapp.plan.words import listed
@@ -13,14 +14,28 @@ CROWN_FIRST = "crown first"
 CROWN_SET_ON_LAST = "crown set on last"
 WEDGE_BY_WEDGE = "wedge by wedge"
 OWN_ORDER = "own order"
+RECOMMENDED = "recommended"
+"""Whichever ranks first."""
 CROWN = "crown"
 """Name of the piece that is built apart."""
+
+_NAMED: Mapping[str, Said] = {
+    RING_BY_RING: say("ring by ring"), CROWN_FIRST: say("crown first"), CROWN_SET_ON_LAST: say("crown set on last"),
+    WEDGE_BY_WEDGE: say("wedge by wedge"), OWN_ORDER: say("own order"), RECOMMENDED: say("recommended"),
+    CROWN: say("crown")}
+"""What the ways and the piece are called; their names above are kept in designs, plans and logs."""
+
 WEDGES = 5
 """As many as a frame from the icosahedron has equal sectors round its crown [1].
 Source: symmetry of the icosahedron (F1). Test: tests/plan/test_ways.py"""
 WEDGE_TIES = 2
 """A hub joins its wedge once it has two struts to lean on; with fewer it waits for the next wedge [1].
 Source: our choice. Test: tests/plan/test_ways.py"""
+
+
+def named(name: str) -> Value:
+    """A way of raising, or a piece that is built apart, as people call it; any other name as it is."""
+    return _NAMED.get(name, name)
 
 
 def rings(frame: Frame, left_out: Sequence[str]) -> list[list[str]]:

@@ -4,7 +4,8 @@ import math
 from collections.abc import Sequence
 
 from fieldapp.base.constants import GRAVITY_M_S2
-from fieldapp.base.words import _, figures, marked
+from fieldapp.base.said import Number, Said, Value, in_words, say
+from fieldapp.base.words import marked
 
 SAFETY = marked(
     "The computed limits are a guide for planning and for stopping early, from the numbers and break tests that "
@@ -13,52 +14,62 @@ SAFETY = marked(
 """Said once wherever a limit is shown."""
 
 THINGS_KG = (
-    (0.1, marked("a bar of chocolate")),
-    (0.15, marked("an apple")),
-    (0.25, marked("a full cup")),
-    (0.5, marked("a full half-litre bottle")),
-    (1.0, marked("a full 1-litre bottle")),
-    (2.0, marked("two full 1-litre bottles")),
-    (3.0, marked("three full 1-litre bottles")),
-    (5.0, marked("a full 5-litre can")),
-    (10.0, marked("a full 10-litre bucket")),
-    (20.0, marked("two full 10-litre buckets")),
+    (0.1, say("a bar of chocolate")),
+    (0.15, say("an apple")),
+    (0.25, say("a full cup")),
+    (0.5, say("a full half-litre bottle")),
+    (1.0, say("a full 1-litre bottle")),
+    (2.0, say("two full 1-litre bottles")),
+    (3.0, say("three full 1-litre bottles")),
+    (5.0, say("a full 5-litre can")),
+    (10.0, say("a full 10-litre bucket")),
+    (20.0, say("two full 10-litre buckets")),
 )
 """What people have held in their hands [kg]; water counts 1 kg a litre.
 Source: common practice, no source. Test: tests/plan/test_stages.py"""
 
 
-def force_words(force_n: float) -> str:
+def feels(force_n: float) -> Said:
     """The heaviest familiar thing that weighs no more than a force.
 
     Examples
     --------
-    >>> force_words(9.9)
+    >>> in_words(feels(9.9))
     'about the weight of a full 1-litre bottle'
-    >>> force_words(0.4)
+    >>> in_words(feels(0.4))
     'less than the weight of a bar of chocolate: do not lean on it at all'
     """
     mass_kg = force_n / GRAVITY_M_S2
     lighter = [thing for thing_kg, thing in THINGS_KG if thing_kg <= mass_kg * (1 + 1e-9)]
     if not lighter:
-        return _("less than the weight of {thing}: do not lean on it at all").format(thing=_(THINGS_KG[0][1]))
-    return _("about the weight of {thing}").format(thing=_(lighter[-1]))
+        return say("less than the weight of {thing}: do not lean on it at all", thing=THINGS_KG[0][1])
+    return say("about the weight of {thing}", thing=lighter[-1])
 
 
-def force_text(force_n: float) -> str:
+def force(force_n: float) -> Value:
     """A limit in newtons, rounded down so that it never promises too much.
 
     Examples
     --------
-    >>> [force_text(n) for n in (0.37, 9.87, 57.9, 1234.0, math.inf)]
+    >>> [in_words(force(n)) for n in (0.37, 9.87, 57.9, 1234.0, math.inf)]
     ['0.3 N', '9.8 N', '57 N', '1230 N', 'any push']
     """
     if math.isinf(force_n):
-        return _("any push")
+        return say("any push")
     if force_n < 10.0:
-        return figures(f"{math.floor(force_n * 10 + 1e-9) / 10:.1f} N")
+        return Number(math.floor(force_n * 10 + 1e-9) / 10, 1, "N")
     size = 10 ** max(0, int(math.log10(force_n)) - 2)
-    return f"{math.floor(force_n / size) * size} N"
+    return Number(math.floor(force_n / size) * size, 0, "N")
+
+
+def force_words(force_n: float) -> str:
+    """`feels` in words, for where a sentence is made and shown at once."""
+    return in_words(feels(force_n))
+
+
+def force_text(force_n: float) -> str:
+    """`force` in words, for where a sentence is made and shown at once."""
+    return in_words(force(force_n))
 
 
 def listed(names: Sequence[str], most: int = 6) -> str:

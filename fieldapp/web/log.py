@@ -35,7 +35,7 @@ def ask(key: str) -> str:
 def withdraw(key: str) -> Response | tuple[str, int]:
     """Take an entry back by a new one."""
     line = _line(key)
-    otherwise = "" if line.needs_reason else "pressed by mistake"
+    otherwise = "" if line.needs_reason else _("pressed by mistake")
     reason = tidy(request.form.get("reason", ""), MAX_WORDS_CHARS) or otherwise
     asked = wish("withdrawn", data={"entry": key, "reason": reason})
     return write_down(asked, url_for("part.page", text=line.part) if line.part else url_for("log.page"))

@@ -2,7 +2,8 @@
 
 import math
 
-from fieldapp.base.words import _, figures, listed, ngettext
+from fieldapp.base.numbers import decimal
+from fieldapp.base.words import _, listed, ngettext
 from fieldapp.plan.words import SAFETY
 from fieldapp.reports.raising.lifts import LiftOrder
 from fieldapp.wording.standing import MOST_LAG_MM
@@ -41,7 +42,7 @@ def _who(order: LiftOrder) -> str:
 
 
 def _how(order: LiftOrder) -> str:
-    up = _("; {height} m up").format(height=figures(f"{order.lift_mm / 1000.0:.2f}"))
+    up = _("; {height} m up").format(height=decimal(order.lift_mm / 1000.0, 2))
     if order.breaks:
         return up + "."
     return up + _(", all within {lag} mm of each other.").format(lag=math.floor(min(order.lag_mm, MOST_LAG_MM)))

@@ -1,16 +1,15 @@
 """Entries of the log as sentences, and times as people say them."""
 
+from collections.abc import Mapping
 from datetime import datetime
 
-from fieldapp.base.words import _
-from fieldapp.kit.kit import Kit
+from fieldapp.base.said import Row, Said, Value, in_words, row, say
 from fieldapp.log.damage import damage_named
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS
-from fieldapp.wording.check import outcome_words
-from fieldapp.wording.kept_words import retold
-from fieldapp.wording.mending import how_words
-from fieldapp.wording.place import joined
+from fieldapp.log.state import State
+from fieldapp.wording.check import outcome_said
+from fieldapp.wording.mending import how_said
 
 
 def clock_words(at: datetime, now: datetime) -> str:
@@ -19,76 +18,84 @@ def clock_words(at: datetime, now: datetime) -> str:
     return f"{local:%H:%M}" if local.date() == today.date() else f"{local:%Y-%m-%d %H:%M}"
 
 
-def entry_words(entry: Entry, kit: Kit) -> str:
+def entry_words(entry: Entry, state: State) -> str:
     """What happened: "OH-S073-C fitted at S073"."""
+    return in_words(entry_said(entry, state))
+
+
+def entry_said(entry: Entry, state: State) -> Said:
+    """The same before it is put into words."""
     writer = {"fitted": _fitted, "damaged": _damaged, "withdrawn": _withdrawn, "exchanged": _exchanged,
               "box_taken": _box_taken, "box_given_back": _box_given_back, "checked": _checked}.get(entry.kind)
     if writer:
-        return writer(entry, kit)
+        return writer(entry, state)
     kind = KINDS.get(entry.kind)
-    words = [entry.part or _("Kit"), _(kind.words) if kind and kind.words else entry.kind]
-    said = _said(entry)
-    return " ".join(words) + (f": {said}" if said else "")
+    what = say("{id} {act}", id=entry.part or say("Kit"), act=kind.words if kind and kind.words else entry.kind)
+    more = _more(entry)
+    return say("{what}: {words}", what=what, words=Row(more)) if more else what
 
 
-def _fitted(entry: Entry, kit: Kit) -> str:
-    words = _("{part} fitted at {place}").format(part=entry.part, place=entry.place or "?")
+def _fitted(entry: Entry, state: State) -> Said:
+    said = say("{part} fitted at {place}", part=str(entry.part), place=entry.place or "?")
     early = entry.data.get("waits_for")
     if isinstance(early, list | tuple) and early:
-        return _("{words}, before {places}").format(words=words, places=joined([str(name) for name in early]))
-    return words
+        return say("{words}, before {places}", words=said, places=row(map(str, early)))
+    return said
 
 
-def _exchanged(entry: Entry, kit: Kit) -> str:
-    return _("{part} is meant for {place} from now on").format(part=entry.part, place=entry.place or "?")
+def _exchanged(entry: Entry, state: State) -> Said:
+    return say("{part} is meant for {place} from now on", part=str(entry.part), place=entry.place or "?")
 
 
-def _checked(entry: Entry, kit: Kit) -> str:
-    return _("{part} checked: {what}").format(part=entry.part, what=outcome_words(entry))
+def _checked(entry: Entry, state: State) -> Said:
+    return say("{part} checked: {what}", part=str(entry.part), what=outcome_said(entry, state))
 
 
-def _box_taken(entry: Entry, kit: Kit) -> str:
-    return _("box {box} taken to be inspected").format(box=entry.data.get("box", "?"))
+def _box_taken(entry: Entry, state: State) -> Said:
+    return say("box {box} taken to be inspected", box=str(entry.data.get("box", "?")))
 
 
-def _box_given_back(entry: Entry, kit: Kit) -> str:
-    words = _("box {box} given back by the chief") if entry.data.get("everyone") else _("box {box} given back")
-    return words.format(box=entry.data.get("box", "?"))
+def _box_given_back(entry: Entry, state: State) -> Said:
+    box = str(entry.data.get("box", "?"))
+    return say("box {box} given back by the chief", box=box) if entry.data.get("everyone") else \
+        say("box {box} given back", box=box)
 
 
-def _withdrawn(entry: Entry, kit: Kit) -> str:
-    reason = retold(str(entry.data.get("reason") or "no reason given"))
-    return _("an entry taken back: {reason}").format(reason=reason)
+def _withdrawn(entry: Entry, state: State) -> Said:
+    return say("an entry taken back: {reason}", reason=str(entry.data.get("reason") or "") or say("no reason given"))
 
 
-def _damaged(entry: Entry, kit: Kit) -> str:
+def _damaged(entry: Entry, state: State) -> Said:
     name = str(entry.data.get("what", ""))
-    part = kit.by_id.get(entry.part or "")     # not there for parts made since: the choice of either kind tells
+    part = state.kit.by_id.get(entry.part or "")     # not there for parts made since: the choice of either kind tells
     choice = damage_named(part.kind, name) if part else damage_named("hub", name) or damage_named("strut", name)
-    parts = [_(choice.words) if choice else name]
-    if entry.data.get("arm"):
-        parts.append(_("arm {arm}").format(arm=entry.data["arm"]))
-    if entry.data.get("end"):
-        parts.append(_("end {end}").format(end=entry.data["end"]))
-    if entry.data.get("words"):
-        parts.append(str(entry.data["words"]))
-    return _("{part} damaged: {what}").format(part=entry.part, what=", ".join(parts))
+    own = (str(entry.data["words"]),) if entry.data.get("words") else ()
+    return say("{part} damaged: {what}", part=str(entry.part),
+               what=Row((choice.words if choice else name, *_spots(entry), *own)))
 
 
-def _said(entry: Entry) -> str:
+def _spots(entry: Entry) -> tuple[Said, ...]:
+    """The arm and the end that an entry names."""
+    arm, end = entry.data.get("arm"), entry.data.get("end")
+    return (*((say("arm {arm}", arm=str(arm)),) if arm else ()), *((say("end {end}", end=str(end)),) if end else ()))
+
+
+def _more(entry: Entry) -> tuple[Value, ...]:
     """What else matters of other kinds: the bundle, how it was mended and by whom, free words."""
-    writer = {"stored": _stored_words, "repaired": _repaired_words}.get(entry.kind)
+    writer = {"stored": _stored, "repaired": _repaired}.get(entry.kind)
     own = (str(entry.data[key]) for key in ("name", "reason", "words") if entry.data.get(key))
-    return ", ".join([*(writer(entry) if writer else ()), *own])
+    return (*(writer(entry) if writer else ()), *own)
 
 
-def _stored_words(entry: Entry) -> list[str]:
+def _stored(entry: Entry) -> tuple[Value, ...]:
     came_in = entry.data.get("came_in")
-    return [_("in bundle {name}").format(name=entry.data.get("bundle", "?")),
-            *(_(str(how)) for how in (came_in if isinstance(came_in, list | tuple) else ()))]
+    return (say("in bundle {name}", name=str(entry.data.get("bundle", "?"))),
+            *(_CAME_IN.get(str(how), str(how)) for how in (came_in if isinstance(came_in, list | tuple) else ())))
 
 
-def _repaired_words(entry: Entry) -> list[str]:
-    spots = [words.format(**{name: entry.data[name]})
-             for name, words in (("arm", _("arm {arm}")), ("end", _("end {end}"))) if entry.data.get(name)]
-    return [how_words(str(entry.data.get("how", ""))), *spots, str(entry.data.get("by", "?"))]
+_CAME_IN: Mapping[str, Said] = {"dry": say("dry"), "wet": say("wet"), "dirty": say("dirty"),
+                                "damaged": say("damaged")}
+
+
+def _repaired(entry: Entry) -> tuple[Value, ...]:
+    return (how_said(str(entry.data.get("how", ""))), *_spots(entry), str(entry.data.get("by", "?")))

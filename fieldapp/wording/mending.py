@@ -1,22 +1,22 @@
 """How parts are mended, in words, by kind of part."""
 
-from fieldapp.base.words import _
+from fieldapp.base.said import Said, Value, say
 from fieldapp.kit.kit import Part, PartKind
 from fieldapp.log.state import State
 
 
-def repairs(kind: PartKind) -> tuple[tuple[str, str], ...]:
-    """(name in the log, words) of the ways to mend a hub or a strut."""
+def repairs(kind: PartKind) -> tuple[tuple[str, Said], ...]:
+    """(name in the log, what it is called) of the ways to mend a hub or a strut."""
     if kind == "hub":
-        return (("cleat_and_glue", _("cleat and glue")), ("replaced_arm", _("arm replaced")),
-                ("scarf", _("scarf joint")), ("dried", _("dried")), ("other", _("something else")))
-    return (("scarf", _("scarf joint")), ("sleeve", _("sleeve over it")), ("replaced_end", _("end replaced")),
-            ("cleat_and_glue", _("cleat and glue")), ("dried", _("dried")), ("other", _("something else")))
+        return (("cleat_and_glue", say("cleat and glue")), ("replaced_arm", say("arm replaced")),
+                ("scarf", say("scarf joint")), ("dried", say("dried")), ("other", say("something else")))
+    return (("scarf", say("scarf joint")), ("sleeve", say("sleeve over it")), ("replaced_end", say("end replaced")),
+            ("cleat_and_glue", say("cleat and glue")), ("dried", say("dried")), ("other", say("something else")))
 
 
-def how_words(name: str) -> str:
-    """One of them in words; the name itself if there is no such way."""
-    return dict((*repairs("hub"), *repairs("strut"))).get(name, name)
+def how_said(name: str) -> Value:
+    """One of them for people to read; the name itself if there is no such way."""
+    return {**dict(repairs("hub")), **dict(repairs("strut"))}.get(name, name)
 
 
 def spots_mended(state: State, part: Part) -> int | None:

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from fieldapp.base.numbers import decimal
+from fieldapp.base.said import in_words
 from fieldapp.base.units import m_from_mm
 from fieldapp.base.words import _, ngettext
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
-from fieldapp.plan.phrases import retold
 from fieldapp.plan.plan import Insertion, Plan, Step
+from fieldapp.plan.ways import named
 from fieldapp.plan.words import force_text, force_words
 from fieldapp.wording.counted import hubs_words, struts_words
 from fieldapp.wording.place import is_crown, joined
@@ -83,7 +84,7 @@ def _ring_key(step: Step) -> tuple[int, str, bool]:
 
 def _run_name(frame: Frame, step: Step) -> str:
     """The ring, and the piece it belongs to."""
-    piece, at_top = retold(step.piece), is_crown(frame, frame.hub(step.hub))
+    piece, at_top = in_words(named(step.piece)), is_crown(frame, frame.hub(step.hub))
     if step.joins:
         return _("{piece} tied on").format(piece=piece)
     if step.piece:
@@ -104,7 +105,7 @@ def headline(step: Step) -> str:
                          "Add hub {hub} to the {piece} with {n} struts", n)
     else:
         words = ngettext("Add hub {hub} with {n} strut", "Add hub {hub} with {n} struts", n)
-    return words.format(hub=step.hub, piece=retold(step.piece), n=n)
+    return words.format(hub=step.hub, piece=in_words(named(step.piece)), n=n)
 
 
 def step_rows(kit: Kit, step: Step) -> tuple[StepRow, ...]:
@@ -154,8 +155,8 @@ def lead_lines(step: Step, before: Step | None, frame: Frame) -> tuple[str, str]
 
 def notes(step: Step) -> tuple[str, ...]:
     """Limits and cautions, most urgent first."""
-    if step.caution:
-        return (*sentences(retold(step.caution)), *_push_note(step))
+    if step.cautions:
+        return (*map(in_words, step.cautions), *_push_note(step))
     return (*_free_end_note(step), *_push_note(step), *_closing_note(step))
 
 
@@ -164,25 +165,14 @@ def glued(text: str) -> str:
     return re.sub(r"(?<=\d) (?=(?:N|mm|m|kg)\b)", "\u00a0", text)
 
 
-def sentences(text: str) -> tuple[str, ...]:
-    """The sentences of a text.
-
-    Examples
-    --------
-    >>> sentences("Lift evenly. Do not lean on H23: no more than 37 N.")
-    ('Lift evenly.', 'Do not lean on H23: no more than 37 N.')
-    """
-    return tuple(re.split(r"(?<=[.!?])\s+", text)) if text else ()
-
-
 def _carry_notes(step: Step) -> Iterator[str]:
     """How a piece is lifted and carried."""
     if step.lift_mm:
         yield _("First lift the {piece} by {height} m, all hubs together.").format(
-            piece=retold(step.piece), height=decimal(m_from_mm(step.lift_mm), 2))
+            piece=in_words(named(step.piece)), height=decimal(m_from_mm(step.lift_mm), 2))
     if step.carried_at:
         words = _("Carry the {piece} at {hubs}.") if step.piece else _("Carry the frame at {hubs}.")
-        yield words.format(piece=retold(step.piece), hubs=joined(step.carried_at))
+        yield words.format(piece=in_words(named(step.piece)), hubs=joined(step.carried_at))
 
 
 def _hold_notes(step: Step, before: Step | None, frame: Frame) -> Iterator[str]:
@@ -215,7 +205,7 @@ def _stand_note(step: Step, frame: Frame) -> str:
     words = _("{where}, {height} m up.")
     if step.stand_on:
         words = _("{where}, {height} m up: stand on {aid}.") if step.reachable else _("{where}, {height} m up, {aid}.")
-    return words.format(where=where, height=decimal(m_from_mm(step.height_mm), 2), aid=retold(step.stand_on))
+    return words.format(where=where, height=decimal(m_from_mm(step.height_mm), 2), aid=in_words(step.stand_on))
 
 
 def _free_end_note(step: Step) -> Iterator[str]:
@@ -227,9 +217,9 @@ def _free_end_note(step: Step) -> Iterator[str]:
 
 
 def _push_note(step: Step) -> Iterator[str]:
-    """How hard the hub may be pushed; a judged step whose hub must not be leaned on says so in its caution."""
+    """How hard the hub may be pushed; a judged step whose hub must not be leaned on says so in its cautions."""
     limit_n = step.push_limit_n
-    said = bool(step.caution) and step.use_push is not None and step.use_push > 1.0
+    said = bool(step.cautions) and step.use_push is not None and step.use_push > 1.0
     if limit_n is not None and math.isfinite(limit_n) and not said:
         yield _("Push {hub} sideways with at most {limit}.").format(hub=step.hub, limit=force_text(limit_n))
 

@@ -5,12 +5,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fieldapp.base.said import in_words
 from fieldapp.plan.words import SAFETY
 from fieldapp.reports.parts.usable import STOCK
 from fieldapp.reports.readiness import ClassCount, Readiness
-from fieldapp.reports.readiness.making import MakeRow, MakingList, class_words
+from fieldapp.reports.readiness.making import MakeRow, MakingList, class_said
 from fieldapp.reports.readiness.outfit import Outfit
-from fieldapp.reports.readiness.smaller import smaller_words
+from fieldapp.reports.readiness.smaller import smaller_said
 
 MOST_NAMED = 12
 """Parts or places named in one line (in no formula)."""
@@ -32,7 +33,7 @@ def readiness_lines(ready: Readiness) -> Iterator[str]:
 
 def _lines(ready: Readiness) -> Iterator[str]:
     yield f"{ready.frame}, {ready.way}: {'FIT' if ready.fit else 'NOT FIT'}"
-    yield ready.verdict
+    yield in_words(ready.verdict)
     yield ""
     yield from _round_lines(ready)
     yield from _table(ready)
@@ -84,8 +85,8 @@ def _class_name(count: ClassCount) -> str:
 def _reason_lines(ready: Readiness) -> Iterator[str]:
     for reason in ready.reasons:
         yield ""
-        yield f"Not fit: {reason.words}."
-        yield f"  {reason.what_next}"
+        yield f"Not fit: {in_words(reason.words)}."
+        yield f"  {in_words(reason.what_next)}"
         if reason.places:
             yield f"  Places: {named(reason.places)}"
         if reason.parts:
@@ -139,7 +140,7 @@ def _making_lines(title: str, making: MakingList) -> Iterator[str]:
     yield ""
     yield f"{title}:"
     for row in making.rows:
-        yield f"  {row.name}: {_how(row)}" + (f", for {named(row.places)}" if row.places else "")
+        yield f"  {in_words(row.name)}: {_how(row)}" + (f", for {named(row.places)}" if row.places else "")
     if making.bars:
         yield f"  {making.bars} bar{'' if making.bars == 1 else 's'} of stock"
 
@@ -159,8 +160,8 @@ def _mend_lines(ready: Readiness) -> Iterator[str]:
     for part in ready.mend:
         state = "missing" if part.missing else part.condition
         ready_from = f"; usable from {part.usable_from:%Y-%m-%d %H:%M} UTC" if part.usable_from is not None else ""
-        yield f"  {part.part} ({part.kind} {part.part_class}), {state}: {'; '.join(part.words) or 'no open defect'}" \
-              f"{ready_from}"
+        defects = "; ".join(map(in_words, part.words)) or "no open defect"
+        yield f"  {part.part} ({part.kind} {part.part_class}), {state}: {defects}{ready_from}"
 
 
 def _emergency_lines(ready: Readiness) -> Iterator[str]:
@@ -168,7 +169,7 @@ def _emergency_lines(ready: Readiness) -> Iterator[str]:
         return
     yield ""
     yield "Forced in from another class:"
-    yield from (f"  {fit.words}" for fit in ready.emergency)
+    yield from (f"  {in_words(fit.said)}" for fit in ready.emergency)
 
 
 def _smaller_lines(ready: Readiness) -> Iterator[str]:
@@ -177,7 +178,7 @@ def _smaller_lines(ready: Readiness) -> Iterator[str]:
         return
     worst = smaller.outfit.demand.worst_arm
     yield ""
-    yield (f"With what is there: {smaller_words(smaller)}, raised {smaller.outfit.plan.way}: most used arm "
+    yield (f"With what is there: {in_words(smaller_said(smaller))}, raised {smaller.outfit.plan.way}: most used arm "
            f"{worst.arm.use:.2f}, {len(smaller.outfit.allocation.moves)} new places; no doorway. Its "
            f"{len(smaller.rim)} ground hubs differ by {smaller.uneven_mm:.0f} mm in height and their empty arms reach "
            f"{smaller.below_mm:.0f} mm below them: put blocks of at least that under the lowest, higher ones under "
@@ -190,6 +191,6 @@ def _spare_lines(ready: Readiness) -> Iterator[str]:
     yield (f"Spares: with those that are there the raise is finished with a chance of {found.chance_now:.0%} "
            f"(wanted {found.chance:.0%})")
     if any(row.fitted for row in found.rows):
-        yield from (f"  {class_words((row.kind, row.part_class), row.broke)} broke of {row.fitted} fitted so far"
-                    for row in found.rows if row.broke)
+        yield from (f"  {in_words(class_said((row.kind, row.part_class), row.broke))} broke of {row.fitted} fitted so "
+                    f"far" for row in found.rows if row.broke)
     yield from _making_lines("Spares to make", found.making)

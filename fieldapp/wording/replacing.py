@@ -1,6 +1,7 @@
 """Replacements in words: which part to fetch, how to turn it, what to make."""
 
-from fieldapp.base.words import _, figures, listed, ngettext
+from fieldapp.base.numbers import decimal
+from fieldapp.base.words import _, listed, ngettext
 from fieldapp.log.rules.terms import short_name
 from fieldapp.reports.parts.replacements import Candidate, Replacements
 from fieldapp.reports.parts.substitutes import ToMake
@@ -36,8 +37,8 @@ def make_words(make: ToMake) -> tuple[str, ...]:
     """What to make, with its cut length or its arm table."""
     if make.cut_length_mm is not None:
         return (_("Make a strut of class {name}: cut it {length} mm long.").format(
-            name=make.part_class, length=figures(f"{make.cut_length_mm:.1f}")),)
+            name=make.part_class, length=decimal(make.cut_length_mm, 1)),)
     arms = [_("arm {n} at {turn}°, {dip}° inward").format(
-        n=number, turn=figures(f"{azimuth_deg:.1f}"), dip=figures(f"{dip_deg:.1f}"))
+        n=number, turn=decimal(azimuth_deg, 1), dip=decimal(dip_deg, 1))
             for number, azimuth_deg, dip_deg in make.arms]
     return (_("Make a hub of class {name}: {arms}.").format(name=make.part_class, arms=listed(arms, most=12)),)

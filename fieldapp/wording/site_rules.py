@@ -8,7 +8,8 @@ import math
 
 from fieldapp.base.constants import BEAUFORT_BEGINS_M_S, WIND_ACTION_FRACTIONS
 from fieldapp.base.joints.joint import Assembly
-from fieldapp.base.words import _, figures
+from fieldapp.base.numbers import decimal
+from fieldapp.base.words import _
 
 ON_LADDERS_M_S = (BEAUFORT_BEGINS_M_S[4], BEAUFORT_BEGINS_M_S[5])
 """Gusts at which people on ladders make ready, and come down [m/s].
@@ -59,6 +60,6 @@ In thunder leave at once.'
     for number, share in enumerate(WIND_ACTION_FRACTIONS):
         if limit_m_s is not None and share * limit_m_s < speeds[number]:
             speeds[number], signs[number] = math.floor(10.0 * share * limit_m_s + 1e-9) / 10.0, ""
-    first, last = (figures(f"{speed:.1f}") for speed in speeds)
+    first, last = (decimal(speed, 1) for speed in speeds)
     return _("Wind: make ready to stop at gusts of {first} m/s{sign}, come down and leave at {last} m/s{last_sign}. In "
              "thunder leave at once.").format(first=first, sign=signs[0], last=last, last_sign=signs[1])

@@ -4,8 +4,8 @@ import math
 from collections.abc import Iterator
 
 from fieldapp.base.constants import WIND_ACTION_FRACTIONS
+from fieldapp.base.said import Said, in_words
 from fieldapp.base.words import _, listed, ngettext
-from fieldapp.plan.phrases import retold
 from fieldapp.plan.words import force_text, force_words
 from fieldapp.reports.standing import Hold, LooseEnd, PushLimit, Standing
 from fieldapp.statics.wind import beaufort
@@ -70,7 +70,7 @@ def in_hand_words(now: Standing) -> tuple[str, ...]:
 
 def hold_words(now: Standing) -> tuple[str, ...]:
     """From where, and how heavy, hub by hub; those that are only steadied from the same footing share one sentence."""
-    steadied: dict[str, list[str]] = {}
+    steadied: dict[Said, list[str]] = {}
     for hold in now.holds:
         if hold.reachable and hold.force_n is None:
             steadied.setdefault(hold.stand_on, []).append(hold.hub)
@@ -80,9 +80,9 @@ def hold_words(now: Standing) -> tuple[str, ...]:
                  for hold in now.holds if hold.hub not in rest)
 
 
-def _steady_words(where: str, hubs: list[str]) -> str:
+def _steady_words(where: Said, hubs: list[str]) -> str:
     return _("{hubs}: one person or a prop at each, from {where}. Steady them: only their arms keep them up.").format(
-        hubs=listed(hubs, most=8), where=retold(where))
+        hubs=listed(hubs, most=8), where=in_words(where))
 
 
 def one_hold(hold: Hold) -> str:
@@ -90,13 +90,13 @@ def one_hold(hold: Hold) -> str:
 
     Examples
     --------
-    >>> one_hold(Hold("H38", 2000.0, "the step ladder, feet at 0.14 m or higher", True, 9.9))
-    'H38: one person or a prop, from the step ladder, feet at 0.14 m or higher. It bears 10 N, about the weight \
+    >>> one_hold(Hold("H38", 2000.0, say("the step ladder"), True, 9.9))
+    'H38: one person or a prop, from the step ladder. It bears 10 N, about the weight \
 of a full 1-litre bottle.'
     """
-    words = _("{hub}: one person or a prop, from {where}.").format(hub=hold.hub, where=retold(hold.stand_on)) \
+    words = _("{hub}: one person or a prop, from {where}.").format(hub=hold.hub, where=in_words(hold.stand_on)) \
         if hold.reachable else _("{hub}: a prop; nobody reaches it ({where}).").format(
-            hub=hold.hub, where=retold(hold.stand_on))
+            hub=hold.hub, where=in_words(hold.stand_on))
     if hold.force_n is None:
         return f"{words} " + _("Steady it: only its arms keep it up.")
     return f"{words} " + _("It bears {force}, {feels}.").format(

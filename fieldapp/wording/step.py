@@ -4,9 +4,11 @@ import math
 from dataclasses import replace
 
 from fieldapp.base.joints.joint import Assembly
-from fieldapp.base.words import _, figures
-from fieldapp.plan.phrases import retold
+from fieldapp.base.numbers import decimal
+from fieldapp.base.said import in_words
+from fieldapp.base.words import _
 from fieldapp.plan.plan import Insertion, Plan, Step
+from fieldapp.plan.ways import named
 from fieldapp.plan.words import force_text, force_words
 from fieldapp.wording.place import joined
 
@@ -14,7 +16,7 @@ from fieldapp.wording.place import joined
 def order_words(plan: Plan, place: str, *, holds: bool = True) -> tuple[str, ...]:
     """Which step, with which struts, held where (where nobody asked what really stands), standing on what."""
     if place not in plan.step_of:
-        return (_("In no step: the way '{way}' leaves this place out.").format(way=retold(plan.way)),)
+        return (_("In no step: the way '{way}' leaves this place out.").format(way=in_words(named(plan.way))),)
     step = plan.step_for(place)
     lines = [_("Step {n} of {total}: hub {hub}.").format(n=step.number, total=len(plan.steps), hub=step.hub)]
     if step.struts:
@@ -27,10 +29,11 @@ def _piece_words(step: Step) -> tuple[str, ...]:
     """Where part of the frame is put together apart from the rest, and lifted."""
     lines = []
     if step.piece:
-        lines.append(_("It is built into the piece '{piece}', apart from the frame.").format(piece=retold(step.piece)))
+        lines.append(_("It is built into the piece '{piece}', apart from the frame.").format(
+            piece=in_words(named(step.piece))))
     if step.lift_mm > 0.0:
         lines.append(_("Before it, lift the piece by {height} m, carried at {hubs}.").format(
-            height=figures(f"{step.lift_mm / 1000.0:.2f}"), hubs=joined(step.carried_at)))
+            height=decimal(step.lift_mm / 1000.0, 2), hubs=joined(step.carried_at)))
     if step.joins:
         lines.append(_("This ties the piece to the frame."))
     return tuple(lines)
@@ -41,7 +44,7 @@ def _standing_words(step: Step) -> tuple[str, ...]:
     if step.holds:
         lines.append(_("Once it is in, hold {hubs}.").format(hubs=joined(step.holds)))
     if step.stand_on:
-        lines.append(_("Stand on {what}.").format(what=retold(step.stand_on)))
+        lines.append(_("Stand on {what}.").format(what=in_words(step.stand_on)))
     if not step.reachable:
         lines.append(_("It cannot be reached from there: raise what you stand on, or ask the chief."))
     return tuple(lines)
@@ -73,7 +76,7 @@ def limit_words(plan: Plan, place: str) -> tuple[str, ...]:
         return ()
     step = plan.step_for(place)
     if place == step.hub:
-        lines = [retold(step.caution)] if step.caution else []
+        lines = [" ".join(map(in_words, step.cautions))] if step.cautions else []
         if step.push_limit_n is not None and math.isfinite(step.push_limit_n):
             lines.append(_("Push {hub} sideways with at most {limit}: {feels}.").format(
                 hub=place, limit=force_text(step.push_limit_n), feels=force_words(step.push_limit_n)))

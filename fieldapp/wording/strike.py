@@ -1,7 +1,8 @@
 """The strike in words: what to hold, what comes out, what is still out, what lies in a bundle."""
 
 
-from fieldapp.base.words import _, figures, listed
+from fieldapp.base.numbers import decimal
+from fieldapp.base.words import _, listed
 from fieldapp.reports.standing.strike import NextOut
 from fieldapp.wording.standing import headline, one_hold
 
@@ -25,5 +26,5 @@ def out_words(out: NextOut) -> tuple[str, ...]:
               for end in out.loose]
     if out.lower_mm > 0.0:
         lines.append(_("Then lower the piece by {height} m, all at once.").format(
-            height=figures(f"{out.lower_mm / 1000:.2f}")))
+            height=decimal(out.lower_mm / 1000, 2)))
     return tuple(lines)

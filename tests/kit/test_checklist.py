@@ -5,9 +5,10 @@ from dataclasses import fields
 import pytest
 
 from fieldapp.base.errors import KitError
+from fieldapp.base.said import in_words
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import Design, FrameSection, HubSection, StrutSection
-from fieldapp.kit.checklist import Check, limit_words, needed_items, result_of
+from fieldapp.kit.checklist import Check, limits_said, needed_lines, result_of
 from fieldapp.kit.checklist_defaults import checks_text, default_checks, write_checks
 from fieldapp.kit.checklist_file import checklist_of, read_checks
 from fieldapp.kit.kit import Part
@@ -47,13 +48,13 @@ def test_defaults_suit_the_material():
     assert steel.check("strut", "moisture") is None
     assert pine.check("hub", "glue lines").critical
     assert paper.check("hub", "glue lines") is None
-    assert "length" not in needed_items(pine.lines("strut"))
+    assert "length" not in [check.item for check in needed_lines(pine.lines("strut"))]
 
 
 def test_limits_of_length_are_differences_from_the_parts_own():
     check = default_checks(orchard_hall()).check("strut", "length")
     pole = Part("OH-S001-K", "strut", 1, "A", "S001", 1.0, 1085.2)
-    assert limit_words(check, pole) == "1084.2 to 1086.2 mm"
+    assert in_words(limits_said(check, pole)) == "1084.2 to 1086.2 mm"
     assert [result_of(check, pole, value) for value in (1084.1, 1084.2, 1086.2, 1086.3)] == [
         "fail", "pass", "pass", "fail"]
 

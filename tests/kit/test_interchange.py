@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from fieldapp.base.errors import FrameError
+from fieldapp.base.said import in_words
 from fieldapp.kit.interchange import difference, hub_turns
 from fieldapp.kit.kit import Kit
 from fieldapp.kit.parts import next_part
@@ -43,14 +44,14 @@ def test_words_for_the_wrong_part(kit: Kit) -> None:
     hub = {name: next_part(kit, "hub", name) for name in ("2L", "2R", "3L", "4", "5")}
     place = {h.hub_class: h.name for h in kit.frame.hubs}
     strut = {s.strut_class: s.name for s in kit.frame.struts}
-    assert difference(kit, next_part(kit, "strut", "D"), strut["C"]) == "28 mm too long"
-    assert difference(kit, next_part(kit, "strut", "A"), strut["D"]) == "204 mm too short"
+    assert in_words(difference(kit, next_part(kit, "strut", "D"), strut["C"])) == "28 mm too long"
+    assert in_words(difference(kit, next_part(kit, "strut", "A"), strut["D"])) == "204 mm too short"
     assert difference(kit, next_part(kit, "strut", "A"), strut["A"]) is None
-    assert difference(kit, next_part(kit, "strut", "A"), place["5"]) == "a strut where a hub belongs"
-    assert difference(kit, hub["2L"], place["2R"]) == "mirror image of this hub"
-    assert difference(kit, hub["5"], place["4"]) == "5 arms where 6 belong"
+    assert in_words(difference(kit, next_part(kit, "strut", "A"), place["5"])) == "a strut where a hub belongs"
+    assert in_words(difference(kit, hub["2L"], place["2R"])) == "mirror image of this hub"
+    assert in_words(difference(kit, hub["5"], place["4"])) == "5 arms where 6 belong"
     assert difference(kit, hub["2R"], place["2R"]) is None
-    words = difference(kit, hub["3L"], place["4"])
+    words = in_words(difference(kit, hub["3L"], place["4"]))
     assert words is not None
     assert words.endswith(" points 4.2° elsewhere")
 
@@ -59,7 +60,7 @@ def test_small_differences_keep_a_decimal(kit: Kit) -> None:
     near = tuple(replace(c, centre_length_mm=1000.0 + i * 1.5) for i, c in enumerate(kit.frame.strut_classes))
     close = replace(kit, frame=replace(kit.frame, strut_classes=near))
     place = next(s.name for s in kit.frame.struts if s.strut_class == "A")
-    assert difference(close, next_part(close, "strut", "B"), place) == "1.5 mm too long"
+    assert in_words(difference(close, next_part(close, "strut", "B"), place)) == "1.5 mm too long"
 
 
 def test_a_place_that_does_not_exist(kit: Kit) -> None:

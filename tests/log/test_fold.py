@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 
 import pytest
 
+from fieldapp.base.said import in_words
 from fieldapp.log.entry import Entry
 from fieldapp.log.fold import apply, fold
 
@@ -37,7 +38,7 @@ def entry(key, kind, part=None, place=None, /, order_ms=0, **data):
 def test_an_entry_that_finds_no_room_has_no_effect_and_is_listed(kit, odd, words):
     before = [entry("1", "fitted", "OH-S001-7", "S001"), entry("2", "label_reprinted", "OH-S001-7")]
     plain, state = fold(kit, before), fold(kit, [*before, odd])
-    assert [(clash.key, clash.words) for clash in state.clashes] == [("3", words)]
+    assert [(clash.key, in_words(clash.words)) for clash in state.clashes] == [("3", words)]
     assert (state.fitted, state.parts, state.allocation) == (plain.fitted, plain.parts, plain.allocation)
     assert apply(plain, odd) == state
 

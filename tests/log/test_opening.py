@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 import pytest
 
 from fieldapp.base.errors import KitError
+from fieldapp.base.said import in_words
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.file import write_kit
 from fieldapp.log.entry import Entry, Request
@@ -22,7 +23,7 @@ def test_a_way_that_breaks_arms_is_not_followed_and_keeps_nothing_from_opening(k
     write_kit(tmp_path, kit)
     with open_book(tmp_path) as book:
         before = book.site.plan
-        assert 'raising.way is "crown first", but it breaks' in str(choose(book, "k", "crown first"))
+        assert 'raising.way is "crown first", but it breaks' in in_words(choose(book, "k", "crown first"))
         assert book.site.plan == before
     with open_book(tmp_path) as book:
         assert book.site.plan == before

@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
 
+from fieldapp.base.said import in_words
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Refusal, Request
 from fieldapp.log.kinds import KINDS
@@ -237,7 +238,7 @@ def test_rounds_and_checks(crew):
     crew.done("checked", "OH-H02-4", items=[{"item": "cracks", "result": "fail", "arm": 2}])
     crew.done("checked", "OH-H03-2", items=[{"item": "cracks", "result": "fail", "critical": True}])
     parts = crew.book.state.parts
-    assert parts["OH-H02-4"].reasons == ("failed: cracks, arm 2",)
+    assert tuple(map(in_words, parts["OH-H02-4"].reasons)) == ("failed: cracks, arm 2",)
     assert crew.refused("checked", "OH-H02-4", items=[{"item": "cracks", "result": "pass", "arm": 5}]) == (
         "H02 has 4 arms; there is no arm 5. Choose arm 1 to 4.")
     assert (parts["OH-H02-4"].condition, parts["OH-H03-2"].condition) == ("watch", "quarantined")

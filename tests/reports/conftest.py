@@ -7,7 +7,7 @@ import pytest
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import SparesSection
 from fieldapp.kit.build import build_kit
-from fieldapp.kit.checklist import needed_items
+from fieldapp.kit.checklist import needed_lines
 from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
@@ -50,7 +50,8 @@ class Shed:
     def check(self, part, *special, who="inspector", box=""):
         """A whole check of a part; `special` items replace or follow those that pass."""
         named = {item["item"] for item in special}
-        passed = [{"item": item, "result": "pass"} for item in needed_items(self.lines(part)) if item not in named]
+        passed = [{"item": check.item, "result": "pass"} for check in needed_lines(self.lines(part))
+                  if check.item not in named]
         return self.log("checked", part, who=who, items=[*passed, *special], box=box)
 
     def lines(self, part):

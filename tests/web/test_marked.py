@@ -68,13 +68,16 @@ class Marked(gettext.NullTranslations):
         self.messages = frozenset(messages)
 
     def gettext(self, message):
-        if message == "1.5" or message not in self.messages:
-            return "1·5" if message == "1.5" else message
+        if message not in self.messages:
+            return message
         return "".join(piece if gap % 2 or not re.search("[A-Za-z]", piece) else f"⟦{piece}⟧"
                        for gap, piece in enumerate(GAP.split(message)))
 
     def ngettext(self, singular, plural, n):
         return self.gettext(singular if n == 1 else plural)
+
+    def info(self):
+        return {"language": "de"}       # numbers with a comma, so that a point shows as well
 
 
 class Page(HTMLParser):

@@ -5,9 +5,10 @@ from dataclasses import replace
 
 from fieldapp.base.joints import JOINTS
 from fieldapp.plan.plan import Insertion, Plan, Step
+from fieldapp.plan.reach import GROUND
 from fieldapp.wording.step import limit_words, order_words, pushing_words
 
-STEP = Step(number=1, hub="H23", ring=2, waits_for=("H08", "H09"), holds=("H23",), stand_on="the ground",
+STEP = Step(number=1, hub="H23", ring=2, waits_for=("H08", "H09"), holds=("H23",), stand_on=GROUND,
             push_limit_n=37.2, free_end_limit_n=(("S030", 22.4),),
             struts=(Insertion("S030", "H08", 1, 4), Insertion("S031", "H09", 1, 1, closes=True, spreading_mm=47.5)))
 

@@ -2,10 +2,13 @@
 
 from collections.abc import Iterable
 
-from fieldapp.kit.checklist import Check, Checklist, limit_words, needed_items, result_of
+from fieldapp.base.said import Row, Value
+from fieldapp.kit.checklist import Check, Checklist, limits_said, needed_lines, result_of
+from fieldapp.kit.checklist_lines import item_said
+from fieldapp.kit.kit import kind_said
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import BoxData, CheckedData, CheckItem
-from fieldapp.log.rules.terms import Admitted, Asked, clock_words, no_such_spot, scrapped, short_name
+from fieldapp.log.rules.terms import Admitted, Asked, clock_words, no_such_spot, scrapped, short_name, spot_said
 
 
 def checked(asked: Asked, data: CheckedData) -> Admitted | Refusal:
@@ -25,7 +28,7 @@ def checked(asked: Asked, data: CheckedData) -> Admitted | Refusal:
     lacking = _lacking(asked, items)
     if lacking:
         return refuse("incomplete", "the check of {part} lacks: {items}.", "Look at these too, then send again.",
-                      part=short_name(asked.part.id), items=", ".join(lacking))
+                      part=short_name(asked.part.id), items=Row(lacking))
     return Admitted(asked.part.id, asked.past.fitted_at,
                     data.model_copy(update={"round": current.key, "items": tuple(items)}))
 
@@ -38,12 +41,13 @@ def _judged(asked: Asked, item: CheckItem) -> CheckItem | Refusal:
     check = checklist.check(asked.part.kind, item.item)
     if check is None:
         return refuse("no_such_item", "'{item}' is not on the list for a {kind}.", "On it are: {items}.",
-                      item=item.item, kind=asked.part.kind, items=", ".join(_names(checklist.lines(asked.part.kind))))
+                      item=item.item, kind=kind_said(asked.part.kind),
+                      items=Row(tuple(map(item_said, checklist.lines(asked.part.kind)))))
     result = item.result
     if check.is_measured:
         if item.value is None:
             return refuse("which_value", "'{item}' of {part} needs a number.", "Measure it: {limits}.",
-                          item=check.item, part=short_name(asked.part.id), limits=limit_words(check, asked.part))
+                          item=item_said(check), part=short_name(asked.part.id), limits=limits_said(check, asked.part))
         result = result_of(check, asked.part, item.value)
     refusal = _spot_missing(asked, check, item, result)
     return refusal or item.model_copy(update={"result": result, "unit": check.unit, "critical": check.critical,
@@ -52,24 +56,21 @@ def _judged(asked: Asked, item: CheckItem) -> CheckItem | Refusal:
 
 def _spot_missing(asked: Asked, check: Check, item: CheckItem, result: str) -> Refusal | None:
     named = {"arm": item.arm, "end": item.end, None: 0}[check.each]
-    if result == "pass" or named is not None:
+    if result == "pass" or check.each is None or named is not None:
         return None
     return refuse("which_spot", "'{item}' of {part} failed, but at which {spot} is not said.",
-                  "Say the {spot}; several of them are several lines.", item=check.item,
-                  part=short_name(asked.part.id), spot=check.each)
+                  "Say the {spot}; several of them are several lines.", item=item_said(check),
+                  part=short_name(asked.part.id), spot=spot_said(check.each))
 
 
-def _lacking(asked: Asked, items: Iterable[CheckItem]) -> list[str]:
+def _lacking(asked: Asked, items: Iterable[CheckItem]) -> tuple[Value, ...]:
     """Lines of the list that always belong to a check and are not there."""
     checklist: Checklist | None = asked.checklist
     if checklist is None:
-        return []
+        return ()
     there = {item.item for item in items}
-    return [name for name in needed_items(checklist.lines(asked.part.kind)) if name not in there]
-
-
-def _names(checks: Iterable[Check]) -> list[str]:
-    return [check.item for check in checks]
+    return tuple(item_said(check) for check in needed_lines(checklist.lines(asked.part.kind))
+                 if check.item not in there)
 
 
 def box_taken(asked: Asked, data: BoxData) -> Admitted | Refusal:
@@ -95,7 +96,7 @@ def box_given_back(asked: Asked, data: BoxData) -> Admitted | Refusal:
     if asked.holder not in holders and not asked.request.chief:
         return refuse("not_yours", "box '{box}' is not yours: {who} took it.",
                       "Ask them, or the chief, to give it back.", box=data.box,
-                      who=", ".join(current.holders(data.box)))
+                      who=Row(current.holders(data.box)))
     return Admitted(data=BoxData(box=data.box, everyone=asked.holder not in holders))
 
 

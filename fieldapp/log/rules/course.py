@@ -2,14 +2,13 @@
 
 from dataclasses import asdict
 
+from fieldapp.base.said import Row
 from fieldapp.kit.checklist import Checklist
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import ListLine, NoData, RaiseStartedData, RoundData, WayData
 from fieldapp.log.rules.terms import Admitted, Asked, clock_words, short_name
 from fieldapp.plan.planner import way_names
-
-RECOMMENDED = "recommended"
-"""The way of the design file that leaves the choice to the plan."""
+from fieldapp.plan.ways import RECOMMENDED, named
 
 
 def raise_started(asked: Asked, data: RaiseStartedData) -> Admitted | Refusal:
@@ -48,7 +47,7 @@ def way_chosen(asked: Asked, data: WayData) -> Admitted | Refusal:
     ways = (RECOMMENDED, *way_names(asked.site.kit.design))
     if data.way not in ways:
         return refuse("no_such_way", "there is no way of raising '{way}'.", "Choose one of: {ways}.", way=data.way,
-                      ways=", ".join(ways))
+                      ways=Row(tuple(map(named, ways))))
     return Admitted(data=data)
 
 

@@ -2,10 +2,21 @@
 
 from typing import Literal
 
+from fieldapp.base.said import Row, Share
+from fieldapp.kit.kit import kind_said
 from fieldapp.log.damage import Damage, damage_named, damages
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import DamagedData, ReasonData, ReleasedData, RepairedData
-from fieldapp.log.rules.terms import Admitted, Asked, arm_count, clock_words, no_such_spot, scrapped, short_name
+from fieldapp.log.rules.terms import (
+    Admitted,
+    Asked,
+    arm_count,
+    clock_words,
+    no_such_spot,
+    scrapped,
+    short_name,
+    spot_said,
+)
 
 
 def damaged(asked: Asked, data: DamagedData) -> Admitted | Refusal:
@@ -16,7 +27,7 @@ def damaged(asked: Asked, data: DamagedData) -> Admitted | Refusal:
         return scrapped(asked)
     if damage is None:
         return refuse("no_such_damage", "'{what}' is no damage of a {kind}.", "Choose one of: {choices}.",
-                      what=data.what, kind=part.kind, choices=", ".join(d.name for d in damages(part.kind)))
+                      what=data.what, kind=kind_said(part.kind), choices=", ".join(d.name for d in damages(part.kind)))
     refusal = _where_missing(asked, damage, data) or no_such_spot(asked, data.arm, data.end)
     if refusal:
         return refusal
@@ -32,9 +43,9 @@ def repaired(asked: Asked, data: RepairedData) -> Admitted | Refusal:
     if refusal:
         return refusal
     if data.capacity is not None and data.arm is None and data.end is None:
-        return refuse("which_spot", "a capacity of {capacity:.0%} is stated, but not for which {spot}.",
-                      "Say which {spot} of {part} was mended.", capacity=data.capacity, spot=_spot(asked),
-                      part=short_name(asked.part.id))
+        return refuse("which_spot", "a capacity of {capacity} is stated, but not for which {spot}.",
+                      "Say which {spot} of {part} was mended.", capacity=Share(data.capacity),
+                      spot=spot_said(_spot(asked)), part=short_name(asked.part.id))
     return Admitted(asked.part.id, asked.past.fitted_at, data)
 
 
@@ -49,11 +60,11 @@ def released(asked: Asked, data: ReleasedData) -> Admitted | Refusal:
     if past.usable_from is not None and past.usable_from > asked.now:
         return refuse("not_yet_usable", "{part} was mended and may be used from {time} on.",
                       "Release it after that time.", part=name, time=clock_words(past.usable_from, asked.now))
-    unmended = [defect.words for defect in past.defects if defect.unsafe and not defect.mended]
+    unmended = tuple(defect.words for defect in past.defects if defect.unsafe and not defect.mended)
     if unmended and not data.words:
         return refuse("unmended", "{part} has damage that nobody has logged as mended: {defects}.",
                       "Log the repair, or say in words why it may be used all the same.", part=name,
-                      defects="; ".join(unmended))
+                      defects=Row(unmended, "; "))
     return Admitted(asked.part.id, past.fitted_at, data)
 
 

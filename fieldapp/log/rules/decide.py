@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 
 from pydantic import ValidationError
 
+from fieldapp.base.said import Said, say
 from fieldapp.log.entry import Entry, Refusal, Request, refuse
 from fieldapp.log.kinds import KINDS, Data, Kind
 from fieldapp.log.rules import checking, course, damage, fitting, stock, withdrawing
@@ -103,9 +104,16 @@ def _read_data(request: Request, kind: Kind) -> Data | Refusal:
     name = ".".join(str(piece) for piece in first["loc"]) or "data"
     if first["type"] in ("missing", "string_too_short"):
         return refuse("data_missing", "'{words}' needs: {name}.", "Fill it in and send again.", words=kind.words,
-                      name=name)
+                      name=_FIELDS.get(name, name))
     return refuse("bad_data", "'{words}' cannot take {name} = {value}: {why}.", "Change it and send again.",
-                  words=kind.words, name=name, value=repr(first.get("input"))[:60], why=_lower(first["msg"]))
+                  words=kind.words, name=_FIELDS.get(name, name), value=repr(first.get("input"))[:60],
+                  why=_lower(first["msg"]))
+
+
+_FIELDS: dict[str, Said] = {said.template: said for said in (
+    say("box"), say("bundle"), say("by"), say("how"), say("item"), say("items"), say("kind"), say("name"),
+    say("part_class"), say("reason"), say("what"), say("way"))}
+"""What a kind of entry may need besides, by the name of its field."""
 
 
 def _entry(state: State, request: Request, admitted: Admitted, now: datetime) -> Entry:

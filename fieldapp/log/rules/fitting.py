@@ -1,8 +1,9 @@
 """Rules for what sits where: fitted, taken down, given another place."""
 
 from fieldapp.base.errors import PlanError
-from fieldapp.base.words import marked
+from fieldapp.base.said import Row, say
 from fieldapp.kit.interchange import difference
+from fieldapp.kit.kit import kind_said
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import FittedData, NoData
 from fieldapp.log.rules.terms import Admitted, Asked, clock_words, scrapped, short_name
@@ -61,13 +62,10 @@ def _already_fitted(asked: Asked) -> Refusal | None:
     if place is None:
         return None
     name = short_name(asked.part.id)
-    what_next = marked("Scan again, or open place {place}.")
     said = asked.when_and_who(asked.past.fitted_by)
-    if place == name:
-        return refuse("already_fitted", "{part} is already fitted ({said}).", what_next,
-                      part=name, said=said, place=place)
-    return refuse("already_fitted", "{part} is already fitted at place {place} ({said}).", what_next,
-                  part=name, said=said, place=place)
+    why = say("{part} is already fitted ({said}).", part=name, said=said) if place == name else \
+        say("{part} is already fitted at place {place} ({said}).", part=name, place=place, said=said)
+    return Refusal(why, say("Scan again, or open place {place}.", place=place), "already_fitted")
 
 
 def _not_usable(asked: Asked) -> Refusal | None:
@@ -77,7 +75,7 @@ def _not_usable(asked: Asked) -> Refusal | None:
     if past.condition == "quarantined":
         return refuse("quarantined", "{part} is quarantined and must not be fitted: {reasons}.",
                       "Take another part of class {part_class}, or ask the chief to release this one.",
-                      part=name, reasons="; ".join(past.reasons) or "no reason given",
+                      part=name, reasons=Row(past.reasons, "; ") if past.reasons else say("no reason given"),
                       part_class=asked.part.part_class)
     if past.usable_from is not None and past.usable_from > asked.now:
         return refuse("not_yet_usable", "{part} was mended and may be used from {time} on.",
@@ -94,8 +92,8 @@ def _place_closed(asked: Asked, place: str) -> Refusal | None:
                       place=place[:40], **_place_ranges(asked))
     if made_for_it.kind != asked.part.kind:
         return refuse("other_kind", "{part} is a {kind}; place {place} takes a {other}.",
-                      "Scan the {other} for it.", part=short_name(asked.part.id), kind=asked.part.kind, place=place,
-                      other=made_for_it.kind)
+                      "Scan the {other} for it.", part=short_name(asked.part.id),
+                      kind=kind_said(asked.part.kind), place=place, other=kind_said(made_for_it.kind))
     if place in asked.site.plan.left_out:
         return refuse("left_out", "place {place} stays empty in this way of raising.",
                       "Put {part} back to the stores.", place=place, part=short_name(asked.part.id))
@@ -122,21 +120,22 @@ def _other_class(asked: Asked, place: str) -> Refusal | None:
     part, needed = asked.part, asked.site.kit.by_place[place].part_class
     if needed == part.part_class:
         return None
-    words = difference(asked.site.kit, part, place) or f"class {part.part_class}"
+    said = difference(asked.site.kit, part, place) or say("class {name}", name=part.part_class)
     return refuse("other_class", "{part} does not fit place {place}: {difference}.",
                   "Place {place} takes a {kind} of class {needed}.", part=short_name(part.id), place=place,
-                  difference=words, kind=part.kind, needed=needed)
+                  difference=said, kind=kind_said(part.kind), needed=needed)
 
 
 def _offer_exchange(asked: Asked, home: str | None, place: str) -> Refusal:
     name, meant = short_name(asked.part.id), asked.state.allocation.get(place)
-    what_next = "Fit it here and exchange the two, or bring it to its own place."
     if home is None:
         return refuse("exchange_offered", "{part} is a spare of class {part_class}; it fits place {place} "
                       "instead of {meant}.", "Fit it here, or bring {meant}.", part=name,
-                      part_class=asked.part.part_class, place=place, meant=short_name(meant or "no part"))
+                      part_class=asked.part.part_class, place=place,
+                      meant=short_name(meant) if meant else say("no part"))
     return refuse("exchange_offered", "{part} is meant for place {home}; it fits place {place} as well "
-                  "(same class {part_class}).", what_next, part=name, home=home, place=place,
+                  "(same class {part_class}).",
+                  "Fit it here and exchange the two, or bring it to its own place.", part=name, home=home, place=place,
                   part_class=asked.part.part_class)
 
 

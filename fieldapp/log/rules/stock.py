@@ -1,6 +1,8 @@
 """Rules for the kit as a heap of parts: missing, found, made, stored, labelled."""
 
 from fieldapp.base.errors import KitError
+from fieldapp.base.said import Said, say
+from fieldapp.kit.kit import Part, kind_said
 from fieldapp.kit.parts import next_part
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import FoundData, LabelData, MadeData, MissingData, StoredData
@@ -37,16 +39,24 @@ def made(asked: Asked, data: MadeData) -> Admitted | Refusal:
     if place is not None:
         needed = kit.by_place.get(place)
         if needed is None or (needed.kind, needed.part_class) != (data.kind, data.part_class):
-            takes = f"takes a {needed.kind} of class {needed.part_class}" if needed else "is not in this frame"
+            takes = _takes(needed)
             return refuse("other_class", "place {place} {takes}, not a {kind} of class {part_class}.",
                           "Choose the right class, or make it for no place.", place=place, takes=takes,
-                          kind=data.kind, part_class=data.part_class)
+                          kind=kind_said(data.kind), part_class=data.part_class)
     try:
         part = next_part(kit, data.kind, data.part_class, asked.state.made.values())
     except KitError as error:
-        return Refusal(f"{error}", code="no_such_class")
+        return Refusal(error.message, code="no_such_class")
     return Admitted(part.id, place, MadeData(kind=part.kind, part_class=part.part_class, number=part.number,
                                              mass_kg=part.mass_kg, cut_length_mm=part.cut_length_mm))
+
+
+def _takes(needed: Part | None) -> Said:
+    """What a place takes."""
+    if needed is None:
+        return say("is not in this frame")
+    return say("takes a hub of class {name}", name=needed.part_class) if needed.kind == "hub" else \
+        say("takes a strut of class {name}", name=needed.part_class)
 
 
 def stored(asked: Asked, data: StoredData) -> Admitted | Refusal:

@@ -3,8 +3,9 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any
+from typing import Any, Literal
 
+from fieldapp.base.said import Row, Said, Value, say
 from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.entry import Entry, Refusal, Request, refuse
@@ -53,10 +54,10 @@ class Asked:
         current = self.state.open_round
         return current.checklist if current and current.checklist else self.site.checklist
 
-    def when_and_who(self, key: str | None) -> str:
+    def when_and_who(self, key: str | None) -> Value:
         """"10:14, phone 3" of the entry with this key."""
         entry = self.state.index.get(key or "")
-        return "earlier" if entry is None else when_and_who(entry, self.now)
+        return say("earlier") if entry is None else when_and_who(entry, self.now)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,15 +91,20 @@ def clock_words(moment: datetime, now: datetime) -> str:
     return f"{here:%H:%M}" if same_day else f"{here:%Y-%m-%d %H:%M}"
 
 
-def when_and_who(entry: Entry, now: datetime) -> str:
+def when_and_who(entry: Entry, now: datetime) -> Row:
     """"10:14, phone 3"."""
-    return f"{clock_words(entry.at, now)}, {entry.by}"
+    return Row((clock_words(entry.at, now), entry.named))
 
 
 def scrapped(asked: Asked) -> Refusal:
     """The part is gone for good."""
     return refuse("scrapped", "{part} was scrapped and is not to be used again.",
                   "Put it with the waste and take another part.", part=short_name(asked.part.id))
+
+
+def spot_said(spot: Literal["arm", "end"]) -> Said:
+    """What a hub has arms for, and a strut ends."""
+    return say("arm") if spot == "arm" else say("end")
 
 
 def arm_count(asked: Asked) -> int:

@@ -1,5 +1,6 @@
 """The rule for taking an entry back."""
 
+from fieldapp.base.said import Row, Value, say
 from fieldapp.log.entry import Entry, Refusal, refuse
 from fieldapp.log.fold import apply
 from fieldapp.log.kinds import KINDS, WithdrawnData
@@ -19,11 +20,11 @@ def withdrawn(asked: Asked, data: WithdrawnData) -> Admitted | Refusal:
     return _no_right(asked, target) or _needed_later(asked, target, data) or Admitted(target.part, target.place, data)
 
 
-def entry_words(entry: Entry) -> str:
+def entry_words(entry: Entry) -> Value:
     """"S073 fitted"."""
     kind = KINDS.get(entry.kind)
-    words = kind.words if kind else entry.kind
-    return f"{short_name(entry.part)} {words}" if entry.part else words
+    words: Value = kind.words if kind else entry.kind
+    return say("{id} {act}", id=short_name(entry.part), act=words) if entry.part else words
 
 
 def _no_right(asked: Asked, target: Entry) -> Refusal | None:
@@ -56,7 +57,8 @@ def _needed_later(asked: Asked, target: Entry, data: WithdrawnData) -> Refusal |
     lost = [clash.key for clash in apply(asked.state, trial).clashes if clash.key not in before]
     if not lost:
         return None
-    named = "; ".join(f"{entry_words(entry)} ({when_and_who(entry, asked.now)})"
-                      for entry in (asked.state.index[key] for key in lost[:3]))
+    later = [asked.state.index[key] for key in lost[:3]]
+    named = Row(tuple(say("{act} ({said})", act=entry_words(entry), said=when_and_who(entry, asked.now))
+                      for entry in later), "; ")
     return refuse("needed_later", "'{what}' cannot be withdrawn while later entries build on it: {named}.",
                   "Withdraw those first, the latest before the others.", what=entry_words(target), named=named)

@@ -4,6 +4,7 @@ from collections.abc import Callable, Generator, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from fieldapp.base.said import in_words
 from fieldapp.base.words import _, marked
 from fieldapp.kit.kit import Kit
 from fieldapp.kit.numbering import number_width
@@ -84,8 +85,8 @@ def damage_form(kit: Kit, place: tuple[float, float, float, float]) -> Iterator[
     """One part that broke."""
     x, y, width, height = place
     bottom = y + height
-    rows = ((_("Hub"), tuple(_(each.words) for each in HUB_DAMAGES)),
-            (_("Strut"), tuple(_(each.words) for each in STRUT_DAMAGES)),
+    rows = ((_("Hub"), tuple(in_words(each.words) for each in HUB_DAMAGES)),
+            (_("Strut"), tuple(in_words(each.words) for each in STRUT_DAMAGES)),
             (_("Where"), (_("arm no. ___"), _("end 1"), _("end 2"), _("middle"))),
             (_("Part is"), (_("taken out"), _("still in the frame, propped"), _("still in, watched"))))
     beside = _beside_mm(_("Part"), *(title for title, _words in rows))

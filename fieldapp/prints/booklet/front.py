@@ -4,11 +4,12 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from fieldapp.base.joints.joint import Assembly
 from fieldapp.base.numbers import decimal
+from fieldapp.base.said import in_words
 from fieldapp.base.units import m_from_mm
 from fieldapp.base.words import _
-from fieldapp.plan.phrases import retold
 from fieldapp.plan.plan import Step
 from fieldapp.plan.teams import TEAM_PEOPLE
+from fieldapp.plan.ways import named
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.booklet.panel import stage_picture, standing_before
 from fieldapp.prints.common.book import Book, Chapter, finished_page
@@ -90,7 +91,7 @@ def _facts(book: Book) -> Iterator[tuple[str, str]]:
     yield _("Parts"), _("{hubs}, {struts}, {spares}; {mass} kg").format(
         hubs=hubs_words(hubs), struts=struts_words(struts), spares=spares_words(spares),
         mass=decimal(book.kit.mass_kg))
-    yield _("Way"), f"{retold(book.plan.way)}, {steps_words(len(book.plan.steps))}"
+    yield _("Way"), f"{in_words(named(book.plan.way))}, {steps_words(len(book.plan.steps))}"
     yield _("Crew"), f"{people_words(design.crew.people)}, {teams_words(design.crew.teams)}"
     if book.plan.left_out:
         hubs_out = [place for place in book.plan.left_out if place in frame.hub_index]

@@ -4,11 +4,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
+from fieldapp.base.said import in_words
 from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
-from fieldapp.plan.phrases import retold
 from fieldapp.plan.plan import Plan, Step
+from fieldapp.plan.reach import GROUND
 from fieldapp.prints.booklet.panel import standing_before
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.prints.pictures import Showing, frame_view
@@ -118,8 +119,8 @@ def _note_lines(book: Book, block: Block) -> tuple[str, ...]:
 def _stand_words(step: Step) -> str:
     """What to stand on, or that nothing reaches so high; empty on the ground."""
     if not step.reachable:
-        return _("{hub} is {where}.").format(hub=step.hub, where=retold(step.stand_on))
-    return _("Stand on {what}.").format(what=retold(step.stand_on)) if step.stand_on not in ("", "the ground") else ""
+        return _("{hub} is {where}.").format(hub=step.hub, where=in_words(step.stand_on))
+    return _("Stand on {what}.").format(what=in_words(step.stand_on)) if step.stand_on not in ("", GROUND) else ""
 
 
 def strike_chapter(pages: Iterable[Sequence[Block]]) -> Chapter:

@@ -20,6 +20,7 @@ from fieldapp.prints.sheets.labels import (
     print_options,
     sheet_stock,
     strut_label,
+    unprintable,
 )
 from labels import LabelError
 from labels.face import hexagon_mm
@@ -89,7 +90,7 @@ def kind_sheets(kit: Kit, kind: LabelKind, part_ids: Sequence[str] | None = None
         stock = roll_stock(kit.design, kind) if on_roll else paper_stock(kit.design, kind)
         return lay_out_sheets(labels, stock, print_options(kit.design, start)), stock
     except LabelError as error:
-        raise PaperError(str(error)) from error
+        raise unprintable(error) from error
 
 
 def paper_stock(design: Design, kind: LabelKind) -> SheetStock:

@@ -4,13 +4,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from fieldapp.base.errors import PaperError
+from fieldapp.base.said import say
 from fieldapp.base.words import _, marked
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame, HubPlace
 from fieldapp.kit.ids import named_part
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints import in_kit_language
-from labels import LabelError
+from labels import LabelError, StartError
 from labels.calibration import calibration_pieces
 from labels.curve import module_on_tube_mm
 from labels.fonts import missing_characters
@@ -110,7 +111,15 @@ def label_sheets(kit: Kit, part_ids: Sequence[str] | None = None, *, start: int 
         stock = sheet_stock(kit.design)
         return lay_out_sheets(labels, stock, print_options(kit.design, start)), stock
     except LabelError as error:
-        raise PaperError(str(error)) from error
+        raise unprintable(error) from error
+
+
+def unprintable(error: LabelError) -> PaperError:
+    """Why labels cannot be printed, for people to read."""
+    if isinstance(error, StartError):
+        return PaperError(say("start must be 1 to {last} (the labels of one sheet), got {given}", last=error.last,
+                              given=error.given))
+    return PaperError(str(error))
 
 
 def print_options(design: Design, start: int) -> PrintOptions:

@@ -16,6 +16,7 @@ from fieldapp.prints.sheets.labels import (
     print_options,
     sheet_stock,
     strut_label,
+    unprintable,
 )
 from labels import LabelError
 from labels.label import Label, Tag
@@ -90,7 +91,7 @@ def _write(kit: Kit, path: Path, labels: Sequence[Label], *, start: int, title: 
         stock = sheet_stock(kit.design)
         sheets = lay_out_sheets(tuple(labels), stock, print_options(kit.design, start))
     except LabelError as error:
-        raise PaperError(str(error)) from error
+        raise unprintable(error) from error
     write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=f"{kit.design.frame.name}: {title}")
     return sheet_warnings(sheets)
 

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from fieldapp.base.said import in_words
 from fieldapp.base.units import m_from_mm
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import case_of
@@ -55,7 +56,7 @@ def _cells(report: WayReport) -> tuple[str, ...]:
     worst, effort = report.judged.worst, report.effort
     return (report.way, f"{worst.arm_use_weight:.2f}", str(worst.step), str(effort.holds_at_most), str(effort.people),
             f"{effort.time.loose_strut_minutes:.0f}", f"{m_from_mm(effort.highest_mm):.2f} m",
-            hours(effort.time.total_min), report.verdict)
+            hours(effort.time.total_min), in_words(report.verdict))
 
 
 def hours(minutes: float) -> str:
@@ -91,7 +92,7 @@ def _record(report: WayReport) -> dict[str, object]:
         "loose_strut_minutes": round(effort.time.loose_strut_minutes, 1), "highest_mm": round(effort.highest_mm),
         "out_of_reach": list(effort.out_of_reach), "minutes": round(effort.time.total_min, 1),
         "steps": len(report.judged.plan.steps), "falls_if_let_go": list(report.falls_if_let_go),
-        "verdict": report.verdict,
+        "verdict": in_words(report.verdict),
     }
 
 
@@ -102,14 +103,14 @@ def _number(value: float) -> float | None:
 
 def way_lines(report: WayReport) -> Iterator[str]:
     """One way step by step: what goes in, who holds what, what to stand on, what to mind."""
-    yield f"{report.way}: {report.verdict}"
+    yield f"{report.way}: {in_words(report.verdict)}"
     for step in report.judged.plan.steps:
         struts = ", ".join(insertion.strut for insertion in step.struts) or "no strut"
         held = f"; hold {', '.join(step.holds)}" if step.holds else ""
         carried = f"; carry at {', '.join(step.carried_at)}" if step.carried_at else ""
-        yield f"{step.number:4d}  {step.hub} with {struts}{held}{carried}; stand on {step.stand_on}"
-        if step.caution:
-            yield f"      {step.caution}"
+        yield f"{step.number:4d}  {step.hub} with {struts}{held}{carried}; stand on {in_words(step.stand_on)}"
+        if step.cautions:
+            yield f"      {' '.join(map(in_words, step.cautions))}"
 
 
 def reach_lines(far: Sequence[OutOfReach]) -> Iterator[str]:

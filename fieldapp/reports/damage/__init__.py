@@ -8,6 +8,7 @@ from typing import Literal
 
 from fieldapp.kit.kit import PartKind
 from fieldapp.log.damage import damage_named
+from fieldapp.log.effects import defect_words
 from fieldapp.log.kinds import DamagedData
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import Defect, State
@@ -145,7 +146,7 @@ def _defect(state: State, part_id: str, damage: DamagedData) -> Defect | None:
     if named is not None and named.label_only:
         return None
     unsafe = damage.severity != "slight" or (named is not None and named.always_bad)
-    return Defect("", damage.what, damage.what, damage.arm, damage.end, unsafe=unsafe)
+    return Defect("", damage.what, defect_words(named, damage), damage.arm, damage.end, unsafe=unsafe)
 
 
 def _others(state: State, part_id: str, damage: DamagedData) -> tuple[Defect, ...]:

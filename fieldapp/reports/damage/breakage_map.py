@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from fieldapp.base.said import Said, say
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.interchange import hub_turns
 from fieldapp.kit.kit import PartKind
@@ -80,14 +81,17 @@ class BreakageMap:
     """Breaks at the quarter of the places (of their own kind) where use is highest."""
 
     @property
-    def words(self) -> str:
+    def said(self) -> Said:
         """What the picture says."""
         if not self.in_frame:
-            return "No part has broken in the frame so far."
-        verdict = "the statics and the log agree" if 2 * self.in_top > self.in_frame else \
-            "look for another cause than weight, pushes and wind: knocks, a bad sheet, damp, a wrong order"
-        count = "1 break" if self.in_frame == 1 else f"{self.in_frame} breaks"
-        return f"{self.in_top} of {count} in the frame lie in the quarter of places with the highest use: {verdict}."
+            return say("No part has broken in the frame so far.")
+        verdict = say("the statics and the log agree") if 2 * self.in_top > self.in_frame else \
+            say("look for another cause than weight, pushes and wind: knocks, a bad sheet, damp, a wrong order")
+        if self.in_frame == 1:
+            return say("{top} of 1 break in the frame lie in the quarter of places with the highest use: {verdict}.",
+                       top=self.in_top, verdict=verdict)
+        return say("{top} of {all} breaks in the frame lie in the quarter of places with the highest use: {verdict}.",
+                   top=self.in_top, all=self.in_frame, verdict=verdict)
 
     @property
     def most(self) -> int:

@@ -6,13 +6,19 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from fieldapp.base.said import Said, Value, say
 from fieldapp.kit.kit import PartKind
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import CheckedData, CheckItem
-from fieldapp.log.state import Condition, Round, State
+from fieldapp.log.state import Condition, Round, State, condition_said
 from fieldapp.reports.parts.history import counting, raise_of
 
 Outcome = Literal["passed", "watch", "quarantined"]
+
+
+def outcome_said(outcome: Outcome) -> Said:
+    """What the outcome of a check is called."""
+    return say("passed") if outcome == "passed" else condition_said(outcome)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,8 +36,8 @@ class PartCheck:
     """What this check said; the condition may have changed since."""
     condition: Condition
     """Now."""
-    open_defects: tuple[str, ...]
-    """Now, in words."""
+    open_defects: tuple[Said, ...]
+    """Now."""
 
     @property
     def failed(self) -> tuple[CheckItem, ...]:
@@ -61,7 +67,7 @@ class BoxProgress:
     seen: int
     inspectors: tuple[str, ...]
     """Who has checked parts of it, the latest first."""
-    holders: tuple[str, ...]
+    holders: tuple[Value, ...]
     """Who has it now."""
 
 

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldapp.base.csv_text import Cells, csv_text
-from fieldapp.base.said import Said, say, say_n
+from fieldapp.base.said import Said, in_words, say, say_n
 from fieldapp.base.words import _
 from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.log.state import Round, State
-from fieldapp.reports.inspection import Outcome, PartCheck, RoundReport, Unseen, round_report
+from fieldapp.reports.inspection import Outcome, PartCheck, RoundReport, Unseen, outcome_said, round_report
 from fieldapp.reports.parts.usable import Unsound, unsound_parts
 from fieldapp.reports.raising.progress import bundles
 
@@ -54,7 +54,8 @@ class BundleTag:
             return _("{seen} of {all} parts inspected, last on {day}").format(
                 seen=self.seen, all=len(self.parts), day=day)
         counts = dict(self.outcomes)
-        bad = ", ".join(f"{count} {_(name)}" for name, count in self.outcomes if name != "passed" and count)
+        bad = ", ".join(f"{count} {in_words(outcome_said(name))}" for name, count in self.outcomes
+                        if name != "passed" and count)
         if bad:
             return _("inspected {day}, {count} passed, {others}").format(day=day, count=counts["passed"], others=bad)
         return _("inspected {day}, all {count} parts passed").format(day=day, count=len(self.parts))

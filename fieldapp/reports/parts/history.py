@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from fieldapp.base.said import Said, Value
 from fieldapp.log.entry import Entry
 from fieldapp.log.state import Raise, State
 
@@ -19,7 +20,7 @@ class HistoryLine:
 
     entry: Entry
     standing: Validity
-    why: str
+    why: Value
     """Reason of the withdrawal, or why it had no effect; empty if it counts."""
     raise_name: str
     """The raise it fell into; empty between raises."""
@@ -113,7 +114,7 @@ def _raise_key(state: State, entry: Entry) -> str:
     return past.key if past is not None else ""
 
 
-def _line(state: State, entry: Entry, clashes: dict[str, str]) -> HistoryLine:
+def _line(state: State, entry: Entry, clashes: dict[str, Said]) -> HistoryLine:
     raise_name = _raise_name(state, entry)
     withdrawal = state.withdrawn.get(entry.key)
     if withdrawal is not None:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from fieldapp.base.said import Said
 from fieldapp.kit.kit import Part, PartKind
 from fieldapp.log.state import State
 
@@ -22,7 +23,7 @@ class Unsound:
     part_class: str
     condition: Literal["sound", "watch", "quarantined", "scrapped"]
     missing: bool
-    words: tuple[str, ...]
+    words: tuple[Said, ...]
     """Its open defects, newest last."""
     usable_from: datetime | None
     """Mended already, but glue or drying needs until then."""

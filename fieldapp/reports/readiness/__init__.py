@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from fieldapp.base.said import Row, Said, Value, say, say_n
 from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.kit.checklist_file import CHECKS_FILE, read_checks
@@ -25,7 +26,7 @@ from fieldapp.reports.readiness.emergency import EmergencyFit, emergency_fits
 from fieldapp.reports.readiness.making import ClassKey, MakingList, class_at, class_keys, handed_of, making_list
 from fieldapp.reports.readiness.outfit import Outfit, outfit
 from fieldapp.reports.readiness.reasons import Reason, reasons_against
-from fieldapp.reports.readiness.smaller import SmallerFrame, smaller_frame, smaller_words
+from fieldapp.reports.readiness.smaller import SmallerFrame, smaller_frame, smaller_said
 from fieldapp.reports.readiness.spares import Spares, spares
 from fieldapp.reports.standing.demand import sound_demand
 
@@ -84,21 +85,23 @@ class Readiness:
         return not self.reasons
 
     @property
-    def verdict(self) -> str:
+    def verdict(self) -> Said:
         """One sentence."""
         if self.fit:
             moves = len(self.outfit.stickers)
-            gone = "1 part has its new place" if moves == 1 else f"{moves} parts have their new places"
-            return f"fit, once {gone}" if moves else "fit"
-        return f"not fit: {'; '.join(self._with_remedy(reason) for reason in self.reasons)}"
+            return say_n("fit, once {n} part has its new place", "fit, once {n} parts have their new places",
+                         moves) if moves else say("fit")
+        return say("not fit: {reasons}", reasons=Row(tuple(map(self._with_remedy, self.reasons)), "; "))
 
-    def _with_remedy(self, reason: Reason) -> str:
-        """A reason in words; where parts are lacking, what to do about it."""
+    def _with_remedy(self, reason: Reason) -> Value:
+        """A reason; where parts are lacking, with what to do about it."""
         if reason.why != "parts":
             return reason.words
         one = sum(row.count for row in self.making.rows) == 1
-        other = f", or raise {smaller_words(self.smaller)} with what is there" if self.smaller is not None else ""
-        return f"{reason.words}: make {'it' if one else 'these'}{other}"
+        make = say("{reason}: make it", reason=reason.words) if one else \
+            say("{reason}: make these", reason=reason.words)
+        return make if self.smaller is None else say("{said}, or raise {what} with what is there", said=make,
+                                                     what=smaller_said(self.smaller))
 
 
 def readiness(plan: Plan, state: State, checklist: Checklist, *, now: datetime) -> Readiness:

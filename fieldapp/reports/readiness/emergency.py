@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from fieldapp.base.words import _, figures, ngettext
+from fieldapp.base.said import Number, Row, Said, Share, Value, say, say_n
 from fieldapp.frame.frame import FloatArray
 from fieldapp.kit.forced import Forced, forced
 from fieldapp.kit.kit import Part
@@ -43,30 +43,28 @@ class EmergencyFit:
         return self.locked.use <= LOCKED_LIMIT and self.design_use <= 1.0
 
     @property
-    def words(self) -> str:
-        """For a person, in the language in use."""
-        fit = self.forced
-        told = _("forbidden: {part} at {place}, {off}, locks {use} of its strength into an arm of {hub}")
-        if self.allowed:
-            told = _("only if nothing else can be done: {part} at {place}, {off}, locks {use} of its strength into an "
-                     "arm of {hub}")
-        told = told.format(part=fit.part, place=fit.place, off=self._off_words, use=f"{self.locked.use:.0%}",
-                           hub=self.locked.hub)
+    def said(self) -> Row:
+        """For a person."""
+        gaps: dict[str, Value] = {"part": self.forced.part, "place": self.forced.place, "off": self._off,
+                "use": Share(self.locked.use), "hub": self.locked.hub}
+        told = [say("only if nothing else can be done: {part} at {place}, {off}, locks {use} of its strength into an "
+                    "arm of {hub}", **gaps) if self.allowed else
+                say("forbidden: {part} at {place}, {off}, locks {use} of its strength into an arm of {hub}", **gaps)]
         if self.locked.use <= LOCKED_LIMIT and not self.allowed:
-            told += "; " + _("with its weight that makes {use}").format(use=f"{self.design_use:.0%}")
-        if fit.unused_arms:
-            told += "; " + ngettext("leave its arm {arms} empty", "leave its arms {arms} empty", len(fit.unused_arms)
-                                    ).format(arms=", ".join(map(str, fit.unused_arms)))
-        return told
+            told.append(say("with its weight that makes {use}", use=Share(self.design_use)))
+        unused = self.forced.unused_arms
+        if unused:
+            told.append(say_n("leave its arm {arms} empty", "leave its arms {arms} empty", len(unused),
+                              arms=Row(unused)))
+        return Row(tuple(told), "; ")
 
     @property
-    def _off_words(self) -> str:
+    def _off(self) -> Said:
         """How badly it fits."""
-        fit, mm = self.forced, figures(f"{abs(self.forced.off_mm):.1f}")
+        fit, mm = self.forced, Number(abs(self.forced.off_mm), 1)
         if fit.arms:
-            return _("its worst arm misses by {deg}° ({mm} mm at its end)").format(
-                deg=figures(f"{fit.off_deg:.1f}"), mm=mm)
-        return _("{mm} mm too long").format(mm=mm) if fit.off_mm > 0 else _("{mm} mm too short").format(mm=mm)
+            return say("its worst arm misses by {deg}° ({mm} mm at its end)", deg=Number(fit.off_deg, 1), mm=mm)
+        return say("{mm} mm too long", mm=mm) if fit.off_mm > 0 else say("{mm} mm too short", mm=mm)
 
 
 def emergency_fits(case: Case, plan: Plan, places: Iterable[str], *,

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import accumulate
 
+from fieldapp.base.said import Row, Said, say
 from fieldapp.kit.cutting import CutPiece, plan_cuts
 from fieldapp.kit.kit import Kit, PartKind
 from fieldapp.kit.parts import class_names, cut_length_mm
@@ -36,9 +37,9 @@ class MakeRow:
         return len(self.places) + self.spares
 
     @property
-    def name(self) -> str:
+    def name(self) -> Said:
         """"2 hubs of class 3L (left-handed)", "1 strut C"."""
-        return class_words((self.kind, self.part_class), self.count, self.handed)
+        return class_said((self.kind, self.part_class), self.count, self.handed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +51,9 @@ class MakingList:
     """Bars of stock to buy for the struts."""
 
     @property
-    def words(self) -> str:
+    def said(self) -> Row:
         """"2 hubs of class 3L (left-handed), 1 strut C"; empty if there is nothing to make."""
-        return ", ".join(row.name for row in self.rows)
+        return Row(tuple(row.name for row in self.rows))
 
 
 def making_list(kit: Kit, places: Iterable[str], spares: Mapping[ClassKey, int] | None = None) -> MakingList:
@@ -92,18 +93,23 @@ def class_at(kit: Kit, place: str) -> ClassKey:
     return "strut", kit.frame.strut(place).strut_class
 
 
-def class_words(key: ClassKey, count: int, handed: str | None = None) -> str:
+def class_said(key: ClassKey, count: int, handed: str | None = None) -> Said:
     """So many parts of a class, for a person.
 
     Examples
     --------
-    >>> class_words(("hub", "3L"), 2, "left"), class_words(("strut", "C"), 1)
+    >>> in_words(class_said(("hub", "3L"), 2, "left")), in_words(class_said(("strut", "C"), 1))
     ('2 hubs of class 3L (left-handed)', '1 strut C')
     """
     kind, name = key
-    noun = f"{count} {kind}{'' if count == 1 else 's'}"
-    hand = f" ({handed}-handed)" if handed else ""
-    return f"{noun} of class {name}{hand}" if kind == "hub" else f"{noun} {name}"
+    if kind == "strut":
+        return say("{n} strut {name}", n=count, name=name) if count == 1 else \
+            say("{n} struts {name}", n=count, name=name)
+    what = say("{n} hub of class {name}", n=count, name=name) if count == 1 else \
+        say("{n} hubs of class {name}", n=count, name=name)
+    if handed is None:
+        return what
+    return say("{what} (left-handed)", what=what) if handed == "left" else say("{what} (right-handed)", what=what)
 
 
 def handed_of(kit: Kit, key: ClassKey) -> str | None:

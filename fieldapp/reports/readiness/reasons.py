@@ -5,12 +5,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from fieldapp.base.said import Number, Row, Said, Value, say
 from fieldapp.kit.kit import Part
 from fieldapp.log.state import State
 from fieldapp.reports.inspection import inspected_parts, latest_round
 from fieldapp.reports.parts.own_numbers import Strength
-from fieldapp.reports.readiness.making import ClassKey, class_at, class_keys, class_words, handed_of
+from fieldapp.reports.readiness.making import ClassKey, class_at, class_keys, class_said, handed_of
 from fieldapp.reports.readiness.outfit import Outfit
+from fieldapp.reports.standing.demand import StageUse
 
 Why = Literal["parts", "inspection", "arm", "tube", "falls"]
 
@@ -20,8 +22,8 @@ class Reason:
     """One thing that keeps the kit from being fit."""
 
     why: Why
-    words: str
-    what_next: str
+    words: Value
+    what_next: Said
     parts: tuple[str, ...] = ()
     """Parts concerned, by ID."""
     places: tuple[str, ...] = ()
@@ -40,9 +42,10 @@ def _parts_lacking(state: State, found: Outfit, strengths: Mapping[str, Strength
     if not empty:
         return None
     counted = Counter(class_at(state.kit, place) for place in empty)
-    words = ", ".join(class_words(key, counted[key], handed_of(state.kit, key)) for key in class_keys(state.kit)
-                      if counted[key])
-    return Reason("parts", f"{words} lacking", "Make them, or mend and release quarantined ones of these classes.",
+    parts = Row(tuple(class_said(key, counted[key], handed_of(state.kit, key)) for key in class_keys(state.kit)
+                      if counted[key]))
+    return Reason("parts", say("{parts} lacking", parts=parts),
+                  say("Make them, or mend and release quarantined ones of these classes."),
                   _to_mend(state, counted, strengths), empty)
 
 
@@ -60,23 +63,42 @@ def _falls(found: Outfit) -> Reason | None:
     if not falling:
         return None
     first = falling[0]
-    return Reason("falls", f"step {first.step} does not stand, not even held", "Choose another way of raising.",
-                  places=(first.hub,))
+    return Reason("falls", say("step {step} does not stand, not even held", step=first.step),
+                  say("Choose another way of raising."), places=(first.hub,))
 
 
 def _arm_over(state: State, found: Outfit) -> Reason | None:
     worst = found.demand.worst_arm
     if worst.arm.use <= 1.0 or not worst.stands:
         return None
-    part = found.allocation.part_at.get(worst.arm.hub, "a new hub")
     over = _hubs_over(state, found)
-    others = f", and {len(over) - 1} more hub{'' if len(over) == 2 else 's'} too much" if len(over) > 1 else ""
-    locked = f", {worst.locked_use:.2f} of it locked in by lengths" if worst.locked_use > 0.01 else ""
-    return Reason("arm", f"the arm of {worst.arm.hub} on {worst.arm.strut} is asked {worst.arm.use:.2f} times what "
-                  f"it can take at step {worst.step}{locked}{others}",
-                  f"Replace {part}, dry it, or choose another way of raising." if len(over) < 2 else
-                  "Replace these parts, dry them, or choose another way of raising.",
+    next_said = say("Replace these parts, dry them, or choose another way of raising.") if len(over) > 1 else \
+        _replace(found.allocation.part_at.get(worst.arm.hub) or say("a new hub"))
+    return Reason("arm", _with_others(_asked(worst), len(over) - 1), next_said,
                   tuple(found.allocation.part_at.get(hub, "a new hub") for hub in over), tuple(over))
+
+
+def _asked(worst: StageUse) -> Said:
+    """How much too much the worst arm is asked."""
+    hub, strut, use = worst.arm.hub, worst.arm.strut, Number(worst.arm.use, 2)
+    if worst.locked_use > 0.01:
+        return say("the arm of {hub} on {strut} is asked {use} times what it can take at step {step}, {locked} of it "
+                   "locked in by lengths", hub=hub, strut=strut, use=use, step=worst.step,
+                   locked=Number(worst.locked_use, 2))
+    return say("the arm of {hub} on {strut} is asked {use} times what it can take at step {step}", hub=hub,
+               strut=strut, use=use, step=worst.step)
+
+
+def _with_others(said: Said, more: int) -> Said:
+    """How many hubs besides are asked too much."""
+    if more < 1:
+        return said
+    return say("{said}, and 1 more hub too much", said=said) if more == 1 else \
+        say("{said}, and {n} more hubs too much", said=said, n=more)
+
+
+def _replace(part: Value) -> Said:
+    return say("Replace {part}, dry it, or choose another way of raising.", part=part)
 
 
 def _hubs_over(state: State, found: Outfit) -> list[str]:
@@ -91,9 +113,10 @@ def _tube_over(found: Outfit) -> Reason | None:
     worst = found.demand.worst_tube
     if worst.tube_use <= 1.0 or not worst.stands:
         return None
-    part = found.allocation.part_at.get(worst.tube, "a new strut")
-    return Reason("tube", f"strut {worst.tube} is asked {worst.tube_use:.2f} times what it can take at step "
-                  f"{worst.step}", f"Replace {part}, dry it, or choose another way of raising.", (part,), (worst.tube,))
+    part = found.allocation.part_at.get(worst.tube)
+    return Reason("tube", say("strut {strut} is asked {use} times what it can take at step {step}", strut=worst.tube,
+                              use=Number(worst.tube_use, 2), step=worst.step),
+                  _replace(part or say("a new strut")), (part or "a new strut",), (worst.tube,))
 
 
 def _not_inspected(state: State, found: Outfit) -> Reason | None:
@@ -103,9 +126,19 @@ def _not_inspected(state: State, found: Outfit) -> Reason | None:
     if not waiting:
         return None
     chosen = latest_round(state)
-    since = " since they were last used" if any(past.ended for past in state.raises) else ""
-    words = f"{len(waiting)} of {len(placed)} parts not inspected{since}" if seen else f"nothing is inspected{since}"
     open_now = chosen is not None and chosen.closed is None
-    next_words = f"Scan them in round \"{chosen.name}\"." if chosen is not None and open_now else \
-        "Open an inspection round and scan every part."
-    return Reason("inspection", words, next_words, waiting)
+    next_said = say("Scan them in round \"{words}\".", words=chosen.name) if chosen is not None and open_now else \
+        say("Open an inspection round and scan every part.")
+    used = any(past.ended for past in state.raises)
+    return Reason("inspection", _seen_of(len(waiting), len(placed), used=used) if seen else _nothing_seen(used=used),
+                  next_said, waiting)
+
+
+def _seen_of(waiting: int, placed: int, *, used: bool) -> Said:
+    if used:
+        return say("{n} of {all} parts not inspected since they were last used", n=waiting, all=placed)
+    return say("{n} of {all} parts not inspected", n=waiting, all=placed)
+
+
+def _nothing_seen(*, used: bool) -> Said:
+    return say("nothing is inspected since they were last used") if used else say("nothing is inspected")

@@ -3,6 +3,7 @@
 from datetime import datetime
 from typing import Any
 
+from fieldapp.base.said import in_words
 from fieldapp.kit.allocate import Allocation
 from fieldapp.reports.readiness import Readiness
 from fieldapp.reports.readiness.making import MakingList
@@ -32,17 +33,19 @@ def readiness_record(ready: Readiness) -> PlainRecord:
     """
     return {
         "frame": ready.frame, "way": ready.way, "asked_at": _time(ready.asked_at),
-        "fit": ready.fit, "verdict": ready.verdict,
+        "fit": ready.fit, "verdict": in_words(ready.verdict),
         "round": _round(ready),
         "classes": [{"kind": count.key[0], "class": count.key[1], "handed": count.handed, "needed": count.needed,
                      **count.stock, "inspected": count.inspected, "short": count.short} for count in ready.classes],
-        "reasons": [{"why": reason.why, "words": reason.words, "what_next": reason.what_next,
+        "reasons": [{"why": reason.why, "words": in_words(reason.words),
+                     "what_next": in_words(reason.what_next),
                      "parts": reason.parts, "places": reason.places} for reason in ready.reasons],
         "stages": _stages(ready.outfit), "limits": _limits(ready.outfit),
         "allocation": _allocation(ready.outfit),
         "to_make": _making(ready.making),
-        "mend": [{"part": part.part, "condition": part.condition, "missing": part.missing, "defects": part.words,
-                  "usable_from": _time(part.usable_from)} for part in ready.mend],
+        "mend": [{"part": part.part, "condition": part.condition, "missing": part.missing,
+                  "defects": [in_words(said) for said in part.words], "usable_from": _time(part.usable_from)}
+                 for part in ready.mend],
         "emergency": _emergency(ready),
         "smaller": _smaller(ready.smaller),
         "spares": {"chance": ready.spares.chance, "chance_now": ready.spares.chance_now,
@@ -108,12 +111,12 @@ def _making(making: MakingList) -> PlainRecord:
 def _emergency(ready: Readiness) -> list[PlainRecord]:
     return [{"part": fit.forced.part, "place": fit.forced.place, "off_mm": fit.forced.off_mm,
              "off_deg": fit.forced.off_deg, "locked_use": fit.locked.use, "design_use": fit.design_use,
-             "allowed": fit.allowed, "words": fit.words} for fit in ready.emergency]
+             "allowed": fit.allowed, "words": in_words(fit.said)} for fit in ready.emergency]
 
 
 def _smaller(smaller: SmallerFrame | None) -> PlainRecord | None:
     if smaller is None:
         return None
-    return {"name": smaller.name, "hubs": smaller.hubs, "struts": smaller.struts, "uneven_mm": smaller.uneven_mm,
-            "below_mm": smaller.below_mm, "way": smaller.outfit.plan.way,
+    return {"name": in_words(smaller.name), "hubs": smaller.hubs, "struts": smaller.struts,
+            "uneven_mm": smaller.uneven_mm, "below_mm": smaller.below_mm, "way": smaller.outfit.plan.way,
             "arm_use": smaller.outfit.demand.worst_arm.arm.use, "new_places": len(smaller.outfit.allocation.moves)}

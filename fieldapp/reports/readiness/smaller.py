@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import numpy as np
 
+from fieldapp.base.said import Said, Value, say
 from fieldapp.frame.cuts import FULL, rim_level
 from fieldapp.frame.design import FrameSection
 from fieldapp.frame.frame import Frame
@@ -28,7 +29,7 @@ FEWEST_RINGS = 3
 class SmallerFrame:
     """What is left of the frame above some ring, closed all round: a doorway is not left open."""
 
-    name: str
+    name: Value
     """"4/9", or what is left off."""
     hubs: int
     struts: int
@@ -90,15 +91,16 @@ def _below_mm(case: Case, rim: tuple[str, ...], found: Outfit) -> float:
     return max((-reach_mm * float(line[2] / np.linalg.norm(line)) for line in lines), default=0.0)
 
 
-def cut_name(section: FrameSection, off: int, hubs: int) -> str:
+def cut_name(section: FrameSection, off: int, hubs: int) -> Value:
     """The trade's name of the cut that is left, if the rows of the sphere are the rings.
 
     Examples
     --------
-    >>> cut_name(FrameSection(frequency=4, cut="1/2"), 1, 71), cut_name(FrameSection(frequency=4, cut="1/2"), 1, 70)
-    ('5/12', 'the frame without its lowest ring')
+    >>> [in_words(cut_name(FrameSection(frequency=4, cut="1/2"), 1, hubs)) for hubs in (71, 70)]
+    ['5/12', 'the frame without its lowest ring']
     """
-    plain = f"the frame without its lowest {'ring' if off == 1 else f'{off} rings'}"
+    plain = say("the frame without its lowest ring") if off == 1 else \
+        say("the frame without its lowest {n} rings", n=off)
     if section.cut.strip() == FULL:
         return plain
     frequency = section.frequency
@@ -107,7 +109,9 @@ def cut_name(section: FrameSection, off: int, hubs: int) -> str:
     return str(Fraction(row, 3 * frequency)) if 0 < row <= 2 * frequency and in_cap == hubs else plain
 
 
-def smaller_words(smaller: SmallerFrame) -> str:
+def smaller_said(smaller: SmallerFrame) -> Said:
     """"the 5/12 frame (71 hubs, 190 struts)"."""
-    name = f"the {smaller.name} frame" if smaller.name[0].isdigit() else smaller.name
-    return f"{name} ({smaller.hubs} hubs, {smaller.struts} struts)"
+    sizes = {"name": smaller.name, "hubs": smaller.hubs, "struts": smaller.struts}
+    if isinstance(smaller.name, str):
+        return say("the {name} frame ({hubs} hubs, {struts} struts)", **sizes)
+    return say("{name} ({hubs} hubs, {struts} struts)", **sizes)

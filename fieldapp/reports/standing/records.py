@@ -5,6 +5,7 @@ from typing import Literal
 
 import numpy as np
 
+from fieldapp.base.said import Said
 from fieldapp.statics.limits import LOW_HUB, Limit
 from fieldapp.statics.wind import WindLimit
 
@@ -22,7 +23,7 @@ class Hold:
     hub: str
     height_mm: float
     """Above the ground, now [mm]."""
-    stand_on: str
+    stand_on: Said
     reachable: bool
     force_n: float | None
     """What the hands bear under the weight as it is [N]; None where the arms alone still keep it and it is only

@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from fieldapp.base.units import newton_from_kg
-from fieldapp.base.words import as_written
 from fieldapp.plan.case import Case
 from fieldapp.plan.lack_of_fit import locked_in
 from fieldapp.plan.motions import smallest_holds
@@ -118,8 +117,7 @@ def _told(by: Judging, stage: StageAnalysis, holds: Iterable[str]) -> tuple[Hold
 def _hold(case: Case, by: Judging, hub: str, *, force_n: float | None) -> Hold:
     """A hold with its height now and what to stand on."""
     height_mm = max(0.0, float(case.frame.position_mm(hub)[2]) - by.resting.lowered_mm)
-    with as_written():
-        up = reach(height_mm, case.design.crew)
+    up = reach(height_mm, case.design.crew)
     return Hold(hub, height_mm, up.stand_on, up.reachable, force_n)
 
 

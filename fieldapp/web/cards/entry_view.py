@@ -6,7 +6,7 @@ from datetime import datetime
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS
 from fieldapp.reports.raising.progress import may_come_out, may_go_in
-from fieldapp.web.common.i18n import _, retold
+from fieldapp.web.common.i18n import _, in_words
 from fieldapp.web.common.standing import SiteMoment
 from fieldapp.wording.log import clock_words, entry_words
 
@@ -87,7 +87,7 @@ def _done_otherwise(at: SiteMoment, entry: Entry, line: EntryLine) -> Done:
 def entry_line(at: SiteMoment, entry: Entry, reader: Reader) -> EntryLine:
     """One entry as it is shown; taking it back is offered to whoever may."""
     gone = entry.key in at.state.withdrawn
-    by = retold(entry.by) if entry.who or entry.sender else _("somebody")
+    by = in_words(entry.named) if entry.who or entry.sender else _("somebody")
     return EntryLine(key=entry.key, time=clock_words(entry.at, reader.now), who=by, words=_words(at, entry),
                      part=entry.part, withdrawn=gone, may_withdraw=reader.may_take_back(entry) and not gone,
                      damage=entry.kind == "damaged" and not gone, photo=str(entry.data.get("photo") or ""),
@@ -97,8 +97,8 @@ def entry_line(at: SiteMoment, entry: Entry, reader: Reader) -> EntryLine:
 def _words(at: SiteMoment, entry: Entry) -> str:
     """With what was taken back, where it is that."""
     target = at.state.index.get(str(entry.data.get("entry", ""))) if entry.kind == "withdrawn" else None
-    words = entry_words(entry, at.kit)
-    return f"{words} · {entry_words(target, at.kit)}" if target else words
+    words = entry_words(entry, at.state)
+    return f"{words} · {entry_words(target, at.state)}" if target else words
 
 
 def part_entries(at: SiteMoment, part_id: str, reader: Reader) -> tuple[EntryLine, ...]:

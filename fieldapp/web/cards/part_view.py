@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from fieldapp.base.words import figures
+from fieldapp.base.numbers import decimal
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.interchange import hub_turns
 from fieldapp.kit.kit import Kit, Part
@@ -55,7 +55,7 @@ def what_words(kit: Kit, part: Part) -> str:
     """"Strut, class B, cut 1187 mm" or "Hub, class 5L, left-handed"."""
     if part.kind == "strut":
         return _("Strut, class {letter}, cut {length} mm").format(letter=part.part_class,
-                                                                 length=figures(f"{part.cut_length_mm:.1f}"))
+                                                                 length=decimal(part.cut_length_mm or 0.0, 1))
     hub_class = next(c for c in kit.frame.hub_classes if c.name == part.part_class)
     words = _("Hub, class {name}, {n} arms").format(name=hub_class.name, n=len(hub_class.dips_deg))
     return f"{words}, {handed_words(hub_class.handed)}" if hub_class.handed else words

@@ -6,8 +6,9 @@ from typing import Literal
 from fieldapp.kit.kit import Part
 from fieldapp.log.state import Defect, State
 from fieldapp.plan.plan import Plan
+from fieldapp.plan.ways import named
 from fieldapp.reports.raising.progress import waits_now
-from fieldapp.web.common.i18n import _, retold
+from fieldapp.web.common.i18n import _, in_words
 from fieldapp.wording.place import joined
 
 Sign = Literal["fitted", "now", "waits", "empty", "stop", "spare"]
@@ -30,7 +31,7 @@ def place_status(plan: Plan, state: State, place: str) -> Status:
         return Status("fitted", _("Fitted")) if sound else Status("stop", _("A damaged part sits here"))
     if place not in plan.step_of:
         return Status("empty", _("Stays empty"), _("The way '{way}' leaves this place out.").format(
-            way=retold(plan.way)))
+            way=in_words(named(plan.way))))
     waits = waits_now(plan, state, place)
     if waits:
         return Status("waits", _("Waits for {places}").format(places=joined(waits)), waits_for=waits)
@@ -64,7 +65,7 @@ def part_status(plan: Plan, state: State, part: Part, *, place: str | None) -> S
 
 
 def _defect_words(defect: Defect) -> str:
-    words = retold(defect.words)
+    words = in_words(defect.words)
     return _("{defect}, mended").format(defect=words) if defect.mended else words
 
 

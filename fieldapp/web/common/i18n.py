@@ -4,7 +4,6 @@ English is the language of the sources; catalogues are found under `locale/` and
 Rooms below the web take their sentences through `base.words`, which is told the same catalogue.
 """
 
-from dataclasses import replace
 from functools import lru_cache
 
 from jinja2 import Environment
@@ -12,12 +11,11 @@ from jinja2 import Environment
 from fieldapp.base import words
 from fieldapp.base.catalogue import LANGUAGE_NAMES, LOCALE_DIR
 from fieldapp.base.catalogue import catalogue as _catalogue
+from fieldapp.base.said import in_words
 from fieldapp.base.words import _, ngettext
-from fieldapp.log.entry import Refusal
-from fieldapp.wording.kept_words import retold
+from fieldapp.plan.ways import named
 
-__all__ = ["LANGUAGE_NAMES", "LOCALE_DIR", "_", "in_words", "install", "languages", "ngettext", "retold",
-           "use_language"]
+__all__ = ["LANGUAGE_NAMES", "LOCALE_DIR", "_", "in_words", "install", "languages", "ngettext", "use_language"]
 
 @lru_cache
 def languages() -> tuple[str, ...]:
@@ -31,18 +29,8 @@ def use_language(language: str) -> None:
     words.speak(_catalogue(language))
 
 
-def in_words(refusal: Refusal) -> Refusal:
-    """The same refusal with its sentences, and the words inside them, in the language in use."""
-    if not refusal.template:
-        return refusal
-    values = {name: retold(value) if isinstance(value, str) else value for name, value in refusal.values.items()}
-    then = _(refusal.next_template).format(**values) if refusal.next_template else ""
-    return replace(refusal, message=_(refusal.template).format(**values), what_next=then)
-
-
 def install(environment: Environment) -> None:
-    """Give templates `_`, `ngettext`, and what tells again the sentences of log and plan."""
-    environment.globals.update(in_words=in_words, retold=retold)
-    environment.filters["told"] = retold
+    """Give templates `_`, `ngettext`, and what puts into words what is said of log and plan."""
+    environment.globals.update(in_words=in_words, way_words=lambda name: in_words(named(name)))
     environment.add_extension("jinja2.ext.i18n")
     environment.install_gettext_callables(_, ngettext, newstyle=True)  # type: ignore[attr-defined]

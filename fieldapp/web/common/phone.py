@@ -5,6 +5,8 @@ import secrets
 
 from flask import Flask, Response, request
 
+from fieldapp.log.entry import PHONE
+
 PHONE_COOKIE = "raisebook_phone"
 YEAR_S = 366 * 24 * 3600
 _LETTERS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
@@ -24,7 +26,7 @@ def phone_name(token: str) -> str:
     if not token:
         return ""
     digest = hashlib.sha256(token.encode()).digest()
-    return "phone " + "".join(_LETTERS[byte % len(_LETTERS)] for byte in digest[:_CODE_CHARS])
+    return PHONE + "".join(_LETTERS[byte % len(_LETTERS)] for byte in digest[:_CODE_CHARS])
 
 
 def sender() -> str:

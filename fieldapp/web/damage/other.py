@@ -6,7 +6,7 @@ from datetime import datetime
 from flask import Blueprint, abort, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from fieldapp.base.words import figures
+from fieldapp.base.numbers import decimal
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.parts.replacements import replacements
@@ -78,7 +78,7 @@ def instead_of(site: Setting, state: State, place: str, now: datetime) -> Instea
     return Instead(place, found.make.kind, found.make.part_class,
                    tuple(Choice(one.part, candidate_words(place, one)) for one in shown),
                    len(found.candidates) - len(shown), _make_words(found.make),
-                   tuple((number, figures(f"{azimuth:.1f}°"), figures(f"{dip:.1f}°"))
+                   tuple((number, decimal(azimuth, 1, "°"), decimal(dip, 1, "°"))
                          for number, azimuth, dip in found.make.arms))
 
 

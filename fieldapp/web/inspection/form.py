@@ -1,12 +1,14 @@
 """What the inspection page sends: lines that fail, where, and numbers; everything else on the list passed."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from werkzeug.datastructures import MultiDict
 
-from fieldapp.base.words import figures
+from fieldapp.base.numbers import decimal
+from fieldapp.base.said import in_words
 from fieldapp.kit.checklist import Check, result_of
+from fieldapp.kit.checklist_lines import item_said
 from fieldapp.kit.kit import Part
 from fieldapp.web.common.context import tidy
 from fieldapp.web.common.forms import MAX_WORDS_CHARS, number_or_none
@@ -38,10 +40,10 @@ def check_form(form: Fields, checks: Sequence[Check], part: Part, *, spots: Sequ
             items += values
         else:
             items += _judged(form, check)
-    failed = [str(item["item"]) for item in items if item["result"] == "fail" and "value" not in item]
+    failed = {item["item"] for item in items if item["result"] == "fail" and "value" not in item}
     if form.get("all") == "sound" and failed:
         return CheckForm(problem=_("You ticked that it fails: {items}. Take the ticks off, or write down what "
-                                   "fails.").format(items=", ".join(dict.fromkeys(failed))))
+                                   "fails.").format(items=_names(check for check in checks if check.item in failed)))
     if form.get("all") == "fails" and not failed:
         return CheckForm(problem=_("Tick what fails, or press “All sound”."))
     return CheckForm(tuple(items))
@@ -49,10 +51,14 @@ def check_form(form: Fields, checks: Sequence[Check], part: Part, *, spots: Sequ
 
 def all_sound(checks: Sequence[Check]) -> CheckForm:
     """Every line that always belongs to a check passed; a problem if one of them asks for a number."""
-    measured = [check.item for check in checks if check.when == "always" and check.is_measured]
+    measured = [check for check in checks if check.when == "always" and check.is_measured]
     if measured:
-        return CheckForm(problem=_("{items} must be measured: open the part's page.").format(items=", ".join(measured)))
+        return CheckForm(problem=_("{items} must be measured: open the part's page.").format(items=_names(measured)))
     return CheckForm(tuple(_item(check, "pass") for check in checks if check.when == "always"))
+
+
+def _names(checks: Iterable[Check]) -> str:
+    return ", ".join(in_words(item_said(check)) for check in checks)
 
 
 def field(kind: str, check: Check, spot: int | None = None) -> str:
@@ -103,7 +109,7 @@ def _values(form: Fields, check: Check, part: Part, *, spots: Sequence[int]
         value = number_of(text)
         if text and value is None:
             return [], _("{item} must be a number like {example}, got {text}.").format(
-                item=sentence(_(check.item)), example=figures("12.5"), text=text[:20])
+                item=sentence(in_words(item_said(check))), example=decimal(12.5, 1), text=text[:20])
         if value is not None:
             found.append(_item(check, result_of(check, part, value), spot, value=value))
     return found, ""

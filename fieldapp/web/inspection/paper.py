@@ -9,29 +9,30 @@ from pathlib import Path
 
 from fieldapp.base.errors import KitError
 from fieldapp.base.numbers import shortest
-from fieldapp.base.said import in_words
-from fieldapp.base.words import _, marked
+from fieldapp.base.said import in_words, say
+from fieldapp.base.words import _
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.checklist import Check
+from fieldapp.kit.checklist_lines import item_said, look_said, source_said
 from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.entry import LOG_NAME
 from fieldapp.log.fold import fold
 from fieldapp.log.kinds import CheckItem
+from fieldapp.log.state import condition_said
 from fieldapp.log.store import read_log
 from fieldapp.prints import in_kit_language
 from fieldapp.prints.inspection import DefectRow, InspectedBundle, InspectionSheets, ResultRow, UsedLine
 from fieldapp.prints.inspection.pdf import inspection_bytes
 from fieldapp.prints.inspection.tags import tags_bytes
-from fieldapp.reports.inspection import PartCheck
+from fieldapp.reports.inspection import PartCheck, outcome_said
 from fieldapp.reports.inspection.record import InspectionRecord, inspection_record, record_csv
 from fieldapp.reports.parts.usable import Unsound
 from fieldapp.reports.readiness import Readiness, folder_checklist
 from fieldapp.web.common.stickers import stickers_pdf
 from fieldapp.wording.counted import parts_words
-from fieldapp.wording.kept_words import retold
 
-SEEN = {"scanned": marked("scanned"), "typed": marked("typed")}
+SEEN = {"scanned": say("scanned"), "typed": say("typed")}
 
 RECORD, TABLE = "inspection-record.pdf", "inspection-record.csv"
 TAGS, STICKERS = "inspection-tags.pdf", "new-places.pdf"
@@ -62,7 +63,7 @@ def record_sheets(record: InspectionRecord) -> InspectionSheets:
         defects=tuple(map(_defect, record.open_defects)),
         lists=((_("Hubs"), tuple(map(_list_line, record.hub_checks))),
                (_("Struts"), tuple(map(_list_line, record.strut_checks)))),
-        results=tuple(map(_result, report.checks)), not_seen=tuple(_not_seen(record)))
+        results=tuple(_result(check, record) for check in report.checks), not_seen=tuple(_not_seen(record)))
 
 
 def _facts(record: InspectionRecord) -> Iterator[tuple[str, str]]:
@@ -82,9 +83,9 @@ def _time(at: datetime) -> str:
 
 def _defect(part: Unsound) -> DefectRow:
     state = ", ".join((*((_("missing"),) if part.missing else ()),
-                       *((_(part.condition),) if part.condition != "sound" else ())))
+                       *((in_words(condition_said(part.condition)),) if part.condition != "sound" else ())))
     ready = (_("usable from {time}").format(time=_time(part.usable_from)),) if part.usable_from else ()
-    known = "; ".join((*map(retold, part.words), *ready))
+    known = "; ".join((*map(in_words, part.words), *ready))
     return DefectRow(part.part, part.part_class, state, part.box, known or _("no open defect"))
 
 
@@ -92,7 +93,8 @@ def _list_line(check: Check) -> UsedLine:
     weight = [_("must pass") if check.critical else _("else watched")]
     weight += [_("each arm") if check.each == "arm" else _("each end")] if check.each else []
     weight += [_("in doubt")] if check.when == "in doubt" else []
-    return UsedLine(_(check.item), _(check.look), _limits(check), ", ".join(weight), _(check.source))
+    return UsedLine(in_words(item_said(check)), in_words(look_said(check)), _limits(check), ", ".join(weight),
+                    in_words(source_said(check)))
 
 
 def _limits(check: Check) -> str:
@@ -106,17 +108,20 @@ def _limits(check: Check) -> str:
     return "" if high is None else _("at most {number}").format(number=shortest(high, check.unit))
 
 
-def _result(check: PartCheck) -> ResultRow:
-    failed = [_item(item) for item in check.failed]
-    measured = [_item(item) for item in check.items if item.value is not None and item.result == "pass"]
+def _result(check: PartCheck, record: InspectionRecord) -> ResultRow:
+    lines = {line.item: line for line in (record.hub_checks if check.kind == "hub" else record.strut_checks)}
+    failed = [_item(item, lines.get(item.item)) for item in check.failed]
+    measured = [_item(item, lines.get(item.item)) for item in check.items
+                if item.value is not None and item.result == "pass"]
     words = "; ".join((*failed, *measured)) if failed or measured else ""
-    result = _("{name}: {what}").format(name=_(check.outcome), what=words) if words else _(check.outcome)
+    outcome = in_words(outcome_said(check.outcome))
+    result = _("{name}: {what}").format(name=outcome, what=words) if words else outcome
     return ResultRow(check.part, check.part_class, check.box, f"{check.entry.at:%Y-%m-%d %H:%M}", check.entry.by,
-                     _(SEEN[check.seen]), result, not failed)
+                     in_words(SEEN[check.seen]), result, not failed)
 
 
-def _item(item: CheckItem) -> str:
-    words = _(item.item)
+def _item(item: CheckItem, line: Check | None) -> str:
+    words = in_words(item.item if line is None else item_said(line))
     if item.arm or item.end:
         where = _("{item} arm {arm}") if item.arm else _("{item} end {end}")
         words = where.format(item=words, arm=item.arm, end=item.end)

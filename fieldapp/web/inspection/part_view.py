@@ -4,17 +4,19 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from fieldapp.base.words import figures
-from fieldapp.kit.checklist import Check, limit_words
+from fieldapp.base.numbers import shortest
+from fieldapp.kit.checklist import Check, limits_said
+from fieldapp.kit.checklist_lines import item_said, look_said
 from fieldapp.kit.kit import Part
+from fieldapp.log.damage import damage_named
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import CheckItem
-from fieldapp.log.state import State
+from fieldapp.log.state import Defect, State
 from fieldapp.reports.parts.history import part_history, part_uses
-from fieldapp.web.common.i18n import _, ngettext, retold
+from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.web.common.standing import SiteMoment
 from fieldapp.web.inspection.form import field
-from fieldapp.wording.check import failed_items, item_words, outcome_words
+from fieldapp.wording.check import failed_items, item_words, line_said, outcome_words
 from fieldapp.wording.log import clock_words, entry_words
 from fieldapp.wording.place import joined
 
@@ -31,6 +33,10 @@ class LineView:
     """One line of the list as the page shows it."""
 
     check: Check
+    name: str
+    """What it is called."""
+    look: str
+    """How to look."""
     limits: str
     values: tuple[tuple[str, int | None, str], ...]
     """Measured lines: (name of the field, arm or end, value so far)."""
@@ -73,8 +79,9 @@ def check_lines(checks: Sequence[Check], state: State, part: Part, *, spots: Seq
     def line(check: Check) -> LineView:
         fields = [(field("value", check, spot), spot) for spot in (spots if check.each else (None,))]
         values = tuple((name, spot, said.get(name, "")) for name, spot in fields) if check.is_measured else ()
-        last = figures("{:g} {}".format(*measured[check.item])) if check.item in measured else ""
-        return LineView(check, retold(limit_words(check, part)), values, last, check.item in open_items)
+        last = shortest(*measured[check.item]) if check.item in measured else ""
+        return LineView(check, in_words(item_said(check)), in_words(look_said(check)),
+                        in_words(limits_said(check, part)), values, last, check.item in open_items)
 
     return tuple(sorted(map(line, checks), key=lambda one: not one.failed_before))
 
@@ -83,11 +90,11 @@ def past_view(at: SiteMoment, part: Part, now: datetime) -> PastView:
     """What this part went through, in words."""
     past, state = at.state.parts[part.id], at.state
     history = [line.entry for line in reversed(part_history(state, part.id)) if line.standing == "counts"]
-    told = [f"{clock_words(entry.at, now)} · {entry_words(entry, at.kit)} · {entry.by}" for entry in history
-            if entry.kind in TOLD]
+    told = [f"{clock_words(entry.at, now)} · {entry_words(entry, state)} · {in_words(entry.named)}"
+            for entry in history if entry.kind in TOLD]
     current = state.open_round
     return PastView(
-        uses=_uses(state, part.id), open_defects=tuple(retold(words) for words in past.reasons),
+        uses=_uses(state, part.id), open_defects=tuple(in_words(said) for said in past.reasons),
         state_words=_state_words(state, part.id), told=tuple(told[:MOST_TOLD]), more=max(0, len(told) - MOST_TOLD),
         last_check=_last_check(state, past.last_check, now),
         measure=any(defect.what in WET for defect in past.defects),
@@ -123,7 +130,7 @@ def _last_check(state: State, key: str | None, now: datetime) -> str:
     if entry is None:
         return _("never checked before")
     return _("last check {time}, {who}: {outcome}").format(
-        time=clock_words(entry.at, now), who=entry.by, outcome=outcome_words(entry))
+        time=clock_words(entry.at, now), who=in_words(entry.named), outcome=outcome_words(entry, state))
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +155,7 @@ def check_done(state: State, entry: Entry) -> CheckDone:
              "watch": _("{part}: usable, to be watched. Mark it, then back into its box.").format(part=short),
              "label": _("{part} is sound, but needs a new label.").format(part=short),
              "sound": _("{part} is sound: back into its box.").format(part=short)}
-    return CheckDone(entry.key, part, outcome, heads[outcome], tuple(_why(state, part, failed)),
+    return CheckDone(entry.key, part, outcome, heads[outcome], tuple(_why(state, entry, failed)),
                      str(entry.data.get("seen", "")))
 
 
@@ -160,10 +167,19 @@ def _outcome(state: State, part: str, failed: Sequence[CheckItem]) -> str:
     return "label" if failed else "sound"
 
 
-def _why(state: State, part: str, failed: Sequence[CheckItem]) -> Iterator[str]:
-    yield from (_("Failed: {what}").format(what=item_words(item)) for item in failed)
+def _why(state: State, entry: Entry, failed: Sequence[CheckItem]) -> Iterator[str]:
+    part = str(entry.part)
+    yield from (_("Failed: {what}").format(what=item_words(item, state, entry)) for item in failed)
     if not failed and state.parts[part].condition == "watch":
         yield _("Still watched, since it was not measured again: {items}.").format(
-            items=joined([_(defect.what) for defect in state.parts[part].defects]))
+            items=joined([_defect_name(state, part, defect) for defect in state.parts[part].defects]))
     if not any(item.critical for item in failed) and state.parts[part].condition == "quarantined":
         yield _("It was kept out before this check, and stays so until the chief releases it by name.")
+
+
+def _defect_name(state: State, part: str, defect: Defect) -> str:
+    """What a defect is called: the line of the list by which it was found, or the damage."""
+    damage, entry = damage_named(state.part(part).kind, defect.what), state.index.get(defect.entry)
+    if damage is not None and (entry is None or entry.kind == "damaged"):
+        return in_words(damage.words)
+    return in_words(line_said(state, entry, defect.what)) if entry is not None else defect.what

@@ -9,7 +9,7 @@ from fieldapp.reports.inspection import BoxProgress, RoundReport, Unseen
 from fieldapp.reports.parts.usable import Unsound, unsound_parts
 from fieldapp.reports.readiness.making import class_keys
 from fieldapp.web.cards.part_view import class_name
-from fieldapp.web.common.i18n import _, ngettext, retold
+from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.wording.log import clock_words
 from fieldapp.wording.place import joined
 
@@ -109,7 +109,8 @@ def _box(box: BoxProgress, waiting: list[Unseen], *, own_box: str) -> BoxLine:
     if own and len(box.holders) == 1:
         who = ""
     elif box.holders:
-        who = ngettext("{who} has it", "{who} have it", len(box.holders)).format(who=joined(list(box.holders)))
+        who = ngettext("{who} has it", "{who} have it", len(box.holders)).format(
+            who=joined(list(map(in_words, box.holders))))
     else:
         who = _("last looked into by {who}").format(who=box.inspectors[0]) if box.inspectors else ""
     return BoxLine(box.box, box.box or _("in no box"), box.seen, box.seen + len(left), who, left,
@@ -124,5 +125,5 @@ def _inspector_words(report: RoundReport) -> list[str]:
 def _defect(part: Unsound) -> DefectLine:
     states = {"quarantined": _("kept out"), "watch": _("to be watched")}
     first = _("missing") if part.missing else states.get(part.condition, part.condition)
-    words = [first, *(retold(words) for words in part.words)]
+    words = [first, *(in_words(words) for words in part.words)]
     return DefectLine(part.part, " · ".join(words), part.missing or part.condition == "quarantined")

@@ -10,7 +10,7 @@ from fieldapp.reports.parts.history import HistoryLine, part_history, part_uses
 from fieldapp.web.cards.entries import reader
 from fieldapp.web.cards.entry_view import EntryLine, Reader, entry_line
 from fieldapp.web.common.context import site, standing, state
-from fieldapp.web.common.i18n import _, ngettext, retold
+from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.standing import SiteMoment
 from fieldapp.wording.log import clock_words
@@ -55,7 +55,7 @@ class WatchedGroup:
 def history_lines(at: SiteMoment, past: tuple[HistoryLine, ...], reader: Reader) -> tuple[PastLine, ...]:
     """Newest first."""
     return tuple(PastLine(entry_line(at, one.entry, reader), one.raise_name,
-                          "" if one.standing == "counts" else retold(one.why)) for one in reversed(past))
+                          "" if one.standing == "counts" else in_words(one.why)) for one in reversed(past))
 
 
 def use_words(state: State, part_id: str) -> str:
@@ -99,7 +99,7 @@ def _need(state: State, part_id: str) -> str:
 
 def _known(state: State, part_id: str, now: datetime) -> str:
     past = state.parts[part_id]
-    words = [retold(reason) for reason in past.reasons]
+    words = [in_words(reason) for reason in past.reasons]
     if past.fitted_at:
         words.append(_("sits at {place}").format(place=past.fitted_at))
     if past.usable_from and past.usable_from > now:

@@ -6,8 +6,10 @@ from flask import Blueprint, abort, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response
 
 from fieldapp.base.remembered import remembered
+from fieldapp.base.said import Said
 from fieldapp.kit.kit import Kit
 from fieldapp.log.entry import Refusal, refuse
+from fieldapp.plan.ways import named
 from fieldapp.reports.standing.strike import strike
 from fieldapp.web.cards.entries import done
 from fieldapp.web.common.beside import beside
@@ -30,7 +32,7 @@ class WayLine:
     """One way, in the words of its report."""
 
     name: str
-    verdict: str
+    verdict: Said
     people: int
     holds_at_most: int
     minutes: int
@@ -112,7 +114,8 @@ def _trouble(name: str) -> Refusal | None:
     line = next((line for line in known if line.name == name), None)
     if line is None or line.may_be_followed:
         return None
-    return refuse("way_breaks", "the way '{way}' {verdict}.", "Choose another way.", way=name, verdict=line.verdict)
+    return refuse("way_breaks", "the way '{way}' {verdict}.", "Choose another way.", way=named(name),
+                  verdict=line.verdict)
 
 
 @chief.get("/chief", endpoint="page")

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from fieldapp.base.words import as_written
 from fieldapp.kit.checklist import Checklist
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
@@ -56,6 +55,5 @@ def _judged(plan: Plan, state: State, checklist: Checklist, now: datetime) -> Re
     from fieldapp.reports.readiness.survival import survival
     from fieldapp.reports.standing.demand import sound_demand
 
-    with as_written():      # kept for readers of every language, who are told it again in theirs
-        return ReadyNow(readiness(plan, state, checklist, now=now),
-                        breakage_map(state, plan, sound_demand(state.kit, plan)), survival(state))
+    return ReadyNow(readiness(plan, state, checklist, now=now),
+                    breakage_map(state, plan, sound_demand(state.kit, plan)), survival(state))

@@ -7,12 +7,14 @@ from flask import Blueprint, Response, abort, redirect, render_template, request
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
+from fieldapp.base.numbers import percent
 from fieldapp.kit.kit import Kit
 from fieldapp.log.entry import Entry, Refusal
+from fieldapp.log.state import State
 from fieldapp.prints.pictures.breakage import Broken, breakage_picture
 from fieldapp.reports.damage.breakage_map import BreakageMap, BreakRow
 from fieldapp.reports.readiness import Readiness
-from fieldapp.reports.readiness.smaller import smaller_words
+from fieldapp.reports.readiness.smaller import smaller_said
 from fieldapp.web.cards.entries import done
 from fieldapp.web.common.context import patience_s, site, state, tidy
 from fieldapp.web.common.forms import number_or_none
@@ -54,8 +56,8 @@ def page() -> str:
         mend=mend_lines(ready.mend), classes=class_rows(ready.classes), loads=load_lines(ready),
         spares=spare_lines(ready), spares_to_make=make_lines(ready.spares.making.rows), lasted=last_lines(now),
         moved=sum(state().part(part).made_for != place for place, part in state().allocation.items()),
-        breakage=now.breakage, breaks=break_lines(now.breakage, site().kit),
-        picture=_picture(now.breakage), smaller_words=smaller_words)
+        breakage=now.breakage, breaks=break_lines(now.breakage, state()),
+        picture=_picture(now.breakage), smaller_said=smaller_said)
 
 
 @bp.post("/ready/exchange/<place>")
@@ -152,9 +154,10 @@ class BreakLine:
     words: str
 
 
-def break_lines(found: BreakageMap, kit: Kit) -> tuple[BreakLine, ...]:
+def break_lines(found: BreakageMap, state: State) -> tuple[BreakLine, ...]:
     """Place, arm, step, and how hard the place is used against the others, newest first."""
-    return tuple(BreakLine(_spot_words(row, kit), " · ".join(_break_words(row, kit))) for row in reversed(found.rows))
+    return tuple(BreakLine(_spot_words(row, state.kit), " · ".join(_break_words(row, state)))
+                 for row in reversed(found.rows))
 
 
 def _spot_words(row: BreakRow, kit: Kit) -> str:
@@ -164,9 +167,9 @@ def _spot_words(row: BreakRow, kit: Kit) -> str:
     return _("{hub}, arm for {strut}").format(hub=row.place, strut=strut)
 
 
-def _break_words(row: BreakRow, kit: Kit) -> Iterable[str]:
+def _break_words(row: BreakRow, state: State) -> Iterable[str]:
     yield _("asked {use} of what it can take; {share} of such places are asked more").format(
-        use=f"{row.use:.0%}", share=f"{row.harder:.0%}")
+        use=percent(row.use), share=percent(row.harder))
     if row.step:
         yield _("while step {step} was built").format(step=row.step)
-    yield entry_words(row.entry, kit)
+    yield entry_words(row.entry, state)

@@ -4,16 +4,16 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from fieldapp.base.words import figures
+from fieldapp.base.numbers import decimal, percent
 from fieldapp.log.state import State
 from fieldapp.plan.words import force_text
 from fieldapp.reports.parts.usable import Unsound
 from fieldapp.reports.readiness import ClassCount, Readiness
-from fieldapp.reports.readiness.making import MakeRow, class_words
+from fieldapp.reports.readiness.making import MakeRow, class_said
 from fieldapp.reports.readiness.outfit import Outfit, Sticker
 from fieldapp.reports.readiness.reasons import Reason
 from fieldapp.web.cards.part_view import class_name
-from fieldapp.web.common.i18n import _, ngettext, retold
+from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.web.readiness.now import ReadyNow
 
 MOST_NAMED = 12
@@ -88,7 +88,7 @@ def reason_lines(reasons: Iterable[Reason]) -> tuple[ReasonLine, ...]:
     """The gravest first; what has to be inspected is on the round's own page."""
     def line(reason: Reason) -> ReasonLine:
         named = () if reason.why == "inspection" else (reason.places or reason.parts)
-        return ReasonLine(retold(reason.words), retold(reason.what_next), named[:MOST_NAMED],
+        return ReasonLine(in_words(reason.words), in_words(reason.what_next), named[:MOST_NAMED],
                           max(0, len(named) - MOST_NAMED), reason.why == "inspection")
 
     return tuple(map(line, reasons))
@@ -113,10 +113,10 @@ def headline(ready: Readiness) -> str:
 def make_lines(rows: Iterable[MakeRow]) -> tuple[MakeLine, ...]:
     """With all that the saw and the template need."""
     return tuple(MakeLine(
-        retold(row.name), row.kind, row.part_class, row.places,
+        in_words(row.name), row.kind, row.part_class, row.places,
         "" if row.cut_length_mm is None else _("cut {length} mm").format(
-            length=figures(f"{row.cut_length_mm:.1f}")),
-        tuple((number, figures(f"{azimuth:.1f}°"), figures(f"{dip:.1f}°"))
+            length=decimal(row.cut_length_mm, 1)),
+        tuple((number, decimal(azimuth, 1, "°"), decimal(dip, 1, "°"))
               for number, azimuth, dip in row.arms)) for row in rows)
 
 
@@ -140,8 +140,8 @@ def gain_rows(found: Outfit) -> tuple[GainRow, ...]:
     """The exchanges that are advised, between the fewest and the best."""
     ways = ((_("only fill empty places"), found.plain), (_("as listed here"), found.allocation),
             (_("best of all"), found.best))
-    return tuple(GainRow(words, len(given.moves), figures(f"{given.worst:.2f}"),
-                         figures(f"{given.total:.1f}")) for words, given in ways)
+    return tuple(GainRow(words, len(given.moves), decimal(given.worst, 2),
+                         decimal(given.total, 1)) for words, given in ways)
 
 
 def gap_words(found: Outfit) -> str:
@@ -149,12 +149,12 @@ def gap_words(found: Outfit) -> str:
     if found.gap_before_mm <= 0.0:
         return ""
     return _("Struts are matched by their measured lengths: rings close with gaps of {now} mm instead of {before} mm."
-             ).format(now=figures(f"{found.gap_mm:.1f}"), before=figures(f"{found.gap_before_mm:.1f}"))
+             ).format(now=decimal(found.gap_mm, 1), before=decimal(found.gap_before_mm, 1))
 
 
 def mend_lines(parts: Iterable[Unsound]) -> tuple[MendLine, ...]:
     """Each with the page where somebody writes down what was done."""
-    return tuple(MendLine(part.part, " · ".join((_state(part), *map(retold, part.words))), *_act(part))
+    return tuple(MendLine(part.part, " · ".join((_state(part), *map(in_words, part.words))), *_act(part))
                  for part in parts)
 
 
@@ -188,12 +188,12 @@ def load_lines(ready: Readiness) -> tuple[str, ...]:
     if not arm.stands:
         return ()
     lines = [_("Most used arm: {use} of what it can take, at {hub} on {strut}, in step {step}.").format(
-        use=figures(f"{arm.arm.use:.0%}"), hub=arm.arm.hub, strut=arm.arm.strut, step=arm.step),
+        use=percent(arm.arm.use), hub=arm.arm.hub, strut=arm.arm.strut, step=arm.step),
         _("Most used strut: {use}, {strut}, in step {step}.").format(
-            use=figures(f"{tube.tube_use:.0%}"), strut=tube.tube, step=tube.step)]
+            use=percent(tube.tube_use), strut=tube.tube, step=tube.step)]
     if arm.locked_use > 0.0:
         lines.append(_("Of that, lengths that do not fit lock in up to {use}.").format(
-            use=figures(f"{arm.locked_use:.0%}")))
+            use=percent(arm.locked_use)))
     return (*lines, *_limit_lines(ready.outfit))
 
 
@@ -215,9 +215,9 @@ def spare_lines(ready: Readiness) -> tuple[str, ...]:
     """What broke so far, and the chance of finishing with the spares there are."""
     found = ready.spares
     lines = [_("With the spares there are the raise is finished with a chance of {now} (wanted: {wanted}).").format(
-        now=figures(f"{found.chance_now:.0%}"), wanted=figures(f"{found.chance:.0%}"))]
+        now=percent(found.chance_now), wanted=percent(found.chance))]
     lines += [_("{parts} broke of {n} fitted so far.").format(
-        parts=retold(class_words((row.kind, row.part_class), row.broke)), n=row.fitted)
+        parts=in_words(class_said((row.kind, row.part_class), row.broke)), n=row.fitted)
         for row in found.rows if row.broke]
     return tuple(lines)
 
@@ -227,5 +227,5 @@ def last_lines(now: ReadyNow) -> tuple[str, ...]:
     return tuple(_("{name}: {parts} were in a raise, {broke} broke; after {raises} {share} were still whole.").format(
         name=class_name(one.kind, one.part_class), parts=one.parts, broke=one.broke, raises=ngettext(
             "{n} raise", "{n} raises", one.whole[-1][0]).format(n=one.whole[-1][0]),
-        share=figures(f"{one.whole[-1][1]:.0%}"))
+        share=percent(one.whole[-1][1]))
         for one in now.survival if one.broke and one.whole)

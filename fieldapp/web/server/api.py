@@ -17,7 +17,7 @@ from fieldapp.web.cards.place_view import place_view, ring_lines
 from fieldapp.web.cards.status import part_status, place_of
 from fieldapp.web.common.context import language, site, standing, state, who
 from fieldapp.web.common.forms import JsonRequest, json_requests
-from fieldapp.web.common.i18n import in_words, retold
+from fieldapp.web.common.i18n import in_words
 from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.phone import sender
 from fieldapp.web.common.rights import is_chief
@@ -94,9 +94,8 @@ def _answer(wish: JsonRequest) -> dict[str, object]:
         return {"key": wish.key, "kept": False, "message": wish.problem, "code": "unreadable"}
     result = submit(replace(wish.request, chief=is_chief()))
     if isinstance(result, Refusal):
-        said = in_words(result)
-        return {"key": wish.key, "kept": False, "message": said.message, "what_next": said.what_next,
-                "code": said.code}
+        return {"key": wish.key, "kept": False, "message": result.message, "what_next": result.what_next,
+                "code": result.code}
     return {"key": wish.key, "kept": True, "entry": entry_json(result)}
 
 
@@ -114,7 +113,7 @@ def part_json(at: SiteMoment, part: Part, *, end: int | None) -> dict[str, objec
     status = part_status(at.plan, at.state, part, place=place)
     return {"id": part.id, "kind": part.kind, "class": part.part_class, "spare": part.is_spare,
             "cut_length_mm": part.cut_length_mm, "mass_kg": part.mass_kg, "condition": here.condition,
-            "missing": here.missing, "fitted_at": here.fitted_at, "reasons": list(map(retold, here.reasons)),
+            "missing": here.missing, "fitted_at": here.fitted_at, "reasons": list(map(in_words, here.reasons)),
             "status": {"shape": status.shape, "word": status.word, "waits_for": list(status.waits_for)},
             "place": _place_json(at, place, end) if place else None}
 

@@ -9,7 +9,7 @@ from werkzeug.exceptions import HTTPException
 from fieldapp.base.errors import RaisebookError, StoreError
 from fieldapp.web.common.context import site
 from fieldapp.web.common.forms import FormError
-from fieldapp.web.common.i18n import _, retold
+from fieldapp.web.common.i18n import _
 from fieldapp.web.common.lookup import UnknownPartError
 from fieldapp.web.common.trouble import Terminal, not_written_words, written_by_this_request
 from fieldapp.web.photos.reading import too_large_words
@@ -59,7 +59,7 @@ def _terminal() -> Terminal:
 
 
 def _no_answer(error: RaisebookError) -> ResponseReturnValue:
-    return _answer(422, _("That did not work"), [retold(str(error)[:500])])
+    return _answer(422, _("That did not work"), [str(error)[:500]])
 
 
 def _http(error: HTTPException) -> ResponseReturnValue:

@@ -9,11 +9,13 @@ import pypdf
 import pytest
 
 from fieldapp.base.errors import KitError, PaperError
+from fieldapp.base.said import in_words, say
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.plan.case import case_of
 from fieldapp.plan.judge import judge
 from fieldapp.plan.planner import way_plan
+from fieldapp.plan.reach import GROUND
 from fieldapp.prints.booklet import lay_out, write_booklet
 from fieldapp.wording.raising import step_rows, strike_hold, strike_tokens
 
@@ -126,8 +128,8 @@ def test_each_step_names_who_holds_what_and_its_cautions(plan, texts, page_of_st
             assert re.search(rf"(Keep holding|Hold) [^.:]*\b{hub}\b", text), (step.number, hub)
         for hub in set(held) - set(step.holds):
             assert re.search(rf"let go of [^.]*\b{hub}\b", text), (step.number, hub)
-        assert all(sentence in text for sentence in re.split(r"(?<=\.) ", step.caution)), step.number
-        assert f"{step.stand_on}." in text or step.stand_on == "the ground"
+        assert all(in_words(said) in text for said in step.cautions), step.number
+        assert f"{in_words(step.stand_on)}." in text or step.stand_on == GROUND
         held = step.holds
 
 
@@ -258,7 +260,7 @@ def test_no_two_words_lie_on_each_other_or_on_the_rim(kit, way, paper, clashes):
 
 
 def test_judged_steps_with_much_to_say_get_the_room(kit, plan, clashes):
-    talkative = replace(plan, steps=tuple(replace(step, caution=f"{step.caution} {step.caution}".strip())
+    talkative = replace(plan, steps=tuple(replace(step, cautions=step.cautions * 2)
                                           for step in plan.steps))
     book, chapters = lay_out(kit, talkative)
     for number, maker in enumerate((maker for chapter in chapters for maker in chapter.makers), start=1):
@@ -294,7 +296,7 @@ def test_letters_that_the_font_lacks_give_a_message_and_no_boxes(small, tmp_path
 
 def test_a_plan_with_letters_that_the_font_lacks_is_refused_and_nothing_is_written(small, tmp_path):
     kit, plan = small
-    strange = replace(plan, steps=(replace(plan.steps[0], caution="注意"), *plan.steps[1:]))
+    strange = replace(plan, steps=(replace(plan.steps[0], cautions=(say("注意"),)), *plan.steps[1:]))
     with pytest.raises(PaperError, match='the font has no 注 意, needed for "注意"; choose other words'):
         write_booklet(kit, strange, tmp_path / "b.pdf")
     assert list(tmp_path.iterdir()) == []

@@ -4,6 +4,7 @@ from math import prod
 
 import pytest
 
+from fieldapp.base.said import in_words
 from fieldapp.reports.damage.breakage_map import breakage_map
 from fieldapp.reports.raising.progress import places_of
 from fieldapp.reports.readiness.making import making_list
@@ -47,12 +48,12 @@ def test_breaks_lie_at_their_places_arms_and_steps(raised):
     assert rows["S001"].harder == pytest.approx(sum(place.use > by_place["S001"].use for place in found.places
                                                     if place.kind == "strut") / len(raised.hall.plan.step_of.keys()
                                                                                     & frame.strut_index.keys()))
-    assert found.words.startswith(f"{found.in_top} of 3 breaks in the frame lie in the quarter of places")
+    assert in_words(found.said).startswith(f"{found.in_top} of 3 breaks in the frame lie in the quarter of places")
 
 
 def test_an_empty_log_has_an_empty_map(bare):
     found = breakage_map(bare.state, bare.hall.plan, bare.hall.asked)
-    assert (found.most, found.words) == (0, "No part has broken in the frame so far.")
+    assert (found.most, in_words(found.said)) == (0, "No part has broken in the frame so far.")
     assert survival(bare.state) == ()
 
 
@@ -78,7 +79,7 @@ def test_spares_follow_the_history_and_fill_up_what_is_there(raised):
     for row in found.rows:
         one_less = {(r.kind, r.part_class): r.wanted - (r is row) for r in found.rows}
         assert row.wanted == 0 or _chance(raised, one_less) < 0.95
-    assert making_list(raised.hall.kit, ()).words == ""
+    assert in_words(making_list(raised.hall.kit, ()).said) == ""
 
 
 def _spares(shed, *, fresh=False):

@@ -50,7 +50,7 @@ def test_a_critical_failure_quarantines_another_is_watched_and_a_label_is_only_p
     report = round_report(bare.state)
     assert [(check.outcome, check.condition) for check in report.checks] == [
         ("quarantined", "quarantined"), ("watch", "watch"), ("passed", "sound")]
-    assert report.checks[0].open_defects == ("failed: cracks across the grain, arm 3",)
+    assert tuple(map(in_words, report.checks[0].open_defects)) == ("failed: cracks across the grain, arm 3",)
     assert [item.item for item in report.checks[2].failed] == ["label readable"]
     assert bare.state.parts["OH-H03-2"].label_gone
 
@@ -77,8 +77,8 @@ def test_a_raise_uses_an_inspection_up(bare):
     bare.log("raise_ended")
     assert inspected_parts(bare.state) == {bare.part_for("H02")}
     reason = bare.readiness().reasons[-1]
-    assert reason.words == "225 of 226 parts not inspected since they were last used"
-    assert reason.what_next == "Scan them in round \"before the first raise\"."
+    assert in_words(reason.words) == "225 of 226 parts not inspected since they were last used"
+    assert in_words(reason.what_next) == "Scan them in round \"before the first raise\"."
 
 
 def test_measured_numbers_become_lengths_and_strengths(bare):

@@ -10,7 +10,7 @@ from fieldapp.cli import main
 from fieldapp.cli_ask import checks
 from fieldapp.frame.design import Design
 from fieldapp.kit.build import build_kit
-from fieldapp.kit.checklist import needed_items
+from fieldapp.kit.checklist import needed_lines
 from fieldapp.kit.checklist_defaults import write_checks
 from fieldapp.kit.file import write_kit
 from fieldapp.log.entry import Entry, Request
@@ -38,7 +38,7 @@ def inspect_all(folder, scrapped=()):
     with open_book(folder) as book:
         submit(book, "round", "round_opened", name="spring")
         for part in book.site.kit.parts:
-            items = needed_items(book.site.checklist.lines(part.kind))
+            items = [check.item for check in needed_lines(book.site.checklist.lines(part.kind))]
             submit(book, part.id, "checked", part.id, items=[{"item": item, "result": "pass"} for item in items])
         for part in scrapped:
             submit(book, f"scrap {part}", "scrapped", part, reason="snapped")

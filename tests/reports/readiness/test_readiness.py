@@ -5,6 +5,7 @@ import json
 import numpy as np
 import pytest
 
+from fieldapp.base.said import in_words
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.forced import Forced, ForcedArm, forced
 from fieldapp.kit.interchange import hub_turns
@@ -25,16 +26,16 @@ def moisture(value):
 
 
 def test_a_whole_kit_is_fit_once_every_part_was_seen_in_a_round(shed):
-    assert shed.readiness().verdict == "not fit: nothing is inspected"
+    assert in_words(shed.readiness().verdict) == "not fit: nothing is inspected"
     shed.check_all()
     ready = shed.readiness()
-    assert (ready.fit, ready.verdict, ready.outfit.allocation.moves) == (True, "fit", ())
+    assert (ready.fit, in_words(ready.verdict), ready.outfit.allocation.moves) == (True, "fit", ())
     assert ready.outfit.demand is shed.hall.asked
     last = shed.check(shed.part_for("H61"))
     shed.log("withdrawn", entry=last.key, reason="wrong part in hand")
     first = next(e for e in shed.state.entries if e.kind == "checked" and e.part == shed.part_for("H61"))
     shed.log("withdrawn", entry=first.key, reason="never looked at it")
-    assert shed.readiness().verdict == "not fit: 1 of 219 parts not inspected"
+    assert in_words(shed.readiness().verdict) == "not fit: 1 of 219 parts not inspected"
 
 
 def test_one_missing_hub_without_a_spare_is_not_fit_and_names_what_to_make_and_what_could_be_raised(bare):
@@ -42,10 +43,10 @@ def test_one_missing_hub_without_a_spare_is_not_fit_and_names_what_to_make_and_w
     bare.log("missing", bare.part_for("H01"))
     ready = bare.readiness()
     assert not ready.fit
-    assert ready.verdict == ("not fit: 1 hub of class 1 lacking: make it, or raise the 4/9 frame (46 hubs, 120 struts) "
-                             "with what is there")
+    assert in_words(ready.verdict) == ("not fit: 1 hub of class 1 lacking: make it, or raise the 4/9 frame (46 hubs, "
+                                       "120 struts) with what is there")
     row, = ready.making.rows
-    assert (row.name, row.places) == ("1 hub of class 1", ("H01",))
+    assert (in_words(row.name), row.places) == ("1 hub of class 1", ("H01",))
     pattern = next(c for c in bare.hall.kit.frame.hub_classes if c.name == "1")
     assert [dip for _, _, dip in row.arms] == list(pattern.dips_deg)
     assert row.arms[1][1] == pytest.approx(pattern.gaps_deg[0], abs=1e-4)
@@ -64,7 +65,7 @@ def test_handed_hubs_and_struts_are_named_by_hand_and_cut_length(bare):
     for place in (*left, strut):
         bare.log("scrapped", bare.part_for(place), reason="snapped")
     ready = bare.readiness()
-    assert ready.making.words == "2 hubs of class 3L (left-handed), 1 strut C"
+    assert in_words(ready.making.said) == "2 hubs of class 3L (left-handed), 1 strut C"
     assert ready.making.rows[1].cut_length_mm == pytest.approx(bare.hall.kit.by_place[strut].cut_length_mm)
     assert ready.making.bars == 1
     assert set(ready.making.rows[0].places) <= {h.name for h in bare.hall.kit.frame.hubs if h.hub_class == "3L"}
@@ -74,7 +75,7 @@ def test_a_spare_takes_the_place_of_a_broken_hub_and_says_how_to_turn_it(shed):
     shed.check_all()
     shed.log("damaged", shed.part_for("H40"), what="arm_snapped", arm=2)
     ready = shed.readiness()
-    assert (ready.fit, ready.verdict) == (True, "fit, once 1 part has its new place")
+    assert (ready.fit, in_words(ready.verdict)) == (True, "fit, once 1 part has its new place")
     move, = ready.outfit.allocation.moves
     assert (move.place, move.before, move.instead_of) == ("H40", None, shed.part_for("H40"))
     assert len(ready.outfit.turns["H40"].arms) == 5
@@ -191,7 +192,7 @@ def test_a_kit_too_weak_for_its_stages_is_not_fit_and_says_where(bare):
             bare.check(part.id)
     reason, = bare.readiness().reasons
     assert reason.why == "arm"
-    assert "times what it can take at step" in reason.words
+    assert "times what it can take at step" in in_words(reason.words)
 
 
 def test_lengths_that_do_not_fit_lock_force_in_and_matching_them_closes_the_rings(shed):
@@ -226,7 +227,7 @@ def test_emergency_fits_name_the_misfit_and_forbid_what_would_break(bare):
     wrong, = emergency_fits(hall.case, hall.plan, [strut.name], parts=[short])
     assert strut.strut_class != "A"
     assert not wrong.allowed
-    assert wrong.words.startswith(f"forbidden: {short.id} at {strut.name}, ")
+    assert in_words(wrong.said).startswith(f"forbidden: {short.id} at {strut.name}, ")
     assert emergency_fits(hall.case, hall.plan, [twin], parts=[]) == ()
     assert forced(hall.kit, hall.kit.by_place["H61"], twin) is not None
     assert forced(hall.kit, hall.kit.by_place[twin], "H61") is None

@@ -15,7 +15,7 @@ from fieldapp.cli_ask import checks
 from fieldapp.cli_log import log
 from fieldapp.frame.design import Design
 from fieldapp.kit.build import build_kit
-from fieldapp.kit.checklist import needed_items
+from fieldapp.kit.checklist import needed_lines
 from fieldapp.kit.checklist_defaults import checks_text, default_checks, write_checks
 from fieldapp.kit.file import write_kit
 from fieldapp.log.entry import Entry, Request
@@ -56,7 +56,7 @@ class Inspectors:
                 self.log("checked", part.id, who=f"inspector {1 + number % 2}", items=list(self.items(part)))
 
     def items(self, part):
-        for item in needed_items(self.book.site.checklist.lines(part.kind)):
+        for item in [check.item for check in needed_lines(self.book.site.checklist.lines(part.kind))]:
             failed = part.id == self.cracked and item == "looseness"
             yield {"item": item, "result": "fail", "arm": 2, "words": "creaks"} if failed else {
                 "item": item, "result": "pass"}

@@ -9,6 +9,7 @@ import string
 
 import pytest
 
+from fieldapp.base.said import in_words
 from fieldapp.log.kinds import KINDS
 
 NASTY = ["", "0", "-1", "9" * 40, "OH-H01-6", "OH-S073-C.2", "S073", "oh s073", "H99", "ZZ-H01-6", "../../etc/passwd",
@@ -107,7 +108,7 @@ def trouble(book):
             return f"{part} of another class sits at {place}"
     if len(set(state.fitted.values())) != len(state.fitted):
         return "one part sits at two places"
-    return f"an entry without effect: {state.clashes[0].words}" if state.clashes else None
+    return f"an entry without effect: {in_words(state.clashes[0].words)}" if state.clashes else None
 
 
 def _survives(app, book, seed, count):
