@@ -14,7 +14,7 @@ LEAST_GAIN_MM2 = 0.25
 """What each sticker must save of the sum of squares: a gap of half a millimetre [mm²].
 Source: our choice. Test: tests/kit/test_allocate.py"""
 
-MM_PER_USE = 2.0
+MM_PER_UTILISATION = 2.0
 """An arm use locked in counts as a gap of so many mm: a fifth of an arm's strength as 0.4 mm [mm].
 Source: our choice. Test: tests/kit/test_allocate.py"""
 
@@ -44,7 +44,7 @@ class Gaps:
         """(g + k, m) gaps and locked-in use on one scale [mm/mm]."""
         if self.locked_per_mm is None:
             return self.per_mm
-        return np.vstack((self.per_mm, MM_PER_USE * self.locked_per_mm))
+        return np.vstack((self.per_mm, MM_PER_UTILISATION * self.locked_per_mm))
 
     def off_at(self, part_at: Mapping[str, str]) -> FloatArray:
         """(m,) errors of length by place [mm]."""

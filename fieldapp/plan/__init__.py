@@ -6,7 +6,7 @@ What other rooms call
     judged = judged_plan(kit, design)                 the same with the figures of every stage          order
     case = case_of(kit, {(strut, end): 0.5, …})       statics of a kit, with what is left of its arms   case
     stage = analysis(case, fitted_on(resting_now(…), …))   any set of fitted parts, answers as asked    onsite, stages
-    stage.stands, .holds, .weight_use, .push_limits(hubs), .free_end_limits, .wind, .level, .tube   stages
+    stage.stands, .holds, .weight_utilisation, .push_limits(hubs), .free_end_limits, .wind, .tube   stages
     compare(kit)                                      all ways side by side, the recommended one        compare
     out_of_reach(kit)                                 hubs nobody reaches, with the three ways out      out_of_reach
     crown_lifts(case, left_out), fit_up(case, plan)   lifting a crown; gaps and locked-in arm use       lifting, fitup

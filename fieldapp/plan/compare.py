@@ -48,7 +48,7 @@ class WayReport:
     def rank(self) -> tuple[object, ...]:
         """Lower is better: no arm breaks, enough people, all in reach, then little to hold and little time."""
         return (self.judged.breaks, *effort_rank(self.effort, self.people_at_hand),
-                self.judged.worst.design_use if self.judged.breaks else 0.0)
+                self.judged.worst.design_utilisation if self.judged.breaks else 0.0)
 
     @property
     def verdict(self) -> Said:
@@ -70,11 +70,11 @@ class WayReport:
 
 def _breaks(worst: StageRow) -> Said:
     """Of a way whose worst stage folds or breaks an arm."""
-    if math.isinf(worst.design_use):
+    if math.isinf(worst.design_utilisation):
         return say("folds at step {step}, even while its holds are held", step=worst.step)
     return say("breaks: the arm of {hub} on {strut} at step {step}, {weight} of its strength, {use} with the factor "
                "{factor}", hub=worst.weakest.hub, strut=worst.weakest.strut, step=worst.step,
-               weight=Number(worst.arm_use_weight, 2), use=Number(worst.design_use, 2), factor=Number(GAMMA_G, None))
+               weight=Number(worst.arm_utilisation_weight, 2), use=Number(worst.design_utilisation, 2), factor=Number(GAMMA_G, None))
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +131,7 @@ def judged_orders(case: Case, plans: Sequence[Plan]) -> Judged:
     if not judged.breaks or len(plans) == 1 or judged.plan.way not in _PLAIN_MATTERS:
         return judged
     return min([judged, *(judge(case, plan) for plan in plans[1:])],
-               key=lambda other: (other.breaks, other.worst.design_use))
+               key=lambda other: (other.breaks, other.worst.design_utilisation))
 
 
 _PLAIN_MATTERS = ("ring by ring", "crown set on last")
@@ -185,4 +185,4 @@ def accepted(report: WayReport, *, accept_breaking: bool) -> Judged:
 
 def uses_by_step(reports: Sequence[WayReport]) -> dict[str, tuple[float, ...]]:
     """Way → arm use under weight after each step: the picture, one line a way."""
-    return {report.way: tuple(row.arm_use_weight for row in report.judged.rows) for report in reports}
+    return {report.way: tuple(row.arm_utilisation_weight for row in report.judged.rows) for report in reports}

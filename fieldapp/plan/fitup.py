@@ -26,7 +26,7 @@ EVENLY_SPREAD = 1.0 / math.sqrt(3.0)
 NORMAL_95 = 1.959964
 """Nineteen of twenty lie within ± this many standard deviations, both sides [1].
 Source: normal distribution (P9). Test: tests/plan/test_fitup.py"""
-ACCEPTABLE_USE = 0.2
+ACCEPTABLE_UTILISATION = 0.2
 """Locked-in arm use that should not be passed: a fifth of what an arm can take is gone before anybody leans on it [1].
 Source: our choice. Test: tests/plan/test_fitup.py"""
 
@@ -49,7 +49,7 @@ class FitUp:
 
     length_error_mm: float
     angle_error_deg: float
-    locked_use: float
+    locked_utilisation: float
     """Arm use locked into the worst arm; one frame in twenty has more there."""
     strut: str
     """Whose arm it is."""
@@ -79,9 +79,9 @@ def fit_up(case: Case, plan: Plan) -> FitUp:
     if isinstance(ready, Unstable):
         raise PlanError(f"fit-up cannot be judged: the frame {ready.words}")
     lengths, angles = _covariances(case, ready)
-    locked, at = _largest_use(lengths * length_mm**2 + angles * angle_rad**2)
-    (per_mm, _), (per_rad, _) = _largest_use(lengths), _largest_use(angles)
-    half = ACCEPTABLE_USE / math.sqrt(2.0)
+    locked, at = _largest_utilisation(lengths * length_mm**2 + angles * angle_rad**2)
+    (per_mm, _), (per_rad, _) = _largest_utilisation(lengths), _largest_utilisation(angles)
+    half = ACCEPTABLE_UTILISATION / math.sqrt(2.0)
     return FitUp(
         length_mm, deg_from_rad(angle_rad), locked, case.model.strut_names[int(ready.stage.struts[at // 4])],
         length_limit_mm=_left(per_rad * angle_rad, per_mm),
@@ -89,7 +89,7 @@ def fit_up(case: Case, plan: Plan) -> FitUp:
         both_mm=_share(half, per_mm), both_deg=deg_from_rad(_share(half, per_rad)), gaps=tuple(ring_gaps(case, plan)))
 
 
-def _largest_use(covariances: FloatArray) -> tuple[float, int]:
+def _largest_utilisation(covariances: FloatArray) -> tuple[float, int]:
     """The arm use that the worst station passes in one frame of twenty, and its number.
 
     A station's use is the sum of the sizes of three correlated normal parts. Its 95 % point has no
@@ -128,7 +128,7 @@ def _tolerances(case: Case) -> tuple[float, float]:
 
 def _left(taken: float, per_unit: float) -> float:
     """The error that fills the acceptable use when `taken` of it is gone already."""
-    return _share(math.sqrt(max(0.0, ACCEPTABLE_USE**2 - taken**2)), per_unit)
+    return _share(math.sqrt(max(0.0, ACCEPTABLE_UTILISATION**2 - taken**2)), per_unit)
 
 
 def _share(use: float, per_unit: float) -> float:

@@ -13,7 +13,7 @@ from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import supports_of
 from fieldapp.plan.telling import tell
 from fieldapp.plan.words import feels, force
-from fieldapp.statics.limits import ArmUse, Solved, free_end_limits
+from fieldapp.statics.limits import ArmUtilisation, Solved, free_end_limits
 from fieldapp.statics.loads import pushed_apart
 from fieldapp.statics.response import headroom, response
 
@@ -33,16 +33,16 @@ class StageRow:
     holds: tuple[str, ...]
     stands: bool
     """On its supports alone; if False the figures are with the holds held."""
-    arm_use_weight: float
-    weakest: ArmUse
+    arm_utilisation_weight: float
+    weakest: ArmUtilisation
     """The arm of that use."""
-    design_use: float
+    design_utilisation: float
     """Under 1.35 × weight: above 1 it counts as breaking."""
-    arm_use_push: float
+    arm_utilisation_push: float
     level_tolerance_mm: float
     """How low one hub on the ground may sit, or how far one carrier may lag."""
     max_displacement_mm: float
-    tube_use: float
+    tube_utilisation: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,12 +55,12 @@ class Judged:
     @property
     def worst(self) -> StageRow:
         """The stage with the largest arm use under its weight."""
-        return max(self.rows, key=lambda row: row.design_use)
+        return max(self.rows, key=lambda row: row.design_utilisation)
 
     @property
     def breaks(self) -> bool:
         """True if an arm is computed to break under the weight at some stage."""
-        return self.worst.design_use > 1.0
+        return self.worst.design_utilisation > 1.0
 
 
 def judge(case: Case, plan: Plan) -> Judged:
@@ -95,7 +95,7 @@ def breaks_somewhere(case: Case, plan: Plan) -> bool:
     Stages are tried coarse to fine: arms that break do so over a run of steps.
     """
     numbers = dict.fromkeys(number for stride in (32, 8, 1) for number in range(len(plan.steps), 0, -stride))
-    return any(_stage(case, plan, number).design_use > 1.0 for number in numbers)
+    return any(_stage(case, plan, number).design_utilisation > 1.0 for number in numbers)
 
 
 def _stage(case: Case, plan: Plan, number: int) -> StageAnalysis:
@@ -111,9 +111,10 @@ def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> Stage
     return StageRow(
         step=step.number, hub=step.hub, hubs=len(stage.fitted.hubs), struts=len(stage.tied), mechanisms=mechanisms,
         self_stress=len(stage.tied) + restraints - 3 * len(stage.fitted.hubs) + mechanisms, holds=step.holds,
-        stands=not stage.fitted.held, arm_use_weight=stage.weight_use.use, weakest=stage.weight_use,
-        design_use=stage.design_use, arm_use_push=stage.push_use.use, level_tolerance_mm=stage.level.value,
-        max_displacement_mm=stage.max_displacement_mm, tube_use=stage.tube[1])
+        stands=not stage.fitted.held, weakest=stage.weight_utilisation, design_utilisation=stage.design_utilisation,
+        arm_utilisation_weight=stage.weight_utilisation.utilisation,
+        arm_utilisation_push=stage.push_utilisation.utilisation, level_tolerance_mm=stage.level.value,
+        max_displacement_mm=stage.max_displacement_mm, tube_utilisation=stage.tube[1])
 
 
 def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
@@ -126,8 +127,8 @@ def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
                if step.joins or not insertion.closes]
     free_n = tuple((strut, limit.value) for strut, limit in free_end_limits(case.model, hanging).items())
     push_n = None if push is None else push.value
-    told = replace(step, struts=struts, push_limit_n=push_n, free_end_limit_n=free_n, use_weight=row.arm_use_weight,
-                   use_push=row.arm_use_push)
+    told = replace(step, struts=struts, push_limit_n=push_n, free_end_limit_n=free_n,
+                   use_weight=row.arm_utilisation_weight, use_push=row.arm_utilisation_push)
     return replace(told, cautions=cautions(told, row))
 
 
@@ -145,7 +146,7 @@ def cautions(step: Step, row: StageRow) -> tuple[Said, ...]:
         weakest_n = min(limit_n for _, limit_n in step.free_end_limit_n)
         found.append(say("Hold the free ends: no more than {force} sideways, {feels}.", force=force(weakest_n),
                          feels=feels(weakest_n)))
-    if step.push_limit_n is not None and row.arm_use_push > 1.0:
+    if step.push_limit_n is not None and row.arm_utilisation_push > 1.0:
         found.append(say("Do not lean on {hub}: no more than {force}, {feels}.", hub=step.hub,
                          force=force(step.push_limit_n), feels=feels(step.push_limit_n)))
     return (*found, *(_spread_words(insertion) for insertion in step.struts
@@ -154,13 +155,13 @@ def cautions(step: Step, row: StageRow) -> tuple[Said, ...]:
 
 def _breaking(row: StageRow) -> list[Said]:
     """That it folds or breaks, if it does."""
-    if math.isinf(row.design_use):
+    if math.isinf(row.design_utilisation):
         return [say("It is computed to fold here, even while its holds are held.")]
-    if row.design_use <= 1.0:
+    if row.design_utilisation <= 1.0:
         return []
     return [say("Arms are computed to break here: the arm of {hub} on {strut} at {weight} of its strength by the "
                 "weight alone, {use} with the safety factor {factor}.", hub=row.weakest.hub, strut=row.weakest.strut,
-                weight=Number(row.arm_use_weight, 2), use=Number(row.design_use, 2), factor=Number(GAMMA_G, None))]
+                weight=Number(row.arm_utilisation_weight, 2), use=Number(row.design_utilisation, 2), factor=Number(GAMMA_G, None))]
 
 
 def _spread_words(insertion: Insertion) -> Said:

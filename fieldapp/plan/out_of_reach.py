@@ -21,8 +21,8 @@ class Without:
     stands: bool
     holds: tuple[str, ...]
     """Hubs that geometry alone does not hold any more."""
-    arm_use: float
-    arm_use_with: float
+    arm_utilisation: float
+    arm_utilisation_with: float
     wind_m_s: float | None
     wind_m_s_with: float | None
 
@@ -34,8 +34,8 @@ class Without:
         loose = f"; {', '.join(self.holds)} then rely on their arms" if self.holds else ""
         wind = "" if self.wind_m_s is None or self.wind_m_s_with is None else \
             f", wind limit {self.wind_m_s:.1f} m/s instead of {self.wind_m_s_with:.1f}"
-        return (f"the frame stands without it, arm use {self.arm_use:.2f} instead of {self.arm_use_with:.2f}"
-                f"{wind}{loose}")
+        return (f"the frame stands without it, arm use {self.arm_utilisation:.2f} instead of "
+                f"{self.arm_utilisation_with:.2f}{wind}{loose}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,7 @@ def finished(case: Case, left_out: Sequence[str]) -> StageAnalysis:
 
 def _without(case: Case, whole: StageAnalysis, left_out: Sequence[str]) -> Without:
     rest = finished(case, with_struts(case.frame, left_out))
-    return Without(rest.stands, rest.holds, rest.weight_use.use, whole.weight_use.use,
+    return Without(rest.stands, rest.holds, rest.weight_utilisation.utilisation, whole.weight_utilisation.utilisation,
                    _wind_m_s(rest), _wind_m_s(whole))
 
 

@@ -19,7 +19,7 @@ from fieldapp.statics.limits import LOW_HUB, PUSH, Limit
 from fieldapp.statics.model import DOWN
 from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage, Unstable
-from fieldapp.statics.tubes import tube_use
+from fieldapp.statics.tubes import tube_utilisation
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,24 +145,26 @@ class StageAnalysis:
         return 0.0 if isinstance(self.solved, Unstable) else self.solved.buckling_factor
 
     @cached_property
-    def weight_use(self) -> limits.ArmUse:
+    def weight_utilisation(self) -> limits.ArmUtilisation:
         """Largest arm use under its weight as it is; infinite if not even the holds make it stand."""
         if isinstance(self.solved, Unstable):
-            return limits.ArmUse(np.inf, "", _first(self.solved.hubs), at_root=True)
-        return limits.weight_use(self.solved)
+            return limits.ArmUtilisation(np.inf, "", _first(self.solved.hubs), at_root=True)
+        return limits.weight_utilisation(self.solved)
 
     @property
-    def design_use(self) -> float:
+    def design_utilisation(self) -> float:
         """Largest arm use under 1.35 × weight: above 1 it counts as breaking."""
-        return np.inf if isinstance(self.solved, Unstable) else self.solved.design_use
+        return np.inf if isinstance(self.solved, Unstable) else self.solved.design_utilisation
 
     @cached_property
-    def push_use(self) -> limits.PushUse:
+    def push_utilisation(self) -> limits.PushUtilisation:
         """Largest arm use under weight when one of the hubs placed last is pushed, in its worst direction."""
         pushed = self._pushed
         if isinstance(self.solved, Unstable) or not pushed:
-            return limits.PushUse(self.weight_use.hub, self.weight_use.use, (0.0, 0.0, 0.0))
-        return max(limits.push_uses(self.solved, pushed, self.case.design.crew.push_n), key=lambda push: push.use)
+            worst = self.weight_utilisation
+            return limits.PushUtilisation(worst.hub, worst.utilisation, (0.0, 0.0, 0.0))
+        pushes = limits.push_utilisations(self.solved, pushed, self.case.design.crew.push_n)
+        return max(pushes, key=lambda push: push.utilisation)
 
     @property
     def _pushed(self) -> tuple[str, ...]:
@@ -207,7 +209,7 @@ class StageAnalysis:
         """The most used tube under its weight, and its use."""
         if isinstance(self.solved, Unstable) or not self.tied:
             return "", 0.0
-        use = tube_use(self.solved.weight, self.case.tubes)[0]
+        use = tube_utilisation(self.solved.weight, self.case.tubes)[0]
         at = int(use.argmax())
         return self.case.model.strut_names[int(self.solved.stage.struts[at])], float(use[at])
 

@@ -139,8 +139,8 @@ def stage_rows(judged: Judged, winds_m_s: Sequence[float | None]) -> Iterator[Ce
     """One row a stage, in the order of the steps."""
     for row, wind_m_s in zip(judged.rows, winds_m_s, strict=True):
         yield (row.step, row.hubs, row.struts, row.mechanisms, row.self_stress, " ".join(row.holds),
-               _use(row.arm_use_weight), _use(row.arm_use_push), _down(row.level_tolerance_mm, 1, LARGEST_LEVEL_MM),
-               _down(wind_m_s, 1), f"{row.max_displacement_mm:.1f}")
+               _use(row.arm_utilisation_weight), _use(row.arm_utilisation_push),
+               _down(row.level_tolerance_mm, 1, LARGEST_LEVEL_MM), _down(wind_m_s, 1), f"{row.max_displacement_mm:.1f}")
 
 
 def _use(use: float) -> str:

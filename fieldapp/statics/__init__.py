@@ -13,13 +13,13 @@ For any stage (hubs and struts by place name; struts None = all between the hubs
     answer = solved(stage, load)                  Solved, or Unstable with .hubs and .words      solved
                                                   (load: default own weight; second order where needed)
     answer.buckling_factor, .design_use, .max_displacement_mm                                    solved
-    weight_use(answer).use                        largest arm use and where                      limits
-    push_uses(answer, hubs, push_n)               arm use with a push in its worst direction     limits
+    weight_utilisation(answer).utilisation        the largest of an arm, and where               limits
+    push_utilisations(answer, hubs, push_n)       with a push in its worst direction             limits
     push_limits(answer, hubs)                     place -> Limit [N]                             limits
     lag_limit(answer, numbers).value              one ground hub or carrier sitting low [mm]     limits
     free_end_limits(ready, [(strut, hub), …])     a strut that one arm holds alone               limits
     wind_limit(answer, tubes, terrain=…)          gust, forecast wind, Beaufort, 60 % and 80 %   wind
-    tube_use(answer.weight, tubes)                tubes                                          tubes
+    tube_utilisation(answer.weight, tubes)        tubes                                          tubes
     lift(ready, hubs, lifters), lifts(…)          a piece carried by people                      lift
     response(answer.ready, misfit(stage, …))      what parts that do not fit lock in             response, loads
     arm_test(loads_n, lever_mm)                   break tests, EN 1990 Annex D                   arm_test

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fieldapp.frame.frame import BoolArray, IntArray
-from fieldapp.statics.limits import Solved, lag_limit, solved, weight_use
+from fieldapp.statics.limits import Solved, lag_limit, solved, weight_utilisation
 from fieldapp.statics.model import Model
 from fieldapp.statics.stiffness import Stage, Unstable, stage_of
 
@@ -22,7 +22,7 @@ class Lift:
     lifters: tuple[str, ...]
     stands: bool
     """False if the piece would tip or fold."""
-    arm_use: float
+    arm_utilisation: float
     """Under its weight, lifted evenly; infinite if it does not hold."""
     lag_mm: float
     """How far one lifter may lag behind the others before an arm reaches its design value."""
@@ -57,9 +57,9 @@ def lift(model: Model, hubs: Iterable[str], lifters: Sequence[str], struts: Iter
     """Judge one way of lifting a piece."""
     answer = solved(lifted_stage(model, hubs, lifters, struts))
     if isinstance(answer, Unstable):
-        return Lift(tuple(lifters), stands=False, arm_use=np.inf, lag_mm=0.0, most_carried_n=np.inf)
+        return Lift(tuple(lifters), stands=False, arm_utilisation=np.inf, lag_mm=0.0, most_carried_n=np.inf)
     numbers = np.array([model.hub_index[name] for name in lifters], dtype=np.int64)
-    return Lift(tuple(lifters), stands=True, arm_use=weight_use(answer).use,
+    return Lift(tuple(lifters), stands=True, arm_utilisation=weight_utilisation(answer).utilisation,
                 lag_mm=lag_limit(answer, numbers).value, most_carried_n=_most_carried_n(answer, numbers))
 
 
@@ -81,7 +81,7 @@ def _spread(rim: Sequence[str], count: int) -> tuple[str, ...]:
     return tuple(rim[i * len(rim) // count] for i in range(count))
 
 
-def fewest_lifters(ways: Iterable[Lift], lag_mm: float, arm_use: float = 1.0) -> Lift | None:
+def fewest_lifters(ways: Iterable[Lift], lag_mm: float, arm_utilisation: float = 1.0) -> Lift | None:
     """The way with the fewest lifters that keeps arm use and bears this lag; None if none does."""
-    good = [way for way in ways if way.stands and way.arm_use <= arm_use and way.lag_mm >= lag_mm]
+    good = [way for way in ways if way.stands and way.arm_utilisation <= arm_utilisation and way.lag_mm >= lag_mm]
     return min(good, key=lambda way: len(way.lifters), default=None)

@@ -18,9 +18,9 @@ from fieldapp.statics.response import headroom, push_headroom, response, weakest
 from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage
 
-__all__ = ["FREE_END", "LOW_HUB", "PUSH", "WIND", "ArmUse", "Governs", "Limit", "PushUse", "Solved", "free_end_limits",
-           "governing_arm", "hanging_uses", "lag_limit", "push_limits", "push_uses", "solved",
-           "weight_use", "worst_arm"]
+__all__ = ["FREE_END", "LOW_HUB", "PUSH", "WIND", "ArmUtilisation", "Governs", "Limit", "PushUtilisation", "Solved",
+           "free_end_limits", "governing_arm", "hanging_utilisations", "lag_limit", "push_limits", "push_utilisations",
+           "solved", "weight_utilisation", "worst_arm"]
 
 PUSH, FREE_END, LOW_HUB, WIND = "push", "free end", "low hub", "wind"
 """Names of the kinds that statics works out."""
@@ -50,10 +50,10 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
-class ArmUse:
+class ArmUtilisation:
     """The most used arm."""
 
-    use: float
+    utilisation: float
     strut: str
     hub: str
     """The hub whose arm it is."""
@@ -62,27 +62,27 @@ class ArmUse:
 
 
 @dataclass(frozen=True, slots=True)
-class PushUse:
+class PushUtilisation:
     """Arm use when one hub is pushed in its worst direction, on top of the weight."""
 
     hub: str
-    use: float
+    utilisation: float
     direction: tuple[float, float, float]
     """Unit vector of the worst push."""
 
 
-def weight_use(of: Solved) -> ArmUse:
+def weight_utilisation(of: Solved) -> ArmUtilisation:
     """The largest arm use under own weight, and where."""
-    return worst_arm(of.stage, of.weight.arm_use[0].ravel())
+    return worst_arm(of.stage, of.weight.arm_utilisation[0].ravel())
 
 
-def worst_arm(stage: Stage, use: FloatArray) -> ArmUse:
+def worst_arm(stage: Stage, use: FloatArray) -> ArmUtilisation:
     """The largest of (struts × 4) arm uses, and where; 0 at no arm if there is no strut."""
     if not use.size:
-        return ArmUse(0.0, "", "", at_root=True)
+        return ArmUtilisation(0.0, "", "", at_root=True)
     station = int(np.round(use, 9).argmax())
     strut, hub = _arm_at(stage, station)
-    return ArmUse(float(use.max()), strut, hub, at_root=station % 2 == 0)
+    return ArmUtilisation(float(use.max()), strut, hub, at_root=station % 2 == 0)
 
 
 def _arm_at(stage: Stage, station: int) -> tuple[str, str]:
@@ -97,11 +97,11 @@ def governing_arm(stage: Stage, station: int) -> Governs | None:
     return Governs("arm", *_arm_at(stage, station)) if station >= 0 else None
 
 
-def push_uses(of: Solved, hubs: Iterable[str], push_n: float) -> tuple[PushUse, ...]:
+def push_utilisations(of: Solved, hubs: Iterable[str], push_n: float) -> tuple[PushUtilisation, ...]:
     """Arm use under weight and a push at each of the hubs, each in its worst direction (found exactly)."""
     numbers = _numbers(of.stage, hubs)
     use, direction = worst_push(of.weight.parts[0], _unit_parts(of, numbers), push_n)
-    return tuple(PushUse(of.stage.model.hub_names[int(i)], float(u), (float(d[0]), float(d[1]), float(d[2])))
+    return tuple(PushUtilisation(of.stage.model.hub_names[int(i)], float(u), (float(d[0]), float(d[1]), float(d[2])))
                  for i, u, d in zip(numbers, use, direction, strict=True))
 
 
@@ -181,7 +181,7 @@ def free_end_limits(model: Model, struts: Iterable[tuple[str, str]]) -> dict[str
     return {strut: limit(strut, hub) for strut, hub in struts}
 
 
-def hanging_uses(model: Model, struts: Iterable[tuple[str, str]]) -> dict[str, float]:
+def hanging_utilisations(model: Model, struts: Iterable[tuple[str, str]]) -> dict[str, float]:
     """Use of the one arm that holds a strut, under 1.35 × the strut's weight; infinite at a pin, which holds nothing.
 
     Parameters

@@ -1,6 +1,6 @@
 """Loads on a stage, as forces on its hubs: weight, wind, pushes, parts that do not fit.
 
-Characteristic values, without partial factors; `arm_use` and `limits` say where the factors enter.
+Characteristic values, without partial factors; `arm_utilisation` and `limits` say where the factors enter.
 A new load case is one function here that returns a `Load`.
 """
 

@@ -5,7 +5,7 @@ linear interaction, on the safe side of any convex one.
 
 Where the partial factors of EN 1990 enter. *Arm use* and *tube use* put the loads as they are
 (characteristic, factor 1) against design resistances (k_mod / γ_M): they show what happens on the day.
-*Limits* (push, level, lift, wind, free end) and `design_use` are design values: weight × 1.35, pushes and
+*Limits* (push, level, lift, wind, free end) and `design_utilisation` are design values: weight × 1.35, pushes and
 wind × 1.50; at a limit the design use is exactly 1. Imposed displacements and misfits enter × 1.
 Displacements and reactions are characteristic.
 """
@@ -56,7 +56,7 @@ class Response:
         return np.asarray((self.arms / capacity).reshape(len(self.arms), STATIONS * len(self.stage.struts), 3))
 
     @property
-    def arm_use(self) -> FloatArray:
+    def arm_utilisation(self) -> FloatArray:
         """(k, struts, 4) arm use at every station."""
         return np.asarray(np.abs(self.parts).sum(axis=2).reshape(self.arms.shape[:3]))
 

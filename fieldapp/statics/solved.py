@@ -46,7 +46,7 @@ class Solved:
         return np.asarray(self.weight.parts[0] * GAMMA_G)
 
     @property
-    def design_use(self) -> float:
+    def design_utilisation(self) -> float:
         """Largest arm use under 1.35 × weight: the figure for a verdict."""
         return float(np.abs(self.design_parts).sum(axis=1).max(initial=0.0))
 

@@ -118,12 +118,13 @@ def _untwisted(moments: FloatArray, twist: FloatArray) -> FloatArray:
     return np.stack((c * out - s * within, s * out + c * within), axis=2)  # (case, strut, y or z)
 
 
-def tube_use(answer: Response, capacity: TubeCapacity) -> FloatArray:
-    """(k, struts) use of each tube: axial plus bending, the worst place along it; see `use_of`."""
-    return use_of(answer.arms[:, :, [1, 3], 0], tube_moments_nmm(answer), capacity, answer.stage.struts)
+def tube_utilisation(answer: Response, capacity: TubeCapacity) -> FloatArray:
+    """(k, struts) use of each tube: axial plus bending, the worst place along it; see `utilisation_of`."""
+    return utilisation_of(answer.arms[:, :, [1, 3], 0], tube_moments_nmm(answer), capacity, answer.stage.struts)
 
 
-def use_of(axial_n: FloatArray, moments_nmm: FloatArray, capacity: TubeCapacity, struts: IntArray) -> FloatArray:
+def utilisation_of(axial_n: FloatArray, moments_nmm: FloatArray, capacity: TubeCapacity,
+                   struts: IntArray) -> FloatArray:
     """(…, struts) use from axial forces (…, struts, 2) at both ends and moments (…, struts, 17, 2).
 
     Source: (S18): EN 1995-1-1 (6.17), (6.23); the form of EN 1993-1-1 6.3.3. Test: tests/statics/test_limits.py

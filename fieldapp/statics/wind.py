@@ -20,7 +20,7 @@ from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 from fieldapp.statics import loads
 from fieldapp.statics.limits import WIND, Governs, Limit, Solved, governing_arm
 from fieldapp.statics.response import Response, headroom, response, weakest_station
-from fieldapp.statics.tubes import TubeCapacity, tube_moments_nmm, use_of
+from fieldapp.statics.tubes import TubeCapacity, tube_moments_nmm, utilisation_of
 
 _FACTOR_II = 0.19
 """k_r of terrain category II [1]. Source: EN 1991-1-4 (4.5). Test: tests/reference/test_en_1991_1_4.py"""
@@ -194,7 +194,7 @@ class _LinearTubes:
         """(k, tubes) use of every tube for some of the directions."""
         axial = self.axial[0] + pressure * self.axial[1][directions]
         moments = self.moments[0] + pressure * self.moments[1][directions]
-        return use_of(axial, moments, self.capacity, self.struts)
+        return utilisation_of(axial, moments, self.capacity, self.struts)
 
     def worst(self, directions: IntArray, pressure: float) -> FloatArray:
         """(k,) largest tube use for some of the directions."""

@@ -96,11 +96,11 @@ def _reason_lines(ready: Readiness) -> Iterator[str]:
 def _load_lines(ready: Readiness) -> Iterator[str]:
     arm, tube = ready.outfit.demand.worst_arm, ready.outfit.demand.worst_tube
     yield ""
-    yield (f"Most used arm: {arm.arm.use:.2f} of what it can take, at {arm.arm.hub} on {arm.arm.strut}, "
+    yield (f"Most used arm: {arm.arm.utilisation:.2f} of what it can take, at {arm.arm.hub} on {arm.arm.strut}, "
            f"step {arm.step} (1.35 × weight, with the real parts)")
-    yield f"Most used strut: {tube.tube_use:.2f}, {tube.tube}, step {tube.step}"
-    if arm.locked_use > 0.0:
-        yield f"Lengths that do not fit lock in up to {arm.locked_use:.2f}"
+    yield f"Most used strut: {tube.tube_utilisation:.2f}, {tube.tube}, step {tube.step}"
+    if arm.locked_utilisation > 0.0:
+        yield f"Lengths that do not fit lock in up to {arm.locked_utilisation:.2f}"
     real, sound = ready.outfit.demand, ready.outfit.asked
     push = real.easiest_push
     if np.isfinite(push.push_limit_n):
@@ -179,7 +179,7 @@ def _smaller_lines(ready: Readiness) -> Iterator[str]:
     worst = smaller.outfit.demand.worst_arm
     yield ""
     yield (f"With what is there: {in_words(smaller_said(smaller))}, raised {smaller.outfit.plan.way}: most used arm "
-           f"{worst.arm.use:.2f}, {len(smaller.outfit.allocation.moves)} new places; no doorway. Its "
+           f"{worst.arm.utilisation:.2f}, {len(smaller.outfit.allocation.moves)} new places; no doorway. Its "
            f"{len(smaller.rim)} ground hubs differ by {smaller.uneven_mm:.0f} mm in height and their empty arms reach "
            f"{smaller.below_mm:.0f} mm below them: put blocks of at least that under the lowest, higher ones under "
            f"the others")

@@ -41,7 +41,7 @@ def _danger(now: Standing) -> str:
     if most is None:
         return _("It does not stand.")
     return _("Arm {arm} of {hub} (strut {strut}) is computed to break: {use} of what it can take, with the safety "
-             "factor.").format(arm=most.arm, hub=most.hub, strut=most.strut, use=share_text(now.design_use))
+             "factor.").format(arm=most.arm, hub=most.hub, strut=most.strut, use=share_text(now.design_utilisation))
 
 
 def _falls_words(now: Standing) -> str:

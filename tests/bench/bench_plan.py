@@ -59,7 +59,7 @@ def test_ring_stages_of_frequency_16():
     for ring in range(1, kit.frame.ring_count + 1):
         hubs = tuple(hub.name for hub in kit.frame.hubs if hub.ring <= ring)
         stage = analysis(case, Fitted(hubs, tuple(s.name for s in kit.frame.struts_between(hubs)), ground))
-        _, took_s = _seconds(lambda stage=stage: (stage.weight_use, stage.mechanisms))
+        _, took_s = _seconds(lambda stage=stage: (stage.weight_utilisation, stage.mechanisms))
         total += took_s
     print(f"\nf=16: {len(kit.frame.hubs)} hubs, {kit.frame.ring_count} ring stages in {total:.1f} s")
     assert total < 120

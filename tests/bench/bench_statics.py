@@ -15,7 +15,7 @@ from scipy.sparse.linalg import splu
 from fieldapp.frame.build import build_frame
 from fieldapp.frame.design import Design, FrameSection, HubSection
 from fieldapp.statics import loads
-from fieldapp.statics.limits import lag_limit, push_limits, solved, weight_use
+from fieldapp.statics.limits import lag_limit, push_limits, solved, weight_utilisation
 from fieldapp.statics.model import model
 from fieldapp.statics.response import response
 from fieldapp.statics.stiffness import Unstable, factored, stage_of
@@ -56,7 +56,7 @@ def _stages(frame, made):
 
 
 def _weight_use(stage):
-    return response(factored(stage), loads.weight(stage)).arm_use.max()
+    return response(factored(stage), loads.weight(stage)).arm_utilisation.max()
 
 
 def test_the_sequence_of_frequency_3_against_another_library_and_the_floor():
@@ -100,7 +100,7 @@ def test_cost_of_a_stage_as_the_frame_grows(frequency, cut):
         if isinstance(answer, Unstable):
             print(f"{len(hubs):6} {len(stage.struts):7}  {answer.words}")
             continue
-        assert weight_use(answer).use < 10.0
+        assert weight_utilisation(answer).utilisation < 10.0
         cost = [least_seconds(work, 2) * 1e3 for work in (
             lambda stage=stage: solved(stage),
             lambda answer=answer: lag_limit(answer, np.flatnonzero(answer.stage.fixed[:, 2])),

@@ -8,7 +8,7 @@ import pytest
 from fieldapp.frame.design import CrewSection
 from fieldapp.kit.build import build_kit
 from fieldapp.plan.case import case_of
-from fieldapp.plan.fitup import ACCEPTABLE_USE, NORMAL_95, fit_up, ring_gaps
+from fieldapp.plan.fitup import ACCEPTABLE_UTILISATION, NORMAL_95, fit_up, ring_gaps
 from fieldapp.plan.lack_of_fit import closings, locked_in, locked_rows, settled
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.planner import way_plan, with_help
@@ -46,7 +46,7 @@ def test_locked_in_use_is_what_a_thousand_frames_show(case, plan):
     ready = settled(case, whole.fitted, whole.tied)
     _, answer = _drawn(ready, case)
     stations = np.quantile(np.abs(answer.parts).sum(axis=2), 0.95, axis=0)
-    assert stations.max() == pytest.approx(fit.locked_use, rel=0.08)
+    assert stations.max() == pytest.approx(fit.locked_utilisation, rel=0.08)
 
 
 def test_gap_of_a_ring_is_what_a_thousand_frames_show(case, plan):
@@ -68,7 +68,7 @@ def test_the_tolerances_it_asks_for_keep_a_fifth(small_kit):
         "strut": design.strut.model_copy(update={"length_error_mm": fit.both_mm}),
         "hub": design.hub.model_copy(update={"angle_error_deg": fit.both_deg}), "crew": CrewSection()})
     kit = build_kit(tight)
-    assert fit_up(case_of(kit), ring_order(kit.frame, tight)).locked_use <= ACCEPTABLE_USE * (1 + 1e-6)
+    assert fit_up(case_of(kit), ring_order(kit.frame, tight)).locked_utilisation <= ACCEPTABLE_UTILISATION * (1 + 1e-6)
 
 
 def test_no_error_no_gap(small_kit):
@@ -77,7 +77,7 @@ def test_no_error_no_gap(small_kit):
                                       "hub": design.hub.model_copy(update={"angle_error_deg": 0.0})})
     kit = build_kit(exact)
     fit = fit_up(case_of(kit), ring_order(kit.frame, exact))
-    assert fit.locked_use == 0.0
+    assert fit.locked_utilisation == 0.0
     assert all(gap.within_mm == 0.0 for gap in fit.gaps)
 
 
@@ -135,8 +135,8 @@ def test_known_lengths_lock_in_what_the_tolerances_say_of_nineteen_frames_in_twe
     case, plan = case_of(kit), with_help(ring_order(kit.frame, kit.design), kit.frame, kit.design)
     fit, whole = fit_up(case, plan), _finished(case, plan)
     drawn = np.random.default_rng(5).uniform(-1.0, 1.0, (2000, len(kit.frame.struts)))
-    locked = np.array([locked_in(case, whole.fitted, whole.tied, row).arm_use[0] for row in drawn])
-    assert np.quantile(locked, 0.95, axis=0).max() == pytest.approx(fit.locked_use, rel=0.08)
+    locked = np.array([locked_in(case, whole.fitted, whole.tied, row).arm_utilisation[0] for row in drawn])
+    assert np.quantile(locked, 0.95, axis=0).max() == pytest.approx(fit.locked_utilisation, rel=0.08)
     gaps = np.array([closing.per_mm for closing in closings(case, plan)]) @ drawn.T
     for gap, of_gap in zip(fit.gaps, gaps, strict=True):
         assert NORMAL_95 * of_gap.std() == pytest.approx(gap.within_mm, rel=0.08)
@@ -154,7 +154,7 @@ def test_a_frame_that_is_larger_in_proportion_fits(case, plan):
     """Errors in proportion to length: no gap and nothing locked in, exactly (linear)."""
     errors = np.array([1e-3 * strut.centre_length_mm for strut in case.frame.struts])
     whole = _finished(case, plan)
-    assert locked_in(case, whole.fitted, whole.tied, errors).arm_use.max() < 1e-6
+    assert locked_in(case, whole.fitted, whole.tied, errors).arm_utilisation.max() < 1e-6
     assert all(abs(closing.per_mm @ errors) < 1e-6 for closing in closings(case, plan))
 
 
@@ -167,6 +167,6 @@ def test_what_is_locked_into_the_standing_part_stays_while_the_crown_is_carried_
     errors *= np.random.default_rng(7).uniform(-1, 1, len(errors))
     before, beside = (analysis(case, fitted_after(plan, number)) for number in (first.number - 1, first.number + 2))
     assert plan.steps[first.number + 1].piece
-    use = [locked_in(case, stage.fitted, stage.tied, errors).arm_use.max() for stage in (before, beside)]
+    use = [locked_in(case, stage.fitted, stage.tied, errors).arm_utilisation.max() for stage in (before, beside)]
     assert use[0] > 0.01
     assert use[1] == pytest.approx(use[0], rel=1e-9)

@@ -77,10 +77,10 @@ def test_a_loose_strut_weighs_on_its_hub_and_has_a_limit_at_its_free_end(case, p
 def test_an_arm_at_half_its_strength_is_used_twice_as_much(lean_kit, case, plan):
     fitted = fitted_after(plan, 46)
     sound = analysis(case, fitted)
-    worst = sound.weight_use
+    worst = sound.weight_utilisation
     end = lean_kit.frame.strut(worst.strut).end_at(worst.hub)
     weak = analysis(case_of(lean_kit, {(worst.strut, end): 0.5}), fitted)
-    assert weak.weight_use.use == pytest.approx(2 * worst.use)
+    assert weak.weight_utilisation.utilisation == pytest.approx(2 * worst.utilisation)
 
 
 def test_an_arm_that_is_gone_leaves_its_strut_loose(lean_kit, plan):

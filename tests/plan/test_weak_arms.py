@@ -40,11 +40,11 @@ def test_the_arm_takes_what_its_section_and_design_strength_say(case):
 def test_every_ring_stage_built_from_the_ground_stays_under_a_tenth_by_its_own_weight(case, ring):
     stage = _rings_up_to(case, ring)
     assert stage.stands
-    assert stage.weight_use.use < 0.1
+    assert stage.weight_utilisation.utilisation < 0.1
 
 
 def test_crown_first_held_at_three_evenly_spaced_rim_hubs_passes_1_by_the_third_ring_and_gets_worse(lifts):
-    uses = [next(at for at in lifts[ring].at if len(at.lifters) == 3).arm_use for ring in (4, 3, 2, 1)]
+    uses = [next(at for at in lifts[ring].at if len(at.lifters) == 3).arm_utilisation for ring in (4, 3, 2, 1)]
     assert uses == pytest.approx([0.55, 2.35, 3.53, 4.32], rel=0.01)    # computed, a regression value
     assert uses[0] < 1.0 < uses[1] < uses[2] < uses[3]
 
@@ -52,7 +52,7 @@ def test_crown_first_held_at_three_evenly_spaced_rim_hubs_passes_1_by_the_third_
 def test_the_same_crown_lifted_evenly_at_every_rim_hub_stays_under_a_tenth_within_a_stated_unevenness(lifts):
     for lift in lifts.values():
         every = lift.at[-1]
-        assert every.arm_use < 0.1
+        assert every.arm_utilisation < 0.1
         assert every.lag_mm > 10.0
 
 
@@ -66,7 +66,7 @@ def test_the_top_hub_is_out_of_reach_and_leaving_it_out_is_judged(lean_kit, case
     assert top.height_mm == pytest.approx(2485.0, abs=1.0)
     assert top.platform_mm == pytest.approx(2485.0 - 1865.0, abs=1.0)
     assert top.without.stands
-    assert top.without.arm_use == pytest.approx(top.without.arm_use_with, rel=0.2)
+    assert top.without.arm_utilisation == pytest.approx(top.without.arm_utilisation_with, rel=0.2)
     assert 0 < top.without.wind_m_s <= top.without.wind_m_s_with
     assert all("H46" in piece.hubs for piece in top.pieces)
     assert all(piece.join_height_mm <= top.reach_mm for piece in top.pieces)

@@ -61,8 +61,8 @@ def test_measured_lengths_lock_in_what_they_do_there(measured):
     twin.analyze_linear(check_stability=False)
     forces = pynite_frame.arm_forces(twin, found.stage, case.model.make.reach_mm)
     use = (forces / case.model.arm_capacity[found.stage.struts].reshape(forces.shape)).sum(axis=2)
-    assert found.arm_use[0] == pytest.approx(use, rel=REL, abs=REL)
-    assert (found.arm_use.max() > 0.01) is not _determinate(found.stage)
+    assert found.arm_utilisation[0] == pytest.approx(use, rel=REL, abs=REL)
+    assert (found.arm_utilisation.max() > 0.01) is not _determinate(found.stage)
 
 
 def test_measured_lengths_leave_the_gaps_that_they_leave_there(measured):
@@ -175,7 +175,7 @@ def _moved(member):
 
 def _same(fit, stage, forces):
     use = (forces / stage.model.arm_capacity[stage.struts].reshape(forces.shape)).sum(axis=2)
-    assert fit.locked.use == pytest.approx(float(use.max()), rel=REL)
+    assert fit.locked.utilisation == pytest.approx(float(use.max()), rel=REL)
     row, station = divmod(int(use.argmax()), 4)
     assert fit.locked.strut == stage.model.strut_names[int(stage.struts[row])]
     assert fit.locked.at_root == (station % 2 == 0)

@@ -7,7 +7,7 @@ by this program for a frame of our own (regression values).
 import pytest
 
 from fieldapp.statics.lift import fewest_lifters, lift, lifted_stage, lifts
-from fieldapp.statics.limits import push_limits, solved, weight_use
+from fieldapp.statics.limits import push_limits, solved, weight_utilisation
 from fieldapp.statics.stiffness import Stage, Unstable, stage_of
 
 
@@ -20,7 +20,7 @@ def test_every_ring_stage_from_the_ground_stays_under_a_tenth(lean_dome):
     for upto in range(1, frame.ring_count + 1):
         answer = solved(stage_of(made, _hubs(frame, range(1, upto + 1))))
         assert not isinstance(answer, Unstable)
-        assert weight_use(answer).use < 0.1, f"ring {upto}"
+        assert weight_utilisation(answer).utilisation < 0.1, f"ring {upto}"
         assert answer.max_displacement_mm < 10.0
 
 
@@ -34,7 +34,7 @@ def test_a_crown_held_at_three_hubs_breaks_from_its_second_ring_on_and_the_large
     uses = []
     for rings in (1, 2, 3):
         hubs, rim = _crown(frame, rings)
-        uses.append(lift(made, hubs, [rim[i * len(rim) // 3] for i in range(3)]).arm_use)
+        uses.append(lift(made, hubs, [rim[i * len(rim) // 3] for i in range(3)]).arm_utilisation)
     assert uses == pytest.approx([0.79, 2.14, 4.29], rel=0.01)    # computed, a regression value
     assert uses[0] < 1.0 < uses[1] < uses[2]
 
@@ -48,7 +48,7 @@ def test_hands_that_held_in_all_directions_would_hide_that_it_breaks(lean_dome):
     fixed = stage.fixed.copy()
     fixed[[made.hub_index[hub] for hub in carried], :3] = True
     pinned = solved(Stage(made, stage.hubs, stage.struts, fixed))
-    assert weight_use(pinned).use < lift(made, hubs, carried).arm_use / 7
+    assert weight_utilisation(pinned).utilisation < lift(made, hubs, carried).arm_utilisation / 7
 
 
 def test_a_crown_of_all_rings_held_at_three_hubs_folds(lean_dome):
@@ -63,7 +63,7 @@ def test_the_same_crown_lifted_at_every_rim_hub_is_safe_within_a_stated_lag(lean
     _, frame, made = lean_dome
     hubs, rim = _crown(frame, rings)
     evenly = lift(made, hubs, rim)
-    assert evenly.arm_use < 0.1
+    assert evenly.arm_utilisation < 0.1
     assert evenly.lag_mm == pytest.approx(lag_mm, rel=0.05)
 
 

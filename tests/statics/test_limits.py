@@ -11,13 +11,13 @@ from fieldapp.statics.limits import (
     free_end_limits,
     lag_limit,
     push_limits,
-    push_uses,
+    push_utilisations,
     solved,
-    weight_use,
+    weight_utilisation,
 )
 from fieldapp.statics.response import response
 from fieldapp.statics.stiffness import stage_of
-from fieldapp.statics.tubes import tube_capacity, tube_use
+from fieldapp.statics.tubes import tube_capacity, tube_utilisation
 from fieldapp.statics.wind import wind_directions, wind_limit
 
 
@@ -38,7 +38,7 @@ def _design_use(answer, push_n, hub, directions):
     on = np.zeros((len(directions), *answer.stage.fixed.shape))
     on[:, answer.stage.model.hub_index[hub], :3] = push_n * GAMMA_Q * directions
     pushed = response(answer.ready, loads.on_hubs(answer.stage, on))
-    return (answer.weight * GAMMA_G + pushed).arm_use.max(axis=(1, 2))
+    return (answer.weight * GAMMA_G + pushed).arm_utilisation.max(axis=(1, 2))
 
 
 def test_no_direction_is_worse_than_the_worst(stage_two):
@@ -52,7 +52,7 @@ def test_the_arm_that_governs_a_push_is_the_one_that_reaches_its_design_value(st
     limit = push_limits(stage_two, ["H15"])["H15"]
     on = np.zeros((3000, *stage_two.stage.fixed.shape))
     on[:, stage_two.stage.model.hub_index["H15"], :3] = _directions(3000) * limit.value * GAMMA_Q
-    uses = (stage_two.weight * GAMMA_G + response(stage_two.ready, loads.on_hubs(stage_two.stage, on))).arm_use
+    uses = (stage_two.weight * GAMMA_G + response(stage_two.ready, loads.on_hubs(stage_two.stage, on))).arm_utilisation
     row, station = np.unravel_index(uses.max(axis=0).argmax(), uses.shape[1:])
     strut = int(stage_two.stage.struts[row])
     hub = stage_two.stage.model.hub_names[int(stage_two.stage.ends[row, station // 2])]
@@ -60,12 +60,12 @@ def test_the_arm_that_governs_a_push_is_the_one_that_reaches_its_design_value(st
 
 
 def test_the_worst_direction_reaches_the_use_that_is_reported(stage_two):
-    (worst,) = push_uses(stage_two, ["H15"], 110.0)
+    (worst,) = push_utilisations(stage_two, ["H15"], 110.0)
     on = np.zeros((1, *stage_two.stage.fixed.shape))
     on[0, 14, :3] = 110.0 * np.array(worst.direction)
     both = stage_two.weight + response(stage_two.ready, loads.on_hubs(stage_two.stage, on))
-    assert both.arm_use.max() == pytest.approx(worst.use, rel=1e-9)
-    assert worst.use > weight_use(stage_two).use
+    assert both.arm_utilisation.max() == pytest.approx(worst.utilisation, rel=1e-9)
+    assert worst.utilisation > weight_utilisation(stage_two).utilisation
 
 
 def test_push_limits_of_all_hubs_leave_out_the_held_ones(stage_two):
@@ -79,7 +79,7 @@ def test_level_tolerance_is_reached_exactly_and_at_no_other_hub_before(stage_two
         low = np.zeros((1, *stage_two.stage.fixed.shape))
         low[0, stage_two.stage.model.hub_index[hub], 2] = -tolerance.value
         sunk = response(stage_two.ready, loads.on_hubs(stage_two.stage, 0 * low), low)
-        uses[hub] = (stage_two.weight * GAMMA_G + sunk).arm_use.max()
+        uses[hub] = (stage_two.weight * GAMMA_G + sunk).arm_utilisation.max()
     assert uses[tolerance.at] == pytest.approx(1.0, rel=1e-6)
     assert max(uses.values()) <= 1.0 + 1e-9
 
@@ -95,11 +95,12 @@ def test_wind_limit_is_where_an_arm_or_tube_reaches_its_design_value(lean_dome, 
     pressure = 0.625e-6 * limit.speed_m_s**2
     gust = response(stage_two.ready, loads.wind(stage_two.stage, wind_directions()) * (GAMMA_Q * pressure))
     both = [stage_two.weight * GAMMA_G + _case(gust, case) for case in range(24)]
-    most = max(max(one.arm_use.max(), tube_use(one, tubes).max()) for one in both)
+    most = max(max(one.arm_utilisation.max(), tube_utilisation(one, tubes).max()) for one in both)
     assert most == pytest.approx(1.0, abs=3e-3)
     row = int(np.flatnonzero(stage_two.stage.struts == made.strut_index[limit.governs.strut])[0])
-    assert max((tube_use(one, tubes)[0, row] if limit.governs.what == "tube" else one.arm_use[0, row].max())
-               for one in both) == pytest.approx(most)
+    governing = [tube_utilisation(one, tubes)[0, row] if limit.governs.what == "tube"
+                 else one.arm_utilisation[0, row].max() for one in both]
+    assert max(governing) == pytest.approx(most)
     assert (limit.act_first_m_s, limit.act_last_m_s) == pytest.approx((0.6 * limit.speed_m_s, 0.8 * limit.speed_m_s))
     assert limit.forecast_m_s < limit.speed_m_s
     assert limit.lift_off_m_s < limit.speed_m_s

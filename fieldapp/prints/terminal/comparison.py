@@ -10,7 +10,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import Comparison, WayReport, compare, uses_by_step
 from fieldapp.plan.doorway import places_left_out
-from fieldapp.plan.fitup import ACCEPTABLE_USE, FitUp, fit_up
+from fieldapp.plan.fitup import ACCEPTABLE_UTILISATION, FitUp, fit_up
 from fieldapp.plan.lifting import LAG_BY_EYE_MM, CrownLift, crown_lifts
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.out_of_reach import OutOfReach, out_of_reach
@@ -54,8 +54,8 @@ def comparison_lines(comparison: Comparison) -> list[str]:
 
 def _cells(report: WayReport) -> tuple[str, ...]:
     worst, effort = report.judged.worst, report.effort
-    return (report.way, f"{worst.arm_use_weight:.2f}", str(worst.step), str(effort.holds_at_most), str(effort.people),
-            f"{effort.time.loose_strut_minutes:.0f}", f"{m_from_mm(effort.highest_mm):.2f} m",
+    return (report.way, f"{worst.arm_utilisation_weight:.2f}", str(worst.step), str(effort.holds_at_most),
+            str(effort.people), f"{effort.time.loose_strut_minutes:.0f}", f"{m_from_mm(effort.highest_mm):.2f} m",
             hours(effort.time.total_min), in_words(report.verdict))
 
 
@@ -85,7 +85,8 @@ def comparison_record(comparison: Comparison) -> dict[str, object]:
 def _record(report: WayReport) -> dict[str, object]:
     worst, effort = report.judged.worst, report.effort
     return {
-        "way": report.way, "arm_use": _number(worst.arm_use_weight), "design_use": _number(worst.design_use),
+        "way": report.way, "arm_use": _number(worst.arm_utilisation_weight),
+        "design_use": _number(worst.design_utilisation),
         "worst_step": worst.step, "worst_strut": worst.weakest.strut, "worst_hub": worst.weakest.hub,
         "breaks": report.judged.breaks, "holds_at_most": effort.holds_at_most,
         "hold_minutes": round(effort.time.hold_minutes, 1), "people": effort.people,
@@ -131,7 +132,7 @@ def reach_lines(far: Sequence[OutOfReach]) -> Iterator[str]:
 def _many_out_of_reach(far: Sequence[OutOfReach]) -> Iterator[str]:
     """All hubs by name, as runs, and the answers of the lowest, the highest and the weakest."""
     lowest, highest = far[0], far[-1]
-    weakest = max(far, key=lambda hub: (not hub.without.stands, hub.without.arm_use, hub.hub))
+    weakest = max(far, key=lambda hub: (not hub.without.stands, hub.without.arm_utilisation, hub.hub))
     yield (f"Out of reach: {len(far)} hubs, {', '.join(_runs(sorted(hub.hub for hub in far)))}, from "
            f"{m_from_mm(lowest.height_mm):.2f} to {m_from_mm(highest.height_mm):.2f} m up; from what the crew "
            f"stands on everybody reaches {m_from_mm(lowest.reach_mm):.2f} m.")
@@ -179,7 +180,7 @@ def lift_lines(lifts: Sequence[CrownLift]) -> Iterator[str]:
             fewest = f"at least {len(lift.fewest.lifters)} lifters"
         yield (f"Lifting the crown from ring {lift.ring} up ({len(lift.hubs)} hubs, {lift.mass_kg:.0f} kg): {fewest}, "
                f"evenly spaced, within {LAG_BY_EYE_MM:g} mm; at all {len(every.lifters)} rim hubs arm use "
-               f"{every.arm_use:.2f}, nobody more than {min(every.lag_mm, FAR_MM):.0f} mm behind.")
+               f"{every.arm_utilisation:.2f}, nobody more than {min(every.lag_mm, FAR_MM):.0f} mm behind.")
 
 
 def lift_record(lifts: Sequence[CrownLift]) -> dict[str, object]:
@@ -187,7 +188,7 @@ def lift_record(lifts: Sequence[CrownLift]) -> dict[str, object]:
     return {"crown_lifts": [
         {"ring": lift.ring, "hubs": len(lift.hubs), "mass_kg": round(lift.mass_kg, 1),
          "fewest_lifters": None if lift.fewest is None else len(lift.fewest.lifters),
-         "at": [{"lifters": len(way.lifters), "arm_use": round(min(way.arm_use, FAR_MM), 3),
+         "at": [{"lifters": len(way.lifters), "arm_use": round(min(way.arm_utilisation, FAR_MM), 3),
                  "lag_mm": round(min(way.lag_mm, FAR_MM), 1)} for way in lift.at]} for lift in lifts]}
 
 
@@ -195,13 +196,15 @@ def fit_lines(fit: FitUp) -> Iterator[str]:
     """What the tolerances mean, before anything is cut."""
     yield ""
     yield (f"Fit: with lengths within ± {fit.length_error_mm:g} mm and arms within ± {fit.angle_error_deg:g}°, "
-           f"{fit.locked_use:.0%} of an arm's strength is locked in at {fit.strut} (one frame in twenty has more).")
-    if fit.locked_use > ACCEPTABLE_USE:
-        yield (f"  To keep it under {ACCEPTABLE_USE:.0%}: lengths within {_within(fit.both_mm, ' mm')} and arms within "
-               f"{_within(fit.both_deg, '°')}.")
+           f"{fit.locked_utilisation:.0%} of an arm's strength is locked in at {fit.strut} "
+           f"(one frame in twenty has more).")
+    if fit.locked_utilisation > ACCEPTABLE_UTILISATION:
+        yield (f"  To keep it under {ACCEPTABLE_UTILISATION:.0%}: lengths within {_within(fit.both_mm, ' mm')} and "
+               f"arms within {_within(fit.both_deg, '°')}.")
     else:
-        yield (f"  It stays under {ACCEPTABLE_USE:.0%} with lengths within {_within(fit.length_limit_mm, ' mm')}, "
-               f"or arms within {_within(fit.angle_limit_deg, '°')}, the other as it is.")
+        yield (f"  It stays under {ACCEPTABLE_UTILISATION:.0%} with lengths within "
+               f"{_within(fit.length_limit_mm, ' mm')}, or arms within {_within(fit.angle_limit_deg, '°')}, "
+               f"the other as it is.")
     worst = sorted(fit.gaps, key=lambda gap: (-gap.within_mm, gap.ring))[:GAPS_SHOWN]
     gaps = "; ".join(f"ring {gap.ring} at {gap.strut} {gap.expected_mm:.0f} mm (up to {gap.within_mm:.0f})"
                      for gap in sorted(worst, key=lambda gap: gap.ring))
@@ -220,7 +223,7 @@ def _within(limit: float, unit: str) -> str:
 def fit_record(fit: FitUp) -> dict[str, object]:
     """The same as plain values."""
     return {"fit": {"length_error_mm": fit.length_error_mm, "angle_error_deg": round(fit.angle_error_deg, 3),
-                    "locked_use": round(fit.locked_use, 4), "strut": fit.strut,
+                    "locked_use": round(fit.locked_utilisation, 4), "strut": fit.strut,
                     "length_limit_mm": _number(fit.length_limit_mm), "angle_limit_deg": _number(fit.angle_limit_deg),
                     "both_mm": _number(fit.both_mm), "both_deg": _number(fit.both_deg),
                     "gaps": [{"ring": gap.ring, "strut": gap.strut, "expected_mm": round(gap.expected_mm, 1),
@@ -234,7 +237,7 @@ def reach_record(far: Sequence[OutOfReach]) -> dict[str, object]:
          "platform_mm": round(hub.platform_mm),
          "crown_pieces": [{"struts": len(piece.struts), "mass_kg": round(piece.mass_kg, 2), "lifters": piece.lifters,
                            "join_height_mm": round(piece.join_height_mm)} for piece in hub.pieces],
-         "left_out": {"stands": hub.without.stands, "arm_use": round(hub.without.arm_use, 4),
-                      "arm_use_with": round(hub.without.arm_use_with, 4),
+         "left_out": {"stands": hub.without.stands, "arm_use": round(hub.without.arm_utilisation, 4),
+                      "arm_use_with": round(hub.without.arm_utilisation_with, 4),
                       "wind_m_s": hub.without.wind_m_s, "wind_m_s_with": hub.without.wind_m_s_with}}
         for hub in far]}

@@ -82,7 +82,7 @@ def plan_lines(kit: Kit) -> Iterator[str]:
     effort, worst = report.effort, report.judged.worst
     yield (f"Raising: {report.way}, {len(report.judged.plan.steps)} steps, about {hours(effort.time.total_min)} with "
            f"{kit.design.crew.teams} team{'s' if kit.design.crew.teams > 1 else ''}; {in_words(report.verdict)}")
-    yield (f"Largest arm use by its own weight {worst.arm_use_weight:.2f}, after step {worst.step}; "
+    yield (f"Largest arm use by its own weight {worst.arm_utilisation_weight:.2f}, after step {worst.step}; "
            f"hold {effort.holds_at_most} at most. All ways: raisebook compare")
     props = report.judged.plan.steps[-1].holds
     if props:

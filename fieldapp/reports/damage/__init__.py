@@ -24,9 +24,9 @@ DamageVerdict = Literal["go on", "hold and replace", "stop", "in the stores"]
 class Thresholds:
     """Where one verdict ends and the next begins."""
 
-    stop_use: float = BREAKS_AT
+    stop_utilisation: float = BREAKS_AT
     """Arm use under 1.35 × weight above which nobody stays under the frame: an arm is computed to break."""
-    replace_use: float = 0.5
+    replace_utilisation: float = 0.5
     """Arm use under 1.35 × weight above which the neighbours are propped: half is left for hands and wind [1].
     Source: our choice. Test: tests/reports/standing/test_standing.py"""
     wind_left: float = 0.8
@@ -178,13 +178,14 @@ def _judged(site: Setting, broken: State, before: Standing, *,
 
 
 def _bears(stage: Standing) -> bool:
-    return stage.stands_held and stage.design_use <= THRESHOLDS.stop_use
+    return stage.stands_held and stage.design_utilisation <= THRESHOLDS.stop_utilisation
 
 
 def _asks_for_hands(before: Standing, after: Standing) -> bool:
     """True if the damaged stage must not be left alone."""
     more_hands = bool(set(after.held_hubs) - set(before.held_hubs)) or (before.stands and not after.stands)
-    return more_hands or after.design_use > max(THRESHOLDS.replace_use, before.design_use + 1e-9)
+    worse = after.design_utilisation > max(THRESHOLDS.replace_utilisation, before.design_utilisation + 1e-9)
+    return more_hands or worse
 
 
 def _asks_for_haste(before: Standing, after: Standing) -> bool:
@@ -231,9 +232,9 @@ def new_loose(before: Standing, after: Standing) -> tuple[LooseEnd, ...]:
 
 def neighbours(before: Standing, after: Standing) -> tuple[LoadedHub, ...]:
     """Hubs whose most used arm carries more than before, the most loaded first."""
-    was = {one.hub: one.use for one in before.arms}
-    more = [LoadedHub(one.hub, one.arm, one.strut, was.get(one.hub, 0.0), one.use) for one in after.arms
-            if one.use > was.get(one.hub, 0.0) + TOLD_FROM]
+    was = {one.hub: one.utilisation for one in before.arms}
+    more = [LoadedHub(one.hub, one.arm, one.strut, was.get(one.hub, 0.0), one.utilisation) for one in after.arms
+            if one.utilisation > was.get(one.hub, 0.0) + TOLD_FROM]
     return tuple(sorted(more, key=lambda one: (-one.after, one.hub))[:MOST_NEIGHBOURS])
 
 

@@ -28,7 +28,7 @@ class PlaceBreaks:
     breaks: int
     arms: tuple[tuple[int, int], ...]
     """Hubs: (arm of the place, breaks there), arms with any."""
-    use: float
+    utilisation: float
     """Hub: its most used arm over all stages, with hands, wind and uneven ground; strut: its tube or the arms in
     its ends, whichever is used more."""
     step: int
@@ -43,7 +43,7 @@ class StepBreaks:
     hub: str
     breaks: int
     """How many broke, anywhere, while this step was being built."""
-    use: float
+    utilisation: float
     """Most used arm of the stage."""
 
 
@@ -59,7 +59,7 @@ class BreakRow:
     raise_name: str
     step: int
     """The step that was being built; 0 if none was, as at the strike."""
-    use: float
+    utilisation: float
     """What the place asks of a sound part, of that arm if it was said."""
     harder: float
     """Share of the places of its kind that ask more."""
@@ -121,7 +121,7 @@ def breakage_map(state: State, plan: Plan, asked: Demand) -> BreakageMap:
     places = tuple(_place(state.kit.frame, asked, place, count=at[place], arms=arms) for place in state.kit.by_place)
     during = _steps_of(state, plan, found)
     steps = Counter(during.values())
-    return BreakageMap(places, tuple(StepBreaks(stage.step, stage.hub, steps[stage.step], stage.arm.use)
+    return BreakageMap(places, tuple(StepBreaks(stage.step, stage.hub, steps[stage.step], stage.arm.utilisation)
                                      for stage in asked.stages),
                        sum(at.values()), len(found) - sum(at.values()),
                        tuple(_row(state, asked, broken, places, step=during.get(broken.entry.key, 0))
@@ -132,13 +132,13 @@ def _row(state: State, asked: Demand, broken: Break, places: tuple[PlaceBreaks, 
     here = next(place for place in places if place.place == broken.place)
     spot = _arm_at_place(state, broken)
     arm = spot[1] if spot is not None else None
-    use = here.use
+    use = here.utilisation
     if arm is not None:
         on = state.kit.frame.hub(here.place).arms[arm - 1]
         use = float(asked.handled.arm[state.kit.frame.strut_index[on.strut], on.end - 1])
-    own = [place.use for place in places if place.kind == here.kind and place.use > 0.0]
+    own = [place.utilisation for place in places if place.kind == here.kind and place.utilisation > 0.0]
     return BreakRow(here.place, arm, broken.entry, broken.raise_name, step, use,
-                    sum(other > here.use for other in own) / max(1, len(own)))
+                    sum(other > here.utilisation for other in own) / max(1, len(own)))
 
 
 def _place(frame: Frame, asked: Demand, place: str, *, count: int,
@@ -185,6 +185,6 @@ def _steps_of(state: State, plan: Plan, found: tuple[Break, ...]) -> dict[str, i
 def _in_top(places: tuple[PlaceBreaks, ...]) -> int:
     total = 0
     for kind in ("hub", "strut"):
-        own = sorted((place for place in places if place.kind == kind), key=lambda place: -place.use)
+        own = sorted((place for place in places if place.kind == kind), key=lambda place: -place.utilisation)
         total += sum(place.breaks for place in own[:max(1, round(TOP_SHARE * len(own)))])
     return total

@@ -36,7 +36,7 @@ class LiftOrder:
     """The crew."""
     lag_mm: float
     """No carrier more than this behind the others; 0 if it does not hold even when lifted evenly."""
-    arm_use: float
+    arm_utilisation: float
     """Largest arm use when lifted evenly, weight as it is; infinite if it does not hold."""
     steps_until: int
     """Steps still open before it; 0: lift now."""
@@ -80,7 +80,7 @@ def _judged(kit: Kit, step: Step, before: tuple[Step, ...]) -> tuple[tuple[str, 
     if isinstance(stage.alone, Unstable):
         return step.carried_at, mass_kg, 0.0, np.inf
     at = np.array([stage.case.model.hub_index[hub] for hub in step.carried_at], dtype=np.int64)
-    return step.carried_at, mass_kg, lag_limit(stage.alone, at).value, stage.weight_use.use
+    return step.carried_at, mass_kg, lag_limit(stage.alone, at).value, stage.weight_utilisation.utilisation
 
 
 def _piece(before: Sequence[Step], step: Step) -> frozenset[str]:

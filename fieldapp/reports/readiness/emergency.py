@@ -13,7 +13,7 @@ from fieldapp.plan.case import Case
 from fieldapp.plan.lack_of_fit import settled
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import analysis, fitted_after
-from fieldapp.statics.limits import ArmUse, worst_arm
+from fieldapp.statics.limits import ArmUtilisation, worst_arm
 from fieldapp.statics.loads import Load, misfit
 from fieldapp.statics.response import response
 from fieldapp.statics.solved import Solved
@@ -32,26 +32,26 @@ class EmergencyFit:
     """One part forced into one place of the finished frame."""
 
     forced: Forced
-    locked: ArmUse
+    locked: ArmUtilisation
     """The largest arm use locked in, and where."""
-    design_use: float
+    design_utilisation: float
     """Largest arm use of the finished frame under 1.35 × weight with what is locked in."""
 
     @property
     def allowed(self) -> bool:
         """False above a limit: it must not be done."""
-        return self.locked.use <= LOCKED_LIMIT and self.design_use <= 1.0
+        return self.locked.utilisation <= LOCKED_LIMIT and self.design_utilisation <= 1.0
 
     @property
     def said(self) -> Row:
         """For a person."""
         gaps: dict[str, Value] = {"part": self.forced.part, "place": self.forced.place, "off": self._off,
-                "use": Share(self.locked.use), "hub": self.locked.hub}
+                "use": Share(self.locked.utilisation), "hub": self.locked.hub}
         told = [say("only if nothing else can be done: {part} at {place}, {off}, locks {use} of its strength into an "
                     "arm of {hub}", **gaps) if self.allowed else
                 say("forbidden: {part} at {place}, {off}, locks {use} of its strength into an arm of {hub}", **gaps)]
-        if self.locked.use <= LOCKED_LIMIT and not self.allowed:
-            told.append(say("with its weight that makes {use}", use=Share(self.design_use)))
+        if self.locked.utilisation <= LOCKED_LIMIT and not self.allowed:
+            told.append(say("with its weight that makes {use}", use=Share(self.design_utilisation)))
         unused = self.forced.unused_arms
         if unused:
             told.append(say_n("leave its arm {arms} empty", "leave its arms {arms} empty", len(unused),
@@ -100,7 +100,7 @@ def emergency_fits(case: Case, plan: Plan, places: Iterable[str], *,
               if (fit := forced(case.kit, part, place)) is not None]
     found = _solved_fits(case, plan, chosen)
     by_place: dict[str, list[EmergencyFit]] = {}
-    for one in sorted(found, key=lambda fit: (fit.forced.place, fit.locked.use, fit.forced.part)):
+    for one in sorted(found, key=lambda fit: (fit.forced.place, fit.locked.utilisation, fit.forced.part)):
         by_place.setdefault(one.forced.place, []).append(one)
     return tuple(fit for fits in by_place.values() for fit in fits[:MOST_KEPT])
 
@@ -112,7 +112,7 @@ def _solved_fits(case: Case, plan: Plan, chosen: Sequence[Forced]) -> list[Emerg
         return []
     locked = response(ready, forced_misfit(ready.stage, chosen))
     weight = stage.solved.design_parts
-    return [EmergencyFit(fit, worst_arm(ready.stage, locked.arm_use[number].ravel()),
+    return [EmergencyFit(fit, worst_arm(ready.stage, locked.arm_utilisation[number].ravel()),
                          float(np.abs(weight + locked.parts[number]).sum(axis=1).max(initial=0.0)))
             for number, fit in enumerate(chosen)]
 

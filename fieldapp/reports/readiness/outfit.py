@@ -19,7 +19,7 @@ from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness.seats import Seats
 from fieldapp.reports.standing.demand import Demand, demand
 
-EASY_USE = 0.5
+EASY_UTILISATION = 0.5
 """Struts are matched for smaller gaps even if that locks in more, as long as no use passes this [1].
 Source: our choice. Test: tests/reports/readiness/test_readiness.py"""
 
@@ -89,7 +89,7 @@ class Outfit:
     @property
     def worst_use(self) -> float:
         """Largest use of an arm or a tube at any stage."""
-        return max(self.demand.worst_arm.arm.use, self.demand.worst_tube.tube_use)
+        return max(self.demand.worst_arm.arm.utilisation, self.demand.worst_tube.tube_utilisation)
 
     @property
     def fits(self) -> bool:
@@ -138,7 +138,7 @@ def outfit(case: Case, plan: Plan, state: State, *, parts: Iterable[Part], stren
     matched = _matched(case, plan, strengths, start=by_load.part_at, groups=groups, meant=meant)
     unmatched = judged(by_load, (matched.gap_before_mm, matched.gap_before_mm))
     closer = judged(allocation_of(matched.part_at, groups, meant), (matched.gap_before_mm, matched.gap_mm))
-    return closer if closer.worst_use <= max(unmatched.worst_use, EASY_USE) else unmatched
+    return closer if closer.worst_use <= max(unmatched.worst_use, EASY_UTILISATION) else unmatched
 
 
 def _matched(case: Case, plan: Plan, strengths: Mapping[str, Strength], *, start: Mapping[str, str],

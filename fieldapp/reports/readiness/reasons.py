@@ -12,7 +12,7 @@ from fieldapp.reports.inspection import inspected_parts, latest_round
 from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness.making import ClassKey, class_at, class_keys, class_said, handed_of
 from fieldapp.reports.readiness.outfit import Outfit
-from fieldapp.reports.standing.demand import StageUse
+from fieldapp.reports.standing.demand import StageUtilisation
 
 Why = Literal["parts", "inspection", "arm", "tube", "falls"]
 
@@ -69,7 +69,7 @@ def _falls(found: Outfit) -> Reason | None:
 
 def _arm_over(state: State, found: Outfit) -> Reason | None:
     worst = found.demand.worst_arm
-    if worst.arm.use <= 1.0 or not worst.stands:
+    if worst.arm.utilisation <= 1.0 or not worst.stands:
         return None
     over = _hubs_over(state, found)
     next_said = say("Replace these parts, dry them, or choose another way of raising.") if len(over) > 1 else \
@@ -78,13 +78,13 @@ def _arm_over(state: State, found: Outfit) -> Reason | None:
                   tuple(found.allocation.part_at.get(hub, "a new hub") for hub in over), tuple(over))
 
 
-def _asked(worst: StageUse) -> Said:
+def _asked(worst: StageUtilisation) -> Said:
     """How much too much the worst arm is asked."""
-    hub, strut, use = worst.arm.hub, worst.arm.strut, Number(worst.arm.use, 2)
-    if worst.locked_use > 0.01:
+    hub, strut, use = worst.arm.hub, worst.arm.strut, Number(worst.arm.utilisation, 2)
+    if worst.locked_utilisation > 0.01:
         return say("the arm of {hub} on {strut} is asked {use} times what it can take at step {step}, {locked} of it "
                    "locked in by lengths", hub=hub, strut=strut, use=use, step=worst.step,
-                   locked=Number(worst.locked_use, 2))
+                   locked=Number(worst.locked_utilisation, 2))
     return say("the arm of {hub} on {strut} is asked {use} times what it can take at step {step}", hub=hub,
                strut=strut, use=use, step=worst.step)
 
@@ -111,11 +111,11 @@ def _hubs_over(state: State, found: Outfit) -> list[str]:
 
 def _tube_over(found: Outfit) -> Reason | None:
     worst = found.demand.worst_tube
-    if worst.tube_use <= 1.0 or not worst.stands:
+    if worst.tube_utilisation <= 1.0 or not worst.stands:
         return None
     part = found.allocation.part_at.get(worst.tube)
     return Reason("tube", say("strut {strut} is asked {use} times what it can take at step {step}", strut=worst.tube,
-                              use=Number(worst.tube_use, 2), step=worst.step),
+                              use=Number(worst.tube_utilisation, 2), step=worst.step),
                   _replace(part or say("a new strut")), (part or "a new strut",), (worst.tube,))
 
 

@@ -69,9 +69,9 @@ def _round(ready: Readiness) -> PlainRecord | None:
 
 
 def _stages(outfit: Outfit) -> list[PlainRecord]:
-    return [{"step": stage.step, "hub": stage.hub, "stands": stage.stands, "arm_use": _finite(stage.arm.use),
-             "arm": [stage.arm.hub, stage.arm.strut], "tube_use": _finite(stage.tube_use), "tube": stage.tube,
-             "locked_use": stage.locked_use, "push_limit_n": _finite(stage.push_limit_n)}
+    return [{"step": stage.step, "hub": stage.hub, "stands": stage.stands, "arm_use": _finite(stage.arm.utilisation),
+             "arm": [stage.arm.hub, stage.arm.strut], "tube_use": _finite(stage.tube_utilisation), "tube": stage.tube,
+             "locked_use": stage.locked_utilisation, "push_limit_n": _finite(stage.push_limit_n)}
             for stage in outfit.demand.stages]
 
 
@@ -110,7 +110,7 @@ def _making(making: MakingList) -> PlainRecord:
 
 def _emergency(ready: Readiness) -> list[PlainRecord]:
     return [{"part": fit.forced.part, "place": fit.forced.place, "off_mm": fit.forced.off_mm,
-             "off_deg": fit.forced.off_deg, "locked_use": fit.locked.use, "design_use": fit.design_use,
+             "off_deg": fit.forced.off_deg, "locked_use": fit.locked.utilisation, "design_use": fit.design_utilisation,
              "allowed": fit.allowed, "words": in_words(fit.said)} for fit in ready.emergency]
 
 
@@ -119,4 +119,5 @@ def _smaller(smaller: SmallerFrame | None) -> PlainRecord | None:
         return None
     return {"name": in_words(smaller.name), "hubs": smaller.hubs, "struts": smaller.struts,
             "uneven_mm": smaller.uneven_mm, "below_mm": smaller.below_mm, "way": smaller.outfit.plan.way,
-            "arm_use": smaller.outfit.demand.worst_arm.arm.use, "new_places": len(smaller.outfit.allocation.moves)}
+            "arm_use": smaller.outfit.demand.worst_arm.arm.utilisation,
+            "new_places": len(smaller.outfit.allocation.moves)}

@@ -14,27 +14,27 @@ from fieldapp.plan.lack_of_fit import locked_in
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.reports.standing.handling import handling
-from fieldapp.statics.limits import ArmUse, worst_arm
+from fieldapp.statics.limits import ArmUtilisation, worst_arm
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Unstable
-from fieldapp.statics.tubes import tube_use
+from fieldapp.statics.tubes import tube_utilisation
 
 
 @dataclass(frozen=True, slots=True)
-class StageUse:
+class StageUtilisation:
     """One stage with the parts that will be used."""
 
     step: int
     hub: str
     stands: bool
     """False if not even its holds make it stand; uses are then infinite."""
-    arm: ArmUse
+    arm: ArmUtilisation
     """The most used arm under 1.35 × weight, with what is locked in."""
     tube: str
     """The most used strut …"""
-    tube_use: float
+    tube_utilisation: float
     """… and the use of its tube, likewise."""
-    locked_use: float
+    locked_utilisation: float
     """Largest arm use that parts of other lengths lock in."""
     push_limit_n: float = np.inf
     """Largest push at `hub`; infinite if it cannot move. [N]"""
@@ -66,24 +66,24 @@ class Demand:
     """(m,)"""
     tube_step: IntArray
     """(m,)"""
-    stages: tuple[StageUse, ...]
+    stages: tuple[StageUtilisation, ...]
     handled: Handled
     """The same with hands, wind and uneven ground, of sound parts."""
     wind_m_s: float | None = None
     """Gust that the finished frame bears; None if it does not stand."""
 
     @property
-    def worst_arm(self) -> StageUse:
+    def worst_arm(self) -> StageUtilisation:
         """The stage with the most used arm."""
-        return max(self.stages, key=lambda stage: stage.arm.use)
+        return max(self.stages, key=lambda stage: stage.arm.utilisation)
 
     @property
-    def worst_tube(self) -> StageUse:
+    def worst_tube(self) -> StageUtilisation:
         """The stage with the most used tube."""
-        return max(self.stages, key=lambda stage: stage.tube_use)
+        return max(self.stages, key=lambda stage: stage.tube_utilisation)
 
     @property
-    def easiest_push(self) -> StageUse:
+    def easiest_push(self) -> StageUtilisation:
         """The step whose hub bears the smallest push."""
         return min(self.stages, key=lambda stage: stage.push_limit_n)
 
@@ -118,7 +118,7 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
     arm, tube, arm_handled, tube_handled = _Most((struts, 2)), _Most((struts,)), _Most((struts, 2)), _Most((struts,))
     left = np.ones(struts) if tube_left is None else tube_left
     closed = {step.ring: step.number for step in plan.steps}.values()
-    stages: list[StageUse] = []
+    stages: list[StageUtilisation] = []
     for step, stage in zip(plan.steps, _stages(case, plan), strict=True):
         use = _uses(stage, off_mm, left)
         limit_n = np.inf
@@ -130,7 +130,7 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
                 more = handling(stage, stage.solved, step, stays=step.number in closed)
                 arm_handled.take(use.struts, np.maximum(use.ends, by_end(more.stations)), step)
                 tube_handled.take(use.struts, np.maximum(use.tubes, more.tubes), step)
-        stages.append(replace(_stage_use(step, stage, use), push_limit_n=limit_n))
+        stages.append(replace(_stage_utilisation(step, stage, use), push_limit_n=limit_n))
     handled = handled or Handled(arm_handled.value, arm_handled.step, tube_handled.value, tube_handled.step)
     return Demand(arm.value, arm.step, tube.value, tube.step, tuple(stages), handled, _wind_m_s(case, plan, left))
 
@@ -161,7 +161,7 @@ class _Most:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Uses:
+class _Utilisations:
     struts: IntArray
     stations: FloatArray
     """(struts × 4)"""
@@ -187,34 +187,34 @@ def _stages(case: Case, plan: Plan) -> Iterator[StageAnalysis]:
         yield alone if alone.stands or not step.holds else analysis(case, replace(fitted, held=step.holds))
 
 
-def _uses(stage: StageAnalysis, off_mm: FloatArray | None, left: FloatArray) -> _Uses:
+def _uses(stage: StageAnalysis, off_mm: FloatArray | None, left: FloatArray) -> _Utilisations:
     """Uses under design weight with what is locked in."""
     answer = stage.solved
     numbers = np.array([stage.case.model.strut_index[strut] for strut in stage.tied], dtype=np.int64)
     if isinstance(answer, Unstable):
-        return _Uses(numbers, np.full(4 * len(numbers), np.inf), np.full(len(numbers), np.inf), 0.0)
+        return _Utilisations(numbers, np.full(4 * len(numbers), np.inf), np.full(len(numbers), np.inf), 0.0)
     total = answer.weight * GAMMA_G
     locked = None if off_mm is None else locked_in(stage.case, stage.fitted, stage.tied, off_mm)
     parts, caught = total.parts[0], 0.0
-    tubes = tube_use(total, stage.case.tubes)[0]
+    tubes = tube_utilisation(total, stage.case.tubes)[0]
     if locked is not None:
-        parts, caught = parts + locked.parts[0], float(locked.arm_use.max(initial=0.0))
+        parts, caught = parts + locked.parts[0], float(locked.arm_utilisation.max(initial=0.0))
         both = replace(total, displacements=total.displacements + locked.displacements, arms=total.arms + locked.arms)
-        tubes = tube_use(both, stage.case.tubes)[0]
+        tubes = tube_utilisation(both, stage.case.tubes)[0]
     struts = answer.stage.struts
-    return _Uses(struts, np.abs(parts).sum(axis=1), tubes / left[struts], caught)
+    return _Utilisations(struts, np.abs(parts).sum(axis=1), tubes / left[struts], caught)
 
 
-def _stage_use(step: Step, stage: StageAnalysis, use: _Uses) -> StageUse:
+def _stage_utilisation(step: Step, stage: StageAnalysis, use: _Utilisations) -> StageUtilisation:
     number, hub = step.number, step.hub
     if isinstance(stage.solved, Unstable):
-        return StageUse(number, hub, False, ArmUse(np.inf, "", hub, at_root=True), "", np.inf, 0.0)
+        return StageUtilisation(number, hub, False, ArmUtilisation(np.inf, "", hub, at_root=True), "", np.inf, 0.0)
     if not len(use.struts):
-        return StageUse(number, hub, True, ArmUse(0.0, "", hub, at_root=True), "", 0.0, 0.0)
+        return StageUtilisation(number, hub, True, ArmUtilisation(0.0, "", hub, at_root=True), "", 0.0, 0.0)
     worst = worst_arm(stage.solved.stage, use.stations)
     at = int(use.tubes.argmax())
     name = stage.case.model.strut_names[int(use.struts[at])]
-    return StageUse(number, hub, True, worst, name, float(use.tubes[at]), use.locked)
+    return StageUtilisation(number, hub, True, worst, name, float(use.tubes[at]), use.locked)
 
 
 def _wind_m_s(case: Case, plan: Plan, left: FloatArray) -> float | None:

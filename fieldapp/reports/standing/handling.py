@@ -22,10 +22,10 @@ from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.plan.plan import Step
 from fieldapp.plan.stages import StageAnalysis
 from fieldapp.statics import loads
-from fieldapp.statics.limits import hanging_uses
+from fieldapp.statics.limits import hanging_utilisations
 from fieldapp.statics.response import SIGNS, headroom, response
 from fieldapp.statics.solved import Solved
-from fieldapp.statics.tubes import tube_use
+from fieldapp.statics.tubes import tube_utilisation
 from fieldapp.statics.wind import wind_directions
 
 STRONGEST_GUST_M_S = 20.0
@@ -61,7 +61,7 @@ def _hanging(of: Solved, step: Step) -> FloatArray:
     """Use at the root of each arm that holds a strut of the step alone for a while; 0 elsewhere, and at hinges."""
     model, found = of.stage.model, np.zeros((len(of.stage.model.strut_names), 4))
     held = {insertion.strut: insertion.hub for insertion in step.struts if step.joins or not insertion.closes}
-    for strut, use in hanging_uses(model, held.items()).items():
+    for strut, use in hanging_utilisations(model, held.items()).items():
         row = model.strut_index[strut]
         found[row, 2 * int(model.ends[row, 1] == model.hub_index[held[strut]])] = use if np.isfinite(use) else 0.0
     return np.asarray(found[of.stage.struts].ravel())
@@ -82,13 +82,13 @@ def _wind(stage: StageAnalysis, of: Solved) -> tuple[FloatArray, FloatArray]:
     """Arms and tubes at the gust at which the stage is cleared; weight alone while it is carried."""
     total = of.weight * GAMMA_G
     if stage.fitted.carried_at:
-        return _use(of.design_parts[None]), tube_use(total, stage.case.tubes)[0]
+        return _use(of.design_parts[None]), tube_utilisation(total, stage.case.tubes)[0]
     gust = response(of.ready, loads.wind(of.stage, wind_directions())) * GAMMA_Q
     strongest_mpa = mpa_from_pa(WIND_PRESSURE_PA_PER_M2_S2 * STRONGEST_GUST_M_S**2)
     bears_mpa = float(headroom(of.design_parts, gust.parts).min(initial=np.inf))
     mpa = min(WIND_ACTION_FRACTIONS[-1]**2 * bears_mpa, strongest_mpa)
     both = gust * mpa + total
-    return _use(both.parts), np.asarray(tube_use(both, stage.case.tubes).max(axis=0))
+    return _use(both.parts), np.asarray(tube_utilisation(both, stage.case.tubes).max(axis=0))
 
 
 def _ground(stage: StageAnalysis, of: Solved) -> FloatArray:

@@ -37,7 +37,7 @@ class HubUse:
     hub: str
     arm: int
     strut: str
-    use: float
+    utilisation: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +80,9 @@ class Standing:
     holds: tuple[Hold, ...] = ()
     arms: tuple[HubUse, ...] = ()
     """The most used arm of each hub, in the order of the frame."""
-    design_use: float = 0.0
+    design_utilisation: float = 0.0
     """Largest arm use under 1.35 × weight with what is locked in, the holds held if it does not stand alone."""
-    locked_use: float = 0.0
+    locked_utilisation: float = 0.0
     """Largest arm use that struts of other lengths lock in; 0 if none was measured."""
     tube: tuple[str, float] = ("", 0.0)
     """The most used strut and the use of its tube."""
@@ -99,7 +99,7 @@ class Standing:
     @property
     def weakest(self) -> HubUse | None:
         """The most used arm of all; None if no strut ties two hubs."""
-        return max(self.arms, key=lambda one: one.use, default=None)
+        return max(self.arms, key=lambda one: one.utilisation, default=None)
 
     @property
     def held_hubs(self) -> tuple[str, ...]:
@@ -111,6 +111,6 @@ class Standing:
         """The answer in one word."""
         if not self.hubs and not self.struts:
             return "nothing stands"
-        if not self.stands_held or self.design_use > BREAKS_AT:
+        if not self.stands_held or self.design_utilisation > BREAKS_AT:
             return "clear"
         return "hold" if self.holds else "stands"

@@ -52,12 +52,12 @@ def _stage(by: Judging, alone: StageAnalysis, all_in: Standing) -> Standing:
     holds = _holds(alone, tuple(hub for hub in resting.holds if hub in fitted.hubs), by.near)
     stage = alone if alone.stands else analysis(alone.case, _with_held(fitted, holds))
     told = _told(by, stage, (*fitted.held, *holds))
-    design_use, locked_use = _design_uses(stage, by.own)
+    design_utilisation, locked_utilisation = _design_uses(stage, by.own)
     return replace(
         all_in, stands_on=fitted.stands_on, carried_at=fitted.carried_at,
         stands=alone.stands, stands_held=isinstance(stage.alone, Solved), falls=alone.falls,
-        holds=(*told, *all_in.holds), arms=hub_uses(stage), design_use=design_use, locked_use=locked_use,
-        tube=stage.tube,
+        holds=(*told, *all_in.holds), arms=hub_uses(stage), tube=stage.tube,
+        design_utilisation=design_utilisation, locked_utilisation=locked_utilisation,
         pushes=tuple(PushLimit(hub, limit.value) for hub, limit in stage.push_limits(fitted.last).items()),
         loose_ends=tuple(LooseEnd(strut, hub, stage.free_end_limits[strut].value) for strut, hub in stage.loose),
         wind=stage.wind if alone.stands else None, level=stage.level)
@@ -92,9 +92,9 @@ def _design_uses(stage: StageAnalysis, own: OwnNumbers) -> tuple[float, float]:
         off_mm[frame.strut_index[strut]] = off
     locked = locked_in(stage.case, stage.fitted, stage.tied, off_mm)
     if locked is None or isinstance(answer, Unstable):
-        return float(stage.design_use), 0.0
+        return float(stage.design_utilisation), 0.0
     both = np.abs(answer.design_parts + locked.parts[0]).sum(axis=1)
-    return float(both.max(initial=0.0)), float(locked.arm_use.max(initial=0.0))
+    return float(both.max(initial=0.0)), float(locked.arm_utilisation.max(initial=0.0))
 
 
 def _with_held(fitted: Fitted, holds: tuple[str, ...]) -> Fitted:
@@ -136,7 +136,8 @@ def hub_uses(stage: StageAnalysis) -> tuple[HubUse, ...]:
     answer = stage.solved
     if isinstance(answer, Unstable) or not len(answer.stage.struts):
         return ()
-    use = answer.weight.arm_use[0].reshape(-1, 2, 2).max(axis=2)  # (strut, end, root or joint), then (strut, end)
+    # (strut, end, root or joint), then (strut, end)
+    use = answer.weight.arm_utilisation[0].reshape(-1, 2, 2).max(axis=2)
     worst: dict[int, tuple[float, int, int]] = {}
     for row, strut in enumerate(answer.stage.struts.tolist()):
         for end in (0, 1):

@@ -140,7 +140,7 @@ def _pdf(data: bytes, name: str) -> Response:
 
 def _picture(breakage: BreakageMap) -> Markup:
     """Breaks by place over arm use."""
-    uses = {place.place: place.use for place in breakage.places if place.kind == "strut"}
+    uses = {place.place: place.utilisation for place in breakage.places if place.kind == "strut"}
     broken = [Broken(place.place, place.breaks, place.arms[0][0] if len(place.arms) == 1 else None)
               for place in breakage.places if place.breaks]
     return Markup(svg(breakage_picture(site().kit.frame, uses, broken)))
@@ -169,7 +169,7 @@ def _spot_words(row: BreakRow, kit: Kit) -> str:
 
 def _break_words(row: BreakRow, state: State) -> Iterable[str]:
     yield _("asked {use} of what it can take; {share} of such places are asked more").format(
-        use=percent(row.use), share=percent(row.harder))
+        use=percent(row.utilisation), share=percent(row.harder))
     if row.step:
         yield _("while step {step} was built").format(step=row.step)
     yield entry_words(row.entry, state)

@@ -188,12 +188,12 @@ def load_lines(ready: Readiness) -> tuple[str, ...]:
     if not arm.stands:
         return ()
     lines = [_("Most used arm: {use} of what it can take, at {hub} on {strut}, in step {step}.").format(
-        use=percent(arm.arm.use), hub=arm.arm.hub, strut=arm.arm.strut, step=arm.step),
+        use=percent(arm.arm.utilisation), hub=arm.arm.hub, strut=arm.arm.strut, step=arm.step),
         _("Most used strut: {use}, {strut}, in step {step}.").format(
-            use=percent(tube.tube_use), strut=tube.tube, step=tube.step)]
-    if arm.locked_use > 0.0:
+            use=percent(tube.tube_utilisation), strut=tube.tube, step=tube.step)]
+    if arm.locked_utilisation > 0.0:
         lines.append(_("Of that, lengths that do not fit lock in up to {use}.").format(
-            use=percent(arm.locked_use)))
+            use=percent(arm.locked_utilisation)))
     return (*lines, *_limit_lines(ready.outfit))
 
 

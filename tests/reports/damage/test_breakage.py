@@ -36,18 +36,19 @@ def test_breaks_lie_at_their_places_arms_and_steps(raised):
     assert (found.in_frame, found.elsewhere, found.most) == (3, 1, 1)
     assert {step.step: step.breaks for step in found.steps if step.breaks} == {5: 1, 30: 3}
     frame, asked = raised.hall.kit.frame, raised.hall.asked.handled
-    assert by_place["H38"].use == pytest.approx(max(asked.arm[frame.strut_index[a.strut], a.end - 1]
+    assert by_place["H38"].utilisation == pytest.approx(max(asked.arm[frame.strut_index[a.strut], a.end - 1]
                                                     for a in frame.hub("H38").arms))
-    assert max(place.use for place in found.places if place.kind == "hub") == pytest.approx(asked.arm.max())
+    assert max(place.utilisation for place in found.places if place.kind == "hub") == pytest.approx(asked.arm.max())
     assert by_place["H17"].step == 42, "H17 carries H32 while nothing else holds that"
     rows = {row.place: row for row in found.rows}
     assert [row.place for row in found.rows] == ["H02", "H38", "S001"]
     assert (rows["H02"].arm, rows["H02"].step, rows["H38"].step) == (3, 5, 30)
     arm = frame.hub("H02").arms[2]
-    assert rows["H02"].use == pytest.approx(asked.arm[frame.strut_index[arm.strut], arm.end - 1])
-    assert rows["S001"].harder == pytest.approx(sum(place.use > by_place["S001"].use for place in found.places
-                                                    if place.kind == "strut") / len(raised.hall.plan.step_of.keys()
-                                                                                    & frame.strut_index.keys()))
+    assert rows["H02"].utilisation == pytest.approx(asked.arm[frame.strut_index[arm.strut], arm.end - 1])
+    harder = [place for place in found.places
+              if place.kind == "strut" and place.utilisation > by_place["S001"].utilisation]
+    planned = raised.hall.plan.step_of.keys() & frame.strut_index.keys()
+    assert rows["S001"].harder == pytest.approx(len(harder) / len(planned))
     assert in_words(found.said).startswith(f"{found.in_top} of 3 breaks in the frame lie in the quarter of places")
 
 

@@ -50,7 +50,7 @@ def test_one_missing_hub_without_a_spare_is_not_fit_and_names_what_to_make_and_w
     pattern = next(c for c in bare.hall.kit.frame.hub_classes if c.name == "1")
     assert [dip for _, _, dip in row.arms] == list(pattern.dips_deg)
     assert row.arms[1][1] == pytest.approx(pattern.gaps_deg[0], abs=1e-4)
-    assert ready.smaller.outfit.demand.worst_arm.arm.use < 1.0
+    assert ready.smaller.outfit.demand.worst_arm.arm.utilisation < 1.0
     text = "\n".join(readiness_lines(ready))
     assert "NOT FIT" in text
     assert "OH-H01" in text
@@ -116,7 +116,8 @@ def test_wet_hubs_raise_the_arm_use_of_the_stages_by_what_they_lose(shed):
     wet = shed.readiness().outfit.demand
     left = 0.70 / 0.90
     assert wet.arm == pytest.approx(dry.arm / left, rel=1e-6)
-    assert [stage.arm.use for stage in wet.stages] == pytest.approx([s.arm.use / left for s in dry.stages], rel=1e-6)
+    expected = [stage.arm.utilisation / left for stage in dry.stages]
+    assert [stage.arm.utilisation for stage in wet.stages] == pytest.approx(expected, rel=1e-6)
     assert wet.tube == pytest.approx(dry.tube)
 
 
@@ -203,15 +204,16 @@ def test_lengths_that_do_not_fit_lock_force_in_and_matching_them_closes_the_ring
                    asked=hall.asked)
     plain = np.array([strengths[hall.kit.by_place[s.name].id].off_mm for s in hall.kit.frame.struts])
     assert found.gap_mm < 0.5 * found.gap_before_mm
-    assert found.demand.worst_arm.locked_use < 0.7 * demand(hall.case, hall.plan, off_mm=plain).worst_arm.locked_use
+    as_they_are = demand(hall.case, hall.plan, off_mm=plain).worst_arm
+    assert found.demand.worst_arm.locked_utilisation < 0.7 * as_they_are.locked_utilisation
     assert len(found.stickers) < 20
-    assert found.demand.stages[-1].locked_use > 0.02
-    assert found.demand.worst_arm.arm.use > hall.asked.worst_arm.arm.use
+    assert found.demand.stages[-1].locked_utilisation > 0.02
+    assert found.demand.worst_arm.arm.utilisation > hall.asked.worst_arm.arm.utilisation
     half = {part: Strength(off_mm=s.off_mm / 2) for part, s in strengths.items()}
     at = np.array([half[found.allocation.part_at[s.name]].off_mm if s.name in hall.plan.step_of else 0.0
                    for s in hall.kit.frame.struts])
-    assert demand(hall.case, hall.plan, off_mm=at).stages[-1].locked_use == pytest.approx(
-        found.demand.stages[-1].locked_use / 2, rel=1e-6)
+    assert demand(hall.case, hall.plan, off_mm=at).stages[-1].locked_utilisation == pytest.approx(
+        found.demand.stages[-1].locked_utilisation / 2, rel=1e-6)
 
 
 def test_emergency_fits_name_the_misfit_and_forbid_what_would_break(bare):
@@ -221,7 +223,7 @@ def test_emergency_fits_name_the_misfit_and_forbid_what_would_break(bare):
     mirror, = emergency_fits(hall.case, hall.plan, [twin], parts=[other])
     assert 1.0 < mirror.forced.off_deg < 1.5
     assert mirror.forced.off_mm == pytest.approx(95.0 * np.deg2rad(mirror.forced.off_deg), rel=1e-3)
-    assert mirror.allowed == (mirror.locked.use <= 0.5)
+    assert mirror.allowed == (mirror.locked.utilisation <= 0.5)
     strut = hall.kit.frame.struts[0]
     short = next(part for part in hall.kit.parts if part.kind == "strut" and part.part_class == "A")
     wrong, = emergency_fits(hall.case, hall.plan, [strut.name], parts=[short])
@@ -247,5 +249,5 @@ def test_arms_that_all_err_by_the_same_turn_lock_nothing_in(bare):
     same = Forced("", "", "H40", 0.0, 0.0, tuple(ForcedArm(n, n, name, turn) for n, name in enumerate(far, start=1)))
     one = Forced("", "", "H40", 0.0, 0.0, (ForcedArm(1, 1, far[0], turn), *(
         ForcedArm(n, n, name, (0.0, 0.0, 0.0)) for n, name in enumerate(far[1:], start=2))))
-    locked = response(ready, forced_misfit(ready.stage, [same, one])).arm_use
+    locked = response(ready, forced_misfit(ready.stage, [same, one])).arm_utilisation
     assert locked[0].max() < 1e-5 < 0.01 < locked[1].max()

@@ -10,7 +10,7 @@ from fieldapp.plan.planner import way_plan
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.standing.demand import demand
 from fieldapp.reports.standing.handling import handling
-from fieldapp.statics.limits import hanging_uses
+from fieldapp.statics.limits import hanging_utilisations
 from fieldapp.statics.loads import unit_pushes
 from fieldapp.statics.response import response
 
@@ -19,13 +19,14 @@ from fieldapp.statics.response import response
 def test_stages_agree_with_the_judge_of_the_way(full_hall, way):
     plan = way_plan(full_hall.kit, way)
     asked, rows = demand(full_hall.case, plan), judge(full_hall.case, plan).rows
-    assert [stage.arm.use for stage in asked.stages] == pytest.approx([row.design_use for row in rows], rel=1e-9)
-    assert [stage.tube_use for stage in asked.stages] == pytest.approx([1.35 * row.tube_use for row in rows], rel=0.02)
-    assert asked.arm.max() == pytest.approx(max(row.design_use for row in rows))
+    arms, tubes = [row.design_utilisation for row in rows], [1.35 * row.tube_utilisation for row in rows]
+    assert [stage.arm.utilisation for stage in asked.stages] == pytest.approx(arms, rel=1e-9)
+    assert [stage.tube_utilisation for stage in asked.stages] == pytest.approx(tubes, rel=0.02)
+    assert asked.arm.max() == pytest.approx(max(row.design_utilisation for row in rows))
     worst = asked.worst_arm
     frame = full_hall.kit.frame
     spot = frame.strut_index[worst.arm.strut], frame.strut(worst.arm.strut).end_at(worst.arm.hub) - 1
-    assert (asked.arm[spot], asked.arm_step[spot]) == (worst.arm.use, worst.step)
+    assert (asked.arm[spot], asked.arm_step[spot]) == (worst.arm.utilisation, worst.step)
 
 
 @pytest.mark.parametrize("number", [16, 23, 42, 60])
@@ -35,7 +36,7 @@ def test_handling_is_the_push_of_the_plan_where_that_is_largest_and_no_direction
     case = replace(full_hall.case, kit=replace(full_hall.case.kit, design=design))
     step, stage = plan.steps[number - 1], _stage(case, plan, number)
     found = handling(stage, stage.solved, step, stays=True)
-    assert found.stations.max() == pytest.approx(max(stage.push_use.use, 1.0)), "1.0 is the low foot's"
+    assert found.stations.max() == pytest.approx(max(stage.push_utilisation.utilisation, 1.0)), "1.0 is the low foot's"
     at = np.array([case.model.hub_index[step.hub]])
     unit = response(stage.solved.ready, unit_pushes(stage.solved.stage, at)).parts
     for direction in np.random.default_rng(number).normal(size=(500, 3)):
@@ -60,7 +61,7 @@ def test_a_strut_that_hangs_on_one_arm_bends_it_by_its_weight_times_half_its_lev
     model, frame = full_hall.case.model, full_hall.kit.frame
     step = full_hall.plan.steps[41]
     insertion = next(i for i in step.struts if not i.closes)
-    use = hanging_uses(model, [(insertion.strut, insertion.hub)])[insertion.strut]
+    use = hanging_utilisations(model, [(insertion.strut, insertion.hub)])[insertion.strut]
     row = model.strut_index[insertion.strut]
     x, y, z = model.axes.local[row]
     weight_n = 9.80665 * 420e-9 * np.pi * 17.5**2 * (model.axes.length_mm[row] - 2 * 95.0)

@@ -75,7 +75,7 @@ def logged(site, state, *wishes):
     return state
 
 
-def use_of(now, hub):
+def utilisation_of(now, hub):
     return next(one for one in now.arms if one.hub == hub)
 
 
@@ -83,7 +83,7 @@ def test_holds_are_the_plans_at_every_step(site):
     for number, step in enumerate(site.plan.steps, start=1):
         now = standing(site, after_steps(site, number))
         assert set(now.held_hubs) == set(step.holds), step.number
-        assert now.weakest is None or now.weakest.use == pytest.approx(step.use_weight), step.number
+        assert now.weakest is None or now.weakest.utilisation == pytest.approx(step.use_weight), step.number
 
 
 @pytest.mark.parametrize("way", ["crown first", "crown set on last", "wedge by wedge"])
@@ -116,7 +116,7 @@ def test_a_removed_strut_is_judged_as_the_stage_without_it(site):
         tuple(strut.name for strut in frame.struts if strut.name in without.fitted),
         stands_on=tuple(hub.name for hub in frame.hubs if hub.on_ground and hub.name in without.fitted)))
     now = standing(site, without)
-    assert now.design_use == pytest.approx(stage.design_use)
+    assert now.design_utilisation == pytest.approx(stage.design_utilisation)
     assert len(now.held_hubs) == len(stage.holds) > len(standing(site, state).held_hubs)
     assert not stage.motions.without(now.held_hubs).count
 
@@ -131,7 +131,7 @@ def test_an_arm_mended_to_half_is_used_twice_as_much(site):
                                                            "arm": worst.arm, "capacity": 0.5}))
     now = standing(site, mended)
     assert own_numbers(mended, None).arms == ((worst.hub, worst.arm, 0.5),)
-    assert use_of(now, worst.hub).use == pytest.approx(2 * worst.use)
+    assert utilisation_of(now, worst.hub).utilisation == pytest.approx(2 * worst.utilisation)
     assert not now.loose_ends
 
 
@@ -166,12 +166,12 @@ def test_weaker_arms_turn_go_on_into_hold_and_into_stop():
     state = after_steps(site, len(site.plan.steps))
     assert standing(site, state).verdict == "stands"
     lost = damage_answer(site, state, weak.by_place["H05"].id, damage=DamagedData(what="glue_open"), now=MORNING)
-    assert lost.after.design_use > 1.0
+    assert lost.after.design_utilisation > 1.0
     assert (lost.verdict, lost.holds) == ("stop", ())
     assert damage_words(lost)[0].startswith("Stop. Everybody out from under the frame")
     propped = damage_answer(site, state, weak.by_place["S040"].id, damage=DamagedData(what="buckled"), now=MORNING)
     assert (propped.verdict, [hold.hub for hold in propped.holds]) == ("hold and replace", ["H28"])
-    assert propped.after.design_use <= 1.0
+    assert propped.after.design_utilisation <= 1.0
     assert "not lean" in " ".join(push_words(propped.after))
 
 
@@ -247,7 +247,7 @@ def test_a_lift_of_crown_first_is_the_lift_of_its_statics(kit):
     assert order.steps_until == 0
     assert order.hubs == alone.lifters
     assert order.lag_mm == pytest.approx(alone.lag_mm, rel=1e-6)
-    assert order.arm_use == pytest.approx(alone.arm_use, rel=1e-6)
+    assert order.arm_utilisation == pytest.approx(alone.arm_utilisation, rel=1e-6)
     assert lift_words(order)[0].startswith("Lift now: 5 people, one at each of H56,")
 
 
@@ -292,14 +292,15 @@ def test_damp_hubs_and_long_struts_count_with_their_own_numbers(site):
 
     hub = before.weakest.hub
     damp = standing(checked, measured(hub, "moisture", 25.0, "%"))
-    assert use_of(damp, hub).use == pytest.approx(before.weakest.use / (0.7 / 0.9)), "EN 1995-1-1 Table 3.1"
+    expected = before.weakest.utilisation / (0.7 / 0.9)     # EN 1995-1-1 Table 3.1
+    assert utilisation_of(damp, hub).utilisation == pytest.approx(expected)
     cut_mm = site.kit.by_place["S100"].cut_length_mm
     long = standing(checked, measured("S100", "length", cut_mm + 5.0, "mm"))
     longer = standing(checked, measured("S100", "length", cut_mm + 10.0, "mm"))
-    assert long.locked_use > 0.0
-    assert longer.locked_use == pytest.approx(2 * long.locked_use)
-    assert longer.design_use > long.design_use > before.design_use
-    assert before.design_use == pytest.approx(1.35 * before.weakest.use)
+    assert long.locked_utilisation > 0.0
+    assert longer.locked_utilisation == pytest.approx(2 * long.locked_utilisation)
+    assert longer.design_utilisation > long.design_utilisation > before.design_utilisation
+    assert before.design_utilisation == pytest.approx(1.35 * before.weakest.utilisation)
 
 
 class Shouting(gettext.NullTranslations):
