@@ -74,7 +74,8 @@ def _breaks(worst: StageRow) -> Said:
         return say("folds at step {step}, even while its holds are held", step=worst.step)
     return say("breaks: the arm of {hub} on {strut} at step {step}, {weight} of its strength, {use} with the factor "
                "{factor}", hub=worst.weakest.hub, strut=worst.weakest.strut, step=worst.step,
-               weight=Number(worst.arm_utilisation_weight, 2), use=Number(worst.design_utilisation, 2), factor=Number(GAMMA_G, None))
+               weight=Number(worst.arm_utilisation_weight, 2), use=Number(worst.design_utilisation, 2),
+               factor=Number(GAMMA_G, None))
 
 
 @dataclass(frozen=True, slots=True)

@@ -161,7 +161,8 @@ def _breaking(row: StageRow) -> list[Said]:
         return []
     return [say("Arms are computed to break here: the arm of {hub} on {strut} at {weight} of its strength by the "
                 "weight alone, {use} with the safety factor {factor}.", hub=row.weakest.hub, strut=row.weakest.strut,
-                weight=Number(row.arm_utilisation_weight, 2), use=Number(row.design_utilisation, 2), factor=Number(GAMMA_G, None))]
+                weight=Number(row.arm_utilisation_weight, 2), use=Number(row.design_utilisation, 2),
+                factor=Number(GAMMA_G, None))]
 
 
 def _spread_words(insertion: Insertion) -> Said:
