@@ -2,15 +2,8 @@
 
 from dataclasses import dataclass, fields
 
-from labels import LabelError
+from labels import PAPERS_MM, SLACK_MM, LabelError
 from labels.room import whole_dots_mm
-
-PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
-"""Width and height of the papers [mm].
-Source: ISO 216; ANSI/ASME Y14.1 (letter from memory). Test: tests/labels/test_stock.py"""
-
-SLACK_MM = 0.05
-"""Rounding that a sum of millimetres in a design file may carry [mm]."""
 
 CUT_MARGIN_MM = 8.0
 """Least margin of sheets that are cut by hand [mm].

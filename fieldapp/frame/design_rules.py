@@ -14,10 +14,7 @@ from fieldapp.base.materials import material
 from fieldapp.base.units import mm_from_m
 from fieldapp.frame.cuts import rim_level
 from fieldapp.frame.design import Design
-
-PAPER_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
-"""Width and height of the sheets [mm].
-Source: ISO 216; ANSI/ASME Y14.1, size A (from memory). Test: tests/reference/test_published_values.py"""
+from labels import PAPERS_MM, SLACK_MM
 
 LAST_PORT = 65535
 """Largest number of a port (in no formula)."""
@@ -115,14 +112,14 @@ def _own_order(design: Design) -> Iterator[str]:
 
 def _sheet(design: Design) -> Iterator[str]:
     labels = design.labels
-    paper_width_mm, paper_height_mm = PAPER_MM[labels.paper]
+    paper_width_mm, paper_height_mm = PAPERS_MM[labels.paper]
     width_mm = (labels.margin_left_mm + labels.columns * labels.label_width_mm
                 + (labels.columns - 1) * labels.gap_x_mm)
     height_mm = (labels.margin_top_mm + labels.rows * labels.label_height_mm
                  + (labels.rows - 1) * labels.gap_y_mm)
     for words, key, need_mm, have_mm in (("across", "columns", width_mm, paper_width_mm),
                                          ("down", "rows", height_mm, paper_height_mm)):
-        if need_mm > have_mm:
+        if need_mm > have_mm + SLACK_MM:
             yield (f"labels.{key} is {getattr(labels, key)}: margin, labels and gaps take {need_mm:g} mm {words}, but "
                    f"{labels.paper} has {have_mm:g} mm; allowed is what fits. Measure the sheet again.")
 

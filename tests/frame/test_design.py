@@ -109,6 +109,13 @@ def test_what_is_refused_and_how(tmp_path: Path, text: str) -> None:
     assert refusal(tmp_path, text) == f"design.toml: {MESSAGES[text]}"
 
 
+def test_a_label_sheet_that_fills_the_paper_to_the_edge_is_taken(tmp_path: Path) -> None:
+    """0.3 + 3 × 69.9 is 210 mm, which a sum of floats misses by a hair."""
+    (tmp_path / "design.toml").write_text(SIZED + "[labels]\ncolumns = 3\nlabel_width_mm = 69.9\n"
+                                          "margin_left_mm = 0.3\ngap_x_mm = 0", encoding="utf-8")
+    assert read_design(tmp_path / "design.toml").labels.columns == 3
+
+
 def test_a_cut_that_the_frequency_has_not(tmp_path: Path) -> None:
     said = refusal(tmp_path, SIZED + "frequency = 4\ncut = \"5/9\"")
     assert said.startswith("design.toml: frame.cut is '5/9'; frequency 4 can be cut at 1/12, ")

@@ -9,7 +9,7 @@ Y14.1 (from memory) · fibre saturation: common practice, no source. Strengths a
 import pytest
 
 from fieldapp.base import constants, moisture
-from fieldapp.frame import design_rules
+from labels import PAPERS_MM
 
 PRINTED = {
     "GRAVITY_M_S2": 9.80665,
@@ -32,5 +32,5 @@ def test_the_value_is_the_printed_one(name, printed):
 
 
 def test_papers_and_fibre_saturation():
-    assert design_rules.PAPER_MM == {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+    assert PAPERS_MM == {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
     assert moisture.FIBRE_SATURATION_PERCENT == 30.0

@@ -12,12 +12,12 @@ from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.wording.counted import hubs_words, parts_words, struts_words
 from fieldapp.wording.place import sentence
 from fieldapp.wording.raising import ring_words
+from labels import PAPERS_MM
 from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import Link, Mark, Page, PageItem
 from labels.page_forms import TICK_MM, band_marks, tick_box
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, heading_bar
 from labels.pieces import Words
-from labels.stock import PAPERS_MM
 from labels.textblock import BAND_GAP, band_widths
 
 COLUMNS = 3

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from fieldapp.base.words import _
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.wording.counted import spares_words
+from labels import PAPERS_MM
 from labels.drawing import Anchor
 from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import Mark, Page, PageItem
 from labels.page_forms import TICK_MM, tick_box
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, fitting_size_mm, heading_bar, printable
 from labels.pieces import ThinLine, Words
-from labels.stock import PAPERS_MM
 
 SIDE_MM = 14.0
 """Left and right margin [mm]."""

@@ -22,13 +22,13 @@ from fieldapp.prints.sheets.labels import (
     strut_label,
     unprintable,
 )
-from labels import LabelError
+from labels import PAPERS_MM, LabelError
 from labels.face import hexagon_mm
 from labels.label import Label, Spoke
 from labels.pdf import sheet_page, write_pdf
 from labels.pieces import Warned
 from labels.sheet import Sheet, lay_out_sheets, sheet_warnings
-from labels.stock import CUT_MARGIN_MM, PAPERS_MM, RollStock, SheetStock, cut_stock
+from labels.stock import CUT_MARGIN_MM, RollStock, SheetStock, cut_stock
 
 Size = tuple[float, float]
 
