@@ -74,3 +74,26 @@ def compact(part_id: str) -> str:
     'OHS073C'
     """
     return part_id.replace("-", "")
+
+
+def id_pieces(part_id: str) -> tuple[str, str, str]:
+    """Prefix, number as people say it, and check character of a printed ID; of anything else the whole as the number.
+
+    Examples
+    --------
+    >>> id_pieces("OH-S073-C"), id_pieces("S073")
+    (('OH', 'S073', 'C'), ('', 'S073', ''))
+    """
+    pieces = part_id.split("-")
+    return (pieces[0], pieces[1], pieces[2]) if len(pieces) == 3 else ("", part_id, "")
+
+
+def short_name(part_id: str) -> str:
+    """The middle of a printed ID, as people say it.
+
+    Examples
+    --------
+    >>> short_name("OH-S073-C")
+    'S073'
+    """
+    return id_pieces(part_id)[1]

@@ -3,7 +3,7 @@
 import math
 
 from fieldapp.base.words import _, listed, ngettext
-from fieldapp.log.rules.terms import short_name
+from fieldapp.kit.numbering import short_name
 from fieldapp.reports.damage import DamageAnswer, LoadedHub, new_loose
 from fieldapp.wording.replacing import replacement_words
 from fieldapp.wording.standing import one_hold, share_text

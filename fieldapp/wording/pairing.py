@@ -2,7 +2,7 @@
 
 from fieldapp.base.joints.joint import Assembly
 from fieldapp.base.words import _, listed
-from fieldapp.log.rules.terms import short_name
+from fieldapp.kit.numbering import short_name
 from fieldapp.reports.raising.pairing import ArmSeat, Pairing, StrutSeat
 
 

@@ -2,7 +2,7 @@
 
 from fieldapp.base.numbers import decimal
 from fieldapp.base.words import _, listed, ngettext
-from fieldapp.log.rules.terms import short_name
+from fieldapp.kit.numbering import short_name
 from fieldapp.reports.parts.replacements import Candidate, Replacements
 from fieldapp.reports.parts.substitutes import ToMake
 

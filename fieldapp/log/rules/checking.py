@@ -6,9 +6,10 @@ from fieldapp.base.said import Row, Value
 from fieldapp.kit.checklist import Check, Checklist, limits_said, needed_lines, result_of
 from fieldapp.kit.checklist_lines import item_said
 from fieldapp.kit.kit import kind_said
+from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import BoxData, CheckedData, CheckItem
-from fieldapp.log.rules.terms import Admitted, Asked, clock_words, no_such_spot, scrapped, short_name, spot_said
+from fieldapp.log.rules.terms import Admitted, Asked, clock_words, no_such_spot, scrapped, spot_said
 
 
 def checked(asked: Asked, data: CheckedData) -> Admitted | Refusal:

@@ -4,9 +4,10 @@ from fieldapp.base.errors import PlanError
 from fieldapp.base.said import Row, say
 from fieldapp.kit.interchange import difference
 from fieldapp.kit.kit import kind_said
+from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import FittedData, NoData
-from fieldapp.log.rules.terms import Admitted, Asked, clock_words, scrapped, short_name
+from fieldapp.log.rules.terms import Admitted, Asked, clock_words, scrapped
 from fieldapp.plan.plan import Plan
 
 

@@ -3,10 +3,11 @@
 from fieldapp.base.errors import KitError
 from fieldapp.base.said import Said, say
 from fieldapp.kit.kit import Part, kind_said
+from fieldapp.kit.numbering import short_name
 from fieldapp.kit.parts import next_part
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import FoundData, LabelData, MadeData, MissingData, StoredData
-from fieldapp.log.rules.terms import Admitted, Asked, short_name
+from fieldapp.log.rules.terms import Admitted, Asked
 
 
 def missing(asked: Asked, data: MissingData) -> Admitted | Refusal:

@@ -8,6 +8,7 @@ from typing import Any, Literal
 from fieldapp.base.said import Row, Said, Value, say
 from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Kit, Part
+from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Entry, Refusal, Request, refuse
 from fieldapp.log.kinds import Data, NoData
 from fieldapp.log.state import PartState, State
@@ -70,18 +71,6 @@ class Admitted:
 
 
 Rule = Callable[[Asked, Any], Admitted | Refusal]
-
-
-def short_name(part_id: str) -> str:
-    """The middle of a printed ID, as people say it.
-
-    Examples
-    --------
-    >>> short_name("OH-S073-C")
-    'S073'
-    """
-    pieces = part_id.split("-")
-    return pieces[1] if len(pieces) == 3 else part_id
 
 
 def clock_words(moment: datetime, now: datetime) -> str:

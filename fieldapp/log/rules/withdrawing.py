@@ -1,10 +1,11 @@
 """The rule for taking an entry back."""
 
 from fieldapp.base.said import Row, Value, say
+from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Entry, Refusal, refuse
 from fieldapp.log.fold import apply
 from fieldapp.log.kinds import KINDS, WithdrawnData
-from fieldapp.log.rules.terms import Admitted, Asked, short_name, when_and_who
+from fieldapp.log.rules.terms import Admitted, Asked, when_and_who
 
 
 def withdrawn(asked: Asked, data: WithdrawnData) -> Admitted | Refusal:

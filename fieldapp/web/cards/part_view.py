@@ -6,6 +6,7 @@ from fieldapp.base.numbers import decimal
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.interchange import hub_turns
 from fieldapp.kit.kit import Kit, Part
+from fieldapp.kit.numbering import short_name
 from fieldapp.log.state import PartState, State
 from fieldapp.web.cards.entry_view import EntryLine, Reader, part_entries
 from fieldapp.web.cards.place_view import PlaceView, place_view
@@ -44,7 +45,7 @@ def part_view(at: SiteMoment, part: Part, *, end: int | None, reader: Reader) ->
     shown = place_view(at, place, end if part.kind == "strut" else None) if place else None
     status = part_status(at.plan, state, part, place=place)
     return PartView(
-        id=part.id, big=part.id.split("-")[1], kind=part.kind, what=what_words(kit, part),
+        id=part.id, big=short_name(part.id), kind=part.kind, what=what_words(kit, part),
         letter=part.part_class if part.kind == "strut" else "", bands=bands(kit, part),
         headline=_headline(state, part.id, shown), status=status, place=shown,
         end=end, spare_for=() if shown or state.phase == "striking" else spare_places(at, part),

@@ -8,6 +8,7 @@ from fieldapp.base.numbers import shortest
 from fieldapp.kit.checklist import Check, limits_said
 from fieldapp.kit.checklist_lines import item_said, look_said
 from fieldapp.kit.kit import Part
+from fieldapp.kit.numbering import short_name
 from fieldapp.log.damage import damage_named
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import CheckItem
@@ -150,7 +151,7 @@ def check_done(state: State, entry: Entry) -> CheckDone:
     """The answer to a check: may the part go back into its box?"""
     part, failed = str(entry.part), failed_items(entry)
     outcome = _outcome(state, part, failed)
-    short = part.split("-")[1]
+    short = short_name(part)
     heads = {"quarantined": _("{part}: keep it out. Mark it and put it apart.").format(part=short),
              "watch": _("{part}: usable, to be watched. Mark it, then back into its box.").format(part=short),
              "label": _("{part} is sound, but needs a new label.").format(part=short),
