@@ -7,13 +7,13 @@ from fieldapp.base.constants import GAMMA_G
 from fieldapp.base.said import Number, Row, Said, say
 from fieldapp.plan.assemble import plan_of_steps
 from fieldapp.plan.case import Case
+from fieldapp.plan.limits import limit_cautions, step_limits
 from fieldapp.plan.motions import motions_by_step
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import supports_of
 from fieldapp.plan.telling import tell
-from fieldapp.plan.words import feels, force
-from fieldapp.statics.limits import ArmUtilisation, Solved, free_end_limits
+from fieldapp.statics.limits import ArmUtilisation, Solved
 from fieldapp.statics.loads import pushed_apart
 from fieldapp.statics.response import headroom, response
 
@@ -122,13 +122,8 @@ def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
     step = plan.steps[row.step - 1]
     spread_mm = spread_limits_mm(case, plan, row.step)
     struts = tuple(replace(insertion, spread_limit_mm=spread_mm.get(insertion.strut)) for insertion in step.struts)
-    push = stage.push_limits([step.hub]).get(step.hub)
-    hanging = [(insertion.strut, insertion.hub) for insertion in step.struts
-               if step.joins or not insertion.closes]
-    free_n = tuple((strut, limit.value) for strut, limit in free_end_limits(case.model, hanging).items())
-    push_n = None if push is None else push.value
-    told = replace(step, struts=struts, push_limit_n=push_n, free_end_limit_n=free_n,
-                   use_weight=row.arm_utilisation_weight, use_push=row.arm_utilisation_push)
+    told = replace(step, struts=struts, limits=step_limits(stage, step), use_weight=row.arm_utilisation_weight,
+                   use_push=row.arm_utilisation_push)
     return replace(told, cautions=cautions(told, row))
 
 
@@ -139,17 +134,7 @@ def cautions(step: Step, row: StageRow) -> tuple[Said, ...]:
         held = Row(step.holds)
         found.append(say("It stands only while {hubs} is held: do not let go.", hubs=held) if len(step.holds) == 1 else
                      say("It stands only while {hubs} are held: do not let go.", hubs=held))
-    if step.carried_at:
-        found.append(say("Lift evenly: no carrier more than {mm} mm behind the others.",
-                         mm=Number(row.level_tolerance_mm)))
-    if step.free_end_limit_n:
-        weakest_n = min(limit_n for _, limit_n in step.free_end_limit_n)
-        found.append(say("Hold the free ends: no more than {force} sideways, {feels}.", force=force(weakest_n),
-                         feels=feels(weakest_n)))
-    if step.push_limit_n is not None and row.arm_utilisation_push > 1.0:
-        found.append(say("Do not lean on {hub}: no more than {force}, {feels}.", hub=step.hub,
-                         force=force(step.push_limit_n), feels=feels(step.push_limit_n)))
-    return (*found, *(_spread_words(insertion) for insertion in step.struts
+    return (*found, *limit_cautions(step), *(_spread_words(insertion) for insertion in step.struts
                       if insertion.closes and insertion.spreading_mm > 0))
 
 

@@ -18,6 +18,7 @@ from fieldapp.frame.design import Design
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.plan.assemble import step_index
 from fieldapp.plan.plan import Insertion, Plan, Step
+from fieldapp.statics.limits import Governs, Limit
 
 ROOMS = ("base", "frame", "statics", "kit", "plan")
 """Program text that a plan depends on."""
@@ -79,7 +80,7 @@ def _program() -> str:
     """Digest of the program text that plans depend on."""
     home = Path(__file__).parents[1]
     digest = hashlib.sha256()
-    for path in sorted(path for room in ROOMS for path in (home / room).glob("*.py")):
+    for path in sorted(path for room in ROOMS for path in (home / room).rglob("*.py")):
         digest.update(path.read_bytes())
     return digest.hexdigest()
 
@@ -93,7 +94,8 @@ def _plain(step: Step) -> dict[str, Any]:
 def _step(values: Mapping[str, Any]) -> Step:
     """The step of its plain values: lists become tuples again."""
     struts = tuple(Insertion(**item) for item in values["struts"])
-    free = tuple((strut, limit_n) for strut, limit_n in values["free_end_limit_n"])
+    limits = tuple(Limit(**{**limit, "governs": limit["governs"] and Governs(**limit["governs"])})
+                   for limit in values["limits"])
     lists = {name: tuple(value) for name, value in values.items() if isinstance(value, list)}
-    return Step(**{**values, **lists, "struts": struts, "free_end_limit_n": free,
+    return Step(**{**values, **lists, "struts": struts, "limits": limits,
                    "stand_on": from_plain(values["stand_on"]), "cautions": tuple(map(said_of, values["cautions"]))})

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 
 from fieldapp.base.errors import PlanError
 from fieldapp.base.said import Said, Value
+from fieldapp.statics.limits import Limit
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +43,8 @@ class Step:
     """What to stand on, or that nothing is high enough; empty: nobody asked."""
     cautions: tuple[Said, ...] = ()
     """What can go wrong, the gravest first."""
-    push_limit_n: float | None = None
-    """Sideways push that the hub of this step may take at most [N]; None if not computed."""
-    free_end_limit_n: tuple[tuple[str, float], ...] = ()
-    """(strut place, N) for struts that hang loose while inserted."""
+    limits: tuple[Limit, ...] = ()
+    """How hard its hub and the free ends of its struts may be pushed, and so on; see `plan.limits`."""
     piece: str = ""
     """Name of the piece it is built into while that is apart from the frame; empty for the frame itself."""
     stands_on: tuple[str, ...] = ()
@@ -60,6 +59,10 @@ class Step:
     """Largest arm use once this step is in, own weight; None if not computed."""
     use_push: float | None = None
     """The same with a person's push at the hub of this step; None if not computed."""
+
+    def limits_of(self, kind: str) -> tuple[Limit, ...]:
+        """Those of one kind; none if they were not computed."""
+        return tuple(limit for limit in self.limits if limit.kind == kind)
 
 
 @dataclass(frozen=True, slots=True)

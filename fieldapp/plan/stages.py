@@ -15,7 +15,7 @@ from fieldapp.plan.motions import Motions, motions_of, smallest_holds
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.supports import Supports, carried_supports, kept_still, supported_stage
 from fieldapp.statics import limits, loads, wind
-from fieldapp.statics.limits import LOW_HUB, PUSH, Limit
+from fieldapp.statics.limits import LAG, LOW_HUB, PUSH, Limit
 from fieldapp.statics.model import DOWN
 from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage, Unstable
@@ -188,11 +188,13 @@ class StageAnalysis:
     @cached_property
     def level(self) -> Limit:
         """How far one hub on the ground may sit low, or one carrier lag behind; a single strut minds nothing [mm]."""
+        kind = LAG if self.fitted.carried_at else LOW_HUB
         if isinstance(self.solved, Unstable):
-            return Limit(LOW_HUB, 0.0, _first(self.solved.hubs))
+            return Limit(kind, 0.0, _first(self.solved.hubs))
         if len(self.tied) < 2:
-            return Limit(LOW_HUB, np.inf)
-        return limits.lag_limit(self.solved, self._numbers((*self.fitted.stands_on, *self.fitted.carried_at)))
+            return Limit(kind, np.inf)
+        found = limits.lag_limit(self.solved, self._numbers((*self.fitted.stands_on, *self.fitted.carried_at)))
+        return replace(found, kind=kind)
 
     def _numbers(self, hubs: Collection[str]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
         return np.array([self.case.model.hub_index[hub] for hub in hubs if self._carries(hub)], dtype=np.int64)

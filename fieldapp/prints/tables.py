@@ -18,6 +18,7 @@ from fieldapp.plan.case import Case
 from fieldapp.plan.judge import Judged, wind_limits_m_s
 from fieldapp.plan.order import chosen_winds_m_s, judged_plan
 from fieldapp.plan.plan import Plan
+from fieldapp.statics.limits import PUSH
 
 STRUTS = ("place", "part", "class", "end_1_hub", "end_1_arm", "end_2_hub", "end_2_arm", "centre_length_mm",
           "cut_length_mm")
@@ -132,7 +133,7 @@ def step_rows(plan: Plan) -> Iterator[Cells]:
     for step in plan.steps:
         yield (step.number, step.hub, step.ring, " ".join(insertion.strut for insertion in step.struts),
                " ".join(step.waits_for), " ".join(step.holds), round(step.height_mm),
-               "yes" if step.reachable else "no", _down(step.push_limit_n, 1))
+               "yes" if step.reachable else "no", _down(next((limit.value for limit in step.limits_of(PUSH)), None), 1))
 
 
 def stage_rows(judged: Judged, winds_m_s: Sequence[float | None]) -> Iterator[Cells]:

@@ -18,12 +18,12 @@ from fieldapp.statics.response import headroom, push_headroom, response, weakest
 from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage
 
-__all__ = ["FREE_END", "LOW_HUB", "PUSH", "WIND", "ArmUtilisation", "Governs", "Limit", "PushUtilisation", "Solved",
-           "free_end_limits", "governing_arm", "hanging_utilisations", "lag_limit", "push_limits", "push_utilisations",
-           "solved", "weight_utilisation", "worst_arm"]
+__all__ = ["FREE_END", "LAG", "LOW_HUB", "PUSH", "WIND", "ArmUtilisation", "Governs", "Limit", "PushUtilisation",
+           "Solved", "free_end_limits", "governing_arm", "hanging_utilisations", "lag_limit", "push_limits",
+           "push_utilisations", "solved", "weight_utilisation", "worst_arm"]
 
-PUSH, FREE_END, LOW_HUB, WIND = "push", "free end", "low hub", "wind"
-"""Names of the kinds that statics works out."""
+PUSH, FREE_END, LOW_HUB, LAG, WIND = "push", "free end", "low hub", "lag", "wind"
+"""Names of the kinds that statics works out; `plan.limits` has the table of them: unit, when, and how each is said."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,9 +4,9 @@ import math
 
 from fieldapp.base.numbers import decimal
 from fieldapp.base.words import _, listed, ngettext
+from fieldapp.plan.limits import MOST_LAG_MM
 from fieldapp.plan.words import SAFETY
 from fieldapp.reports.raising.lifts import LiftOrder
-from fieldapp.wording.standing import MOST_LAG_MM
 
 
 def lift_words(order: LiftOrder) -> tuple[str, ...]:

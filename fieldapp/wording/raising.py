@@ -1,6 +1,5 @@
 """What a step says in words: its first line, its parts in order, who holds what, where to stand, how hard to push."""
 
-import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -12,9 +11,9 @@ from fieldapp.base.units import m_from_mm
 from fieldapp.base.words import _, ngettext
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
+from fieldapp.plan.limits import limit_notes
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.ways import named
-from fieldapp.plan.words import force_text, force_words
 from fieldapp.wording.counted import hubs_words, struts_words
 from fieldapp.wording.place import is_crown, joined
 
@@ -155,9 +154,7 @@ def lead_lines(step: Step, before: Step | None, frame: Frame) -> tuple[str, str]
 
 def notes(step: Step) -> tuple[str, ...]:
     """Limits and cautions, most urgent first."""
-    if step.cautions:
-        return (*map(in_words, step.cautions), *_push_note(step))
-    return (*_free_end_note(step), *_push_note(step), *_closing_note(step))
+    return (*map(in_words, (*step.cautions, *limit_notes(step))), *(() if step.cautions else _closing_note(step)))
 
 
 def glued(text: str) -> str:
@@ -206,22 +203,6 @@ def _stand_note(step: Step, frame: Frame) -> str:
     if step.stand_on:
         words = _("{where}, {height} m up: stand on {aid}.") if step.reachable else _("{where}, {height} m up, {aid}.")
     return words.format(where=where, height=decimal(m_from_mm(step.height_mm), 2), aid=in_words(step.stand_on))
-
-
-def _free_end_note(step: Step) -> Iterator[str]:
-    """How hard the loose ends of struts may be pushed: the smallest limit for all."""
-    if step.free_end_limit_n:
-        weakest_n = min(limit_n for _strut, limit_n in step.free_end_limit_n)
-        yield _("Push a loose strut end with at most {limit}, {feels}.").format(
-            limit=force_text(weakest_n), feels=force_words(weakest_n))
-
-
-def _push_note(step: Step) -> Iterator[str]:
-    """How hard the hub may be pushed; a judged step whose hub must not be leaned on says so in its cautions."""
-    limit_n = step.push_limit_n
-    said = bool(step.cautions) and step.use_push is not None and step.use_push > 1.0
-    if limit_n is not None and math.isfinite(limit_n) and not said:
-        yield _("Push {hub} sideways with at most {limit}.").format(hub=step.hub, limit=force_text(limit_n))
 
 
 def _closing_note(step: Step) -> Iterator[str]:

@@ -103,9 +103,9 @@ def _load_lines(ready: Readiness) -> Iterator[str]:
         yield f"Lengths that do not fit lock in up to {arm.locked_utilisation:.2f}"
     real, sound = ready.outfit.demand, ready.outfit.asked
     push = real.easiest_push
-    if np.isfinite(push.push_limit_n):
-        yield (f"Least push at a hub just placed: {push.push_limit_n:.0f} N, {push.hub}, step {push.step} (with "
-               f"sound parts {sound.easiest_push.push_limit_n:.0f} N)")
+    if np.isfinite(push.push.value):
+        yield (f"Least push at a hub just placed: {push.push.value:.0f} N, {push.hub}, step {push.step} (with "
+               f"sound parts {sound.easiest_push.push.value:.0f} N)")
     if real.wind_m_s is not None and sound.wind_m_s is not None:
         yield f"Bare finished frame: gusts up to {real.wind_m_s:.0f} m/s (with sound parts {sound.wind_m_s:.0f} m/s)"
 

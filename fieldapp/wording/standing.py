@@ -1,20 +1,12 @@
 """What really stands, in words for a newcomer: the first sentence says what to do now."""
 
 import math
-from collections.abc import Iterator
 
-from fieldapp.base.constants import WIND_ACTION_FRACTIONS
 from fieldapp.base.said import Said, in_words
 from fieldapp.base.words import _, listed, ngettext
+from fieldapp.plan.limits import LIMITS
 from fieldapp.plan.words import force_text, force_words
-from fieldapp.reports.standing import Hold, LooseEnd, PushLimit, Standing
-from fieldapp.statics.wind import beaufort
-
-MOST_LAG_MM = 100.0
-"""More lag than this is never allowed, so that carriers keep each other in sight [mm].
-Source: our choice. Test: tests/wording/test_step.py"""
-MOST_LOOSE = 4
-"""Loose ends named one by one (in no formula)."""
+from fieldapp.reports.standing import Hold, Standing
 
 
 def headline(now: Standing) -> str:
@@ -53,11 +45,8 @@ def carried_words(now: Standing) -> tuple[str, ...]:
     """Who carries, and how evenly."""
     if not now.carried_at:
         return ()
-    lines = [_("It is carried at {hubs}: nobody lets go.").format(hubs=listed(now.carried_at, most=40))]
-    if 0.0 < now.level.value < MOST_LAG_MM:
-        lines.append(_("No carrier more than {lag} mm lower than the others.").format(
-            lag=math.floor(now.level.value)))
-    return tuple(lines)
+    return (_("It is carried at {hubs}: nobody lets go.").format(hubs=listed(now.carried_at, most=40)),
+            *limit_words(now, "carry"))
 
 
 def in_hand_words(now: Standing) -> tuple[str, ...]:
@@ -103,40 +92,10 @@ of a full 1-litre bottle.'
         force=force_text(math.ceil(hold.force_n)).replace(".0", ""), feels=force_words(hold.force_n))
 
 
-def loose_words(now: Standing) -> Iterator[str]:
-    """Struts that one arm holds alone, the most delicate first."""
-    ends = sorted(now.loose_ends, key=lambda end: (end.limit_n, end.strut))
-    yield from (_loose(end) for end in ends[:MOST_LOOSE])
-    rest = [end.strut for end in ends[MOST_LOOSE:]]
-    if rest:
-        yield ngettext("So does {struts}: hold its free end.", "So do {struts}: hold their free ends.",
-                       len(rest)).format(struts=listed(rest))
-
-
-def _loose(end: LooseEnd) -> str:
-    return _("{strut} hangs on {hub} alone: hold its free end; no push above {limit}, {feels}.").format(
-        strut=end.strut, hub=end.hub, limit=force_text(end.limit_n), feels=force_words(end.limit_n))
-
-
-def push_words(now: Standing) -> tuple[str, ...]:
-    """Hubs placed last that would not bear a person leaning on them."""
-    return tuple(_push(push) for push in now.pushes if push.limit_n < now.lean_n)
-
-
-def _push(push: PushLimit) -> str:
-    return _("Do not lean on {hub}: at most {limit}, {feels}.").format(
-        hub=push.hub, limit=force_text(push.limit_n), feels=force_words(push.limit_n))
-
-
-def wind_words(now: Standing) -> tuple[str, ...]:
-    """The gusts from which to act."""
-    if now.wind is None:
-        return ()
-    first, last = (beaufort(now.wind.forecast_m_s * part) for part in WIND_ACTION_FRACTIONS)
-    return (_("Wind: stop adding from gusts of {first} m/s at the frame, clear it from {last} m/s; by the forecast at "
-              "Beaufort {first_bft} and {last_bft}.").format(
-        first=math.floor(now.wind.act_first_m_s), last=math.floor(now.wind.act_last_m_s), first_bft=first,
-        last_bft=last),)
+def limit_words(now: Standing, *beside: str) -> tuple[str, ...]:
+    """What all kinds of limit say that are said beside these: "carry", "hold", "lean", "wind"."""
+    return tuple(in_words(said) for kind in LIMITS.values() if kind.beside in beside
+                 for said in kind.now(now.limits_of(kind.name), now.lean_n))
 
 
 def share_text(use: float) -> str:

@@ -7,9 +7,9 @@ from fieldapp.base.joints.joint import Assembly
 from fieldapp.base.numbers import decimal
 from fieldapp.base.said import in_words
 from fieldapp.base.words import _
+from fieldapp.plan.limits import limits_at
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.ways import named
-from fieldapp.plan.words import force_text, force_words
 from fieldapp.wording.place import joined
 
 
@@ -75,12 +75,5 @@ def limit_words(plan: Plan, place: str) -> tuple[str, ...]:
     if place not in plan.step_of:
         return ()
     step = plan.step_for(place)
-    if place == step.hub:
-        lines = [" ".join(map(in_words, step.cautions))] if step.cautions else []
-        if step.push_limit_n is not None and math.isfinite(step.push_limit_n):
-            lines.append(_("Push {hub} sideways with at most {limit}: {feels}.").format(
-                hub=place, limit=force_text(step.push_limit_n), feels=force_words(step.push_limit_n)))
-        return tuple(lines)
-    return tuple(_("While its far end is loose, push that end with at most {limit}: {feels}.").format(
-        limit=force_text(limit_n), feels=force_words(limit_n))
-        for strut, limit_n in step.free_end_limit_n if strut == place and math.isfinite(limit_n))
+    cautions = (" ".join(map(in_words, step.cautions)),) if place == step.hub and step.cautions else ()
+    return (*cautions, *map(in_words, limits_at(step, place)))

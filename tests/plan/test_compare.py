@@ -73,8 +73,8 @@ def test_a_recommendation_looks_at_fewer_ways_but_finds_the_same(share, broken):
 def test_steps_carry_what_a_phone_needs(hall_kit):
     plan = erection_plan(hall_kit.frame, hall_kit, hall_kit.design)
     above = [step for step in plan.steps if step.ring > 1]
-    assert all(step.push_limit_n > 0 and step.stand_on and step.use_weight < 1 for step in above)
-    assert all(limit_n > 0 for step in plan.steps for _, limit_n in step.free_end_limit_n)
+    assert all(step.limits_of("push")[0].value > 0 and step.stand_on and step.use_weight < 1 for step in above)
+    assert all(limit.value > 0 for step in plan.steps for limit in step.limits_of("free end"))
     first = above[0]
     assert in_words(first.cautions[0]).startswith("Hold the free ends: no more than ")
     assert first.hub in first.holds

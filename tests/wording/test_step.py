@@ -6,10 +6,11 @@ from dataclasses import replace
 from fieldapp.base.joints import JOINTS
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.reach import GROUND
+from fieldapp.statics.limits import Limit
 from fieldapp.wording.step import limit_words, order_words, pushing_words
 
 STEP = Step(number=1, hub="H23", ring=2, waits_for=("H08", "H09"), holds=("H23",), stand_on=GROUND,
-            push_limit_n=37.2, free_end_limit_n=(("S030", 22.4),),
+            limits=(Limit("free end", 22.4, "S030"), Limit("push", 37.2, "H23")),
             struts=(Insertion("S030", "H08", 1, 4), Insertion("S031", "H09", 1, 1, closes=True, spreading_mm=47.5)))
 
 
@@ -31,8 +32,8 @@ def test_limits_come_with_a_familiar_weight() -> None:
 
 
 def test_nothing_is_said_where_any_push_is_borne_or_nothing_was_computed() -> None:
-    for limit_n in (math.inf, None):
-        assert limit_words(plan_of(replace(STEP, push_limit_n=limit_n)), "H23") == ()
+    for limits in ((Limit("push", math.inf, "H23"),), ()):
+        assert limit_words(plan_of(replace(STEP, limits=limits)), "H23") == ()
     assert limit_words(plan_of(STEP), "S031") == ()
 
 

@@ -169,7 +169,7 @@ def steps_page(page: StepPage, book: Book, number: int) -> Page:
     for entry, (top, height) in zip(page.entries, places, strict=True):
         if isinstance(entry, RingCheck):
             items += ring_check(book, entry, (book.area[0], top, book.width_mm, height))
-    limits = any(step.push_limit_n is not None or step.free_end_limit_n for step in page.steps)
+    limits = any(step.limits for step in page.steps)
     foot = _(LIMITS_FOOT).format(page=book.first["safety"]) if limits else ""
     marks = tuple(_marks(book, number, page, panels))
     return finished_page(book, number, _head(book, page), items, marks=marks, foot=foot)

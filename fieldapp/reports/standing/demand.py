@@ -1,7 +1,7 @@
 """What every place is asked for over all stages of a plan: arm use and tube use, and at which step."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from fieldapp.plan.lack_of_fit import locked_in
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.reports.standing.handling import handling
-from fieldapp.statics.limits import ArmUtilisation, worst_arm
+from fieldapp.statics.limits import PUSH, ArmUtilisation, Limit, worst_arm
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Unstable
 from fieldapp.statics.tubes import tube_utilisation
@@ -36,7 +36,7 @@ class StageUtilisation:
     """… and the use of its tube, likewise."""
     locked_utilisation: float
     """Largest arm use that parts of other lengths lock in."""
-    push_limit_n: float = np.inf
+    push: Limit = field(default_factory=lambda: Limit(PUSH, np.inf))
     """Largest push at `hub`; infinite if it cannot move. [N]"""
 
 
@@ -85,7 +85,7 @@ class Demand:
     @property
     def easiest_push(self) -> StageUtilisation:
         """The step whose hub bears the smallest push."""
-        return min(self.stages, key=lambda stage: stage.push_limit_n)
+        return min(self.stages, key=lambda stage: stage.push.value)
 
 
 def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_left: FloatArray | None = None,
@@ -121,16 +121,16 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
     stages: list[StageUtilisation] = []
     for step, stage in zip(plan.steps, _stages(case, plan), strict=True):
         use = _uses(stage, off_mm, left)
-        limit_n = np.inf
+        push = Limit(PUSH, np.inf, step.hub)
         if isinstance(stage.solved, Solved):
-            limit_n = stage.push_limits([step.hub])[step.hub].value
+            push = stage.push_limits([step.hub])[step.hub]
             arm.take(use.struts, use.ends, step)
             tube.take(use.struts, use.tubes, step)
             if handled is None:
                 more = handling(stage, stage.solved, step, stays=step.number in closed)
                 arm_handled.take(use.struts, np.maximum(use.ends, by_end(more.stations)), step)
                 tube_handled.take(use.struts, np.maximum(use.tubes, more.tubes), step)
-        stages.append(replace(_stage_utilisation(step, stage, use), push_limit_n=limit_n))
+        stages.append(replace(_stage_utilisation(step, stage, use), push=push))
     handled = handled or Handled(arm_handled.value, arm_handled.step, tube_handled.value, tube_handled.step)
     return Demand(arm.value, arm.step, tube.value, tube.step, tuple(stages), handled, _wind_m_s(case, plan, left))
 

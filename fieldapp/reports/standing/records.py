@@ -1,12 +1,12 @@
 """What stands, as records: holds, arm use, limits. Without words: `words_standing` puts them into words."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
 from fieldapp.base.said import Said
-from fieldapp.statics.limits import LOW_HUB, Limit
+from fieldapp.statics.limits import Limit
 from fieldapp.statics.wind import WindLimit
 
 Verdict = Literal["nothing stands", "stands", "hold", "clear"]
@@ -41,22 +41,12 @@ class HubUse:
 
 
 @dataclass(frozen=True, slots=True)
-class PushLimit:
-    """How hard a hub may be pushed, whatever the direction."""
-
-    hub: str
-    limit_n: float
-
-
-@dataclass(frozen=True, slots=True)
 class LooseEnd:
     """A strut that one arm holds alone."""
 
     strut: str
     hub: str
     """The hub that holds it."""
-    limit_n: float
-    """Largest push at its free end, whatever the direction [N]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,15 +76,20 @@ class Standing:
     """Largest arm use that struts of other lengths lock in; 0 if none was measured."""
     tube: tuple[str, float] = ("", 0.0)
     """The most used strut and the use of its tube."""
-    pushes: tuple[PushLimit, ...] = ()
-    """Of the hubs placed last, one for each team."""
     loose_ends: tuple[LooseEnd, ...] = ()
-    wind: WindLimit | None = None
-    """None while it is carried, does not stand, or has no strut."""
-    level: Limit = field(default_factory=lambda: Limit(LOW_HUB, np.inf))
-    """How far one hub on the ground may sit low, or one carrier lag behind."""
+    limits: tuple[Limit, ...] = ()
+    """What it bears besides its weight, see `plan.limits`; pushes are at the hubs placed last, one for each team."""
     lean_n: float = np.inf
     """With what force somebody might push by mistake, as the design says [N]."""
+
+    def limits_of(self, kind: str) -> tuple[Limit, ...]:
+        """Those of one kind."""
+        return tuple(limit for limit in self.limits if limit.kind == kind)
+
+    @property
+    def wind(self) -> WindLimit | None:
+        """None while it is carried, does not stand, or has no strut."""
+        return next((limit for limit in self.limits if isinstance(limit, WindLimit)), None)
 
     @property
     def weakest(self) -> HubUse | None:

@@ -8,12 +8,13 @@ import numpy as np
 from fieldapp.base.units import newton_from_kg
 from fieldapp.plan.case import Case
 from fieldapp.plan.lack_of_fit import locked_in
+from fieldapp.plan.limits import limits_now
 from fieldapp.plan.motions import smallest_holds
 from fieldapp.plan.onsite import Resting
 from fieldapp.plan.reach import reach
 from fieldapp.plan.stages import Fitted, StageAnalysis, analysis
 from fieldapp.reports.parts.own_numbers import OwnNumbers
-from fieldapp.reports.standing.records import Hold, HubUse, LooseEnd, PushLimit, Standing
+from fieldapp.reports.standing.records import Hold, HubUse, LooseEnd, Standing
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Unstable
 
@@ -58,9 +59,8 @@ def _stage(by: Judging, alone: StageAnalysis, all_in: Standing) -> Standing:
         stands=alone.stands, stands_held=isinstance(stage.alone, Solved), falls=alone.falls,
         holds=(*told, *all_in.holds), arms=hub_uses(stage), tube=stage.tube,
         design_utilisation=design_utilisation, locked_utilisation=locked_utilisation,
-        pushes=tuple(PushLimit(hub, limit.value) for hub, limit in stage.push_limits(fitted.last).items()),
-        loose_ends=tuple(LooseEnd(strut, hub, stage.free_end_limits[strut].value) for strut, hub in stage.loose),
-        wind=stage.wind if alone.stands else None, level=stage.level)
+        loose_ends=tuple(LooseEnd(strut, hub) for strut, hub in stage.loose),
+        limits=limits_now(stage, alone=alone.stands))
 
 
 def _without_what_is_in_hand(whole: StageAnalysis) -> tuple[StageAnalysis, tuple[str, ...]]:

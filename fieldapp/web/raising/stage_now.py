@@ -41,8 +41,8 @@ def stage_now(site: Setting, state: State) -> StageNow:
     found = standing(site, state)
     return StageNow(found.verdict == "clear", found.held_hubs, tuple(_heads(found)),
                     (*words_standing.carried_words(found)[1:], *words_standing.hold_words(found),
-                     *(tuple(words_standing.loose_words(found)) if len(found.loose_ends) > 1 else ())),
-                    words_standing.push_words(found), wind_lines(found), _to_replace(state))
+                     *(words_standing.limit_words(found, "hold") if len(found.loose_ends) > 1 else ())),
+                    words_standing.limit_words(found, "lean"), wind_lines(found), _to_replace(state))
 
 
 def _to_replace(state: State) -> tuple[str, ...]:
@@ -57,7 +57,7 @@ def _heads(found: Standing) -> Iterator[str]:
         yield words_standing.headline(found)
     if found.verdict != "clear":
         yield from words_standing.in_hand_words(found)
-        yield from words_standing.loose_words(found) if len(found.loose_ends) < 2 else (
+        yield from words_standing.limit_words(found, "hold") if len(found.loose_ends) < 2 else (
             _("Hold the free ends of {struts}: one arm alone keeps each.").format(
                 struts=listed([end.strut for end in found.loose_ends], most=8)),)
 
@@ -69,7 +69,7 @@ def wind_lines(found: Standing) -> tuple[str, ...]:
         return ()
     if wind is None:
         return (_("While it is held or carried there is no wind limit: in gusty wind do not go on."),)
-    lines = words_standing.wind_words(found) if wind.speed_m_s < FAST_ENOUGH_M_S else ()
+    lines = words_standing.limit_words(found, "wind") if wind.speed_m_s < FAST_ENOUGH_M_S else ()
     if wind.lift_off_m_s < LIFTS_AT_ONCE_M_S:
         return (*lines, _("Peg or weigh down the ground hubs before any wind."))
     if wind.lift_off_m_s < wind.speed_m_s:

@@ -201,11 +201,11 @@ def _limit_lines(found: Outfit) -> Iterable[str]:
     """What the crew must keep to, with the real parts and with sound ones."""
     real, sound = found.demand, found.asked
     push = real.easiest_push
-    if math.isfinite(push.push_limit_n):
+    if math.isfinite(push.push.value):
         yield _("Least push that a hub bears when it has just gone in: {push}, at {hub} in step {step}; were all parts "
                 "sound, {sound}.").format(
-            push=force_text(push.push_limit_n), hub=push.hub, step=push.step,
-            sound=force_text(sound.easiest_push.push_limit_n))
+            push=force_text(push.push.value), hub=push.hub, step=push.step,
+            sound=force_text(sound.easiest_push.push.value))
     if real.wind_m_s is not None and sound.wind_m_s is not None:
         yield _("Bare, the finished frame bears gusts up to {wind} m/s; were all parts sound, {sound} m/s.").format(
             wind=f"{real.wind_m_s:.0f}", sound=f"{sound.wind_m_s:.0f}")

@@ -169,7 +169,7 @@ def test_a_weak_hub_goes_where_nobody_pushes_and_the_wind_asks_little(bare):
     assert move.why == "eases"
     assert found.plain.moves == ()
     assert found.allocation.total < found.plain.total
-    assert found.demand.easiest_push.push_limit_n == pytest.approx(bare.hall.asked.easiest_push.push_limit_n)
+    assert found.demand.easiest_push.push.value == pytest.approx(bare.hall.asked.easiest_push.push.value)
     stays = outfit(bare.hall.case, bare.hall.plan, bare.state, parts=bare.hall.kit.parts,
                    strengths={weak: Strength(whole=0.99)}, asked=bare.hall.asked)
     assert (stays.stickers, len(stays.best.moves)) == ((), 2), "one per cent is not worth two stickers"
@@ -180,7 +180,7 @@ def test_weak_parts_lower_the_push_and_the_wind_that_the_frame_bears(bare):
     real = outfit(bare.hall.case, bare.hall.plan, bare.state, parts=bare.hall.kit.parts, strengths=half,
                   asked=bare.hall.asked).demand
     sound = bare.hall.asked
-    assert real.easiest_push.push_limit_n < 0.5 * sound.easiest_push.push_limit_n
+    assert real.easiest_push.push.value < 0.5 * sound.easiest_push.push.value
     assert real.wind_m_s < 0.5**0.5 * sound.wind_m_s
 
 

@@ -36,7 +36,7 @@ from fieldapp.wording.damage import damage_words
 from fieldapp.wording.lifts import lift_words
 from fieldapp.wording.order import after_words
 from fieldapp.wording.pairing import pairing_words
-from fieldapp.wording.standing import headline, one_hold, push_words
+from fieldapp.wording.standing import headline, limit_words, one_hold
 from fieldapp.wording.strike import out_words
 
 MORNING = datetime(2026, 9, 5, 9, 0, tzinfo=UTC)
@@ -172,7 +172,7 @@ def test_weaker_arms_turn_go_on_into_hold_and_into_stop():
     propped = damage_answer(site, state, weak.by_place["S040"].id, damage=DamagedData(what="buckled"), now=MORNING)
     assert (propped.verdict, [hold.hub for hold in propped.holds]) == ("hold and replace", ["H28"])
     assert propped.after.design_utilisation <= 1.0
-    assert "not lean" in " ".join(push_words(propped.after))
+    assert "not lean" in " ".join(limit_words(propped.after, "lean"))
 
 
 def test_damage_in_the_stores_says_when_the_part_is_needed_and_who_steps_in(site):

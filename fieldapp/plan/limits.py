@@ -1,0 +1,217 @@
+"""The kinds of limit on a stage, one record each: when it is worked out, in what unit, and how it is said everywhere.
+
+Statics works out the number and what governs it (`statics.limits.Limit`). Whoever judges, prints or shows asks this
+table for what is there, so that a new kind is its number in statics, its record here, and a test.
+"""
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from fieldapp.base.constants import WIND_ACTION_FRACTIONS
+from fieldapp.base.said import Number, Said, row, say, say_n
+from fieldapp.plan.plan import Step
+from fieldapp.plan.stages import StageAnalysis
+from fieldapp.plan.words import feels, force
+from fieldapp.statics.limits import FREE_END, LAG, LOW_HUB, PUSH, WIND, Limit, free_end_limits
+from fieldapp.statics.wind import WindLimit, beaufort
+
+Limits = Sequence[Limit]
+
+MOST_LAG_MM = 100.0
+"""More lag than this is never allowed, so that carriers keep each other in sight [mm].
+Source: our choice. Test: tests/reports/standing/test_standing.py"""
+MOST_LOOSE = 4
+"""Loose ends named one by one [1]. Source: our choice. Test: tests/reports/standing/test_standing.py"""
+
+
+def _nothing(*_given: object) -> tuple[()]:
+    return ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimitKind:
+    """One kind of limit."""
+
+    name: str
+    unit: str
+    beside: Literal["carry", "hold", "lean", "wind"] = "lean"
+    """With what else it is said of what stands: who carries it, what to hold, where not to lean, the weather."""
+    of_step: Callable[[StageAnalysis, Step], Iterable[Limit]] = _nothing
+    """Worked out when a plan is judged, for the stage after a step; kept in the step."""
+    of_now: Callable[[StageAnalysis, bool], Iterable[Limit]] = _nothing
+    """Worked out for what really stands; True if it stands without the holds that are held in the stage."""
+    caution: Callable[[Step, Limits], Iterable[Said]] = _nothing
+    """Said with a step of a plan where somebody might well pass it."""
+    note: Callable[[Step, Limits], Iterable[Said]] = _nothing
+    """Said with a step in the booklet, if no caution says it already."""
+    at_place: Callable[[Limit], Iterable[Said]] = _nothing
+    """Said on the page of the place that it belongs to."""
+    now: Callable[[Limits, float], Iterable[Said]] = _nothing
+    """Said of what stands; the number is the force with which somebody may lean by mistake [N]."""
+
+
+def step_limits(stage: StageAnalysis, step: Step) -> tuple[Limit, ...]:
+    """All limits that are told with a step."""
+    return tuple(limit for kind in LIMITS.values() for limit in kind.of_step(stage, step))
+
+
+def limits_now(stage: StageAnalysis, *, alone: bool) -> tuple[Limit, ...]:
+    """All limits of what stands, alone or with its holds held."""
+    return tuple(limit for kind in LIMITS.values() for limit in kind.of_now(stage, alone))
+
+
+def limit_cautions(step: Step) -> Iterator[Said]:
+    """What a step's limits warn of."""
+    for kind in LIMITS.values():
+        yield from kind.caution(step, step.limits_of(kind.name))
+
+
+def limit_notes(step: Step) -> Iterator[Said]:
+    """What the booklet says of a step's limits besides its cautions."""
+    for kind in LIMITS.values():
+        yield from kind.note(step, step.limits_of(kind.name))
+
+
+def limits_at(step: Step, place: str) -> Iterator[Said]:
+    """What the page of a place says of its limits in a step; nothing where any load is borne."""
+    for limit in step.limits:
+        if limit.at == place and math.isfinite(limit.value):
+            yield from LIMITS[limit.kind].at_place(limit)
+
+
+def _lag(stage: StageAnalysis, _step: Step) -> Iterator[Limit]:
+    if stage.level.kind == LAG:
+        yield stage.level
+
+
+def _lift_evenly(step: Step, found: Limits) -> Iterator[Said]:
+    for limit in found:
+        yield say("Lift evenly: no carrier more than {mm} mm behind the others.", mm=Number(limit.value))
+
+
+def _lag_of_now(stage: StageAnalysis, _alone: bool) -> Iterator[Limit]:
+    if stage.level.kind == LAG:
+        yield stage.level
+
+
+def _low_hub_of_now(stage: StageAnalysis, _alone: bool) -> Iterator[Limit]:
+    if stage.level.kind == LOW_HUB:
+        yield stage.level
+
+
+def _free_ends(stage: StageAnalysis, step: Step) -> Iterable[Limit]:
+    """Of struts that hang on one arm for a while as the step goes in."""
+    hanging = [(item.strut, item.hub) for item in step.struts if step.joins or not item.closes]
+    return free_end_limits(stage.case.model, hanging).values()
+
+
+def _free_ends_now(stage: StageAnalysis, _alone: bool) -> Iterable[Limit]:
+    return stage.free_end_limits.values()
+
+
+def _weakest(found: Limits) -> float:
+    return min(limit.value for limit in found)
+
+
+def _hold_free_ends(_step: Step, found: Limits) -> Iterator[Said]:
+    if found:
+        yield say("Hold the free ends: no more than {force} sideways, {feels}.", force=force(_weakest(found)),
+                  feels=feels(_weakest(found)))
+
+
+def _free_end_note(step: Step, found: Limits) -> Iterator[Said]:
+    if found and not step.cautions:
+        yield say("Push a loose strut end with at most {limit}, {feels}.", limit=force(_weakest(found)),
+                  feels=feels(_weakest(found)))
+
+
+def _free_end_at_place(limit: Limit) -> Iterator[Said]:
+    yield say("While its far end is loose, push that end with at most {limit}: {feels}.", limit=force(limit.value),
+              feels=feels(limit.value))
+
+
+def _loose_now(found: Limits, _lean_n: float) -> Iterator[Said]:
+    """The most delicate first."""
+    ends = sorted(found, key=lambda limit: (limit.value, limit.at))
+    for limit in ends[:MOST_LOOSE]:
+        hub = limit.governs.hub if limit.governs else ""
+        yield say("{strut} hangs on {hub} alone: hold its free end; no push above {limit}, {feels}.", strut=limit.at,
+                  hub=hub, limit=force(limit.value), feels=feels(limit.value))
+    rest = [limit.at for limit in ends[MOST_LOOSE:]]
+    if rest:
+        yield say_n("So does {struts}: hold its free end.", "So do {struts}: hold their free ends.", len(rest),
+                    struts=row(rest, most=6))
+
+
+def _push_at_hub(stage: StageAnalysis, step: Step) -> Iterable[Limit]:
+    return stage.push_limits([step.hub]).values()
+
+
+def _pushes_now(stage: StageAnalysis, _alone: bool) -> Iterable[Limit]:
+    return stage.push_limits(stage.fitted.last).values()
+
+
+def _leans(step: Step) -> bool:
+    """Whether the push that the design reckons with is too much for the hub of a step."""
+    return step.use_push is not None and step.use_push > 1.0
+
+
+def _do_not_lean(step: Step, found: Limits) -> Iterator[Said]:
+    for limit in found if _leans(step) else ():
+        yield say("Do not lean on {hub}: no more than {force}, {feels}.", hub=limit.at, force=force(limit.value),
+                  feels=feels(limit.value))
+
+
+def _push_note(step: Step, found: Limits) -> Iterator[Said]:
+    for limit in found if not (step.cautions and _leans(step)) else ():
+        if math.isfinite(limit.value):
+            yield say("Push {hub} sideways with at most {limit}.", hub=limit.at, limit=force(limit.value))
+
+
+def _push_at_place(limit: Limit) -> Iterator[Said]:
+    yield say("Push {hub} sideways with at most {limit}: {feels}.", hub=limit.at, limit=force(limit.value),
+              feels=feels(limit.value))
+
+
+def _push_now(found: Limits, lean_n: float) -> Iterator[Said]:
+    """Hubs placed last that would not bear a person leaning on them."""
+    for limit in found:
+        if limit.value < lean_n:
+            yield say("Do not lean on {hub}: at most {limit}, {feels}.", hub=limit.at, limit=force(limit.value),
+                      feels=feels(limit.value))
+
+
+def _lag_now(found: Limits, _lean_n: float) -> Iterator[Said]:
+    for limit in found:
+        if 0.0 < limit.value < MOST_LAG_MM:
+            yield say("No carrier more than {lag} mm lower than the others.", lag=math.floor(limit.value))
+
+
+def _wind_now(stage: StageAnalysis, alone: bool) -> Iterator[Limit]:
+    if alone and stage.wind is not None:
+        yield stage.wind
+
+
+def _wind_words(found: Limits, _lean_n: float) -> Iterator[Said]:
+    """The gusts from which to act."""
+    for limit in found:
+        if isinstance(limit, WindLimit):
+            first, last = (beaufort(limit.forecast_m_s * part) for part in WIND_ACTION_FRACTIONS)
+            yield say("Wind: stop adding from gusts of {first} m/s at the frame, clear it from {last} m/s; by the "
+                      "forecast at Beaufort {first_bft} and {last_bft}.", first=math.floor(limit.act_first_m_s),
+                      last=math.floor(limit.act_last_m_s), first_bft=first, last_bft=last)
+
+
+LIMITS: dict[str, LimitKind] = {kind.name: kind for kind in (
+    LimitKind(name=LAG, unit="mm", beside="carry", of_step=_lag, of_now=_lag_of_now, caution=_lift_evenly,
+              now=_lag_now),
+    LimitKind(name=LOW_HUB, unit="mm", of_now=_low_hub_of_now),
+    LimitKind(name=FREE_END, unit="N", beside="hold", of_step=_free_ends, of_now=_free_ends_now,
+              caution=_hold_free_ends, note=_free_end_note, at_place=_free_end_at_place, now=_loose_now),
+    LimitKind(name=PUSH, unit="N", of_step=_push_at_hub, of_now=_pushes_now, caution=_do_not_lean, note=_push_note,
+              at_place=_push_at_place, now=_push_now),
+    LimitKind(name=WIND, unit="m/s", beside="wind", of_now=_wind_now, now=_wind_words),
+)}
+"""In the order in which they are said."""
