@@ -1,8 +1,10 @@
 """A sheet on plain paper: does the printer keep the measure, which symbols do phones read, which labels stick."""
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from labels.fonts import CAP_HEIGHT
+from labels.page_text import fitting_size_mm
 from labels.pieces import Piece, SymbolMark, ThinLine, Words, box
 from labels.sheet import cut_marks
 from labels.stock import SheetStock
@@ -16,36 +18,31 @@ TICKS_MM = ((10, 5.0), (5, 3.5), (1, 2.0))
 
 TEXT_CAP_MM = 3.0
 LINE_MM = 7.0
+LINE_WIDTH_MM = 132.0
 TRIAL_MODULES_MM = (0.5, 0.6, 0.8, 1.0)
 
-WORDS = (
-    "Print this sheet on plain paper at 100 %, not fitted to the page.",
-    "1. Lay a steel rule against both rulers: they must measure true.",
-    "   If they do not, switch off every scaling in the print window.",
-    "2. Hold the sheet and a label sheet against the light, edge on edge:",
-    "   the outlines must lie on the edges of the labels.",
-    "   Measure what is off and change [labels] in design.toml.",
-    "3. Scan the symbols below with the oldest phone of the crew.",
-    "   Labels must not be smaller than what it reads at once.",
-)
-
-STICKING = (
-    "Everywhere: matt film rather than paper, printed by laser or resin ribbon;",
-    "   stick on dry, clean and not cold, press hard, leave a day before rain.",
-    "Cardboard: film with strong permanent acrylic glue, right round the tube so that",
-    "   it sticks to itself. Waxed or dusty tube: tie a tag on.",
-    "Wood: sand and dust one spot; film with rubber glue, which fills a rough face.",
-    "   Oily, wet or sawn faces: staple or tie a tag.",
-    "Aluminium: wipe with spirit and let dry; film with permanent acrylic glue,",
-    "   away from edges and from where clamps rub.",
-)
-"""Which label and glue for which part. Source: common practice, no source. Test: tests/labels/test_sheet.py"""
+HANGING_MM = 4.0
+"""How far lines stand in that go on from the one above [mm]."""
 
 STICKING_CAP_MM = 2.6
 STICKING_LINE_MM = 6.0
 
 
-def calibration_pieces(stock: SheetStock, trial_text: str) -> Iterator[Piece]:
+@dataclass(frozen=True, slots=True)
+class CheckWords:
+    """What the sheet says; a line break in a paragraph is where its next line begins."""
+
+    title: str
+    steps: tuple[str, ...]
+    """What to do, in order."""
+    sticking_title: str
+    sticking: tuple[str, ...]
+    """Which label and glue for which part."""
+    sizes: tuple[str, ...]
+    """What stands below the trial symbols, one for each of `TRIAL_MODULES_MM`."""
+
+
+def calibration_pieces(stock: SheetStock, trial_text: str, words: CheckWords) -> Iterator[Piece]:
     """Outlines of all labels, two rulers, what to do, and symbols of several sizes to try.
 
     Raises
@@ -60,19 +57,25 @@ def calibration_pieces(stock: SheetStock, trial_text: str) -> Iterator[Piece]:
     yield from _ruler(ACROSS_MM, left, top, down=False)
     yield from _ruler(DOWN_MM, left, top, down=True)
     yield box(left + 13.0, top + 16.0, ACROSS_MM - 13.0, 184.0, white=True)
-    yield Words("Printer check", left + 16.0, top + 26.0, 5.0 / CAP_HEIGHT, bold=True)
-    yield from _lines(WORDS, (left + 16.0, top + 37.0), cap_mm=TEXT_CAP_MM, pitch_mm=LINE_MM)
-    yield from _trial_symbols(trial_text, (left + 16.0, top + 37.0 + LINE_MM * len(WORDS)))
-    yield Words("Which label sticks", left + 16.0, top + 144.0, 4.0 / CAP_HEIGHT, bold=True)
-    yield from _lines(STICKING, (left + 16.0, top + 152.0), cap_mm=STICKING_CAP_MM,
+    yield Words(words.title, left + 16.0, top + 26.0, 5.0 / CAP_HEIGHT, bold=True)
+    yield from _lines(words.steps, (left + 16.0, top + 37.0), cap_mm=TEXT_CAP_MM, pitch_mm=LINE_MM)
+    count = sum(len(paragraph.splitlines()) for paragraph in words.steps)
+    yield from _trial_symbols(trial_text, (left + 16.0, top + 37.0 + LINE_MM * count), words.sizes)
+    yield Words(words.sticking_title, left + 16.0, top + 144.0, 4.0 / CAP_HEIGHT, bold=True)
+    yield from _lines(words.sticking, (left + 16.0, top + 152.0), cap_mm=STICKING_CAP_MM,
                       pitch_mm=STICKING_LINE_MM)
 
 
-def _lines(lines: Iterable[str], corner: tuple[float, float], *, cap_mm: float, pitch_mm: float) -> Iterator[Piece]:
-    """Lines of words; those that go on from the one above stand in."""
-    for number, line in enumerate(lines):
-        indent = 4.0 if line.startswith(" ") else 0.0
-        yield Words(line.strip(), corner[0] + indent, corner[1] + number * pitch_mm, cap_mm / CAP_HEIGHT)
+def _lines(paragraphs: Iterable[str], corner: tuple[float, float], *, cap_mm: float, pitch_mm: float
+           ) -> Iterator[Piece]:
+    """Lines of words, smaller where they would be too wide; those that go on from the one above stand in."""
+    y = corner[1]
+    for paragraph in paragraphs:
+        for number, line in enumerate(paragraph.splitlines()):
+            indent = HANGING_MM if number else 0.0
+            size = fitting_size_mm(line, LINE_WIDTH_MM - indent, cap_mm / CAP_HEIGHT)
+            yield Words(line, corner[0] + indent, y, size)
+            y += pitch_mm
 
 
 def _outlines(stock: SheetStock) -> Iterator[Piece]:
@@ -97,12 +100,12 @@ def _ruler(length_mm: float, x: float, y: float, *, down: bool) -> Iterator[Piec
             yield Words(str(at), at_x, at_y, 2.0 / CAP_HEIGHT, anchor="start" if down else "middle")
 
 
-def _trial_symbols(text: str, corner: tuple[float, float]) -> Iterator[Piece]:
+def _trial_symbols(text: str, corner: tuple[float, float], sizes: Iterable[str]) -> Iterator[Piece]:
     """The same symbol with modules from the smallest that is ever printed upward."""
     symbol = make_symbol(text)
     x, bottom = corner[0], corner[1] + symbol.full_size * TRIAL_MODULES_MM[-1]
-    for module in TRIAL_MODULES_MM:
+    for module, words in zip(TRIAL_MODULES_MM, sizes, strict=True):
         side = symbol.full_size * module
         yield SymbolMark(symbol, x, bottom - side, module)
-        yield Words(f"{module:g} mm", x + side / 2, bottom + 1.0, 2.5 / CAP_HEIGHT, anchor="middle")
+        yield Words(words, x + side / 2, bottom + 1.0, 2.5 / CAP_HEIGHT, anchor="middle")
         x += side

@@ -61,6 +61,8 @@ class Label:
     """Of a hub's face, round or hexagonal: its arms."""
     contents: tuple[str, ...] = ()
     """Of a list: what is inside, each with a box to tick."""
+    glue_words: str = ""
+    """Of a strip: said on the edge that is stuck on first."""
     name: str = ""
     """What to call this label in a warning; the headline if empty."""
 

@@ -49,7 +49,10 @@ class PrintOptions:
     """First free position of the first sheet, counted from 1 along the rows."""
     level: Level = "M"
     printer_dpi: int | None = None
-    title: str = "Labels"
+    title: str = ""
+    """Whose labels they are."""
+    margin: str = "{title} labels · sheet {number} of {count} · from {first} to {last}"
+    """What stands in the margin: gaps for the title, the sheet, how many there are, its first and last label."""
 
 
 def lay_out_sheets(labels: Sequence[Label], stock: SheetStock | RollStock, options: PrintOptions = PrintOptions()
@@ -123,5 +126,5 @@ def _margin_line(stock: SheetStock | RollStock, options: PrintOptions, number_of
     if baseline - MARGIN_CAP_MM < EDGE_MM:
         return
     first, last = page[0].label.title, page[-1].label.title
-    text = f"{options.title} · sheet {number_of[0]} of {number_of[1]} · from {first} to {last}"
+    text = options.margin.format(title=options.title, number=number_of[0], count=number_of[1], first=first, last=last)
     yield Words(text, max(stock.margin_left_mm, EDGE_MM) + 1.5, baseline, MARGIN_CAP_MM / CAP_HEIGHT)

@@ -42,7 +42,6 @@ GAP_MM: Final = 1.5
 PANEL_GAP_MM: Final = 3.5
 """Between the rows and their next repetition [mm]."""
 
-GLUE_WORDS: Final = "stick this edge first"
 GLUE_CAP_MM: Final = 1.8
 
 
@@ -90,7 +89,7 @@ def compose_wrap(label: Label, size_mm: tuple[float, float], *, level: Level = "
     right = marks[0].x_mm if marks else strip.width - PADDING_MM
     block = _block(label, strip, right - left)
     pieces = (*(box(x, 0.0, width, strip.printed) for x, width in bars), *_rows(block, strip, left=left, right=right),
-              *_glue(strip), *marks)
+              *_glue(strip, label.glue_words), *marks)
     warnings = (*_warnings(label, strip, block, marks=marks), *strange_warnings(label))
     return Composition(*size_mm, pieces, warnings)
 
@@ -153,14 +152,14 @@ def _rows(block: _Block, strip: _Strip, *, left: float, right: float) -> Iterato
         yield from draw_rows(block.rows, block.caps_mm, corner_size)
 
 
-def _glue(strip: _Strip) -> Iterator[Piece]:
+def _glue(strip: _Strip, words: str) -> Iterator[Piece]:
     """The blank stretch that the printed edge closes over."""
     blank = strip.height - strip.printed
     if blank < 1.0:
         return
     yield ThinLine((0.0, strip.printed), (strip.width, strip.printed), dashed=True)
     if blank > 2 * GLUE_CAP_MM:
-        yield Words(GLUE_WORDS, strip.width / 2, strip.printed + (blank + GLUE_CAP_MM) / 2, GLUE_CAP_MM / CAP_HEIGHT,
+        yield Words(words, strip.width / 2, strip.printed + (blank + GLUE_CAP_MM) / 2, GLUE_CAP_MM / CAP_HEIGHT,
                     anchor="middle")
 
 

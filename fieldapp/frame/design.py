@@ -292,7 +292,7 @@ class SiteSection(DesignSection):
     """[site]: what phones will find, and what is read on site."""
 
     language: Literal["en", "nl", "de", "fr", "es"] = ask(
-        "en", "Language of what is printed for the site: labels, posters, pocket copy. Phones keep their own.",
+        "en", "Language of all that is printed, from labels and booklet to workshop sheets. Phones keep their own.",
         "Write en, nl, de, fr or es.")
     address: str = ask(
         "http://10.0.0.1:8000", "Address of the site laptop, printed in every symbol: choose one that you can give it "

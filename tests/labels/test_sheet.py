@@ -6,7 +6,7 @@ import pypdf
 import pytest
 
 from labels import LabelError
-from labels.calibration import calibration_pieces
+from labels.calibration import CheckWords, calibration_pieces
 from labels.label import Label
 from labels.pdf import pdf_bytes, sheet_page, write_pdf
 from labels.pieces import SymbolMark, ThinLine, Words
@@ -101,7 +101,8 @@ def test_a_file_that_cannot_be_written_leaves_the_old_one(tmp_path):
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_calibration_sheet_has_true_rulers_and_all_outlines(paper):
     stock = SheetStock(paper, 2, 6, 99.0, 38.0, margin_left_mm=4.5, margin_top_mm=15.5, gap_x_mm=3.0)
-    pieces = list(calibration_pieces(stock, "http://10.0.0.1:8000/P/OH-H22-A"))
+    words = CheckWords("", ("one\ntwo",), "", (), ("", "", "", ""))
+    pieces = list(calibration_pieces(stock, "http://10.0.0.1:8000/P/OH-H22-A", words))
     solid = [p for p in pieces if isinstance(p, ThinLine) and not p.dashed]
     assert max(p.end[0] - p.start[0] for p in solid) == pytest.approx(150.0)
     assert max(p.end[1] - p.start[1] for p in solid) == pytest.approx(200.0)

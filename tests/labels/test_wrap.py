@@ -12,14 +12,16 @@ from labels.fonts import CAP_HEIGHT, unit_width
 from labels.label import Label
 from labels.pieces import FilledShape, SymbolMark, Words
 from labels.textblock import CLEAR_CAP_MM
-from labels.wrap import GLUE_WORDS, compose_wrap
+from labels.wrap import compose_wrap
 
 ADDRESS = "http://10.0.0.1:8000/P/OH-S073-C.1"
+
+GLUE_WORDS = "stick this edge first"
 
 
 def strip(tube_mm=35.0, width_mm=90.0, overlap_mm=12.0, **changes):
     label = Label("OH-S073-C", ("other end: H31",), 3, "class C", "this end: H22 arm 4", arrow_up=False,
-                  symbol_text=ADDRESS, form="wrap", tube_mm=tube_mm, **changes)
+                  symbol_text=ADDRESS, form="wrap", tube_mm=tube_mm, glue_words=GLUE_WORDS, **changes)
     return compose_wrap(label, (width_mm, math.pi * tube_mm + overlap_mm))
 
 

@@ -3,14 +3,22 @@
 import pytest
 from pypdf import PdfReader
 
-from fieldapp.base.catalogue import LANGUAGE_NAMES, catalogue
+from fieldapp.base.catalogue import LANGUAGE_NAMES, catalogue, printed_in
 from fieldapp.base.words import speaking
 from fieldapp.demo.orchard_hall import orchard_hall
+from fieldapp.frame.template import STARTER
 from fieldapp.kit.build import build_kit
+from fieldapp.kit.cutting import cutting_plan
 from fieldapp.plan import ring_order
+from fieldapp.prints.booklet import lay_out
+from fieldapp.prints.common.page import WorkshopSheet
 from fieldapp.prints.posters import write_posters
 from fieldapp.prints.sheets.label_kinds import write_kind
 from fieldapp.prints.sheets.labels import write_labels
+from fieldapp.prints.workshop.break_test import break_pages
+from fieldapp.prints.workshop.cuts import cut_pages
+from fieldapp.prints.workshop.hubs import hub_pages
+from fieldapp.prints.workshop.turns import blanks
 
 HEADINGS = {"en": "Join the Wi-Fi", "nl": "Ga op de wifi", "de": "Ins WLAN gehen", "fr": "Rejoignez le Wi-Fi",
             "es": "Entra en el wifi"}
@@ -41,3 +49,17 @@ def test_labels_fit_in_every_language_and_do_not_follow_the_phone_that_asks(kit,
     with speaking(catalogue("es")):
         write_labels(kit, tmp_path / "asked.pdf", part_ids=parts)
     assert (tmp_path / "asked.pdf").read_bytes() == (tmp_path / "plain.pdf").read_bytes()
+
+
+@pytest.mark.parametrize("language", [code for code in LANGUAGE_NAMES if code != "en"])
+def test_longer_languages_find_room_on_booklet_and_workshop_sheets(language, clashes):
+    kit = build_kit(STARTER)
+    with printed_in(language):
+        book, chapters = lay_out(kit, ring_order(kit.frame, kit.design), 6.1)
+        sheet = WorkshopSheet(kit, "")
+        makers = (*((book, maker) for chapter in chapters for maker in chapter.makers),
+                  *((sheet, maker) for maker in (*cut_pages(sheet, cutting_plan(kit)), *break_pages(sheet),
+                                                 *hub_pages(sheet, blanks(kit.frame, kit.design.frame.tolerance_deg)))))
+        found = {number: lying for number, (paper, make) in enumerate(makers, start=1)
+                 if (lying := clashes(make(paper, number), paper.paper_mm))}
+    assert found == {}

@@ -1,11 +1,9 @@
 """Nothing on any page is left in English: a language in which every message is marked, read by a robot.
 
-Only the words of a message are marked, not what is filled into it, so that a sentence made somewhere else and set into
-a translated one shows as well. The robot follows links and sends forms, in every state that a kit can be in; what
-people write themselves is in Greek letters here, so that every Latin letter outside the marks is ours.
+The robot follows links and sends forms, in every state that a kit can be in; what people write themselves is in Greek
+letters here, so that every Latin letter outside the marks is ours. Paper is read in `tests/prints`.
 """
 
-import gettext
 import importlib.util
 import random
 import re
@@ -41,7 +39,6 @@ WAYS_IN = ("/", "/find", "/log", "/me", "/join", "/live", "/day", "/api/day", "/
            "/api/parts/S073", "/history/S073", "/other/H22", "/more/H22", "/P/XX9", "/P/ZZ-H01-6", "/ring/99",
            "/place/H99", "/nowhere", "/photo", "/inspect/find?q=XX", "/label/S073/labels.pdf?start=999")
 
-GAP = re.compile(r"(\{[^{}]*\}|%\(\w+\)s|%%)")
 OURS = ("Orchard Hall", "OrchardHall", "harvest2027", "English", "Nederlands", "Deutsch", "Français", "Español")
 SHOWN = frozenset({"aria-label", "title", "alt", "placeholder"})
 MACHINES = frozenset({"key", "kind", "who", "at", "shape", "condition", "conditions", "data", "class", "kit"})
@@ -52,32 +49,12 @@ NAMES = re.compile("|".join((
     r"^(mm|%)$", r"^\d{4}-\d\d-\d\dT[\d:.+]+$", r"(?<=\d)\s?(mm²?|m|kg|N|m/s|h|min|MB)\b")))
 
 
-def _catalogues():
-    path = Path(__file__).resolve().parent.parent / "catalogues.py"
-    spec = importlib.util.spec_from_file_location("catalogues", path)
+def _language():
+    """The module beside the tests that makes the marked language."""
+    spec = importlib.util.spec_from_file_location("marked", Path(__file__).resolve().parent.parent / "marked.py")
     made = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(made)
     return made
-
-
-class Marked(gettext.NullTranslations):
-    """Every message with its words marked, and another decimal sign; what is no message stays as it is."""
-
-    def __init__(self, messages):
-        super().__init__()
-        self.messages = frozenset(messages)
-
-    def gettext(self, message):
-        if message not in self.messages:
-            return message
-        return "".join(piece if gap % 2 or not re.search("[A-Za-z]", piece) else f"⟦{piece}⟧"
-                       for gap, piece in enumerate(GAP.split(message)))
-
-    def ngettext(self, singular, plural, n):
-        return self.gettext(singular if n == 1 else plural)
-
-    def info(self):
-        return {"language": "de"}       # numbers with a comma, so that a point shows as well
 
 
 class Page(HTMLParser):
@@ -191,9 +168,7 @@ def _said(book):
 
 @pytest.fixture(scope="module")
 def marked():
-    messages = _catalogues().collected()
-    return Marked(text for message in messages if message.id
-                  for text in ([message.id] if isinstance(message.id, str) else message.id))
+    return _language().marked()
 
 
 @pytest.fixture(autouse=True)

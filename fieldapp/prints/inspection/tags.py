@@ -49,7 +49,7 @@ def _tags(kit: Kit, bundles: Sequence[InspectedBundle]) -> Iterator[Label]:
         yield Label(printable(bundle.bundle), tuple(map(printable, lines)),
                     band_letter="" if bundle.complete else _("not complete"), symbol_text=bundle_address(kit, bundle),
                     footnote=f"{kit.design.frame.prefix} · {short_address(kit.design)}", form="tag",
-                    name=f"tag of bundle {bundle.bundle}")
+                    name=_("tag of bundle {bundle}").format(bundle=bundle.bundle))
 
 
 def bundle_address(kit: Kit, bundle: InspectedBundle) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby, pairwise
 
-from fieldapp.base.words import _
+from fieldapp.base.words import _, marked
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints.sheets.labels import MOST_BANDS, chosen_parts, short_address, site_text
 from fieldapp.wording.counted import hubs_words, parts_words, struts_words
@@ -66,12 +66,15 @@ def _labels(kit: Kit, words: tuple[str, ...], chunks: Chunks, page: str) -> Iter
         one_of = _("bundle {n} of {count}") if letter else _("label {n} of {count}")
         count, of = _counted(what, len(parts)), one_of.format(n=number, count=len(chunks))
         lines = (count, *((of,) if len(chunks) > 1 else ()), kit.design.frame.name)
-        kind = (f"{what}s",) if page or what == "part" else ()
+        kind = (_(SEVERAL[what]),) if page or what == "part" else ()
         name = " ".join((headline.capitalize(), *kind, *letter, *((of,) if len(chunks) > 1 else ())))
         band_letter = _("class {name}").format(name=letter[0]) if letter else ""
         yield Label(headline, lines, bands if bands <= MOST_BANDS else 0, band_letter,
                     symbol_text=site_text(kit.design, page), footnote=short_address(kit.design), form="list",
                     contents=tuple(part.id for part in parts), name=name)
+
+
+SEVERAL = {"hub": marked("hubs"), "strut": marked("struts"), "part": marked("parts")}
 
 
 def _ring(ring: int) -> str:

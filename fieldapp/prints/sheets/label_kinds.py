@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from fieldapp.base.errors import PaperError
+from fieldapp.base.words import _
 from fieldapp.frame.design import Design
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints import in_kit_language
@@ -74,7 +75,8 @@ def write_kind(kit: Kit, path: Path, kind: LabelKind, *, part_ids: Sequence[str]
         If there is nothing to print, the labels do not fit the paper, or a text does not fit a symbol.
     """
     sheets, stock = kind_sheets(kit, kind, part_ids, start=start, on_roll=on_roll)
-    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=f"{kit.design.frame.name}: labels")
+    title = _("{name}: labels").format(name=kit.design.frame.name)
+    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=title)
     return (*(kit_warnings(kit) if kind == "part" else name_warnings(kit.design)), *sheet_warnings(sheets))
 
 
@@ -116,8 +118,9 @@ def wrap_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label,
 
 def _strip(label: Label, number: int, count: int) -> Label:
     """A strut's label as a strip."""
-    name = label.name if count == 1 else f"{label.name}, strip {number} of {count}"
-    return replace(label, form="wrap", name=name)
+    name = label.name if count == 1 else \
+        _("{name}, strip {number} of {count}").format(name=label.name, number=number, count=count)
+    return replace(label, form="wrap", name=name, glue_words=_("stick this edge first"))
 
 
 def strips_round(design: Design) -> int:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from fieldapp.base.errors import PaperError
+from fieldapp.base.numbers import shortest
 from fieldapp.base.said import say
 from fieldapp.base.words import _, marked
 from fieldapp.frame.design import Design
@@ -12,7 +13,7 @@ from fieldapp.kit.ids import named_part
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints import in_kit_language
 from labels import LabelError, StartError
-from labels.calibration import calibration_pieces
+from labels.calibration import TRIAL_MODULES_MM, CheckWords, calibration_pieces
 from labels.curve import module_on_tube_mm
 from labels.fonts import missing_characters
 from labels.label import Label, Tag
@@ -87,6 +88,7 @@ def _pole_warnings(kit: Kit) -> Iterator[Warned]:
                      f"that can be read round the curve; fold each label into a flag, or print tags (--kind tag)")
 
 
+@in_kit_language
 def write_calibration(kit: Kit, path: Path) -> None:
     """Write the sheet that shows, on plain paper, whether printer and label sheet agree.
 
@@ -97,10 +99,35 @@ def write_calibration(kit: Kit, path: Path) -> None:
     """
     try:
         stock = sheet_stock(kit.design)
-        pieces = tuple(calibration_pieces(stock, symbol_text(kit.design, kit.parts[0])))
+        pieces = tuple(calibration_pieces(stock, symbol_text(kit.design, kit.parts[0]), _check_words()))
     except LabelError as error:
         raise PaperError(str(error)) from error
-    write_pdf(path, [((pieces, 0.0, 0.0),)], stock.paper_mm, title=f"{kit.design.frame.name}: printer check")
+    title = _("{name}: printer check").format(name=kit.design.frame.name)
+    write_pdf(path, [((pieces, 0.0, 0.0),)], stock.paper_mm, title=title)
+
+
+def _check_words() -> CheckWords:
+    """What the printer check says. Which label sticks on what: common practice, no source."""
+    return CheckWords(
+        _("Printer check"),
+        (_("Print this sheet on plain paper at 100 %, not fitted to the page."),
+         _("1. Lay a steel rule against both rulers: they must measure true.\n"
+           "If they do not, switch off every scaling in the print window."),
+         _("2. Hold the sheet and a label sheet against the light, edge on edge:\n"
+           "the outlines must lie on the edges of the labels.\n"
+           "Measure what is off and change [labels] in design.toml."),
+         _("3. Scan the symbols below with the oldest phone of the crew.\n"
+           "Labels must not be smaller than what it reads at once.")),
+        _("Which label sticks"),
+        (_("Everywhere: matt film rather than paper, printed by laser or resin ribbon;\n"
+           "stick on dry, clean and not cold, press hard, leave a day before rain."),
+         _("Cardboard: film with strong permanent acrylic glue, right round the tube so that\n"
+           "it sticks to itself. Waxed or dusty tube: tie a tag on."),
+         _("Wood: sand and dust one spot; film with rubber glue, which fills a rough face.\n"
+           "Oily, wet or sawn faces: staple or tie a tag."),
+         _("Aluminium: wipe with spirit and let dry; film with permanent acrylic glue,\n"
+           "away from edges and from where clamps rub.")),
+        tuple(shortest(module, "mm") for module in TRIAL_MODULES_MM))
 
 
 def label_sheets(kit: Kit, part_ids: Sequence[str] | None = None, *, start: int = 1
@@ -126,7 +153,7 @@ def print_options(design: Design, start: int) -> PrintOptions:
     """How the design wants labels printed."""
     section = design.labels
     return PrintOptions(start, "Q" if section.scratch_resistant else "M", section.printer_dpi,
-                        f"{design.frame.name} labels")
+                        design.frame.name, _("{title} labels · sheet {number} of {count} · from {first} to {last}"))
 
 
 def sheet_stock(design: Design) -> SheetStock:
@@ -201,7 +228,7 @@ def strut_label(kit: Kit, part: Part, end: int) -> Label:
         lines = (_("other end: {hub}").format(hub=there.hub),)
     return Label(part.id, lines, bands, _("class {name}").format(name=part.part_class), this, arrow_up=False,
                  symbol_text=symbol_text(kit.design, part, end), footnote=short_address(kit.design),
-                 tube_mm=kit.design.strut.outer_mm, name=f"{part.id} end {end}")
+                 tube_mm=kit.design.strut.outer_mm, name=_("{part} end {end}").format(part=part.id, end=end))
 
 
 def hub_label(kit: Kit, part: Part) -> Label:
@@ -229,7 +256,7 @@ def arm_tags(hub: HubPlace, part: Part) -> Label:
     """The strip of tags for a hub's arms: arm number, strut, and the hub they belong to."""
     tags = tuple(Tag(str(arm.number), arm.strut, _("{hub} arm {arm}").format(hub=hub.name, arm=arm.number))
                  for arm in hub.arms)
-    return Label(part.id, tags=tags, name=f"{part.id} arms")
+    return Label(part.id, tags=tags, name=_("{part} arms").format(part=part.id))
 
 
 def symbol_text(design: Design, part: Part, end: int | None = None) -> str:

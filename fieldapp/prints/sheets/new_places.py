@@ -63,7 +63,7 @@ def write_new_places(kit: Kit, path: Path, moves: Sequence[NewPlace], *, start: 
         If a part does not go to that place, or the labels do not fit the paper.
     """
     labels = [label for move in moves for label in new_place_labels(kit, move)]
-    return _write(kit, path, labels, start=start, title="new places")
+    return _write(kit, path, labels, start=start, title=_("{name}: new places"))
 
 
 @in_kit_language
@@ -73,7 +73,7 @@ def write_labels_now(kit: Kit, path: Path, part_ids: Sequence[str], moves: Seque
 
     Parameters and errors as `prints.labels.write_labels` and `write_new_places`.
     """
-    return _write(kit, path, list(_labels_now(kit, part_ids, moves)), start=start, title="labels")
+    return _write(kit, path, list(_labels_now(kit, part_ids, moves)), start=start, title=_("{name}: labels"))
 
 
 def _labels_now(kit: Kit, part_ids: Sequence[str], moves: Sequence[NewPlace]) -> Iterator[Label]:
@@ -92,7 +92,8 @@ def _write(kit: Kit, path: Path, labels: Sequence[Label], *, start: int, title: 
         sheets = lay_out_sheets(tuple(labels), stock, print_options(kit.design, start))
     except LabelError as error:
         raise unprintable(error) from error
-    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=f"{kit.design.frame.name}: {title}")
+    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm,
+              title=title.format(name=kit.design.frame.name))
     return sheet_warnings(sheets)
 
 
@@ -141,7 +142,7 @@ def _arm_tags(kit: Kit, moved: Part, move: NewPlace) -> Label:
     tags = label.tags
     if move.arms:
         tags = tuple(_renumbered(tags[new - 1], old) for old, new in enumerate(move.arms, start=1))
-    return replace(label, tags=tags, name=f"{label.name}, new place {move.place}")
+    return replace(label, tags=tags, name=_("{label}, new place {place}").format(label=label.name, place=move.place))
 
 
 def _renumbered(tag: Tag, old: int) -> Tag:

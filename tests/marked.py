@@ -1,0 +1,47 @@
+"""A language in which every message is marked: what is no message, read by a robot, was left in English.
+
+Only the words of a message are marked, not what is filled into it, so that a sentence made somewhere else and set into
+a translated one shows as well. What people write themselves is in Greek letters in these tests.
+"""
+
+import gettext
+import importlib.util
+import re
+from pathlib import Path
+
+GAP = re.compile(r"(\{[^{}]*\}|%\(\w+\)s|%%)")
+
+
+def catalogues():
+    """The command that makes the catalogues; it stands beside the tests and is no part of a package."""
+    spec = importlib.util.spec_from_file_location("catalogues", Path(__file__).parent / "catalogues.py")
+    made = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(made)
+    return made
+
+
+class Marked(gettext.NullTranslations):
+    """Every message with its words between two signs; what is no message stays as it is."""
+
+    def __init__(self, messages, signs="⟦⟧"):
+        super().__init__()
+        self.messages, self.signs = frozenset(messages), signs
+
+    def gettext(self, message):
+        if message not in self.messages:
+            return message
+        return "".join(piece if gap % 2 or not re.search("[A-Za-z]", piece) else piece.join(self.signs)
+                       for gap, piece in enumerate(GAP.split(message)))
+
+    def ngettext(self, singular, plural, n):
+        return self.gettext(singular if n == 1 else plural)
+
+    def info(self):
+        """Numbers are written with a comma, so that a point shows as well."""
+        return {"language": "de"}
+
+
+def marked(signs="⟦⟧"):
+    """All messages of the sources."""
+    return Marked((text for message in catalogues().collected() if message.id
+                   for text in ([message.id] if isinstance(message.id, str) else message.id)), signs)

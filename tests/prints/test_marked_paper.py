@@ -1,0 +1,136 @@
+"""Nothing on paper is left in English: every PDF of a kit, read back in a language in which every message is marked.
+
+The text of the pages, the bookmarks and what each document says of itself. What people write themselves, the kit's
+name, bundles and notes, is in Greek letters here.
+"""
+
+import contextlib
+import importlib.util
+import re
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pypdfium2
+import pytest
+
+from fieldapp.base import catalogue
+from fieldapp.frame.design import SparesSection
+from fieldapp.frame.template import STARTER
+from fieldapp.log.entry import Entry, Request
+from fieldapp.log.opening import open_book
+from fieldapp.prints.folder import make_folder
+from fieldapp.prints.sheets import KINDS
+from fieldapp.prints.sheets.label_kinds import write_kind
+from fieldapp.prints.sheets.new_places import NewPlace, write_labels_now, write_new_places
+from fieldapp.reports.inspection.record import inspection_record
+from fieldapp.web.inspection.paper import record_pdf, tags_pdf
+
+MORNING = datetime(2027, 9, 12, 10, 14, tzinfo=UTC)
+NAMES = re.compile("|".join((
+    r"«[^»]*»", r"https?://\S+", r"design\.toml", r"\[(hub|labels)\]",
+    r"raisebook arm-test.*", r"test_l(ever_mm|oads_n) = \S+", r"strut\.length_error_mm",       # typed at the laptop
+    r"\bMF(-[HS]\d+-\w|-)?", r"\b[HSC]\d+(\.\d)?\b", r"\b\d{1,2}[LR]\b", r"\b[A-Z]\b", r"\d+(\.\d+){3}:\d+",    # IDs
+    r"\d{4}-\d\d-\d\d( \d\d:\d\d)?( UTC)?", r"(?<![\d.])\d+(,\d+)?\s*(mm|m|kg|N|m/s)\b",
+    r"^[A-HJ-NP-Z2-9]{6}\r?$")), re.MULTILINE)
+"""What is no word: numbers with units, IDs, classes, materials by their standard, addresses, keys of the design."""
+
+
+def _language():
+    spec = importlib.util.spec_from_file_location("marked", Path(__file__).resolve().parent.parent / "marked.py")
+    made = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(made)
+    return made
+
+
+@pytest.fixture(scope="module")
+def design():
+    frame = STARTER.frame.model_copy(update={"name": "Θέρος"})
+    site = STARTER.site.model_copy(update={"language": "nl", "wifi_name": "2027", "wifi_password": "20270912"})
+    spares = SparesSection(hubs_each_other=1, struts_each=1)
+    return STARTER.model_copy(update={"frame": frame, "site": site, "spares": spares})
+
+
+@pytest.fixture(scope="module")
+def folder(design, tmp_path_factory):
+    """Everything that is printed of a kit, while every language is the marked one."""
+    folder = tmp_path_factory.mktemp("kit")
+    marked = _language().marked("«»")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(catalogue, "catalogue", lambda language: marked)
+        make_folder(folder, design, report=lambda words: None)
+        with contextlib.closing(open_book(folder)) as book:
+            _more_labels(folder, book.site.kit)
+            _inspected(folder, book)
+        yield folder
+
+
+def _more_labels(folder, kit):
+    """Every kind of label, and stickers for parts that go elsewhere."""
+    for kind in KINDS:
+        write_kind(kit, folder / f"{kind}.pdf", kind)
+    by_class = {part.part_class: [] for part in kit.parts}
+    for part in kit.parts:
+        by_class[part.part_class].append(part)
+    one, other = next(parts for parts in by_class.values() if parts[0].kind == "strut" and len(parts) > 1)[:2]
+    moves = [NewPlace(one.id, other.made_for)]
+    write_new_places(kit, folder / "new-places.pdf", moves)
+    write_labels_now(kit, folder / "labels-now.pdf", [one.id, other.id], moves)
+
+
+def _inspected(folder, book):
+    """The record of a round, and its tags: parts that passed, failed, broke, are missing or were not seen."""
+    kit, checklist = book.site.kit, book.site.checklist
+    hub, strut, third, fourth = (kit.by_place[place].id for place in ("H01", "S001", "S002", "S003"))
+    told = [("damaged", third, {"what": "split", "severity": "bad", "words": "λέξη"}),
+            ("damaged", hub, {"what": "arm_cracked", "arm": 2}), ("missing", fourth, {"words": "λέξη"}),
+            *(("stored", part, {"bundle": "δέμα", "came_in": ["wet"]}) for part in (hub, strut)),
+            ("round_opened", None, {"name": "γύρος"}),
+            ("checked", hub, {"items": _items(checklist.lines("hub")), "box": "δέμα"}),
+            ("checked", strut, {"items": _items(checklist.lines("strut"), fail=True), "seen": "typed"})]
+    for number, (kind, part, data) in enumerate(told):
+        outcome = book.submit(Request(f"key {number}", kind, part, None, "Θέρος", data=data, chief=True),
+                              MORNING + timedelta(minutes=number))
+        assert isinstance(outcome, Entry), outcome
+    record = inspection_record(book.state, checklist)
+    (folder / "record.pdf").write_bytes(record_pdf(kit, record))
+    (folder / "tags.pdf").write_bytes(tags_pdf(kit, record))
+
+
+def _items(lines, *, fail=False):
+    """A whole check; if it fails, every line does, with a number where one is asked for."""
+    for line in lines:
+        item = {"item": line.item, "result": "fail" if fail else "pass"}
+        item |= {line.each: 1, "words": "λέξη"} if fail and line.each else {}
+        item |= {"value": 99.5, "unit": line.unit} if line.unit and fail else {}
+        if line.when == "always" or fail:
+            yield item
+
+
+def _texts(path):
+    """Pages, bookmarks, and what the document says of itself."""
+    document = pypdfium2.PdfDocument(path)
+    about = document.get_metadata_dict()
+    yield from (about[name] for name in ("Title", "Subject", "Keywords") if about[name] != "unspecified")
+    yield from (bookmark.get_title() for bookmark in document.get_toc())
+    for page in document:
+        yield page.get_textpage().get_text_range()
+
+
+def _left(texts):
+    """What is no message and no name."""
+    for text in texts:
+        rest = NAMES.sub(" ", text)
+        if found := re.search(r"[^\n]*([A-Za-z]|\d\.\d)[^\n]*", rest):
+            yield found[0].strip(), text
+
+
+def test_no_pdf_shows_words_that_are_no_message(folder):
+    paper = {path: tuple(_texts(path)) for path in sorted(folder.rglob("*.pdf"))}
+    assert len(paper) > 15
+    assert all("«" in "".join(texts) for texts in paper.values())
+    assert {path.name: left for path, texts in paper.items() if (left := dict(_left(texts)))} == {}
+
+
+def test_the_robot_reads_what_is_no_message():
+    texts = ("«Hold »H22« for »1.5 m", "«Up»\r\n«a strut\r\nof »1,5 m", "MF-S073-C «end »1", "«Saw »it")
+    assert [text for _, text in _left(texts)] == ["«Hold »H22« for »1.5 m", "«Saw »it"]
