@@ -38,6 +38,8 @@ class LimitKind:
     unit: str
     beside: Literal["carry", "hold", "lean", "wind"] = "lean"
     """With what else it is said of what stands: who carries it, what to hold, where not to lean, the weather."""
+    column: str = ""
+    """Its column in the table of steps for other programs; empty: none."""
     of_step: Callable[[StageAnalysis, Step], Iterable[Limit]] = _nothing
     """Worked out when a plan is judged, for the stage after a step; kept in the step."""
     of_now: Callable[[StageAnalysis, bool], Iterable[Limit]] = _nothing
@@ -210,8 +212,8 @@ LIMITS: dict[str, LimitKind] = {kind.name: kind for kind in (
     LimitKind(name=LOW_HUB, unit="mm", of_now=_low_hub_of_now),
     LimitKind(name=FREE_END, unit="N", beside="hold", of_step=_free_ends, of_now=_free_ends_now,
               caution=_hold_free_ends, note=_free_end_note, at_place=_free_end_at_place, now=_loose_now),
-    LimitKind(name=PUSH, unit="N", of_step=_push_at_hub, of_now=_pushes_now, caution=_do_not_lean, note=_push_note,
-              at_place=_push_at_place, now=_push_now),
+    LimitKind(name=PUSH, unit="N", column="push_limit_n", of_step=_push_at_hub, of_now=_pushes_now,
+              caution=_do_not_lean, note=_push_note, at_place=_push_at_place, now=_push_now),
     LimitKind(name=WIND, unit="m/s", beside="wind", of_now=_wind_now, now=_wind_words),
 )}
 """In the order in which they are said."""

@@ -16,9 +16,10 @@ from fieldapp.kit.cutting import CuttingPlan
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import Case
 from fieldapp.plan.judge import Judged, wind_limits_m_s
+from fieldapp.plan.limits import LIMITS
 from fieldapp.plan.order import chosen_winds_m_s, judged_plan
 from fieldapp.plan.plan import Plan
-from fieldapp.statics.limits import PUSH
+from fieldapp.statics.limits import Limit
 
 STRUTS = ("place", "part", "class", "end_1_hub", "end_1_arm", "end_2_hub", "end_2_arm", "centre_length_mm",
           "cut_length_mm")
@@ -27,9 +28,11 @@ ARMS = ("hub", "arm", "strut", "end", "azimuth_deg", "dip_deg")
 PARTS = ("part", "kind", "class", "made_for", "cut_length_mm", "mass_kg")
 CUTTING = ("pattern", "bars", "class", "pieces_per_bar", "cut_length_mm", "offcut_mm")
 
-STEPS = ("step", "hub", "ring", "struts", "waits_for", "holds", "height_mm", "reachable", "push_limit_n")
+STEPS = ("step", "hub", "ring", "struts", "waits_for", "holds", "height_mm", "reachable")
 STAGES = ("step", "hubs", "struts", "mechanisms", "self_stress", "holds", "arm_use_weight", "arm_use_push",
           "level_tolerance_mm", "wind_limit_m_s", "max_displacement_mm")
+LIMIT_COLUMNS = {kind.name: kind.column for kind in LIMITS.values() if kind.column}
+"""Kinds of limit that the table of steps holds, with their columns: the last ones."""
 LARGEST_LEVEL_MM = 1000.0
 """No ground is so uneven under one frame: beyond it the field stays empty."""
 
@@ -124,7 +127,7 @@ def _write(tables: dict[str, str], folder: Path) -> None:
 
 def plan_tables(judged: Judged, winds: Sequence[float | None]) -> dict[str, str]:
     """The text of both tables by file name; `winds` holds the wind limit of every stage [m/s]."""
-    return {"steps.csv": csv_text(STEPS, step_rows(judged.plan)),
+    return {"steps.csv": csv_text((*STEPS, *LIMIT_COLUMNS.values()), step_rows(judged.plan)),
             "stages.csv": csv_text(STAGES, stage_rows(judged, winds))}
 
 
@@ -133,7 +136,7 @@ def step_rows(plan: Plan) -> Iterator[Cells]:
     for step in plan.steps:
         yield (step.number, step.hub, step.ring, " ".join(insertion.strut for insertion in step.struts),
                " ".join(step.waits_for), " ".join(step.holds), round(step.height_mm),
-               "yes" if step.reachable else "no", _down(next((limit.value for limit in step.limits_of(PUSH)), None), 1))
+               "yes" if step.reachable else "no", *(_least(step.limits_of(kind)) for kind in LIMIT_COLUMNS))
 
 
 def stage_rows(judged: Judged, winds_m_s: Sequence[float | None]) -> Iterator[Cells]:
@@ -142,6 +145,11 @@ def stage_rows(judged: Judged, winds_m_s: Sequence[float | None]) -> Iterator[Ce
         yield (row.step, row.hubs, row.struts, row.mechanisms, row.self_stress, " ".join(row.holds),
                _use(row.arm_utilisation_weight), _use(row.arm_utilisation_push),
                _down(row.level_tolerance_mm, 1, LARGEST_LEVEL_MM), _down(wind_m_s, 1), f"{row.max_displacement_mm:.1f}")
+
+
+def _least(limits: Sequence[Limit]) -> str:
+    """The least of them, rounded down; empty if there is none."""
+    return _down(min((limit.value for limit in limits), default=None), 1)
 
 
 def _use(use: float) -> str:
