@@ -15,7 +15,7 @@ LEAST_GAIN_MM2 = 0.25
 Source: our choice. Test: tests/kit/test_allocate.py"""
 
 MM_PER_UTILISATION = 2.0
-"""An arm use locked in counts as a gap of so many mm: a fifth of an arm's strength as 0.4 mm [mm].
+"""An arm utilisation locked in counts as a gap of so many mm: a fifth of an arm's strength as 0.4 mm [mm].
 Source: our choice. Test: tests/kit/test_allocate.py"""
 
 MOST_SWAPS = 2000
@@ -37,7 +37,7 @@ class Gaps:
     off_mm: Mapping[str, float]
     """Part → how much longer than its cut length it was measured; parts not measured count as exact."""
     locked_per_mm: FloatArray | None = None
-    """(k, m) what it locks into the finished frame, such that the sum of squares is that of all arm uses."""
+    """(k, m) what it locks into the finished frame, such that the sum of squares is that of all arm utilisations."""
 
     @property
     def rows(self) -> FloatArray:

@@ -185,5 +185,5 @@ def accepted(report: WayReport, *, accept_breaking: bool) -> Judged:
 
 
 def uses_by_step(reports: Sequence[WayReport]) -> dict[str, tuple[float, ...]]:
-    """Way → arm use under weight after each step: the picture, one line a way."""
+    """Way → arm utilisation under weight after each step: the picture, one line a way."""
     return {report.way: tuple(row.arm_utilisation_weight for row in report.judged.rows) for report in reports}

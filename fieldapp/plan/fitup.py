@@ -15,7 +15,7 @@ from fieldapp.base.errors import PlanError
 from fieldapp.base.units import deg_from_rad, rad_from_deg
 from fieldapp.frame.frame import FloatArray
 from fieldapp.plan.case import Case
-from fieldapp.plan.lack_of_fit import ERRORS, closings, in_shares, parts_per_unit, settled
+from fieldapp.plan.lack_of_fit import ERRORS, closings, components_per_unit, in_shares, settled
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.plan.symmetry import struts_alike
@@ -27,7 +27,7 @@ NORMAL_95 = 1.959964
 """Nineteen of twenty lie within ± this many standard deviations, both sides [1].
 Source: normal distribution (P9). Test: tests/plan/test_fitup.py"""
 ACCEPTABLE_UTILISATION = 0.2
-"""Locked-in arm use that should not be passed: a fifth of what an arm can take is gone before anybody leans on it [1].
+"""Locked-in utilisation that should not be passed: a fifth of an arm is gone before anybody leans on it [1].
 Source: our choice. Test: tests/plan/test_fitup.py"""
 
 
@@ -50,7 +50,7 @@ class FitUp:
     length_error_mm: float
     angle_error_deg: float
     locked_utilisation: float
-    """Arm use locked into the worst arm; one frame in twenty has more there."""
+    """Arm utilisation locked into the worst arm; one frame in twenty has more there."""
     strut: str
     """Whose arm it is."""
     length_limit_mm: float
@@ -90,7 +90,7 @@ def fit_up(case: Case, plan: Plan) -> FitUp:
 
 
 def _largest_utilisation(covariances: FloatArray) -> tuple[float, int]:
-    """The arm use that the worst station passes in one frame of twenty, and its number.
+    """The arm utilisation that the worst station passes in one frame of twenty, and its number.
 
     A station's use is the sum of the sizes of three correlated normal parts. Its 95 % point has no
     closed form and is read off a fixed sample; only stations whose variance may win are looked at.
@@ -137,7 +137,7 @@ def _share(use: float, per_unit: float) -> float:
 
 
 def _covariances(case: Case, ready: Factored) -> tuple[FloatArray, FloatArray]:
-    """(stations, 3, 3) sums of products of the parts of arm use, per mm² and per rad², of the finished frame.
+    """(stations, 3, 3) sums of products of the parts of arm utilisation, per mm² and per rad², of the finished frame.
 
     Worked out for one of the struts that sit alike; the stations of the others stay zero (P7).
     """
@@ -147,7 +147,7 @@ def _covariances(case: Case, ready: Factored) -> tuple[FloatArray, FloatArray]:
     sums = np.zeros((2, len(struts), 4, 3, 3))  # (kind of error, strut, station, component, component)
     for some in in_shares(chosen):
         # (strut, station, component, strut with the error, error)
-        parts = parts_per_unit(ready, some).reshape(len(some), 4, 3, len(struts), ERRORS)
+        parts = components_per_unit(ready, some).reshape(len(some), 4, 3, len(struts), ERRORS)
         for kind, of_kind in enumerate((parts[..., :1], parts[..., 1:])):
             # (strut, station, component, component)
             sums[kind, some] = np.einsum("ksame,ksbme->ksab", of_kind, of_kind)

@@ -15,7 +15,7 @@ from fieldapp.plan.supports import supports_of
 from fieldapp.plan.telling import tell
 from fieldapp.statics.limits import ArmUtilisation, Solved
 from fieldapp.statics.loads import pushed_apart
-from fieldapp.statics.response import headroom, response
+from fieldapp.statics.response import load_factors, response
 
 """Called with (what, done, of all)."""
 
@@ -54,7 +54,7 @@ class Judged:
 
     @property
     def worst(self) -> StageRow:
-        """The stage with the largest arm use under its weight."""
+        """The stage with the largest arm utilisation under its weight."""
         return max(self.rows, key=lambda row: row.design_utilisation)
 
     @property
@@ -210,5 +210,5 @@ def _limit_mm(stage: Solved, strut: str) -> float:
     along = model.axes.local[number, 0]
     answer = response(stage.ready, pushed_apart(stage.stage, strut))
     opening_mm = float((answer.displacements[0, end, :3] - answer.displacements[0, start, :3]) @ along)
-    force_n = float(headroom(stage.design_parts, answer.parts)[0])
+    force_n = float(load_factors(stage.design_components, answer.components)[0])
     return math.inf if math.isinf(force_n) else force_n * opening_mm

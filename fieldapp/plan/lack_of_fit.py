@@ -162,7 +162,7 @@ def _opened(ready: Factored, strut: str) -> FloatArray:
                                  optimize=True))
 
 
-def parts_per_unit(ready: Factored, some: IntArray) -> FloatArray:
+def components_per_unit(ready: Factored, some: IntArray) -> FloatArray:
     """What one unit of each error of each strut of a stage locks into some of its struts.
 
     Source: (P7). Test: tests/plan/test_fitup.py
@@ -228,7 +228,7 @@ def locked_rows(case: Case, plan: Plan) -> FloatArray | None:
     struts = ready.stage.struts
     gram = np.zeros((len(struts), len(struts)))
     for some in in_shares(range(len(struts))):
-        per_mm = parts_per_unit(ready, some)[..., 0].reshape(-1, len(struts))
+        per_mm = components_per_unit(ready, some)[..., 0].reshape(-1, len(struts))
         gram += per_mm.T @ per_mm
     weights, vectors = np.linalg.eigh(gram)
     rows = np.zeros((len(struts), len(case.frame.struts)))

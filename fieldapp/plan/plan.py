@@ -56,7 +56,7 @@ class Step:
     joins: bool = False
     """True if the hub is built into a piece already and this step ties it to the frame."""
     use_weight: float | None = None
-    """Largest arm use once this step is in, own weight; None if not computed."""
+    """Largest arm utilisation once this step is in, own weight; None if not computed."""
     use_push: float | None = None
     """The same with a person's push at the hub of this step; None if not computed."""
 

@@ -31,7 +31,7 @@ def way_plan(kit: Kit, way: str, *, left_out: Sequence[str] | None = None) -> Pl
 
 
 def way_plans(kit: Kit, way: str, *, left_out: Sequence[str] | None = None) -> list[Plan]:
-    """The orders of one way, best first, with holds and reach; no arm use yet.
+    """The orders of one way, best first, with holds and reach; no arm utilisation yet.
 
     Parameters
     ----------

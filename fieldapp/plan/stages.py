@@ -146,19 +146,19 @@ class StageAnalysis:
 
     @cached_property
     def weight_utilisation(self) -> limits.ArmUtilisation:
-        """Largest arm use under its weight as it is; infinite if not even the holds make it stand."""
+        """Largest arm utilisation under its weight as it is; infinite if not even the holds make it stand."""
         if isinstance(self.solved, Unstable):
             return limits.ArmUtilisation(np.inf, "", _first(self.solved.hubs), at_root=True)
         return limits.weight_utilisation(self.solved)
 
     @property
     def design_utilisation(self) -> float:
-        """Largest arm use under 1.35 × weight: above 1 it counts as breaking."""
+        """Largest arm utilisation under 1.35 × weight: above 1 it counts as breaking."""
         return np.inf if isinstance(self.solved, Unstable) else self.solved.design_utilisation
 
     @cached_property
     def push_utilisation(self) -> limits.PushUtilisation:
-        """Largest arm use under weight when one of the hubs placed last is pushed, in its worst direction."""
+        """Largest arm utilisation under weight when one of the hubs placed last is pushed, in its worst direction."""
         pushed = self._pushed
         if isinstance(self.solved, Unstable) or not pushed:
             worst = self.weight_utilisation

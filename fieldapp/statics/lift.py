@@ -82,6 +82,6 @@ def _spread(rim: Sequence[str], count: int) -> tuple[str, ...]:
 
 
 def fewest_lifters(ways: Iterable[Lift], lag_mm: float, arm_utilisation: float = 1.0) -> Lift | None:
-    """The way with the fewest lifters that keeps arm use and bears this lag; None if none does."""
+    """The way with the fewest lifters that keeps arm utilisation and bears this lag; None if none does."""
     good = [way for way in ways if way.stands and way.arm_utilisation <= arm_utilisation and way.lag_mm >= lag_mm]
     return min(good, key=lambda way: len(way.lifters), default=None)

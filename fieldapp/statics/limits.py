@@ -1,4 +1,4 @@
-"""What a stage can bear: arm use, pushes, a hub that sits low, a strut held at one end.
+"""What a stage can bear: arm utilisation, pushes, a hub that sits low, a strut held at one end.
 
 Uses are under loads as they are; limits are design values, weight counted 1.35 times and pushes 1.5
 times (see `response`). At a limit the design use of some arm is exactly 1.
@@ -14,7 +14,7 @@ from fieldapp.base.constants import GAMMA_G, GAMMA_Q
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import loads
 from fieldapp.statics.model import DOWN, Model
-from fieldapp.statics.response import headroom, push_headroom, response, weakest_station, worst_push
+from fieldapp.statics.response import largest_pushes, load_factors, response, weakest_station, worst_push
 from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage
 
@@ -63,7 +63,7 @@ class ArmUtilisation:
 
 @dataclass(frozen=True, slots=True)
 class PushUtilisation:
-    """Arm use when one hub is pushed in its worst direction, on top of the weight."""
+    """Arm utilisation when one hub is pushed in its worst direction, on top of the weight."""
 
     hub: str
     utilisation: float
@@ -72,12 +72,12 @@ class PushUtilisation:
 
 
 def weight_utilisation(of: Solved) -> ArmUtilisation:
-    """The largest arm use under own weight, and where."""
+    """The largest arm utilisation under own weight, and where."""
     return worst_arm(of.stage, of.weight.arm_utilisation[0].ravel())
 
 
 def worst_arm(stage: Stage, use: FloatArray) -> ArmUtilisation:
-    """The largest of (struts × 4) arm uses, and where; 0 at no arm if there is no strut."""
+    """The largest of (struts × 4) arm utilisations, and where; 0 at no arm if there is no strut."""
     if not use.size:
         return ArmUtilisation(0.0, "", "", at_root=True)
     station = int(np.round(use, 9).argmax())
@@ -98,9 +98,9 @@ def governing_arm(stage: Stage, station: int) -> Governs | None:
 
 
 def push_utilisations(of: Solved, hubs: Iterable[str], push_n: float) -> tuple[PushUtilisation, ...]:
-    """Arm use under weight and a push at each of the hubs, each in its worst direction (found exactly)."""
+    """Arm utilisation under weight and a push at each of the hubs, each in its worst direction (found exactly)."""
     numbers = _numbers(of.stage, hubs)
-    use, direction = worst_push(of.weight.parts[0], _unit_parts(of, numbers), push_n)
+    use, direction = worst_push(of.weight.components[0], _unit_components(of, numbers), push_n)
     return tuple(PushUtilisation(of.stage.model.hub_names[int(i)], float(u), (float(d[0]), float(d[1]), float(d[2])))
                  for i, u, d in zip(numbers, use, direction, strict=True))
 
@@ -124,7 +124,7 @@ def push_limits(of: Solved, hubs: Iterable[str] | None = None) -> dict[str, Limi
     numbers = _free_hubs(stage) if hubs is None else _numbers(stage, hubs)
     found: list[Limit] = []
     for some in np.array_split(numbers, max(1, len(numbers) * len(stage.struts) // _CHUNK)):
-        bound, station = push_headroom(of.design_parts, _unit_parts(of, some))
+        bound, station = largest_pushes(of.design_components, _unit_components(of, some))
         found += [Limit(PUSH, float(b), stage.model.hub_names[int(i)], governing_arm(stage, int(at)))
                   for i, b, at in zip(some, bound / GAMMA_Q, station, strict=True)]
     return {limit.at: limit for limit in found}
@@ -146,9 +146,9 @@ def lag_limit(of: Solved, numbers: IntArray) -> Limit:
     low = np.zeros((len(numbers), *of.stage.fixed.shape))  # (case, hub, dof)
     low[np.arange(len(numbers)), numbers, 2] = -1.0
     sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low)
-    bound = headroom(of.design_parts, sunk.parts)
+    bound = load_factors(of.design_components, sunk.components)
     at = int(np.round(bound, 6).argmin())
-    governs = governing_arm(of.stage, weakest_station(of.design_parts, sunk.parts[at]))
+    governs = governing_arm(of.stage, weakest_station(of.design_components, sunk.components[at]))
     return Limit(LOW_HUB, float(bound.min()), of.stage.model.hub_names[int(numbers[at])], governs)
 
 
@@ -204,7 +204,7 @@ def _free_end_limit_n(model: Model, strut: int, hub: int) -> float:
     end, lever = _end_at(model, strut, hub), _lever_mm(model, strut)
     unit = GAMMA_Q * _root_rows(model, strut, end).T * np.array([1.0, lever, lever])
     # (hub, axis, station, component)
-    bound, _ = push_headroom(_hanging(model, strut, end)[None], unit[None, :, None])
+    bound, _ = largest_pushes(_hanging(model, strut, end)[None], unit[None, :, None])
     return float(bound[0])
 
 
@@ -245,7 +245,7 @@ def _free_hubs(stage: Stage) -> IntArray:
     return np.asarray(used[~stage.fixed[used, :3].all(axis=1)])
 
 
-def _unit_parts(of: Solved, numbers: IntArray) -> FloatArray:
+def _unit_components(of: Solved, numbers: IntArray) -> FloatArray:
     """(h, 3, struts × 4, 3) arm forces ÷ resistance for 1 N along x, y, z at each hub number."""
-    parts = response(of.ready, loads.unit_pushes(of.stage, numbers)).parts
+    parts = response(of.ready, loads.unit_pushes(of.stage, numbers)).components
     return parts.reshape(len(numbers), 3, 4 * len(of.stage.struts), 3)  # (hub, axis, station, component)

@@ -99,8 +99,8 @@ def on_hubs(stage: Stage, hubs_n: FloatArray) -> Load:
     return Load(hubs_n, *_nothing(stage, len(hubs_n)))
 
 
-def misfit(stage: Stage, length_mm: FloatArray, kink_out_rad: FloatArray | None = None,
-           kink_in_rad: FloatArray | None = None) -> Load:
+def misfit(stage: Stage, length_mm: FloatArray, angle_out_rad: FloatArray | None = None,
+           angle_in_rad: FloatArray | None = None) -> Load:
     """Struts that do not fit, pulled in by force: what gets locked in.
 
     Source: (S10). Test: tests/statics/test_response.py, tests/reference/test_pynite_forced.py
@@ -118,7 +118,7 @@ def misfit(stage: Stage, length_mm: FloatArray, kink_out_rad: FloatArray | None 
     """
     model, struts = stage.model, stage.struts
     still = np.zeros((*length_mm.shape, 2))  # (case, strut, end)
-    out, within = (still if kink is None else kink for kink in (kink_out_rad, kink_in_rad))
+    out, within = (still if kink is None else kink for kink in (angle_out_rad, angle_in_rad))
     errors = np.concatenate((length_mm[:, :, None], out, within), axis=2).transpose(1, 2, 0)  # (strut, error, case)
     gap = unit_misfits(stage)
     ends = -(model.stiffness[struts] @ gap) @ errors

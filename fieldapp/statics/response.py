@@ -48,7 +48,7 @@ class Response:
         return Response(self.stage, self.displacements * factor, self.arms * factor, self.load * factor)
 
     @property
-    def parts(self) -> FloatArray:
+    def components(self) -> FloatArray:
         """(k, struts × 4, 3) arm forces ÷ design resistance, signed."""
         # (strut, station, component)
         capacity = self.stage.model.arm_capacity[self.stage.struts].reshape(-1, STATIONS, 3)
@@ -57,8 +57,8 @@ class Response:
 
     @property
     def arm_utilisation(self) -> FloatArray:
-        """(k, struts, 4) arm use at every station."""
-        return np.asarray(np.abs(self.parts).sum(axis=2).reshape(self.arms.shape[:3]))
+        """(k, struts, 4) arm utilisation at every station."""
+        return np.asarray(np.abs(self.components).sum(axis=2).reshape(self.arms.shape[:3]))
 
 
 def response(ready: Factored, load: Load, imposed: FloatArray | None = None) -> Response:
@@ -71,8 +71,8 @@ def response(ready: Factored, load: Load, imposed: FloatArray | None = None) -> 
     return Response(stage, displacements, forces.reshape(len(displacements), len(stage.struts), STATIONS, 3), load)
 
 
-def headroom(base: FloatArray, step: FloatArray) -> FloatArray:
-    """Largest t ≥ 0 for which no arm use of base + t × step passes 1, exactly.
+def load_factors(base: FloatArray, step: FloatArray) -> FloatArray:
+    """Largest t ≥ 0 for which no arm utilisation of base + t × step passes 1, exactly.
 
     Source: (S11). Test: tests/statics/test_response.py
 
@@ -90,7 +90,7 @@ def headroom(base: FloatArray, step: FloatArray) -> FloatArray:
 
     Notes
     -----
-    Arm use is the largest of eight linear functions (the signs of its three parts), so each gives a
+    Arm utilisation is the largest of eight linear functions (the signs of its three parts), so each gives a
     bound on t and the smallest bound is the answer.
     """
     there, grows = base @ SIGNS, step @ SIGNS
@@ -107,7 +107,7 @@ Source: our choice, far below rounding of what any arm bears. Test: tests/static
 
 
 def worst_push(base: FloatArray, unit: FloatArray, push_n: float) -> tuple[FloatArray, FloatArray]:
-    """Largest arm use that a push of given size causes at each hub, over all directions, exactly.
+    """Largest arm utilisation that a push of given size causes at each hub, over all directions, exactly.
 
     Source: (S12). Test: tests/statics/test_limits.py
 
@@ -123,11 +123,11 @@ def worst_push(base: FloatArray, unit: FloatArray, push_n: float) -> tuple[Float
     Returns
     -------
     (h,) array, (h, 3) array
-        Arm use, and the unit vector of the worst direction.
+        Arm utilisation, and the unit vector of the worst direction.
 
     Notes
     -----
-    For one sign pattern arm use is linear in the direction d, a + P g·d, and is largest for d along g:
+    For one sign pattern arm utilisation is linear in the direction d, a + P g·d, and is largest for d along g:
     a + P |g|. The worst direction over the sphere is the best of the patterns: no search, no gap.
     """
     there = base @ SIGNS
@@ -150,8 +150,8 @@ def weakest_station(base: FloatArray, step: FloatArray) -> int:
     return int(bound.min(axis=1).argmin()) if reached.any() else -1
 
 
-def push_headroom(base: FloatArray, unit: FloatArray) -> tuple[FloatArray, IntArray]:
-    """Largest push at each hub, whatever its direction, for which no arm use passes 1 [N]; exact.
+def largest_pushes(base: FloatArray, unit: FloatArray) -> tuple[FloatArray, IntArray]:
+    """Largest push at each hub, whatever its direction, for which no arm utilisation passes 1 [N]; exact.
 
     Source: (S12). Test: tests/statics/test_limits.py, tests/plan/test_stages.py
 

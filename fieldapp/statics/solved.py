@@ -41,14 +41,14 @@ class Solved:
         return self.ready.stage
 
     @property
-    def design_parts(self) -> FloatArray:
+    def design_components(self) -> FloatArray:
         """(struts × 4, 3) arm forces ÷ resistance under 1.35 × weight."""
-        return np.asarray(self.weight.parts[0] * GAMMA_G)
+        return np.asarray(self.weight.components[0] * GAMMA_G)
 
     @property
     def design_utilisation(self) -> float:
-        """Largest arm use under 1.35 × weight: the figure for a verdict."""
-        return float(np.abs(self.design_parts).sum(axis=1).max(initial=0.0))
+        """Largest arm utilisation under 1.35 × weight: the figure for a verdict."""
+        return float(np.abs(self.design_components).sum(axis=1).max(initial=0.0))
 
     @property
     def max_displacement_mm(self) -> float:

@@ -19,7 +19,7 @@ from fieldapp.base.units import m_from_mm
 from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 from fieldapp.statics import loads
 from fieldapp.statics.limits import WIND, Governs, Limit, Solved, governing_arm
-from fieldapp.statics.response import Response, headroom, response, weakest_station
+from fieldapp.statics.response import Response, load_factors, response, weakest_station
 from fieldapp.statics.tubes import TubeCapacity, tube_moments_nmm, utilisation_of
 
 _FACTOR_II = 0.19
@@ -123,17 +123,18 @@ def wind_directions() -> FloatArray:
 def wind_limit(of: Solved, capacity: TubeCapacity, *, terrain: str = "II") -> WindLimit:
     """Largest gust on the bare struts, from any of 24 directions; see `loads.wind` for the force.
 
-    Arms exactly (`headroom`), tubes by bisection to 0.1 %. Speeds above 100 m/s count as 100. The
+    Arms exactly (`load_factors`), tubes by bisection to 0.1 %. Speeds above 100 m/s count as 100. The
     terrain category turns the gust into the mean wind of a forecast, at the height of the top hub.
 
     Source: (S16). Test: tests/statics/test_limits.py
     """
     gust = response(of.ready, loads.wind(of.stage, wind_directions()))
-    arms = headroom(of.design_parts, gust.parts * GAMMA_Q)
+    arms = load_factors(of.design_components, gust.components * GAMMA_Q)
     at = int(np.round(arms, 12).argmin())
     most = min(float(arms[at]), _pressure_mpa(_STRONGEST_M_S))
-    pressure, tube_at, strut = _tube_headroom(of.weight * GAMMA_G, gust * GAMMA_Q, capacity, most)
-    governs = governing_arm(of.stage, weakest_station(of.design_parts, gust.parts[at])) if most == arms[at] else None
+    pressure, tube_at, strut = _tube_limit(of.weight * GAMMA_G, gust * GAMMA_Q, capacity, most)
+    governs = governing_arm(of.stage, weakest_station(of.design_components, gust.components[at])) \
+        if most == arms[at] else None
     if pressure < most:
         at, governs = tube_at, Governs("tube", of.stage.model.strut_names[strut])
     speed = float(np.sqrt(pressure * _PA_PER_MPA / WIND_PRESSURE_PA_PER_M2_S2))
@@ -150,11 +151,11 @@ def _pressure_mpa(speed_m_s: float) -> float:
     return WIND_PRESSURE_PA_PER_M2_S2 * speed_m_s**2 / _PA_PER_MPA
 
 
-def _tube_headroom(weight: Response, gust: Response, capacity: TubeCapacity, most: float
+def _tube_limit(weight: Response, gust: Response, capacity: TubeCapacity, most: float
                    ) -> tuple[float, int, int]:
-    """Largest pressure up to `most` for which no tube use passes 1 in any direction; the direction, and the strut.
+    """Largest pressure up to `most` for which no tube is used beyond 1 in any direction; the direction, and the strut.
 
-    Tube use grows with the pressure; directions that still fit at a pressure that is too much for
+    Tube utilisation grows with the pressure; directions that still fit at a pressure that is too much for
     another are dropped, and tubes that fit at the highest one in all directions.
     """
     tubes = _LinearTubes(weight, gust, capacity)
@@ -197,7 +198,7 @@ class _LinearTubes:
         return utilisation_of(axial, moments, self.capacity, self.struts)
 
     def worst(self, directions: IntArray, pressure: float) -> FloatArray:
-        """(k,) largest tube use for some of the directions."""
+        """(k,) largest tube utilisation for some of the directions."""
         return np.asarray(self.uses(directions, pressure).max(axis=1, initial=0.0))
 
 

@@ -45,7 +45,7 @@ def test_locked_in_use_is_what_a_thousand_frames_show(case, plan):
     whole = analysis(case, fitted_after(plan, len(plan.steps)))
     ready = settled(case, whole.fitted, whole.tied)
     _, answer = _drawn(ready, case)
-    stations = np.quantile(np.abs(answer.parts).sum(axis=2), 0.95, axis=0)
+    stations = np.quantile(np.abs(answer.components).sum(axis=2), 0.95, axis=0)
     assert stations.max() == pytest.approx(fit.locked_utilisation, rel=0.08)
 
 
@@ -146,7 +146,7 @@ def test_the_rows_for_matching_have_the_sum_of_squares_of_all_that_is_locked_in(
     whole, rows = _finished(case, plan), locked_rows(case, plan)
     for seed in range(5):
         off_mm = np.random.default_rng(seed).normal(0.0, 2.0, len(case.frame.struts))
-        parts = locked_in(case, whole.fitted, whole.tied, off_mm).parts
+        parts = locked_in(case, whole.fitted, whole.tied, off_mm).components
         assert np.square(rows @ off_mm).sum() == pytest.approx(np.square(parts).sum(), rel=1e-9)
 
 

@@ -38,7 +38,8 @@ def test_a_push_at_the_limit_is_borne_in_every_direction_and_uses_an_arm_up_in_t
     ways = np.random.default_rng(1).normal(size=(2000, 3))
     pushes = np.zeros((2000, *stage.solved.stage.fixed.shape))
     pushes[:, case.model.hub_index[hub], :3] = 1.5 * limit_n * ways / np.linalg.norm(ways, axis=1, keepdims=True)
-    parts = stage.solved.design_parts + response(stage.solved.ready, on_hubs(stage.solved.stage, pushes)).parts
+    pushed = response(stage.solved.ready, on_hubs(stage.solved.stage, pushes)).components
+    parts = stage.solved.design_components + pushed
     use = np.abs(parts).sum(axis=2).max(axis=1)
     assert use.max() <= 1 + 1e-9
     assert use.max() > 0.97
@@ -127,5 +128,5 @@ def test_spreading_to_the_limit_uses_an_arm_up(case, plan):
     pair[0, start, :3], pair[0, end, :3] = -along, along
     unit = response(stage.ready, on_hubs(stage.stage, pair))
     opening = float((unit.displacements[0, end, :3] - unit.displacements[0, start, :3]) @ along)
-    parts = stage.design_parts + unit.parts[0] * limits[strut] / opening
+    parts = stage.design_components + unit.components[0] * limits[strut] / opening
     assert np.abs(parts).sum(axis=1).max() == pytest.approx(1.0)

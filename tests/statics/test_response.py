@@ -12,7 +12,7 @@ from fieldapp.statics import loads
 from fieldapp.statics.buckling import buckles_beyond, buckling_factor
 from fieldapp.statics.make import Make
 from fieldapp.statics.model import bare_model
-from fieldapp.statics.response import headroom, response
+from fieldapp.statics.response import load_factors, response
 from fieldapp.statics.stiffness import Stage, factored, stage_of
 from fieldapp.statics.tubes import tube_moments_nmm
 
@@ -91,7 +91,7 @@ def test_an_arm_cut_at_a_wrong_angle_locks_in_a_moment():
     """Clamped uniform beam, one end kinked by φ: 4 E I φ / l there, 2 E I φ / l at the other end."""
     make = _uniform()
     stage = _beam(make, fixed=CLAMPED)
-    load = loads.misfit(stage, np.zeros((1, 1)), kink_out_rad=np.array([[[0.01, 0.0]]]))
+    load = loads.misfit(stage, np.zeros((1, 1)), angle_out_rad=np.array([[[0.01, 0.0]]]))
     unit = 11_000.0 * make.tube.inertia_out_mm4 * 0.01 / 2000.0
     assert np.abs(load.arms[0, 0].reshape(4, 3)[[0, 2], 1]) == pytest.approx([4 * unit, 2 * unit], rel=1e-9)
 
@@ -159,10 +159,10 @@ def test_second_order_of_a_column_with_a_side_load():
 def test_headroom_by_bisection():
     random = np.random.default_rng(1)
     base, step = random.uniform(-0.2, 0.2, (40, 3)), random.normal(size=(5, 40, 3))
-    found = headroom(base, step)
+    found = load_factors(base, step)
     for t, one in zip(found, step, strict=True):
         assert np.abs(base + t * one).sum(axis=1).max() == pytest.approx(1.0, rel=1e-12)
-    assert headroom(base * 10, step).tolist() == [0.0] * 5
+    assert load_factors(base * 10, step).tolist() == [0.0] * 5
 
 
 def test_a_heavier_tube_sags_more(lean_dome):

@@ -25,9 +25,9 @@ class Thresholds:
     """Where one verdict ends and the next begins."""
 
     stop_utilisation: float = BREAKS_AT
-    """Arm use under 1.35 × weight above which nobody stays under the frame: an arm is computed to break."""
+    """Arm utilisation under 1.35 × weight above which nobody stays under the frame: an arm is computed to break."""
     replace_utilisation: float = 0.5
-    """Arm use under 1.35 × weight above which the neighbours are propped: half is left for hands and wind [1].
+    """Arm utilisation under 1.35 × weight above which the neighbours are propped: half is left for hands and wind [1].
     Source: our choice. Test: tests/reports/standing/test_standing.py"""
     wind_left: float = 0.8
     """Share of the wind limit that must be left to go on: below it the part is replaced at once, since no hand and

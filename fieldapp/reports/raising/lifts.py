@@ -37,7 +37,7 @@ class LiftOrder:
     lag_mm: float
     """No carrier more than this behind the others; 0 if it does not hold even when lifted evenly."""
     arm_utilisation: float
-    """Largest arm use when lifted evenly, weight as it is; infinite if it does not hold."""
+    """Largest arm utilisation when lifted evenly, weight as it is; infinite if it does not hold."""
     steps_until: int
     """Steps still open before it; 0: lift now."""
     damaged: bool
@@ -72,7 +72,7 @@ def next_lift(site: Setting, state: State) -> LiftOrder | None:
 
 @remembered(16, by=lambda kit, step, before: (kit.design, step, before))
 def _judged(kit: Kit, step: Step, before: tuple[Step, ...]) -> tuple[tuple[str, ...], float, float, float]:
-    """(carriers, mass, lag, arm use)."""
+    """(carriers, mass, lag, arm utilisation)."""
     stage = _lifted(case_of(kit), step, before)
     piece = _piece(before, step)
     struts = [item.strut for done in before if done.hub in piece for item in done.struts]

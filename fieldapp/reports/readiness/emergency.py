@@ -20,7 +20,7 @@ from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Stage, Unstable
 
 LOCKED_LIMIT = 0.5
-"""Arm use locked in that must not be passed: half of what an arm can take is then left for weight, wind and hands [1].
+"""Utilisation locked in that must not be passed: half of what an arm can take is left for weight, wind and hands [1].
 Source: our choice. Test: tests/reference/test_pynite_forced.py"""
 
 MOST_KEPT = 3
@@ -33,9 +33,9 @@ class EmergencyFit:
 
     forced: Forced
     locked: ArmUtilisation
-    """The largest arm use locked in, and where."""
+    """The largest arm utilisation locked in, and where."""
     design_utilisation: float
-    """Largest arm use of the finished frame under 1.35 × weight with what is locked in."""
+    """Largest arm utilisation of the finished frame under 1.35 × weight with what is locked in."""
 
     @property
     def allowed(self) -> bool:
@@ -111,9 +111,9 @@ def _solved_fits(case: Case, plan: Plan, chosen: Sequence[Forced]) -> list[Emerg
     if not chosen or isinstance(ready, Unstable) or not isinstance(stage.solved, Solved):
         return []
     locked = response(ready, forced_misfit(ready.stage, chosen))
-    weight = stage.solved.design_parts
+    weight = stage.solved.design_components
     return [EmergencyFit(fit, worst_arm(ready.stage, locked.arm_utilisation[number].ravel()),
-                         float(np.abs(weight + locked.parts[number]).sum(axis=1).max(initial=0.0)))
+                         float(np.abs(weight + locked.components[number]).sum(axis=1).max(initial=0.0)))
             for number, fit in enumerate(chosen)]
 
 

@@ -1,4 +1,4 @@
-"""What every place is asked for over all stages of a plan: arm use and tube use, and at which step."""
+"""What every place is asked for over all stages of a plan: arm utilisation and tube utilisation, and at which step."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
@@ -35,7 +35,7 @@ class StageUtilisation:
     tube_utilisation: float
     """… and the use of its tube, likewise."""
     locked_utilisation: float
-    """Largest arm use that parts of other lengths lock in."""
+    """Largest arm utilisation that parts of other lengths lock in."""
     push: Limit = field(default_factory=lambda: Limit(PUSH, np.inf))
     """Largest push at `hub`; infinite if it cannot move. [N]"""
 
@@ -45,7 +45,7 @@ class Handled:
     """What places are asked when hands, wind and uneven ground count as well as weight and lengths: see `handling`."""
 
     arm: FloatArray
-    """(m, 2) largest arm use at end 1 and end 2."""
+    """(m, 2) largest arm utilisation at end 1 and end 2."""
     arm_step: IntArray
     """(m, 2) the step after which it occurs."""
     tube: FloatArray
@@ -59,7 +59,7 @@ class Demand:
     """The m strut places of a frame, over all stages of a plan; 0 for places that the plan leaves out."""
 
     arm: FloatArray
-    """(m, 2) largest arm use at end 1 and end 2 under 1.35 × weight with what is locked in."""
+    """(m, 2) largest arm utilisation at end 1 and end 2 under 1.35 × weight with what is locked in."""
     arm_step: IntArray
     """(m, 2) number of the step after which it occurs."""
     tube: FloatArray
@@ -195,10 +195,10 @@ def _uses(stage: StageAnalysis, off_mm: FloatArray | None, left: FloatArray) -> 
         return _Utilisations(numbers, np.full(4 * len(numbers), np.inf), np.full(len(numbers), np.inf), 0.0)
     total = answer.weight * GAMMA_G
     locked = None if off_mm is None else locked_in(stage.case, stage.fitted, stage.tied, off_mm)
-    parts, caught = total.parts[0], 0.0
+    parts, caught = total.components[0], 0.0
     tubes = tube_utilisation(total, stage.case.tubes)[0]
     if locked is not None:
-        parts, caught = parts + locked.parts[0], float(locked.arm_utilisation.max(initial=0.0))
+        parts, caught = parts + locked.components[0], float(locked.arm_utilisation.max(initial=0.0))
         both = replace(total, displacements=total.displacements + locked.displacements, arms=total.arms + locked.arms)
         tubes = tube_utilisation(both, stage.case.tubes)[0]
     struts = answer.stage.struts

@@ -23,7 +23,7 @@ from fieldapp.plan.plan import Step
 from fieldapp.plan.stages import StageAnalysis
 from fieldapp.statics import loads
 from fieldapp.statics.limits import hanging_utilisations
-from fieldapp.statics.response import SIGNS, headroom, response
+from fieldapp.statics.response import SIGNS, load_factors, response
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.tubes import tube_utilisation
 from fieldapp.statics.wind import wind_directions
@@ -38,7 +38,7 @@ class Handling:
     """One stage: the largest use over hands, wind and ground."""
 
     stations: FloatArray
-    """(struts × 4) arm use at root and joint of both ends."""
+    """(struts × 4) arm utilisation at root and joint of both ends."""
     tubes: FloatArray
     """(struts,) in the wind."""
 
@@ -70,10 +70,10 @@ def _hanging(of: Solved, step: Step) -> FloatArray:
 def _push(stage: StageAnalysis, of: Solved, hub: str) -> FloatArray:
     """Use of every arm if the hub is pushed in the direction that is worst for it, exactly; see `worst_push`."""
     at = of.stage.model.hub_index[hub]
-    weight = np.abs(of.weight.parts[0] @ SIGNS)
+    weight = np.abs(of.weight.components[0] @ SIGNS)
     if at not in of.stage.ends or of.stage.fixed[at, :3].all():
         return np.asarray(weight.max(axis=1, initial=0.0))
-    unit = response(of.ready, loads.unit_pushes(of.stage, np.array([at]))).parts
+    unit = response(of.ready, loads.unit_pushes(of.stage, np.array([at]))).components
     slopes = np.linalg.norm(unit @ SIGNS, axis=0)
     return np.asarray((weight + stage.case.design.crew.push_n * slopes).max(axis=1))
 
@@ -82,13 +82,13 @@ def _wind(stage: StageAnalysis, of: Solved) -> tuple[FloatArray, FloatArray]:
     """Arms and tubes at the gust at which the stage is cleared; weight alone while it is carried."""
     total = of.weight * GAMMA_G
     if stage.fitted.carried_at:
-        return _use(of.design_parts[None]), tube_utilisation(total, stage.case.tubes)[0]
+        return _use(of.design_components[None]), tube_utilisation(total, stage.case.tubes)[0]
     gust = response(of.ready, loads.wind(of.stage, wind_directions())) * GAMMA_Q
     strongest_mpa = mpa_from_pa(WIND_PRESSURE_PA_PER_M2_S2 * STRONGEST_GUST_M_S**2)
-    bears_mpa = float(headroom(of.design_parts, gust.parts).min(initial=np.inf))
+    bears_mpa = float(load_factors(of.design_components, gust.components).min(initial=np.inf))
     mpa = min(WIND_ACTION_FRACTIONS[-1]**2 * bears_mpa, strongest_mpa)
     both = gust * mpa + total
-    return _use(both.parts), np.asarray(tube_utilisation(both, stage.case.tubes).max(axis=0))
+    return _use(both.components), np.asarray(tube_utilisation(both, stage.case.tubes).max(axis=0))
 
 
 def _ground(stage: StageAnalysis, of: Solved) -> FloatArray:
@@ -96,9 +96,9 @@ def _ground(stage: StageAnalysis, of: Solved) -> FloatArray:
     numbers = _borne(stage, of)
     low = np.zeros((len(numbers), *of.stage.fixed.shape))  # (case, hub, dof)
     low[np.arange(len(numbers)), numbers, 2] = -1.0
-    sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low).parts
-    low_mm = float(headroom(of.design_parts, sunk).min(initial=np.inf))
-    return _use(of.design_parts + sunk * low_mm) if np.isfinite(low_mm) else _use(of.design_parts[None])
+    sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low).components
+    low_mm = float(load_factors(of.design_components, sunk).min(initial=np.inf))
+    return _use(of.design_components + sunk * low_mm) if np.isfinite(low_mm) else _use(of.design_components[None])
 
 
 def _borne(stage: StageAnalysis, of: Solved) -> IntArray:
@@ -109,5 +109,5 @@ def _borne(stage: StageAnalysis, of: Solved) -> IntArray:
 
 
 def _use(parts: FloatArray) -> FloatArray:
-    """(s,) largest arm use over all cases of (k, s, 3) parts."""
+    """(s,) largest arm utilisation over all cases of (k, s, 3) parts."""
     return np.asarray(np.abs(parts).sum(axis=2).max(axis=0))

@@ -1,4 +1,4 @@
-"""What stands, as records: holds, arm use, limits. Without words: `words_standing` puts them into words."""
+"""What stands, as records: holds, arm utilisation, limits. Without words: `words_standing` puts them into words."""
 
 from dataclasses import dataclass
 from typing import Literal
@@ -12,7 +12,7 @@ from fieldapp.statics.wind import WindLimit
 Verdict = Literal["nothing stands", "stands", "hold", "clear"]
 
 BREAKS_AT = 1.0
-"""Arm use under 1.35 × weight above which an arm is computed to break [1].
+"""Arm utilisation under 1.35 × weight above which an arm is computed to break [1].
 Source: definition of the design value, EN 1990 6.4.2 (from memory). Test: tests/reports/standing/test_standing.py"""
 
 
@@ -71,9 +71,9 @@ class Standing:
     arms: tuple[HubUse, ...] = ()
     """The most used arm of each hub, in the order of the frame."""
     design_utilisation: float = 0.0
-    """Largest arm use under 1.35 × weight with what is locked in, the holds held if it does not stand alone."""
+    """Largest arm utilisation under 1.35 × weight with what is locked in, the holds held if it does not stand alone."""
     locked_utilisation: float = 0.0
-    """Largest arm use that struts of other lengths lock in; 0 if none was measured."""
+    """Largest arm utilisation that struts of other lengths lock in; 0 if none was measured."""
     tube: tuple[str, float] = ("", 0.0)
     """The most used strut and the use of its tube."""
     loose_ends: tuple[LooseEnd, ...] = ()

@@ -85,7 +85,7 @@ def _picked_up(by: Judging, whole: StageAnalysis, hub: str) -> Hold:
 
 
 def _design_uses(stage: StageAnalysis, own: OwnNumbers) -> tuple[float, float]:
-    """Largest arm use under 1.35 × weight with what struts of other lengths lock in, and the latter alone."""
+    """Largest arm utilisation under 1.35 × weight with what struts of other lengths lock in, and the latter alone."""
     answer, frame = stage.solved, stage.case.frame
     off_mm = np.zeros(len(frame.struts))
     for strut, off in own.off_mm:
@@ -93,7 +93,7 @@ def _design_uses(stage: StageAnalysis, own: OwnNumbers) -> tuple[float, float]:
     locked = locked_in(stage.case, stage.fitted, stage.tied, off_mm)
     if locked is None or isinstance(answer, Unstable):
         return float(stage.design_utilisation), 0.0
-    both = np.abs(answer.design_parts + locked.parts[0]).sum(axis=1)
+    both = np.abs(answer.design_components + locked.components[0]).sum(axis=1)
     return float(both.max(initial=0.0)), float(locked.arm_utilisation.max(initial=0.0))
 
 

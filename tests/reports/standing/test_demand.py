@@ -38,10 +38,10 @@ def test_handling_is_the_push_of_the_plan_where_that_is_largest_and_no_direction
     found = handling(stage, stage.solved, step, stays=True)
     assert found.stations.max() == pytest.approx(max(stage.push_utilisation.utilisation, 1.0)), "1.0 is the low foot's"
     at = np.array([case.model.hub_index[step.hub]])
-    unit = response(stage.solved.ready, unit_pushes(stage.solved.stage, at)).parts
+    unit = response(stage.solved.ready, unit_pushes(stage.solved.stage, at)).components
     for direction in np.random.default_rng(number).normal(size=(500, 3)):
         push = np.tensordot(2000.0 * direction / np.linalg.norm(direction), unit, axes=1)
-        assert (np.abs(stage.solved.weight.parts[0] + push).sum(axis=1) <= found.stations + 1e-9).all()
+        assert (np.abs(stage.solved.weight.components[0] + push).sum(axis=1) <= found.stations + 1e-9).all()
 
 
 def test_handling_at_its_wind_and_its_low_foot_brings_no_arm_over_its_design_value(full_hall):
