@@ -49,7 +49,7 @@ def test_a_cracked_arm_is_kept_out_at_once_and_all_phones_see_it(shed, new_phone
     expect(phone.get_by_role("button", name="All sound")).to_be_hidden()
     phone.get_by_label("arm 2").first.check()
     phone.get_by_role("button", name="Write down what fails").click()
-    expect(phone.get_by_role("alert").first).to_contain_text("keep it out")
+    expect(phone.get_by_role("alert").first).to_contain_text("do not use it")
     expect(laptop.locator("main")).to_contain_text("failed: cracks across the grain, arm 2", timeout=8000)
     assert book.state.parts[part].condition == "quarantined"
 

@@ -135,7 +135,7 @@ def _cracked(inspector, hub):
     inspector.page.get_by_label("fails").first.check()
     inspector.page.get_by_label("arm 2").first.check()
     inspector.tap(hub, "button", "Write down what fails")
-    inspector.says(hub, "keep it out")
+    inspector.says(hub, "do not use it")
 
 
 def _measured(here, inspector, strut, item, value):
@@ -204,11 +204,11 @@ def _the_log_tells(here, inspectors, hub, pole, damp):
 
 
 def _readiness_tells(here, page, hub):
-    """Every place can be filled from what is left, counted here by class: so it is fit, and the hub is kept out."""
+    """Every place can be filled from what is left, counted here by class: so it is fit, and the hub is quarantined."""
     state = here.book.state
     page.goto(f"{here.address}/inspect")
     assert page.locator("h1").inner_text() == "Every part was seen"
-    assert hub.split("-")[1] in page.locator("section", has_text="Kept out, watched, missing").last.inner_text()
+    assert hub.split("-")[1] in page.locator("section", has_text="Quarantined, watched, missing").last.inner_text()
     needed = Counter(part.part_class for part in state.kit.by_place.values())
     left = Counter(state.part(part).part_class for part in here.parts if state.parts[part].usable)
     assert not needed - left

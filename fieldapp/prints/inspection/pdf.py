@@ -121,7 +121,7 @@ def _heads(flow: Flow, *shares: tuple[str, float]) -> list[Head]:
 def _defects(flow: Flow, record: InspectionSheets) -> None:
     flow.chapter(_("Open defects: {n}").format(n=len(record.defects)), "defects")
     if not record.defects:
-        flow.text(_("None: no part is kept out, watched or missing."))
+        flow.text(_("None: no part is quarantined, watched or missing."))
         return
     heads = _heads(flow, (_("part"), 30.0), (_("class"), 20.0), (_("state"), 28.0), (_("box"), 28.0),
                    (_("what is known"), 0.0))

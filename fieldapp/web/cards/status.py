@@ -47,7 +47,7 @@ def part_status(plan: Plan, state: State, part: Part, *, place: str | None) -> S
     if here.condition == "quarantined" and here.fitted_at:
         return Status("stop", _("Damaged, and still at {place}").format(place=here.fitted_at), reasons)
     if here.condition == "quarantined":
-        return Status("stop", _("Damaged: keep it out"), reasons)
+        return Status("stop", _("Damaged: do not use it"), reasons)
     if here.missing:
         return Status("stop", _("Missing"), _("If this is it, write it down as found."))
     if here.fitted_at:

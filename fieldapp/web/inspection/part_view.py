@@ -118,7 +118,7 @@ def _state_words(state: State, part_id: str) -> str:
     if past.missing:
         return _("It was missing: with this check it counts as found.")
     if past.condition == "quarantined":
-        return _("It is kept out of use. A check does not change that: the chief releases it by name.")
+        return _("It is quarantined. A check does not change that: the chief releases it by name.")
     if past.mended:
         return _("It was mended: look at the mended spot first.")
     if past.condition == "watch":
@@ -152,7 +152,7 @@ def check_done(state: State, entry: Entry) -> CheckDone:
     part, failed = str(entry.part), failed_items(entry)
     outcome = _outcome(state, part, failed)
     short = short_name(part)
-    heads = {"quarantined": _("{part}: keep it out. Mark it and put it apart.").format(part=short),
+    heads = {"quarantined": _("{part}: do not use it. Mark it and put it apart.").format(part=short),
              "watch": _("{part}: usable, to be watched. Mark it, then back into its box.").format(part=short),
              "label": _("{part} is sound, but needs a new label.").format(part=short),
              "sound": _("{part} is sound: back into its box.").format(part=short)}
@@ -175,7 +175,7 @@ def _why(state: State, entry: Entry, failed: Sequence[CheckItem]) -> Iterator[st
         yield _("Still watched, since it was not measured again: {items}.").format(
             items=joined([_defect_name(state, part, defect) for defect in state.parts[part].defects]))
     if not any(item.critical for item in failed) and state.parts[part].condition == "quarantined":
-        yield _("It was kept out before this check, and stays so until the chief releases it by name.")
+        yield _("It was quarantined before this check, and stays so until the chief releases it by name.")
 
 
 def _defect_name(state: State, part: str, defect: Defect) -> str:

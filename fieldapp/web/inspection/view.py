@@ -123,7 +123,7 @@ def _inspector_words(report: RoundReport) -> list[str]:
 
 
 def _defect(part: Unsound) -> DefectLine:
-    states = {"quarantined": _("kept out"), "watch": _("to be watched")}
+    states = {"quarantined": _("quarantined"), "watch": _("to be watched")}
     first = _("missing") if part.missing else states.get(part.condition, part.condition)
     words = [first, *(in_words(words) for words in part.words)]
     return DefectLine(part.part, " · ".join(words), part.missing or part.condition == "quarantined")

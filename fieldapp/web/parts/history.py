@@ -30,7 +30,7 @@ def page(text: str) -> str:
 
 @watched.get("/watched", endpoint="page")
 def needing() -> str:
-    """Parts that are kept out, watched, mended or missing."""
+    """Parts that are quarantined, watched, mended or missing."""
     return render_template("parts/watched.html", groups=watched_lines(state(), site().clock()), here="chief")
 
 
@@ -69,7 +69,7 @@ def use_words(state: State, part_id: str) -> str:
 
 
 def watched_lines(state: State, now: datetime) -> tuple[WatchedGroup, ...]:
-    """Kept out and mended (to release), kept out and not mended (to mend), watched, missing, without a label."""
+    """Quarantined and mended (to release), quarantined and not mended (to mend), watched, missing, without a label."""
     groups: dict[str, list[tuple[str, str]]] = {}
     for part in state.all_parts():
         words = _need(state, part.id)
@@ -79,7 +79,7 @@ def watched_lines(state: State, now: datetime) -> tuple[WatchedGroup, ...]:
 
 
 def _needs() -> tuple[str, ...]:
-    return (_("Mended, to be released"), _("Kept out, to be mended or scrapped"), _("Usable, to be watched"),
+    return (_("Mended, to be released"), _("Quarantined, to be mended or scrapped"), _("Usable, to be watched"),
             _("Missing"), _("Labels to print"))
 
 

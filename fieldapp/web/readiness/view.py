@@ -159,7 +159,7 @@ def mend_lines(parts: Iterable[Unsound]) -> tuple[MendLine, ...]:
 
 
 def _state(part: Unsound) -> str:
-    states = {"quarantined": _("kept out"), "watch": _("to be watched")}
+    states = {"quarantined": _("quarantined"), "watch": _("to be watched")}
     return _("missing") if part.missing else states.get(part.condition, part.condition)
 
 
@@ -172,7 +172,7 @@ def _act(part: Unsound) -> tuple[str, str]:
 
 
 def class_rows(classes: Iterable[ClassCount]) -> tuple[ClassRow, ...]:
-    """Lacking, needed, sound, to be watched, kept out (with what is drying), missing, inspected."""
+    """Lacking, needed, sound, to be watched, quarantined (with what is drying), missing, inspected."""
     def row(count: ClassCount) -> ClassRow:
         stock = count.stock
         cells = (count.short, count.needed, stock["sound"], stock["watch"], stock["quarantined"] + stock["drying"],

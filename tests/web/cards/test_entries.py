@@ -84,7 +84,7 @@ def test_damage_is_asked_by_kind_and_kept_in_words(phone: FlaskClient, kit: Kit,
                          words="stepped on")
     page = phone.words(answer.location)
     assert f"{part} damaged: arm snapped, arm 4, stepped on" in page
-    assert "Damaged: keep it out" in phone.words(f"/P/{part}")
+    assert "Damaged: do not use it" in phone.words(f"/P/{part}")
     assert book.state.parts[part].condition == "quarantined"
 
 

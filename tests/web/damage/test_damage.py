@@ -142,7 +142,7 @@ def test_mended_released_with_a_name_then_watched(phone: FlaskClient, chief: Fla
                                                   book: SiteBook) -> None:
     part = kit.by_place["H22"].id
     _break(phone, part)
-    assert "Kept out, to be mended or scrapped" in phone.words("/watched")
+    assert "Quarantined, to be mended or scrapped" in phone.words("/watched")
     refused = chief.press(f"/release/{part}", f"/release/{part}", name="inspector")
     assert "has damage that nobody has logged as mended" in chief.words(refused)
     form = {"how": "cleat_and_glue", "by": "carpenter", "where": "2", "wait_h": "0", "share": "70"}

@@ -131,7 +131,7 @@ def test_a_critical_failure_keeps_the_part_out_at_once_and_asks_for_the_arm(phon
     answer = _check(phone, ids[0], **crack, **{"spot__cracks across the grain": ["2", "4"]},
                     **{"words__cracks across the grain": "opens when bent"})
     words = phone.words(answer.location)
-    assert "keep it out. Mark it and put it apart." in words
+    assert "do not use it. Mark it and put it apart." in words
     assert "Failed: cracks across the grain, arm 2: opens when bent" in words
     assert book.state.parts[ids[0]].condition == "quarantined"
     assert [defect.arm for defect in book.state.parts[ids[0]].defects] == [2, 4]
