@@ -15,11 +15,11 @@ from click.testing import CliRunner
 from fieldapp.base.errors import PaperError, PartIdError
 from fieldapp.cli import main
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.frame.turning import hub_turns
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.file import write_kit
+from fieldapp.kit.interchange import hub_turns
 from fieldapp.prints.sheets import KINDS
-from fieldapp.prints.sheets.containers import bag_labels, box_labels, bundle_labels, ring_of
+from fieldapp.prints.sheets.containers import bag_labels, box_labels, bundle_labels
 from fieldapp.prints.sheets.label_kinds import kind_sheets, write_kind
 from fieldapp.prints.sheets.new_places import NewPlace, new_place_labels, write_new_places
 from fieldapp.web.parts import place
@@ -157,7 +157,7 @@ def test_bags_and_bundles_hold_every_part_once(kit):
     assert inside == Counter(part.id for part in placed)
     for label in bundle_labels(kit):
         parts = [kit.part(part_id) for part_id in label.contents]
-        assert len({(part.part_class, ring_of(kit, part)) for part in parts}) == 1
+        assert len({(part.part_class, kit.frame.ring_of(part.made_for)) for part in parts}) == 1
         assert len(parts) <= kit.design.labels.bundle_struts
     spares = Counter(part_id for label in box_labels(kit) for part_id in label.contents)
     assert spares == Counter(part.id for part in kit.parts if part.is_spare)
@@ -239,11 +239,12 @@ def test_the_command_refuses_in_words(kit, tmp_path):
 
 def hub_moves(kit):
     """A hub and another place that it fits only with its arms turned."""
-    hub = kit.frame.hub("H38")
+    part = kit.by_place["H38"]
     for other in kit.frame.hubs:
-        for turn in hub_turns(hub, other, 0.05):
-            if other.name != "H38" and turn[0] != 1:
-                return kit.by_place["H38"], other, turn
+        for turn in hub_turns(kit, part, other.name):
+            numbers = tuple(turn.place_arm(arm) for arm, _ in sorted(turn.arms))
+            if other.name != "H38" and numbers[0] != 1:
+                return part, other, numbers
     raise AssertionError("no such hub in the demo kit")
 
 
