@@ -96,6 +96,17 @@ def row(items: Iterable[Value], *, most: int | None = None) -> Row:
     return Row(tuple(items), last=True, most=most)
 
 
+def listed(items: Iterable[Value], *, most: int | None = None) -> str:
+    """The same, in words, for where a sentence is made and shown at once.
+
+    Examples
+    --------
+    >>> listed(["H31"]), listed(["H31", "H32"]), listed(["H31", "H32", "H33"], most=2)
+    ('H31', 'H31 and H32', 'H31, H32 and 1 more')
+    """
+    return in_words(row(items, most=most))
+
+
 def in_words(value: Value) -> str:
     """The value as the language in use says it; text is what somebody named or typed and stays as it is."""
     match value:

@@ -5,7 +5,7 @@ same answer in two languages. Without a hook the sentences stay as the sources h
 """
 
 import gettext
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 
@@ -49,18 +49,3 @@ def speaking(catalogue: gettext.NullTranslations | None) -> Iterator[None]:
 def marked(message: str) -> str:
     """The message itself, marked for the catalogues; it is translated where it is shown."""
     return message
-
-
-def listed(names: Sequence[str], most: int = 6) -> str:
-    """Names in a row, as people say them; beyond `most` the rest is counted.
-
-    Examples
-    --------
-    >>> listed(["H31"]), listed(["H31", "H32"]), listed(["H31", "H32", "H33"], most=2)
-    ('H31', 'H31 and H32', 'H31, H32 and 1 more')
-    """
-    if len(names) > most:
-        return _("{names} and {n} more").format(names=", ".join(names[:most]), n=len(names) - most)
-    if len(names) < 2:
-        return "".join(names)
-    return _("{names} and {last}").format(names=", ".join(names[:-1]), last=names[-1])

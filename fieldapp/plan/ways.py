@@ -4,10 +4,9 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from fieldapp.base.errors import PlanError
-from fieldapp.base.said import Said, Value, say
+from fieldapp.base.said import Said, Value, listed, say
 from fieldapp.frame.frame import Frame
 from fieldapp.plan.assemble import Placement, neighbours
-from fieldapp.plan.words import listed
 
 RING_BY_RING = "ring by ring"
 CROWN_FIRST = "crown first"
@@ -139,7 +138,7 @@ def own_order(frame: Frame, left_out: Sequence[str], order: Sequence[str]) -> It
         seen.add(name)
     forgotten = [hub.name for hub in frame.hubs if hub.name not in seen and hub.name not in missing]
     if forgotten:
-        raise PlanError(f"raising.own_order forgets {listed(forgotten)}; name every hub once "
+        raise PlanError(f"raising.own_order forgets {listed(forgotten, most=6)}; name every hub once "
                         f"or add them to raising.leave_out")
     return from_ground(frame, order)
 

@@ -1,7 +1,6 @@
 """Forces, winds and uses in words that a newcomer knows."""
 
 import math
-from collections.abc import Sequence
 
 from fieldapp.base.constants import GRAVITY_M_S2
 from fieldapp.base.said import Number, Said, Value, in_words, say
@@ -70,15 +69,3 @@ def force_words(force_n: float) -> str:
 def force_text(force_n: float) -> str:
     """`force` in words, for where a sentence is made and shown at once."""
     return in_words(force(force_n))
-
-
-def listed(names: Sequence[str], most: int = 6) -> str:
-    """Names in a row, the rest counted.
-
-    Examples
-    --------
-    >>> listed(["H1", "H2", "H3"], most=2)
-    'H1, H2 and 1 more'
-    """
-    rest = len(names) - most
-    return ", ".join(names[:most]) + (f" and {rest} more" if rest > 0 else "")

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from fieldapp.base.said import listed
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import banded
 from fieldapp.statics.stage import Stage
@@ -29,16 +30,10 @@ class Unstable:
     def words(self) -> str:
         """What is wrong and what to do, for the crew."""
         if self.buckles:
-            return (f"gives way under its own weight, most at {_listed(self.hubs)}. Prop it there, "
+            return (f"gives way under its own weight, most at {listed(self.hubs, most=6)}. Prop it there, "
                     f"or fit more struts first")
-        return (f"does not stand by itself: {_listed(self.hubs)} can move. Hold or prop "
+        return (f"does not stand by itself: {listed(self.hubs, most=6)} can move. Hold or prop "
                 f"{'it' if len(self.hubs) == 1 else 'them'}, or fit more struts first")
-
-
-def _listed(names: tuple[str, ...], most: int = 6) -> str:
-    """Names in a row, the rest counted."""
-    rest = len(names) - most
-    return ", ".join(names[:most]) + (f" and {rest} more" if rest > 0 else "")
 
 
 @dataclass(frozen=True, slots=True, eq=False)

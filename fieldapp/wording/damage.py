@@ -2,7 +2,8 @@
 
 import math
 
-from fieldapp.base.words import _, listed, ngettext
+from fieldapp.base.said import listed
+from fieldapp.base.words import _, ngettext
 from fieldapp.kit.numbering import short_name
 from fieldapp.reports.damage import DamageAnswer, LoadedHub, new_loose
 from fieldapp.wording.replacing import replacement_words
@@ -88,7 +89,7 @@ def _loss_words(answer: DamageAnswer) -> tuple[str, ...]:
         strut=end.strut, hub=end.hub) for end in loose[:MOST_LOOSE]]
     rest = [end.strut for end in loose[MOST_LOOSE:]]
     if rest:
-        lines.append(ngettext("So does {struts}.", "So do {struts}.", len(rest)).format(struts=listed(rest)))
+        lines.append(ngettext("So does {struts}.", "So do {struts}.", len(rest)).format(struts=listed(rest, most=6)))
     return tuple(lines)
 
 
@@ -97,7 +98,7 @@ def _whole_words(answer: DamageAnswer, loose: list[str]) -> tuple[str, ...]:
     lines = [_("{part} is counted as carrying nothing.").format(part=short_name(answer.part))]
     if answer.kind == "hub" and loose:
         lines.append(ngettext("{struts} then hangs on its other end alone.", "{struts} then hang on their other ends "
-                              "alone.", len(loose)).format(struts=listed(loose)))
+                              "alone.", len(loose)).format(struts=listed(loose, most=6)))
     return tuple(lines)
 
 

@@ -3,7 +3,8 @@
 import math
 
 from fieldapp.base.numbers import decimal
-from fieldapp.base.words import _, listed, ngettext
+from fieldapp.base.said import listed
+from fieldapp.base.words import _, ngettext
 from fieldapp.plan.limits import MOST_LAG_MM
 from fieldapp.plan.words import SAFETY
 from fieldapp.reports.raising.lifts import LiftOrder

@@ -2,7 +2,8 @@
 
 from dataclasses import replace
 
-from fieldapp.base.words import _, listed, ngettext
+from fieldapp.base.said import listed
+from fieldapp.base.words import _, ngettext
 from fieldapp.reports.standing.out_of_order import Consequence
 from fieldapp.wording.standing import headline, in_hand_words, one_hold
 
@@ -25,7 +26,7 @@ def _danger_words(found: Consequence) -> tuple[str, ...]:
     if found.after.verdict == "clear":
         return (headline(found.after),)
     if found.holds:
-        return (_("Once it is in, hold {hubs}.").format(hubs=listed([hold.hub for hold in found.holds])),)
+        return (_("Once it is in, hold {hubs}.").format(hubs=listed([hold.hub for hold in found.holds], most=6)),)
     free = found.waits_for and not found.after.in_hand and not found.loose
     return (_("Nothing more needs to be held for it."),) if free else ()
 
@@ -40,4 +41,4 @@ def _play_words(found: Consequence) -> tuple[str, ...]:
         return ()
     return (ngettext("{struts} then only goes in if its two hubs are eased apart.",
                      "{struts} then only go in if their hubs are eased apart.", len(found.play)).format(
-        struts=listed(found.play)),)
+        struts=listed(found.play, most=6)),)

@@ -1,7 +1,8 @@
 """Strut and hub in words: yes, at this arm; or no, and where each goes instead."""
 
 from fieldapp.base.joints.joint import Assembly
-from fieldapp.base.words import _, listed
+from fieldapp.base.said import listed
+from fieldapp.base.words import _
 from fieldapp.kit.numbering import short_name
 from fieldapp.reports.raising.pairing import ArmSeat, Pairing, StrutSeat
 
@@ -31,7 +32,8 @@ def pairing_words(found: Pairing, how: Assembly) -> tuple[str, ...]:
 
 def _could(strut: str, hub: str, could: tuple[ArmSeat, ...]) -> str:
     return _("It fits {arms} of {hub} as well (same class): fit {strut} there and exchange the two places.").format(
-        arms=listed([_("arm {arm} (place {place})").format(arm=seat.arm, place=seat.strut_place) for seat in could]),
+        arms=listed([_("arm {arm} (place {place})").format(arm=seat.arm, place=seat.strut_place) for seat in could],
+                    most=6),
         hub=hub, strut=strut)
 
 
@@ -55,4 +57,4 @@ def _hub_words(hub: str, found: Pairing) -> tuple[str, ...]:
              for seat in found.hub_takes if not seat.filled]
     if not still:
         return (_("{hub} has all its struts.").format(hub=hub),)
-    return (_("{hub} still takes {struts}.").format(hub=hub, struts=listed(still)),)
+    return (_("{hub} still takes {struts}.").format(hub=hub, struts=listed(still, most=6)),)

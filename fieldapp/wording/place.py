@@ -1,6 +1,5 @@
 """Where things are, in words: rings, hub places, strut ends, arms. Nothing here knows of the log."""
 
-from collections.abc import Sequence
 
 from fieldapp.base.joints.joint import Assembly
 from fieldapp.base.words import _
@@ -80,13 +79,6 @@ def end_goes(frame: Frame, strut: StrutPlace, end: int, how: Assembly, *, in_han
     if in_hand:
         return _(how.end_in_hand).format(end=name, arm=at.arm, hub=at.hub)
     return sentence(_(how.at_arm).format(end=name, arm=at.arm, hub=at.hub))
-
-
-def joined(names: Sequence[str]) -> str:
-    """"H21, S060 and S061"."""
-    if len(names) < 2:
-        return "".join(names)
-    return _("{first} and {last}").format(first=", ".join(names[:-1]), last=names[-1])
 
 
 def handed_words(handed: str | None) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from fieldapp.base.numbers import decimal
-from fieldapp.base.said import in_words
+from fieldapp.base.said import in_words, listed
 from fieldapp.base.units import m_from_mm
 from fieldapp.base.words import _, ngettext
 from fieldapp.frame.frame import Frame
@@ -15,7 +15,7 @@ from fieldapp.plan.limits import limit_notes
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.ways import named
 from fieldapp.wording.counted import hubs_words, struts_words
-from fieldapp.wording.place import is_crown, joined
+from fieldapp.wording.place import is_crown
 
 DOZEN = 12
 """Steps between two checks if the order follows no rings (in no formula)."""
@@ -139,7 +139,7 @@ def hub_row(kit: Kit, step: Step, free: Sequence[Insertion]) -> StepRow:
     arms = sorted(hub.arm_at(item.strut).number for item in free)
     if arms:
         onto = ngettext("with arm {arms}, marked face out", "with arms {arms}, marked face out", len(arms)).format(
-            arms=joined([str(arm) for arm in arms]))
+            arms=listed([str(arm) for arm in arms]))
     elif hub.on_ground:
         onto = _("on the ground, marked face out")
     else:
@@ -169,7 +169,7 @@ def _carry_notes(step: Step) -> Iterator[str]:
             piece=in_words(named(step.piece)), height=decimal(m_from_mm(step.lift_mm), 2))
     if step.carried_at:
         words = _("Carry the {piece} at {hubs}.") if step.piece else _("Carry the frame at {hubs}.")
-        yield words.format(piece=in_words(named(step.piece)), hubs=joined(step.carried_at))
+        yield words.format(piece=in_words(named(step.piece)), hubs=listed(step.carried_at))
 
 
 def _hold_notes(step: Step, before: Step | None, frame: Frame) -> Iterator[str]:
@@ -181,11 +181,11 @@ def _hold_notes(step: Step, before: Step | None, frame: Frame) -> Iterator[str]:
     if start:
         yield ngettext("Hold {hubs} from now on: one person or one prop.",
                        "Hold {hubs} from now on: one person or one prop for each hub.", len(start)).format(
-            hubs=joined(start))
+            hubs=listed(start))
     if keep:
-        yield _("Keep holding {hubs}.").format(hubs=joined(keep))
+        yield _("Keep holding {hubs}.").format(hubs=listed(keep))
     if free:
-        yield _("When this step is in, let go of {hubs}.").format(hubs=joined(free))
+        yield _("When this step is in, let go of {hubs}.").format(hubs=listed(free))
     if not (keep or start or free or frame.hub(step.hub).on_ground):
         yield _("Nothing to hold: what stands holds itself.")
 
@@ -212,7 +212,7 @@ def _closing_note(step: Step) -> Iterator[str]:
         apart = max(item.spreading_mm for item in closing)
         words = _("{struts} last: spread the hubs by {mm} mm.") if apart else \
             _("{struts} last: ease the hubs apart, do not force it.")
-        yield words.format(struts=joined([item.strut for item in closing]), mm=decimal(apart))
+        yield words.format(struts=listed([item.strut for item in closing]), mm=decimal(apart))
 
 
 def strike_tokens(step: Step) -> tuple[str, ...]:
@@ -228,5 +228,5 @@ def strike_hold(step: Step, before: Step | None) -> str:
     left = before.holds if before else ()
     hold = [hub for hub in left if hub not in step.holds]
     free = [hub for hub in step.holds if hub not in left and hub != step.hub]
-    return " ".join([_("Before you loosen anything, hold {hubs}.").format(hubs=joined(hold))] * bool(hold)
-                    + [_("Then let go of {hubs}.").format(hubs=joined(free))] * bool(free))
+    return " ".join([_("Before you loosen anything, hold {hubs}.").format(hubs=listed(hold))] * bool(hold)
+                    + [_("Then let go of {hubs}.").format(hubs=listed(free))] * bool(free))

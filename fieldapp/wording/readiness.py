@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fieldapp.base.said import in_words
+from fieldapp.base.said import in_words, listed
 from fieldapp.plan.words import SAFETY
 from fieldapp.reports.parts.usable import STOCK
 from fieldapp.reports.readiness import ClassCount, Readiness
@@ -49,12 +49,6 @@ def _lines(ready: Readiness) -> Iterator[str]:
     yield SAFETY
 
 
-def named(names: tuple[str, ...]) -> str:
-    """The first names, and how many more there are."""
-    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
-    return ", ".join(names[:MOST_NAMED]) + more
-
-
 def _round_lines(ready: Readiness) -> Iterator[str]:
     if ready.round is None:
         yield "Inspection: no round yet"
@@ -88,9 +82,9 @@ def _reason_lines(ready: Readiness) -> Iterator[str]:
         yield f"Not fit: {in_words(reason.words)}."
         yield f"  {in_words(reason.what_next)}"
         if reason.places:
-            yield f"  Places: {named(reason.places)}"
+            yield f"  Places: {listed(reason.places, most=MOST_NAMED)}"
         if reason.parts:
-            yield f"  Parts: {named(reason.parts)}"
+            yield f"  Parts: {listed(reason.parts, most=MOST_NAMED)}"
 
 
 def _load_lines(ready: Readiness) -> Iterator[str]:
@@ -140,7 +134,8 @@ def _making_lines(title: str, making: MakingList) -> Iterator[str]:
     yield ""
     yield f"{title}:"
     for row in making.rows:
-        yield f"  {in_words(row.name)}: {_how(row)}" + (f", for {named(row.places)}" if row.places else "")
+        places = f", for {listed(row.places, most=MOST_NAMED)}" if row.places else ""
+        yield f"  {in_words(row.name)}: {_how(row)}{places}"
     if making.bars:
         yield f"  {making.bars} bar{'' if making.bars == 1 else 's'} of stock"
 

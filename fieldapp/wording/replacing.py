@@ -1,7 +1,8 @@
 """Replacements in words: which part to fetch, how to turn it, what to make."""
 
 from fieldapp.base.numbers import decimal
-from fieldapp.base.words import _, listed, ngettext
+from fieldapp.base.said import listed
+from fieldapp.base.words import _, ngettext
 from fieldapp.kit.numbering import short_name
 from fieldapp.reports.parts.replacements import Candidate, Replacements
 from fieldapp.reports.parts.substitutes import ToMake

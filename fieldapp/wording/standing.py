@@ -2,8 +2,8 @@
 
 import math
 
-from fieldapp.base.said import Said, in_words
-from fieldapp.base.words import _, listed, ngettext
+from fieldapp.base.said import Said, in_words, listed
+from fieldapp.base.words import _, ngettext
 from fieldapp.plan.limits import LIMITS
 from fieldapp.plan.words import force_text, force_words
 from fieldapp.reports.standing import Hold, Standing
@@ -27,7 +27,7 @@ def headline(now: Standing) -> str:
 
 def _danger(now: Standing) -> str:
     if not now.stands_held:
-        return _("It does not stand, not even with {hubs} held.").format(hubs=listed(now.held_hubs)) \
+        return _("It does not stand, not even with {hubs} held.").format(hubs=listed(now.held_hubs, most=6)) \
             if now.holds else _("It does not stand.")
     most = now.weakest
     if most is None:
@@ -38,7 +38,7 @@ def _danger(now: Standing) -> str:
 
 def _falls_words(now: Standing) -> str:
     return ngettext("Without hands {hubs} falls.", "Without hands {hubs} fall.", len(now.falls)).format(
-        hubs=listed(now.falls)) if now.falls else _("Without hands it folds.")
+        hubs=listed(now.falls, most=6)) if now.falls else _("Without hands it folds.")
 
 
 def carried_words(now: Standing) -> tuple[str, ...]:
@@ -54,7 +54,7 @@ def in_hand_words(now: Standing) -> tuple[str, ...]:
     struts = [place for place in now.in_hand if place in now.struts]
     return (ngettext("{struts} is tied to no hub that stands: keep it in hand, or take it out.",
                      "{struts} are tied to no hub that stands: keep them in hand, or take them out.",
-                     len(struts)).format(struts=listed(struts)),) if struts else ()
+                     len(struts)).format(struts=listed(struts, most=6)),) if struts else ()
 
 
 def hold_words(now: Standing) -> tuple[str, ...]:

@@ -5,12 +5,11 @@ from dataclasses import replace
 
 from fieldapp.base.joints.joint import Assembly
 from fieldapp.base.numbers import decimal
-from fieldapp.base.said import in_words
+from fieldapp.base.said import in_words, listed
 from fieldapp.base.words import _
 from fieldapp.plan.limits import limits_at
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.ways import named
-from fieldapp.wording.place import joined
 
 
 def order_words(plan: Plan, place: str, *, holds: bool = True) -> tuple[str, ...]:
@@ -20,7 +19,7 @@ def order_words(plan: Plan, place: str, *, holds: bool = True) -> tuple[str, ...
     step = plan.step_for(place)
     lines = [_("Step {n} of {total}: hub {hub}.").format(n=step.number, total=len(plan.steps), hub=step.hub)]
     if step.struts:
-        struts = joined([item.strut for item in step.struts])
+        struts = listed([item.strut for item in step.struts])
         lines.append(_("With it, in this order: {struts}.").format(struts=struts))
     return (*lines, *_piece_words(step), *_standing_words(replace(step, holds=step.holds if holds else ())))
 
@@ -33,7 +32,7 @@ def _piece_words(step: Step) -> tuple[str, ...]:
             piece=in_words(named(step.piece))))
     if step.lift_mm > 0.0:
         lines.append(_("Before it, lift the piece by {height} m, carried at {hubs}.").format(
-            height=decimal(step.lift_mm / 1000.0, 2), hubs=joined(step.carried_at)))
+            height=decimal(step.lift_mm / 1000.0, 2), hubs=listed(step.carried_at)))
     if step.joins:
         lines.append(_("This ties the piece to the frame."))
     return tuple(lines)
@@ -42,7 +41,7 @@ def _piece_words(step: Step) -> tuple[str, ...]:
 def _standing_words(step: Step) -> tuple[str, ...]:
     lines = []
     if step.holds:
-        lines.append(_("Once it is in, hold {hubs}.").format(hubs=joined(step.holds)))
+        lines.append(_("Once it is in, hold {hubs}.").format(hubs=listed(step.holds)))
     if step.stand_on:
         lines.append(_("Stand on {what}.").format(what=in_words(step.stand_on)))
     if not step.reachable:

@@ -2,7 +2,8 @@
 
 
 from fieldapp.base.numbers import decimal
-from fieldapp.base.words import _, listed
+from fieldapp.base.said import listed
+from fieldapp.base.words import _
 from fieldapp.reports.standing.strike import NextOut
 from fieldapp.wording.standing import headline, one_hold
 
@@ -17,7 +18,7 @@ def out_words(out: NextOut) -> tuple[str, ...]:
         lines.append(_("First carry the piece at {hubs}, one person at each.").format(
             hubs=listed(out.carry_first, most=40)))
     if out.hold_first:
-        lines.append(_("First hold {hubs}.").format(hubs=listed([hold.hub for hold in out.hold_first])))
+        lines.append(_("First hold {hubs}.").format(hubs=listed([hold.hub for hold in out.hold_first], most=6)))
         lines += [one_hold(hold) for hold in out.hold_first]
     lines.append(_("Take out, in this order: {places}.").format(places=", ".join(out.places)))
     if out.hub is not None and len(out.places) > 1:

@@ -4,12 +4,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from fieldapp.base.said import listed
 from fieldapp.base.words import _, marked
 from fieldapp.plan.plan import Step
 from fieldapp.prints.booklet.panel import Panel, arranged, panel_items
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.prints.pictures import Showing, frame_view
-from fieldapp.wording.place import joined, sentence
+from fieldapp.wording.place import sentence
 from fieldapp.wording.raising import ON_GROUND_MM, Run, headline, step_runs
 from labels.drawing import Drawing
 from labels.page import Mark, Outline, Page, PageItem, Picture
@@ -88,7 +89,7 @@ def _questions(book: Book, check: RingCheck) -> Iterator[str]:
     yield _(book.how.every_strut)
     yield _(book.how.nothing_broken)
     holds = check.run.steps[-1].holds
-    yield _("Held now: {hubs}").format(hubs=joined(holds)) if holds else _("Nobody needs to hold a hub now")
+    yield _("Held now: {hubs}").format(hubs=listed(holds)) if holds else _("Nobody needs to hold a hub now")
     if check.last:
         yield _("Pegs or ballast are in as the local rules ask; ladders and loose parts are out of the way")
         yield _("A competent person has looked at it and lets people in")

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
-from fieldapp.base.said import in_words
+from fieldapp.base.said import in_words, listed
 from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
@@ -13,7 +13,7 @@ from fieldapp.plan.reach import GROUND
 from fieldapp.prints.booklet.panel import standing_before
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.prints.pictures import Showing, frame_view
-from fieldapp.wording.place import joined, sentence
+from fieldapp.wording.place import sentence
 from fieldapp.wording.raising import Run, glued, step_runs, strike_hold, strike_tokens
 from labels.drawing import Drawing, Text
 from labels.fonts import CAP_HEIGHT, text_width_mm
@@ -169,7 +169,7 @@ def _run_notes(book: Book, run: Run) -> Iterator[str]:
     yield _("The dark parts come out. Tick each one when it is stored.")
     below = book.plan.steps[last - 2].holds if last > 1 else ()
     if below:
-        yield _("When all of it is out, {hubs} must still be held.").format(hubs=joined(below))
+        yield _("When all of it is out, {hubs} must still be held.").format(hubs=listed(below))
 
 
 def _unlettered(drawing: Drawing) -> Drawing:

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from fieldapp.base.said import in_words
+from fieldapp.base.said import in_words, listed
 from fieldapp.base.units import m_from_mm
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import case_of
@@ -15,7 +15,7 @@ from fieldapp.plan.lifting import LAG_BY_EYE_MM, CrownLift, crown_lifts
 from fieldapp.plan.order import ring_order
 from fieldapp.plan.out_of_reach import OutOfReach, out_of_reach
 from fieldapp.plan.planner import with_help
-from fieldapp.plan.words import SAFETY, listed
+from fieldapp.plan.words import SAFETY
 
 MINUTES_PER_HOUR = 60
 
@@ -125,7 +125,7 @@ def reach_lines(far: Sequence[OutOfReach]) -> Iterator[str]:
         together.setdefault(tuple(_ways_out(hub)), []).append(hub.hub)
     for words, hubs in together.items():
         yield ""
-        yield f"Out of reach: {listed(hubs)}, {words[0]}"
+        yield f"Out of reach: {listed(hubs, most=6)}, {words[0]}"
         yield from (f"  {line}" for line in words[1:])
 
 

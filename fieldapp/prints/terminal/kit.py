@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from fieldapp.base.said import in_words
+from fieldapp.base.said import in_words, listed
 from fieldapp.base.units import m_from_mm
 from fieldapp.kit.cutting import CuttingPlan
 from fieldapp.kit.file import Made
@@ -14,7 +14,7 @@ from fieldapp.plan.fitup import fit_up
 from fieldapp.plan.order import judged_plan, ring_order
 from fieldapp.plan.out_of_reach import out_of_reach
 from fieldapp.plan.planner import with_help
-from fieldapp.plan.words import SAFETY, listed
+from fieldapp.plan.words import SAFETY
 from fieldapp.prints.pictures import Showing, frame_view
 from fieldapp.prints.terminal.comparison import fit_lines, hours, reach_lines
 from fieldapp.wording.place import end_goes, hub_where, sentence
@@ -87,7 +87,7 @@ def plan_lines(kit: Kit) -> Iterator[str]:
     props = report.judged.plan.steps[-1].holds
     if props:
         yield (f"When all is in, the frame does not stand by itself: "
-               f"hold or prop {listed(props)} for as long as it is up")
+               f"hold or prop {listed(props, most=6)} for as long as it is up")
     case = case_of(kit)
     yield from reach_lines(out_of_reach(kit, case))
     yield from fit_lines(fit_up(case, with_help(ring_order(kit.frame, kit.design), kit.frame, kit.design)))

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from fieldapp.base.said import listed
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.raising.lifts import next_lift
@@ -11,7 +12,6 @@ from fieldapp.reports.standing.strike import strike
 from fieldapp.web.common.i18n import _
 from fieldapp.wording.lifts import lift_words
 from fieldapp.wording.order import after_words
-from fieldapp.wording.place import joined
 from fieldapp.wording.strike import out_words
 
 LIFT_TOLD_STEPS = 2
@@ -68,4 +68,4 @@ def _out_lines(site: Setting, state: State, place: str) -> tuple[str, ...]:
     if place in may_come_out(site.plan, state):
         return (_("It may come out now."),)
     before = [name for name in state.fitted if name in site.plan.step_of and place in site.plan.waits_for(name)]
-    return (_("Not yet. First take out {places}.").format(places=joined(sorted(before)[:MOST_NAMED])),)
+    return (_("Not yet. First take out {places}.").format(places=listed(sorted(before)[:MOST_NAMED])),)

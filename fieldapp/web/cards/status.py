@@ -3,13 +3,13 @@
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from fieldapp.base.said import listed
 from fieldapp.kit.kit import Part
 from fieldapp.log.state import Defect, State
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.ways import named
 from fieldapp.reports.raising.progress import waits_now
 from fieldapp.web.common.i18n import _, in_words
-from fieldapp.wording.place import joined
 
 Sign = Literal["fitted", "now", "waits", "empty", "stop", "spare"]
 
@@ -34,14 +34,14 @@ def place_status(plan: Plan, state: State, place: str) -> Status:
             way=in_words(named(plan.way))))
     waits = waits_now(plan, state, place)
     if waits:
-        return Status("waits", _("Waits for {places}").format(places=joined(waits)), waits_for=waits)
+        return Status("waits", _("Waits for {places}").format(places=listed(waits)), waits_for=waits)
     return Status("now", _("May go in now"))
 
 
 def part_status(plan: Plan, state: State, part: Part, *, place: str | None) -> Status:
     """What to do with this part; a reason to keep it out comes before everything else."""
     here = state.parts[part.id]
-    reasons = joined([_defect_words(defect) for defect in here.defects])
+    reasons = listed([_defect_words(defect) for defect in here.defects])
     if here.condition == "scrapped":
         return Status("stop", _("Scrapped"), reasons)
     if here.condition == "quarantined" and here.fitted_at:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldapp.base.numbers import shortest
+from fieldapp.base.said import listed
 from fieldapp.kit.checklist import Check, limits_said
 from fieldapp.kit.checklist_lines import item_said, look_said
 from fieldapp.kit.kit import Part
@@ -19,7 +20,6 @@ from fieldapp.web.common.standing import SiteMoment
 from fieldapp.web.inspection.form import field
 from fieldapp.wording.check import failed_items, item_words, line_said, outcome_words
 from fieldapp.wording.log import clock_words, entry_words
-from fieldapp.wording.place import joined
 
 TOLD = ("damaged", "repaired", "released", "missing", "found", "stored", "made")
 WET = ("soaked", "came_in_wet")
@@ -110,7 +110,7 @@ def _uses(state: State, part_id: str) -> str:
         words.append(ngettext("damaged once", "damaged {n} times", use.damaged).format(n=use.damaged))
     if use.repaired:
         words.append(ngettext("mended once", "mended {n} times", use.repaired).format(n=use.repaired))
-    return joined(words)
+    return listed(words)
 
 
 def _state_words(state: State, part_id: str) -> str:
@@ -173,7 +173,7 @@ def _why(state: State, entry: Entry, failed: Sequence[CheckItem]) -> Iterator[st
     yield from (_("Failed: {what}").format(what=item_words(item, state, entry)) for item in failed)
     if not failed and state.parts[part].condition == "watch":
         yield _("Still watched, since it was not measured again: {items}.").format(
-            items=joined([_defect_name(state, part, defect) for defect in state.parts[part].defects]))
+            items=listed([_defect_name(state, part, defect) for defect in state.parts[part].defects]))
     if not any(item.critical for item in failed) and state.parts[part].condition == "quarantined":
         yield _("It was quarantined before this check, and stays so until the chief releases it by name.")
 

@@ -4,6 +4,7 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
 
+from fieldapp.base.said import listed
 from fieldapp.log.state import State
 from fieldapp.reports.inspection import BoxProgress, RoundReport, Unseen
 from fieldapp.reports.parts.usable import Unsound, unsound_parts
@@ -11,7 +12,6 @@ from fieldapp.reports.readiness.making import class_keys
 from fieldapp.web.cards.part_view import class_name
 from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.wording.log import clock_words
-from fieldapp.wording.place import joined
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +110,7 @@ def _box(box: BoxProgress, waiting: list[Unseen], *, own_box: str) -> BoxLine:
         who = ""
     elif box.holders:
         who = ngettext("{who} has it", "{who} have it", len(box.holders)).format(
-            who=joined(list(map(in_words, box.holders))))
+            who=listed(list(map(in_words, box.holders))))
     else:
         who = _("last looked into by {who}").format(who=box.inspectors[0]) if box.inspectors else ""
     return BoxLine(box.box, box.box or _("in no box"), box.seen, box.seen + len(left), who, left,

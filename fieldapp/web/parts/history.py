@@ -5,6 +5,7 @@ from datetime import datetime
 
 from flask import Blueprint, render_template
 
+from fieldapp.base.said import listed
 from fieldapp.log.state import State
 from fieldapp.reports.parts.history import HistoryLine, part_history, part_uses
 from fieldapp.web.cards.entries import reader
@@ -14,7 +15,6 @@ from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.standing import SiteMoment
 from fieldapp.wording.log import clock_words
-from fieldapp.wording.place import joined
 
 bp = Blueprint("history", __name__)
 watched = Blueprint("watched", __name__)
@@ -65,7 +65,7 @@ def use_words(state: State, part_id: str) -> str:
              ngettext("damaged once", "damaged {n} times", use.damaged).format(n=use.damaged),
              ngettext("mended once", "mended {n} times", use.repaired).format(n=use.repaired),
              ngettext("checked {n} time", "checked {n} times", use.checked).format(n=use.checked)]
-    return joined(words)
+    return listed(words)
 
 
 def watched_lines(state: State, now: datetime) -> tuple[WatchedGroup, ...]:

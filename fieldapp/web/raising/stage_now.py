@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from fieldapp.base.words import listed
+from fieldapp.base.said import listed
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.standing import Standing, standing

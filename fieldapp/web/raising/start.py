@@ -6,6 +6,7 @@ from typing import Literal
 
 from flask import Blueprint, render_template
 
+from fieldapp.base.said import listed
 from fieldapp.log.rules import Setting
 from fieldapp.reports.raising.pace import Pace, pace
 from fieldapp.reports.raising.progress import NextPlace, by_team, may_go_in, progress, strike_progress
@@ -20,7 +21,6 @@ from fieldapp.web.common.standing import SiteMoment
 from fieldapp.web.raising.course import way_line
 from fieldapp.web.raising.stage_now import stage_now
 from fieldapp.wording.log import clock_words
-from fieldapp.wording.place import joined
 from fieldapp.wording.strike import out_words
 
 bp = Blueprint("start", __name__)
@@ -139,7 +139,7 @@ def _coming_down(at: SiteMoment, found: Strike, team: int) -> StartView:
         more = out_words(mine)
         whole_hub = mine.hub and len(mine.places) > 1
         words = _("Take out next: {hub} with its struts") if whole_hub else _("Take out next: {places}")
-        headline = words.format(hub=mine.hub, places=joined(mine.places)) if mine.safe else more[0]
+        headline = words.format(hub=mine.hub, places=listed(mine.places)) if mine.safe else more[0]
     teams = tuple(TeamLine(number, out.places) for number, out in enumerate(found.next, start=1))
     return StartView(
         phase="down" if mine else "down_done", headline=headline, more=more,

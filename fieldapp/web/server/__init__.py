@@ -8,6 +8,7 @@ from flask import Flask
 from markupsafe import Markup
 
 from fieldapp.base.errors import ServeError
+from fieldapp.base.said import listed
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.words import SAFETY
 from fieldapp.web import log
@@ -33,7 +34,7 @@ from fieldapp.web.raising import PAGES as RAISING
 from fieldapp.web.raising.stage_now import stage_now
 from fieldapp.web.readiness import PAGES as READINESS
 from fieldapp.web.server import api, errors, security
-from fieldapp.wording.place import joined, sentence
+from fieldapp.wording.place import sentence
 
 PAGES = (*RAISING, *PARTS, entries.bp, *DAMAGE, *INSPECTION, *READINESS, log.bp, *PHOTOS, *PHONE, api.bp)
 """The blueprints of all rooms."""
@@ -92,7 +93,7 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     app.jinja_env.filters["whole"] = lambda words: Markup('<span class="whole">{}</span>').format(words)
     app.jinja_env.globals.update(
         kit_name=design.frame.name, wifi_name=design.site.wifi_name, safety=SAFETY, new_key=new_key,
-        sentence=sentence, joined=joined, draw=Drawer(frame),
+        sentence=sentence, listed=listed, draw=Drawer(frame),
         stage_of=lambda: stage_now(book.site, state()),
         dials=lambda view: dial_arms(frame, view.name))
 
