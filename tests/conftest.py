@@ -23,8 +23,18 @@ START_S = 60.0
 
 @pytest.fixture(autouse=True)
 def _in_english():
-    """Whoever asked for a page before has left their language behind."""
+    """Whoever asks for a page leaves their language behind; the fixtures of the next file shall not hear it."""
     speak(None)
+    yield
+    speak(None)
+
+
+def pytest_collection_modifyitems(config, items):
+    """Measurements run where they are asked for and nowhere else, whichever other marker is asked for."""
+    if "bench" not in config.option.markexpr:
+        left_out = [item for item in items if item.get_closest_marker("bench")]
+        items[:] = [item for item in items if not item.get_closest_marker("bench")]
+        config.hook.pytest_deselected(items=left_out)
 
 
 class Laptop:

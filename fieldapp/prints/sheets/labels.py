@@ -107,7 +107,10 @@ def write_calibration(kit: Kit, path: Path) -> None:
 
 
 def _check_words() -> CheckWords:
-    """What the printer check says. Which label sticks on what: common practice, no source."""
+    """What the printer check says, and which label sticks on what.
+
+    Source: common practice, no source. Test: tests/prints/sheets/test_labels.py
+    """
     return CheckWords(
         _("Printer check"),
         (_("Print this sheet on plain paper at 100 %, not fitted to the page."),

@@ -62,9 +62,11 @@ def test_the_production_server_serves_pages_and_refuses_huge_bodies(app: Flask) 
 SERVE = """
 import signal
 from flask import Flask
+from fieldapp.web.common import beside
 from fieldapp.web.server.serve import serve
 signal.signal(signal.SIGINT, signal.default_int_handler)    # shells let their background jobs ignore it
 app = Flask("bare")
+app.extensions[beside.EXTENSION] = beside.Beside()
 serve(app, port=0, host="127.0.0.1", printed_address="http://127.0.0.1:8000", name="Bare")
 """
 
