@@ -142,6 +142,8 @@ def _chords(start: Vertex, end: Vertex, step_deg: float) -> Iterator[Point]:
 def arc_centre(start: Vertex, end: Vertex) -> Point:
     """Centre of the arc from a bent corner to the next [mm].
 
+    Source: (D3). Test: tests/prints/workshop/test_workshop.py
+
     Examples
     --------
     >>> arc_centre(Vertex(1.0, 0.0, 1.0), Vertex(-1.0, 0.0))

@@ -37,6 +37,8 @@ class Camera:
     def project(self, points_mm: FloatArray) -> FloatArray:
         """Perspective of points.
 
+        Source: (D1). Test: tests/prints/pictures/test_pictures.py
+
         Parameters
         ----------
         points_mm : (n, 3) array

@@ -69,6 +69,8 @@ def laid_open(frame: Frame) -> FloatArray:
     """(n, 2) hubs seen from above, front mark downward, the outermost at distance 1 from the crown.
 
     A hub straight below the crown has no side; it is put at the front mark.
+
+    Source: (D2). Test: tests/prints/pictures/test_pictures.py
     """
     seen = frame.nodes_mm - np.asarray(frame.centre_mm)
     level = np.linalg.norm(seen[:, :2], axis=1)

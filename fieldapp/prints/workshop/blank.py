@@ -61,7 +61,10 @@ def _layer(name: str) -> Layer:
 
 
 def outline(blank: Blank, sizes: HubSizes) -> Path:
-    """Round the whole blank, clockwise, from the root before arm 1."""
+    """Round the whole blank, clockwise, from the root before arm 1.
+
+    Source: (D3). Test: tests/prints/workshop/test_workshop.py
+    """
     corners: list[Vertex] = []
     gaps = blank.gaps_deg
     for arm, (angle, dip) in enumerate(zip(blank.arms_deg, blank.dips_deg, strict=True)):
@@ -81,7 +84,10 @@ def _tip(angle_deg: float, length_mm: float, sizes: HubSizes) -> Iterator[Vertex
 
 
 def _notch(angle_deg: float, gap_deg: float, sizes: HubSizes) -> Iterator[Vertex]:
-    """From an arm's clockwise side round the root; the last arc ends on the next arm's side."""
+    """From an arm's clockwise side round the root; the last arc ends on the next arm's side.
+
+    Source: (D3). Test: tests/prints/workshop/test_workshop.py
+    """
     along, half = notch_along_mm(gap_deg, sizes), sizes.width_mm / 2
     if not meets_core(gap_deg, sizes):
         yield Vertex(*at(along, half, angle_deg), bulge_of(math.pi - math.radians(gap_deg)))

@@ -95,7 +95,10 @@ DROP_OVER_MM = 300.0
 
 
 def dips(blank: Blank, sizes: HubSizes) -> tuple[Dip, ...]:
-    """Figures for every arm of a blank, in its order."""
+    """Figures for every arm of a blank, in its order.
+
+    Source: (D4). Test: tests/prints/workshop/test_workshop.py
+    """
     meet_mm = sizes.meeting_mm(blank)
     return tuple(_dip(dip_deg, sizes, meet_mm) for dip_deg in blank.dips_deg)
 
@@ -109,20 +112,29 @@ def _dip(dip_deg: float, sizes: HubSizes, meet_mm: float) -> Dip:
 
 
 def ends_apart_mm(blank: Blank, sizes: HubSizes) -> tuple[float, ...]:
-    """From the middle of each strut's end to that of the next one clockwise, in the plane of the sheet [mm]."""
+    """From the middle of each strut's end to that of the next one clockwise, in the plane of the sheet [mm].
+
+    Source: (D4). Test: tests/prints/workshop/test_workshop.py
+    """
     ends = [sizes.mouth_mm(dip) for dip in blank.dips_deg]
     pairs = zip(ends, (*ends[1:], ends[0]), blank.gaps_deg, strict=True)
     return tuple(math.sqrt(a * a + b * b - 2 * a * b * math.cos(math.radians(gap))) for a, b, gap in pairs)
 
 
 def bore_needed_mm(blank: Blank, sizes: HubSizes, fit: Fit) -> float:
-    """Inner diameter of a tube in which an arm sits straight with its packing [mm]."""
+    """Inner diameter of a tube in which an arm sits straight with its packing [mm].
+
+    Source: (D4). Test: tests/prints/workshop/test_workshop.py
+    """
     off = max(max(abs(each.at_mouth_mm), abs(each.at_tip_mm)) for each in dips(blank, sizes))
     return fit.bore_mm(sizes.width_mm, sizes.thickness_mm, off)
 
 
 def bending_strain(blank: Blank, sizes: HubSizes, layer_mm: float) -> float:
-    """Strain in the face of one layer if the free part of an arm is bent evenly to the steepest dip: t θ / (2 L)."""
+    """Strain in the face of one layer if the free part of an arm is bent evenly to the steepest dip: t θ / (2 L).
+
+    Source: (D4). Test: tests/prints/workshop/test_workshop.py
+    """
     steepest = max(blank.dips_deg)
     free_mm = max(sizes.mouth_mm(steepest) - max(root_along_mm(blank, sizes)), 1.0)
     return layer_mm * math.radians(steepest) / (2.0 * free_mm)
@@ -142,7 +154,10 @@ def meets_core(gap_deg: float, sizes: HubSizes) -> bool:
 
 
 def notch_along_mm(gap_deg: float, sizes: HubSizes) -> float:
-    """Where the side of an arm ends at the root toward a neighbour, measured along the arm [mm]."""
+    """Where the side of an arm ends at the root toward a neighbour, measured along the arm [mm].
+
+    Source: (D3). Test: tests/prints/workshop/test_workshop.py
+    """
     across = sizes.width_mm / 2 + sizes.root_mm
     if meets_core(gap_deg, sizes):
         return math.sqrt((sizes.core_mm + sizes.root_mm) ** 2 - across**2)

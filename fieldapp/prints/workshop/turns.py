@@ -76,14 +76,17 @@ def _blank(frame: Frame, hub_class: HubClass, tolerance_deg: float, *, twin: Bla
     order = [(base.first + arm) % count for arm in range(count)]
     arms = tuple(float(round((angles[arm] - base.up_deg) % 360.0, 6) % 360.0) for arm in order)
     turns = tuple(BlankPosition(round((group[0].up_deg - base.up_deg) % 360.0, 6) % 360.0,
-                       tuple((arm - group[0].first) % count + 1 for arm in order),
-                       tuple(seat.hub.name for seat in group)) for group in groups)
+                                tuple((arm - group[0].first) % count + 1 for arm in order),
+                                tuple(seat.hub.name for seat in group)) for group in groups)
     letters = tuple(_letters(frame, seats, arm) for arm in order)
     return Blank(hub_class, arms, tuple(hub_class.dips_deg[arm] for arm in order), letters, turns)
 
 
 def _seat(hub: HubPlace, hub_class: HubClass, angles: FloatArray, *, tolerance_deg: float) -> _Seat:
-    """The place laid on the pattern: of all positions that fit as well as the class demands, the least turned."""
+    """The place laid on the pattern: of all positions that fit as well as the class demands, the least turned.
+
+    Source: (D5). Test: tests/prints/workshop/test_workshop.py
+    """
     own = np.array([arm.azimuth_deg for arm in hub.arms])
     dips = np.array([arm.dip_deg for arm in hub.arms])
     fits: list[tuple[float, float, int]] = []
