@@ -7,8 +7,10 @@ a translated one shows as well. What people write themselves is in Greek letters
 import gettext
 import importlib.util
 import re
+from html.parser import HTMLParser
 from pathlib import Path
 
+SHOWN = frozenset({"aria-label", "title", "alt", "placeholder"})
 GAP = re.compile(r"(\{[^{}]*\}|%\(\w+\)s|%%)")
 
 
@@ -45,3 +47,35 @@ def marked(signs="⟦⟧"):
     """All messages of the sources."""
     return Marked((text for message in catalogues().collected() if message.id
                    for text in ([message.id] if isinstance(message.id, str) else message.id)), signs)
+
+
+class Page(HTMLParser):
+    """What a page shows or says aloud, its links, and its forms as a browser would send them."""
+
+    def __init__(self, text):
+        super().__init__()
+        self.shown, self.links, self.forms, self.hidden, self.choices = [], [], [], 0, None
+        self.feed(text)
+
+    def handle_starttag(self, tag, attrs):
+        given = dict(attrs)
+        self.hidden += tag in ("script", "style")
+        self.shown += [value for name, value in attrs if value and (
+            name in SHOWN or (name.startswith("data-") and re.search(r"[ ⟦]", value)))]
+        if tag == "a" and given.get("href"):
+            self.links.append(given["href"])
+        if tag == "form":
+            self.forms.append((given.get("action", ""), given.get("method", "get"), {}))
+        if self.forms and tag in ("input", "select", "textarea", "button") and given.get("name"):
+            self.choices = self.forms[-1][2].setdefault(given["name"], [given.get("type", tag), []])[1]
+            if tag != "select":
+                self.choices.append(given.get("value", ""))
+        elif tag == "option" and self.choices is not None:
+            self.choices.append(given.get("value", ""))
+
+    def handle_endtag(self, tag):
+        self.hidden -= tag in ("script", "style")
+
+    def handle_data(self, data):
+        if not self.hidden and data.strip():
+            self.shown.append(" ".join(data.split()))

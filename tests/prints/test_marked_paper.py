@@ -16,12 +16,17 @@ import pytest
 from fieldapp.base import catalogue
 from fieldapp.frame.design import SparesSection
 from fieldapp.frame.template import STARTER
+from fieldapp.kit.build import build_kit
+from fieldapp.kit.cutting import cutting_plan
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.opening import open_book
+from fieldapp.plan.order import judged_plan
+from fieldapp.prints.booklet import write_booklet
 from fieldapp.prints.folder import make_folder
 from fieldapp.prints.sheets import KINDS
 from fieldapp.prints.sheets.label_kinds import write_kind
 from fieldapp.prints.sheets.new_places import NewPlace, write_labels_now, write_new_places
+from fieldapp.prints.workshop import write_workshop
 from fieldapp.reports.inspection.record import inspection_record
 from fieldapp.web.inspection.paper import record_pdf, tags_pdf
 
@@ -35,11 +40,23 @@ NAMES = re.compile("|".join((
 """What is no word: numbers with units, IDs, classes, materials by their standard, addresses, keys of the design."""
 
 
-def _language():
+def _beside():
     spec = importlib.util.spec_from_file_location("marked", Path(__file__).resolve().parent.parent / "marked.py")
     made = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(made)
     return made
+
+
+beside = _beside()
+
+
+@pytest.fixture(scope="module")
+def speak():
+    """While it is there, every language is the marked one."""
+    marked = beside.marked("«»")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(catalogue, "catalogue", lambda language: marked)
+        yield
 
 
 @pytest.fixture(scope="module")
@@ -51,17 +68,14 @@ def design():
 
 
 @pytest.fixture(scope="module")
-def folder(design, tmp_path_factory):
-    """Everything that is printed of a kit, while every language is the marked one."""
+def folder(design, speak, tmp_path_factory):
+    """Everything that is printed of a kit."""
     folder = tmp_path_factory.mktemp("kit")
-    marked = _language().marked("«»")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(catalogue, "catalogue", lambda language: marked)
-        make_folder(folder, design, report=lambda words: None)
-        with contextlib.closing(open_book(folder)) as book:
-            _more_labels(folder, book.site.kit)
-            _inspected(folder, book)
-        yield folder
+    make_folder(folder, design, report=lambda words: None)
+    with contextlib.closing(open_book(folder)) as book:
+        _more_labels(folder, book.site.kit)
+        _inspected(folder, book)
+    return folder
 
 
 def _more_labels(folder, kit):
@@ -129,6 +143,36 @@ def test_no_pdf_shows_words_that_are_no_message(folder):
     assert len(paper) > 15
     assert all("«" in "".join(texts) for texts in paper.values())
     assert {path.name: left for path, texts in paper.items() if (left := dict(_left(texts)))} == {}
+
+
+def test_the_pocket_copy_shows_no_words_that_are_no_message(folder):
+    page = beside.Page((folder / "paper" / "pocket.html").read_text(encoding="utf-8"))
+    assert dict(_left(page.shown)) == {}
+    assert len(page.shown) > 500
+
+
+OTHERS = {
+    "rods on hubs with long arms, lifted, a doorway": {
+        "frame": {"doorway": True, "diameter_m": 5.0},
+        "raising": {"way": "crown first", "accept_breaking": True}, "crew": {"people": 30}, "hub": {"plies": 2}},
+    "tubes, one layer, the crown last": {
+        "strut": {"section": "tube", "material": "paper tube", "outer_mm": 60.0, "wall_mm": 5.0},
+        "raising": {"way": "crown set on last", "accept_breaking": True, "service_class": 3}, "crew": {"people": 30}},
+    "bolted ends": {"hub": {"joint": "bolted end"}},
+    "springs, out of reach": {
+        "hub": {"joint": "spring", "stiffness_out_nm_rad": 900.0, "stiffness_in_nm_rad": 900.0},
+        "frame": {"diameter_m": 7.4}, "labels": {"paper": "Letter"}},
+    "arms that run together": {"hub": {"reach_mm": 30.0}, "raising": {"insertion_depth_mm": 10.0}}}
+
+
+@pytest.mark.parametrize("other", OTHERS)
+def test_no_other_kind_of_frame_says_words_that_are_no_message(design, speak, other, tmp_path):
+    kit = build_kit(design.model_copy(update={name: getattr(design, name).model_copy(update=answers)
+                                              for name, answers in OTHERS[other].items()}))
+    write_workshop(kit, cutting_plan(kit), tmp_path)
+    write_booklet(kit, judged_plan(kit, kit.design).plan, tmp_path / "booklet.pdf", wind_limit_m_s=6.1)
+    for path in sorted(tmp_path.rglob("*.pdf")):
+        assert dict(_left(_texts(path))) == {}, path.name
 
 
 def test_the_robot_reads_what_is_no_message():

@@ -9,7 +9,6 @@ import random
 import re
 from collections import Counter, deque
 from datetime import UTC, datetime
-from html.parser import HTMLParser
 from pathlib import Path
 from urllib.parse import urlencode, urlsplit
 
@@ -40,7 +39,6 @@ WAYS_IN = ("/", "/find", "/log", "/me", "/join", "/live", "/day", "/api/day", "/
            "/place/H99", "/nowhere", "/photo", "/inspect/find?q=XX", "/label/S073/labels.pdf?start=999")
 
 OURS = ("Orchard Hall", "OrchardHall", "harvest2027", "English", "Nederlands", "Deutsch", "Français", "Español")
-SHOWN = frozenset({"aria-label", "title", "alt", "placeholder"})
 MACHINES = frozenset({"key", "kind", "who", "at", "shape", "condition", "conditions", "data", "class", "kit"})
 """Names in JSON whose values no page shows."""
 NAMES = re.compile("|".join((
@@ -49,44 +47,16 @@ NAMES = re.compile("|".join((
     r"^(mm|%)$", r"^\d{4}-\d\d-\d\dT[\d:.+]+$", r"(?<=\d)\s?(mm²?|m|kg|N|m/s|h|min|MB)\b")))
 
 
-def _language():
-    """The module beside the tests that makes the marked language."""
+def _beside():
+    """The module beside the tests that makes the marked language and reads pages."""
     spec = importlib.util.spec_from_file_location("marked", Path(__file__).resolve().parent.parent / "marked.py")
     made = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(made)
     return made
 
 
-class Page(HTMLParser):
-    """What a page shows or says aloud, its links, and its forms as a browser would send them."""
-
-    def __init__(self, text):
-        super().__init__()
-        self.shown, self.links, self.forms, self.hidden, self.choices = [], [], [], 0, None
-        self.feed(text)
-
-    def handle_starttag(self, tag, attrs):
-        given = dict(attrs)
-        self.hidden += tag in ("script", "style")
-        self.shown += [value for name, value in attrs if value and (
-            name in SHOWN or (name.startswith("data-") and re.search(r"[ ⟦]", value)))]
-        if tag == "a" and given.get("href"):
-            self.links.append(given["href"])
-        if tag == "form":
-            self.forms.append((given.get("action", ""), given.get("method", "get"), {}))
-        if self.forms and tag in ("input", "select", "textarea", "button") and given.get("name"):
-            self.choices = self.forms[-1][2].setdefault(given["name"], [given.get("type", tag), []])[1]
-            if tag != "select":
-                self.choices.append(given.get("value", ""))
-        elif tag == "option" and self.choices is not None:
-            self.choices.append(given.get("value", ""))
-
-    def handle_endtag(self, tag):
-        self.hidden -= tag in ("script", "style")
-
-    def handle_data(self, data):
-        if not self.hidden and data.strip():
-            self.shown.append(" ".join(data.split()))
+beside = _beside()
+Page = beside.Page
 
 
 class Robot:
@@ -168,7 +138,7 @@ def _said(book):
 
 @pytest.fixture(scope="module")
 def marked():
-    return _language().marked()
+    return beside.marked()
 
 
 @pytest.fixture(autouse=True)
