@@ -9,13 +9,14 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, AwareDatetime, BaseModel, ConfigDict, Field, StringConstraints
 
+from fieldapp.base.clock import YEARS, in_this_age
 from fieldapp.base.said import Value, say
 
 
 def _in_this_age(moment: datetime) -> datetime:
     """UTC; ValueError for years that no site will see."""
-    if not 2000 <= moment.year <= 2200:
-        raise ValueError("the year must be 2000 to 2200")
+    if not in_this_age(moment):
+        raise ValueError(f"the year must be {YEARS[0]} to {YEARS[-1]}")
     return moment.astimezone(UTC)
 
 

@@ -2,9 +2,9 @@
 
 import json
 from collections.abc import Mapping
-from datetime import UTC, datetime
 from typing import Any
 
+from fieldapp.base.clock import moment_of, moment_text
 from fieldapp.base.errors import StoreError
 from fieldapp.log.entry import Entry
 
@@ -33,8 +33,8 @@ def from_line(line: str, number: int) -> Entry:
 def as_record(entry: Entry) -> dict[str, Any]:
     """Plain values by field: times as text, data sorted by key."""
     return {"key": entry.key, "kind": entry.kind, "part": entry.part, "place": entry.place, "who": entry.who,
-            "sender": entry.sender, "at": time_text(entry.at),
-            "sent_at": None if entry.sent_at is None else time_text(entry.sent_at),
+            "sender": entry.sender, "at": moment_text(entry.at),
+            "sent_at": None if entry.sent_at is None else moment_text(entry.sent_at),
             "order_ms": entry.order_ms, "data": _sorted(entry.data)}
 
 
@@ -52,33 +52,14 @@ def from_record(record: Mapping[str, Any]) -> Entry:
         raise ValueError(f"order_ms is {record['order_ms']}" if record["key"] else "key is ''")
     sent_at = record["sent_at"]
     return Entry(key=record["key"], kind=record["kind"], part=record["part"], place=record["place"],
-                 who=record["who"], sender=record["sender"], at=time_of(record["at"]),
-                 sent_at=None if sent_at is None else time_of(sent_at), order_ms=record["order_ms"],
+                 who=record["who"], sender=record["sender"], at=moment_of(record["at"]),
+                 sent_at=None if sent_at is None else moment_of(sent_at), order_ms=record["order_ms"],
                  data=record["data"])
 
 
 def _short(value: object) -> str:
     said = repr(value)
     return said if len(said) <= 60 else f"{said[:59]}…"
-
-
-def time_text(moment: datetime) -> str:
-    """UTC to the millisecond.
-
-    Examples
-    --------
-    >>> time_text(datetime(2026, 5, 1, 10, 14, tzinfo=UTC))
-    '2026-05-01T10:14:00.000Z'
-    """
-    return moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
-
-
-def time_of(text: str) -> datetime:
-    """The moment; ValueError if it is no time or says no zone."""
-    moment = datetime.fromisoformat(text)
-    if moment.tzinfo is None:
-        raise ValueError(f"time {text!r} says no zone")
-    return moment.astimezone(UTC)
 
 
 def _sorted(value: object) -> Any:

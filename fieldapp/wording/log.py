@@ -1,7 +1,6 @@
-"""Entries of the log as sentences, and times as people say them."""
+"""Entries of the log as sentences."""
 
 from collections.abc import Mapping
-from datetime import datetime
 
 from fieldapp.base.said import Row, Said, Value, in_words, row, say
 from fieldapp.log.damage import damage_named
@@ -10,12 +9,6 @@ from fieldapp.log.kinds import KINDS
 from fieldapp.log.state import State
 from fieldapp.wording.check import outcome_said
 from fieldapp.wording.mending import how_said
-
-
-def clock_words(at: datetime, now: datetime) -> str:
-    """"10:14" today, "2026-09-12 10:14" on another day, in the laptop's time zone."""
-    local, today = at.astimezone(), now.astimezone()
-    return f"{local:%H:%M}" if local.date() == today.date() else f"{local:%Y-%m-%d %H:%M}"
 
 
 def entry_words(entry: Entry, state: State) -> str:

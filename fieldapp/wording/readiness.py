@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from fieldapp.base.clock import utc_words
 from fieldapp.base.said import in_words, listed
 from fieldapp.plan.words import SAFETY
 from fieldapp.reports.parts.usable import STOCK
@@ -154,7 +155,7 @@ def _mend_lines(ready: Readiness) -> Iterator[str]:
     yield "To mend, to look at again or to find:"
     for part in ready.mend:
         state = "missing" if part.missing else part.condition
-        ready_from = f"; usable from {part.usable_from:%Y-%m-%d %H:%M} UTC" if part.usable_from is not None else ""
+        ready_from = f"; usable from {utc_words(part.usable_from)}" if part.usable_from is not None else ""
         defects = "; ".join(map(in_words, part.words)) or "no open defect"
         yield f"  {part.part} ({part.kind} {part.part_class}), {state}: {defects}{ready_from}"
 

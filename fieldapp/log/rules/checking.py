@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from fieldapp.base.clock import clock_words
 from fieldapp.base.said import Row, Value
 from fieldapp.kit.checklist import Check, Checklist, limits_said, needed_lines, result_of
 from fieldapp.kit.checklist_lines import item_said
@@ -9,7 +10,7 @@ from fieldapp.kit.kit import kind_said
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import BoxData, CheckedData, CheckItem
-from fieldapp.log.rules.terms import Admitted, Asked, clock_words, no_such_spot, scrapped, spot_said
+from fieldapp.log.rules.terms import Admitted, Asked, no_such_spot, scrapped, spot_said
 
 
 def checked(asked: Asked, data: CheckedData) -> Admitted | Refusal:

@@ -2,12 +2,13 @@
 
 from dataclasses import asdict
 
+from fieldapp.base.clock import clock_words
 from fieldapp.base.said import Row
 from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import ListLine, NoData, RaiseStartedData, RoundData, WayData
-from fieldapp.log.rules.terms import Admitted, Asked, clock_words
+from fieldapp.log.rules.terms import Admitted, Asked
 from fieldapp.plan.planner import way_names
 from fieldapp.plan.ways import RECOMMENDED, named
 

@@ -2,13 +2,14 @@
 
 from typing import Literal
 
+from fieldapp.base.clock import clock_words
 from fieldapp.base.said import Row, Share
 from fieldapp.kit.kit import kind_said
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.damage import Damage, damage_named, damages
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import DamagedData, ReasonData, ReleasedData, RepairedData
-from fieldapp.log.rules.terms import Admitted, Asked, arm_count, clock_words, no_such_spot, scrapped, spot_said
+from fieldapp.log.rules.terms import Admitted, Asked, arm_count, no_such_spot, scrapped, spot_said
 
 
 def damaged(asked: Asked, data: DamagedData) -> Admitted | Refusal:

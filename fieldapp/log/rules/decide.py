@@ -1,10 +1,11 @@
 """From a request to an entry: the same door for every kind, then the rule of the kind."""
 
 import json
-from datetime import UTC, datetime
+from datetime import datetime
 
 from pydantic import ValidationError
 
+from fieldapp.base.clock import in_this_age, utc_ms
 from fieldapp.base.said import Said, say
 from fieldapp.log.entry import Entry, Refusal, Request, refuse
 from fieldapp.log.kinds import KINDS, Data, Kind
@@ -117,22 +118,13 @@ _FIELDS: dict[str, Said] = {said.template: said for said in (
 
 
 def _entry(state: State, request: Request, admitted: Admitted, now: datetime) -> Entry:
-    at = now.astimezone(UTC)
-    at = at.replace(microsecond=at.microsecond // 1000 * 1000)
+    at, sent_at = utc_ms(now), request.sent_at
     now_ms = round(at.timestamp() * 1000)
     last_ms = state.entries[-1].order_ms if state.entries else 0
     return Entry(key=request.key, kind=request.kind, part=admitted.part, place=admitted.place,
-                 who=request.who.strip(), at=at, sent_at=_to_ms(request.sent_at),
+                 who=request.who.strip(), at=at, sent_at=utc_ms(sent_at) if sent_at and in_this_age(sent_at) else None,
                  data=admitted.data.model_dump(mode="json"), sender=request.sender,
                  order_ms=max(now_ms, last_ms + 1))
-
-
-def _to_ms(moment: datetime | None) -> datetime | None:
-    """UTC to the millisecond; None if the phone's clock is out of all reason."""
-    if moment is None or not 2000 <= moment.year <= 2200:
-        return None
-    moment = moment.astimezone(UTC)
-    return moment.replace(microsecond=moment.microsecond // 1000 * 1000)
 
 
 def _lower(text: str) -> str:

@@ -1,5 +1,6 @@
 """Rules for what sits where: fitted, taken down, given another place."""
 
+from fieldapp.base.clock import clock_words
 from fieldapp.base.errors import PlanError
 from fieldapp.base.said import Row, say
 from fieldapp.kit.interchange import difference
@@ -7,7 +8,7 @@ from fieldapp.kit.kit import kind_said
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import FittedData, NoData
-from fieldapp.log.rules.terms import Admitted, Asked, clock_words, scrapped
+from fieldapp.log.rules.terms import Admitted, Asked, scrapped
 from fieldapp.plan.plan import Plan
 
 

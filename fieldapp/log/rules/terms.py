@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Literal
 
+from fieldapp.base.clock import clock_words
 from fieldapp.base.said import Row, Said, Value, say
 from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Kit, Part
@@ -71,13 +72,6 @@ class Admitted:
 
 
 Rule = Callable[[Asked, Any], Admitted | Refusal]
-
-
-def clock_words(moment: datetime, now: datetime) -> str:
-    """Time on the clock of `now`'s zone, with the date if it was another day."""
-    here = moment.astimezone(now.tzinfo)
-    same_day = here.date() == now.date()
-    return f"{here:%H:%M}" if same_day else f"{here:%Y-%m-%d %H:%M}"
 
 
 def when_and_who(entry: Entry, now: datetime) -> Row:

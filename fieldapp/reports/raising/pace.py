@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 from typing import Literal
 
+from fieldapp.base.clock import later
 from fieldapp.kit.kit import Kit
 from fieldapp.log.state import Raise, State
 from fieldapp.plan.plan import Plan
@@ -102,8 +103,8 @@ def _from_times(source: Literal["this raise", "earlier raise"], times: Sequence[
     spent = max(minutes[-1], 0.5)
     expected = spent * remaining / count
     low, high = _spread(count, remaining, unevenness(minutes))
-    return Pace(source, 60.0 * count / spent, remaining, _after(now, expected),
-                _after(now, expected * low), _after(now, expected * high))
+    return Pace(source, 60.0 * count / spent, remaining, later(now, expected),
+                later(now, expected * low), later(now, expected * high))
 
 
 def _spread(count: int, remaining: int, uneven: float) -> tuple[float, float]:
@@ -121,7 +122,7 @@ def _from_design(kit: Kit, plan: Plan, state: State, remaining: int, now: dateti
     open_steps = sum(any(not state.is_fitted(place) for place in places_of(step)) for step in plan.steps)
     minutes = open_steps * crew.minutes_per_step / crew.teams
     per_step = sum(len(places_of(step)) for step in plan.steps) / max(len(plan.steps), 1)
-    return Pace("design", 60.0 * per_step * crew.teams / crew.minutes_per_step, remaining, _after(now, minutes))
+    return Pace("design", 60.0 * per_step * crew.teams / crew.minutes_per_step, remaining, later(now, minutes))
 
 
 def _standing_times(state: State) -> tuple[datetime, ...]:
@@ -144,7 +145,3 @@ def _fitted_in(state: State, past: Raise) -> tuple[datetime, ...]:
     return tuple(sorted(entry.at for entry in state.entries
                         if entry.kind == "fitted" and entry.key not in state.withdrawn
                         and past.started <= entry.at <= until))
-
-
-def _after(now: datetime, minutes: float) -> datetime:
-    return now + timedelta(minutes=minutes)

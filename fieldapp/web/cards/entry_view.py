@@ -3,12 +3,13 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from fieldapp.base.clock import clock_words
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS
 from fieldapp.reports.raising.progress import may_come_out, may_go_in
 from fieldapp.web.common.i18n import _, in_words
 from fieldapp.web.common.standing import SiteMoment
-from fieldapp.wording.log import clock_words, entry_words
+from fieldapp.wording.log import entry_words
 
 MOVING = frozenset({"fitted", "taken_down", "stored", "damaged"})
 """Kinds after which something else may have to be held."""

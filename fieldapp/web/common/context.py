@@ -7,6 +7,7 @@ from pathlib import Path
 
 from flask import current_app, g, request
 
+from fieldapp.base.clock import LaptopZone
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.state import State
@@ -29,7 +30,7 @@ Clock = Callable[[], datetime]
 
 def laptop_now() -> datetime:
     """The laptop's time, with its zone: refusals name times as people on site read them."""
-    return datetime.now().astimezone()
+    return datetime.now(LaptopZone())
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
+from fieldapp.base.clock import moment_of
 from fieldapp.log.entry import Request
 from fieldapp.web.common.context import MAX_WHO_CHARS, tidy
 from fieldapp.web.common.i18n import _
@@ -51,9 +52,8 @@ def phone_time(text: str | None) -> datetime | None:
     (datetime.datetime(2026, 9, 12, 10, 14, tzinfo=datetime.timezone.utc), None, None)
     """
     try:
-        at = datetime.fromisoformat((text or "")[:40])
-        return at.astimezone(UTC) if at.tzinfo else at.replace(tzinfo=UTC)
-    except (ValueError, OverflowError):
+        return moment_of((text or "")[:40], UTC)
+    except ValueError:
         return None
 
 
@@ -158,8 +158,7 @@ class _Fields:
         if text is None:
             return None
         try:
-            at = datetime.fromisoformat(text)
-            return at.astimezone(UTC) if at.tzinfo else at.replace(tzinfo=UTC)
-        except (ValueError, OverflowError):
+            return moment_of(text, UTC)
+        except ValueError:
             raise FormError(_("{name} must be a time like {example}, got {text}").format(
                 name=name, example="2026-09-12T10:14:00Z", text=text)) from None

@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from flask import Blueprint, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from fieldapp.base.clock import later, moment_of
 from fieldapp.kit.kit import PartKind
 from fieldapp.log.entry import Refusal
 from fieldapp.web.cards.part_view import where_choices
@@ -66,13 +67,12 @@ def _usable_from(form: Mapping[str, str], now: datetime) -> tuple[datetime | Non
     typed = form.get("usable_from", "").strip()
     if not typed:
         wait = number_or_none(form.get("wait_h", "")) or 0
-        return (now + timedelta(hours=wait) if wait else None), ""
+        return (later(now, 60.0 * wait) if wait else None), ""
     try:
-        at = datetime.fromisoformat(typed)
+        return moment_of(typed, now.tzinfo).astimezone(now.tzinfo), ""
     except ValueError:
         return None, _("The time must look like {example}, got {text}.").format(
             example=f"{now:%Y-%m-%dT%H:%M}", text=typed[:30])
-    return (at if at.tzinfo else at.replace(tzinfo=now.tzinfo)), ""
 
 
 @bp.get("/repair/<text>")

@@ -4,9 +4,9 @@ In the language of the design and in UTC, whoever asks.
 """
 
 from collections.abc import Iterator
-from datetime import datetime
 from pathlib import Path
 
+from fieldapp.base.clock import date_words, utc_words
 from fieldapp.base.errors import KitError
 from fieldapp.base.numbers import shortest
 from fieldapp.base.said import in_words, say
@@ -68,23 +68,19 @@ def record_sheets(record: InspectionRecord) -> InspectionSheets:
 
 def _facts(record: InspectionRecord) -> Iterator[tuple[str, str]]:
     report = record.report
-    yield _("Opened"), _("{time} by {who}").format(time=_time(record.round.opened), who=report.opened_by)
+    yield _("Opened"), _("{time} by {who}").format(time=utc_words(record.round.opened), who=report.opened_by)
     closed = record.round.closed
-    yield _("Closed"), _("{time} by {who}").format(time=_time(closed), who=report.closed_by) if closed else \
+    yield _("Closed"), _("{time} by {who}").format(time=utc_words(closed), who=report.closed_by) if closed else \
         _("not yet: this record is not complete")
     yield _("Inspectors"), "; ".join(_("{name}: {what}").format(name=one.who, what=parts_words(one.checked))
                                      for one in report.inspectors) or _("nobody yet")
     yield _("List"), report.checklist or _("the list in this record")
 
 
-def _time(at: datetime) -> str:
-    return f"{at:%Y-%m-%d %H:%M} UTC"
-
-
 def _defect(part: Unsound) -> DefectRow:
     state = ", ".join((*((_("missing"),) if part.missing else ()),
                        *((in_words(condition_said(part.condition)),) if part.condition != "sound" else ())))
-    ready = (_("usable from {time}").format(time=_time(part.usable_from)),) if part.usable_from else ()
+    ready = (_("usable from {time}").format(time=utc_words(part.usable_from)),) if part.usable_from else ()
     known = "; ".join((*map(in_words, part.words), *ready))
     return DefectRow(part.part, part.part_class, state, part.box, known or _("no open defect"))
 
@@ -116,7 +112,7 @@ def _result(check: PartCheck, record: InspectionRecord) -> ResultRow:
     words = "; ".join((*failed, *measured)) if failed or measured else ""
     outcome = in_words(outcome_said(check.outcome))
     result = _("{name}: {what}").format(name=outcome, what=words) if words else outcome
-    return ResultRow(check.part, check.part_class, check.box, f"{check.entry.at:%Y-%m-%d %H:%M}", check.entry.by,
+    return ResultRow(check.part, check.part_class, check.box, date_words(check.entry.at), check.entry.by,
                      in_words(SEEN[check.seen]), result, not failed)
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from fieldapp.base.clock import clock_words
 from fieldapp.base.numbers import shortest
 from fieldapp.base.said import listed
 from fieldapp.kit.checklist import Check, limits_said
@@ -19,7 +20,7 @@ from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.web.common.standing import SiteMoment
 from fieldapp.web.inspection.form import field
 from fieldapp.wording.check import failed_items, item_words, line_said, outcome_words
-from fieldapp.wording.log import clock_words, entry_words
+from fieldapp.wording.log import entry_words
 
 TOLD = ("damaged", "repaired", "released", "missing", "found", "stored", "made")
 WET = ("soaked", "came_in_wet")

@@ -4,6 +4,7 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
 
+from fieldapp.base.clock import clock_words
 from fieldapp.base.said import listed
 from fieldapp.log.state import State
 from fieldapp.reports.inspection import BoxProgress, RoundReport, Unseen
@@ -11,7 +12,6 @@ from fieldapp.reports.parts.usable import Unsound, unsound_parts
 from fieldapp.reports.readiness.making import class_keys
 from fieldapp.web.cards.part_view import class_name
 from fieldapp.web.common.i18n import _, in_words, ngettext
-from fieldapp.wording.log import clock_words
 
 
 @dataclass(frozen=True, slots=True)

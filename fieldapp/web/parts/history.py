@@ -5,6 +5,7 @@ from datetime import datetime
 
 from flask import Blueprint, render_template
 
+from fieldapp.base.clock import clock_words
 from fieldapp.base.said import listed
 from fieldapp.log.state import State
 from fieldapp.reports.parts.history import HistoryLine, part_history, part_uses
@@ -14,7 +15,6 @@ from fieldapp.web.common.context import site, standing, state
 from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.standing import SiteMoment
-from fieldapp.wording.log import clock_words
 
 bp = Blueprint("history", __name__)
 watched = Blueprint("watched", __name__)

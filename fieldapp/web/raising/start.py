@@ -6,6 +6,7 @@ from typing import Literal
 
 from flask import Blueprint, render_template
 
+from fieldapp.base.clock import clock_words
 from fieldapp.base.said import listed
 from fieldapp.log.rules import Setting
 from fieldapp.reports.raising.pace import Pace, pace
@@ -20,7 +21,6 @@ from fieldapp.web.common.i18n import _
 from fieldapp.web.common.standing import SiteMoment
 from fieldapp.web.raising.course import way_line
 from fieldapp.web.raising.stage_now import stage_now
-from fieldapp.wording.log import clock_words
 from fieldapp.wording.strike import out_words
 
 bp = Blueprint("start", __name__)
