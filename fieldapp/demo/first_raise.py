@@ -90,9 +90,9 @@ class Mishap:
 def mishaps(book: SiteBook) -> tuple[Mishap, ...]:
     """The five that happened while raising, each at a place of this frame."""
     plan = book.site.plan
-    ground = next(step.hub for step in plan.steps if step.ring == 1 and step.number > 5)
-    third = [step.hub for step in plan.steps if step.ring == 3]
-    second = [step for step in plan.steps if step.ring == 2]
+    ground = next(step.hub for step in plan.steps if step.level == 1 and step.number > 5)
+    third = [step.hub for step in plan.steps if step.level == 3]
+    second = [step for step in plan.steps if step.level == 2]
     return (
         Mishap(ground, "arm_cracked", "bad", "stepped on while it lay in the grass", arm=2),
         Mishap(second[2].struts[0].strut, "split", "bad", "split from the end when it was pushed on"),
@@ -157,7 +157,7 @@ def _strike(teller: Teller) -> None:
     book = teller.book
     teller.at("2026-09-17 14:00")
     teller.tell("strike_started")
-    lost = book.state.allocation[next(s.struts[-1].strut for s in book.site.plan.steps if s.ring == 4)]
+    lost = book.state.allocation[next(s.struts[-1].strut for s in book.site.plan.steps if s.level == 4)]
     for step, who in zip(reversed(book.site.plan.steps), cycle(CREW)):
         for place in reversed(_places(step)):
             part = book.state.fitted[place]

@@ -6,7 +6,7 @@ import numpy as np
 
 from fieldapp.frame.arms import ArmTable, find_arms, outward_directions
 from fieldapp.frame.classes import hub_classes, strut_classes
-from fieldapp.frame.cuts import cut_sphere, rim_level
+from fieldapp.frame.cuts import cut_sphere, rim_row
 from fieldapp.frame.design import Design, FrameSection
 from fieldapp.frame.dome import subdivided_sphere
 from fieldapp.frame.frame import Arm, Frame, HubClass, HubPlace, IntArray, StrutClass, StrutEnd, StrutPlace
@@ -49,7 +49,7 @@ def unit_shape(asked: FrameSection) -> Shape:
     DesignError
         A cut that the frequency has not, a rim that cannot be levelled.
     """
-    rim = rim_level(asked.frequency, asked.cut)
+    rim = rim_row(asked.frequency, asked.cut)
     shape = cut_sphere(subdivided_sphere(asked.frequency, asked.subdivision), rim)
     if asked.level_base:
         shape = level_rim(shape)
@@ -95,7 +95,7 @@ class _Labelled:
 
     def hub_names(self) -> list[str]:
         """Names of all hub places."""
-        return names("H", len(self.places.ring), 2)
+        return names("H", len(self.places.level), 2)
 
     def strut_names(self) -> list[str]:
         """Names of all strut places."""
@@ -107,10 +107,10 @@ class _Labelled:
         records = [Arm(number, strut_names[strut], end, azimuth, dip) for number, strut, end, azimuth, dip in zip(
             arms.number.tolist(), arms.strut.tolist(), arms.end.tolist(),
             arms.azimuth_deg.tolist(), arms.dip_deg.tolist(), strict=True)]
-        starts = np.searchsorted(arms.hub, np.arange(len(self.places.ring) + 1)).tolist()
-        rings, numbers = self.places.ring.tolist(), self.places.number_in_ring.tolist()
+        starts = np.searchsorted(arms.hub, np.arange(len(self.places.level) + 1)).tolist()
+        levels, numbers = self.places.level.tolist(), self.places.number_in_level.tolist()
         ground = self.places.shape.ground.tolist()
-        return tuple(HubPlace(name, rings[i], numbers[i], self.hub_class[i],
+        return tuple(HubPlace(name, levels[i], numbers[i], self.hub_class[i],
                               tuple(records[starts[i]:starts[i + 1]]), ground[i])
                      for i, name in enumerate(self.hub_names()))
 

@@ -30,7 +30,7 @@ def cuts(frequency: int) -> tuple[str, ...]:
     return (*(str(Fraction(row, 3 * frequency)) for row in range(1, 3 * frequency)), FULL)
 
 
-def rim_level(frequency: int, cut: str) -> int:
+def rim_row(frequency: int, cut: str) -> int:
     """Row of the rim: 1 just below the crown, 3 × frequency for the full sphere.
 
     Parameters
@@ -47,7 +47,7 @@ def rim_level(frequency: int, cut: str) -> int:
 
     Examples
     --------
-    >>> rim_level(3, "5/9"), rim_level(4, "1/2"), rim_level(6, "9/18")
+    >>> rim_row(3, "5/9"), rim_row(4, "1/2"), rim_row(6, "9/18")
     (5, 6, 9)
     """
     if cut.strip() == FULL:
@@ -87,9 +87,9 @@ def cut_sphere(sphere: Shape, rim: int) -> Shape:
     >>> len(cap.nodes), len(cap.struts), int(cap.ground.sum())
     (91, 250, 20)
     """
-    kept = sphere.level <= rim
+    kept = sphere.row <= rim
     index = np.cumsum(kept) - 1
     struts = index[sphere.struts[kept[sphere.struts].all(axis=1)]]
     faces = index[sphere.faces[kept[sphere.faces].all(axis=1)]]
-    level = sphere.level[kept]
-    return Shape(sphere.nodes[kept], struts, faces, level, level == rim)
+    row = sphere.row[kept]
+    return Shape(sphere.nodes[kept], struts, faces, row, row == rim)

@@ -12,7 +12,7 @@ from fieldapp.base.errors import DesignError
 from fieldapp.base.joints import JOINTS
 from fieldapp.base.materials import material
 from fieldapp.base.units import mm_from_m
-from fieldapp.frame.cuts import rim_level
+from fieldapp.frame.cuts import rim_row
 from fieldapp.frame.design import Design
 from labels import PAPERS_MM, SLACK_MM
 
@@ -37,7 +37,7 @@ def broken_rules(design: Design, wrong: frozenset[str] = frozenset()) -> tuple[s
 
 def _cut(design: Design) -> Iterator[str]:
     try:
-        rim_level(design.frame.frequency, design.frame.cut)
+        rim_row(design.frame.frequency, design.frame.cut)
     except DesignError as error:
         yield f"{error}."
 

@@ -86,10 +86,10 @@ def subdivided_sphere(frequency: int, subdivision: str) -> Shape:
     points = _arc_points(vertices[big_faces], net) if subdivision == "equal arcs" else weights @ vertices
     corners = hub_of.reshape(len(big_faces), len(net))
     faces = corners[:, triangles].reshape(-1, 3)
-    level = keys @ _VERTEX_LEVEL
+    row = keys @ _VERTEX_LEVEL
     nodes = points[first]
     nodes /= np.linalg.norm(nodes, axis=1)[:, None]
-    return Shape(nodes, struts_of(faces), faces, level, level == 3 * frequency)
+    return Shape(nodes, struts_of(faces), faces, row, row == 3 * frequency)
 
 
 def struts_of(faces: IntArray) -> IntArray:

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fieldapp.base.errors import FrameError
+from fieldapp.base.words import marked
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -35,9 +36,9 @@ class HubPlace:
     """One hub position, e.g. `H22`."""
 
     name: str
-    ring: int
+    level: int
     """1 on the ground, counted in struts from there."""
-    number_in_ring: int
+    number_in_level: int
     """From 1, clockwise seen from above, starting at the front mark."""
     hub_class: str
     arms: tuple[Arm, ...]
@@ -114,6 +115,26 @@ class HubClass:
 
 
 @dataclass(frozen=True, slots=True)
+class ShapeWords:
+    """What people call the levels and the top of one shape: English as written, to be filled and translated."""
+
+    ground: str
+    """The lowest level."""
+    level: str
+    """Any other, counted in words; gap ordinal."""
+    numbered: str
+    """Any other, by its number; gap n."""
+    top: str
+    """The level of the single hub at the top."""
+    topmost: str
+    """That hub."""
+
+
+DOME_WORDS = ShapeWords(marked("ground ring"), marked("{ordinal} ring"), marked("ring {n}"), marked("crown"),
+                        marked("crown, the topmost hub"))
+
+
+@dataclass(frozen=True, slots=True)
 class Frame:
     """The whole shape. Arrays follow the order of `hubs` and `struts` and are read-only.
 
@@ -139,6 +160,7 @@ class Frame:
     radius_mm: float
     hub_index: dict[str, int] = field(repr=False, compare=False)
     strut_index: dict[str, int] = field(repr=False, compare=False)
+    words: ShapeWords = DOME_WORDS
 
     def hub(self, name: str) -> HubPlace:
         """The hub place called `name`; FrameError if there is none."""
@@ -162,20 +184,26 @@ class Frame:
         return float(self.nodes_mm[:, 2].max())
 
     @property
-    def ring_count(self) -> int:
-        """Number of rings, the ground ring being 1."""
-        return max(hub.ring for hub in self.hubs)
+    def level_count(self) -> int:
+        """Number of levels, those on the ground being 1."""
+        return max(hub.level for hub in self.hubs)
 
-    def ring(self, number: int) -> tuple[HubPlace, ...]:
-        """Hub places of a ring, clockwise from the front mark."""
-        return tuple(hub for hub in self.hubs if hub.ring == number)
+    def level(self, number: int) -> tuple[HubPlace, ...]:
+        """Hub places of a level, clockwise from the front mark."""
+        return tuple(hub for hub in self.hubs if hub.level == number)
 
-    def ring_of(self, place: str) -> int:
-        """The ring that a place counts for: a strut counts for the higher of its hubs, with which it goes in."""
+    @property
+    def top(self) -> HubPlace | None:
+        """The single hub at the top; None where several are highest, or nothing is above the ground."""
+        highest = self.level(self.level_count)
+        return highest[0] if len(highest) == 1 and self.level_count > 1 else None
+
+    def level_of(self, place: str) -> int:
+        """The level that a place counts for: a strut counts for the higher of its hubs, with which it goes in."""
         if place in self.hub_index:
-            return self.hub(place).ring
+            return self.hub(place).level
         strut = self.strut(place)
-        return max(self.hub(strut.end_1.hub).ring, self.hub(strut.end_2.hub).ring)
+        return max(self.hub(strut.end_1.hub).level, self.hub(strut.end_2.hub).level)
 
     def struts_between(self, hubs: Iterable[str]) -> tuple[StrutPlace, ...]:
         """Strut places whose two hubs are both among `hubs`."""

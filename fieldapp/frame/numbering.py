@@ -1,4 +1,4 @@
-"""Which hub and which strut gets which number: rings from the ground up, clockwise from the front mark."""
+"""Which hub and which strut gets which number: levels from the ground up, clockwise from the front mark."""
 
 from dataclasses import dataclass
 
@@ -21,9 +21,9 @@ class Numbered:
 
     shape: Shape
     """Hubs in the order of their numbers; struts too, each with end 1 first."""
-    ring: IntArray
+    level: IntArray
     """(n,) from 1 on the ground."""
-    number_in_ring: IntArray
+    number_in_level: IntArray
     """(n,) from 1, clockwise from the front mark."""
 
 
@@ -37,27 +37,27 @@ def number_places(shape: Shape) -> Numbered:
 
     Notes
     -----
-    Hubs: by ring, then clockwise. Struts: by ring of the lower hub, ring of the upper hub, clockwise
+    Hubs: by level, then clockwise. Struts: by level of the lower hub, of the upper hub, clockwise
     position of the midpoint, its height. End 1 is the lower one; of two equally high ends the one
     first met going clockwise.
     """
-    ring = rings(shape)
-    order = np.lexsort((shape.nodes[:, 2], _clock(shape.nodes), ring))
+    level = levels(shape)
+    order = np.lexsort((shape.nodes[:, 2], _clock(shape.nodes), level))
     hubs = _reordered(shape, order)
-    ring = ring[order]
-    number = np.arange(len(ring)) - np.searchsorted(ring, ring) + 1
+    level = level[order]
+    number = np.arange(len(level)) - np.searchsorted(level, level) + 1
     struts = _lower_end_first(hubs)
-    return Numbered(_with_struts(hubs, struts[_strut_order(hubs.nodes, struts, ring)]), ring, number)
+    return Numbered(_with_struts(hubs, struts[_strut_order(hubs.nodes, struts, level)]), level, number)
 
 
-def rings(shape: Shape) -> IntArray:
+def levels(shape: Shape) -> IntArray:
     """(n,) distance of each hub from the ground in struts, plus 1."""
-    ring = np.where(shape.ground, 1, 0)
-    while (ring == 0).any():
-        reached = ring[shape.struts]
+    level = np.where(shape.ground, 1, 0)
+    while (level == 0).any():
+        reached = level[shape.struts]
         border = shape.struts[(reached == 0).any(axis=1) & (reached > 0).any(axis=1)]
-        ring[np.unique(border[ring[border] == 0])] = ring.max() + 1
-    return ring
+        level[np.unique(border[level[border] == 0])] = level.max() + 1
+    return level
 
 
 def names(letter: str, count: int, digits: int) -> list[str]:
@@ -81,12 +81,12 @@ def _reordered(shape: Shape, order: IntArray) -> Shape:
     """The same shape with hub `order[i]` as hub i."""
     index = np.empty_like(order)
     index[order] = np.arange(len(order))
-    return Shape(shape.nodes[order], index[shape.struts], index[shape.faces], shape.level[order], shape.ground[order])
+    return Shape(shape.nodes[order], index[shape.struts], index[shape.faces], shape.row[order], shape.ground[order])
 
 
 def _with_struts(shape: Shape, struts: IntArray) -> Shape:
     """The shape with its struts in another order."""
-    return Shape(shape.nodes, struts, shape.faces, shape.level, shape.ground)
+    return Shape(shape.nodes, struts, shape.faces, shape.row, shape.ground)
 
 
 def _lower_end_first(shape: Shape) -> IntArray:
@@ -99,8 +99,8 @@ def _lower_end_first(shape: Shape) -> IntArray:
     return np.where(is_right_way[:, None], shape.struts, shape.struts[:, ::-1])
 
 
-def _strut_order(nodes: FloatArray, struts: IntArray, ring: IntArray) -> IntArray:
-    """Order of the struts by lower ring, upper ring, clockwise position and height of the midpoint."""
+def _strut_order(nodes: FloatArray, struts: IntArray, level: IntArray) -> IntArray:
+    """Order of the struts by lower level, upper level, clockwise position and height of the midpoint."""
     middle = nodes[struts].mean(axis=1)
-    pair = np.sort(ring[struts], axis=1)
+    pair = np.sort(level[struts], axis=1)
     return np.lexsort((middle[:, 2], _clock(middle), pair[:, 1], pair[:, 0]))

@@ -85,16 +85,16 @@ def turn_to_front(shape: Shape) -> Shape:
 
 def _front_azimuth_rad(shape: Shape) -> float:
     """Mathematical azimuth of the hub that shall stand at the front mark [rad]."""
-    points = shape.nodes[_lowest_ring(shape)]
+    points = shape.nodes[_lowest_row(shape)]
     azimuth = np.mod(np.arctan2(points[:, 1], points[:, 0]) + ANGLE_SLACK_RAD, 2 * np.pi) - ANGLE_SLACK_RAD
     aside = np.abs(azimuth - np.round(azimuth / _MIRROR_RAD) * _MIRROR_RAD).round(7)
     return float(azimuth[np.lexsort((azimuth, aside))[0]])
 
 
-def _lowest_ring(shape: Shape) -> FloatArray:
+def _lowest_row(shape: Shape) -> FloatArray:
     """Mask of the lowest row of hubs that is a ring and not a point on the axis."""
     off_axis = np.hypot(shape.nodes[:, 0], shape.nodes[:, 1]) > ANGLE_SLACK_RAD
-    return np.asarray(off_axis & (shape.level == shape.level[off_axis].max()))
+    return np.asarray(off_axis & (shape.row == shape.row[off_axis].max()))
 
 
 def stand_on_ground(shape: Shape, radius_mm: float) -> tuple[Shape, float]:

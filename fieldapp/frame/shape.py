@@ -21,7 +21,7 @@ class Shape:
     """(m, 2) hub indices."""
     faces: IntArray
     """(k, 3) hub indices, anticlockwise seen from outside."""
-    level: IntArray
+    row: IntArray
     """(n,) row of each hub, 0 at the crown, 3 × frequency at the foot of the full sphere."""
     ground: BoolArray
     """(n,) True for the hubs that stand on the ground."""

@@ -9,7 +9,7 @@ What other rooms call
     stage.stands, .holds, .weight_utilisation, .push_limits(hubs), .free_end_limits, .wind, .tube   stages
     compare(kit)                                      all ways side by side, the recommended one        compare
     out_of_reach(kit)                                 hubs nobody reaches, with the three ways out      out_of_reach
-    crown_lifts(case, left_out), fit_up(case, plan)   lifting a crown; gaps, locked-in utilisation      lifting, fitup
+    top_lifts(case, left_out), fit_up(case, plan)     lifting a crown; gaps, locked-in utilisation      lifting, fitup
     force_text(n), force_words(n), SAFETY             limits in words, and the caution beside them      words
 
 Files in reading order: plan (records) · assemble, ways, doorway (orders) · supports, motions (holds) ·
@@ -18,7 +18,7 @@ onsite, lifting, out_of_reach, lack_of_fit, fitup · words · symmetry (places t
 telling (progress).
 """
 
-from fieldapp.plan.order import erection_plan, judged_plan, ring_order
+from fieldapp.plan.order import erection_plan, judged_plan, level_order
 from fieldapp.plan.plan import Insertion, Plan, Step
 
-__all__ = ["Insertion", "Plan", "Step", "erection_plan", "judged_plan", "ring_order"]
+__all__ = ["Insertion", "Plan", "Step", "erection_plan", "judged_plan", "level_order"]

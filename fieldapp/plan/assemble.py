@@ -128,7 +128,7 @@ def _step(assembly: Erection, placement: Placement) -> Step:
                      if piece == placement.piece and hub != name)
     worked_at = [other_hub(s, name) for s in ties] if placement.joins and ties else [name]
     height_mm = max(float(frame.position_mm(hub)[2]) for hub in worked_at) - placement.lowered_mm
-    return Step(number, name, frame.hub(name).ring, _insertions(placement, ties), tuple(waits), height_mm=height_mm,
+    return Step(number, name, frame.hub(name).level, _insertions(placement, ties), tuple(waits), height_mm=height_mm,
                 piece=placement.piece, stands_on=placement.stands_on, carried_at=placement.carried_at,
                 lift_mm=placement.lift_mm, joins=placement.joins)
 
@@ -143,7 +143,7 @@ def _ties(assembly: Erection, placement: Placement) -> list[StrutPlace]:
         done = strut.name in assembly.missing or strut.name in assembly.fitted
         if not done and assembly.piece_of.get(far.name) == piece:
             placed = assembly.order[far.name]
-            found.append(((1, -placed) if far.ring == hub.ring else (0, placed), strut))
+            found.append(((1, -placed) if far.level == hub.level else (0, placed), strut))
     return [strut for _, strut in sorted(found, key=lambda pair: pair[0])]
 
 

@@ -49,18 +49,18 @@ def doorway_hub(frame: Frame) -> HubPlace:
     the front mark, the lowest one whose hole reaches head height is taken; if none does, the one whose
     hole reaches highest. A hole must start at the ground: a neighbour, or the hub itself, is a ground hub.
     """
-    nearest = [min(frame.ring(ring), key=lambda hub: _off_front(frame, hub)) for ring in range(1, frame.ring_count)]
+    nearest = [min(frame.level(level), key=lambda hub: _off_front(frame, hub)) for level in range(1, frame.level_count)]
     from_ground = [hub for hub in nearest if hub.on_ground or any(frame.hub(n).on_ground for n in _around(frame, hub))]
     tall = [hub for hub in from_ground if _hole_top_mm(frame, hub) >= HEAD_HEIGHT_MM]
     if tall:
         return tall[0]
-    return max(from_ground or list(frame.ring(1)), key=lambda hub: _hole_top_mm(frame, hub))
+    return max(from_ground or list(frame.level(1)), key=lambda hub: _hole_top_mm(frame, hub))
 
 
 def _off_front(frame: Frame, hub: HubPlace) -> tuple[float, int]:
     """Angle from the front mark in plan [rad], ties to the lower number."""
     x_mm, y_mm, _ = frame.position_mm(hub.name)
-    return round(abs(math.atan2(x_mm - frame.centre_mm[0], frame.centre_mm[1] - y_mm)), 6), hub.number_in_ring
+    return round(abs(math.atan2(x_mm - frame.centre_mm[0], frame.centre_mm[1] - y_mm)), 6), hub.number_in_level
 
 
 def _around(frame: Frame, hub: HubPlace) -> tuple[str, ...]:

@@ -32,10 +32,10 @@ Source: our choice. Test: tests/plan/test_fitup.py"""
 
 
 @dataclass(frozen=True, slots=True)
-class RingGap:
+class LevelGap:
     """How badly the closing strut of a ring fits."""
 
-    ring: int
+    level: int
     strut: str
     expected_mm: float
     """Mean size of the gap, too short or too long alike."""
@@ -60,7 +60,7 @@ class FitUp:
     both_mm: float
     both_deg: float
     """A pair that keeps it acceptable, each error taking half of the variance."""
-    gaps: tuple[RingGap, ...]
+    gaps: tuple[LevelGap, ...]
 
 
 def fit_up(case: Case, plan: Plan) -> FitUp:
@@ -86,7 +86,7 @@ def fit_up(case: Case, plan: Plan) -> FitUp:
         length_mm, deg_from_rad(angle_rad), locked, case.model.strut_names[int(ready.stage.struts[at // 4])],
         length_limit_mm=_left(per_rad * angle_rad, per_mm),
         angle_limit_deg=deg_from_rad(_left(per_mm * length_mm, per_rad)),
-        both_mm=_share(half, per_mm), both_deg=deg_from_rad(_share(half, per_rad)), gaps=tuple(ring_gaps(case, plan)))
+        both_mm=_share(half, per_mm), both_deg=deg_from_rad(_share(half, per_rad)), gaps=tuple(level_gaps(case, plan)))
 
 
 def _largest_utilisation(covariances: FloatArray) -> tuple[float, int]:
@@ -154,11 +154,11 @@ def _covariances(case: Case, ready: Factored) -> tuple[FloatArray, FloatArray]:
     return sums[0].reshape(-1, 3, 3), sums[1].reshape(-1, 3, 3)  # (strut and station, component, component)
 
 
-def ring_gaps(case: Case, plan: Plan) -> Iterator[RingGap]:
+def level_gaps(case: Case, plan: Plan) -> Iterator[LevelGap]:
     """The gap at the strut that closes each ring, when all before it are in: variances of all errors add (P6, P9)."""
     length_mm, angle_rad = _tolerances(case)
     for closing in closings(case, plan):
         square = np.square(closing.per_unit)
         variance = EVENLY_SPREAD**2 * float(square[:, 0].sum() * length_mm**2 + square[:, 1:].sum() * angle_rad**2)
-        yield RingGap(closing.ring, closing.strut, math.sqrt(variance * 2.0 / math.pi),
+        yield LevelGap(closing.level, closing.strut, math.sqrt(variance * 2.0 / math.pi),
                       NORMAL_95 * math.sqrt(variance))

@@ -113,7 +113,7 @@ def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> Stage
         self_stress=len(stage.tied) + restraints - 3 * len(stage.fitted.hubs) + mechanisms, holds=step.holds,
         stands=not stage.fitted.held, weakest=stage.weight_utilisation, design_utilisation=stage.design_utilisation,
         arm_utilisation_weight=stage.weight_utilisation.utilisation,
-        arm_utilisation_push=stage.push_utilisation.utilisation, level_tolerance_mm=stage.level.value,
+        arm_utilisation_push=stage.push_utilisation.utilisation, level_tolerance_mm=stage.lag.value,
         max_displacement_mm=stage.max_displacement_mm, tube_utilisation=stage.tube[1])
 
 

@@ -38,7 +38,7 @@ MOST_STRUTS = 1500
 class Closing:
     """The strut that closes a ring, all before it in."""
 
-    ring: int
+    level: int
     strut: str
     per_unit: FloatArray
     """(m, 5) what one unit of each error of each strut place adds to its gap; positive: the strut is too long."""
@@ -66,10 +66,10 @@ def settled(case: Case, fitted: Fitted, tied: Sequence[str]) -> Factored | Unsta
     Factored or Unstable
         What is a mechanism on such supports, with its feet and held hubs kept still; `Unstable` if it falls even then.
     """
-    level: Supports = {}
+    even: Supports = {}
     for piece in _pieces(case, fitted, tied):
-        level |= carried_supports(case.frame, piece)
-    ready = factored(supported_stage(case.model, fitted.hubs, tied, level))
+        even |= carried_supports(case.frame, piece)
+    ready = factored(supported_stage(case.model, fitted.hubs, tied, even))
     if isinstance(ready, Factored):
         return ready
     still = kept_still((*fitted.stands_on, *fitted.carried_at, *fitted.held))
@@ -127,15 +127,15 @@ def closings(case: Case, plan: Plan) -> tuple[Closing, ...]:
     Gap = own error − change of the distance between its two hubs, linear in all errors. Rings without such a
     strut, and rings that fall without it, have no gap to speak of and are left out.
     """
-    last = {step.ring: number for number, step in enumerate(plan.steps, start=1)
+    last = {step.level: number for number, step in enumerate(plan.steps, start=1)
             if any(insertion.closes for insertion in step.struts)}
-    return tuple(found for ring, number in sorted(last.items())
-                 if (found := _closing(case, plan, (ring, number))) is not None)
+    return tuple(found for level, number in sorted(last.items())
+                 if (found := _closing(case, plan, (level, number))) is not None)
 
 
 def _closing(case: Case, plan: Plan, at: tuple[int, int]) -> Closing | None:
     """Of one (ring, number of its last step with a closing strut)."""
-    ring, number = at
+    level, number = at
     strut = [insertion.strut for insertion in plan.steps[number - 1].struts if insertion.closes][-1]
     stage = analysis(case, replace(fitted_after(plan, number), held=plan.steps[max(number - 2, 0)].holds))
     ready = settled(case, stage.fitted, tuple(name for name in stage.tied if name != strut))
@@ -144,7 +144,7 @@ def _closing(case: Case, plan: Plan, at: tuple[int, int]) -> Closing | None:
     per_unit = np.zeros((len(case.frame.struts), ERRORS))
     per_unit[ready.stage.struts] = -_opened(ready, strut)
     per_unit[case.model.strut_index[strut], 0] = 1.0
-    return Closing(ring, strut, per_unit)
+    return Closing(level, strut, per_unit)
 
 
 def _opened(ready: Factored, strut: str) -> FloatArray:

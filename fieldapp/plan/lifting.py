@@ -11,7 +11,7 @@ from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import Case
 from fieldapp.plan.reach import highest_grip_mm
-from fieldapp.plan.ways import rings
+from fieldapp.plan.ways import levels
 from fieldapp.statics.lift import Lift, fewest_lifters, lifts
 
 LAG_BY_EYE_MM = 20.0
@@ -38,10 +38,10 @@ def lifters_for_mass(mass_kg: float) -> int:
 
 
 @dataclass(frozen=True, slots=True)
-class CrownLift:
+class TopLift:
     """A crown, all rings from one up, lifted at the hubs of its lowest ring."""
 
-    ring: int
+    level: int
     hubs: tuple[str, ...]
     mass_kg: float
     at: tuple[Lift, ...]
@@ -50,29 +50,29 @@ class CrownLift:
     """Fewest lifters with which no arm breaks, one of them lagging by `LAG_BY_EYE_MM`; None if not even all do."""
 
 
-def crown_lifts(case: Case, left_out: Sequence[str]) -> Iterator[CrownLift]:
+def top_lifts(case: Case, left_out: Sequence[str]) -> Iterator[TopLift]:
     """Every crown of at least three rim hubs, smallest first, lifted in all the ways a crew would.
 
     Each lifter bears weight only; see `statics.lift`.
     """
     missing = set(left_out)
-    order = rings(case.frame, left_out)
-    for ring in range(len(order) - 1, -1, -1):
-        hubs = tuple(name for above in order[ring:] for name in above)
-        if len(order[ring]) < 3:
+    order = levels(case.frame, left_out)
+    for level in range(len(order) - 1, -1, -1):
+        hubs = tuple(name for above in order[level:] for name in above)
+        if len(order[level]) < 3:
             continue
         struts = tuple(s.name for s in case.frame.struts_between(hubs) if s.name not in missing)
-        ways = lifts(case.model, hubs, order[ring], struts)
+        ways = lifts(case.model, hubs, order[level], struts)
         mass_kg = sum(case.kit.by_place[place].mass_kg for place in (*hubs, *struts))
-        yield CrownLift(case.frame.hub(order[ring][0]).ring, hubs, mass_kg, ways,
+        yield TopLift(case.frame.hub(order[level][0]).level, hubs, mass_kg, ways,
                         fewest_lifters(ways, LAG_BY_EYE_MM))
 
 
 @dataclass(frozen=True, slots=True)
-class CrownPiece:
+class TopPiece:
     """The rings from one ring up, with the struts that will join them to the ring below hanging from them."""
 
-    piece_ring: int
+    piece_level: int
     """Index of its lowest ring among the rings that are filled, from 0."""
     hubs: tuple[str, ...]
     struts: tuple[str, ...]
@@ -85,13 +85,13 @@ class CrownPiece:
     """Highest joint to be closed in the air [mm]."""
 
 
-def crown_pieces(frame: Frame, kit: Kit, left_out: Sequence[str]) -> tuple[CrownPiece, ...]:
+def top_pieces(frame: Frame, kit: Kit, left_out: Sequence[str]) -> tuple[TopPiece, ...]:
     """Every crown piece, smallest first: the top ring alone, the two top rings, and so on."""
-    order = rings(frame, left_out)
-    return tuple(_piece(frame, kit, left_out, ring) for ring in range(len(order) - 1, 0, -1))
+    order = levels(frame, left_out)
+    return tuple(_piece(frame, kit, left_out, level) for level in range(len(order) - 1, 0, -1))
 
 
-def chosen_piece(pieces: Sequence[CrownPiece], design: Design) -> CrownPiece:
+def chosen_piece(pieces: Sequence[TopPiece], design: Design) -> TopPiece:
     """The largest piece within `raising.crown_piece_struts`, or else the smallest that is reached at every joint.
 
     A piece of one hub alone is only taken if no more is allowed: it is the plain order with struts put on early.
@@ -113,14 +113,14 @@ def chosen_piece(pieces: Sequence[CrownPiece], design: Design) -> CrownPiece:
     return next((piece for piece in several if piece.join_height_mm <= grip_mm), several[-1])
 
 
-def _piece(frame: Frame, kit: Kit, left_out: Sequence[str], ring: int) -> CrownPiece:
+def _piece(frame: Frame, kit: Kit, left_out: Sequence[str], level: int) -> TopPiece:
     missing = set(left_out)
-    order = rings(frame, left_out)
-    below = {name for hubs in order[:ring] for name in hubs}
-    hubs = tuple(name for above in order[ring:] for name in above)
+    order = levels(frame, left_out)
+    below = {name for hubs in order[:level] for name in hubs}
+    hubs = tuple(name for above in order[level:] for name in above)
     carried = [s for s in frame.struts if s.name not in missing and {s.end_1.hub, s.end_2.hub} & set(hubs)
                and {s.end_1.hub, s.end_2.hub} <= below | set(hubs)]
     joints = dict.fromkeys(hub for s in carried for hub in (s.end_1.hub, s.end_2.hub) if hub in below)
     mass_kg = sum(kit.by_place[place].mass_kg for place in (*hubs, *(s.name for s in carried)))
-    return CrownPiece(ring, hubs, tuple(s.name for s in carried), tuple(joints), mass_kg, lifters_for_mass(mass_kg),
+    return TopPiece(level, hubs, tuple(s.name for s in carried), tuple(joints), mass_kg, lifters_for_mass(mass_kg),
                       max((float(frame.position_mm(hub)[2]) for hub in joints), default=0.0))

@@ -84,8 +84,8 @@ def limits_at(step: Step, place: str) -> Iterator[Said]:
 
 
 def _lag(stage: StageAnalysis, _step: Step) -> Iterator[Limit]:
-    if stage.level.kind == LAG:
-        yield stage.level
+    if stage.lag.kind == LAG:
+        yield stage.lag
 
 
 def _lift_evenly(step: Step, found: Limits) -> Iterator[Said]:
@@ -94,13 +94,13 @@ def _lift_evenly(step: Step, found: Limits) -> Iterator[Said]:
 
 
 def _lag_of_now(stage: StageAnalysis, _alone: bool) -> Iterator[Limit]:
-    if stage.level.kind == LAG:
-        yield stage.level
+    if stage.lag.kind == LAG:
+        yield stage.lag
 
 
 def _low_hub_of_now(stage: StageAnalysis, _alone: bool) -> Iterator[Limit]:
-    if stage.level.kind == LOW_HUB:
-        yield stage.level
+    if stage.lag.kind == LOW_HUB:
+        yield stage.lag
 
 
 def _free_ends(stage: StageAnalysis, step: Step) -> Iterable[Limit]:

@@ -15,10 +15,10 @@ from fieldapp.plan.doorway import places_left_out
 from fieldapp.plan.judge import Judged, breaks_somewhere, wind_limits_m_s
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import way_names, way_outlines, with_holds
-from fieldapp.plan.ways import RING_BY_RING, ring_by_ring, rings
+from fieldapp.plan.ways import LEVEL_BY_LEVEL, level_by_level, levels
 
 
-def ring_order(frame: Frame, design: Design) -> Plan:
+def level_order(frame: Frame, design: Design) -> Plan:
     """Ring by ring from the ground, each ring clockwise from the front mark.
 
     Parameters
@@ -38,7 +38,7 @@ def ring_order(frame: Frame, design: Design) -> Plan:
         If the design leaves out a place that does not exist, or so much that a hub would hang in the air.
     """
     left_out = places_left_out(frame, design)
-    return plan_of_placements(frame, RING_BY_RING, ring_by_ring(frame, rings(frame, left_out)), left_out=left_out)
+    return plan_of_placements(frame, LEVEL_BY_LEVEL, level_by_level(frame, levels(frame, left_out)), left_out=left_out)
 
 
 def erection_plan(frame: Frame, kit: Kit, design: Design) -> Plan:

@@ -7,11 +7,11 @@ from fieldapp.kit.kit import Kit
 from fieldapp.plan.assemble import plan_of_placements
 from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.doorway import places_left_out, with_struts
-from fieldapp.plan.lifting import CrownPiece, crown_pieces
+from fieldapp.plan.lifting import TopPiece, top_pieces
 from fieldapp.plan.reach import highest_grip_mm, reach
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.symmetry import hubs_alike
-from fieldapp.plan.ways import RING_BY_RING, ring_by_ring, rings
+from fieldapp.plan.ways import LEVEL_BY_LEVEL, level_by_level, levels
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ class OutOfReach:
     """The highest hub that everybody in the crew reaches."""
     platform_mm: float
     """Standing height that would do."""
-    pieces: tuple[CrownPiece, ...]
+    pieces: tuple[TopPiece, ...]
     """Crown pieces that contain it and are joined within reach."""
     without: Without
 
@@ -77,7 +77,7 @@ def out_of_reach(kit: Kit, case: Case | None = None) -> tuple[OutOfReach, ...]:
         return ()
     case = case_of(kit) if case is None else case
     grip_mm = highest_grip_mm(crew)
-    pieces = [piece for piece in crown_pieces(frame, kit, missing) if piece.join_height_mm <= grip_mm]
+    pieces = [piece for piece in top_pieces(frame, kit, missing) if piece.join_height_mm <= grip_mm]
     whole = finished(case, missing)
     filled = [strut.name for strut in frame.struts if strut.name not in missing]
     without = {name: answer for group in hubs_alike(frame, far, filled)
@@ -90,7 +90,7 @@ def out_of_reach(kit: Kit, case: Case | None = None) -> tuple[OutOfReach, ...]:
 def finished(case: Case, left_out: Sequence[str]) -> StageAnalysis:
     """The frame with all its places filled but those left out."""
     frame = case.frame
-    plan = plan_of_placements(frame, RING_BY_RING, ring_by_ring(frame, rings(frame, left_out)), left_out=left_out)
+    plan = plan_of_placements(frame, LEVEL_BY_LEVEL, level_by_level(frame, levels(frame, left_out)), left_out=left_out)
     return analysis(case, fitted_after(plan, len(plan.steps)))
 
 

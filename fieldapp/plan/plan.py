@@ -30,7 +30,7 @@ class Step:
 
     number: int
     hub: str
-    ring: int
+    level: int
     struts: tuple[Insertion, ...]
     waits_for: tuple[str, ...]
     """Hub places that must stand before."""

@@ -10,13 +10,13 @@ from fieldapp.kit.kit import Kit
 from fieldapp.plan import ways
 from fieldapp.plan.assemble import Placement, plan_of_placements, plan_of_steps
 from fieldapp.plan.doorway import places_left_out
-from fieldapp.plan.lifting import chosen_piece, crown_pieces
+from fieldapp.plan.lifting import chosen_piece, top_pieces
 from fieldapp.plan.motions import holds_by_step
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.reach import reach
-from fieldapp.plan.search import best_rings, plan_score
+from fieldapp.plan.search import best_levels, plan_score
 
-WAYS = (ways.RING_BY_RING, ways.CROWN_FIRST, ways.CROWN_SET_ON_LAST, ways.WEDGE_BY_WEDGE, ways.OWN_ORDER)
+WAYS = (ways.LEVEL_BY_LEVEL, ways.TOP_FIRST, ways.TOP_SET_ON_LAST, ways.WEDGE_BY_WEDGE, ways.OWN_ORDER)
 """All ways, in the order they are shown."""
 
 
@@ -100,9 +100,9 @@ def _helped(step: Step, design: Design) -> Step:
 def _variants(kit: Kit, way: str, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:
     """The orders that compete inside one way, the plain clockwise one first."""
     makers: dict[str, Callable[[], Iterator[Iterator[Placement]]]] = {
-        ways.RING_BY_RING: lambda: _ring_variants(kit, missing),
-        ways.CROWN_FIRST: lambda: _crown_first_variants(kit, missing),
-        ways.CROWN_SET_ON_LAST: lambda: _set_on_variants(kit, missing),
+        ways.LEVEL_BY_LEVEL: lambda: _level_variants(kit, missing),
+        ways.TOP_FIRST: lambda: _top_first_variants(kit, missing),
+        ways.TOP_SET_ON_LAST: lambda: _set_on_variants(kit, missing),
         ways.WEDGE_BY_WEDGE: lambda: iter([ways.wedge_by_wedge(kit.frame, missing)]),
         ways.OWN_ORDER: lambda: iter([ways.own_order(kit.frame, missing, kit.design.raising.own_order)]),
     }
@@ -111,32 +111,32 @@ def _variants(kit: Kit, way: str, missing: Sequence[str]) -> Iterator[Iterator[P
     return makers[way]()
 
 
-def _ring_variants(kit: Kit, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:
-    plain = ways.rings(kit.frame, missing)
-    yield ways.ring_by_ring(kit.frame, plain)
-    yield ways.ring_by_ring(kit.frame, best_rings(kit.frame, plain, missing, kit.design.crew))
+def _level_variants(kit: Kit, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:
+    plain = ways.levels(kit.frame, missing)
+    yield ways.level_by_level(kit.frame, plain)
+    yield ways.level_by_level(kit.frame, best_levels(kit.frame, plain, missing, kit.design.crew))
 
 
-def _crown_first_variants(kit: Kit, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:
-    plain = ways.rings(kit.frame, missing)
-    for order in (plain, [_back(ring) for ring in plain], [_both(ring) for ring in plain]):
-        yield ways.crown_first(kit.frame, order, kit.design.raising.crown_carriers)
+def _top_first_variants(kit: Kit, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:
+    plain = ways.levels(kit.frame, missing)
+    for order in (plain, [_back(level) for level in plain], [_both(level) for level in plain]):
+        yield ways.top_first(kit.frame, order, kit.design.raising.crown_carriers)
 
 
 def _set_on_variants(kit: Kit, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:
-    plain = ways.rings(kit.frame, missing)
-    first = chosen_piece(crown_pieces(kit.frame, kit, missing), kit.design).piece_ring
+    plain = ways.levels(kit.frame, missing)
+    first = chosen_piece(top_pieces(kit.frame, kit, missing), kit.design).piece_level
     carriers = kit.design.raising.crown_carriers
-    yield ways.crown_set_on_last(kit.frame, plain, carriers, piece_ring=first)
-    below = best_rings(kit.frame, plain[:first], missing, kit.design.crew)
-    yield ways.crown_set_on_last(kit.frame, [*below, *plain[first:]], carriers, piece_ring=first)
+    yield ways.top_set_on_last(kit.frame, plain, carriers, piece_level=first)
+    below = best_levels(kit.frame, plain[:first], missing, kit.design.crew)
+    yield ways.top_set_on_last(kit.frame, [*below, *plain[first:]], carriers, piece_level=first)
 
 
-def _back(ring: Sequence[str]) -> list[str]:
+def _back(level: Sequence[str]) -> list[str]:
     """The same start, anticlockwise."""
-    return [*ring[:1], *ring[:0:-1]]
+    return [*level[:1], *level[:0:-1]]
 
 
-def _both(ring: Sequence[str]) -> list[str]:
+def _both(level: Sequence[str]) -> list[str]:
     """The same start, alternating clockwise and anticlockwise."""
-    return list(dict.fromkeys(name for pair in zip(ring, _back(ring), strict=True) for name in pair))
+    return list(dict.fromkeys(name for pair in zip(level, _back(level), strict=True) for name in pair))

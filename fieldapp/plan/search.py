@@ -30,7 +30,7 @@ Score = tuple[int, float, float, int]
 @dataclass(frozen=True, slots=True)
 class _Trial:
     score: Score
-    ring: list[str]
+    level: list[str]
     assembly: Erection
     motions: Motions
 
@@ -40,7 +40,7 @@ def plan_score(plan: Plan, crew: CrewSection) -> Score:
     return _score(plan.steps, [step.holds for step in plan.steps], crew)
 
 
-def best_rings(frame: Frame, order: Sequence[Sequence[str]], missing: Sequence[str],
+def best_levels(frame: Frame, order: Sequence[Sequence[str]], missing: Sequence[str],
                crew: CrewSection) -> list[list[str]]:
     """`order` from the ground up with each ring put into its best order, ring after ring.
 
@@ -61,42 +61,42 @@ def best_rings(frame: Frame, order: Sequence[Sequence[str]], missing: Sequence[s
     """
     reached = _Trial((0, 0.0, 0.0, 0), [], Erection(frame, frozenset(missing)), Motions())
     found: list[list[str]] = []
-    for ring in order:
-        reached = _best_trial(reached, ring, crew)
-        found.append(reached.ring)
+    for level in order:
+        reached = _best_trial(reached, level, crew)
+        found.append(reached.level)
     return found
 
 
-def _best_trial(base: _Trial, ring: Sequence[str], crew: CrewSection) -> _Trial:
+def _best_trial(base: _Trial, level: Sequence[str], crew: CrewSection) -> _Trial:
     """The best of the candidates for one ring; the plain order goes first and wins ties."""
     best: _Trial | None = None
-    for candidate in _candidates(base.assembly, ring):
+    for candidate in _candidates(base.assembly, level):
         trial = _trial(base, candidate, crew, most=best.score[0] if best else len(base.assembly.frame.hubs))
         if trial and (best is None or trial.score < best.score):
             best = trial
     if best is None:
-        raise PlanError(f"ring with {ring[0]} cannot be built on what stands: no order ties every hub to one that "
+        raise PlanError(f"ring with {level[0]} cannot be built on what stands: no order ties every hub to one that "
                         f"stands; leave out less")
     return best
 
 
-def _candidates(assembly: Erection, ring: Sequence[str]) -> Iterator[list[str]]:
+def _candidates(assembly: Erection, level: Sequence[str]) -> Iterator[list[str]]:
     """Plain clockwise first; then from each start clockwise, anticlockwise and both ways; then most ties first."""
-    yield list(ring)
-    ties = {name: sum(far in assembly.piece_of for far in neighbours(assembly.frame, name)) for name in ring}
-    starts = sorted(range(len(ring)), key=lambda i: (-ties[ring[i]], i))
-    for start in starts if len(ring) <= ALL_STARTS_UP_TO else starts[:FEW_STARTS]:
-        turned = [*ring[start:], *ring[:start]]
+    yield list(level)
+    ties = {name: sum(far in assembly.piece_of for far in neighbours(assembly.frame, name)) for name in level}
+    starts = sorted(range(len(level)), key=lambda i: (-ties[level[i]], i))
+    for start in starts if len(level) <= ALL_STARTS_UP_TO else starts[:FEW_STARTS]:
+        turned = [*level[start:], *level[:start]]
         back = [turned[0], *turned[:0:-1]]
         yield turned
         yield back
         yield list(dict.fromkeys(name for pair in zip(turned, back, strict=True) for name in pair))
-    yield _most_ties_first(assembly.frame, ring, ties)
+    yield _most_ties_first(assembly.frame, level, ties)
 
 
-def _most_ties_first(frame: Frame, ring: Sequence[str], ties: dict[str, int]) -> list[str]:
+def _most_ties_first(frame: Frame, level: Sequence[str], ties: dict[str, int]) -> list[str]:
     """Always the hub with most struts to lean on; among equals the first clockwise."""
-    waiting, ties, found = list(ring), dict(ties), []
+    waiting, ties, found = list(level), dict(ties), []
     while waiting:
         name = max(waiting, key=lambda hub: ties[hub])
         waiting.remove(name)
@@ -107,12 +107,12 @@ def _most_ties_first(frame: Frame, ring: Sequence[str], ties: dict[str, int]) ->
     return found
 
 
-def _trial(base: _Trial, ring: list[str], crew: CrewSection, *, most: int) -> _Trial | None:
+def _trial(base: _Trial, level: list[str], crew: CrewSection, *, most: int) -> _Trial | None:
     """One order of a ring; None if it holds more than `most` hubs at once, or a hub would hang in the air."""
     assembly, motions = base.assembly.copy(), base.motions
     resting = next((step.stands_on for step in reversed(base.assembly.steps)), ())
     holds: list[tuple[str, ...]] = []
-    for placement in from_ground(assembly.frame, ring, resting=resting):
+    for placement in from_ground(assembly.frame, level, resting=resting):
         try:
             step = assembly.add(placement)
         except PlanError:
@@ -122,7 +122,7 @@ def _trial(base: _Trial, ring: list[str], crew: CrewSection, *, most: int) -> _T
         holds.append(smallest_holds(motions, prefer=holds[-1] if holds else ()))
         if len(holds[-1]) > most:
             return None
-    return _Trial(_score(assembly.steps[-len(ring):], holds, crew), ring, assembly, motions)
+    return _Trial(_score(assembly.steps[-len(level):], holds, crew), level, assembly, motions)
 
 
 def _score(steps: Sequence[Step], holds: Sequence[Sequence[str]], crew: CrewSection) -> Score:

@@ -186,7 +186,7 @@ class StageAnalysis:
         return limits.free_end_limits(self.case.model, self.loose)
 
     @cached_property
-    def level(self) -> Limit:
+    def lag(self) -> Limit:
         """How far one hub on the ground may sit low, or one carrier lag behind; a single strut minds nothing [mm]."""
         kind = LAG if self.fitted.carried_at else LOW_HUB
         if isinstance(self.solved, Unstable):

@@ -55,7 +55,7 @@ def timetable(steps: Sequence[Step], *, teams: int, minutes_per_step: float,
     ends: list[float] = []
     done: dict[str, float] = {}
     start_min = 0.0
-    for _, run in groupby(steps, key=lambda step: (step.piece, step.ring, step.joins)):
+    for _, run in groupby(steps, key=lambda step: (step.piece, step.level, step.joins)):
         free = [start_min] * teams
         for step in run:
             ready = max([heapq.heappop(free), *(done.get(hub, 0.0) for hub in step.waits_for)])

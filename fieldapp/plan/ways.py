@@ -8,20 +8,20 @@ from fieldapp.base.said import Said, Value, listed, say
 from fieldapp.frame.frame import Frame
 from fieldapp.plan.assemble import Placement, neighbours
 
-RING_BY_RING = "ring by ring"
-CROWN_FIRST = "crown first"
-CROWN_SET_ON_LAST = "crown set on last"
+LEVEL_BY_LEVEL = "ring by ring"
+TOP_FIRST = "crown first"
+TOP_SET_ON_LAST = "crown set on last"
 WEDGE_BY_WEDGE = "wedge by wedge"
 OWN_ORDER = "own order"
 RECOMMENDED = "recommended"
 """Whichever ranks first."""
-CROWN = "crown"
+TOP_PIECE = "crown"
 """Name of the piece that is built apart."""
 
 _NAMED: Mapping[str, Said] = {
-    RING_BY_RING: say("ring by ring"), CROWN_FIRST: say("crown first"), CROWN_SET_ON_LAST: say("crown set on last"),
+    LEVEL_BY_LEVEL: say("ring by ring"), TOP_FIRST: say("crown first"), TOP_SET_ON_LAST: say("crown set on last"),
     WEDGE_BY_WEDGE: say("wedge by wedge"), OWN_ORDER: say("own order"), RECOMMENDED: say("recommended"),
-    CROWN: say("crown")}
+    TOP_PIECE: say("crown")}
 """What the ways and the piece are called; their names above are kept in designs, plans and logs."""
 
 WEDGES = 5
@@ -37,11 +37,11 @@ def named(name: str) -> Value:
     return _NAMED.get(name, name)
 
 
-def rings(frame: Frame, left_out: Sequence[str]) -> list[list[str]]:
+def levels(frame: Frame, left_out: Sequence[str]) -> list[list[str]]:
     """Hub places ring by ring from the ground, clockwise, without those left out; empty rings dropped."""
     missing = set(left_out)
-    found = [[hub.name for hub in frame.ring(r) if hub.name not in missing] for r in range(1, frame.ring_count + 1)]
-    return [ring for ring in found if ring]
+    found = [[hub.name for hub in frame.level(r) if hub.name not in missing] for r in range(1, frame.level_count + 1)]
+    return [level for level in found if level]
 
 
 def evenly_spaced(hubs: Sequence[str], count: int) -> tuple[str, ...]:
@@ -59,47 +59,47 @@ def from_ground(frame: Frame, sequence: Sequence[str], *, resting: tuple[str, ..
         yield Placement(name, stands_on=resting)
 
 
-def ring_by_ring(frame: Frame, order: Sequence[Sequence[str]]) -> Iterator[Placement]:
+def level_by_level(frame: Frame, order: Sequence[Sequence[str]]) -> Iterator[Placement]:
     """From the ground up, ring after ring, each in the order given."""
-    return from_ground(frame, [name for ring in order for name in ring])
+    return from_ground(frame, [name for level in order for name in level])
 
 
-def crown_first(frame: Frame, order: Sequence[Sequence[str]], carriers: int) -> Iterator[Placement]:
+def top_first(frame: Frame, order: Sequence[Sequence[str]], carriers: int) -> Iterator[Placement]:
     """The crown first; then lift, add the next ring below, lift again.
 
     Until its second ring is in, the crown is put together on the ground with a prop under it. From
     then on the piece is carried at `carriers` hubs, evenly spaced, of the ring that was its rim.
     """
     downward = order[::-1]
-    for depth, ring in enumerate(downward):
+    for depth, level in enumerate(downward):
         rim = downward[depth - 1] if depth else []
-        low_mm = _lowest_mm(frame, ring)
+        low_mm = _lowest_mm(frame, level)
         carried = evenly_spaced(rim, carriers) if depth > 1 else ()
-        for number, name in enumerate(ring):
-            resting = (*rim, *ring[:number + 1]) if depth < 2 else ()
+        for number, name in enumerate(level):
+            resting = (*rim, *level[:number + 1]) if depth < 2 else ()
             lift_mm = _lowest_mm(frame, rim) - low_mm if carried and number == 0 else 0.0
-            if depth == len(downward) - 1 and number == len(ring) - 1:
-                carried, resting = (), tuple(ring)
-            yield Placement(name, CROWN, stands_on=resting, carried_at=carried, lift_mm=lift_mm, lowered_mm=low_mm)
+            if depth == len(downward) - 1 and number == len(level) - 1:
+                carried, resting = (), tuple(level)
+            yield Placement(name, TOP_PIECE, stands_on=resting, carried_at=carried, lift_mm=lift_mm, lowered_mm=low_mm)
 
 
-def crown_set_on_last(frame: Frame, order: Sequence[Sequence[str]], carriers: int, *,
-                      piece_ring: int) -> Iterator[Placement]:
+def top_set_on_last(frame: Frame, order: Sequence[Sequence[str]], carriers: int, *,
+                      piece_level: int) -> Iterator[Placement]:
     """Lower rings from the ground; the crown put together beside them, lifted at its rim and set on.
 
-    `piece_ring` counts, from 0, the lowest ring of the crown piece in `order`.
+    `piece_level` counts, from 0, the lowest level of the crown piece in `order`.
     """
-    below, piece = order[:piece_ring], order[piece_ring:]
-    yield from from_ground(frame, [name for ring in below for name in ring])
+    below, piece = order[:piece_level], order[piece_level:]
+    yield from from_ground(frame, [name for level in below for name in level])
     rim, low_mm = piece[0], _lowest_mm(frame, piece[0])
-    ground = tuple(name for ring in below for name in ring if frame.hub(name).on_ground)
+    ground = tuple(name for level in below for name in level if frame.hub(name).on_ground)
     resting = 0
-    for name in (name for ring in piece for name in ring):
+    for name in (name for level in piece for name in level):
         resting = min(resting + 1, len(rim))
-        yield Placement(name, CROWN, stands_on=(*ground, *rim[:resting]), lowered_mm=low_mm)
+        yield Placement(name, TOP_PIECE, stands_on=(*ground, *rim[:resting]), lowered_mm=low_mm)
     for number, name in enumerate(rim):
         last = number == len(rim) - 1
-        yield Placement(name, CROWN, stands_on=ground, carried_at=() if last else evenly_spaced(rim, carriers),
+        yield Placement(name, TOP_PIECE, stands_on=ground, carried_at=() if last else evenly_spaced(rim, carriers),
                         lift_mm=0.0 if number else low_mm, joins=True)
 
 

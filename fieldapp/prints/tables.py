@@ -72,7 +72,7 @@ def hub_rows(kit: Kit) -> Iterator[Cells]:
     """One row for each hub place, by number; mirror_class is empty where a hub is its own mirror image."""
     mirrors = {hub_class.name: hub_class.mirror or "" for hub_class in kit.frame.hub_classes}
     for hub, position_mm in zip(kit.frame.hubs, kit.frame.nodes_mm.tolist(), strict=True):
-        yield (hub.name, kit.by_place[hub.name].id, hub.hub_class, mirrors[hub.hub_class], hub.ring,
+        yield (hub.name, kit.by_place[hub.name].id, hub.hub_class, mirrors[hub.hub_class], hub.level,
                *(_fixed(value, 2) for value in position_mm), len(hub.arms))
 
 
@@ -134,7 +134,7 @@ def plan_tables(judged: Judged, winds: Sequence[float | None]) -> dict[str, str]
 def step_rows(plan: Plan) -> Iterator[Cells]:
     """One row a step, in order."""
     for step in plan.steps:
-        yield (step.number, step.hub, step.ring, " ".join(insertion.strut for insertion in step.struts),
+        yield (step.number, step.hub, step.level, " ".join(insertion.strut for insertion in step.struts),
                " ".join(step.waits_for), " ".join(step.holds), round(step.height_mm),
                "yes" if step.reachable else "no", *(_least(step.limits_of(kind)) for kind in LIMIT_COLUMNS))
 

@@ -23,26 +23,22 @@ def ordinal(number: int) -> str:
     return words[number - 1] if number <= len(words) else _("number {n}").format(n=number)
 
 
-def is_crown(frame: Frame, hub: HubPlace) -> bool:
-    """True for the single hub at the top."""
-    return hub.ring == frame.ring_count and len(frame.ring(hub.ring)) == 1
-
-
-def ring_words(frame: Frame, ring: int) -> str:
-    """"ground ring", "second ring" … "crown"."""
-    if ring == 1:
-        return _("ground ring")
-    if ring == frame.ring_count and len(frame.ring(ring)) == 1:
-        return _("crown")
-    return _("{ordinal} ring").format(ordinal=ordinal(ring))
+def level_words(frame: Frame, level: int, *, numbered: bool = False) -> str:
+    """What people call a level of the frame: "ground ring", "second ring" (or "ring 2", numbered) … "crown"."""
+    words = frame.words
+    if level == 1:
+        return _(words.ground)
+    if frame.top is not None and level == frame.top.level:
+        return _(words.top)
+    return _(words.numbered).format(n=level) if numbered else _(words.level).format(ordinal=ordinal(level))
 
 
 def hub_where(frame: Frame, hub: HubPlace) -> str:
     """"second ring, third from the front mark clockwise"."""
-    if is_crown(frame, hub):
-        return _("crown, the topmost hub")
+    if hub == frame.top:
+        return _(frame.words.topmost)
     return _("{ring}, {ordinal} from the front mark clockwise").format(
-        ring=ring_words(frame, hub.ring), ordinal=ordinal(hub.number_in_ring))
+        ring=level_words(frame, hub.level), ordinal=ordinal(hub.number_in_level))
 
 
 def is_level(frame: Frame, strut: StrutPlace) -> bool:

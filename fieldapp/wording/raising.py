@@ -15,7 +15,7 @@ from fieldapp.plan.limits import limit_notes
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.ways import named
 from fieldapp.wording.counted import hubs_words, struts_words
-from fieldapp.wording.place import is_crown
+from fieldapp.wording.place import level_words
 
 DOZEN = 12
 """Steps between two checks if the order follows no rings (in no formula)."""
@@ -38,16 +38,6 @@ class StepRow:
     then: str
 
 
-def ring_words(frame: Frame, ring: int) -> str:
-    """What a ring is called.
-
-    A frame's lowest ring is the ground ring; a ring of one hub at the top is the crown.
-    """
-    if ring == frame.ring_count and ring > 1 and len(frame.ring(ring)) == 1:
-        return _("crown")
-    return _("ground ring") if ring == 1 else _("ring {n}").format(n=ring)
-
-
 @dataclass(frozen=True, slots=True)
 class Run:
     """Steps one after the other that are worked, checked and struck together: a ring of the frame or of a piece."""
@@ -68,28 +58,29 @@ class Run:
 
 def step_runs(frame: Frame, plan: Plan) -> tuple[Run, ...]:
     """The steps ring by ring; in an order that goes up and down between rings, by the dozen."""
-    runs = [tuple(run) for _, run in groupby(plan.steps, key=_ring_key)]
-    if len(runs) == len({_ring_key(run[0]) for run in runs}):
+    runs = [tuple(run) for _, run in groupby(plan.steps, key=_run_key)]
+    if len(runs) == len({_run_key(run[0]) for run in runs}):
         return tuple(Run(_run_name(frame, run[0]), run) for run in runs)
     dozens = [plan.steps[start:start + DOZEN] for start in range(0, len(plan.steps), DOZEN)]
     return tuple(Run(_("steps {first} to {last}").format(first=steps[0].number, last=steps[-1].number), steps)
                  for steps in dozens)
 
 
-def _ring_key(step: Step) -> tuple[int, str, bool]:
+def _run_key(step: Step) -> tuple[int, str, bool]:
     """What steps of one run share."""
-    return step.ring, step.piece, step.joins
+    return step.level, step.piece, step.joins
 
 
 def _run_name(frame: Frame, step: Step) -> str:
-    """The ring, and the piece it belongs to."""
-    piece, at_top = in_words(named(step.piece)), is_crown(frame, frame.hub(step.hub))
+    """The level, and the piece it belongs to."""
+    piece, at_top = in_words(named(step.piece)), frame.hub(step.hub) == frame.top
+    level = level_words(frame, step.level, numbered=True)
     if step.joins:
         return _("{piece} tied on").format(piece=piece)
     if step.piece:
         return _("{piece} piece, {ring}").format(
-            piece=piece, ring=_("top") if at_top else ring_words(frame, step.ring))
-    return ring_words(frame, step.ring)
+            piece=piece, ring=_("top") if at_top else level)
+    return level
 
 
 def headline(step: Step) -> str:
@@ -194,8 +185,8 @@ def _stand_note(step: Step, frame: Frame) -> str:
     """Where the hub is, how high, and what to stand on."""
     hub = frame.hub(step.hub)
     if hub.on_ground and step.height_mm < ON_GROUND_MM:
-        return _("On the ground, number {n} clockwise from the front mark.").format(n=hub.number_in_ring)
-    where = _("Number {n} in its ring").format(n=hub.number_in_ring) if len(frame.ring(hub.ring)) > 1 else \
+        return _("On the ground, number {n} clockwise from the front mark.").format(n=hub.number_in_level)
+    where = _("Number {n} in its ring").format(n=hub.number_in_level) if len(frame.level(hub.level)) > 1 else \
         _("At the top")
     if step.height_mm < ON_GROUND_MM:
         return _("{where}, put together on the ground.").format(where=where)

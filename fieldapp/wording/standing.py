@@ -79,6 +79,7 @@ def one_hold(hold: Hold) -> str:
 
     Examples
     --------
+    >>> from fieldapp.base.said import say
     >>> one_hold(Hold("H38", 2000.0, say("the step ladder"), True, 9.9))
     'H38: one person or a prop, from the step ladder. It bears 10 N, about the weight \
 of a full 1-litre bottle.'

@@ -17,7 +17,7 @@ from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.rules import Setting, decide
-from fieldapp.plan.order import ring_order
+from fieldapp.plan.order import level_order
 
 pytestmark = pytest.mark.bench
 NOW = datetime(2026, 5, 1, 10, 14, tzinfo=UTC)
@@ -27,7 +27,7 @@ WRITERS, EACH = 16, 40
 def site_of(frequency, cut):
     design = Design.model_validate({"frame": {"frequency": frequency, "cut": cut, "diameter_m": 2.4 * frequency}})
     kit = build_kit(design)
-    return Setting(kit, ring_order(kit.frame, design))
+    return Setting(kit, level_order(kit.frame, design))
 
 
 @pytest.fixture(scope="module")

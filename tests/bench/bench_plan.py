@@ -13,7 +13,7 @@ from fieldapp.kit.build import build_kit
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import compare
 from fieldapp.plan.judge import judge
-from fieldapp.plan.order import ring_order
+from fieldapp.plan.order import level_order
 from fieldapp.plan.planner import way_plan, with_help
 from fieldapp.plan.search import plan_score
 from fieldapp.plan.stages import Fitted, analysis, fitted_after
@@ -54,20 +54,20 @@ def test_all_stages_against_one_factorisation_of_the_finished_frame(frequency, c
 def test_ring_stages_of_frequency_16():
     kit = _kit(16, "1/2", 14.0)
     case = case_of(kit)
-    ground = tuple(hub.name for hub in kit.frame.ring(1))
+    ground = tuple(hub.name for hub in kit.frame.level(1))
     total = 0.0
-    for ring in range(1, kit.frame.ring_count + 1):
-        hubs = tuple(hub.name for hub in kit.frame.hubs if hub.ring <= ring)
+    for ring in range(1, kit.frame.level_count + 1):
+        hubs = tuple(hub.name for hub in kit.frame.hubs if hub.level <= ring)
         stage = analysis(case, Fitted(hubs, tuple(s.name for s in kit.frame.struts_between(hubs)), ground))
         _, took_s = _seconds(lambda stage=stage: (stage.weight_utilisation, stage.mechanisms))
         total += took_s
-    print(f"\nf=16: {len(kit.frame.hubs)} hubs, {kit.frame.ring_count} ring stages in {total:.1f} s")
+    print(f"\nf=16: {len(kit.frame.hubs)} hubs, {kit.frame.level_count} ring stages in {total:.1f} s")
     assert total < 120
 
 
 def test_what_the_order_search_gains_on_the_demo():
     kit = build_kit(orchard_hall())
-    plain = plan_score(with_help(ring_order(kit.frame, kit.design), kit.frame, kit.design), kit.design.crew)
+    plain = plan_score(with_help(level_order(kit.frame, kit.design), kit.frame, kit.design), kit.design.crew)
     chosen = plan_score(way_plan(kit, "ring by ring"), kit.design.crew)
     found, took_s = _seconds(lambda: compare(kit))
     print(f"\n(held at most, held hubs × minutes, minutes, closing struts): plain {plain}, chosen {chosen}; "

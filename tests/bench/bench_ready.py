@@ -19,7 +19,7 @@ from fieldapp.kit.match_lengths import Gaps, match_lengths
 from fieldapp.log.fold import fold
 from fieldapp.plan.case import case_of
 from fieldapp.plan.lack_of_fit import closings, locked_rows
-from fieldapp.plan.order import ring_order
+from fieldapp.plan.order import level_order
 from fieldapp.plan.planner import way_plan
 from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness import readiness
@@ -56,7 +56,7 @@ def worn(kit, random):
 @pytest.mark.parametrize("frequency", [4, 6, 8])
 def test_allocation_against_one_bare_assignment_of_all_parts(frequency):
     kit, random = big_kit(frequency), np.random.default_rng(frequency)
-    plan, count = ring_order(kit.frame, kit.design), len(kit.frame.struts)
+    plan, count = level_order(kit.frame, kit.design), len(kit.frame.struts)
     arm, tube = random.uniform(0.0, 2.0, (count, 2)), random.uniform(0.0, 0.4, count)
     steps = np.zeros((count, 2), dtype=int), np.zeros(count, dtype=int)
     asked = Demand(arm / 20, steps[0], tube / 4, steps[1], (), Handled(arm, steps[0], tube, steps[1]))

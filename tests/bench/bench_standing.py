@@ -14,7 +14,7 @@ from fieldapp.kit.build import build_kit
 from fieldapp.log.fold import fold
 from fieldapp.log.rules import Setting
 from fieldapp.plan.case import case_of
-from fieldapp.plan.order import ring_order
+from fieldapp.plan.order import level_order
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.raising.progress import places_of
 from fieldapp.reports.standing import standing as of
@@ -42,7 +42,7 @@ DESIGNS = [orchard_hall(), *(Design(frame=FrameSection(frequency=f, cut="1/2", l
 @pytest.mark.parametrize("design", DESIGNS, ids=lambda design: f"f={design.frame.frequency}")
 def test_an_entry_costs_a_few_solutions_and_the_next_phone_nothing(design):
     kit = build_kit(design)
-    site = Setting(kit, ring_order(kit.frame, design))
+    site = Setting(kit, level_order(kit.frame, design))
     case = case_of(kit)
     of.standing(site, _after(site, 3))
     for share in (0.5, 1.0):

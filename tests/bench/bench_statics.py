@@ -50,7 +50,7 @@ def _made(frequency, cut, *, level):
 def _stages(frame, made):
     """Every stage of the plain ring order, hub by hub, from the closed ground ring on, that stands."""
     names = [hub.name for hub in frame.hubs]
-    first = len(frame.ring(1))
+    first = len(frame.level(1))
     stages = [stage_of(made, names[:count]) for count in range(first, len(names) + 1)]
     return [stage for stage in stages if not isinstance(factored(stage), Unstable)]
 
@@ -93,8 +93,8 @@ def test_cost_of_a_stage_as_the_frame_grows(frequency, cut):
     design, frame, made = _made(frequency, cut, level=False)
     tubes = tube_capacity(made, design)
     print(f"\nfrequency {frequency}: {len(frame.hubs)} hubs\n  hubs  struts  solved  twin  level  push  wind  [ms]")
-    for upto in range(2, frame.ring_count + 1, max(1, frame.ring_count // 5)):
-        hubs = [hub.name for hub in frame.hubs if hub.ring <= upto]
+    for upto in range(2, frame.level_count + 1, max(1, frame.level_count // 5)):
+        hubs = [hub.name for hub in frame.hubs if hub.level <= upto]
         stage = stage_of(made, hubs)
         answer = solved(stage)
         if isinstance(answer, Unstable):

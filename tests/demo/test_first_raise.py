@@ -7,7 +7,7 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.book import SiteBook
-from fieldapp.plan import ring_order
+from fieldapp.plan import level_order
 
 
 @pytest.fixture(scope="module")
@@ -15,7 +15,7 @@ def state(tmp_path_factory):
     design = orchard_hall()
     kit = build_kit(design)
     path = tmp_path_factory.mktemp("demo") / "log.sqlite"
-    with SiteBook.open(kit, ring_order(kit.frame, design), path, checklist=default_checks(design)) as book:
+    with SiteBook.open(kit, level_order(kit.frame, design), path, checklist=default_checks(design)) as book:
         tell_first_raise(book)
         return book.state
 

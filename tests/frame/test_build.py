@@ -56,9 +56,9 @@ def test_a_right_hand_hub_has_the_wider_neighbour_of_its_widest_gap_clockwise(lo
 
 
 def test_rings_and_names(low_dome):
-    assert [len(low_dome.ring(r)) for r in range(1, low_dome.ring_count + 1)] == [15, 15, 10, 5, 1]
-    assert [hub.name for hub in low_dome.ring(1)] == [f"H{n:02d}" for n in range(1, 16)]
-    assert [hub.name for hub in low_dome.hubs if hub.on_ground] == [hub.name for hub in low_dome.ring(1)]
+    assert [len(low_dome.level(r)) for r in range(1, low_dome.level_count + 1)] == [15, 15, 10, 5, 1]
+    assert [hub.name for hub in low_dome.level(1)] == [f"H{n:02d}" for n in range(1, 16)]
+    assert [hub.name for hub in low_dome.hubs if hub.on_ground] == [hub.name for hub in low_dome.level(1)]
     assert low_dome.struts[0].name == "S001"
     large = _frame(frequency=16, cut="full", diameter_m=24.0)
     assert (large.hubs[0].name, large.struts[0].name) == ("H0001", "S0001")
@@ -106,7 +106,7 @@ def test_every_cut_makes_a_frame(frequency):
     for cut in cuts(frequency):
         frame = _frame(frequency=frequency, cut=cut, diameter_m=7.2, level_base=False)
         assert frame.hubs[0].on_ground
-        assert frame.ring(frame.ring_count) == frame.hubs[-1:]
+        assert frame.level(frame.level_count) == frame.hubs[-1:]
 
 
 def test_same_design_same_frame(low_dome):

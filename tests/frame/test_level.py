@@ -4,14 +4,14 @@ import numpy as np
 import pytest
 
 from fieldapp.base.errors import DesignError
-from fieldapp.frame.cuts import cut_sphere, rim_level
+from fieldapp.frame.cuts import cut_sphere, rim_row
 from fieldapp.frame.dome import subdivided_sphere
 from fieldapp.frame.level import added_lengths, distinct, level_rim
 from fieldapp.frame.shape import strut_lengths
 
 
 def _before_and_after(frequency, cut, subdivision="equal chords"):
-    cap = cut_sphere(subdivided_sphere(frequency, subdivision), rim_level(frequency, cut))
+    cap = cut_sphere(subdivided_sphere(frequency, subdivision), rim_row(frequency, cut))
     return cap, level_rim(cap)
 
 

@@ -108,7 +108,7 @@ def test_a_fifth_of_a_turn_lays_the_frame_on_itself(design, fifths):
     frame = _built(design)
     index = _matched(_turned(frame.nodes_mm, fifths * 2 * np.pi / 5), frame.nodes_mm)
     assert [frame.hubs[i].hub_class for i in index] == [hub.hub_class for hub in frame.hubs]
-    assert [frame.hubs[i].ring for i in index] == [hub.ring for hub in frame.hubs]
+    assert [frame.hubs[i].level for i in index] == [hub.level for hub in frame.hubs]
 
 
 @settings(max_examples=25, deadline=None)
@@ -116,7 +116,7 @@ def test_a_fifth_of_a_turn_lays_the_frame_on_itself(design, fifths):
 def test_the_mirror_twin_swaps_left_and_right(design):
     frame = _built(design)
     shape = unit_shape(design.frame)
-    twin = named_frame(Shape(shape.nodes * [-1, 1, 1], shape.struts, shape.faces[:, ::-1], shape.level, shape.ground),
+    twin = named_frame(Shape(shape.nodes * [-1, 1, 1], shape.struts, shape.faces[:, ::-1], shape.row, shape.ground),
                        design, frame.radius_mm)
     index = _matched(frame.nodes_mm * [-1, 1, 1], twin.nodes_mm)
     swap = {c.name: c.mirror or c.name for c in frame.hub_classes}

@@ -146,7 +146,7 @@ class Story:
             for place in (step.hub, *(insertion.strut for insertion in step.struts)):
                 part = self.state()["fitted"][place]
                 phone.write("taken_down", part)
-                phone.write("stored", part, bundle=f"ring {step.ring}", came_in=["dry"])
+                phone.write("stored", part, bundle=f"ring {step.level}", came_in=["dry"])
         self.phones[0].write("raise_ended")
 
 

@@ -10,7 +10,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Refusal, Request
 from fieldapp.log.rules import Setting
-from fieldapp.plan.order import ring_order
+from fieldapp.plan.order import level_order
 
 MORNING = datetime(2026, 5, 1, 10, 14, tzinfo=UTC)
 
@@ -27,7 +27,7 @@ def kit() -> Kit:
 
 @pytest.fixture(scope="session")
 def site(kit: Kit) -> Setting:
-    return Setting(kit, ring_order(kit.frame, kit.design))
+    return Setting(kit, level_order(kit.frame, kit.design))
 
 
 class Crew:

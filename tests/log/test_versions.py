@@ -14,7 +14,7 @@ from fieldapp.log.backup import backup, export_lines, import_lines, restore
 from fieldapp.log.book import SiteBook
 from fieldapp.log.mark import mark_of
 from fieldapp.log.store import Store, read_log
-from fieldapp.plan.order import ring_order
+from fieldapp.plan.order import level_order
 
 VERSION_1 = (Path(__file__).parent / "version_1.sql").read_text(encoding="utf-8")
 
@@ -36,7 +36,7 @@ def kit_with(kit, **answers):
 
 
 def opened(kit, path):
-    return SiteBook.open(kit, ring_order(kit.frame, kit.design), path)
+    return SiteBook.open(kit, level_order(kit.frame, kit.design), path)
 
 
 def test_a_log_of_version_1_opens_with_all_that_it_held(kit, old_log):

@@ -72,7 +72,7 @@ def test_a_recommendation_looks_at_fewer_ways_but_finds_the_same(share, broken):
 
 def test_steps_carry_what_a_phone_needs(hall_kit):
     plan = erection_plan(hall_kit.frame, hall_kit, hall_kit.design)
-    above = [step for step in plan.steps if step.ring > 1]
+    above = [step for step in plan.steps if step.level > 1]
     assert all(step.limits_of("push")[0].value > 0 and step.stand_on and step.use_weight < 1 for step in above)
     assert all(limit.value > 0 for step in plan.steps for limit in step.limits_of("free end"))
     first = above[0]

@@ -8,9 +8,9 @@ import pytest
 from fieldapp.frame.design import CrewSection
 from fieldapp.kit.build import build_kit
 from fieldapp.plan.case import case_of
-from fieldapp.plan.fitup import ACCEPTABLE_UTILISATION, NORMAL_95, fit_up, ring_gaps
+from fieldapp.plan.fitup import ACCEPTABLE_UTILISATION, NORMAL_95, fit_up, level_gaps
 from fieldapp.plan.lack_of_fit import closings, locked_in, locked_rows, settled
-from fieldapp.plan.order import ring_order
+from fieldapp.plan.order import level_order
 from fieldapp.plan.planner import way_plan, with_help
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.statics.loads import misfit
@@ -21,7 +21,7 @@ DRAWS = 4000
 
 @pytest.fixture(scope="module")
 def plan(small_kit):
-    return ring_order(small_kit.frame, small_kit.design)
+    return level_order(small_kit.frame, small_kit.design)
 
 
 @pytest.fixture(scope="module")
@@ -50,7 +50,7 @@ def test_locked_in_use_is_what_a_thousand_frames_show(case, plan):
 
 
 def test_gap_of_a_ring_is_what_a_thousand_frames_show(case, plan):
-    gap = list(ring_gaps(case, plan))[1]
+    gap = list(level_gaps(case, plan))[1]
     ready = _before(case, plan, gap)
     _, answer = _drawn(ready, case)
     start, end = case.model.ends[case.model.strut_index[gap.strut]]
@@ -63,12 +63,12 @@ def test_gap_of_a_ring_is_what_a_thousand_frames_show(case, plan):
 
 def test_the_tolerances_it_asks_for_keep_a_fifth(small_kit):
     design = small_kit.design
-    fit = fit_up(case_of(small_kit), ring_order(small_kit.frame, design))
+    fit = fit_up(case_of(small_kit), level_order(small_kit.frame, design))
     tight = design.model_copy(update={
         "strut": design.strut.model_copy(update={"length_error_mm": fit.both_mm}),
         "hub": design.hub.model_copy(update={"angle_error_deg": fit.both_deg}), "crew": CrewSection()})
     kit = build_kit(tight)
-    assert fit_up(case_of(kit), ring_order(kit.frame, tight)).locked_utilisation <= ACCEPTABLE_UTILISATION * (1 + 1e-6)
+    assert fit_up(case_of(kit), level_order(kit.frame, tight)).locked_utilisation <= ACCEPTABLE_UTILISATION * (1 + 1e-6)
 
 
 def test_no_error_no_gap(small_kit):
@@ -76,14 +76,15 @@ def test_no_error_no_gap(small_kit):
     exact = design.model_copy(update={"strut": design.strut.model_copy(update={"length_error_mm": 0.0}),
                                       "hub": design.hub.model_copy(update={"angle_error_deg": 0.0})})
     kit = build_kit(exact)
-    fit = fit_up(case_of(kit), ring_order(kit.frame, exact))
+    fit = fit_up(case_of(kit), level_order(kit.frame, exact))
     assert fit.locked_utilisation == 0.0
     assert all(gap.within_mm == 0.0 for gap in fit.gaps)
 
 
 def _before(case, plan, closing):
     """The stage that a closing strut goes into."""
-    number = max(step.number for step in plan.steps if step.ring == closing.ring and any(i.closes for i in step.struts))
+    closes = [step for step in plan.steps if any(item.closes for item in step.struts)]
+    number = max(step.number for step in closes if step.level == closing.level)
     stage = analysis(case, replace(fitted_after(plan, number), held=plan.steps[number - 2].holds))
     return settled(case, stage.fitted, [strut for strut in stage.tied if strut != closing.strut])
 
@@ -104,7 +105,7 @@ def hinged(small_kit):
     design = small_kit.design
     kit = build_kit(design.model_copy(update={"hub": design.hub.model_copy(update={"joint": "bolted end"})}))
     case = case_of(kit)
-    return case, with_help(ring_order(kit.frame, kit.design), kit.frame, kit.design)
+    return case, with_help(level_order(kit.frame, kit.design), kit.frame, kit.design)
 
 
 @pytest.mark.parametrize("joint", ["flat arm", "bolted end"])
@@ -132,7 +133,7 @@ def test_known_lengths_lock_in_what_the_tolerances_say_of_nineteen_frames_in_twe
     kit = build_kit(design.model_copy(update={
         "strut": design.strut.model_copy(update={"length_error_mm": 1.0}),
         "hub": design.hub.model_copy(update={"joint": joint, "angle_error_deg": 0.0})}))
-    case, plan = case_of(kit), with_help(ring_order(kit.frame, kit.design), kit.frame, kit.design)
+    case, plan = case_of(kit), with_help(level_order(kit.frame, kit.design), kit.frame, kit.design)
     fit, whole = fit_up(case, plan), _finished(case, plan)
     drawn = np.random.default_rng(5).uniform(-1.0, 1.0, (2000, len(kit.frame.struts)))
     locked = np.array([locked_in(case, whole.fitted, whole.tied, row).arm_utilisation[0] for row in drawn])

@@ -21,7 +21,7 @@ def case(lean_kit):
 def test_caps_free_and_with_a_pinned_rim(frequency, cut, self_stress):
     """n rim hubs: free s = 0, m = n − 3; rim pinned m = 0, s = 2 n − 3 (Maxwell 1864)."""
     frame = build_frame(Design(frame=FrameSection(frequency=frequency, cut=cut, level_base=False, diameter_m=6.6)))
-    hubs, struts, rim = [hub.name for hub in frame.hubs], [s.name for s in frame.struts], frame.ring(1)
+    hubs, struts, rim = [hub.name for hub in frame.hubs], [s.name for s in frame.struts], frame.level(1)
     loose = motions_of(frame, hubs, struts, {})
     assert (len(struts) - 3 * len(hubs) + loose.count, loose.count - 6) == (0, len(rim) - 3)
     pinned = motions_of(frame, hubs, struts, kept_still(hub.name for hub in rim))

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from fieldapp.base.errors import PlanError
 from fieldapp.frame.build import build_frame
 from fieldapp.frame.design import Design, FrameSection, RaisingSection
-from fieldapp.plan import ring_order
+from fieldapp.plan import level_order
 from fieldapp.plan.assemble import plan_of_placements
 from fieldapp.plan.doorway import HEAD_HEIGHT_MM, doorway_hub
 from fieldapp.plan.ways import from_ground, own_order
@@ -34,7 +34,7 @@ def _waits_only_for_what_stands(plan):
 
 def test_ring_order_goes_up_ring_by_ring_clockwise_from_the_front_mark():
     frame, design = _frame()
-    plan = ring_order(frame, design)
+    plan = level_order(frame, design)
     assert [step.hub for step in plan.steps] == [hub.name for hub in frame.hubs]
     _fills_every_place_once(plan, frame)
     _waits_only_for_what_stands(plan)
@@ -42,7 +42,7 @@ def test_ring_order_goes_up_ring_by_ring_clockwise_from_the_front_mark():
 
 def test_each_strut_goes_onto_the_standing_hub_first_at_its_own_end_and_arm():
     frame, design = _frame()
-    for step in ring_order(frame, design).steps:
+    for step in level_order(frame, design).steps:
         for insertion in step.struts:
             end = frame.strut(insertion.strut).end(insertion.end)
             assert (end.hub, end.arm) == (insertion.hub, insertion.arm)
@@ -51,7 +51,7 @@ def test_each_strut_goes_onto_the_standing_hub_first_at_its_own_end_and_arm():
 
 def test_the_strut_that_closes_the_ring_comes_last_and_is_marked():
     frame, design = _frame()
-    steps = ring_order(frame, design).steps
+    steps = level_order(frame, design).steps
     last_on_ground = steps[9]
     assert [insertion.closes for insertion in last_on_ground.struts] == [False, True]
     assert last_on_ground.struts[1].hub == "H01"
@@ -60,7 +60,7 @@ def test_the_strut_that_closes_the_ring_comes_last_and_is_marked():
 def test_doorway_opens_from_the_ground_to_head_height():
     frame, _ = _frame()
     hub = doorway_hub(frame)
-    around = [frame.hub(name) for name in ring_order(frame, Design()).step_for(hub.name).waits_for]
+    around = [frame.hub(name) for name in level_order(frame, Design()).step_for(hub.name).waits_for]
     assert any(neighbour.on_ground for neighbour in around)
     tops = [frame.position_mm(other)[2] for arm in hub.arms
             for other in (frame.strut(arm.strut).end_1.hub, frame.strut(arm.strut).end_2.hub)]
@@ -69,7 +69,7 @@ def test_doorway_opens_from_the_ground_to_head_height():
 
 def test_a_hub_left_out_takes_its_struts_with_it():
     frame, design = _frame(leave_out=("H26",))
-    plan = ring_order(frame, design)
+    plan = level_order(frame, design)
     assert plan.left_out == ("H26", *(s.name for s in frame.struts if "H26" in (s.end_1.hub, s.end_2.hub)))
     with pytest.raises(PlanError, match="place H26 is in no step of the way 'ring by ring'"):
         plan.step_for("H26")
@@ -79,7 +79,7 @@ def test_leaving_out_an_unknown_place_names_it_and_what_there_is():
     frame, design = _frame(leave_out=("H99",))
     with pytest.raises(PlanError, match=r"raising\.leave_out names H99, which is no place of this frame; hubs run from "
                                         r"H01 to H26, struts from S001 to S065"):
-        ring_order(frame, design)
+        level_order(frame, design)
 
 
 @pytest.mark.parametrize(("order", "message"), [

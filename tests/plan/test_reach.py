@@ -7,7 +7,7 @@ import pytest
 from fieldapp.base.errors import PlanError
 from fieldapp.base.said import in_words
 from fieldapp.frame.design import CrewSection
-from fieldapp.plan.lifting import chosen_piece, crown_pieces, lifters_for_mass
+from fieldapp.plan.lifting import chosen_piece, lifters_for_mass, top_pieces
 from fieldapp.plan.planner import way_plan
 from fieldapp.plan.reach import highest_grip_mm, reach
 
@@ -38,7 +38,7 @@ def test_lifters_by_the_filter():
 
 
 def test_crown_pieces_grow_ring_by_ring_and_weigh_what_their_parts_weigh(lean_kit):
-    pieces = crown_pieces(lean_kit.frame, lean_kit, ())
+    pieces = top_pieces(lean_kit.frame, lean_kit, ())
     assert [len(piece.hubs) for piece in pieces] == [1, 6, 16, 31]
     assert [len(piece.struts) for piece in pieces] == [5, 25, 60, 105]
     top = pieces[0]
@@ -48,7 +48,7 @@ def test_crown_pieces_grow_ring_by_ring_and_weigh_what_their_parts_weigh(lean_ki
 
 
 def test_the_piece_chosen_is_the_smallest_that_is_reached_or_the_largest_allowed(lean_kit):
-    pieces = crown_pieces(lean_kit.frame, lean_kit, ())
+    pieces = top_pieces(lean_kit.frame, lean_kit, ())
     design = lean_kit.design
     assert len(chosen_piece(pieces, design).hubs) == 6
     allowed = design.model_copy(update={"raising": design.raising.model_copy(update={"crown_piece_struts": 59})})

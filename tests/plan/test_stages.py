@@ -100,7 +100,7 @@ def test_wind_and_level_are_there_and_sane(case, plan):
     stage = analysis(case, fitted_after(plan, 46))
     assert 5 < stage.wind.lift_off_m_s < stage.wind.speed_m_s < 100
     assert stage.wind.act_first_m_s == pytest.approx(0.6 * stage.wind.speed_m_s)
-    assert 1 < stage.level.value < 500
+    assert 1 < stage.lag.value < 500
     assert np.isfinite(stage.max_displacement_mm)
     assert stage.tube[1] < 1
 
@@ -117,7 +117,7 @@ def test_force_in_words_never_promises_too_much():
 
 def test_spreading_to_the_limit_uses_an_arm_up(case, plan):
     """Pushed apart by the limit, imposed as forces, the worst arm of the stage is at its design value."""
-    number = next(step.number for step in plan.steps if step.ring == 3 and any(i.closes for i in step.struts))
+    number = next(step.number for step in plan.steps if step.level == 3 and any(i.closes for i in step.struts))
     limits = spread_limits_mm(case, plan, number)
     strut = next(iter(limits))
     done = fitted_after(plan, number)

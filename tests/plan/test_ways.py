@@ -5,7 +5,7 @@ import pytest
 
 from fieldapp.base.errors import PlanError
 from fieldapp.plan.motions import Motions, directions, holds_by_step, motions_by_step, smallest_holds
-from fieldapp.plan.order import ring_order
+from fieldapp.plan.order import level_order
 from fieldapp.plan.planner import WAYS, way_plan, with_help
 from fieldapp.plan.search import plan_score
 from fieldapp.plan.supports import supports_of
@@ -34,7 +34,7 @@ def test_unknown_way_names_the_ways_there_are(lean_kit):
 
 
 def _plain(kit):
-    return with_help(ring_order(kit.frame, kit.design), kit.frame, kit.design)
+    return with_help(level_order(kit.frame, kit.design), kit.frame, kit.design)
 
 
 def test_the_order_chosen_holds_fewer_hubs_for_a_shorter_time_than_plain_clockwise(hall_kit):
@@ -56,7 +56,7 @@ def test_the_order_chosen_is_never_worse(kit, request):
 def test_crown_first_lifts_before_each_ring_and_works_near_the_ground(lean_kit):
     steps = way_plan(lean_kit, "crown first").steps
     lifts = [step for step in steps if step.lift_mm]
-    assert [step.ring for step in lifts] == [3, 2, 1]
+    assert [step.level for step in lifts] == [3, 2, 1]
     assert all(len(step.carried_at) == 3 for step in lifts)
     assert max(step.height_mm for step in steps) < 400.0
     assert steps[-1].carried_at == ()

@@ -7,7 +7,7 @@ rim hub spares them too, is common practice, no source; all figures are computed
 import pytest
 
 from fieldapp.plan.case import case_of
-from fieldapp.plan.lifting import crown_lifts
+from fieldapp.plan.lifting import top_lifts
 from fieldapp.plan.out_of_reach import out_of_reach
 from fieldapp.plan.stages import Fitted, analysis
 
@@ -20,12 +20,12 @@ def case(lean_kit):
 @pytest.fixture(scope="module")
 def lifts(case):
     """The crown of each ring, by the ring of its rim."""
-    return {lift.ring: lift for lift in crown_lifts(case, ())}
+    return {lift.level: lift for lift in top_lifts(case, ())}
 
 
-def _rings_up_to(case, ring):
-    hubs = tuple(hub.name for hub in case.frame.hubs if hub.ring <= ring)
-    ground = tuple(hub.name for hub in case.frame.ring(1))
+def _levels_up_to(case, ring):
+    hubs = tuple(hub.name for hub in case.frame.hubs if hub.level <= ring)
+    ground = tuple(hub.name for hub in case.frame.level(1))
     return analysis(case, Fitted(hubs, tuple(s.name for s in case.frame.struts_between(hubs)), ground))
 
 
@@ -38,7 +38,7 @@ def test_the_arm_takes_what_its_section_and_design_strength_say(case):
 
 @pytest.mark.parametrize("ring", range(1, 6))
 def test_every_ring_stage_built_from_the_ground_stays_under_a_tenth_by_its_own_weight(case, ring):
-    stage = _rings_up_to(case, ring)
+    stage = _levels_up_to(case, ring)
     assert stage.stands
     assert stage.weight_utilisation.utilisation < 0.1
 
@@ -58,7 +58,7 @@ def test_the_same_crown_lifted_evenly_at_every_rim_hub_stays_under_a_tenth_withi
 
 def test_fewer_lifters_than_rim_hubs_may_not_lag_at_all_at_the_second_ring(case, lifts):
     assert lifts[2].fewest is not None
-    assert len(lifts[2].fewest.lifters) == len(case.frame.ring(2))
+    assert len(lifts[2].fewest.lifters) == len(case.frame.level(2))
 
 
 def test_the_top_hub_is_out_of_reach_and_leaving_it_out_is_judged(lean_kit, case):

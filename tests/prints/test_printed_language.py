@@ -9,7 +9,7 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.template import STARTER
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.cutting import cutting_plan
-from fieldapp.plan import ring_order
+from fieldapp.plan import level_order
 from fieldapp.prints.booklet import lay_out
 from fieldapp.prints.common.page import WorkshopSheet
 from fieldapp.prints.posters import write_posters
@@ -36,7 +36,7 @@ def _text(path):
 
 
 def test_posters_are_read_by_strangers_in_the_language_of_the_design(kit, tmp_path):
-    write_posters(kit, ring_order(kit.frame, kit.design), tmp_path, wind_limit_m_s=6.1, join_code="K7M2QD")
+    write_posters(kit, level_order(kit.frame, kit.design), tmp_path, wind_limit_m_s=6.1, join_code="K7M2QD")
     language = kit.design.site.language
     assert HEADINGS[language] in _text(tmp_path / "join.pdf")
     assert ("3.6" if language == "en" else "3,6") in _text(tmp_path / "rules.pdf")
@@ -55,7 +55,7 @@ def test_labels_fit_in_every_language_and_do_not_follow_the_phone_that_asks(kit,
 def test_longer_languages_find_room_on_booklet_and_workshop_sheets(language, clashes):
     kit = build_kit(STARTER)
     with printed_in(language):
-        book, chapters = lay_out(kit, ring_order(kit.frame, kit.design), 6.1)
+        book, chapters = lay_out(kit, level_order(kit.frame, kit.design), 6.1)
         sheet = WorkshopSheet(kit, "")
         makers = (*((book, maker) for chapter in chapters for maker in chapter.makers),
                   *((sheet, maker) for maker in (*cut_pages(sheet, cutting_plan(kit)), *break_pages(sheet),

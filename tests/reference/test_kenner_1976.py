@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from fieldapp.frame.build import build_frame
-from fieldapp.frame.cuts import cut_sphere, rim_level
+from fieldapp.frame.cuts import cut_sphere, rim_row
 from fieldapp.frame.design import Design, FrameSection
 from fieldapp.frame.dome import icosahedron, subdivided_sphere
 from fieldapp.frame.shape import strut_lengths
@@ -75,7 +75,7 @@ def test_equal_arcs_divide_every_icosahedron_edge_into_equal_arcs(frequency):
     (2, "1/2", 26, 65), (3, "4/9", 46, 120), (3, "5/9", 61, 165), (4, "1/2", 91, 250), (6, "1/2", 196, 555)])
 def test_counts_of_the_usual_cuts(frequency, cut, hubs, struts):
     """Common practice, recomputed."""
-    cap = cut_sphere(subdivided_sphere(frequency, "equal chords"), rim_level(frequency, cut))
+    cap = cut_sphere(subdivided_sphere(frequency, "equal chords"), rim_row(frequency, cut))
     assert (len(cap.nodes), len(cap.struts)) == (hubs, struts)
 
 

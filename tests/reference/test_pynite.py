@@ -46,7 +46,7 @@ def large():
 
 
 def _rings(frame, numbers):
-    return [hub.name for hub in frame.hubs if hub.ring in numbers]
+    return [hub.name for hub in frame.hubs if hub.level in numbers]
 
 
 def _compare(stage, load, twin, imposed=None):
@@ -94,7 +94,7 @@ def test_the_whole_level_frame_under_weight_and_a_push(large):
 
 def test_a_crown_lifted_at_its_rim(large):
     frame, made = large
-    stage = lifted_stage(made, _rings(frame, (3, 4, 5)), [hub.name for hub in frame.ring(3)][::2])
+    stage = lifted_stage(made, _rings(frame, (3, 4, 5)), [hub.name for hub in frame.level(3)][::2])
     _compare(stage, loads.weight(stage), pynite_frame.rebuilt(stage))
 
 

@@ -12,12 +12,12 @@ from fieldapp.statics.stiffness import Stage, Unstable, stage_of
 
 
 def _hubs(frame, rings):
-    return [hub.name for hub in frame.hubs if hub.ring in rings]
+    return [hub.name for hub in frame.hubs if hub.level in rings]
 
 
 def test_every_ring_stage_from_the_ground_stays_under_a_tenth(lean_dome):
     _, frame, made = lean_dome
-    for upto in range(1, frame.ring_count + 1):
+    for upto in range(1, frame.level_count + 1):
         answer = solved(stage_of(made, _hubs(frame, range(1, upto + 1))))
         assert not isinstance(answer, Unstable)
         assert weight_utilisation(answer).utilisation < 0.1, f"ring {upto}"
@@ -25,8 +25,8 @@ def test_every_ring_stage_from_the_ground_stays_under_a_tenth(lean_dome):
 
 
 def _crown(frame, rings):
-    rim = frame.ring_count - rings
-    return _hubs(frame, range(rim, frame.ring_count + 1)), [hub.name for hub in frame.ring(rim)]
+    rim = frame.level_count - rings
+    return _hubs(frame, range(rim, frame.level_count + 1)), [hub.name for hub in frame.level(rim)]
 
 
 def test_a_crown_held_at_three_hubs_breaks_from_its_second_ring_on_and_the_larger_the_worse(lean_dome):
@@ -95,7 +95,7 @@ def _tube_weight_n(made, frame, hubs):
 
 def test_a_hub_of_the_third_ring_may_not_be_leaned_on_until_the_ring_above_is_in(lean_dome):
     _, frame, made = lean_dome
-    third = frame.ring(3)[0].name
+    third = frame.level(3)[0].name
     limits = [push_limits(solved(stage_of(made, _hubs(frame, range(1, upto + 1)))), [third])[third].value
               for upto in (3, 4)]
     assert limits[0] < 110.0 < limits[1]

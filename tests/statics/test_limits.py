@@ -25,7 +25,7 @@ from fieldapp.statics.wind import wind_directions, wind_limit
 def stage_two(lean_dome):
     """Two rings from the ground, first order."""
     _, frame, made = lean_dome
-    return solved(stage_of(made, [hub.name for hub in frame.hubs if hub.ring <= 2]))
+    return solved(stage_of(made, [hub.name for hub in frame.hubs if hub.level <= 2]))
 
 
 def _directions(count):
@@ -154,8 +154,8 @@ def test_more_wind_or_weaker_arms_never_help(lean_dome):
     design, frame, _ = lean_dome
     factor = np.ones((len(frame.struts), 2))
     factor[20:40] = 0.5
-    weak = solved(stage_of(model(frame, design, arm_factor=factor), [h.name for h in frame.hubs if h.ring <= 2]))
-    sound = solved(stage_of(model(frame, design), [h.name for h in frame.hubs if h.ring <= 2]))
+    weak = solved(stage_of(model(frame, design, arm_factor=factor), [h.name for h in frame.hubs if h.level <= 2]))
+    sound = solved(stage_of(model(frame, design), [h.name for h in frame.hubs if h.level <= 2]))
     before, after = ({hub: limit.value for hub, limit in push_limits(of).items()} for of in (sound, weak))
     assert all(after[hub] <= before[hub] * (1 + 1e-9) for hub in before)
     assert min(after.values()) < 0.7 * min(before.values())

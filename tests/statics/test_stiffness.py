@@ -26,7 +26,7 @@ FORCES = st.lists(st.floats(-500.0, 500.0), min_size=3, max_size=3)
 @given(hub=st.integers(10, 25), force=FORCES, rings=st.integers(2, 4))
 def test_reactions_balance_the_loads(small_dome, hub, force, rings):
     _, frame, made = small_dome
-    stage = stage_of(made, [h.name for h in frame.hubs if h.ring <= rings])
+    stage = stage_of(made, [h.name for h in frame.hubs if h.level <= rings])
     on = np.zeros((1, *stage.fixed.shape))
     on[0, hub % len(stage.hubs), :3] = force
     load = loads.weight(stage) + loads.on_hubs(stage, on)
@@ -50,9 +50,9 @@ def test_a_symmetric_frame_answers_symmetrically(small_dome):
     _, frame, made = small_dome
     stage = stage_of(made, [hub.name for hub in frame.hubs])
     displacements = solved(stage).weight.displacements[0]
-    ring = [frame.hub_index[hub.name] for hub in frame.ring(frame.ring_count - 1)]
+    ring = [frame.hub_index[hub.name] for hub in frame.level(frame.level_count - 1)]
     assert np.ptp(displacements[ring, 2]) == pytest.approx(0.0, abs=1e-9)
-    crown = frame.hub_index[frame.ring(frame.ring_count)[0].name]
+    crown = frame.hub_index[frame.level(frame.level_count)[0].name]
     assert displacements[crown, :2] == pytest.approx([0.0, 0.0], abs=1e-9)
 
 
@@ -122,7 +122,7 @@ def test_a_stage_that_its_weight_folds_says_so(lean_dome):
     heavy = replace(made.make, tube_material=replace(made.make.tube_material, density_kg_m3=42_000.0))
     weak = bare_model(made.nodes_mm, made.ends, heavy, outward=made.outward, on_ground=made.on_ground,
                       names=(made.hub_names, made.strut_names))
-    answer = solved(stage_of(weak, [hub.name for hub in frame.hubs if hub.ring <= 3]))
+    answer = solved(stage_of(weak, [hub.name for hub in frame.hubs if hub.level <= 3]))
     assert isinstance(answer, Unstable)
     assert answer.buckles
     assert answer.words.startswith("gives way under its own weight, most at H")

@@ -19,7 +19,7 @@ from fieldapp.frame.design import Design
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
-from fieldapp.plan.order import ring_order
+from fieldapp.plan.order import level_order
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising.progress import places_of
 from fieldapp.web.common.rights import Rights
@@ -71,7 +71,7 @@ def kit() -> Kit:
 
 @pytest.fixture(scope="session")
 def plan(kit: Kit) -> Plan:
-    return ring_order(kit.frame, kit.design)
+    return level_order(kit.frame, kit.design)
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ import pytest
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.log.fold import fold
-from fieldapp.plan import ring_order
+from fieldapp.plan import level_order
 from fieldapp.prints.pocket import pocket_page
 from fieldapp.web.cards.part_view import where_choices
 from fieldapp.wording.seat import seat_lines
@@ -57,7 +57,7 @@ def test_at_home_nothing_is_said_and_a_spare_goes_by_what_of_its_arms_stands_out
 
 
 def test_the_pocket_copy_says_it_too(hall):
-    plan = ring_order(hall.frame, hall.design)
+    plan = level_order(hall.frame, hall.design)
     part = hall.by_place["H35"]
     given_out = {place: own.id for place, own in hall.by_place.items()} | {"H56": part.id}
     page = html.unescape(pocket_page(hall, plan, given_out))

@@ -9,7 +9,7 @@ from fieldapp.plan.reach import GROUND
 from fieldapp.statics.limits import Limit
 from fieldapp.wording.step import limit_words, order_words, pushing_words
 
-STEP = Step(number=1, hub="H23", ring=2, waits_for=("H08", "H09"), holds=("H23",), stand_on=GROUND,
+STEP = Step(number=1, hub="H23", level=2, waits_for=("H08", "H09"), holds=("H23",), stand_on=GROUND,
             limits=(Limit("free end", 22.4, "S030"), Limit("push", 37.2, "H23")),
             struts=(Insertion("S030", "H08", 1, 4), Insertion("S031", "H09", 1, 1, closes=True, spreading_mm=47.5)))
 

@@ -10,8 +10,7 @@ from fieldapp.kit.kit import Kit, Part
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.wording.counted import hubs_words, parts_words, struts_words
-from fieldapp.wording.place import sentence
-from fieldapp.wording.raising import ring_words
+from fieldapp.wording.place import level_words, sentence
 from labels import PAPERS_MM
 from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import Link, Mark, Page, PageItem
@@ -63,11 +62,11 @@ def part_groups(kit: Kit, plan: Plan) -> Iterator[PartGroup]:
     """Hubs and struts of each ring, what the plan leaves out, spares."""
     frame = kit.frame
     placed = [(kit.by_place[place], place) for place in (*frame.hub_index, *frame.strut_index)]
-    for ring in range(1, frame.ring_count + 1):
-        parts = tuple(part for part, place in placed if place in plan.step_of and frame.ring_of(place) == ring)
+    for ring in range(1, frame.level_count + 1):
+        parts = tuple(part for part, place in placed if place in plan.step_of and frame.level_of(place) == ring)
         hubs = sum(part.kind == "hub" for part in parts)
         if parts:
-            yield _group(sentence(ring_words(frame, ring)),
+            yield _group(sentence(level_words(frame, ring, numbered=True)),
                          f"{hubs_words(hubs)}, {struts_words(len(parts) - hubs)}", parts)
     left = tuple(part for part, place in placed if place not in plan.step_of)
     spares = tuple(part for part in kit.parts if part.is_spare)

@@ -76,12 +76,12 @@ def laid_open(frame: Frame) -> FloatArray:
     level = np.linalg.norm(seen[:, :2], axis=1)
     angle = np.arctan2(level, seen[:, 2])
     share = angle / angle.max()
-    unit = np.where(_below_crown(frame)[:, None], (0.0, -1.0), seen[:, :2] / np.maximum(level, 1e-9)[:, None])
+    unit = np.where(_below_top(frame)[:, None], (0.0, -1.0), seen[:, :2] / np.maximum(level, 1e-9)[:, None])
     flat: FloatArray = np.column_stack((share * unit[:, 0], -share * unit[:, 1]))
     return flat
 
 
-def _below_crown(frame: Frame) -> BoolArray:
+def _below_top(frame: Frame) -> BoolArray:
     """(n,) hubs straight below the crown."""
     seen = frame.nodes_mm - np.asarray(frame.centre_mm)
     lone: BoolArray = (np.linalg.norm(seen[:, :2], axis=1) < 1e-3 * frame.radius_mm) & (seen[:, 2] < 0)
@@ -91,7 +91,7 @@ def _below_crown(frame: Frame) -> BoolArray:
 def strut_ends(frame: Frame, flat: FloatArray) -> FloatArray:
     """(m, 2, 2) strut ends on the plan; a strut to a hub straight below the crown runs straight outward."""
     ends = flat[frame.ends]
-    lone = _below_crown(frame)[frame.ends]
+    lone = _below_top(frame)[frame.ends]
     for strut, end in np.argwhere(lone):
         other = ends[strut, 1 - end]
         ends[strut, end] = other / np.linalg.norm(other)
@@ -207,12 +207,12 @@ def _front_wish(middle: Point, radius_mm: float) -> Wish:
 def _ring_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
     """Ring numbers up the line from the front mark to the crown, leaving out those that would crowd."""
     frame, last = layout.frame, math.inf
-    for number in range(1, frame.ring_count + 1):
-        spans = [math.dist(layout.point(hub.name), middle) for hub in frame.ring(number)]
+    for number in range(1, frame.level_count + 1):
+        spans = [math.dist(layout.point(hub.name), middle) for hub in frame.level(number)]
         radius = sum(spans) / len(spans)
         if last - radius > _RING_GAP_MM:
             last = radius
-            words = _("ring {n}").format(n=number) if number == 1 else str(number)
+            words = _(frame.words.numbered).format(n=number) if number == 1 else str(number)
             yield Wish(_round(middle, radius, 0.0), words, 3.8, (1.0, 0.0), distances_mm=(-1.0, 1.5, 4.0))
 
 

@@ -9,7 +9,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.kit.numbering import compact
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.pocket.pictures import Marked, Pictures, dial
-from fieldapp.wording.place import end_goes, end_name, hub_where, ring_words, sentence
+from fieldapp.wording.place import end_goes, end_name, hub_where, level_words, sentence
 from fieldapp.wording.seat import seat_lines
 from fieldapp.wording.step import limit_words, order_words, pushing_words
 
@@ -94,17 +94,17 @@ def _strut_says(kit: Kit, plan: Plan, strut: StrutPlace) -> Says:
     frame, how = kit.frame, kit.design.hub.held_by.assembly
     meets = tuple((strut.end(end).hub, _("arm {arm}: {end}, {ring}").format(
         arm=strut.end(end).arm, end=end_name(frame, strut, end),
-        ring=ring_words(frame, frame.hub(strut.end(end).hub).ring))) for end in (1, 2))
+        ring=level_words(frame, frame.hub(strut.end(end).hub).level))) for end in (1, 2))
     return Says(end_goes(frame, strut, 1, how), (end_goes(frame, strut, 2, how), *pushing_words(plan, strut.name, how)),
                 meets)
 
 
 def place_lists(frame: Frame, order: Sequence[str]) -> Iterator[tuple[str, tuple[str, ...]]]:
     """Heading and places: the hubs ring by ring, then all struts; each in the order of the plan."""
-    for number in range(1, frame.ring_count + 1):
-        hubs = tuple(name for name in order if name in frame.hub_index and frame.hub(name).ring == number)
+    for number in range(1, frame.level_count + 1):
+        hubs = tuple(name for name in order if name in frame.hub_index and frame.hub(name).level == number)
         if hubs:
-            yield sentence(_("{ring}: hubs").format(ring=ring_words(frame, number))), hubs
+            yield sentence(_("{ring}: hubs").format(ring=level_words(frame, number))), hubs
     yield _("Struts, in the order of the plan"), tuple(name for name in order if name in frame.strut_index)
 
 

@@ -22,7 +22,7 @@ def bag_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, 
         IDs as typed; then only the bags that hold one of them.
     """
     hubs = [part for part in kit.parts if part.kind == "hub" and part.made_for is not None]
-    return tuple(label for ring, parts in _by_ring(kit, hubs)
+    return tuple(label for ring, parts in _by_level(kit, hubs)
                  for label in _labels(kit, (_ring(ring), "hub"), _split(kit, parts), f"/RING/{ring}")
                  if _holds(label, kit, part_ids))
 
@@ -31,8 +31,8 @@ def bundle_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Labe
     """Struts of one ring and class, so many to a bundle; the symbol opens the ring's page."""
     struts = [part for part in kit.parts if part.kind == "strut" and part.made_for is not None]
     found: list[Label] = []
-    for ring, in_ring in _by_ring(kit, struts):
-        for letter, group in groupby(sorted(in_ring, key=lambda p: (p.part_class, p.number)), lambda p: p.part_class):
+    for ring, at_level in _by_level(kit, struts):
+        for letter, group in groupby(sorted(at_level, key=lambda p: (p.part_class, p.number)), lambda p: p.part_class):
             bundles = _even(list(group), kit.design.labels.bundle_struts)
             found += _labels(kit, (_ring(ring), "strut", letter), bundles, f"/RING/{ring}")
     return tuple(label for label in found if _holds(label, kit, part_ids))
@@ -49,12 +49,12 @@ def box_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, 
                  for label in _labels(kit, (words, kind), _split(kit, parts), ""))
 
 
-def _by_ring(kit: Kit, parts: Iterable[Part]) -> Iterator[tuple[int, list[Part]]]:
+def _by_level(kit: Kit, parts: Iterable[Part]) -> Iterator[tuple[int, list[Part]]]:
     """Ring by ring from the ground."""
-    def ring_of(part: Part) -> int:
-        return kit.frame.ring_of(str(part.made_for))
+    def level_of(part: Part) -> int:
+        return kit.frame.level_of(str(part.made_for))
 
-    for ring, group in groupby(sorted(parts, key=lambda part: (ring_of(part), part.number)), key=ring_of):
+    for ring, group in groupby(sorted(parts, key=lambda part: (level_of(part), part.number)), key=level_of):
         yield ring, list(group)
 
 

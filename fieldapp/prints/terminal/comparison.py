@@ -11,8 +11,8 @@ from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import Comparison, WayReport, compare, uses_by_step
 from fieldapp.plan.doorway import places_left_out
 from fieldapp.plan.fitup import ACCEPTABLE_UTILISATION, FitUp, fit_up
-from fieldapp.plan.lifting import LAG_BY_EYE_MM, CrownLift, crown_lifts
-from fieldapp.plan.order import ring_order
+from fieldapp.plan.lifting import LAG_BY_EYE_MM, TopLift, top_lifts
+from fieldapp.plan.order import level_order
 from fieldapp.plan.out_of_reach import OutOfReach, out_of_reach
 from fieldapp.plan.planner import with_help
 from fieldapp.plan.words import SAFETY
@@ -36,8 +36,8 @@ def everything(kit: Kit) -> tuple[
     case = case_of(kit)
     found = compare(kit)
     far = out_of_reach(kit, case)
-    fit = fit_up(case, with_help(ring_order(kit.frame, kit.design), kit.frame, kit.design))
-    lifts = tuple(crown_lifts(case, places_left_out(kit.frame, kit.design)))
+    fit = fit_up(case, with_help(level_order(kit.frame, kit.design), kit.frame, kit.design))
+    lifts = tuple(top_lifts(case, places_left_out(kit.frame, kit.design)))
     return ([*comparison_lines(found), *reach_lines(far), *lift_lines(lifts), *fit_lines(fit), "", SAFETY],
             comparison_record(found) | reach_record(far) | lift_record(lifts) | fit_record(fit),
             uses_by_step(found.reports))
@@ -170,7 +170,7 @@ def _piece_lines(hub: OutOfReach) -> Iterator[str]:
                f"{piece.lifters} to lift by mass, joints up to {m_from_mm(piece.join_height_mm):.2f} m.")
 
 
-def lift_lines(lifts: Sequence[CrownLift]) -> Iterator[str]:
+def lift_lines(lifts: Sequence[TopLift]) -> Iterator[str]:
     """What lifting a crown at its rim takes."""
     yield ""
     for lift in lifts:
@@ -178,15 +178,15 @@ def lift_lines(lifts: Sequence[CrownLift]) -> Iterator[str]:
         fewest = "no number of lifters is enough"
         if lift.fewest is not None:
             fewest = f"at least {len(lift.fewest.lifters)} lifters"
-        yield (f"Lifting the crown from ring {lift.ring} up ({len(lift.hubs)} hubs, {lift.mass_kg:.0f} kg): {fewest}, "
+        yield (f"Lifting the crown from ring {lift.level} up ({len(lift.hubs)} hubs, {lift.mass_kg:.0f} kg): {fewest}, "
                f"evenly spaced, within {LAG_BY_EYE_MM:g} mm; at all {len(every.lifters)} rim hubs arm use "
                f"{every.arm_utilisation:.2f}, nobody more than {min(every.lag_mm, FAR_MM):.0f} mm behind.")
 
 
-def lift_record(lifts: Sequence[CrownLift]) -> dict[str, object]:
+def lift_record(lifts: Sequence[TopLift]) -> dict[str, object]:
     """The same as plain values, for every number of lifters."""
     return {"crown_lifts": [
-        {"ring": lift.ring, "hubs": len(lift.hubs), "mass_kg": round(lift.mass_kg, 1),
+        {"ring": lift.level, "hubs": len(lift.hubs), "mass_kg": round(lift.mass_kg, 1),
          "fewest_lifters": None if lift.fewest is None else len(lift.fewest.lifters),
          "at": [{"lifters": len(way.lifters), "arm_use": round(min(way.arm_utilisation, FAR_MM), 3),
                  "lag_mm": round(min(way.lag_mm, FAR_MM), 1)} for way in lift.at]} for lift in lifts]}
@@ -205,9 +205,9 @@ def fit_lines(fit: FitUp) -> Iterator[str]:
         yield (f"  It stays under {ACCEPTABLE_UTILISATION:.0%} with lengths within "
                f"{_within(fit.length_limit_mm, ' mm')}, or arms within {_within(fit.angle_limit_deg, '°')}, "
                f"the other as it is.")
-    worst = sorted(fit.gaps, key=lambda gap: (-gap.within_mm, gap.ring))[:GAPS_SHOWN]
-    gaps = "; ".join(f"ring {gap.ring} at {gap.strut} {gap.expected_mm:.0f} mm (up to {gap.within_mm:.0f})"
-                     for gap in sorted(worst, key=lambda gap: gap.ring))
+    worst = sorted(fit.gaps, key=lambda gap: (-gap.within_mm, gap.level))[:GAPS_SHOWN]
+    gaps = "; ".join(f"ring {gap.level} at {gap.strut} {gap.expected_mm:.0f} mm (up to {gap.within_mm:.0f})"
+                     for gap in sorted(worst, key=lambda gap: gap.level))
     which = "each ring" if len(worst) == len(fit.gaps) else f"a ring, the largest {GAPS_SHOWN} of {len(fit.gaps)}"
     yield f"  Expected gap at the strut that closes {which}, before it is pulled in: {gaps}."
 
@@ -226,7 +226,7 @@ def fit_record(fit: FitUp) -> dict[str, object]:
                     "locked_use": round(fit.locked_utilisation, 4), "strut": fit.strut,
                     "length_limit_mm": _number(fit.length_limit_mm), "angle_limit_deg": _number(fit.angle_limit_deg),
                     "both_mm": _number(fit.both_mm), "both_deg": _number(fit.both_deg),
-                    "gaps": [{"ring": gap.ring, "strut": gap.strut, "expected_mm": round(gap.expected_mm, 1),
+                    "gaps": [{"ring": gap.level, "strut": gap.strut, "expected_mm": round(gap.expected_mm, 1),
                               "within_mm": round(gap.within_mm, 1)} for gap in fit.gaps]}}
 
 

@@ -11,7 +11,7 @@ from fieldapp.kit.parts import cut_length_mm
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import way_report
 from fieldapp.plan.fitup import fit_up
-from fieldapp.plan.order import judged_plan, ring_order
+from fieldapp.plan.order import judged_plan, level_order
 from fieldapp.plan.out_of_reach import out_of_reach
 from fieldapp.plan.planner import with_help
 from fieldapp.plan.words import SAFETY
@@ -90,7 +90,7 @@ def plan_lines(kit: Kit) -> Iterator[str]:
                f"hold or prop {listed(props, most=6)} for as long as it is up")
     case = case_of(kit)
     yield from reach_lines(out_of_reach(kit, case))
-    yield from fit_lines(fit_up(case, with_help(ring_order(kit.frame, kit.design), kit.frame, kit.design)))
+    yield from fit_lines(fit_up(case, with_help(level_order(kit.frame, kit.design), kit.frame, kit.design)))
     yield ""
     yield SAFETY
 

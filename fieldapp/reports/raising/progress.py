@@ -8,10 +8,10 @@ from fieldapp.plan.plan import Plan, Step
 
 
 @dataclass(frozen=True, slots=True)
-class RingProgress:
+class LevelProgress:
     """How far one ring is; a strut counts with the ring of the hub it comes with."""
 
-    ring: int
+    level: int
     fitted: int
     needed: int
 
@@ -20,7 +20,7 @@ class RingProgress:
 class Progress:
     """How far the whole frame is."""
 
-    rings: tuple[RingProgress, ...]
+    levels: tuple[LevelProgress, ...]
     """From the ground up."""
     fitted: int
     needed: int
@@ -39,7 +39,7 @@ class NextPlace:
     part: str | None
     """The part meant for it; None if none is."""
     step: int
-    ring: int
+    level: int
     usable: bool
     """False if that part is broken, missing or scrapped: another must be found first."""
 
@@ -67,10 +67,10 @@ def progress(plan: Plan, state: State) -> Progress:
     needed: dict[int, int] = {}
     for step in plan.steps:
         places = places_of(step)
-        needed[step.ring] = needed.get(step.ring, 0) + len(places)
-        fitted[step.ring] = fitted.get(step.ring, 0) + sum(map(state.is_fitted, places))
-    rings = tuple(RingProgress(ring, fitted[ring], needed[ring]) for ring in sorted(needed))
-    return Progress(rings, sum(fitted.values()), sum(needed.values()))
+        needed[step.level] = needed.get(step.level, 0) + len(places)
+        fitted[step.level] = fitted.get(step.level, 0) + sum(map(state.is_fitted, places))
+    levels = tuple(LevelProgress(level, fitted[level], needed[level]) for level in sorted(needed))
+    return Progress(levels, sum(fitted.values()), sum(needed.values()))
 
 
 def waits_now(plan: Plan, state: State, place: str) -> tuple[str, ...]:
@@ -151,4 +151,4 @@ def _alive(state: State) -> Iterable[str]:
 
 def _next_place(state: State, step: Step, place: str) -> NextPlace:
     part = state.allocation.get(place)
-    return NextPlace(place, part, step.number, step.ring, part is not None and state.parts[part].usable)
+    return NextPlace(place, part, step.number, step.level, part is not None and state.parts[part].usable)

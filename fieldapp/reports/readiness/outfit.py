@@ -145,7 +145,7 @@ def _matched(case: Case, plan: Plan, strengths: Mapping[str, Strength], *, start
              groups: tuple[Group, ...], meant: Mapping[str, str]) -> Matched:
     """Struts exchanged by length for small gaps and little strain, no ratio above the worst at the start."""
     off_mm = {part: strength.off_mm for part, strength in strengths.items() if strength.off_mm}
-    per_mm = np.array([ring.per_mm for ring in closings(case, plan)]).reshape(-1, len(case.frame.struts))
+    per_mm = np.array([level.per_mm for level in closings(case, plan)]).reshape(-1, len(case.frame.struts))
     gaps = Gaps(case.model.strut_names, per_mm, off_mm, locked_rows(case, plan))
     struts = [group for group in groups if group.name.startswith("strut")]
     worst = allocation_of(start, struts, meant).worst

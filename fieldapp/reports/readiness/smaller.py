@@ -7,7 +7,7 @@ from fractions import Fraction
 import numpy as np
 
 from fieldapp.base.said import Said, Value, say
-from fieldapp.frame.cuts import FULL, rim_level
+from fieldapp.frame.cuts import FULL, rim_row
 from fieldapp.frame.design import FrameSection
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Part
@@ -17,11 +17,11 @@ from fieldapp.plan.case import Case
 from fieldapp.plan.doorway import with_struts
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import with_help
-from fieldapp.plan.ways import RING_BY_RING, rings
+from fieldapp.plan.ways import LEVEL_BY_LEVEL, levels
 from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness.outfit import Outfit, outfit
 
-FEWEST_RINGS = 3
+FEWEST_LEVELS = 3
 """Fewer rings are no frame to stand under [1]. Source: our choice. Test: tests/reports/readiness/test_readiness.py"""
 
 
@@ -46,7 +46,7 @@ def smaller_frame(case: Case, state: State, parts: Iterable[Part], *,
                   strengths: Mapping[str, Strength]) -> SmallerFrame | None:
     """The largest frame that all parts are there for and that stands at every step, ring by ring; None if none does."""
     parts = tuple(parts)
-    for off in range(1, case.frame.ring_count - FEWEST_RINGS + 1):
+    for off in range(1, case.frame.level_count - FEWEST_LEVELS + 1):
         plan = smaller_plan(case, off)
         found = outfit(case, plan, state, parts=parts, strengths=strengths)
         if found.fits:
@@ -57,25 +57,25 @@ def smaller_frame(case: Case, state: State, parts: Iterable[Part], *,
 def smaller_plan(case: Case, off: int) -> Plan:
     """Ring by ring from the ring above the lowest `off`, which then rests on the ground."""
     frame, design = case.frame, case.design
-    below = [hub.name for hub in frame.hubs if hub.ring <= off]
+    below = [hub.name for hub in frame.hubs if hub.level <= off]
     left_out = with_struts(frame, (*below, *design.raising.leave_out))
-    plan = plan_of_placements(frame, RING_BY_RING, _placements(frame, left_out), left_out=left_out)
+    plan = plan_of_placements(frame, LEVEL_BY_LEVEL, _placements(frame, left_out), left_out=left_out)
     return with_help(plan, frame, design)
 
 
 def _placements(frame: Frame, left_out: tuple[str, ...]) -> Iterator[Placement]:
-    order = rings(frame, left_out)
+    order = levels(frame, left_out)
     low_mm = min(float(frame.position_mm(name)[2]) for name in order[0])
     rim: tuple[str, ...] = ()
-    for number, ring in enumerate(order):
-        for name in ring:
+    for number, level in enumerate(order):
+        for name in level:
             rim = (*rim, name) if number == 0 else rim
             yield Placement(name, stands_on=rim, lowered_mm=low_mm)
 
 
 def _record(case: Case, off: int, found: Outfit) -> SmallerFrame:
     frame = case.frame
-    rim = tuple(hub.name for hub in frame.ring(off + 1) if hub.name in found.plan.step_of)
+    rim = tuple(hub.name for hub in frame.level(off + 1) if hub.name in found.plan.step_of)
     heights_mm = [float(frame.position_mm(name)[2]) for name in rim]
     hubs = sum(place in frame.hub_index for place in found.plan.step_of)
     return SmallerFrame(cut_name(case.design.frame, off, hubs), hubs, len(found.plan.step_of) - hubs, rim,
@@ -104,7 +104,7 @@ def cut_name(section: FrameSection, off: int, hubs: int) -> Value:
     if section.cut.strip() == FULL:
         return plain
     frequency = section.frequency
-    row = rim_level(frequency, section.cut) - off
+    row = rim_row(frequency, section.cut) - off
     in_cap = 1 + sum(5 * min(number, frequency) for number in range(1, row + 1))
     return str(Fraction(row, 3 * frequency)) if 0 < row <= 2 * frequency and in_cap == hubs else plain
 

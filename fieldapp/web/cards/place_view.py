@@ -9,7 +9,7 @@ from fieldapp.reports.raising.progress import places_of, progress
 from fieldapp.web.cards.status import Status, place_status
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.standing import SiteMoment
-from fieldapp.wording.place import end_goes, end_name, hub_where, ring_words
+from fieldapp.wording.place import end_goes, end_name, hub_where, level_words
 from fieldapp.wording.seat import seat_lines
 from fieldapp.wording.step import limit_words, order_words, pushing_words
 
@@ -73,7 +73,7 @@ def _hub_view(at: SiteMoment, hub: HubPlace) -> PlaceView:
         more=(_("The marked face looks outward."), *seat) if seat else _hub_facing(hub), seat=seat,
         order=order_words(plan, hub.name, holds=False), limits=limit_words(plan, hub.name),
         status=place_status(plan, state, hub.name), neighbours=_hub_neighbours(at, hub),
-        meant=_meant(state, hub.name), ring=hub.ring)
+        meant=_meant(state, hub.name), ring=hub.level)
 
 
 def _hub_headline(state: State, hub: HubPlace) -> str:
@@ -91,7 +91,7 @@ def _strut_view(at: SiteMoment, strut: StrutPlace, end: int | None) -> PlaceView
         where=hub_where(frame, lower), more=(end_goes(frame, strut, other, how), *pushing_words(plan, strut.name, how)),
         order=order_words(plan, strut.name, holds=False), limits=limit_words(plan, strut.name),
         status=place_status(plan, state, strut.name), neighbours=_strut_neighbours(at, strut),
-        meant=_meant(state, strut.name), ring=frame.ring_of(strut.name))
+        meant=_meant(state, strut.name), ring=frame.level_of(strut.name))
 
 
 def _meant(state: State, place: str) -> str | None:
@@ -123,7 +123,7 @@ def _strut_neighbours(at: SiteMoment, strut: StrutPlace) -> tuple[Neighbour, ...
 def _end_says(frame: Frame, strut: StrutPlace, end: int) -> str:
     here = strut.end(end)
     return _("arm {arm}: {end}, {ring}").format(arm=here.arm, end=end_name(frame, strut, end),
-                                               ring=ring_words(frame, frame.hub(here.hub).ring))
+                                               ring=level_words(frame, frame.hub(here.hub).level))
 
 
 def dial_arms(frame: Frame, place: str) -> tuple[tuple[str, int | None], ...]:
@@ -136,10 +136,10 @@ def dial_arms(frame: Frame, place: str) -> tuple[tuple[str, int | None], ...]:
 
 def ring_lines(at: SiteMoment) -> tuple[RingLine, ...]:
     """Progress ring by ring, in words."""
-    return tuple(RingLine(ring.ring, ring_words(at.frame, ring.ring), ring.fitted, ring.needed)
-                 for ring in progress(at.plan, at.state).rings)
+    return tuple(RingLine(ring.level, level_words(at.frame, ring.level), ring.fitted, ring.needed)
+                 for ring in progress(at.plan, at.state).levels)
 
 
-def places_in_ring(plan: Plan, ring: int) -> tuple[str, ...]:
+def places_at_level(plan: Plan, ring: int) -> tuple[str, ...]:
     """The places of a ring in the order of the plan."""
-    return tuple(name for step in plan.steps if step.ring == ring for name in places_of(step))
+    return tuple(name for step in plan.steps if step.level == ring for name in places_of(step))

@@ -6,7 +6,7 @@ from fieldapp.kit.kit import Part
 from fieldapp.web.cards.ahead import lift_before, turn_lines
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.part_view import bands, what_words
-from fieldapp.web.cards.place_view import place_view, places_in_ring, ring_lines
+from fieldapp.web.cards.place_view import place_view, places_at_level, ring_lines
 from fieldapp.web.cards.status import Status, part_status
 from fieldapp.web.common.context import site, standing, state
 from fieldapp.web.common.i18n import _
@@ -57,7 +57,7 @@ def chosen_part(name: str, meant: str | None) -> Part | None:
 @bp.get("/RING/<int:number>", endpoint="ring")
 def ring(number: int) -> str:
     """The places of a ring in the order of the plan."""
-    names = places_in_ring(site().plan, number)
+    names = places_at_level(site().plan, number)
     if not names:
         abort(404, _("ring {number}").format(number=number))
     lines = ring_lines(standing())

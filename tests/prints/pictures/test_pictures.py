@@ -39,7 +39,7 @@ def places(frame: Frame) -> list[str]:
 
 
 def lower_half(frame: Frame) -> frozenset[str]:
-    hubs = [hub.name for hub in frame.hubs if hub.ring <= frame.ring_count // 2]
+    hubs = [hub.name for hub in frame.hubs if hub.level <= frame.level_count // 2]
     return frozenset((*hubs, *(strut.name for strut in frame.struts_between(hubs))))
 
 
@@ -117,8 +117,8 @@ def test_place_faces_the_viewer(frame: Frame) -> None:
 
 
 def test_clockwise_from_the_front_mark_goes_left_from_the_bottom_of_the_plan(frame: Frame) -> None:
-    plan = plan_view(frame, Showing(labels=tuple(hub.name for hub in frame.ring(1))), size_mm=180)
-    ring = frame.ring(1)
+    plan = plan_view(frame, Showing(labels=tuple(hub.name for hub in frame.level(1))), size_mm=180)
+    ring = frame.level(1)
     first, quarter = text_of(plan, ring[0].name).at, text_of(plan, ring[len(ring) // 4].name).at
     assert first[1] > 0.8 * plan.height_mm
     assert quarter[0] < 0.35 * plan.width_mm

@@ -7,7 +7,7 @@ import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
-from fieldapp.plan.order import ring_order
+from fieldapp.plan.order import level_order
 from fieldapp.prints.pocket import pocket_page, write_pocket
 
 MOST_BYTES = 1_000_000
@@ -38,7 +38,7 @@ def kit():
 
 @pytest.fixture(scope="module")
 def plan(kit):
-    return ring_order(kit.frame, kit.design)
+    return level_order(kit.frame, kit.design)
 
 
 @pytest.fixture(scope="module")

@@ -157,7 +157,7 @@ def test_bags_and_bundles_hold_every_part_once(kit):
     assert inside == Counter(part.id for part in placed)
     for label in bundle_labels(kit):
         parts = [kit.part(part_id) for part_id in label.contents]
-        assert len({(part.part_class, kit.frame.ring_of(part.made_for)) for part in parts}) == 1
+        assert len({(part.part_class, kit.frame.level_of(part.made_for)) for part in parts}) == 1
         assert len(parts) <= kit.design.labels.bundle_struts
     spares = Counter(part_id for label in box_labels(kit) for part_id in label.contents)
     assert spares == Counter(part.id for part in kit.parts if part.is_spare)

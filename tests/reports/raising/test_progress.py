@@ -13,7 +13,7 @@ from fieldapp.kit.interchange import hub_turns
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.rules import Setting, decide
-from fieldapp.plan.order import ring_order
+from fieldapp.plan.order import level_order
 from fieldapp.reports.parts.history import breaks, part_history, part_uses
 from fieldapp.reports.parts.own_numbers import OwnNumbers, own_numbers, part_strengths
 from fieldapp.reports.parts.substitutes import substitutes, to_make
@@ -58,7 +58,7 @@ class Day:
 @pytest.fixture(scope="module")
 def site():
     kit = build_kit(SMALL)
-    return Setting(kit, ring_order(kit.frame, kit.design))
+    return Setting(kit, level_order(kit.frame, kit.design))
 
 
 @pytest.fixture
@@ -70,9 +70,9 @@ def test_progress_counts_every_place_of_the_plan_once(day):
     plan = day.site.plan
     start = progress(plan, day.state)
     assert (start.fitted, start.needed) == (0, 26 + 65)
-    assert [ring.ring for ring in start.rings] == [1, 2, 3, 4]
+    assert [ring.level for ring in start.levels] == [1, 2, 3, 4]
     day.fit("H01", "H02", "S001")
-    assert [ring.fitted for ring in progress(plan, day.state).rings] == [3, 0, 0, 0]
+    assert [ring.fitted for ring in progress(plan, day.state).levels] == [3, 0, 0, 0]
     for step in plan.steps:
         day.fit(*(place for place in places_of(step) if not day.state.is_fitted(place)))
     assert progress(plan, day.state).share == 1.0

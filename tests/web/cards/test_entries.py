@@ -11,7 +11,7 @@ from fieldapp.frame.design import Design
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
-from fieldapp.plan.order import ring_order
+from fieldapp.plan.order import level_order
 from fieldapp.plan.plan import Plan
 from fieldapp.web.server import create_app
 
@@ -160,7 +160,7 @@ def test_places_left_out_stay_empty_and_count_nowhere(tmp_path: Path) -> None:
                   "doorway": True},
         "strut": {"section": "rod", "material": "C24", "outer_mm": 32.0}})
     kit = build_kit(design)
-    plan = ring_order(kit.frame, design)
+    plan = level_order(kit.frame, design)
     with SiteBook.open(kit, plan, tmp_path / "log.sqlite") as book:
         phone = create_app(book).test_client()
         assert plan.left_out

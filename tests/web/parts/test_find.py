@@ -143,7 +143,7 @@ def test_typing_leads_to_the_part_or_explains(phone: FlaskClient, kit: Kit) -> N
 
 
 def test_walking_through_the_rings_reaches_every_place(phone: FlaskClient, kit: Kit, plan: Plan) -> None:
-    seen = "".join(phone.get(f"/ring/{ring}").text for ring in range(1, kit.frame.ring_count + 1))
+    seen = "".join(phone.get(f"/ring/{ring}").text for ring in range(1, kit.frame.level_count + 1))
     places = [h.name for h in kit.frame.hubs] + [s.name for s in kit.frame.struts]
     assert [name for name in places if f'href="/place/{name}"' not in seen] == []
     assert phone.get("/ring/99").status_code == 404

@@ -18,7 +18,7 @@ def test_a_strut_is_answered_by_its_lower_end(phone: FlaskClient, kit: Kit) -> N
     assert page.status_code == 200
     assert phone.heading(page) == f"Lower end into arm {strut.end_1.arm} of {strut.end_1.hub}"
     hub = kit.frame.hub(strut.end_1.hub)
-    assert hub.number_in_ring == 7
+    assert hub.number_in_level == 7
     assert "second ring, seventh from the front mark clockwise" in phone.words(page)
 
 
@@ -31,7 +31,7 @@ def test_the_end_on_the_label_is_the_end_in_the_hand(phone: FlaskClient, kit: Ki
 
 
 def test_a_hub_says_ring_and_count_from_the_front_mark(phone: FlaskClient, kit: Kit) -> None:
-    hub = next(h for h in kit.frame.hubs if h.ring == 2 and h.number_in_ring == 3)
+    hub = next(h for h in kit.frame.hubs if h.level == 2 and h.number_in_level == 3)
     page = phone.get(f"/P/{kit.by_place[hub.name].id}")
     assert phone.heading(page) == f"Goes to {hub.name}"
     assert "second ring, third from the front mark clockwise" in phone.words(page)
@@ -39,7 +39,7 @@ def test_a_hub_says_ring_and_count_from_the_front_mark(phone: FlaskClient, kit: 
 
 
 def test_ends_of_a_level_strut_are_right_and_left_as_seen_from_outside(phone: FlaskClient, kit: Kit) -> None:
-    ground = kit.frame.struts_between(hub.name for hub in kit.frame.ring(1))[0]
+    ground = kit.frame.struts_between(hub.name for hub in kit.frame.level(1))[0]
     x = {end: kit.frame.position_mm(ground.end(end).hub) for end in (1, 2)}
     centre = (x[1] + x[2]) / 2
     outward = centre[:2] - kit.frame.centre_mm[:2]
@@ -51,7 +51,7 @@ def test_ends_of_a_level_strut_are_right_and_left_as_seen_from_outside(phone: Fl
 
 
 def test_before_anything_stands_the_second_ring_waits(phone: FlaskClient, kit: Kit, plan: Plan) -> None:
-    step = next(s for s in plan.steps if s.ring == 2 and len(s.waits_for) == 2)
+    step = next(s for s in plan.steps if s.level == 2 and len(s.waits_for) == 2)
     page = phone.get(f"/P/{kit.by_place[step.hub].id}")
     assert f"Waits for {step.waits_for[0]} and {step.waits_for[1]}" in phone.words(page)
     assert "Fitted anyway" in phone.words(page)

@@ -12,7 +12,7 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.book import SiteBook
-from fieldapp.plan.order import ring_order
+from fieldapp.plan.order import level_order
 from fieldapp.web.common.context import PATIENCE
 
 
@@ -21,7 +21,7 @@ def told(tmp_path_factory):
     """The demo's kit, and its log with a first raise and half an inspection."""
     design = orchard_hall()
     kit, path = build_kit(design), tmp_path_factory.mktemp("demo") / "log.sqlite"
-    with SiteBook.open(kit, ring_order(kit.frame, design), path, checklist=default_checks(design)) as opened:
+    with SiteBook.open(kit, level_order(kit.frame, design), path, checklist=default_checks(design)) as opened:
         tell_first_raise(opened)
         return opened.site, path
 
