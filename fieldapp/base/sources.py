@@ -55,7 +55,7 @@ def sourced(packages: Path = PACKAGES) -> Iterator[Sourced]:
 
 def sourced_in(text: str, file: str) -> Iterator[Sourced]:
     """The same for the text of one file."""
-    for name, value, words in documented(text):
+    for name, value, words in documented(text) if "Source: " in text else ():
         said = said_in(words)
         if said:
             meaning = " ".join(words.split("Source: ")[0].split()) if value else words.strip().split("\n")[0]

@@ -161,12 +161,12 @@ def _tube_limit(weight: Response, gust: Response, capacity: TubeCapacity, most: 
     tubes = _LinearTubes(weight, gust, capacity)
     left = np.arange(len(gust.arms))
     low, high = 0.0, most
-    uses = tubes.uses(left, high)
-    use = uses.max(axis=1, initial=0.0)
+    utilisations = tubes.utilisations(left, high)
+    use = utilisations.max(axis=1, initial=0.0)
     if use.max(initial=0.0) <= 1.0:
         return most, int(use.argmax()), -1
     left = left[use > 1.0]
-    tubes.keep(uses.max(axis=0) > 1.0)
+    tubes.keep(utilisations.max(axis=0) > 1.0)
     while high - low > _EXACT * high:
         middle = (low + high) / 2
         use = tubes.worst(left, middle)
@@ -174,7 +174,7 @@ def _tube_limit(weight: Response, gust: Response, capacity: TubeCapacity, most: 
             low = middle
         else:
             high, left = middle, left[use > 1.0]
-    return low, int(left[0]), int(tubes.struts[tubes.uses(left[:1], low)[0].argmax()])
+    return low, int(left[0]), int(tubes.struts[tubes.utilisations(left[:1], low)[0].argmax()])
 
 
 class _LinearTubes:
@@ -191,7 +191,7 @@ class _LinearTubes:
         self.axial = self.axial[0][tubes], self.axial[1][:, tubes]
         self.moments = self.moments[0][tubes], self.moments[1][:, tubes]
 
-    def uses(self, directions: IntArray, pressure: float) -> FloatArray:
+    def utilisations(self, directions: IntArray, pressure: float) -> FloatArray:
         """(k, tubes) use of every tube for some of the directions."""
         axial = self.axial[0] + pressure * self.axial[1][directions]
         moments = self.moments[0] + pressure * self.moments[1][directions]
@@ -199,7 +199,7 @@ class _LinearTubes:
 
     def worst(self, directions: IntArray, pressure: float) -> FloatArray:
         """(k,) largest tube utilisation for some of the directions."""
-        return np.asarray(self.uses(directions, pressure).max(axis=1, initial=0.0))
+        return np.asarray(self.utilisations(directions, pressure).max(axis=1, initial=0.0))
 
 
 def _uplift_n(of: Solved, gust: Response, at: int, pressure: float) -> float:

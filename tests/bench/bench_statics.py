@@ -55,14 +55,14 @@ def _stages(frame, made):
     return [stage for stage in stages if not isinstance(factored(stage), Unstable)]
 
 
-def _weight_use(stage):
+def _weight_utilisation(stage):
     return response(factored(stage), loads.weight(stage)).arm_utilisation.max()
 
 
 def test_the_sequence_of_frequency_3_against_another_library_and_the_floor():
     _, frame, made = _made(3, "4/9", level=True)
     stages = _stages(frame, made)
-    ours = least_seconds(lambda: [_weight_use(stage) for stage in stages])
+    ours = least_seconds(lambda: [_weight_utilisation(stage) for stage in stages])
     theirs = least_seconds(lambda: [_theirs(stage) for stage in stages], repeats=1)
     floor = least_seconds(_bare_factorisation(stages[-1]), repeats=10)
     print(f"\n{len(stages)} stages of up to {len(frame.hubs)} hubs: ours {ours / len(stages) * 1e3:.2f} ms a stage")

@@ -33,7 +33,7 @@ def _directions(count):
     return some / np.linalg.norm(some, axis=1, keepdims=True)
 
 
-def _design_use(answer, push_n, hub, directions):
+def _design_utilisation(answer, push_n, hub, directions):
     """(k,) largest design arm use for pushes at a hub, solved one by one."""
     on = np.zeros((len(directions), *answer.stage.fixed.shape))
     on[:, answer.stage.model.hub_index[hub], :3] = push_n * GAMMA_Q * directions
@@ -43,7 +43,7 @@ def _design_use(answer, push_n, hub, directions):
 
 def test_no_direction_is_worse_than_the_worst(stage_two):
     limit = push_limits(stage_two, ["H15"])["H15"]
-    uses = _design_use(stage_two, limit.value, "H15", _directions(3000))
+    uses = _design_utilisation(stage_two, limit.value, "H15", _directions(3000))
     assert uses.max() <= 1.0 + 1e-9
     assert uses.max() > 0.99
 

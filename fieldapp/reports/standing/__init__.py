@@ -15,10 +15,10 @@ from fieldapp.plan.assemble import neighbours
 from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.onsite import fitted_on, resting_now, weaker
 from fieldapp.reports.parts.own_numbers import OwnNumbers, own_numbers
-from fieldapp.reports.standing.records import BREAKS_AT, Hold, HubUse, LooseEnd, Standing, Verdict
+from fieldapp.reports.standing.records import BREAKS_AT, Hold, HubUtilisation, LooseEnd, Standing, Verdict
 from fieldapp.reports.standing.stage import Judging, judged
 
-__all__ = ["BREAKS_AT", "Hold", "HubUse", "LooseEnd", "Standing", "Verdict", "last_placed", "standing"]
+__all__ = ["BREAKS_AT", "Hold", "HubUtilisation", "LooseEnd", "Standing", "Verdict", "last_placed", "standing"]
 
 
 def standing(site: Setting, state: State, *, held: Iterable[str] = (), near: Iterable[str] | None = None

@@ -31,7 +31,7 @@ class Hold:
 
 
 @dataclass(frozen=True, slots=True)
-class HubUse:
+class HubUtilisation:
     """The most used arm of a hub under the weight as it is."""
 
     hub: str
@@ -68,7 +68,7 @@ class Standing:
     falls: tuple[str, ...] = ()
     """Hubs that would move without any resistance if nobody held anything."""
     holds: tuple[Hold, ...] = ()
-    arms: tuple[HubUse, ...] = ()
+    arms: tuple[HubUtilisation, ...] = ()
     """The most used arm of each hub, in the order of the frame."""
     design_utilisation: float = 0.0
     """Largest arm utilisation under 1.35 × weight with what is locked in, the holds held if it does not stand alone."""
@@ -92,7 +92,7 @@ class Standing:
         return next((limit for limit in self.limits if isinstance(limit, WindLimit)), None)
 
     @property
-    def weakest(self) -> HubUse | None:
+    def weakest(self) -> HubUtilisation | None:
         """The most used arm of all; None if no strut ties two hubs."""
         return max(self.arms, key=lambda one: one.utilisation, default=None)
 

@@ -14,7 +14,7 @@ from fieldapp.plan.onsite import Resting
 from fieldapp.plan.reach import reach
 from fieldapp.plan.stages import Fitted, StageAnalysis, analysis
 from fieldapp.reports.parts.own_numbers import OwnNumbers
-from fieldapp.reports.standing.records import Hold, HubUse, LooseEnd, Standing
+from fieldapp.reports.standing.records import Hold, HubUtilisation, LooseEnd, Standing
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Unstable
 
@@ -53,11 +53,11 @@ def _stage(by: Judging, alone: StageAnalysis, all_in: Standing) -> Standing:
     holds = _holds(alone, tuple(hub for hub in resting.holds if hub in fitted.hubs), by.near)
     stage = alone if alone.stands else analysis(alone.case, _with_held(fitted, holds))
     told = _told(by, stage, (*fitted.held, *holds))
-    design_utilisation, locked_utilisation = _design_uses(stage, by.own)
+    design_utilisation, locked_utilisation = _design_utilisations(stage, by.own)
     return replace(
         all_in, stands_on=fitted.stands_on, carried_at=fitted.carried_at,
         stands=alone.stands, stands_held=isinstance(stage.alone, Solved), falls=alone.falls,
-        holds=(*told, *all_in.holds), arms=hub_uses(stage), tube=stage.tube,
+        holds=(*told, *all_in.holds), arms=hub_utilisations(stage), tube=stage.tube,
         design_utilisation=design_utilisation, locked_utilisation=locked_utilisation,
         loose_ends=tuple(LooseEnd(strut, hub) for strut, hub in stage.loose),
         limits=limits_now(stage, alone=alone.stands))
@@ -84,7 +84,7 @@ def _picked_up(by: Judging, whole: StageAnalysis, hub: str) -> Hold:
     return _hold(whole.case, by, hub, force_n=newton_from_kg(mass_kg))
 
 
-def _design_uses(stage: StageAnalysis, own: OwnNumbers) -> tuple[float, float]:
+def _design_utilisations(stage: StageAnalysis, own: OwnNumbers) -> tuple[float, float]:
     """Largest arm utilisation under 1.35 × weight with what struts of other lengths lock in, and the latter alone."""
     answer, frame = stage.solved, stage.case.frame
     off_mm = np.zeros(len(frame.struts))
@@ -131,7 +131,7 @@ def _hold_forces_n(stage: StageAnalysis) -> dict[str, float]:
     return {hub: float(np.linalg.norm(forces[index[hub], :3])) for hub in stage.fitted.held}
 
 
-def hub_uses(stage: StageAnalysis) -> tuple[HubUse, ...]:
+def hub_utilisations(stage: StageAnalysis) -> tuple[HubUtilisation, ...]:
     """The most used arm of each hub of a stage under its weight as it is, in the order of the frame."""
     answer = stage.solved
     if isinstance(answer, Unstable) or not len(answer.stage.struts):
@@ -145,5 +145,5 @@ def hub_uses(stage: StageAnalysis) -> tuple[HubUse, ...]:
             if hub not in worst or use[row, end] > worst[hub][0] + 1e-9:
                 worst[hub] = float(use[row, end]), strut, end + 1
     struts, hubs = stage.case.frame.struts, stage.case.frame.hubs
-    return tuple(HubUse(hubs[hub].name, struts[strut].end(end).arm, struts[strut].name, most)
+    return tuple(HubUtilisation(hubs[hub].name, struts[strut].end(end).arm, struts[strut].name, most)
                  for hub, (most, strut, end) in sorted(worst.items()))
