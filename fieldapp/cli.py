@@ -123,10 +123,9 @@ def _logged(folder: Path, kit: Kit) -> "State | None":
     """What the log of a folder says; None if there is none."""
     if not (folder / LOG_NAME).exists():
         return None
-    from fieldapp.log.fold import fold  # brings in the database, which a folder without a log does without
-    from fieldapp.log.store import read_log
+    from fieldapp.log.opening import logged_state  # brings in the database, which a folder without a log does without
 
-    return fold(kit, read_log(folder / LOG_NAME, kit))
+    return logged_state(folder, kit)
 
 
 def _made(state: "State | None") -> tuple[Part, ...]:

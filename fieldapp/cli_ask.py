@@ -14,7 +14,6 @@ from fieldapp.base.errors import KitError, PartIdError
 from fieldapp.base.sources import Sourced, map_of_files, sourced
 from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
-from fieldapp.log.entry import LOG_NAME
 
 HEADING = ("file", "name", "value", "unit", "meaning", "source", "test")
 
@@ -28,12 +27,13 @@ def show(folder: Path, part: str, columns: int) -> None:
 
     The picture is the one of the pages and of the booklet.
     """
-    from fieldapp.prints.terminal.kit import place_text  # these bring in the database and the pictures
-    from fieldapp.reports.raising.seating import seating
+    from fieldapp.log.opening import logged_state  # these bring in the database and the pictures
+    from fieldapp.prints.terminal.kit import place_text
 
     kit = read_kit(folder)
-    meant, standing = seating(kit, folder / LOG_NAME)
-    for line in place_text(kit, _place(kit, part, meant), standing, columns=columns):
+    state = logged_state(folder, kit)
+    meant = {part_id: place for place, part_id in state.allocation.items()}
+    for line in place_text(kit, _place(kit, part, meant), frozenset(state.fitted), columns=columns):
         click.echo(line)
 
 

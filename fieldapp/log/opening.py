@@ -9,6 +9,9 @@ from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import LOG_NAME
+from fieldapp.log.fold import fold
+from fieldapp.log.state import State
+from fieldapp.log.store import read_log
 from fieldapp.plan import Plan, erection_plan
 from fieldapp.plan.kept import kept_or
 
@@ -33,6 +36,18 @@ def open_book(folder: Path) -> SiteBook:
         book.close()
         raise
     return book
+
+
+def logged_state(folder: Path, kit: Kit) -> State:
+    """What the log of a folder says, whoever may be writing it; the kit as made if there is none yet.
+
+    Raises
+    ------
+    StoreError
+        If the log cannot be read.
+    """
+    path = folder / LOG_NAME
+    return fold(kit, read_log(path, kit) if path.exists() else ())
 
 
 def follow_way(book: SiteBook) -> Value | None:

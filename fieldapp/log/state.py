@@ -1,7 +1,7 @@
 """The state of kit and frame as the log tells it; made by `log.fold` only."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Literal
 
@@ -193,6 +193,21 @@ class State:
         if first is not None and self.allocation.get(first) == part_id:
             return first
         return next((place for place, held in self.allocation.items() if held == part_id), None)
+
+    def if_filled(self, place: str) -> "State":
+        """As if `place` were filled by the part meant for it, or by the one made for it; KeyError if there is none."""
+        if place in self.fitted:
+            return self
+        part = self.allocation.get(place) or self.kit.by_place[place].id
+        past = replace(self.parts[part], fitted_at=place)
+        return replace(self, fitted={**self.fitted, place: part}, parts={**self.parts, part: past})
+
+    def if_empty(self, places: Iterable[str]) -> "State":
+        """As if these places were empty."""
+        gone = {place for place in places if place in self.fitted}
+        parts = {self.fitted[place]: replace(self.parts[self.fitted[place]], fitted_at=None) for place in gone}
+        return replace(self, fitted={place: part for place, part in self.fitted.items() if place not in gone},
+                       parts={**self.parts, **parts})
 
     @property
     def open_round(self) -> Round | None:

@@ -14,7 +14,8 @@ from fieldapp.plan.order import chosen_winds_m_s, judged_plan
 from fieldapp.prints.booklet import write_booklet
 from fieldapp.prints.pocket import write_pocket
 from fieldapp.prints.posters import write_posters
-from fieldapp.prints.sheets.labels import write_calibration, write_labels
+from fieldapp.prints.sheets.label_kinds import write_kind
+from fieldapp.prints.sheets.labels import write_calibration
 from fieldapp.prints.tables import write_chosen_tables, write_tables
 from fieldapp.prints.terminal.kit import NEW_LABELS, plan_lines, summary
 from fieldapp.prints.workshop import WORKSHOP, write_workshop
@@ -81,9 +82,9 @@ def _write_labels(made: Made, folder: Path) -> tuple[Warned, ...]:
     """Labels of all parts, of those added to a labelled kit, and the sheet that checks the printer."""
     folder.mkdir(exist_ok=True)
     if made.added:
-        write_labels(made.kit, folder / NEW_LABELS, part_ids=[part.id for part in made.added])
+        write_kind(made.kit, folder / NEW_LABELS, "part", part_ids=[part.id for part in made.added])
     write_calibration(made.kit, folder / "printer-check.pdf")
-    return write_labels(made.kit, folder / "labels.pdf")
+    return write_kind(made.kit, folder / "labels.pdf", "part")
 
 
 def write_site_paper(kit: Kit, folder: Path, report: Callable[[str], None], *,

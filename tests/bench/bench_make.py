@@ -11,7 +11,8 @@ import segno
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.cutting import cutting_plan
-from fieldapp.prints.sheets.labels import symbol_text, write_labels
+from fieldapp.prints.sheets.label_kinds import write_kind
+from fieldapp.prints.sheets.labels import symbol_text
 
 pytestmark = pytest.mark.bench
 
@@ -35,7 +36,7 @@ def test_make_against_the_encoder_alone(tmp_path, frequency, cut):
     design = demo.model_copy(update={"frame": demo.frame.model_copy(update=size)})
     kit, kit_s = _seconds(lambda: build_kit(design))
     _, cut_s = _seconds(lambda: cutting_plan(kit))
-    _, labels_s = _seconds(lambda: write_labels(kit, tmp_path / "labels.pdf"))
+    _, labels_s = _seconds(lambda: write_kind(kit, tmp_path / "labels.pdf", "part"))
     _, limit_s = _seconds(lambda: _encoder_alone(kit))
     print(f"\nf={frequency} {cut}, {len(kit.parts)} parts, encoder alone {limit_s:.2f} s: "
           f"kit {kit_s / limit_s:.2f}, cutting {cut_s / limit_s:.2f}, labels {labels_s / limit_s:.2f} of it")

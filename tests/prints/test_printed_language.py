@@ -14,7 +14,6 @@ from fieldapp.prints.booklet import lay_out
 from fieldapp.prints.common.page import WorkshopSheet
 from fieldapp.prints.posters import write_posters
 from fieldapp.prints.sheets.label_kinds import write_kind
-from fieldapp.prints.sheets.labels import write_labels
 from fieldapp.prints.workshop.break_test import break_pages
 from fieldapp.prints.workshop.cuts import cut_pages
 from fieldapp.prints.workshop.hubs import hub_pages
@@ -44,10 +43,10 @@ def test_posters_are_read_by_strangers_in_the_language_of_the_design(kit, tmp_pa
 
 def test_labels_fit_in_every_language_and_do_not_follow_the_phone_that_asks(kit, tmp_path):
     parts = ["H01", "H22", "H61", "H62", "S073", "S166"]
-    assert write_labels(kit, tmp_path / "plain.pdf", part_ids=parts) == ()
+    assert write_kind(kit, tmp_path / "plain.pdf", "part", part_ids=parts) == ()
     assert [write_kind(kit, tmp_path / "kind.pdf", kind) for kind in ("bag", "bundle", "box")] == [(), (), ()]
     with speaking(catalogue("es")):
-        write_labels(kit, tmp_path / "asked.pdf", part_ids=parts)
+        write_kind(kit, tmp_path / "asked.pdf", "part", part_ids=parts)
     assert (tmp_path / "asked.pdf").read_bytes() == (tmp_path / "plain.pdf").read_bytes()
 
 

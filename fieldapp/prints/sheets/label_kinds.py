@@ -1,4 +1,4 @@
-"""Further kinds of labels: strips round struts, hub faces, tags, and what boxes, bundles and bags hold."""
+"""All kinds of labels: those of parts, strips round struts, hub faces, tags, and what boxes, bundles and bags hold."""
 
 import math
 from collections.abc import Callable, Iterator, Sequence
@@ -19,16 +19,16 @@ from fieldapp.prints.sheets.labels import (
     name_warnings,
     part_labels,
     print_options,
+    printable,
     sheet_stock,
     strut_label,
-    unprintable,
+    write_sheets,
 )
-from labels import PAPERS_MM, LabelError
+from labels import PAPERS_MM
 from labels.face import hexagon_mm
 from labels.label import Label, Spoke
-from labels.pdf import sheet_page, write_pdf
 from labels.pieces import Warned
-from labels.sheet import Sheet, lay_out_sheets, sheet_warnings
+from labels.sheet import Sheet, lay_out_sheets
 from labels.stock import CUT_MARGIN_MM, RollStock, SheetStock, cut_stock
 
 Size = tuple[float, float]
@@ -53,7 +53,7 @@ def write_kind(kit: Kit, path: Path, kind: LabelKind, *, part_ids: Sequence[str]
     kit : Kit
     path : Path
     kind : LabelKind
-        "part": the sheet labels of `prints.labels`. "wrap": strips round both ends of struts. "hub-round",
+        "part": one for each hub and each end of a strut. "wrap": strips round both ends of struts. "hub-round",
         "hub-hex": faces of hubs. "tag": tags to tie on. "box", "bundle", "bag": lists of contents.
     part_ids : sequence of str or None
         IDs as typed; None for all. Bundles and bags are those that hold one of these parts; a box holds just these.
@@ -75,9 +75,8 @@ def write_kind(kit: Kit, path: Path, kind: LabelKind, *, part_ids: Sequence[str]
         If there is nothing to print, the labels do not fit the paper, or a text does not fit a symbol.
     """
     sheets, stock = kind_sheets(kit, kind, part_ids, start=start, on_roll=on_roll)
-    title = _("{name}: labels").format(name=kit.design.frame.name)
-    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=title)
-    return (*(kit_warnings(kit) if kind == "part" else name_warnings(kit.design)), *sheet_warnings(sheets))
+    warnings = write_sheets(kit, path, sheets, stock, title=_("{name}: labels"))
+    return (*(kit_warnings(kit) if kind == "part" else name_warnings(kit.design)), *warnings)
 
 
 def kind_sheets(kit: Kit, kind: LabelKind, part_ids: Sequence[str] | None = None, *, start: int = 1,
@@ -88,11 +87,9 @@ def kind_sheets(kit: Kit, kind: LabelKind, part_ids: Sequence[str] | None = None
     if not labels:
         raise PaperError(f"there are no labels of the kind {kind} for {', '.join(part_ids or ()) or 'this kit'}; "
                          f"{NOTHING[kind]}")
-    try:
+    with printable():
         stock = roll_stock(kit.design, kind) if on_roll else paper_stock(kit.design, kind)
         return lay_out_sheets(labels, stock, print_options(kit.design, start)), stock
-    except LabelError as error:
-        raise unprintable(error) from error
 
 
 def paper_stock(design: Design, kind: LabelKind) -> SheetStock:

@@ -1,6 +1,7 @@
 """Labels of a kit: what is printed on each, in which order, on the sheets of the design."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 from fieldapp.base.errors import PaperError
@@ -19,8 +20,8 @@ from labels.fonts import missing_characters
 from labels.label import Label, Tag
 from labels.pdf import sheet_page, write_pdf
 from labels.pieces import Warned
-from labels.sheet import PrintOptions, Sheet, lay_out_sheets, sheet_warnings
-from labels.stock import SheetStock
+from labels.sheet import PrintOptions, Sheet, sheet_warnings
+from labels.stock import RollStock, SheetStock
 from labels.symbol import make_symbol
 
 STRAIGHT_UP = 0.999
@@ -34,37 +35,12 @@ MOST_BANDS = 20
 """Classes with a higher number have no bands: nobody counts that far."""
 
 
-@in_kit_language
-def write_labels(kit: Kit, path: Path, *, part_ids: Sequence[str] | None = None, start: int = 1
-                 ) -> tuple[Warned, ...]:
-    """Write the label sheets of a kit, or of some of its parts, as PDF.
-
-    Parameters
-    ----------
-    kit : Kit
-        Its design gives the sheet stock and the site address.
-    path : Path
-    part_ids : sequence of str or None
-        IDs as typed; a strut with its end (`S073.2`) stands for that end's label only. None for all parts.
-    start : int
-        First free position of the first sheet, counted from 1 along the rows.
-
-    Returns
-    -------
-    tuple of Warned
-        What did not fit, by label.
-
-    Raises
-    ------
-    PartIdError
-        If an ID is not of this kit.
-    PaperError
-        If the labels do not fit the paper, the start is not on the sheet, or a symbol cannot hold its text.
-    """
-    sheets, stock = label_sheets(kit, part_ids, start=start)
-    title = _("{name}: labels").format(name=kit.design.frame.name)
-    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, title=title)
-    return (*kit_warnings(kit), *sheet_warnings(sheets))
+def write_sheets(kit: Kit, path: Path, sheets: Sequence[Sheet], stock: SheetStock | RollStock, *,
+                 title: str) -> tuple[Warned, ...]:
+    """Write label sheets as PDF; `title` has a gap for the name of the kit. What did not fit, by label."""
+    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm,
+              title=title.format(name=kit.design.frame.name))
+    return sheet_warnings(sheets)
 
 
 def kit_warnings(kit: Kit) -> tuple[Warned, ...]:
@@ -97,11 +73,9 @@ def write_calibration(kit: Kit, path: Path) -> None:
     PaperError
         If the labels do not fit the paper.
     """
-    try:
+    with printable():
         stock = sheet_stock(kit.design)
         pieces = tuple(calibration_pieces(stock, symbol_text(kit.design, kit.parts[0]), _check_words()))
-    except LabelError as error:
-        raise PaperError(str(error)) from error
     title = _("{name}: printer check").format(name=kit.design.frame.name)
     write_pdf(path, [((pieces, 0.0, 0.0),)], stock.paper_mm, title=title)
 
@@ -133,23 +107,16 @@ def _check_words() -> CheckWords:
         tuple(shortest(module, "mm") for module in TRIAL_MODULES_MM))
 
 
-def label_sheets(kit: Kit, part_ids: Sequence[str] | None = None, *, start: int = 1
-                 ) -> tuple[tuple[Sheet, ...], SheetStock]:
-    """The sheets that `write_labels` writes, and their stock; raises the same errors."""
-    labels = part_labels(kit, part_ids)
+@contextmanager
+def printable() -> Iterator[None]:
+    """While inside, what labels cannot be printed on or with is a PaperError, for people to read."""
     try:
-        stock = sheet_stock(kit.design)
-        return lay_out_sheets(labels, stock, print_options(kit.design, start)), stock
+        yield
+    except StartError as error:
+        raise PaperError(say("start must be 1 to {last} (the labels of one sheet), got {given}", last=error.last,
+                             given=error.given)) from error
     except LabelError as error:
-        raise unprintable(error) from error
-
-
-def unprintable(error: LabelError) -> PaperError:
-    """Why labels cannot be printed, for people to read."""
-    if isinstance(error, StartError):
-        return PaperError(say("start must be 1 to {last} (the labels of one sheet), got {given}", last=error.last,
-                              given=error.given))
-    return PaperError(str(error))
+        raise PaperError(str(error)) from error
 
 
 def print_options(design: Design, start: int) -> PrintOptions:

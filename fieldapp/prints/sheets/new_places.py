@@ -14,15 +14,14 @@ from fieldapp.prints.sheets.labels import (
     hub_label,
     part_labels,
     print_options,
+    printable,
     sheet_stock,
     strut_label,
-    unprintable,
+    write_sheets,
 )
-from labels import LabelError
 from labels.label import Label, Tag
-from labels.pdf import sheet_page, write_pdf
 from labels.pieces import Warned
-from labels.sheet import lay_out_sheets, sheet_warnings
+from labels.sheet import lay_out_sheets
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +33,7 @@ class NewPlace:
     place: str
     arms: tuple[int, ...] = ()
     """Hubs: for arm 1, 2 … as the hub is marked now, the number of the arm that it becomes, as
-    `frame.turning.hub_turns` answers; empty for a spare, which carries no numbers yet."""
+    `kit.interchange.hub_turns` answers; empty for a spare, which carries no numbers yet."""
 
 
 @in_kit_language
@@ -71,7 +70,7 @@ def write_labels_now(kit: Kit, path: Path, part_ids: Sequence[str], moves: Seque
                      ) -> tuple[Warned, ...]:
     """Write labels of these parts again: of those that moved with their new place, of all others as they were.
 
-    Parameters and errors as `prints.labels.write_labels` and `write_new_places`.
+    Parameters and errors as `label_kinds.write_kind` and `write_new_places`.
     """
     return _write(kit, path, list(_labels_now(kit, part_ids, moves)), start=start, title=_("{name}: labels"))
 
@@ -87,14 +86,10 @@ def _labels_now(kit: Kit, part_ids: Sequence[str], moves: Sequence[NewPlace]) ->
 
 
 def _write(kit: Kit, path: Path, labels: Sequence[Label], *, start: int, title: str) -> tuple[Warned, ...]:
-    try:
+    with printable():
         stock = sheet_stock(kit.design)
         sheets = lay_out_sheets(tuple(labels), stock, print_options(kit.design, start))
-    except LabelError as error:
-        raise unprintable(error) from error
-    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm,
-              title=title.format(name=kit.design.frame.name))
-    return sheet_warnings(sheets)
+    return write_sheets(kit, path, sheets, stock, title=title)
 
 
 def new_place_labels(kit: Kit, move: NewPlace) -> Iterator[Label]:

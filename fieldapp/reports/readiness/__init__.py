@@ -12,11 +12,8 @@ from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.kit.checklist_file import CHECKS_FILE, read_checks
 from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
-from fieldapp.log.entry import LOG_NAME
-from fieldapp.log.fold import fold
-from fieldapp.log.opening import plan_for
+from fieldapp.log.opening import logged_state, plan_for
 from fieldapp.log.state import Round, State
-from fieldapp.log.store import read_log
 from fieldapp.plan.case import case_of
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.inspection import inspected_parts, latest_round
@@ -171,8 +168,7 @@ def folder_readiness(folder: Path, way: str | None = None, *, now: datetime) -> 
     """
     kit = read_kit(folder)
     checklist = folder_checklist(folder, kit)
-    path = folder / LOG_NAME
-    state = fold(kit, read_log(path, kit) if path.exists() else ())
+    state = logged_state(folder, kit)
     return readiness(plan_for(kit, way or state.way), state, checklist, now=now)
 
 

@@ -11,7 +11,6 @@ from fieldapp.plan.assemble import FIXING_STRUTS_ABOVE, FIXING_STRUTS_GROUND, ot
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising.progress import waits_now
 from fieldapp.reports.standing import Hold, LooseEnd, Standing, standing
-from fieldapp.reports.standing.supposing import with_place_filled, with_places_empty
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +45,7 @@ def consequence(site: Setting, state: State, place: str) -> Consequence:
     """
     kit, plan = site.kit, site.plan
     kit.by_place[place]
-    without, filled = with_places_empty(state, [place]), with_place_filled(state, place)
+    without, filled = state.if_empty([place]), state.if_filled(place)
     before, after = standing(site, without), standing(site, filled)
     in_plan = place in plan.step_of
     waits = waits_now(plan, without, place) if in_plan else ()

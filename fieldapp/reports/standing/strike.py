@@ -10,7 +10,6 @@ from fieldapp.log.state import Condition, State
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.reports.raising.progress import StrikeProgress, bundles, strike_progress
 from fieldapp.reports.standing import Hold, LooseEnd, Standing, standing
-from fieldapp.reports.standing.supposing import with_places_empty
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +143,7 @@ def _fitted_places(step: Step, fitted: Collection[str], *, takes_hub: bool) -> t
 
 
 def _next_out(site: Setting, state: State, now: Standing, *, step: Step | None, places: tuple[str, ...]) -> NextOut:
-    after = standing(site, with_places_empty(state, places))
+    after = standing(site, state.if_empty(places))
     was = {end.strut for end in now.loose_ends}
     hubs = [place for place in places if place in site.kit.frame.hub_index]
     return NextOut(

@@ -16,11 +16,9 @@ from fieldapp.kit.checklist import Check
 from fieldapp.kit.checklist_lines import item_said, look_said, source_said
 from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
-from fieldapp.log.entry import LOG_NAME
-from fieldapp.log.fold import fold
 from fieldapp.log.kinds import CheckItem
+from fieldapp.log.opening import logged_state
 from fieldapp.log.state import condition_said
-from fieldapp.log.store import read_log
 from fieldapp.prints import in_kit_language
 from fieldapp.prints.inspection import DefectRow, InspectedBundle, InspectionSheets, ResultRow, UsedLine
 from fieldapp.prints.inspection.pdf import inspection_bytes
@@ -143,8 +141,8 @@ def write_inspection_paper(folder: Path, ready: Readiness) -> tuple[Path, ...]:
     PaperError
         If something does not fit the paper of the design.
     """
-    kit, path = read_kit(folder), folder / LOG_NAME
-    state = fold(kit, read_log(path, kit) if path.exists() else ())
+    kit = read_kit(folder)
+    state = logged_state(folder, kit)
     record = inspection_record(state, folder_checklist(folder, kit))
     if record is None:
         raise KitError(f"{folder} has had no inspection round yet, so there is no record to write. Serve it, let the "

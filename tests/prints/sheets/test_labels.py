@@ -12,7 +12,8 @@ from fieldapp.base.errors import PaperError, PartIdError
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.ids import parse_part_id
-from fieldapp.prints.sheets.labels import label_sheets, part_labels, write_calibration, write_labels
+from fieldapp.prints.sheets.label_kinds import kind_sheets, write_kind
+from fieldapp.prints.sheets.labels import part_labels, write_calibration
 
 DPI = 200
 POINTS_PER_MM = 72 / 25.4
@@ -33,7 +34,7 @@ def kit():
 @pytest.fixture(scope="module")
 def printed(kit, tmp_path_factory):
     path = tmp_path_factory.mktemp("paper") / "labels.pdf"
-    assert write_labels(kit, path) == ()
+    assert write_kind(kit, path, "part") == ()
     return path
 
 
@@ -47,7 +48,7 @@ def symbols_on(page):
 
 
 def test_every_symbol_of_the_kit_is_read_at_200_dpi_on_its_own_label(kit, printed):
-    sheets, stock = label_sheets(kit)
+    sheets, stock = kind_sheets(kit, "part")
     document = pypdfium2.PdfDocument(printed)
     read = 0
     for page, sheet in zip(document, sheets, strict=True):
@@ -72,7 +73,7 @@ def test_every_part_has_its_labels_and_every_symbol_finds_its_part(kit):
 
 
 def test_every_id_stands_on_its_own_label_and_nowhere_else(kit, printed):
-    sheets, stock = label_sheets(kit)
+    sheets, stock = kind_sheets(kit, "part")
     document, reader = pypdfium2.PdfDocument(printed), pypdf.PdfReader(printed)
     ids = {part.id for part in kit.parts}
     for page, plain, sheet in zip(document, reader.pages, sheets, strict=True):
@@ -147,8 +148,8 @@ def test_labels_come_pile_by_pile(kit):
 
 
 def test_some_parts_again_from_a_free_position(kit, tmp_path):
-    write_labels(kit, tmp_path / "again.pdf", part_ids=["OH-S073", "oh-h22"], start=5)
-    sheets, _ = label_sheets(kit, ["OH-S073", "oh-h22"], start=5)
+    write_kind(kit, tmp_path / "again.pdf", "part", part_ids=["OH-S073", "oh-h22"], start=5)
+    sheets, _ = kind_sheets(kit, "part", ["OH-S073", "oh-h22"], start=5)
     assert [p.label.title for p in sheets[0].labels] == [
         "OH-H22-" + kit.by_place["H22"].id[-1], "OH-H22-" + kit.by_place["H22"].id[-1] + " arms",
         kit.by_place["S073"].id + " end 1", kit.by_place["S073"].id + " end 2"]
@@ -156,25 +157,26 @@ def test_some_parts_again_from_a_free_position(kit, tmp_path):
 
 
 def test_same_kit_same_bytes(kit, printed, tmp_path):
-    write_labels(build_kit(orchard_hall()), tmp_path / "again.pdf")
+    write_kind(build_kit(orchard_hall()), tmp_path / "again.pdf", "part")
     assert (tmp_path / "again.pdf").read_bytes() == printed.read_bytes()
 
 
 def test_scratch_resistant_symbols_are_read_too(kit, tmp_path):
     tough = with_labels(kit, scratch_resistant=True)
-    write_labels(tough, tmp_path / "q.pdf", part_ids=["S001"])
+    write_kind(tough, tmp_path / "q.pdf", "part", part_ids=["S001"])
     page = pypdfium2.PdfDocument(tmp_path / "q.pdf")[0]
     assert sorted(text for text, *_ in symbols_on(page)) == [
         label.symbol_text for label in part_labels(kit, ["S001"])]
-    mark = next(p for p in label_sheets(tough, ["S001"])[0][0].labels[0].composition.pieces if hasattr(p, "symbol"))
+    sheet, = kind_sheets(tough, "part", ["S001"])[0]
+    mark = next(piece for piece in sheet.labels[0].composition.pieces if hasattr(piece, "symbol"))
     assert mark.symbol.level == "Q"
 
 
 def test_the_smallest_symbols_are_read_at_200_dpi(kit, tmp_path):
     small = with_labels(kit, columns=3, rows=10, label_width_mm=50.0, label_height_mm=25.0)
-    warnings = write_labels(small, tmp_path / "small.pdf", part_ids=["S001", "S002", "S003"])
+    warnings = write_kind(small, tmp_path / "small.pdf", "part", part_ids=["S001", "S002", "S003"])
     assert warnings
-    marks = [piece for placed in label_sheets(small, ["S001", "S002", "S003"])[0][0].labels
+    marks = [piece for placed in kind_sheets(small, "part", ["S001", "S002", "S003"])[0][0].labels
              for piece in placed.composition.pieces if hasattr(piece, "symbol")]
     assert min(mark.module_mm for mark in marks) == pytest.approx(0.5, abs=0.02)
     page = pypdfium2.PdfDocument(tmp_path / "small.pdf")[0]
@@ -188,14 +190,14 @@ def test_the_smallest_symbols_are_read_at_200_dpi(kit, tmp_path):
 ])
 def test_what_cannot_be_printed_is_said_and_nothing_is_written(kit, tmp_path, ask, error, message):
     with pytest.raises(error) as caught:
-        write_labels(kit, tmp_path / "labels.pdf", **ask)
+        write_kind(kit, tmp_path / "labels.pdf", "part", **ask)
     assert message in str(caught.value)
     assert not list(tmp_path.iterdir())
 
 
 def test_labels_that_do_not_fit_the_paper(kit, tmp_path):
     with pytest.raises(PaperError, match="at most 6 rows fit"):
-        write_labels(with_labels(kit, paper="Letter"), tmp_path / "labels.pdf")
+        write_kind(with_labels(kit, paper="Letter"), tmp_path / "labels.pdf", "part")
     with pytest.raises(PaperError, match="at most 6 rows fit"):
         write_calibration(with_labels(kit, paper="Letter"), tmp_path / "check.pdf")
 
