@@ -1,5 +1,6 @@
 """Words on a page: sizes that can be read, lines broken at spaces, a column that is filled from top to bottom."""
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -49,19 +50,26 @@ def distance_size_mm(distance_mm: float, *, glance: bool = False) -> float:
 def wrapped(text: str, width_mm: float, size_mm: float, *, bold: bool = False) -> tuple[str, ...]:
     """Lines of at most a width, broken at plain spaces; a word that is wider stands alone, as it is.
 
+    Some languages set a space before a colon; no line begins with one for that.
+
     Examples
     --------
     >>> wrapped("Hold hub H23 until the ring is closed.", 40.0, 4.2)
     ('Hold hub H23 until the', 'ring is closed.')
+    >>> wrapped("Tenez H23 : une personne.", 19.0, 4.2)
+    ('Tenez', 'H23 : une', 'personne.')
     """
     lines: list[str] = []
-    for word in filter(None, text.split(" ")):
+    for word in filter(None, _BREAKS.split(text)):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_width_mm(longer, size_mm, bold=bold) <= width_mm:
             lines[-1] = longer
         else:
             lines.append(word)
     return tuple(lines)
+
+
+_BREAKS = re.compile(r"(?<!«) +(?![:;!?»])")
 
 
 def fitting_size_mm(text: str, width_mm: float, largest_mm: float, *, bold: bool = False) -> float:
