@@ -10,11 +10,29 @@ from fieldapp.base.words import spoken
 from fieldapp.frame.frame import Frame
 from fieldapp.log.state import State
 from fieldapp.prints.pictures import Showing, frame_view, hub_dial, plan_view
+from fieldapp.web.cards.status import Sign
 from labels.svg import svg
 
 KEPT = 128
 """Pictures of a kind kept in memory, each 5 to 30 KB with what it shows: every entry makes new ones, and only the
 newest are asked for."""
+
+_SIGNS: dict[Sign, str] = {
+    "fitted": '<rect x="2" y="2" width="20" height="20" fill="currentColor"/><path d="M6.5 12.5l4 4 7-9" class="cut"/>',
+    "now": '<path d="M4 3l17 9-17 9z" fill="currentColor"/>',
+    "waits": '<path d="M5 2.5h14M5 21.5h14M6.5 3c0 6 11 12 11 18M17.5 3c0 6-11 12-11 18"/>',
+    "empty": '<circle cx="12" cy="12" r="9.5" stroke-dasharray="4 4"/>',
+    "stop": '<path d="M8 2h8l6 6v8l-6 6H8l-6-6V8z" fill="currentColor"/><path d="M8 8l8 8M16 8l-8 8" class="cut"/>',
+    "spare": '<path d="M12 2l10 10-10 10L2 12z"/>',
+}
+"""The sign of each state, in a field of 24 by 24."""
+_PEN = 'stroke-width="2.6" stroke-linejoin="round" stroke-linecap="round"'
+
+
+def sign(shape: Sign) -> Markup:
+    """The small sign of a state, which stands beside its word."""
+    return Markup(f'<svg viewBox="0 0 24 24" aria-hidden="true" fill="none" stroke="currentColor" {_PEN}>'
+                  f"{_SIGNS[shape]}</svg>")
 
 
 class Drawer:

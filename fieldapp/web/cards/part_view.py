@@ -12,8 +12,24 @@ from fieldapp.web.cards.entry_view import EntryLine, Reader, part_entries
 from fieldapp.web.cards.place_view import PlaceView, place_view
 from fieldapp.web.cards.status import Status, part_status, place_of
 from fieldapp.web.common.i18n import _
+from fieldapp.web.common.page import Shown, shown
 from fieldapp.web.common.standing import SiteMoment
 from fieldapp.wording.place import end_goes, handed_words
+
+MOST_PLACES = 18
+"""Places for a spare that are named."""
+
+
+@dataclass(frozen=True, slots=True)
+class Acts:
+    """What may be written down about a part now; damage always may."""
+
+    fit: bool = False
+    fit_anyway: bool = False
+    """Before its turn."""
+    take_down: bool = False
+    store: bool = False
+    find: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +49,13 @@ class PartView:
     end: int | None
     spare_for: tuple[str, ...]
     """Places of its class that a spare could fill, those in need first."""
-    acts: tuple[str, ...]
-    """What may be written down about it now: fitted, taken_down, store, damaged, found."""
+    acts: Acts
     entries: tuple[EntryLine, ...]
+
+    @property
+    def could_fill(self) -> Shown:
+        """The same as far as a screen shows them."""
+        return shown(self.spare_for, MOST_PLACES)
 
 
 def part_view(at: SiteMoment, part: Part, *, end: int | None, reader: Reader) -> PartView:
@@ -92,17 +112,21 @@ def _is_out(here: PartState) -> bool:
     return not (here.fitted_at or here.missing or here.bundle or here.condition == "scrapped")
 
 
-def _acts(status: Status, state: State, part_id: str, *, place: PlaceView | None) -> tuple[str, ...]:
+def _acts(status: Status, state: State, part_id: str, *, place: PlaceView | None) -> Acts:
     here = state.parts[part_id]
     if here.missing:
-        return ("found", "damaged")
+        return Acts(find=True)
     if here.fitted_at:
-        return ("taken_down", "damaged")
+        return Acts(take_down=True)
     if state.phase == "striking":
-        return ("store", "damaged") if _is_out(here) else ("damaged",)
-    if place is not None and status.shape in ("now", "waits"):
-        return ("fitted", "damaged")
-    return ("damaged",)
+        return Acts(store=_is_out(here))
+    return fitting_acts(status) if place is not None and status.shape in ("now", "waits") else Acts()
+
+
+def fitting_acts(status: Status) -> Acts:
+    """Of a part in hand for a place that is empty: it goes in, before its turn too."""
+    waits = status.shape == "waits"
+    return Acts(fit=not waits, fit_anyway=waits)
 
 
 def where_choices(frame: Frame, state: State, part: Part) -> tuple[tuple[int, str], ...]:

@@ -56,6 +56,16 @@ class PlaceView:
     seat: tuple[str, ...] = ()
     """A hub from another place: how it must be turned here; its own arrow does not say it."""
 
+    @property
+    def title(self) -> str:
+        """What a list says of it: where a strut's end goes, on top of what a hub sits."""
+        return self.headline if self.kind == "strut" else self.where
+
+    @property
+    def other_end(self) -> str:
+        """Where the other end of a strut goes; empty for a hub."""
+        return self.more[0] if self.kind == "strut" else ""
+
 
 def place_view(at: SiteMoment, name: str, end: int | None = None) -> PlaceView:
     """The words for a place; `end` is the strut end that the scanned label said."""

@@ -101,6 +101,12 @@ def team() -> int:
     return int(number) if number.isdecimal() and len(number) < 3 and 1 <= int(number) <= teams else 0
 
 
+def team_numbers() -> tuple[int, ...]:
+    """The teams that somebody may belong to; none if there is only one."""
+    teams = site().kit.design.crew.teams
+    return tuple(range(1, teams + 1)) if teams > 1 else ()
+
+
 def language() -> str:
     """The language chosen on this phone, or else the best of those the phone asks for."""
     offered = languages()

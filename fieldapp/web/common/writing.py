@@ -51,7 +51,8 @@ def write_down(asked: Request, back: str) -> Response | tuple[str, int]:
 
 def refused(refusal: Refusal, back: str) -> tuple[str, int]:
     """The page that says why it was not written down."""
-    return render_template("common/refused.html", refusal=refusal, back=back, here=""), 409
+    return render_template("common/refused.html", refusal=refusal, back=back, back_to_part="/p/" in back.lower(),
+                           offers_exchange=refusal.code == "exchange_offered", here=""), 409
 
 
 def gone_back(entry: Entry, back: str) -> Response:

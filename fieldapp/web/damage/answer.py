@@ -67,6 +67,7 @@ def _form(found: Found, said: DamageForm, refusal: Refusal | None = None) -> str
     return render_template("damage/damage.html", part=part, said=said, choices=damages(part.kind), refusal=refusal,
                            wheres=where_choices(site().kit.frame, state(), part), here="part",
                            photos=site().photos is not None, home=place_of(state(), part.id) == part.made_for,
+                           arms=part.kind == "hub", dial=part.made_for if part.kind == "hub" else None,
                            place=request.values.get("place", ""))
 
 

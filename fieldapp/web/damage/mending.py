@@ -37,6 +37,16 @@ class RepairForm:
     problem: str = ""
     """What could not be read, in words."""
 
+    @property
+    def typed_time(self) -> str:
+        """The time for its field, if it was typed and not chosen."""
+        return f"{self.usable_from:%Y-%m-%dT%H:%M}" if self.usable_from and not self.wait_h else ""
+
+    @property
+    def typed_share(self) -> str:
+        """The strength for its field."""
+        return "" if self.share is None else str(self.share)
+
     def data(self, kind: PartKind) -> Mapping[str, object]:
         """As the log keeps it."""
         found: dict[str, object] = {"how": self.how, "by": self.by, "words": self.words}
@@ -96,16 +106,19 @@ def repaired(text: str) -> Response | tuple[str, int]:
 
 
 def _repair_page(found: Found, said: RepairForm, refusal: Refusal | None = None) -> str:
-    return render_template("damage/repair.html", part=found.part, said=said, refusal=refusal, here="part",
-                           hows=repairs(found.part.kind), past=state().parts[found.part.id],
-                           wheres=where_choices(site().kit.frame, state(), found.part))
+    part = found.part
+    return render_template("damage/repair.html", part=part, said=said, refusal=refusal, here="part",
+                           hows=repairs(part.kind), arms=part.kind == "hub", past=state().parts[part.id],
+                           wheres=where_choices(site().kit.frame, state(), part))
 
 
 @bp.get("/release/<text>")
 def release(text: str) -> str:
     """Who answers for it?"""
     part = find_part(text).part
-    return render_template("damage/release.html", part=part, past=state().parts[part.id], chief=is_chief(), here="part")
+    past = state().parts[part.id]
+    return render_template("damage/release.html", part=part, past=past, kept_out=past.condition == "quarantined",
+                           chief=is_chief(), here="part")
 
 
 @bp.post("/release/<text>")

@@ -21,7 +21,8 @@ def page() -> str:
     """Open a round, or close the one that is open."""
     return render_template("inspection/round.html", here="inspect", chief=is_chief(), round=state().open_round,
                            last=state().rounds[-1] if state().rounds else None, left=not_yet_seen(),
-                           today=f"{site().clock():%Y-%m-%d}", lines=checklist())
+                           today=f"{site().clock():%Y-%m-%d}", hub_lines=len(checklist().lines("hub")),
+                           strut_lines=len(checklist().lines("strut")))
 
 
 @bp.get("/inspect/round/<act>")

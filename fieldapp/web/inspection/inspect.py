@@ -5,7 +5,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from fieldapp.log.entry import Refusal
 from fieldapp.reports.inspection import round_report
-from fieldapp.web.cards.part_view import bands, what_words, where_choices
+from fieldapp.web.cards.part_view import bands, where_choices
 from fieldapp.web.common.context import site, standing, state
 from fieldapp.web.common.forms import MAX_WORDS_CHARS
 from fieldapp.web.common.i18n import _
@@ -24,9 +24,11 @@ from fieldapp.web.common.inspecting import (
     seen_now,
 )
 from fieldapp.web.common.lookup import Found, find_part, look_up
+from fieldapp.web.common.page import part_choice
+from fieldapp.web.common.rights import may_write
 from fieldapp.web.common.writing import gone_back, submit, wish
 from fieldapp.web.inspection.form import CheckForm, all_sound, check_form
-from fieldapp.web.inspection.part_view import CheckDone, check_done, check_lines, past_view
+from fieldapp.web.inspection.part_view import CheckDone, check_done, list_view, past_view
 from fieldapp.web.inspection.view import round_view
 from fieldapp.web.photos.reading import MAX_PHOTO_BYTES, photo_words, read_photo
 
@@ -39,7 +41,8 @@ def page(problem: tuple[str, str] | None = None, typed: str = "") -> str:
     report, now = round_report(state()), site().clock()
     view = round_view(state(), report, own_box=own_box(), now=now) if report else None
     return render_template("inspection/inspect.html", here="inspect", view=view, done=_done(), inspects=inspects(),
-                           own_box=own_box(), problem=problem, typed=typed, round=state().open_round)
+                           problem=problem, typed=typed, round=state().open_round,
+                           takes=state().open_round is not None and may_write())
 
 
 @bp.get("/inspect/find")
@@ -67,8 +70,8 @@ def photo() -> AnyResponse | tuple[str, int]:
         return page(photo_words(reading.problem)), 422
     known = [text for text in reading.texts if look_up(text).found]
     if len(known) > 1:
-        return render_template("parts/choose.html", here="inspect",
-                               urls=[part_address(_text(find_part(text)), "scanned") for text in known]), 200
+        choices = [part_choice(part_address(_text(find_part(text)), "scanned")) for text in known]
+        return render_template("parts/choose.html", here="inspect", choices=choices), 200
     return redirect(part_address(_text(find_part((known or list(reading.texts))[0])), "scanned"), 303)
 
 
@@ -111,12 +114,11 @@ def _written(found: Found, said: CheckForm, seen: str) -> AnyResponse | tuple[st
 
 def _part_page(found: Found, seen: str, said: CheckForm, refusal: Refusal | None = None) -> str:
     here, wheres = found.part, _wheres(found)
-    lines = check_lines(checklist().lines(here.kind), state(), here, spots=[number for number, _words in wheres],
-                        said=request.form.to_dict())
     return render_template(
-        "inspection/part.html", here="inspect", part=here, seen=seen, lines=lines,
-        refusal=refusal, wheres=wheres, past=past_view(standing(), here, site().clock()), remark=found.remark,
-        what=what_words(site().kit, here), bands=bands(site().kit, here), form=request.form,
+        "inspection/part.html", here="inspect", part=here, seen=seen, refusal=refusal,
+        list=list_view(checklist().lines(here.kind), standing(), here, spots=wheres, said=request.form),
+        past=past_view(standing(), here, site().clock()), remark=found.remark, bands=bands(site().kit, here),
+        letter=here.part_class if here.kind == "strut" else "", dial=here.made_for if here.kind == "hub" else None,
         round=state().open_round, max_words=MAX_WORDS_CHARS)
 
 

@@ -1,7 +1,7 @@
 """One part in the inspector's hand: what it went through, the lines of the list, and what the last check said."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from fieldapp.base.clock import clock_words
@@ -16,9 +16,10 @@ from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import CheckItem
 from fieldapp.log.state import Defect, State
 from fieldapp.reports.parts.history import part_history, part_uses
+from fieldapp.web.cards.status import Sign
 from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.web.common.standing import SiteMoment
-from fieldapp.web.inspection.form import field
+from fieldapp.web.inspection.form import Fields, field
 from fieldapp.wording.check import failed_items, item_words, line_said, outcome_words
 from fieldapp.wording.log import entry_words
 
@@ -31,6 +32,29 @@ MOST_TOLD = 5
 
 
 @dataclass(frozen=True, slots=True)
+class MeasuredField:
+    """One number to be measured."""
+
+    field: str
+    spot: int
+    """Arm or end; 0 for the whole part."""
+    words: str
+    """"arm 3"; empty for the whole part."""
+    value: str
+    """As it was typed so far."""
+    required: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SpotTick:
+    """An arm or end at which a line may fail."""
+
+    spot: int
+    words: str
+    ticked: bool
+
+
+@dataclass(frozen=True, slots=True)
 class LineView:
     """One line of the list as the page shows it."""
 
@@ -40,17 +64,70 @@ class LineView:
     look: str
     """How to look."""
     limits: str
-    values: tuple[tuple[str, int | None, str], ...]
-    """Measured lines: (name of the field, arm or end, value so far)."""
+    values: tuple[MeasuredField, ...]
+    """Of measured lines."""
     last: str
     """Measured lines: what was measured last; empty if never."""
     failed_before: bool
     """True if it failed before and is open still: it comes first, also where it is looked at in doubt only."""
+    said: str
+    """"pass" or "fail" as it was sent before; else empty."""
+    words: str
+    ticks: tuple[SpotTick, ...]
+    """Empty where the line is about the whole part."""
+    number: str = ""
+    """Tells the fields of one line from those of the others on the page."""
 
     @property
     def asked(self) -> bool:
         """True if it is looked at on every part, or failed before on this one."""
         return self.failed_before or self.check.when == "always"
+
+    @property
+    def in_doubt(self) -> bool:
+        """True if it is looked at in doubt only, so that "passes" must be said too."""
+        return self.check.when == "in doubt"
+
+    @property
+    def passed(self) -> bool:
+        """True if that was said before."""
+        return self.said == "pass"
+
+    @property
+    def failed(self) -> bool:
+        """True if that was said before."""
+        return self.said == "fail"
+
+    @property
+    def of_arms(self) -> bool:
+        """True if it is said of each arm of a hub, not of each end of a strut."""
+        return self.check.each == "arm"
+
+    @property
+    def look_field(self) -> str:
+        """Name of the field for pass or fail."""
+        return field("look", self.check)
+
+    @property
+    def words_field(self) -> str:
+        """Name of the field for what is wrong."""
+        return field("words", self.check)
+
+    @property
+    def spot_field(self) -> str:
+        """Name of the fields for arms or ends."""
+        return field("spot", self.check)
+
+
+@dataclass(frozen=True, slots=True)
+class ListView:
+    """The list for one part."""
+
+    asked: tuple[LineView, ...]
+    rare: tuple[LineView, ...]
+    """Looked at in doubt only, and folded."""
+    rare_items: str
+    opens_rare: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,26 +143,47 @@ class PastView:
     """Damage, repairs and the like, newest first."""
     more: int
     last_check: str
-    measure: bool
-    """True if the numbers of the list are called for: it came in wet, or swelled."""
     in_round: bool
     """True if it was checked in the open round already."""
 
 
-def check_lines(checks: Sequence[Check], state: State, part: Part, *, spots: Sequence[int],
-                said: dict[str, str]) -> tuple[LineView, ...]:
-    """The lines of the list: what failed before, then critical ones; `said` are the fields as they were sent before."""
-    open_items = {defect.what for defect in state.parts[part.id].defects}
-    measured = {item: (value, unit) for item, value, unit in state.parts[part.id].measured}
+Spots = Sequence[tuple[int, str]]
+"""(number, words) of arms or ends."""
 
-    def line(check: Check) -> LineView:
-        fields = [(field("value", check, spot), spot) for spot in (spots if check.each else (None,))]
-        values = tuple((name, spot, said.get(name, "")) for name, spot in fields) if check.is_measured else ()
-        last = shortest(*measured[check.item]) if check.item in measured else ""
-        return LineView(check, in_words(item_said(check)), in_words(look_said(check)),
-                        in_words(limits_said(check, part)), values, last, check.item in open_items)
 
-    return tuple(sorted(map(line, checks), key=lambda one: not one.failed_before))
+def list_view(checks: Sequence[Check], at: SiteMoment, part: Part, *, spots: Spots, said: Fields) -> ListView:
+    """The list: what failed before, then critical lines; `said` are the fields as they were sent before."""
+    lines = sorted((_line(check, at.state, part, spots=spots, said=said) for check in checks),
+                   key=lambda one: not one.failed_before)
+    rare = [line for line in lines if not line.asked]
+    wet = any(defect.what in WET for defect in at.state.parts[part.id].defects)
+    return ListView(_numbered([line for line in lines if line.asked], ""), _numbered(rare, "r"),
+                    listed([line.name for line in rare]), bool(said) or wet)
+
+
+def _numbered(lines: Sequence[LineView], prefix: str) -> tuple[LineView, ...]:
+    return tuple(replace(line, number=f"{prefix}{number}") for number, line in enumerate(lines, start=1))
+
+
+def _line(check: Check, state: State, part: Part, *, spots: Spots, said: Fields) -> LineView:
+    past, ticked = state.parts[part.id], said.getlist(field("spot", check))
+    measured = {item: (value, unit) for item, value, unit in past.measured}
+    return LineView(
+        check, in_words(item_said(check)), in_words(look_said(check)), in_words(limits_said(check, part)),
+        values=tuple(_measured(check, spots, said)) if check.is_measured else (),
+        last=shortest(*measured[check.item]) if check.item in measured else "",
+        failed_before=check.item in {defect.what for defect in past.defects},
+        said=said.get(field("look", check), ""), words=said.get(field("words", check), ""),
+        ticks=tuple(SpotTick(spot, words, str(spot) in ticked) for spot, words in spots) if check.each else ())
+
+
+def _measured(check: Check, spots: Spots, said: Fields) -> Iterator[MeasuredField]:
+    """One number, or one for each arm or end; the first is asked for if the line belongs to every check."""
+    kind = _("arm") if check.each == "arm" else _("end")
+    for number, spot in enumerate([spot for spot, _words in spots] if check.each else [None]):
+        name = field("value", check, spot)
+        yield MeasuredField(name, spot or 0, f"{kind} {spot}" if spot else "", said.get(name, ""),
+                            check.when == "always" and number == 0)
 
 
 def past_view(at: SiteMoment, part: Part, now: datetime) -> PastView:
@@ -99,7 +197,6 @@ def past_view(at: SiteMoment, part: Part, now: datetime) -> PastView:
         uses=_uses(state, part.id), open_defects=tuple(in_words(said) for said in past.reasons),
         state_words=_state_words(state, part.id), told=tuple(told[:MOST_TOLD]), more=max(0, len(told) - MOST_TOLD),
         last_check=_last_check(state, past.last_check, now),
-        measure=any(defect.what in WET for defect in past.defects),
         in_round=current is not None and past.round == current.key)
 
 
@@ -146,6 +243,27 @@ class CheckDone:
     headline: str
     lines: tuple[str, ...]
     seen: str
+
+    @property
+    def sign(self) -> Sign:
+        """Of the outcome."""
+        signs: dict[str, Sign] = {"sound": "fitted", "quarantined": "stop"}
+        return signs.get(self.outcome, "waits")
+
+    @property
+    def kept_out(self) -> bool:
+        """True if it must not be used."""
+        return self.outcome == "quarantined"
+
+    @property
+    def needs_label(self) -> bool:
+        """True if nothing is wrong but its label."""
+        return self.outcome == "label"
+
+    @property
+    def was_typed(self) -> bool:
+        """True if its ID was typed: so will the next one be."""
+        return self.seen == "typed"
 
 
 def check_done(state: State, entry: Entry) -> CheckDone:

@@ -39,6 +39,11 @@ class BoxLine:
     held: bool
     """True if somebody has it now."""
 
+    @property
+    def others(self) -> bool:
+        """True if somebody else has it."""
+        return self.held and not self.own
+
 
 @dataclass(frozen=True, slots=True)
 class DefectLine:
@@ -65,6 +70,11 @@ class RoundView:
     boxes: tuple[BoxLine, ...]
     inspectors: tuple[str, ...]
     defects: tuple[DefectLine, ...]
+
+    @property
+    def unseen(self) -> int:
+        """Parts that were not seen, missing ones among them."""
+        return self.waiting + len(self.missing)
 
     @property
     def open_boxes(self) -> tuple[BoxLine, ...]:

@@ -8,6 +8,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from fieldapp.web.common.addresses import HTTPS_OPEN
 from fieldapp.web.common.inspecting import inspects, part_address, seen_how
 from fieldapp.web.common.lookup import UnknownPartError, find_part, look_up
+from fieldapp.web.common.page import part_choice
 from fieldapp.web.photos.reading import MAX_PHOTO_BYTES, photo_words, read_photo
 
 bp = Blueprint("find", __name__)
@@ -42,7 +43,8 @@ def photo() -> tuple[str, int] | AnyResponse:
     known = [text for text in reading.texts if look_up(text).found] or list(reading.texts[:1])
     if len(known) == 1:
         return redirect(part_url(known[0]), 303)
-    return render_template("parts/choose.html", here="find", urls=[part_url(text) for text in known]), 200
+    choices = [part_choice(part_url(text)) for text in known]
+    return render_template("parts/choose.html", here="find", choices=choices), 200
 
 
 def part_url(text: str) -> str:

@@ -36,10 +36,11 @@ def needing() -> str:
 
 @dataclass(frozen=True, slots=True)
 class PastLine:
-    """One entry, with the raise it fell into and why it does not count, if it does not."""
+    """One entry, and why it does not count, if it does not."""
 
     line: EntryLine
-    raise_name: str
+    heading: str
+    """The raise it fell into, or that it fell between raises; empty below another entry of the same."""
     why_not: str
 
 
@@ -54,8 +55,11 @@ class WatchedGroup:
 
 def history_lines(at: SiteMoment, past: tuple[HistoryLine, ...], reader: Reader) -> tuple[PastLine, ...]:
     """Newest first."""
-    return tuple(PastLine(entry_line(at, one.entry, reader), one.raise_name,
-                          "" if one.standing == "counts" else in_words(one.why)) for one in reversed(past))
+    newest, before = past[::-1], (None, *(one.raise_name for one in reversed(past)))
+    return tuple(PastLine(entry_line(at, one.entry, reader),
+                          "" if one.raise_name == above else one.raise_name or _("Between raises"),
+                          "" if one.standing == "counts" else in_words(one.why))
+                 for one, above in zip(newest, before, strict=False))
 
 
 def use_words(state: State, part_id: str) -> str:

@@ -31,11 +31,13 @@ def page(text: str) -> Response:
     found, here = find_part(text), site()
     scans = scans_with(found.part.id, here.clock())
     view = part_view(standing(), found.part, end=found.end, reader=reader())
+    place = view.place.name if view.place else None
+    kept_out = view.status.shape == "stop" and state().phase != "striking"
     words = render_template(
-        "parts/part.html", view=view, remark=found.remark, done=done(), here="part",
+        "parts/part.html", view=view, remark=found.remark, done=done(), here="part", place=place or "",
         pair=None if done() else pair_view(here.kit, state(), found.part.id, scans.pair),
-        turn=turn_lines(here.book.site, state(), view.place.name if view.place else None),
-        lift=lift_before(here.book.site, state(), view.place.name if view.place else None))
+        turn=() if kept_out else turn_lines(here.book.site, state(), place),
+        lift=lift_before(here.book.site, state(), place))
     return remember_scans(make_response(words), scans)
 
 

@@ -5,8 +5,8 @@ from flask import Blueprint, abort, render_template, request
 from fieldapp.kit.kit import Part
 from fieldapp.web.cards.ahead import lift_before, turn_lines
 from fieldapp.web.cards.entries import done
-from fieldapp.web.cards.part_view import bands, what_words
-from fieldapp.web.cards.place_view import place_view, places_at_level, ring_lines
+from fieldapp.web.cards.part_view import Acts, bands, fitting_acts, what_words
+from fieldapp.web.cards.place_view import PlaceView, place_view, places_at_level, ring_lines
 from fieldapp.web.cards.status import Status, part_status
 from fieldapp.web.common.context import site, standing, state
 from fieldapp.web.common.i18n import _
@@ -22,13 +22,24 @@ def page(name: str) -> str:
     kit = site().kit
     if name not in kit.frame.hub_index and name not in kit.frame.strut_index:
         abort(404, _("place {name}").format(name=name[:16]))
-    view = place_view(standing(), name)
+    view, trouble = place_view(standing(), name), _trouble(name)
     part = chosen_part(name, view.meant)
     return render_template("parts/place.html", view=view, part=part, what=what_words(kit, part) if part else "",
+                           letter=part.part_class if part and view.kind == "strut" else "",
                            bands=bands(kit, part) if part else 0, done=done(), here="place",
                            turn=turn_lines(site().book.site, state(), name), instead=_instead(name),
-                           lift=lift_before(site().book.site, state(), name),
-                           trouble=_trouble(name))
+                           lift=lift_before(site().book.site, state(), name), trouble=trouble,
+                           offers_other=trouble is not None and state().phase != "striking",
+                           sits=state().is_fitted(name), acts=_acts(view, part))
+
+
+def _acts(view: PlaceView, part: Part | None) -> Acts | None:
+    """What may be written down of the part here; None if nothing may: no part, a place left out, a part kept out."""
+    if part is None or view.status.shape == "empty":
+        return None
+    if state().is_fitted(view.name):
+        return Acts(take_down=True)
+    return fitting_acts(view.status) if state().parts[part.id].usable else None
 
 
 def _trouble(name: str) -> Status | None:

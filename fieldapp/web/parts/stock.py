@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from flask import Blueprint, Response, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
+from fieldapp.kit.kit import PartKind
 from fieldapp.kit.parts import class_names
 from fieldapp.log.entry import Entry, Refusal
 from fieldapp.log.state import PartState
@@ -12,7 +13,7 @@ from fieldapp.web.cards.entries import done
 from fieldapp.web.common.context import site, state, tidy
 from fieldapp.web.common.forms import MAX_WORDS_CHARS, number_or_none
 from fieldapp.web.common.i18n import _
-from fieldapp.web.common.lookup import find_part
+from fieldapp.web.common.lookup import Found, find_part
 from fieldapp.web.common.writing import gone_back, refused, submit, wish, write_down
 
 bp = Blueprint("stock", __name__)
@@ -44,8 +45,9 @@ def gone(text: str) -> AnyResponse | tuple[str, int]:
 def label(text: str) -> str:
     """A sheet with the labels of this part, and the press that says that they are on it."""
     found = find_part(text)
-    return render_template("parts/label.html", part=found.part, end=found.end, past=state().parts[found.part.id],
-                           labels=site().kit.design.labels, done=done(), here="part")
+    sheet = site().kit.design.labels
+    return render_template("parts/label.html", part=found.part, text=_text(found), per_sheet=sheet.columns * sheet.rows,
+                           done=done(), here="part")
 
 
 @bp.get("/label/<text>/labels.pdf")
@@ -54,10 +56,14 @@ def pdf(text: str) -> Response:
     found = find_part(text)
     from fieldapp.web.common.stickers import labels_pdf  # brings in the PDF library, which pages do without
 
-    part_id = f"{found.part.id}.{found.end}" if found.end else found.part.id
-    data = labels_pdf(site().kit, state(), [part_id], start=number_or_none(request.args.get("start", "")) or 1)
+    data = labels_pdf(site().kit, state(), [_text(found)], start=number_or_none(request.args.get("start", "")) or 1)
     return Response(data, mimetype="application/pdf",
                     headers={"Content-Disposition": f'inline; filename="{found.part.id}.pdf"'})
+
+
+def _text(found: Found) -> str:
+    """The part with the strut end that the label said."""
+    return f"{found.part.id}.{found.end}" if found.end else found.part.id
 
 
 @bp.post("/label/<text>")
@@ -72,7 +78,9 @@ def printed(text: str) -> AnyResponse | tuple[str, int]:
 def make() -> str:
     """A new part was made: of which class, for which place?"""
     frame, wanted = site().kit.frame, request.args
-    return render_template("parts/make.html", hubs=class_names(frame, "hub"), struts=class_names(frame, "strut"),
+    kinds: tuple[PartKind, ...] = ("hub", "strut")
+    classes = {kind: [(f"{kind} {name}", name) for name in class_names(frame, kind)] for kind in kinds}
+    return render_template("parts/make.html", hubs=classes["hub"], struts=classes["strut"],
                            chosen=f"{wanted.get('kind', '')} {wanted.get('part_class', '')}",
                            place=tidy(wanted.get("place", ""), 16), here="find")
 

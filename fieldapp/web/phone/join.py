@@ -49,7 +49,8 @@ def join_page(problem: str = "", *, back: str = "") -> str:
     address = join_address(shown)
     squares = may_write()
     return render_template("phone/join.html", here="", problem=problem, back=_own_path(back), site=shown,
-                           address=address, code=rights().key.join_code if squares else "",
+                           to_type=f"{address.rpartition('/JOIN/')[0].lower()}/join",
+                           code=rights().key.join_code if squares else "",
                            wifi=symbol_svg(wifi_text(shown), _("Square for the Wi-Fi")) if squares else "",
                            open_page=symbol_svg(address, _("Square that opens the page")) if squares else "")
 

@@ -9,8 +9,8 @@ from fieldapp.web.common.context import (
     THEME_COOKIE,
     THEMES,
     WHO_COOKIE,
-    site,
     team,
+    team_numbers,
     tidy,
 )
 from fieldapp.web.common.i18n import LANGUAGE_NAMES, languages
@@ -23,7 +23,7 @@ language = Blueprint("language", __name__)
 @bp.get("/me")
 def page() -> str:
     """A short role name, the team and the colours."""
-    return render_template("phone/me.html", themes=THEMES, teams=site().kit.design.crew.teams, team=team(), here="me")
+    return render_template("phone/me.html", themes=THEMES, teams=team_numbers(), team=team(), here="me")
 
 
 @bp.post("/me")

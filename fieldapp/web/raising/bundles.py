@@ -9,17 +9,21 @@ from werkzeug.wrappers import Response
 from fieldapp.log.entry import Refusal
 from fieldapp.log.state import State
 from fieldapp.reports.raising.progress import bundles
-from fieldapp.reports.standing.strike import strike
+from fieldapp.reports.standing.strike import Strike, strike
 from fieldapp.web.common.context import site, state, tidy
 from fieldapp.web.common.forms import number_or_none
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.lookup import find_part
+from fieldapp.web.common.page import Shown, shown
 from fieldapp.web.common.phone import sender
+from fieldapp.web.common.rights import may_write
 from fieldapp.web.common.writing import refused, submit, wish, write_down
 
 bp = Blueprint("bundles", __name__)
 
 MAX_BUNDLE_CHARS = 40
+MOST_PARTS = 24
+"""Parts that are named of each group; the rest is counted."""
 
 HOW = ("dry", "wet", "dirty", "damaged")
 
@@ -28,9 +32,25 @@ HOW = ("dry", "wet", "dirty", "damaged")
 def page() -> str:
     """Every bundle, what lies loose, what still stands, what is missing."""
     out = strike(site().book.site, state())
-    spare = tuple(part for part in out.progress.loose if part not in out.lying)
     return render_template("raising/bundles.html", bundles=out.bundles, strike=out.progress, lying=out.lying,
-                           spare=spare, last=last_bundle(state(), sender()), here="start")
+                           out=len(out.progress.standing) + len(out.lying), groups=_groups(out),
+                           last=last_bundle(state(), sender()), here="start")
+
+
+@dataclass(frozen=True, slots=True)
+class StillOut:
+    """Parts in no bundle, for one reason."""
+
+    words: str
+    shown: Shown
+
+
+def _groups(out: Strike) -> tuple[StillOut, ...]:
+    """What is missing, lies loose, still stands, and what was not fitted at all; the first parts of each."""
+    spare = tuple(part for part in out.progress.loose if part not in out.lying)
+    found = ((_("Missing"), out.progress.missing), (_("Lies loose, in no bundle"), out.lying),
+             (_("Still stands"), out.progress.standing), (_("Not fitted in this raise, in no bundle"), spare))
+    return tuple(StillOut(words, shown(parts, MOST_PARTS)) for words, parts in found if parts)
 
 
 @bp.get("/bundle")
@@ -41,10 +61,12 @@ def one() -> str | Response:
         return redirect(url_for("bundles.page"), 303)
     out = strike(site().book.site, state())
     standing = tuple(state().fitted[place] for step in out.next for place in step.places)
+    lying, coming = heaps(state(), out.lying), heaps(state(), standing)
+    others = heaps(state(), (part for part in out.progress.loose if part not in out.lying))
     return render_template("raising/bundle.html", name=name, inside=bundles(state()).get(name, ()), here="start",
-                           heaps=heaps(state(), out.lying), count=number_or_none(request.args.get("count", "")),
-                           coming=heaps(state(), standing),
-                           others=heaps(state(), (part for part in out.progress.loose if part not in out.lying)))
+                           heaps=lying, coming=coming, others=others,
+                           fills=may_write() and bool(lying or coming or others),
+                           count=number_or_none(request.args.get("count", "")))
 
 
 @bp.post("/bundle")

@@ -9,9 +9,11 @@ from fieldapp.base.remembered import remembered
 from fieldapp.base.said import Said
 from fieldapp.kit.kit import Kit
 from fieldapp.log.entry import Refusal, refuse
+from fieldapp.log.state import State
 from fieldapp.plan.ways import named
 from fieldapp.reports.standing.strike import strike
 from fieldapp.web.cards.entries import done
+from fieldapp.web.cards.status import Sign
 from fieldapp.web.common.beside import beside
 from fieldapp.web.common.context import patience_s, site, state, tidy
 from fieldapp.web.common.i18n import _
@@ -40,6 +42,11 @@ class WayLine:
     recommended: bool
     may_be_followed: bool
     """False if it breaks arms and the design does not accept that."""
+
+    @property
+    def sign(self) -> Sign:
+        """Of its verdict."""
+        return "stop" if self.breaks else "now"
 
 
 def way_lines(patience_s: float) -> tuple[WayLine, ...] | None:
@@ -74,10 +81,26 @@ def _judged(kit: Kit) -> tuple[WayLine, ...]:
 @bp.get("/raise")
 def page() -> str:
     """How the raise stands, and the chief's next button."""
-    now = site().clock()
-    return render_template("raising/course.html", here="chief", raise_now=state().running_raise, chief=is_chief(),
-                           plan=site().plan, way=way_line(site().plan.way), strike=strike(site().book.site, state()),
+    now, running = site().clock(), state().running_raise
+    return render_template("raising/course.html", here="chief", raise_name=running.name if running else "?",
+                           may=chiefs_acts(state()), chief=is_chief(), plan=site().plan,
+                           way=way_line(site().plan.way), strike=strike(site().book.site, state()),
                            today=f"{now:%Y-%m-%d}", done=done())
+
+
+@dataclass(frozen=True, slots=True)
+class ChiefsActs:
+    """What the chief may do with the raise now."""
+
+    start: bool
+    strike: bool
+    end: bool
+
+
+def chiefs_acts(now: State) -> ChiefsActs:
+    """Start what does not run, strike what stands, end what is out of the frame."""
+    running, stands = now.running_raise is not None, bool(now.fitted)
+    return ChiefsActs(start=not running, strike=now.phase == "raising" and stands, end=running and not stands)
 
 
 @bp.post("/raise/<act>")
@@ -93,8 +116,10 @@ def write(act: str) -> Response | tuple[str, int]:
 @bp.get("/ways")
 def choose() -> str:
     """All ways with their verdicts; one of them is followed."""
-    return render_template("raising/ways.html", here="chief", lines=way_lines(patience_s()), chief=is_chief(),
-                           followed=site().plan.way)
+    known, followed = way_lines(patience_s()), site().plan.way
+    lines = [(line, is_chief() and line.may_be_followed and line.name != followed) for line in known or ()]
+    return render_template("raising/ways.html", here="chief", soon=known is None, lines=lines, chief=is_chief(),
+                           followed=followed)
 
 
 @bp.post("/ways")

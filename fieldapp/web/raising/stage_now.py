@@ -9,12 +9,15 @@ from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.standing import Standing, standing
 from fieldapp.web.common.i18n import _
+from fieldapp.web.common.page import Shown, shown
 from fieldapp.wording import standing as words_standing
 
 FAST_ENOUGH_M_S = 50.0
 """Nobody raises a frame in such a wind; a higher limit is not worth a line."""
 LIFTS_AT_ONCE_M_S = 1.0
 """A ground hub that lifts below this wants its peg now."""
+MOST_LINES, MOST_PLACES = 4, 8
+"""Lines and places that stand above everything else on a phone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +37,26 @@ class StageNow:
     """With the two points at which to act."""
     replace: tuple[str, ...]
     """Places in the frame whose part may not be used: another must go there; empty at the strike."""
+
+    @property
+    def speaks(self) -> bool:
+        """True if hands are needed, or a part must be replaced."""
+        return bool(self.heads or self.replace)
+
+    @property
+    def told(self) -> Shown:
+        """The lines that find room."""
+        return shown(self.lines, MOST_LINES)
+
+    @property
+    def first_holds(self) -> tuple[str, ...]:
+        """Hubs to hold that are named by a press each."""
+        return self.holds[:MOST_PLACES]
+
+    @property
+    def to_replace(self) -> tuple[str, ...]:
+        """Places where another part must go, named by a press each; none while the frame must be cleared."""
+        return () if self.clear else self.replace[:MOST_PLACES]
 
 
 def stage_now(site: Setting, state: State) -> StageNow:

@@ -16,8 +16,9 @@ from fieldapp.web.cards.ahead import LiftNow, lift_now
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.place_view import RingLine, place_view, ring_lines
 from fieldapp.web.cards.status import labels_to_print
-from fieldapp.web.common.context import site, standing, state, team
+from fieldapp.web.common.context import site, standing, state, team, team_numbers
 from fieldapp.web.common.i18n import _
+from fieldapp.web.common.rights import is_chief, is_laptop
 from fieldapp.web.common.standing import SiteMoment
 from fieldapp.web.raising.course import way_line
 from fieldapp.web.raising.stage_now import stage_now
@@ -27,6 +28,7 @@ bp = Blueprint("start", __name__)
 
 SHOWN_NOW = 18
 """Places listed as "may go in now"; the rest is counted."""
+MOST_LABELS = 12
 StartPhase = Literal["before", "up", "stands", "down", "down_done"]
 
 
@@ -36,10 +38,12 @@ def page() -> str:
     here, now = site(), site().clock()
     view = start_view(standing(), here.book.site, team())
     speed = pace_words(pace(here.kit, here.plan, state(), now), now) if view.phase in ("before", "up") else ""
+    labels = labels_to_print(state())[:MOST_LABELS] if is_laptop() or is_chief() else ()
     return render_template("raising/start.html", view=view, pace=speed, done=done(), here="start", team=team(),
-                           stage=stage_now(here.book.site, state()), strike=strike_progress(state()),
-                           labels=labels_to_print(state()), way=way_line(here.plan.way), plan=here.plan,
-                           teams=here.kit.design.crew.teams)
+                           stage=stage_now(here.book.site, state()), strike=strike_progress(state()), labels=labels,
+                           way=way_line(here.plan.way), plan=here.plan, teams=team_numbers(),
+                           chief_act=view.chief_act if is_chief() else None,
+                           chief_starts=is_chief() and view.not_begun)
 
 
 @bp.get("/ping")
@@ -54,6 +58,17 @@ class TeamLine:
 
     team: int
     places: tuple[str, ...]
+    alone: bool = False
+    """True if no other team could take anything: then its number is not said."""
+
+
+@dataclass(frozen=True, slots=True)
+class ChiefAct:
+    """The chief's way on: to start, to strike, to end."""
+
+    words: str
+    go: bool = True
+    """True if it is the next thing to do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +94,30 @@ class StartView:
     lying: int = 0
     """Parts out of the frame and in no bundle, at the strike."""
 
+    @property
+    def not_begun(self) -> bool:
+        """True while the raise has not been started."""
+        return self.phase == "before"
+
+    @property
+    def coming_down(self) -> bool:
+        """True at the strike, also once everything is out."""
+        return self.phase in ("down", "down_done")
+
+    @property
+    def all_out(self) -> bool:
+        """True at the strike once nothing is left in the frame."""
+        return self.phase == "down_done"
+
+    @property
+    def chief_act(self) -> ChiefAct | None:
+        """What the chief may do next with the raise; None while it runs up or down."""
+        if self.phase == "before":
+            return ChiefAct(_("Start the raise"))
+        if self.phase == "stands":
+            return ChiefAct(_("Start the strike"), go=False)
+        return ChiefAct(_("End the raise"), go=not self.lying) if self.all_out else None
+
 
 def start_view(at: SiteMoment, site: Setting, team: int = 0) -> StartView:
     """What to do next, from the plan and what is fitted; for one team, or (0) for anybody."""
@@ -92,7 +131,7 @@ def _going_up(at: SiteMoment, site: Setting, team: int) -> StartView:
     stuck = tuple(place.place for place in open_places if not place.usable)
     mine = (shares[team - 1] if team else ()) or usable
     first = next(iter(mine or open_places), None)
-    teams = tuple(TeamLine(number, tuple(place.place for place in share[:SHOWN_NOW]))
+    teams = tuple(TeamLine(number, tuple(place.place for place in share[:SHOWN_NOW]), sum(map(bool, shares)) == 1)
                   for number, share in enumerate(shares, start=1) if share)
     lift = lift_now(site, at.state)
     headline, more = _next_words(at, first, team if mine is not usable else 0)
@@ -140,7 +179,7 @@ def _coming_down(at: SiteMoment, found: Strike, team: int) -> StartView:
         whole_hub = mine.hub and len(mine.places) > 1
         words = _("Take out next: {hub} with its struts") if whole_hub else _("Take out next: {places}")
         headline = words.format(hub=mine.hub, places=listed(mine.places)) if mine.safe else more[0]
-    teams = tuple(TeamLine(number, out.places) for number, out in enumerate(found.next, start=1))
+    teams = tuple(TeamLine(number, out.places, len(found.next) == 1) for number, out in enumerate(found.next, start=1))
     return StartView(
         phase="down" if mine else "down_done", headline=headline, more=more,
         next_place=mine.places[0] if mine and mine.safe else None, teams=teams,

@@ -14,7 +14,6 @@ from fieldapp.log.state import State
 from fieldapp.prints.pictures.breakage import Broken, breakage_picture
 from fieldapp.reports.damage.breakage_map import BreakageMap, BreakRow
 from fieldapp.reports.readiness import Readiness
-from fieldapp.reports.readiness.smaller import smaller_said
 from fieldapp.web.cards.entries import done
 from fieldapp.web.common.context import patience_s, site, state, tidy
 from fieldapp.web.common.forms import number_or_none
@@ -34,6 +33,7 @@ from fieldapp.web.readiness.view import (
     mend_lines,
     move_lines,
     reason_lines,
+    smaller_line,
     spare_lines,
 )
 from fieldapp.wording.log import entry_words
@@ -49,15 +49,18 @@ def page() -> str:
     if now is None:
         return render_template("readiness/soon.html", here="inspect")
     ready = now.ready
+    moves = move_lines(ready.outfit.stickers, state())
     return render_template(
         "readiness/ready.html", here="inspect", done=done(), ready=ready, headline=headline(ready),
         reasons=reason_lines(ready.reasons), making=make_lines(ready.making.rows),
-        moves=move_lines(ready.outfit.stickers, state()), gains=gain_rows(ready.outfit), gaps=gap_words(ready.outfit),
+        moves=moves, several_moves=len(moves) > 1, gains=gain_rows(ready.outfit), gaps=gap_words(ready.outfit),
         mend=mend_lines(ready.mend), classes=class_rows(ready.classes), loads=load_lines(ready),
         spares=spare_lines(ready), spares_to_make=make_lines(ready.spares.making.rows), lasted=last_lines(now),
         moved=sum(state().part(part).made_for != place for place, part in state().allocation.items()),
         breakage=now.breakage, breaks=break_lines(now.breakage, state()),
-        picture=_picture(now.breakage), smaller_said=smaller_said)
+        picture=_picture(now.breakage), smaller=smaller_line(ready),
+        allowed=[fit for fit in ready.emergency if fit.allowed],
+        forbidden=[fit for fit in ready.emergency if not fit.allowed])
 
 
 @bp.post("/ready/exchange/<place>")

@@ -6,12 +6,14 @@ from dataclasses import dataclass
 
 from fieldapp.base.numbers import decimal, percent
 from fieldapp.log.state import State
+from fieldapp.plan.ways import named
 from fieldapp.plan.words import force_text
 from fieldapp.reports.parts.usable import Unsound
 from fieldapp.reports.readiness import ClassCount, Readiness
 from fieldapp.reports.readiness.making import MakeRow, class_said
 from fieldapp.reports.readiness.outfit import Outfit, Sticker
 from fieldapp.reports.readiness.reasons import Reason
+from fieldapp.reports.readiness.smaller import smaller_said
 from fieldapp.web.cards.part_view import class_name
 from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.web.readiness.now import ReadyNow
@@ -43,6 +45,23 @@ class MakeLine:
     cut: str
     arms: tuple[tuple[int, str, str], ...]
     """(arm, azimuth, dip) in words."""
+
+    @property
+    def first_place(self) -> str:
+        """The place that the first one made is for; empty for a spare."""
+        return self.places[0] if self.places else ""
+
+
+@dataclass(frozen=True, slots=True)
+class SmallerLine:
+    """The smaller frame that what is there would make."""
+
+    words: str
+    way: str
+    uneven_mm: str
+    """By how much its ground hubs differ in height, whole [mm]."""
+    below_mm: str
+    """How far their empty arms reach below them, whole [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +101,14 @@ class ClassRow:
     words: str
     cells: tuple[str, ...]
     short: bool
+
+
+def smaller_line(ready: Readiness) -> SmallerLine | None:
+    """Only looked for if parts are lacking."""
+    found = ready.smaller
+    return None if found is None else SmallerLine(
+        in_words(smaller_said(found)), in_words(named(found.outfit.plan.way)), f"{found.uneven_mm:.0f}",
+        f"{found.below_mm:.0f}")
 
 
 def reason_lines(reasons: Iterable[Reason]) -> tuple[ReasonLine, ...]:

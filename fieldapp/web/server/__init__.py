@@ -5,7 +5,6 @@ from collections.abc import Collection
 from pathlib import Path
 
 from flask import Flask
-from markupsafe import Markup
 
 from fieldapp.base.errors import ServeError
 from fieldapp.base.said import listed
@@ -13,9 +12,9 @@ from fieldapp.log.book import SiteBook
 from fieldapp.plan.words import SAFETY
 from fieldapp.web import log
 from fieldapp.web.cards import entries
-from fieldapp.web.cards.drawings import Drawer
+from fieldapp.web.cards.drawings import Drawer, sign
 from fieldapp.web.cards.place_view import dial_arms
-from fieldapp.web.common import i18n, phone, rights
+from fieldapp.web.common import i18n, page, phone, rights
 from fieldapp.web.common.addresses import site_address
 from fieldapp.web.common.beside import EXTENSION as BESIDE
 from fieldapp.web.common.beside import Beside
@@ -89,11 +88,10 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     """What every template may use."""
     design, frame = book.site.kit.design, book.site.kit.frame
     i18n.install(app.jinja_env)
-    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    app.jinja_env.filters["whole"] = lambda words: Markup('<span class="whole">{}</span>').format(words)
+    page.install(app)
     app.jinja_env.globals.update(
         kit_name=design.frame.name, wifi_name=design.site.wifi_name, safety=SAFETY, new_key=new_key,
-        sentence=sentence, listed=listed, draw=Drawer(frame),
+        sentence=sentence, listed=listed, draw=Drawer(frame), sign=sign,
         stage_of=lambda: stage_now(book.site, state()),
         dials=lambda view: dial_arms(frame, view.name))
 

@@ -1,0 +1,133 @@
+"""What every template may use: the moment in a few answers, the bar, short names, lists cut to a screen."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from flask import Flask, current_app, request
+from markupsafe import Markup
+
+from fieldapp.kit.numbering import short_name
+from fieldapp.web.common.addresses import HTTPS_OPEN
+from fieldapp.web.common.context import site, state, who
+from fieldapp.web.common.i18n import _
+from fieldapp.web.common.rights import is_laptop, may_write
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """What many pages ask of the moment."""
+
+    in_stores: bool
+    going_up: bool
+    striking: bool
+    between_raises: bool
+    """True if the kit is in the stores and nothing stands: time to inspect."""
+    may_inspect: bool
+    """True if a round is open, the kit is in the stores, and this phone may write."""
+    live_works: bool
+    """True if this browser may be given the camera: over HTTPS, or on the laptop itself."""
+    offers_live: bool
+    """True if it may, and another page than that of the camera is shown."""
+
+
+def moment() -> Moment:
+    """The answers for this request."""
+    now = state()
+    live = bool(current_app.config.get(HTTPS_OPEN)) or request.is_secure or is_laptop()
+    stores = now.phase == "stores"
+    return Moment(
+        in_stores=stores, going_up=now.phase == "raising", striking=now.phase == "striking",
+        between_raises=stores and not now.fitted, may_inspect=stores and now.open_round is not None and may_write(),
+        live_works=live, offers_live=live and request.endpoint != "live.page")
+
+
+@dataclass(frozen=True, slots=True)
+class Tab:
+    """One page of the bar."""
+
+    endpoint: str
+    words: str
+    current: bool
+
+
+def tabs(here: str) -> tuple[Tab, ...]:
+    """The pages of the bar, the start page first; `here` is the room of the page that is shown."""
+    kit_name = site().kit.design.frame.name
+    names = (("start", kit_name), ("find", _("Find")), ("log", _("Log")), ("me", who() or _("Who?")))
+    return tuple(Tab(f"{name}.page", words, name == here) for name, words in names)
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A list as far as a screen shows it."""
+
+    items: tuple[str, ...]
+    more: int = 0
+    """How many are not shown."""
+
+    @property
+    def count(self) -> int:
+        """How many there are in all."""
+        return len(self.items) + self.more
+
+
+def shown(items: Sequence[str], most: int) -> Shown:
+    """The first `most` of a list.
+
+    Examples
+    --------
+    >>> shown(("a", "b", "c"), 2)
+    Shown(items=('a', 'b'), more=1)
+    """
+    return Shown(tuple(items[:most]), max(0, len(items) - most))
+
+
+def whole(words: str) -> Markup:
+    """Words that are not broken at the end of a line."""
+    return Markup('<span class="whole">{}</span>').format(words)
+
+
+def id_pieces(part_id: str) -> tuple[str, str, str]:
+    """Prefix, what people call out, and check character of a printed ID.
+
+    Examples
+    --------
+    >>> id_pieces("OH-S073-C")
+    ('OH', 'S073', 'C')
+    """
+    prefix, middle, check = part_id.split("-")
+    return prefix, middle, check
+
+
+def part_choice(url: str) -> tuple[str, str]:
+    """A page, and what it is about, as the end of its address names it.
+
+    Examples
+    --------
+    >>> part_choice("/inspect/P/OH-S073-C.1?seen=scanned")
+    ('/inspect/P/OH-S073-C.1?seen=scanned', 'OH-S073-C.1')
+    """
+    return url, url.rsplit("/", 1)[-1].partition("?")[0]
+
+
+def is_hub_place(name: str) -> bool:
+    """True for the name of a hub's place, which starts with H.
+
+    Examples
+    --------
+    >>> is_hub_place("H22"), is_hub_place("S073")
+    (True, False)
+    """
+    return name.startswith("H")
+
+
+def install(app: Flask) -> None:
+    """Give them to the templates of `app`."""
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.jinja_env.filters.update(whole=whole, short=short_name)
+    app.jinja_env.tests["hub_place"] = is_hub_place
+    app.jinja_env.globals.update(id_pieces=id_pieces, tabs=tabs)
+
+    @app.context_processor
+    def _now() -> dict[str, object]:
+        return {"moment": moment()}
