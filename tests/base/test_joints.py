@@ -21,7 +21,7 @@ from fieldapp.statics.make import make_of
 from fieldapp.statics.model import model
 
 GAPS = {"end", "strut", "arm", "hub", "material", "layers", "thickness", "width", "reach", "deeper", "root", "middle",
-        "twice", "fewest", "lever"}
+        "twice", "fewest", "lever", "mm"}
 
 
 def held_by(kind, **hub):

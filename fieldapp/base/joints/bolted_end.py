@@ -57,14 +57,18 @@ BOLTED_END = Joint(
                           "value: the low ones are why you test. Repeat a test only if the clamp or the lever failed, "
                           "not the end."),
         strut=marked("strut, bolted on as on site"),
-        root=marked("bolt at the edge")),
+        sudden=marked("Goggles for everybody near. Ends tear or fold suddenly; splinters fly and the strut drops."),
+        root=marked("bolt at the edge"),
+        measured=marked("lever {mm} mm, from the bolt to the load"),
+        heads=(marked("Strut class or ID"), marked("End"))),
     inspection=Inspection(
         arms=False,
         ends=(CheckLine("flattened ends", "Look at both faces of the flattened end and at the bend where the round "
                         "part begins: no crack, no split, not bent to and fro.", critical=True, each=True),
               CheckLine("holes", "Bolt hole: round, not stretched, nothing torn towards the edge.", critical=True,
                         each=True)),
-        hub=(CheckLine("cracks", "Look round every hole and along every edge of the hub: no crack, nothing bent.",
+        hub=(CheckLine("cracks", "Look round every hole and along every edge of the hub: no crack, no layer that "
+                        "lifts, nothing soft, swollen or bent.",
                        critical=True),
              CheckLine("bolts", "Bolt, nut and washers: straight, thread whole, the nut runs on by hand.",
                        critical=True))),

@@ -67,7 +67,10 @@ FLAT_ARM = Joint(
                           "value: the low ones are why you test. Repeat a test only if the clamp or the lever failed, "
                           "not the arm."),
         strut=marked("strut, pushed on as on site"),
-        root=marked("root at the edge")),
+        sudden=marked("Goggles for everybody near. Arms break suddenly; splinters fly and the lever drops."),
+        root=marked("root at the edge"),
+        measured=marked("lever {mm} mm, from the root to the load"),
+        heads=(marked("Hub class or ID"), marked("Arm"))),
     inspection=Inspection(
         arms=True,
         ends=(CheckLine("ends", "Look into and at both ends: not crushed, split or worn.", critical=True, each=True),

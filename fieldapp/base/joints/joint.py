@@ -126,10 +126,16 @@ class BreakTest:
     wet: str
     one_series: str
     """What belongs into one series."""
+    sudden: str
+    """The first caution."""
     strut: str
     """The words at the lever, in the picture."""
     root: str
     """The words at the bench's edge, in the picture."""
+    measured: str
+    """The words at the lever's length, in the picture; gap mm."""
+    heads: tuple[str, str]
+    """Which part was tested, and where: heads of two columns."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,7 +60,7 @@ def how_page(sheet: WorkshopSheet, number: int) -> Page:
     column.items.append(Picture(view, column.x_mm, column.y_mm))
     column.gap(view.height_mm + 2.0)
     column.bar(_("Nobody gets hurt"), BODY_MM * 1.2)
-    column.points(_cautions(), signs=("!",) * 5)
+    column.points(_cautions(design.hub.held_by.break_test), signs=("!",) * 5)
     column.gap(2.5)
     column.bar(_("How"), BODY_MM * 1.2)
     steps = tuple(_steps(design))
@@ -68,9 +68,9 @@ def how_page(sheet: WorkshopSheet, number: int) -> Page:
     return finished(sheet, number, column.items, marks=(Mark("how", _("How to test")),))
 
 
-def _cautions() -> Iterator[str]:
+def _cautions(test: BreakTest) -> Iterator[str]:
     """What comes first."""
-    yield _("Goggles for everybody near. Arms break suddenly; splinters fly and the lever drops.")
+    yield _(test.sudden)
     yield _("The load hangs a hand's width above sand: it cannot fall far. No hand, foot or head goes below it.")
     yield _("Load with a jug or scoop, from the side, never with your own weight. Nobody stands in line with the "
             "lever.")
@@ -107,7 +107,8 @@ def table_page(sheet: WorkshopSheet, number: int) -> Page:
     column = sheet.column()
     column.bar(_("Break loads"))
     _series(column)
-    heads = (Head("Test", 12.0, "start"), Head("Hub class or ID", 38.0, "start"), Head("Arm", 14.0, "start"),
+    part, where = design.hub.held_by.break_test.heads
+    heads = (Head("Test", 12.0, "start"), Head(part, 38.0, "start"), Head(where, 14.0, "start"),
              Head("Lever [mm]", 22.0, "start"), Head("Hung in all [kg]", 28.0, "start"),
              Head("Load [N]", 24.0, "start"), Head("Where and how it broke", 44.0, "start"))
     _grid(column, heads)
@@ -171,7 +172,7 @@ def _commands(column: Column, design: Design) -> None:
 def test_picture(lever: float, width_mm: float, test: BreakTest) -> Drawing:
     """Bench, clamped hub, lever, load close above the ground."""
     edge, top, reach = 66.0, 22.0, width_mm - 66.0 - 26.0
-    words = _("lever {mm} mm, from the root to the load").format(mm=decimal(lever))
+    words = _(test.measured).format(mm=decimal(lever))
     end = edge + reach
     items: tuple[Item, ...] = (
         *_bench(edge, top), *_load(end, top),
