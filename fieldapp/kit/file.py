@@ -60,9 +60,9 @@ def read_kit(folder: Path) -> Kit:
     except (DesignError, KitError) as error:
         raise KitError(f"{KIT_FILE} does not hold together: {error} {RESTORE}") from error
     changes = changed_parts(record.parts, part_records(kit), record.design)
-    if changes:
-        raise KitError(f"{KIT_FILE} does not agree with its own design in {len(changes)} parts, first {changes[0]}. "
-                       f"{RESTORE}")
+    for part_id, words in changes.items():
+        raise KitError(f"{KIT_FILE} does not agree with its own design in {len(changes)} parts, first {part_id} "
+                       f"({words}). {RESTORE}")
     return kit
 
 

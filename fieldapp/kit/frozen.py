@@ -4,7 +4,7 @@ What may change is what labels do not say: names, crew, raising, labels, the sit
 of materials and masses. Spares may be added; none is ever taken away.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict, dataclass
 from textwrap import wrap
 from typing import Any
@@ -83,8 +83,9 @@ def _record(part: Part, frame: Frame) -> PartRecord:
     return PartRecord(part.id, part.kind, part.number, part.part_class, part.made_for, cut_mm, arms)
 
 
-def changed_parts(labelled: Iterable[PartRecord], built: Iterable[PartRecord], design: Design) -> tuple[str, ...]:
-    """What would change of each labelled part: "OH-S001-9 (cut length 925.57 → 905.57 mm)".
+def changed_parts(labelled: Iterable[PartRecord], built: Iterable[PartRecord], design: Design
+                  ) -> dict[str, str]:
+    """What would change of each labelled part, by its ID: "cut length 925.57 → 905.57 mm".
 
     Parameters
     ----------
@@ -94,15 +95,11 @@ def changed_parts(labelled: Iterable[PartRecord], built: Iterable[PartRecord], d
         The labelled one; its tolerances say what counts as the same.
     """
     now = {record.id: record for record in built}
-    changes = []
-    for record in labelled:
-        words = list(_changes(record, now.get(record.id), design))
-        if words:
-            changes.append(f"{record.id} ({', '.join(words)})")
-    return tuple(changes)
+    changes = {record.id: ", ".join(_changes(record, now.get(record.id), design)) for record in labelled}
+    return {part_id: words for part_id, words in changes.items() if words}
 
 
-def refuse_changes(changes: tuple[str, ...], count: int, answers: tuple[str, ...]) -> None:
+def refuse_changes(changes: Mapping[str, str], count: int, answers: tuple[str, ...]) -> None:
     """KitFrozenError if there are any changes.
 
     Parameters
@@ -123,12 +120,11 @@ def refuse_changes(changes: tuple[str, ...], count: int, answers: tuple[str, ...
                          f"nothing was written.\n{listed}\n{said}{GO_ON}")
 
 
-def _listed(changes: tuple[str, ...]) -> Iterator[str]:
+def _listed(changes: Mapping[str, str]) -> Iterator[str]:
     """Every part by what would change of it; parts that change alike share their lines."""
     alike: dict[str, list[str]] = {}
-    for change in changes:
-        part_id, _, words = change.partition(" (")
-        alike.setdefault(words.removesuffix(")"), []).append(part_id)
+    for part_id, words in changes.items():
+        alike.setdefault(words, []).append(part_id)
     for words, part_ids in alike.items():
         yield f"  {words}:"
         yield from wrap(", ".join(part_ids), LINE_WIDTH, initial_indent="    ", subsequent_indent="    ",

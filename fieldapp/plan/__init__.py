@@ -10,7 +10,7 @@ What other rooms call
     compare(kit)                                      all ways side by side, the recommended one        compare
     out_of_reach(kit)                                 hubs nobody reaches, with the three ways out      out_of_reach
     top_lifts(case, left_out), fit_up(case, plan)     lifting a crown; gaps, locked-in utilisation      lifting, fitup
-    force_text(n), force_words(n), SAFETY             limits in words, and the caution beside them      words
+    force(n), feels(n), SAFETY                        limits as they are said, and the caution beside  words
 
 Files in reading order: plan (records) · assemble, ways, doorway (orders) · supports, motions (holds) ·
 teams, search, reach, pieces, planner (one plan a way) · case, stages, spreading, judge, compare, recommend, order ·

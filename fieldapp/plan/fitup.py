@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from fieldapp.base.errors import PlanError
+from fieldapp.base.said import say
 from fieldapp.base.units import deg_from_rad, rad_from_deg
 from fieldapp.frame.frame import FloatArray
 from fieldapp.plan.case import Case
@@ -77,7 +78,7 @@ def fit_up(case: Case, plan: Plan) -> FitUp:
     stage = analysis(case, replace(fitted_after(plan, len(plan.steps)), held=plan.steps[-1].holds))
     ready = settled(case, stage.fitted, stage.tied)
     if isinstance(ready, Unstable):
-        raise PlanError(f"fit-up cannot be judged: the frame {ready.words}")
+        raise PlanError(say("fit-up cannot be judged: the frame {what}", what=ready.said))
     lengths, angles = _covariances(case, ready)
     locked, at = _largest_utilisation(lengths * length_mm**2 + angles * angle_rad**2)
     (per_mm, _), (per_rad, _) = _largest_utilisation(lengths), _largest_utilisation(angles)

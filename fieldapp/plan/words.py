@@ -3,7 +3,7 @@
 import math
 
 from fieldapp.base.constants import GRAVITY_M_S2
-from fieldapp.base.said import Number, Said, Value, in_words, say
+from fieldapp.base.said import Number, Said, Value, say
 from fieldapp.base.words import marked
 
 SAFETY = marked(
@@ -59,13 +59,3 @@ def force(force_n: float) -> Value:
         return Number(math.floor(force_n * 10 + 1e-9) / 10, 1, "N")
     size = 10 ** max(0, int(math.log10(force_n)) - 2)
     return Number(math.floor(force_n / size) * size, 0, "N")
-
-
-def force_words(force_n: float) -> str:
-    """`feels` in words, for where a sentence is made and shown at once."""
-    return in_words(feels(force_n))
-
-
-def force_text(force_n: float) -> str:
-    """`force` in words, for where a sentence is made and shown at once."""
-    return in_words(force(force_n))

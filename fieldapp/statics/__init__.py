@@ -10,7 +10,7 @@ Once per kit:
 For any stage (hubs and struts by place name; struts None = all between the hubs):
 
     stage = stage_of(ready, hubs, struts, held=…, ground=…)                                   stiffness
-    answer = solved(stage, load)                  Solved, or Unstable with .hubs and .words      solved
+    answer = solved(stage, load)                  Solved, or Unstable with .hubs and .said       solved
                                                   (load: default own weight; second order where needed)
     answer.buckling_factor, .design_use, .max_displacement_mm                                    solved
     weight_utilisation(answer).utilisation        the largest of an arm, and where               limits

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fieldapp.base.said import listed
+from fieldapp.base.said import Said, row, say
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import banded
 from fieldapp.statics.stage import Stage
@@ -27,13 +27,16 @@ class Unstable:
     """True if it would stand without weight, but buckles under its weight."""
 
     @property
-    def words(self) -> str:
+    def said(self) -> Said:
         """What is wrong and what to do, for the crew."""
+        hubs = row(self.hubs, most=6)
         if self.buckles:
-            return (f"gives way under its own weight, most at {listed(self.hubs, most=6)}. Prop it there, "
-                    f"or fit more struts first")
-        return (f"does not stand by itself: {listed(self.hubs, most=6)} can move. Hold or prop "
-                f"{'it' if len(self.hubs) == 1 else 'them'}, or fit more struts first")
+            return say("gives way under its own weight, most at {hubs}. Prop it there, or fit more struts first",
+                       hubs=hubs)
+        if len(self.hubs) == 1:
+            return say("does not stand by itself: {hubs} can move. Hold or prop it, or fit more struts first",
+                       hubs=hubs)
+        return say("does not stand by itself: {hubs} can move. Hold or prop them, or fit more struts first", hubs=hubs)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

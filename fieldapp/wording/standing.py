@@ -2,10 +2,10 @@
 
 import math
 
-from fieldapp.base.said import Said, in_words, listed
+from fieldapp.base.said import Number, Said, Value, in_words, listed, say
 from fieldapp.base.words import _, ngettext
 from fieldapp.plan.limits import LIMITS
-from fieldapp.plan.words import force_text, force_words
+from fieldapp.plan.words import feels, force
 from fieldapp.reports.standing import Hold, Standing
 
 
@@ -89,8 +89,14 @@ of a full 1-litre bottle.'
             hub=hold.hub, where=in_words(hold.stand_on))
     if hold.force_n is None:
         return f"{words} " + _("Steady it: only its arms keep it up.")
-    return f"{words} " + _("It bears {force}, {feels}.").format(
-        force=force_text(math.ceil(hold.force_n)).replace(".0", ""), feels=force_words(hold.force_n))
+    return f"{words} " + in_words(say("It bears {force}, {feels}.", force=_borne(hold.force_n),
+                                      feels=feels(hold.force_n)))
+
+
+def _borne(force_n: float) -> Value:
+    """What hands bear, rounded up to whole newtons."""
+    up_n = math.ceil(force_n)
+    return force(up_n) if up_n >= 10 else Number(up_n, 0, "N")
 
 
 def limit_words(now: Standing, *beside: str) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ import pytest
 from scipy.sparse import coo_array
 from scipy.sparse.linalg import splu
 
+from fieldapp.base.said import in_words
 from fieldapp.frame.build import build_frame
 from fieldapp.frame.design import Design, FrameSection, HubSection
 from fieldapp.statics import loads
@@ -98,7 +99,7 @@ def test_cost_of_a_stage_as_the_frame_grows(frequency, cut):
         stage = stage_of(made, hubs)
         answer = solved(stage)
         if isinstance(answer, Unstable):
-            print(f"{len(hubs):6} {len(stage.struts):7}  {answer.words}")
+            print(f"{len(hubs):6} {len(stage.struts):7}  {in_words(answer.said)}")
             continue
         assert weight_utilisation(answer).utilisation < 10.0
         cost = [least_seconds(work, 2) * 1e3 for work in (

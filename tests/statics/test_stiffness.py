@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from fieldapp.base.errors import StaticsError
 from fieldapp.base.joints import JOINTS
 from fieldapp.base.materials import material
+from fieldapp.base.said import in_words
 from fieldapp.base.sections import plies, tube
 from fieldapp.base.units import newton_from_kg
 from fieldapp.statics import loads
@@ -94,7 +95,7 @@ def test_a_stage_that_does_not_stand_names_its_hubs(lean_dome):
     answer = factored(stage_of(made, ["H01", "H02", "H11"]))
     assert isinstance(answer, Unstable)
     assert answer.hubs == ("H11",)
-    assert answer.words == "does not stand by itself: H11 can move. Hold or prop it, or fit more struts first"
+    assert in_words(answer.said) == "does not stand by itself: H11 can move. Hold or prop it, or fit more struts first"
 
 
 def test_a_hub_in_the_air_without_struts_does_not_stand(lean_dome):
@@ -125,7 +126,7 @@ def test_a_stage_that_its_weight_folds_says_so(lean_dome):
     answer = solved(stage_of(weak, [hub.name for hub in frame.hubs if hub.level <= 3]))
     assert isinstance(answer, Unstable)
     assert answer.buckles
-    assert answer.words.startswith("gives way under its own weight, most at H")
+    assert in_words(answer.said).startswith("gives way under its own weight, most at H")
 
 
 def test_names_are_checked_at_the_door(lean_dome):

@@ -66,8 +66,8 @@ class InspectedBundle:
     """The tag of one bundle."""
 
     bundle: str
-    words: str
-    """"inspected 2026-05-01, all 12 parts passed"."""
+    words: tuple[str, ...]
+    """Line by line: "inspected 2026-05-01", "all 12 parts passed"."""
     by: str
     complete: bool = True
     """False if some of its parts were not seen."""

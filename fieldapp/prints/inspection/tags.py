@@ -44,8 +44,7 @@ def tag_sheets(kit: Kit, bundles: Sequence[InspectedBundle], *, start: int = 1) 
 
 def _tags(kit: Kit, bundles: Sequence[InspectedBundle]) -> Iterator[Label]:
     for bundle in bundles:
-        first, rest = (*bundle.words.split(", ", 1), "")[:2]
-        lines = (first, *((rest,) if rest else ()), *((_("by {who}").format(who=bundle.by),) if bundle.by else ()))
+        lines = (*bundle.words, *((_("by {who}").format(who=bundle.by),) if bundle.by else ()))
         yield Label(printable(bundle.bundle), tuple(map(printable, lines)),
                     band_letter="" if bundle.complete else _("not complete"), symbol_text=bundle_address(kit, bundle),
                     footnote=f"{kit.design.frame.prefix} · {short_address(kit.design)}", form="tag",

@@ -15,6 +15,7 @@ from fieldapp.prints.sheets.containers import bag_labels, box_labels, bundle_lab
 from fieldapp.prints.sheets.labels import (
     chosen_parts,
     hub_label,
+    hub_lines,
     kit_warnings,
     name_warnings,
     part_labels,
@@ -24,6 +25,7 @@ from fieldapp.prints.sheets.labels import (
     strut_label,
     write_sheets,
 )
+from fieldapp.wording.place import handed_words
 from labels import PAPERS_MM
 from labels.face import hexagon_mm
 from labels.label import Label, Spoke
@@ -141,9 +143,10 @@ def face_labels(kit: Kit, part_ids: Sequence[str] | None, *, hexagon: bool) -> t
 
 def face_label(kit: Kit, part: Part, *, hexagon: bool) -> Label:
     """A hub's face with its arms at their true directions; a spare's arms have no numbers, for it has no place yet."""
-    plain = hub_label(kit, part)
-    lines = tuple(line.partition(",")[0] for line in plain.lines)
-    return replace(plain, form="hexagon" if hexagon else "round", lines=lines, spokes=tuple(_spokes(kit, part)))
+    handed = next((c.handed for c in kit.frame.hub_classes if c.name == part.part_class), None)
+    lines = (*((handed_words(handed),) if handed else ()), *hub_lines(part))
+    return replace(hub_label(kit, part), form="hexagon" if hexagon else "round", lines=lines,
+                   spokes=tuple(_spokes(kit, part)))
 
 
 def _spokes(kit: Kit, part: Part) -> Iterator[Spoke]:

@@ -206,15 +206,20 @@ def hub_label(kit: Kit, part: Part) -> Label:
 
     A spare has no arrow: which way up it goes depends on the place it will take.
     """
-    lines = [_("spare"), _("outside face")] if part.made_for is None else [_("outside face")]
+    lines = hub_lines(part)
     hub_class = next((c for c in kit.frame.hub_classes if c.name == part.part_class), None)
     if hub_class is not None and hub_class.handed:
         own = _("left-handed, not {name}") if hub_class.handed == "left" else _("right-handed, not {name}")
-        lines.insert(0, own.format(name=hub_class.mirror))
+        lines = (own.format(name=hub_class.mirror), *lines)
     arrow = "" if part.made_for is None else _up_words(kit.frame, part.made_for)
-    return Label(part.id, tuple(lines), band_letter=_("class {name}").format(name=part.part_class),
+    return Label(part.id, lines, band_letter=_("class {name}").format(name=part.part_class),
                  arrow=_(arrow) if arrow else "", arrow_short=_(SHORT[arrow]) if arrow else "",
                  symbol_text=symbol_text(kit.design, part), footnote=short_address(kit.design))
+
+
+def hub_lines(part: Part) -> tuple[str, ...]:
+    """What every label of a hub says of it besides its class."""
+    return (_("spare"), _("outside face")) if part.made_for is None else (_("outside face"),)
 
 
 def _up_words(frame: Frame, place: str) -> str:

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldapp.base.csv_text import Cells, csv_text
-from fieldapp.base.said import Said, in_words, say, say_n
-from fieldapp.base.words import _
+from fieldapp.base.said import Row, Said, Value, say, say_n
 from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.log.state import Round, State
 from fieldapp.reports.inspection import Outcome, PartCheck, RoundReport, Unseen, outcome_said, round_report
@@ -38,27 +37,27 @@ class BundleTag:
         return self.seen == len(self.parts)
 
     @property
-    def words(self) -> str:
+    def said(self) -> Value:
         """For a person: "inspected 2026-05-01, all 12 parts passed"."""
-        if self.complete or self.last is None:
-            return self.found
-        return _("not complete: {found}").format(found=self.found)
+        found = Row(self.found)
+        return found if self.complete or self.last is None else say("not complete: {found}", found=found)
 
     @property
-    def found(self) -> str:
-        """The same without saying that some of its parts were not seen."""
+    def found(self) -> tuple[Value, ...]:
+        """The same line by line, without saying that some of its parts were not seen."""
         if self.last is None:
-            return _("not inspected")
+            return (say("not inspected"),)
         day = f"{self.last:%Y-%m-%d}"
         if not self.complete:
-            return _("{seen} of {all} parts inspected, last on {day}").format(
-                seen=self.seen, all=len(self.parts), day=day)
+            return (say("{seen} of {all} parts inspected", seen=self.seen, all=len(self.parts)),
+                    say("last on {day}", day=day))
         counts = dict(self.outcomes)
-        bad = ", ".join(f"{count} {in_words(outcome_said(name))}" for name, count in self.outcomes
-                        if name != "passed" and count)
+        bad = tuple(Row((count, outcome_said(name)), " ") for name, count in self.outcomes
+                    if name != "passed" and count)
         if bad:
-            return _("inspected {day}, {count} passed, {others}").format(day=day, count=counts["passed"], others=bad)
-        return _("inspected {day}, all {count} parts passed").format(day=day, count=len(self.parts))
+            return (say("inspected {day}", day=day),
+                    say("{count} passed, {others}", count=counts["passed"], others=Row(bad)))
+        return say("inspected {day}", day=day), say("all {count} parts passed", count=len(self.parts))
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from flask import Blueprint, Response, abort, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
+from fieldapp.base.said import in_words
 from fieldapp.log.entry import Refusal
 from fieldapp.reports.inspection.record import InspectionRecord, inspection_record, record_csv
 from fieldapp.web.common.context import site, state, tidy
@@ -95,7 +96,7 @@ def _of_bundles() -> dict[str, object]:
 
 def _bundle_words(name: str) -> str:
     record = inspection_record(state(), checklist())
-    return next((tag.words for tag in record.tags if tag.bundle == name), "") if record else ""
+    return next((in_words(tag.said) for tag in record.tags if tag.bundle == name), "") if record else ""
 
 
 @bp.get("/inspect/<name>")

@@ -45,8 +45,8 @@ def record_pdf(kit: Kit, record: InspectionRecord) -> bytes:
 @in_kit_language
 def tags_pdf(kit: Kit, record: InspectionRecord) -> bytes:
     """The tags as PDF. Raises PaperError if there is no bundle, or a tag does not fit."""
-    return tags_bytes(kit, [InspectedBundle(tag.bundle, tag.found, ", ".join(tag.inspectors), tag.complete)
-                            for tag in record.tags])
+    return tags_bytes(kit, [InspectedBundle(tag.bundle, tuple(map(in_words, tag.found)), ", ".join(tag.inspectors),
+                                            tag.complete) for tag in record.tags])
 
 
 def record_sheets(record: InspectionRecord) -> InspectionSheets:

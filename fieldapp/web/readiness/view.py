@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fieldapp.base.numbers import decimal, percent
 from fieldapp.log.state import State
 from fieldapp.plan.ways import named
-from fieldapp.plan.words import force_text
+from fieldapp.plan.words import force
 from fieldapp.reports.parts.usable import Unsound
 from fieldapp.reports.readiness import ClassCount, Readiness
 from fieldapp.reports.readiness.making import MakeRow, class_said
@@ -231,8 +231,8 @@ def _limit_lines(found: Outfit) -> Iterable[str]:
     if math.isfinite(push.push.value):
         yield _("Least push that a hub bears when it has just gone in: {push}, at {hub} in step {step}; were all parts "
                 "sound, {sound}.").format(
-            push=force_text(push.push.value), hub=push.hub, step=push.step,
-            sound=force_text(sound.easiest_push.push.value))
+            push=in_words(force(push.push.value)), hub=push.hub, step=push.step,
+            sound=in_words(force(sound.easiest_push.push.value)))
     if real.wind_m_s is not None and sound.wind_m_s is not None:
         yield _("Bare, the finished frame bears gusts up to {wind} m/s; were all parts sound, {sound} m/s.").format(
             wind=f"{real.wind_m_s:.0f}", sound=f"{sound.wind_m_s:.0f}")

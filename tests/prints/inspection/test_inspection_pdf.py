@@ -62,7 +62,8 @@ def test_the_same_log_gives_the_same_bytes(kit, record):
 
 
 def test_the_tag_of_a_bundle_says_when_and_its_symbol_opens_it(kit):
-    data = tags_bytes(kit, [InspectedBundle("struts C", "inspected 2026-05-01, all 52 parts passed", "inspector 1")])
+    found = "inspected 2026-05-01", "all 52 parts passed"
+    data = tags_bytes(kit, [InspectedBundle("struts C", found, "inspector 1")])
     page = pypdfium2.PdfDocument(io.BytesIO(data))[0]
     words = page.get_textpage().get_text_range()
     assert "inspected 2026-05-01" in words
@@ -74,7 +75,7 @@ def test_the_tag_of_a_bundle_says_when_and_its_symbol_opens_it(kit):
 
 
 def test_the_tag_of_a_bundle_that_was_not_seen_whole_says_so(kit):
-    data = tags_bytes(kit, [InspectedBundle("hubs 1", "4 of 5 parts inspected, last on 2026-05-01", "", False)])
+    data = tags_bytes(kit, [InspectedBundle("hubs 1", ("4 of 5 parts inspected", "last on 2026-05-01"), "", False)])
     assert "not complete" in pypdfium2.PdfDocument(io.BytesIO(data))[0].get_textpage().get_text_range()
 
 
