@@ -109,12 +109,12 @@ def _problem(key: str, error: ErrorDetails) -> str:
     if error["type"] == "extra_forbidden":
         return _unknown_key(section, name)
     if not name:
-        return f"{section} is {_shown(error['input'])}; allowed is a section. Write [{section}] on a line of its own."
+        return f"{section} is {shown(error['input'])}; allowed is a section. Write [{section}] on a line of its own."
     info = SECTIONS[section].model_fields[name]
     item = f"wrong at item {int(error['loc'][2]) + 1}, " if len(error["loc"]) > 2 else ""
     allowed = allowed_words(key, info)
     verb = "is" if allowed.startswith("a ") else "are"
-    return f"{key} is {item}{_shown(error['input'])}; allowed {verb} {allowed}. {info.title}"
+    return f"{key} is {item}{shown(error['input'])}; allowed {verb} {allowed}. {info.title}"
 
 
 def _unknown_key(section: str, name: str) -> str:
@@ -133,7 +133,7 @@ def _unknown_key(section: str, name: str) -> str:
     return f"{section}.{name} is not a key; the nearest is {near[0]}. Correct it, or put a # before the line."
 
 
-def _shown(value: object) -> str:
+def shown(value: object) -> str:
     """A value as it stands in the file, cut short."""
     if isinstance(value, bool):
         return str(value).lower()
@@ -141,8 +141,8 @@ def _shown(value: object) -> str:
         return json.dumps(value if len(value) <= 50 else value[:47] + "…", ensure_ascii=False)
     if isinstance(value, dict):
         return "a section"
-    if isinstance(value, tuple):
-        return f"[{', '.join(_shown(item) for item in value[:5])}]"
+    if isinstance(value, tuple | list):
+        return f"[{', '.join(shown(item) for item in value[:5])}]"
     return str(value)
 
 
@@ -153,7 +153,7 @@ def allowed_words(key: str, info: FieldInfo) -> str:
     kinds = [kind for kind in get_args(info.annotation) if kind is not type(None)]
     kind = kinds[0] if kinds and get_origin(info.annotation) is not Literal else info.annotation
     if get_origin(kind) is Literal:
-        return " or ".join(_shown(choice) for choice in get_args(kind))
+        return " or ".join(shown(choice) for choice in get_args(kind))
     if kind is bool:
         return "true or false"
     return f"{'whole numbers' if kind is int else 'numbers'}{''.join(_limits(info))}"

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from fieldapp.base.errors import KitError
+from fieldapp.frame.design_file import shown
 from fieldapp.kit.checklist import Check, Checklist
 
 CHECKS_FILE = "checks.toml"
@@ -81,7 +82,7 @@ def _list_problems(section: str, lines: Any) -> Iterator[str]:
     if lines is None:
         return
     if not isinstance(lines, list) or not all(isinstance(line, dict) for line in lines):
-        yield (f"{section} is {_shown(lines)}; allowed is a list of lines. Write [[{section}]] with two brackets, on "
+        yield (f"{section} is {shown(lines)}; allowed is a list of lines. Write [[{section}]] with two brackets, on "
                f"a line of its own above each item.")
         return
     for number, line in enumerate(lines, start=1):
@@ -105,7 +106,7 @@ def _key_problems(line: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
             yield key, f"{key} is missing; allowed are words in quotes. {_ADVICE[key]}"
     for key, (fits, allowed) in _ALLOWED.items():
         if key in line and not fits(line[key]):
-            yield key, f"{key} is {_shown(line[key])}; allowed {allowed}. {_ADVICE[key]}"
+            yield key, f"{key} is {shown(line[key])}; allowed {allowed}. {_ADVICE[key]}"
 
 
 def _words(most: int) -> Callable[[Any], bool]:
@@ -149,10 +150,10 @@ _ADVICE = {
 def _limits_need_unit(section: str, line: Mapping[str, Any]) -> Iterator[str]:
     limits = [key for key in ("at_least", "at_most") if key in line]
     if limits and "unit" not in line:
-        yield (f"{limits[0]} is {_shown(line[limits[0]])}, but the line has no unit; allowed are limits for measured "
+        yield (f"{limits[0]} is {shown(line[limits[0]])}, but the line has no unit; allowed are limits for measured "
                f"values. Add unit, or remove the limit.")
     if "unit" in line and not limits:
-        yield (f"unit is {_shown(line['unit'])}, but no limit is given; allowed is a measured value with at_least, "
+        yield (f"unit is {shown(line['unit'])}, but no limit is given; allowed is a measured value with at_least, "
                f"at_most or both. Add a limit, or remove the unit for pass or fail.")
 
 
@@ -174,7 +175,7 @@ def _use_fits(section: str, line: Mapping[str, Any]) -> Iterator[str]:
     use = line.get("counts_as")
     wanted = {"length": "mm", "moisture": "%"}.get(str(use))
     if use and line.get("unit") != wanted:
-        found = f"the unit is {_shown(line['unit'])}" if "unit" in line else "the line has no unit"
+        found = f"the unit is {shown(line['unit'])}" if "unit" in line else "the line has no unit"
         yield f"counts_as is \"{use}\", but {found}; allowed is unit = \"{wanted}\". Correct the unit."
     if use == "length" and section != "strut":
         yield (f"counts_as is \"length\", but this is a line of [[{section}]]; allowed is that only in [[strut]]. "
@@ -204,14 +205,3 @@ def _repeats(section: str, lines: list[dict[str, Any]]) -> Iterator[str]:
         if count > 1:
             yield (f"[[{section}]]: {count} lines have counts_as = \"{use}\"; allowed is one. "
                    f"Remove it from the others.")
-
-
-def _shown(value: object) -> str:
-    """A value as it stands in the file, cut short."""
-    if isinstance(value, bool):
-        return str(value).lower()
-    if isinstance(value, str):
-        return f"\"{value if len(value) <= 50 else value[:47] + '…'}\""
-    if isinstance(value, dict):
-        return "a section"
-    return "a list" if isinstance(value, list) else str(value)

@@ -8,7 +8,7 @@ import numpy as np
 
 from fieldapp.base.units import deg_from_rad, rad_from_deg
 from fieldapp.frame.frame import FloatArray
-from fieldapp.kit.interchange import arm_directions
+from fieldapp.kit.interchange import arm_directions, longer_by_mm
 from fieldapp.kit.kit import Kit, Part
 
 
@@ -80,11 +80,9 @@ def forced(kit: Kit, part: Part, place: str) -> Forced | None:
 
 
 def _forced_strut(kit: Kit, part: Part, place: str) -> Forced | None:
-    strut_class = kit.frame.strut(place).strut_class
-    if part.part_class == strut_class:
+    if part.part_class == kit.frame.strut(place).strut_class:
         return None
-    lengths_mm = {c.letter: c.centre_length_mm for c in kit.frame.strut_classes}
-    return Forced(part.id, part.part_class, place, lengths_mm[part.part_class] - lengths_mm[strut_class], 0.0)
+    return Forced(part.id, part.part_class, place, longer_by_mm(kit, part, place), 0.0)
 
 
 def _forced_hub(kit: Kit, part: Part, place: str) -> Forced | None:

@@ -79,13 +79,17 @@ def difference(kit: Kit, part: Part, place: str) -> Said | None:
 
 def _strut_difference(kit: Kit, part: Part, place: str) -> Said | None:
     """A strut that is too long or too short."""
-    wanted = kit.frame.strut(place).strut_class
-    if part.part_class == wanted:
+    if part.part_class == kit.frame.strut(place).strut_class:
         return None
-    lengths_mm = {c.letter: c.centre_length_mm for c in kit.frame.strut_classes}
-    over_mm = lengths_mm[part.part_class] - lengths_mm[wanted]
+    over_mm = longer_by_mm(kit, part, place)
     size = Number(abs(over_mm), 0 if abs(over_mm) >= 10.0 else 1)
     return say("{mm} mm too long", mm=size) if over_mm > 0.0 else say("{mm} mm too short", mm=size)
+
+
+def longer_by_mm(kit: Kit, part: Part, place: str) -> float:
+    """By how much a strut's class is longer than the one that belongs at a place. [mm]"""
+    lengths_mm = {c.letter: c.centre_length_mm for c in kit.frame.strut_classes}
+    return lengths_mm[part.part_class] - lengths_mm[kit.frame.strut(place).strut_class]
 
 
 def _hub_difference(kit: Kit, part: Part, place: str) -> Said | None:
