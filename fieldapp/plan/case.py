@@ -1,7 +1,7 @@
 """A kit made ready for judging its stages: the statics of its frame, with what is left of damaged arms."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -57,19 +57,42 @@ def case_of(kit: Kit, arm_factors: ArmFactors | None = None) -> Case:
     -----
     The sound one is kept: kits of equal designs have equal statics.
     """
-    return _case(kit, dict(arm_factors)) if arm_factors else _sound(kit)
+    sound = _sound(kit)
+    return weaker(sound, arm_factors, {}) if arm_factors else sound
 
 
 @remembered(4, by=lambda kit: kit.design)
 def _sound(kit: Kit) -> Case:
-    return _case(kit, {})
+    made = model(kit.frame, kit.design)
+    return Case(kit, made, tube_capacity(made, kit.design), frozenset())
 
 
-def _case(kit: Kit, factors: dict[tuple[str, int], float]) -> Case:
-    left = np.ones((len(kit.frame.struts), 2))
-    for (strut, end), factor in factors.items():
-        kit.frame.strut(strut)
-        left[kit.frame.strut_index[strut], end - 1] = factor or 1.0
-    made = model(kit.frame, kit.design, arm_factor=left if factors else None)
-    gone = frozenset(arm for arm, factor in factors.items() if factor == 0.0)
-    return Case(kit, made, tube_capacity(made, kit.design), gone)
+def weaker(case: Case, arms: ArmFactors, tubes: Mapping[str, float]) -> Case:
+    """The case with less left of some arms and tubes.
+
+    Parameters
+    ----------
+    case : Case
+        With sound arms.
+    arms : mapping
+        (strut place, end) → share of a sound arm, 0 to 1; at 0 it is gone.
+    tubes : mapping
+        Strut place → share of a sound tube, above 0.
+
+    Raises
+    ------
+    FrameError
+        If an arm is of no strut place.
+
+    Notes
+    -----
+    The weakest tube counts for all of them: a strut that was mended is not where the worst load is by design.
+    """
+    left = np.ones((len(case.frame.struts), 2))
+    for (strut, end), share in arms.items():
+        case.frame.strut(strut)
+        left[case.frame.strut_index[strut], end - 1] = share or 1.0
+    capacity = case.model.arm_capacity * np.repeat(left, 6, axis=1)
+    gone = frozenset(arm for arm, share in arms.items() if share == 0.0)
+    return replace(case, model=replace(case.model, arm_capacity=capacity), arms_gone=gone,
+                   tubes=case.tubes.weakened(min(tubes.values(), default=1.0)))

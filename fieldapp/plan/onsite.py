@@ -1,12 +1,9 @@
 """What stands on site, in or out of order: what it rests on now, with what is left of its arms and tubes."""
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
-
-import numpy as np
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
 
 from fieldapp.frame.frame import Frame
-from fieldapp.plan.case import ArmFactors, Case
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.stages import Fitted
 
@@ -94,31 +91,3 @@ def fitted_on(resting: Resting, hubs: Sequence[str], struts: Sequence[str], *, l
               held: Iterable[str] = ()) -> Fitted:
     """The stage for `stages.analysis`: what is in, on what it rests."""
     return Fitted(tuple(hubs), tuple(struts), resting.stands_on, resting.carried_at, tuple(held), tuple(last))
-
-
-def weaker(case: Case, arms: ArmFactors, tubes: Mapping[str, float]) -> Case:
-    """The case with less left of some arms and tubes; quicker than making it anew.
-
-    Parameters
-    ----------
-    case : Case
-        With sound arms.
-    arms : mapping
-        (strut place, end) → share of a sound arm, 0 to 1; at 0 it is gone.
-    tubes : mapping
-        Strut place → share of a sound tube, above 0.
-
-    Notes
-    -----
-    The weakest tube counts for all of them: a strut that was mended is not where the worst load is by design.
-    """
-    left = np.ones((len(case.frame.struts), 2))
-    for (strut, end), share in arms.items():
-        left[case.frame.strut_index[strut], end - 1] = share or 1.0
-    capacity = case.model.arm_capacity * np.repeat(left, 6, axis=1)
-    gone = frozenset(arm for arm, share in arms.items() if share == 0.0)
-    weakest = min(tubes.values(), default=1.0)
-    of = case.tubes
-    less = replace(of, bending_nmm=of.bending_nmm * weakest, tension_n=of.tension_n * weakest,
-                   compression_n=of.compression_n * weakest)
-    return replace(case, model=replace(case.model, arm_capacity=capacity), tubes=less, arms_gone=gone)

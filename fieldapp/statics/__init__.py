@@ -4,7 +4,7 @@ What other rooms call
 ---------------------
 Once per kit:
 
-    ready = model(frame, design, arm_factor=…)    all strut matrices and arm resistances         model
+    ready = model(frame, design)                  all strut matrices and arm resistances         model
     tubes = tube_capacity(ready, design)                                                         tubes
 
 For any stage (hubs and struts by place name; struts None = all between the hubs):

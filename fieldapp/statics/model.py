@@ -65,7 +65,8 @@ class Model:
         """Degrees of freedom per hub: 6, or 3 if all joints are pins."""
         return 3 if self.make.pinned else 6
 
-def model(frame: Frame, design: Design, *, arm_factor: FloatArray | None = None) -> Model:
+
+def model(frame: Frame, design: Design) -> Model:
     """Make a frame ready for statics.
 
     Parameters
@@ -74,9 +75,6 @@ def model(frame: Frame, design: Design, *, arm_factor: FloatArray | None = None)
         Hubs, struts and outsides.
     design : Design
         Sections, materials, joint, break tests, service class.
-    arm_factor : (m, 2) array, optional
-        What is left of each arm's capacity at end 1 and end 2 of each strut place, 1 if sound: for
-        repaired or weathered parts.
 
     Returns
     -------
@@ -94,18 +92,15 @@ def model(frame: Frame, design: Design, *, arm_factor: FloatArray | None = None)
         on_ground=np.array([hub.on_ground for hub in frame.hubs]),
         names=([hub.name for hub in frame.hubs], [strut.name for strut in frame.struts]),
     )
-    return replace(bare, arm_capacity=arm_capacities(arm_capacity(design), len(frame.struts), arm_factor))
+    return replace(bare, arm_capacity=arm_capacities(arm_capacity(design), len(frame.struts)))
 
 
-def arm_capacities(capacity: ArmCapacity, struts: int, arm_factor: FloatArray | None = None) -> FloatArray:
-    """(struts, 12) design resistance at the 12 arm forces, with what is left of each arm.
+def arm_capacities(capacity: ArmCapacity, struts: int) -> FloatArray:
+    """(struts, 12) design resistance at the 12 arm forces: the same at root and joint of both ends.
 
     Source: (S11). Test: tests/plan/test_stages.py
     """
-    one = np.array([capacity.axial_n, capacity.out_nmm, capacity.in_nmm])
-    factor = np.ones((struts, 2)) if arm_factor is None else np.asarray(arm_factor, dtype=float)
-    # (strut, end, root or joint, component), then (strut, arm force)
-    return np.asarray(np.einsum("me,s,c->mesc", factor, np.ones(2), one).reshape(struts, 12))
+    return np.tile([capacity.axial_n, capacity.out_nmm, capacity.in_nmm], (struts, 4))
 
 
 def bare_model(nodes_mm: FloatArray, ends: IntArray, make: Make, *, outward: FloatArray, on_ground: BoolArray,

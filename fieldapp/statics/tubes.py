@@ -4,7 +4,7 @@ Buckling length is the distance between hub centres (the arms are slenderer than
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -50,6 +50,11 @@ class TubeCapacity:
     """(m,) elastic (Euler) load at 5 % modulus."""
     amplifies: bool
     """True if bending under compression is enlarged by 1/(1 − N/N_cr), false if k_c holds that already."""
+
+    def weakened(self, share: float) -> "TubeCapacity":
+        """The same with this share of the strength of every tube left; how stiff they are does not change."""
+        return replace(self, bending_nmm=self.bending_nmm * share, tension_n=self.tension_n * share,
+                       compression_n=self.compression_n * share)
 
 
 def tube_capacity(model: Model, design: Design) -> TubeCapacity:

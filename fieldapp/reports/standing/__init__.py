@@ -12,8 +12,8 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.assemble import neighbours
-from fieldapp.plan.case import Case, case_of
-from fieldapp.plan.onsite import fitted_on, resting_now, weaker
+from fieldapp.plan.case import Case, case_of, weaker
+from fieldapp.plan.onsite import fitted_on, resting_now
 from fieldapp.reports.parts.own_numbers import OwnNumbers, own_numbers
 from fieldapp.reports.standing.records import BREAKS_AT, Hold, HubUtilisation, LooseEnd, Standing, Verdict
 from fieldapp.reports.standing.stage import Judging, judged

@@ -219,8 +219,6 @@ def _stage_utilisation(step: Step, stage: StageAnalysis, use: _Utilisations) -> 
 
 def _wind_m_s(case: Case, plan: Plan, left: FloatArray) -> float | None:
     """The gust that the finished frame bears; the weakest tube counts for all, as on site."""
-    weakest, of = float(left.min()), case.tubes
-    tubes = replace(of, bending_nmm=of.bending_nmm * weakest, tension_n=of.tension_n * weakest,
-                    compression_n=of.compression_n * weakest)
-    found = analysis(replace(case, tubes=tubes), fitted_after(plan, len(plan.steps))).wind
+    weakest = replace(case, tubes=case.tubes.weakened(float(left.min())))
+    found = analysis(weakest, fitted_after(plan, len(plan.steps))).wind
     return None if found is None else found.speed_m_s
