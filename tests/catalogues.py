@@ -9,6 +9,7 @@ and run it again, which compiles them. It ends with how many are missing in whic
 import ast
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 
@@ -31,8 +32,9 @@ LEFT_OUT = ('"POT-Creation-Date:', '"PO-Revision-Date:', '"Last-Translator:', '"
 """Lines of a head that say nothing here, or change with the day."""
 
 
+@cache
 def collected() -> Catalog:
-    """Every string of the sources that a page may show."""
+    """Every string of the sources that a page may show; not to be changed."""
     found = Catalog(project="raisebook", version="1", charset="utf-8", fuzzy=False)
     for path, line, message, _comments, _context in sorted(
             extract_from_dir(str(SOURCES), method_map=METHODS, keywords=KEYWORDS), key=lambda item: (item[0], item[1])):

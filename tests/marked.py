@@ -5,21 +5,13 @@ a translated one shows as well. What people write themselves is in Greek letters
 """
 
 import gettext
-import importlib.util
 import re
 from html.parser import HTMLParser
-from pathlib import Path
+
+from catalogues import collected
 
 SHOWN = frozenset({"aria-label", "title", "alt", "placeholder"})
 GAP = re.compile(r"(\{[^{}]*\}|%\(\w+\)s|%%)")
-
-
-def catalogues():
-    """The command that makes the catalogues; it stands beside the tests and is no part of a package."""
-    spec = importlib.util.spec_from_file_location("catalogues", Path(__file__).parent / "catalogues.py")
-    made = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(made)
-    return made
 
 
 class Marked(gettext.NullTranslations):
@@ -45,7 +37,7 @@ class Marked(gettext.NullTranslations):
 
 def marked(signs="⟦⟧"):
     """All messages of the sources."""
-    return Marked((text for message in catalogues().collected() if message.id
+    return Marked((text for message in collected() if message.id
                    for text in ([message.id] if isinstance(message.id, str) else message.id)), signs)
 
 

@@ -1,10 +1,10 @@
 """README and DEVELOPERS say what is there: the commands, the dependencies, the top level."""
 
-import importlib.util
 import re
 import tomllib
 from pathlib import Path
 
+import constraints
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
@@ -13,16 +13,6 @@ from fieldapp.cli import main
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-
-
-def _tool(name):
-    spec = importlib.util.spec_from_file_location(name, Path(__file__).parent / f"{name}.py")
-    tool = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(tool)
-    return tool
-
-
-constraints = _tool("constraints")
 
 
 def _commands(group, prefix="raisebook"):

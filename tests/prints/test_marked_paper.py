@@ -5,11 +5,10 @@ name, bundles and notes, is in Greek letters here.
 """
 
 import contextlib
-import importlib.util
 import re
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 
+import marked as beside
 import pypdfium2
 import pytest
 
@@ -38,16 +37,6 @@ NAMES = re.compile("|".join((
     r"\d{4}-\d\d-\d\d( \d\d:\d\d)?( UTC)?", r"(?<![\d.])\d+(,\d+)?\s*(mm|m|kg|N|m/s)\b",
     r"^[A-HJ-NP-Z2-9]{6}\r?$")), re.MULTILINE)
 """What is no word: numbers with units, IDs, classes, materials by their standard, addresses, keys of the design."""
-
-
-def _beside():
-    spec = importlib.util.spec_from_file_location("marked", Path(__file__).resolve().parent.parent / "marked.py")
-    made = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(made)
-    return made
-
-
-beside = _beside()
 
 
 @pytest.fixture(scope="module")

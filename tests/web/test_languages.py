@@ -1,9 +1,8 @@
 """Five languages: complete, with the same gaps as the English, chosen by the phone or on it, down to refusals."""
 
-import importlib.util
 import re
-from pathlib import Path
 
+import catalogues
 import pytest
 from babel.messages.mofile import read_mo
 from flask.testing import FlaskClient
@@ -17,18 +16,6 @@ from fieldapp.plan.plan import Plan
 from fieldapp.web.common import i18n
 
 LANGUAGES = [code for code in i18n.LANGUAGE_NAMES if code != "en"]
-
-
-def _tool():
-    """The command that makes the catalogues; it stands beside the tests and is no part of a package."""
-    path = Path(__file__).resolve().parent.parent / "catalogues.py"
-    spec = importlib.util.spec_from_file_location("catalogues", path)
-    made = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(made)
-    return made
-
-
-catalogues = _tool()
 
 
 @pytest.fixture(scope="module")

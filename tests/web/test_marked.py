@@ -4,7 +4,6 @@ The robot follows links and sends forms, in every state that a kit can be in; wh
 letters here, so that every Latin letter outside the marks is ours. Paper is read in `tests/prints`.
 """
 
-import importlib.util
 import random
 import re
 from collections import Counter, deque
@@ -12,6 +11,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from urllib.parse import urlencode, urlsplit
 
+import marked as beside
 import pytest
 from werkzeug.exceptions import HTTPException
 from werkzeug.security import generate_password_hash
@@ -47,15 +47,6 @@ NAMES = re.compile("|".join((
     r"^(mm|%)$", r"^\d{4}-\d\d-\d\dT[\d:.+]+$", r"(?<=\d)\s?(mm²?|m|kg|N|m/s|h|min|MB)\b")))
 
 
-def _beside():
-    """The module beside the tests that makes the marked language and reads pages."""
-    spec = importlib.util.spec_from_file_location("marked", Path(__file__).resolve().parent.parent / "marked.py")
-    made = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(made)
-    return made
-
-
-beside = _beside()
 Page = beside.Page
 
 
