@@ -1,4 +1,4 @@
-"""Struts of one class exchanged so that their measured lengths close the rings with small gaps and strain little."""
+"""Struts of one class exchanged so that their measured lengths close the levels with small gaps and strain little."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass

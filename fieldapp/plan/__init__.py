@@ -9,11 +9,11 @@ What other rooms call
     stage.stands, .holds, .weight_utilisation, .push_limits(hubs), .free_end_limits, .wind, .tube   stages
     compare(kit)                                      all ways side by side, the recommended one        compare
     out_of_reach(kit)                                 hubs nobody reaches, with the three ways out      out_of_reach
-    top_lifts(case, left_out), fit_up(case, plan)     lifting a crown; gaps, locked-in utilisation      lifting, fitup
+    top_lifts(case, left_out), fit_up(case, plan)     lifting a top piece; gaps, locked-in utilisation  lifting, fitup
     force(n), feels(n), SAFETY                        limits as they are said, and the caution beside  words
 
 Files in reading order: plan (records) · assemble, ways, doorway (orders) · supports, motions (holds) ·
-teams, search, reach, pieces, planner (one plan a way) · case, stages, spreading, judge, compare, recommend, order ·
+teams, search, reach, pieces, planner (one plan a way) · case, stages, limits, judge, compare, recommend, order ·
 onsite, lifting, out_of_reach, lack_of_fit, fitup · words · symmetry (places that sit alike), kept (a plan on disk),
 telling (progress).
 """

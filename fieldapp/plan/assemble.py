@@ -134,7 +134,7 @@ def _step(assembly: Erection, placement: Placement) -> Step:
 
 
 def _ties(assembly: Erection, placement: Placement) -> list[StrutPlace]:
-    """Struts of this step: from other rings first, then along the ring from the hub placed last; the closer last."""
+    """Struts of this step: from other levels first, then along the level from the hub placed last; the closer last."""
     frame, piece = assembly.frame, "" if placement.joins else placement.piece
     hub = frame.hub(placement.hub)
     found: list[tuple[tuple[int, int], StrutPlace]] = []

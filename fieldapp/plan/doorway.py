@@ -45,7 +45,7 @@ def with_struts(frame: Frame, places: Iterable[str]) -> tuple[str, ...]:
 def doorway_hub(frame: Frame) -> HubPlace:
     """The hub nearest the front mark whose absence opens the frame from the ground up to head height.
 
-    Leaving out a hub opens the hole between its neighbours. Among the hub of each ring that is nearest
+    Leaving out a hub opens the hole between its neighbours. Among the hub of each level that is nearest
     the front mark, the lowest one whose hole reaches head height is taken; if none does, the one whose
     hole reaches highest. A hole must start at the ground: a neighbour, or the hub itself, is a ground hub.
     """

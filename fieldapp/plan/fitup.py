@@ -34,7 +34,7 @@ Source: our choice. Test: tests/plan/test_fitup.py"""
 
 @dataclass(frozen=True, slots=True)
 class LevelGap:
-    """How badly the closing strut of a ring fits."""
+    """How badly the closing strut of a level fits."""
 
     level: int
     strut: str
@@ -156,7 +156,7 @@ def _covariances(case: Case, ready: Factored) -> tuple[FloatArray, FloatArray]:
 
 
 def level_gaps(case: Case, plan: Plan) -> Iterator[LevelGap]:
-    """The gap at the strut that closes each ring, when all before it are in: variances of all errors add (P6, P9)."""
+    """The gap at the strut that closes each level, when all before it are in: variances of all errors add (P6, P9)."""
     length_mm, angle_rad = _tolerances(case)
     for closing in closings(case, plan):
         square = np.square(closing.per_unit)

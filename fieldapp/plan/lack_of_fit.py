@@ -1,8 +1,8 @@
-"""Lack of fit: what errors of length and angle do to the gap that closes each ring, and lock into the arms.
+"""Lack of fit: what errors of length and angle do to the gap that closes each level, and lock into the arms.
 
 Whether errors are known (measured lengths) or only their bounds are (tolerances of the design), they act through
 the same two sets of numbers, and these are worked out here and nowhere else: by how much one unit of error in any
-strut opens or narrows the last gap of a ring, and which arm forces it locks into what stands. The frame answers
+strut opens or narrows the last gap of a level, and which arm forces it locks into what stands. The frame answers
 linearly. Each piece is level where it stands or is carried, and gives way sideways: what feet would be pushed apart
 by is not locked in. What would be a mechanism so (a frame of hinges) is taken with its feet where they are and with
 held hubs held, which locks in more than feet that slide ever do.
@@ -36,7 +36,7 @@ MOST_STRUTS = 1500
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Closing:
-    """The strut that closes a ring, all before it in."""
+    """The strut that closes a level, all before it in."""
 
     level: int
     strut: str
@@ -118,14 +118,14 @@ def locked_in(case: Case, fitted: Fitted, tied: Sequence[str], off_mm: FloatArra
 
 
 def closings(case: Case, plan: Plan) -> tuple[Closing, ...]:
-    """Ring by ring, the last strut that goes between two fixed hubs, and what makes it fit badly.
+    """Level by level, the last strut that goes between two fixed hubs, and what makes it fit badly.
 
     Source: (P9). Test: tests/plan/test_fitup.py, tests/reports/readiness/test_readiness.py
 
     Notes
     -----
-    Gap = own error − change of the distance between its two hubs, linear in all errors. Rings without such a
-    strut, and rings that fall without it, have no gap to speak of and are left out.
+    Gap = own error − change of the distance between its two hubs, linear in all errors. Levels without such a
+    strut, and levels that fall without it, have no gap to speak of and are left out.
     """
     last = {step.level: number for number, step in enumerate(plan.steps, start=1)
             if any(insertion.closes for insertion in step.struts)}
@@ -134,7 +134,7 @@ def closings(case: Case, plan: Plan) -> tuple[Closing, ...]:
 
 
 def _closing(case: Case, plan: Plan, at: tuple[int, int]) -> Closing | None:
-    """Of one (ring, number of its last step with a closing strut)."""
+    """Of one (level, number of its last step with a closing strut)."""
     level, number = at
     strut = [insertion.strut for insertion in plan.steps[number - 1].struts if insertion.closes][-1]
     stage = analysis(case, replace(fitted_after(plan, number), held=plan.steps[max(number - 2, 0)].holds))

@@ -39,7 +39,7 @@ def lifters_for_mass(mass_kg: float) -> int:
 
 @dataclass(frozen=True, slots=True)
 class TopLift:
-    """A crown, all rings from one up, lifted at the hubs of its lowest ring."""
+    """A top piece, all levels from one up, lifted at the hubs of its lowest level."""
 
     level: int
     hubs: tuple[str, ...]
@@ -51,7 +51,7 @@ class TopLift:
 
 
 def top_lifts(case: Case, left_out: Sequence[str]) -> Iterator[TopLift]:
-    """Every crown of at least three rim hubs, smallest first, lifted in all the ways a crew would.
+    """Every top piece of at least three rim hubs, smallest first, lifted in all the ways a crew would.
 
     Each lifter bears weight only; see `statics.lift`.
     """
@@ -70,10 +70,10 @@ def top_lifts(case: Case, left_out: Sequence[str]) -> Iterator[TopLift]:
 
 @dataclass(frozen=True, slots=True)
 class TopPiece:
-    """The rings from one ring up, with the struts that will join them to the ring below hanging from them."""
+    """The levels from one level up, with the struts that will join them to the level below hanging from them."""
 
     piece_level: int
-    """Index of its lowest ring among the rings that are filled, from 0."""
+    """Index of its lowest level among the levels that are filled, from 0."""
     hubs: tuple[str, ...]
     struts: tuple[str, ...]
     joints: tuple[str, ...]
@@ -86,7 +86,7 @@ class TopPiece:
 
 
 def top_pieces(frame: Frame, kit: Kit, left_out: Sequence[str]) -> tuple[TopPiece, ...]:
-    """Every crown piece, smallest first: the top ring alone, the two top rings, and so on."""
+    """Every top piece, smallest first: the top level alone, the two top levels, and so on."""
     order = levels(frame, left_out)
     return tuple(_piece(frame, kit, left_out, level) for level in range(len(order) - 1, 0, -1))
 

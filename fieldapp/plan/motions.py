@@ -181,7 +181,7 @@ def _same(some: FloatArray, others: FloatArray) -> bool:
 def motions_of(frame: Frame, hubs: Sequence[str], struts: Collection[str], supports: Supports) -> Motions:
     """The motions of any set of hubs and struts on any supports; struts without both hubs do not count.
 
-    Hubs are taken lowest ring first, so that little is loose on the way there.
+    Hubs are taken lowest level first, so that little is loose on the way there.
     """
     inside = set(struts)
     motions, placed = Motions(), set[str]()

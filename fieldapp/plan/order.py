@@ -1,4 +1,4 @@
-"""The plain order, ring by ring from the ground, clockwise from the front mark; and the way that a kit takes."""
+"""The plain order, level by level from the ground, clockwise from the front mark; and the way that a kit takes."""
 
 import heapq
 from collections.abc import Sequence
@@ -19,7 +19,7 @@ from fieldapp.plan.ways import LEVEL_BY_LEVEL, level_by_level, levels
 
 
 def level_order(frame: Frame, design: Design) -> Plan:
-    """Ring by ring from the ground, each ring clockwise from the front mark.
+    """Level by level from the ground, each level clockwise from the front mark.
 
     Parameters
     ----------

@@ -74,7 +74,7 @@ class Plan:
     step_of: dict[str, int] = field(repr=False, compare=False)
     """Place (hub or strut) → index into `steps`. Places left out have none."""
     left_out: tuple[str, ...] = ()
-    """Places that are not filled: the doorway, a crown hub out of reach."""
+    """Places that are not filled: the doorway, a top hub out of reach."""
 
     def step_for(self, place: str) -> Step:
         """The step in which `place` is filled; PlanError if it is left out."""

@@ -1,4 +1,4 @@
-"""The order inside a ring: few hubs held at once, for as short a time as possible.
+"""The order inside a level: few hubs held at once, for as short a time as possible.
 
 Objective, the lower the better, compared from left to right: hubs held at once at most; held hubs
 times minutes; minutes in all; struts that close. The plain clockwise order is always among the
@@ -19,9 +19,9 @@ from fieldapp.plan.teams import team_count, timetable
 from fieldapp.plan.ways import from_ground
 
 ALL_STARTS_UP_TO = 30
-"""Rings up to this many hubs are tried from every hub [1]. Source: our choice. Test: tests/plan/test_ways.py"""
+"""Levels up to this many hubs are tried from every hub [1]. Source: our choice. Test: tests/plan/test_ways.py"""
 FEW_STARTS = 4
-"""Larger rings only from the hubs with most struts to the ring below; a ring repeats itself round the frame [1].
+"""Larger levels only from the hubs with most struts to the level below; a level repeats itself round the frame [1].
 Source: our choice. Test: tests/plan/test_ways.py"""
 
 Score = tuple[int, float, float, int]
@@ -42,13 +42,13 @@ def plan_score(plan: Plan, crew: CrewSection) -> Score:
 
 def best_levels(frame: Frame, order: Sequence[Sequence[str]], missing: Sequence[str],
                crew: CrewSection) -> list[list[str]]:
-    """`order` from the ground up with each ring put into its best order, ring after ring.
+    """`order` from the ground up with each level put into its best order, level after level.
 
     Parameters
     ----------
     frame : Frame
     order : sequence of sequence of str
-        Rings from the ground up, clockwise.
+        Levels from the ground up, clockwise.
     missing : sequence of str
         Places left out.
     crew : CrewSection
@@ -57,7 +57,7 @@ def best_levels(frame: Frame, order: Sequence[Sequence[str]], missing: Sequence[
     Returns
     -------
     list of list of str
-        The same hubs ring by ring.
+        The same hubs level by level.
     """
     reached = _Trial((0, 0.0, 0.0, 0), [], Erection(frame, frozenset(missing)), Motions())
     found: list[list[str]] = []
@@ -68,7 +68,7 @@ def best_levels(frame: Frame, order: Sequence[Sequence[str]], missing: Sequence[
 
 
 def _best_trial(base: _Trial, level: Sequence[str], crew: CrewSection) -> _Trial:
-    """The best of the candidates for one ring; the plain order goes first and wins ties."""
+    """The best of the candidates for one level; the plain order goes first and wins ties."""
     best: _Trial | None = None
     for candidate in _candidates(base.assembly, level):
         trial = _trial(base, candidate, crew, most=best.score[0] if best else len(base.assembly.frame.hubs))
@@ -108,7 +108,7 @@ def _most_ties_first(frame: Frame, level: Sequence[str], ties: dict[str, int]) -
 
 
 def _trial(base: _Trial, level: list[str], crew: CrewSection, *, most: int) -> _Trial | None:
-    """One order of a ring; None if it holds more than `most` hubs at once, or a hub would hang in the air."""
+    """One order of a level; None if it holds more than `most` hubs at once, or a hub would hang in the air."""
     assembly, motions = base.assembly.copy(), base.motions
     resting = next((step.stands_on for step in reversed(base.assembly.steps)), ())
     holds: list[tuple[str, ...]] = []

@@ -37,7 +37,7 @@ def timetable(steps: Sequence[Step], *, teams: int, minutes_per_step: float,
               holds: Sequence[Sequence[str]]) -> Timetable:
     """Steps given to teams in order: each starts when a team is free and the hubs it waits for stand.
 
-    A run of steps in the same ring of the same piece is finished by all teams before the next run begins.
+    A run of steps in the same level of the same piece is finished by all teams before the next run begins.
 
     Parameters
     ----------

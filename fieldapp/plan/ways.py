@@ -38,14 +38,14 @@ def named(name: str) -> Value:
 
 
 def levels(frame: Frame, left_out: Sequence[str]) -> list[list[str]]:
-    """Hub places ring by ring from the ground, clockwise, without those left out; empty rings dropped."""
+    """Hub places level by level from the ground, clockwise, without those left out; empty levels dropped."""
     missing = set(left_out)
     found = [[hub.name for hub in frame.level(r) if hub.name not in missing] for r in range(1, frame.level_count + 1)]
     return [level for level in found if level]
 
 
 def evenly_spaced(hubs: Sequence[str], count: int) -> tuple[str, ...]:
-    """`count` of `hubs`, spread round the ring; all of them if there are no more."""
+    """`count` of `hubs`, spread round the level; all of them if there are no more."""
     if count >= len(hubs):
         return tuple(hubs)
     return tuple(hubs[round(i * len(hubs) / count) % len(hubs)] for i in range(count))
@@ -60,15 +60,15 @@ def from_ground(frame: Frame, sequence: Sequence[str], *, resting: tuple[str, ..
 
 
 def level_by_level(frame: Frame, order: Sequence[Sequence[str]]) -> Iterator[Placement]:
-    """From the ground up, ring after ring, each in the order given."""
+    """From the ground up, level after level, each in the order given."""
     return from_ground(frame, [name for level in order for name in level])
 
 
 def top_first(frame: Frame, order: Sequence[Sequence[str]], carriers: int) -> Iterator[Placement]:
-    """The crown first; then lift, add the next ring below, lift again.
+    """The top piece first; then lift, add the next level below, lift again.
 
-    Until its second ring is in, the crown is put together on the ground with a prop under it. From
-    then on the piece is carried at `carriers` hubs, evenly spaced, of the ring that was its rim.
+    Until its second level is in, the top piece is put together on the ground with a prop under it. From
+    then on the piece is carried at `carriers` hubs, evenly spaced, of the level that was its rim.
     """
     downward = order[::-1]
     for depth, level in enumerate(downward):
@@ -85,9 +85,9 @@ def top_first(frame: Frame, order: Sequence[Sequence[str]], carriers: int) -> It
 
 def top_set_on_last(frame: Frame, order: Sequence[Sequence[str]], carriers: int, *,
                       piece_level: int) -> Iterator[Placement]:
-    """Lower rings from the ground; the crown put together beside them, lifted at its rim and set on.
+    """Lower levels from the ground; the top piece put together beside them, lifted at its rim and set on.
 
-    `piece_level` counts, from 0, the lowest level of the crown piece in `order`.
+    `piece_level` counts, from 0, the lowest level of the top piece in `order`.
     """
     below, piece = order[:piece_level], order[piece_level:]
     yield from from_ground(frame, [name for level in below for name in level])
@@ -104,7 +104,7 @@ def top_set_on_last(frame: Frame, order: Sequence[Sequence[str]], carriers: int,
 
 
 def wedge_by_wedge(frame: Frame, left_out: Sequence[str]) -> Iterator[Placement]:
-    """One sector from the ground to the crown, then the next one clockwise. The crown hub comes last."""
+    """One sector from the ground to the top, then the next one clockwise. The top hub comes last."""
     missing = set(left_out)
     waiting: list[str] = []
     sequence: list[str] = []
@@ -158,7 +158,7 @@ def _fill(frame: Frame, waiting: list[str], sequence: list[str], *, ties: int) -
 
 
 def _wedge(frame: Frame, name: str) -> int:
-    """Sector of a hub, 0 to WEDGES − 1, clockwise from the front mark; the crown hub is in the last."""
+    """Sector of a hub, 0 to WEDGES − 1, clockwise from the front mark; the top hub is in the last."""
     x_mm, y_mm, _ = frame.position_mm(name)
     dx_mm, dy_mm = x_mm - frame.centre_mm[0], y_mm - frame.centre_mm[1]
     if math.hypot(dx_mm, dy_mm) < 1e-6 * frame.radius_mm:

@@ -1,4 +1,4 @@
-"""How far the frame is: by ring, what may go in or come out now, what each team could take next."""
+"""How far the frame is: by level, what may go in or come out now, what each team could take next."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -9,7 +9,7 @@ from fieldapp.plan.plan import Plan, Step
 
 @dataclass(frozen=True, slots=True)
 class LevelProgress:
-    """How far one ring is; a strut counts with the ring of the hub it comes with."""
+    """How far one level is; a strut counts with the level of the hub it comes with."""
 
     level: int
     fitted: int
@@ -62,7 +62,7 @@ def places_of(step: Step) -> tuple[str, ...]:
 
 
 def progress(plan: Plan, state: State) -> Progress:
-    """Fitted of needed, ring by ring; places that the plan leaves out count nowhere."""
+    """Fitted of needed, level by level; places that the plan leaves out count nowhere."""
     fitted: dict[int, int] = {}
     needed: dict[int, int] = {}
     for step in plan.steps:
@@ -93,7 +93,7 @@ def may_come_out(plan: Plan, state: State) -> tuple[str, ...]:
 
 
 def by_team(places: Sequence[NextPlace], teams: int) -> tuple[tuple[NextPlace, ...], ...]:
-    """Places shared out in runs along the ring, so that teams do not cross; whole steps stay together.
+    """Places shared out in runs along the level, so that teams do not cross; whole steps stay together.
 
     Parameters
     ----------

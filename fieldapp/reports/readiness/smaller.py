@@ -1,4 +1,4 @@
-"""The same frame with its lowest rings left off: what could be raised with the parts that are there."""
+"""The same frame with its lowest levels left off: what could be raised with the parts that are there."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -22,12 +22,12 @@ from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness.outfit import Outfit, outfit
 
 FEWEST_LEVELS = 3
-"""Fewer rings are no frame to stand under [1]. Source: our choice. Test: tests/reports/readiness/test_readiness.py"""
+"""Fewer levels are no frame to stand under [1]. Source: our choice. Test: tests/reports/readiness/test_readiness.py"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SmallerFrame:
-    """What is left of the frame above some ring, closed all round: a doorway is not left open."""
+    """What is left of the frame above some level, closed all round: a doorway is not left open."""
 
     name: Value
     """"4/9", or what is left off."""
@@ -44,7 +44,7 @@ class SmallerFrame:
 
 def smaller_frame(case: Case, state: State, parts: Iterable[Part], *,
                   strengths: Mapping[str, Strength]) -> SmallerFrame | None:
-    """The largest frame that all parts are there for and that stands at every step, ring by ring; None if none does."""
+    """The largest frame that all parts are there for and that stands level by level at every step; else None."""
     parts = tuple(parts)
     for off in range(1, case.frame.level_count - FEWEST_LEVELS + 1):
         plan = smaller_plan(case, off)
@@ -55,7 +55,7 @@ def smaller_frame(case: Case, state: State, parts: Iterable[Part], *,
 
 
 def smaller_plan(case: Case, off: int) -> Plan:
-    """Ring by ring from the ring above the lowest `off`, which then rests on the ground."""
+    """Level by level from the level above the lowest `off`, which then rests on the ground."""
     frame, design = case.frame, case.design
     below = [hub.name for hub in frame.hubs if hub.level <= off]
     left_out = with_struts(frame, (*below, *design.raising.leave_out))

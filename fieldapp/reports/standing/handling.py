@@ -9,7 +9,7 @@ these count where parts are given out and where breaks are explained:
 * wind from 24 directions at the gust at which the crew clears the stage: 1.35 × weight + 1.5 × wind;
 * one ground hub or carrier as low as the stage bears: 1.35 × weight.
 
-The last two where a ring is closed, since there a frame is left standing; in between it changes every few minutes.
+The last two where a level is closed, since there a frame is left standing; in between it changes every few minutes.
 """
 
 from dataclasses import dataclass
