@@ -95,12 +95,13 @@ def export(folder: Path, target: Path | None, *, damaged: bool) -> None:
     """
     from fieldapp.kit.atomic import write_atomic  # these are needed by this command only
     from fieldapp.log.backup import export_lines
-    from fieldapp.log.store import read_log
+    from fieldapp.log.store import read_laptops, read_log
 
     kit = read_kit(folder)
     _existing_log(folder)
     entries = _salvaged(folder, kit) if damaged else read_log(folder / LOG_NAME, kit)
-    text = "".join(export_lines(entries, kit))
+    laptops = {} if damaged else read_laptops(folder / LOG_NAME)
+    text = "".join(export_lines(entries, kit, laptops.values()))
     photos = len(list((folder / PHOTO_FOLDER).glob("*.jpg")))
     if target is None:
         click.echo(text, nl=False)
@@ -130,20 +131,37 @@ def _salvaged(folder: Path, kit: Kit) -> tuple[Entry, ...]:
 @log.command("import")
 @click.argument("folder", type=FOLDER)
 @click.argument("lines", type=click.Path(path_type=Path))
-def import_(folder: Path, lines: Path) -> None:
+@click.option("--yes", is_flag=True, help="Take it in without asking, after the same review.")
+@click.option("--with-gaps", is_flag=True, help="Take it in although entries of it are missing or not as they were "
+              "written, as after a damaged disk; inspect the parts concerned.")
+def import_(folder: Path, lines: Path, *, yes: bool, with_gaps: bool) -> None:
     """Join the exported log LINES into the log of FOLDER; in any order, any number of times.
+
+    First it is said what would come in: parts that both sides wrote about, entries that would find no room, parts made
+    new, acts of a chief, laptops not known here, clocks that differ. Nothing is kept before the answer is yes.
 
     Photos in a folder beside LINES come along. The server of FOLDER must be stopped meanwhile.
     """
-    from fieldapp.log.backup import import_lines  # brings in the database, which other commands do without
+    from fieldapp.log.backup import read_export  # these bring in the database, which other commands do without
+    from fieldapp.log.joining import check_entries, join, review
     from fieldapp.log.opening import open_book
+    from fieldapp.wording.joining import review_lines
 
-    kit = read_kit(folder)
-    entries = import_lines(_lines_of(lines), kit)
-    with open_book(folder) as book:
-        new = book.take_in(entries)
+    kit, now = read_kit(folder), datetime.now().astimezone()
+    brought = read_export(_lines_of(lines), kit)
+    check_entries(brought.entries, kit, now)
+    with open_book(folder, go_on=not (folder / LOG_NAME).exists()) as book:
+        found = review(book.state, brought, book.laptops)
+        for line in review_lines(found, book.state, now):
+            click.echo(line)
+        if found.gaps and not with_gaps:
+            raise StoreError("nothing was taken in: entries are missing or not as they were written. Export the log "
+                             "again on the laptop that wrote it; only if that is gone, take it in with --with-gaps")
+        if found.new and not yes:
+            click.confirm("Take them in?", abort=True)
+        new = join(book, brought, found, now)
         clashes = book.state.clashes
-    click.echo(f"{new} of {len(entries)} entries were new to {folder}.")
+    click.echo(f"{new} of {len(brought.entries)} entries were new to {folder}.")
     if clashes:
         click.echo(f"{len(clashes)} entries found no room, because another laptop's came first:")
     for clash in clashes[:10]:
@@ -160,7 +178,7 @@ def _echo_kit_files(source: Path, folder: Path) -> None:
 
 def _lines_of(path: Path) -> list[str]:
     try:
-        return path.read_text(encoding="utf-8").splitlines()
+        return path.read_text(encoding="utf-8").split("\n")
     except OSError as error:
         raise StoreError(f"{path} cannot be read: {error.strerror}. Check the name of the file.") from error
     except UnicodeDecodeError as error:

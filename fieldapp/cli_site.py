@@ -30,6 +30,11 @@ HTTPS = click.option(
 HTTPS_PORT = click.option("--https-port", default=8443, show_default=True, help="Port of --https.")
 
 
+GO_ON = click.option(
+    "--go-on", is_flag=True,
+    help="Serve although the log is gone, or entries of it are missing or changed; only if no copy is left.")
+
+
 @click.command(epilog=STATUSES)
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option("--port", default=PORT, show_default=True, help="Port to answer on.")
@@ -37,12 +42,14 @@ HTTPS_PORT = click.option("--https-port", default=8443, show_default=True, help=
 @CHIEF_PHRASE
 @HTTPS
 @HTTPS_PORT
-def serve(folder: Path, port: int, host: str, *, chief_phrase: str | None, https: bool, https_port: int) -> None:
+@GO_ON
+def serve(folder: Path, port: int, host: str, *, chief_phrase: str | None, https: bool, https_port: int,
+          go_on: bool) -> None:
     """Serve the kit in FOLDER to the phones on site, until Ctrl-C.
 
     The log is kept in FOLDER/log.sqlite. Several phones may write at once; only one raisebook may serve a folder.
     """
-    with open_book(folder) as book:
+    with open_book(folder, go_on=go_on) as book:
         _run(folder, book, port, host, chief_phrase=chief_phrase, https_port=https_port if https else None)
 
 

@@ -2,8 +2,8 @@
 
 import json
 import os
-from collections.abc import Iterable, Iterator
-from dataclasses import asdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
 from fieldapp.base.errors import StoreError
@@ -11,11 +11,13 @@ from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.kit import Kit
 from fieldapp.log.copying import copy_log, log_locked
 from fieldapp.log.entry import Entry
+from fieldapp.log.laptop import Known, begin_branch
 from fieldapp.log.lines import from_line, to_line
 from fieldapp.log.mark import CHOOSE, mark_from, mark_of, refuse_other_kit, refuse_strangers
+from fieldapp.log.memory import forget_end
 from fieldapp.log.store import read_log
 
-LINES_VERSION = 1
+LINES_VERSION = 2
 """Version of the exported lines, said in their first line."""
 
 
@@ -46,25 +48,43 @@ def restore(copy: Path, log: Path, kit: Kit | None = None) -> Path | None:
     StoreError
         If the backup cannot be read, is newer than this program or of another kit, or a raisebook has the log open.
     """
-    read_log(copy, kit, CHOOSE)
+    found = read_log(copy, kit, CHOOSE)
     with log_locked(log):
         ready = log.with_name(log.name + ".restored")
         copy_log(copy, ready)       # first, so that a full disk leaves the log where it is
         aside = _move_aside(log) if log.exists() else None
         os.replace(ready, log)
+        forget_end(log)
+        begin_branch(log, f"restored from {copy.name}, {len(found)} entries")
     return aside
 
 
-def export_lines(entries: Iterable[Entry], kit: Kit) -> Iterator[str]:
-    """The log as lines of JSON, the first saying what it is and of which kit; same log, same bytes."""
-    first = {"raisebook_log": LINES_VERSION, "kit": kit.design.frame.prefix, "mark": asdict(mark_of(kit))}
+def export_lines(entries: Iterable[Entry], kit: Kit, laptops: Iterable[Known] = ()) -> Iterator[str]:
+    """The log as lines of JSON, the first saying what it is, of which kit and laptops; same log, same bytes."""
+    keys = {known.id: {"public_key": known.public_key, "branch": known.branch} for known in laptops}
+    first = {"raisebook_log": LINES_VERSION, "kit": kit.design.frame.prefix, "mark": asdict(mark_of(kit)),
+             "laptops": dict(sorted(keys.items()))}
     yield json.dumps(first, ensure_ascii=False) + "\n"
     for entry in entries:
         yield to_line(entry) + "\n"
 
 
+@dataclass(frozen=True, slots=True)
+class Brought:
+    """What an exported log brings."""
+
+    entries: tuple[Entry, ...]
+    laptops: Mapping[str, Known] = field(default_factory=dict)
+    """Keys of the laptops whose entries are among them, by ID, as the file has them."""
+
+
 def import_lines(lines: Iterable[str], kit: Kit) -> tuple[Entry, ...]:
-    """The entries of an exported log; all lines are read before any is taken in.
+    """The entries of an exported log; see `read_export`."""
+    return read_export(lines, kit).entries
+
+
+def read_export(lines: Iterable[str], kit: Kit) -> Brought:
+    """The entries of an exported log and the keys of their laptops; all lines are read before any is taken in.
 
     Raises
     ------
@@ -78,12 +98,27 @@ def import_lines(lines: Iterable[str], kit: Kit) -> tuple[Entry, ...]:
     entries = tuple(from_line(line, number) for number, line in numbered[1:])
     if not marked:
         refuse_strangers(kit, entries, "the exported log")
-    return entries
+    return Brought(entries, _laptops(*numbered[0]))
 
 
-def rescue(entries: Iterable[Entry], kit: Kit, log: Path) -> Path:
+def _laptops(number: int, line: str) -> dict[str, Known]:
+    """Keys of laptops as the first line gives them; none where an older program wrote it."""
+    try:
+        said = json.loads(line).get("laptops", {})
+        found = [(name, Known(str(keys["public_key"]), str(keys["branch"]))) for name, keys in said.items()]
+    except (AttributeError, KeyError, TypeError) as error:
+        raise StoreError(f"line {number} does not name its laptops as it should ({error}). "
+                         "Export the log again") from error
+    wrong = [name for name, known in found if known.id != name]
+    if wrong:
+        raise StoreError(f"line {number} gives laptop {wrong[0]} a key that is not its own. Export the log again on "
+                         "the laptop that wrote it")
+    return dict(found)
+
+
+def rescue(entries: Iterable[Entry], kit: Kit, log: Path, laptops: Iterable[Known] = ()) -> Path:
     """Write the entries that are known, as lines, beside a log that is lost; KitError if the disk refuses."""
-    text = "".join(export_lines(entries, kit)).encode()
+    text = "".join(export_lines(entries, kit, laptops)).encode()
     number, path = 1, log.with_name(f"{log.stem}-rescued.jsonl")
     while path.exists() and path.read_bytes() != text:
         number += 1

@@ -14,8 +14,10 @@ from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Kit
 from fieldapp.log import faults
 from fieldapp.log.backup import rescue
+from fieldapp.log.chain import Gap
 from fieldapp.log.entry import Entry, Refusal, Request
 from fieldapp.log.fold import apply, fold
+from fieldapp.log.laptop import Known
 from fieldapp.log.rules import Setting, decide
 from fieldapp.log.state import State
 from fieldapp.log.store import Store
@@ -90,18 +92,23 @@ class SiteBook:
         self._store = store
         self._turns = Turns()
         self._arrived: list[Entry] = list(store.entries())
+        self._laptops = store.laptops()
         self._state = self._folded()
 
     @classmethod
-    def open(cls, kit: Kit, plan: Plan, path: Path | str, *, checklist: Checklist | None = None) -> "SiteBook":
+    def open(cls, kit: Kit, plan: Plan, path: Path | str, *, checklist: Checklist | None = None,
+             go_on: bool = False) -> "SiteBook":
         """Open or make the log at `path`; checks are admitted by `checklist`, if there is one.
+
+        `go_on`: also where the folder remembers a log that is gone, or entries that are missing from it.
 
         Raises
         ------
         StoreError
-            If another process has it open, it is locked, read-only, damaged, of a newer version or of another kit.
+            If another process has it open, it is locked, read-only, damaged, of a newer version or of another kit;
+            if it is gone or not as it was written.
         """
-        store = Store.open(Path(path), kit)
+        store = Store.open(Path(path), kit, go_on=go_on)
         try:
             return cls(Setting(kit, plan, checklist), store)
         except BaseException:
@@ -163,7 +170,7 @@ class SiteBook:
         """Keep what is known beside the lost file, and say where."""
         count = len(self._arrived)
         try:
-            path = rescue(self._arrived, self.site.kit, self._store.path)
+            path = rescue(self._arrived, self.site.kit, self._store.path, self._laptops.values())
         except (KitError, OSError) as error:
             return (f"Do not stop this program yet: it still knows all {count} entries, but could not write them down "
                     f"({error}). Make room; it tries again with the next entry that a phone sends")
@@ -177,10 +184,24 @@ class SiteBook:
             first -= 1
         return tuple(arrived[first:])
 
-    def take_in(self, entries: Iterable[Entry]) -> int:
-        """Join another laptop's log; any order, any number of times. Returns how many entries were new."""
+    @property
+    def laptops(self) -> dict[str, Known]:
+        """Laptops whose entries are taken as their own, by ID."""
+        return self._laptops
+
+    @property
+    def laptop(self) -> str:
+        """ID under which this laptop writes."""
+        return self._store.laptop.known.id
+
+    def take_in(self, entries: Iterable[Entry], laptops: Iterable[Known] = (), accepted: Iterable[Gap] = ()) -> int:
+        """Join another laptop's log; any order, any number of times. Returns how many entries were new.
+
+        `accepted` are gaps in it that somebody chose to live with: opening the log will not stop at them.
+        """
         with self._turns.turn():
-            new = self._store.take_in(entries)
+            new = self._store.take_in(entries, laptops, accepted)
+            self._laptops = self._store.laptops()
             self._arrived.extend(new)
             self._state = self._folded()
         return len(new)

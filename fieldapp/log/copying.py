@@ -1,7 +1,6 @@
 """Whole copies of a log's file, also while it is written; one writer at a time; and what a damaged file still gives."""
 
 import errno
-import hashlib
 import json
 import os
 import shutil
@@ -18,14 +17,13 @@ from filelock import FileLock, Timeout
 from fieldapp.base.errors import StoreError
 from fieldapp.log.entry import Entry
 from fieldapp.log.faults import damaged, store_error
-from fieldapp.log.lines import FIELDS, from_record, to_line
+from fieldapp.log.lines import digest_of, from_record
 
 WAIT_S = 5.0
 """How long opening, reading and copying wait for a foreign lock on the file [s]."""
 
 GIVE_UP_AFTER = 2000
 """Numbers in a row that give nothing, after which a log whose length is not known is taken to end."""
-_ROW = f"SELECT {', '.join(FIELDS)}, digest FROM entries WHERE number = ?"
 
 
 def copy_log(source: Path, target: Path) -> None:
@@ -166,12 +164,14 @@ def _last(connection: sqlite3.Connection) -> int:
 def _entry(connection: sqlite3.Connection, number: int) -> Entry | None:
     """The entry with this number, if its row is whole: it has the digest that it was written with."""
     try:
-        row = connection.execute(_ROW, (number,)).fetchone()
+        cursor = connection.execute("SELECT * FROM entries WHERE number = ?", (number,))
+        row = cursor.fetchone()
         if row is None:
             return None
-        record: dict[str, Any] = dict(zip(FIELDS, row[:-1], strict=True))
+        record: dict[str, Any] = dict(zip((column[0] for column in cursor.description), row, strict=True))
         record["data"] = json.loads(record["data"])
+        record["answers"] = json.loads(record["answers"]) if record.get("answers") else None
         entry = from_record(record)
     except (sqlite3.Error, ValueError, KeyError, TypeError):
         return None
-    return entry if hashlib.sha256(to_line(entry).encode()).hexdigest() == row[-1] else None
+    return entry if digest_of(entry) == record["digest"] else None

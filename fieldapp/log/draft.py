@@ -5,7 +5,7 @@ from typing import Any
 
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.entry import Entry
-from fieldapp.log.state import Clash, PartState, Phase, Raise, Round, State
+from fieldapp.log.state import Clash, Condition, PartState, Phase, Raise, Round, State
 
 
 @dataclass(slots=True)
@@ -29,8 +29,19 @@ class Draft:
         return made if made is not None else self.kit.part(part_id)
 
     def change(self, part_id: str, **fields: Any) -> None:
-        """Replace fields of a part's state."""
-        self.parts[part_id] = replace(self.parts[part_id], **fields)
+        """Replace fields of a part's state; its condition follows from what is left open."""
+        changed = replace(self.parts[part_id], **fields)
+        self.parts[part_id] = replace(changed, condition=_condition(changed))
+
+    def tell(self, part_id: str, what: str, entry: Entry) -> None:
+        """From this entry on the part is `missing`, or its label gone."""
+        self.change(part_id, told_by=(*self.parts[part_id].told_by, (what, entry.key)), **{what: True})
+
+    def lift(self, part_id: str, what: str, entry: Entry | None = None) -> None:
+        """It is `missing`, or its label gone, no more; an entry lifts only what it answers."""
+        left = tuple((told, key) for told, key in self.parts[part_id].told_by
+                     if told != what or (entry is not None and not entry.answers_to(key)))
+        self.change(part_id, told_by=left, **{what: any(told == what for told, _key in left)})
 
     def note(self, entry: Entry) -> None:
         """Count the entry in its part's history."""
@@ -57,6 +68,15 @@ class Draft:
         if place is not None:
             del self.fitted[place]
             self.change(part_id, fitted_at=None, fitted_by=None)
+
+
+def _condition(part: PartState) -> Condition:
+    """Quarantined by any unsafe defect that nobody answers for; watched while anything is open; scrapped for good."""
+    if part.condition == "scrapped":
+        return "scrapped"
+    if any(defect.unsafe and not defect.released for defect in part.defects):
+        return "quarantined"
+    return "watch" if part.defects or part.mends else "sound"
 
 
 def blank(kit: Kit) -> Draft:

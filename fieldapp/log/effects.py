@@ -16,6 +16,8 @@ from fieldapp.log.draft import Draft
 from fieldapp.log.effects_round import box_given_back, box_taken, round_closed, round_opened
 from fieldapp.log.entry import Entry
 from fieldapp.log.state import Defect, PartState, Raise
+from fieldapp.plan.planner import way_names
+from fieldapp.plan.ways import RECOMMENDED
 
 Effect = Callable[[Draft, Entry, Any], Said | None]
 
@@ -33,7 +35,8 @@ def fitted(draft: Draft, entry: Entry, data: kinds.FittedData) -> Said | None:
         return say("{part} already sits at {place}", part=part, place=already)
     draft.swap(place, part)
     draft.fitted[place] = part
-    draft.change(part, fitted_at=place, fitted_by=entry.key, missing=False, bundle=None, came_in=())
+    draft.lift(part, "missing")
+    draft.change(part, fitted_at=place, fitted_by=entry.key, bundle=None, came_in=())
     return None
 
 
@@ -51,7 +54,7 @@ def damaged(draft: Draft, entry: Entry, data: kinds.DamagedData) -> Said | None:
     part = str(entry.part)
     damage = damage_named(draft.part(part).kind, data.what)
     if damage is not None and damage.label_only:
-        draft.change(part, label_gone=True)
+        draft.tell(part, "label_gone", entry)
         return None
     words = defect_words(damage, data)
     _add_defect(draft, part, Defect(entry=entry.key, what=data.what, words=words, arm=data.arm, end=data.end,
@@ -86,25 +89,26 @@ def with_own_words(said: Said, words: str) -> Said:
 
 
 def repaired(draft: Draft, entry: Entry, data: kinds.RepairedData) -> Said | None:
-    """The defects at that arm or end (all, if none is named) are mended; use waits for release or check."""
+    """The defects that it answers are mended, at that arm or end if one is named; use waits for release or check."""
     part = str(entry.part)
     now = draft.parts[part]
-    defects = tuple(replace(defect, mended=True) if _same_spot(defect, data) else defect for defect in now.defects)
+    defects = tuple(replace(defect, mended=True) if entry.answers_to(defect.entry) and same_spot(defect, data)
+                    else defect for defect in now.defects)
     spot = data.arm if data.arm is not None else data.end
     capacity = now.capacity if data.capacity is None or spot is None else _with_share(now, spot, data.capacity)
-    condition = "watch" if now.condition == "sound" else now.condition
-    draft.change(part, defects=defects, capacity=capacity, mended=True, usable_from=data.usable_from,
-                 condition=condition)
+    draft.change(part, defects=defects, capacity=capacity, mends=(*now.mends, entry.key), usable_from=data.usable_from)
     return None
 
 
 def released(draft: Draft, entry: Entry, data: kinds.ReleasedData) -> Said | None:
-    """Out of quarantine: watch if it was mended or has open defects, else sound."""
+    """Out of quarantine, as far as the release answers what put it there; watched while anything is open."""
     part = str(entry.part)
     now = draft.parts[part]
     if now.condition != "quarantined":
         return say("{id} was not quarantined", id=part)
-    draft.change(part, condition="watch" if now.mended or now.defects else "sound", usable_from=None)
+    defects = tuple(replace(defect, released=True) if entry.answers_to(defect.entry) else defect
+                    for defect in now.defects)
+    draft.change(part, defects=defects, usable_from=None)
     return None
 
 
@@ -126,13 +130,14 @@ def missing(draft: Draft, entry: Entry, data: kinds.MissingData) -> Said | None:
     sits_at = draft.parts[part].fitted_at
     if sits_at is not None:
         return say("{id} sits at {place}", id=part, place=sits_at)
-    draft.change(part, missing=True, bundle=None, came_in=())
+    draft.change(part, bundle=None, came_in=())
+    draft.tell(part, "missing", entry)
     return None
 
 
 def found(draft: Draft, entry: Entry, data: kinds.FoundData) -> Said | None:
     """It is back."""
-    draft.change(str(entry.part), missing=False)
+    draft.lift(str(entry.part), "missing", entry)
     return None
 
 
@@ -144,7 +149,7 @@ def scrapped(draft: Draft, entry: Entry, data: kinds.ReasonData) -> Said | None:
 
 def label_reprinted(draft: Draft, entry: Entry, data: kinds.LabelData) -> Said | None:
     """It can be read again."""
-    draft.change(str(entry.part), label_gone=False)
+    draft.lift(str(entry.part), "label_gone", entry)
     return None
 
 
@@ -155,7 +160,8 @@ def made(draft: Draft, entry: Entry, data: kinds.MadeData) -> Said | None:
         return say("{id} was made twice", id=part)
     draft.made[part] = Part(id=part, kind=data.kind, number=data.number, part_class=data.part_class,
                             made_for=None, mass_kg=data.mass_kg, cut_length_mm=data.cut_length_mm)
-    draft.parts[part] = PartState(label_gone=True)      # until somebody says that one is on it
+    draft.parts[part] = PartState()
+    draft.tell(part, "label_gone", entry)       # until somebody says that one is on it
     if entry.place is not None and entry.place in draft.kit.by_place:
         draft.swap(entry.place, part)
     return None
@@ -165,7 +171,8 @@ def stored(draft: Draft, entry: Entry, data: kinds.StoredData) -> Said | None:
     """Out of the frame and into a bundle; damaged: quarantined until looked at, wet: watch."""
     part = str(entry.part)
     draft.lift_out(part)
-    draft.change(part, missing=False, bundle=data.bundle, came_in=data.came_in)
+    draft.lift(part, "missing")
+    draft.change(part, bundle=data.bundle, came_in=data.came_in)
     for how, said, unsafe in (("damaged", say("came in damaged"), True), ("wet", say("came in wet"), False)):
         if how in data.came_in:
             words = with_own_words(said, data.words)
@@ -181,18 +188,28 @@ def checked(draft: Draft, entry: Entry, data: kinds.CheckedData) -> Said | None:
     part = str(entry.part)
     measured = tuple((i.item, i.value, i.unit) for i in data.items if i.value is not None)
     before = tuple(old for old in draft.parts[part].measured if old[0] not in {new[0] for new in measured})
-    draft.change(part, last_check=entry.key, round=data.round or None, missing=False, measured=(*before, *measured))
+    draft.lift(part, "missing")
+    draft.change(part, last_check=entry.key, round=data.round or None, measured=(*before, *measured))
     failed = [item for item in data.items if item.result == "fail" and not item.label]
     for item in failed:
         words = with_own_words(_failed(item, _item_said(draft, part, data.round, item.item)), item.words)
         _add_defect(draft, part, Defect(entry.key, item.item, words, item.arm, item.end, unsafe=item.critical))
     labels = [item.result == "fail" for item in data.items if item.label]
-    if labels:
-        draft.change(part, label_gone=any(labels))
+    if any(labels):
+        draft.tell(part, "label_gone", entry)
+    elif labels:
+        draft.lift(part, "label_gone", entry)
     if not failed and draft.parts[part].condition in ("sound", "watch"):
-        left = tuple(defect for defect in draft.parts[part].defects if defect.what in {name for name, *_rest in before})
-        draft.change(part, condition="watch" if left else "sound", defects=left, mended=False)
+        _pass(draft, part, entry, {name for name, *_rest in before})
     return None
+
+
+def _pass(draft: Draft, part: str, entry: Entry, still_measured: set[str]) -> None:
+    """Close what the check answers, but for what was found by measuring and was not measured again."""
+    now = draft.parts[part]
+    draft.change(part, defects=tuple(defect for defect in now.defects
+                                     if defect.what in still_measured or not entry.answers_to(defect.entry)),
+                 mends=tuple(key for key in now.mends if not entry.answers_to(key)))
 
 
 def _item_said(draft: Draft, part: str, key: str, item: str) -> Value:
@@ -237,20 +254,24 @@ def raise_ended(draft: Draft, entry: Entry, data: kinds.NoData) -> Said | None:
 
 
 def way_chosen(draft: Draft, entry: Entry, data: kinds.WayData) -> Said | None:
-    """All phones follow this way."""
+    """All phones follow this way, if there is one of that name for this design."""
+    if data.way not in (RECOMMENDED, *way_names(draft.kit.design)):
+        return say("there is no way of raising '{way}'.", way=data.way)
     draft.way = data.way
     return None
 
 
+def joined(draft: Draft, entry: Entry, data: kinds.JoinedData) -> Said | None:
+    """Another laptop's log was looked at and joined; the fold reads from it what that laptop's clock was worth."""
+    return None
+
+
 def _add_defect(draft: Draft, part: str, defect: Defect) -> None:
-    now = draft.parts[part]
-    condition = now.condition
-    if condition != "scrapped":
-        condition = "quarantined" if defect.unsafe or condition == "quarantined" else "watch"
-    draft.change(part, defects=(*now.defects, defect), condition=condition)
+    draft.change(part, defects=(*draft.parts[part].defects, defect))
 
 
-def _same_spot(defect: Defect, data: kinds.RepairedData) -> bool:
+def same_spot(defect: Defect, data: kinds.RepairedData) -> bool:
+    """True if the repair is of that arm or end, or names none."""
     return (data.arm is None or defect.arm == data.arm) and (data.end is None or defect.end == data.end)
 
 
@@ -261,6 +282,6 @@ def _with_share(now: PartState, spot: int, share: float) -> tuple[tuple[int, flo
 
 EFFECTS: dict[str, Effect] = {effect.__name__: effect for effect in (
     fitted, taken_down, damaged, repaired, released, exchanged, missing, found, scrapped, label_reprinted, made,
-    stored, checked, raise_started, strike_started, raise_ended, way_chosen, round_opened, round_closed,
+    stored, checked, raise_started, strike_started, raise_ended, way_chosen, joined, round_opened, round_closed,
     box_taken, box_given_back)}
 """By kind; `withdrawn` has none, since the fold leaves out what was withdrawn."""

@@ -37,6 +37,19 @@ class Entry:
     """The phone it came from, e.g. "phone 3"; decides who may withdraw it."""
     order_ms: int = 0
     """Place in time [ms since 1970], never before the entry before it even if the clock is set back."""
+    answers: tuple[str, ...] | None = None
+    """Keys of the entries that this one answers: what it lifts of them, and of no other. None: an entry of an older
+    program, which answers all that came before it."""
+    chief: bool = False
+    """True if it was pressed with the chief's rights, as that laptop vouches; older programs did not say."""
+    laptop: str = ""
+    """ID of the laptop that admitted it; empty for entries of an older program."""
+    serial: int = 0
+    """Place in that laptop's own chain of entries, from 1."""
+    before: str = ""
+    """Digest of that laptop's entry before it; empty for its first."""
+    signature: str = field(default="", compare=False)
+    """That laptop's signature under all of the above."""
 
     @property
     def by(self) -> str:
@@ -52,6 +65,10 @@ class Entry:
     def holder(self) -> str:
         """Who has what this entry takes in hand: the phone, or the name where no phone is known."""
         return self.sender or self.by
+
+    def answers_to(self, key: str) -> bool:
+        """True if this entry lifts what the one with that key told of."""
+        return self.answers is None or key in self.answers
 
     @property
     def position(self) -> tuple[int, str]:
@@ -111,3 +128,5 @@ class Request:
     """True if the sender gave the pass phrase."""
     sender: str = ""
     """The phone, as the server knows it; never taken from the form."""
+    seen: int | None = None
+    """Number of the newest entry that the sender's page knew of; None: as much as the laptop knows."""

@@ -2,7 +2,9 @@
 
 Rules of the fold:
 
-- Order is (order_ms, key): the same on every laptop, so that joined logs agree.
+- Order is (order_ms, key): the same on every laptop, so that joined logs agree. A laptop whose clock was found to be
+  ahead when its log was joined has its entries put that much earlier, never before what they answer or follow.
+- What an entry lifts are the entries that it answers, and no others, whatever the clocks say.
 - Of several entries with one key the first in order counts.
 - A withdrawn entry is left out, as if it had never been; a withdrawal can itself be withdrawn.
 - An entry that finds no room (place taken, part elsewhere, unknown kind) has no effect and is listed in
@@ -10,6 +12,7 @@ Rules of the fold:
 """
 
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 
 from pydantic import ValidationError
@@ -19,42 +22,81 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.draft import Draft, blank, thaw
 from fieldapp.log.effects import EFFECTS
 from fieldapp.log.entry import Entry
-from fieldapp.log.kinds import KINDS, WithdrawnData
+from fieldapp.log.kinds import KINDS, JoinedData, WithdrawnData
 from fieldapp.log.lines import to_line
 from fieldapp.log.state import Clash, State
 
 
 def fold(kit: Kit, entries: Iterable[Entry]) -> State:
     """The state after all entries, given in any order and any number of times."""
-    log = in_order(entries)
+    ahead, times, log = placed(entries)
     withdrawn = withdrawals(log)
     draft = blank(kit)
     for entry in log:
         if entry.key not in withdrawn:
             _take_effect(draft, entry)
     return _freeze(draft, _Log(log, {entry.key: entry for entry in log}, withdrawn,
-                               max((entry.number or 0 for entry in log), default=0)))
+                               max((entry.number or 0 for entry in log), default=0), times[-1] if times else 0, ahead))
 
 
 def apply(state: State, entry: Entry) -> State:
     """The state after one more entry; equal to folding the whole log again."""
-    last = state.entries[-1].position if state.entries else (0, "")
-    if entry.kind == "withdrawn" or entry.key in state.index or entry.position <= last:
+    last = (state.last_ms, state.entries[-1].key) if state.entries else (0, "")
+    if (entry.kind in ("withdrawn", "joined") or entry.key in state.index or entry.position <= last
+            or any(entry.serial <= serial for serial, _ms in state.ahead.get(entry.laptop, ()))):
         return fold(state.kit, (*state.entries, entry))
     draft = thaw(state)
     _take_effect(draft, entry)
     return _freeze(draft, _Log((*state.entries, entry), {**state.index, entry.key: entry}, state.withdrawn,
-                               max(state.last_number, entry.number or 0)))
+                               max(state.last_number, entry.number or 0), entry.order_ms, state.ahead))
+
+
+Ahead = Mapping[str, tuple[tuple[int, int], ...]]
+
+
+def placed(entries: Iterable[Entry]) -> tuple[Ahead, tuple[int, ...], tuple[Entry, ...]]:
+    """By how much clocks were ahead, and each key once with its place in time, in the order of the fold."""
+    log = in_order(entries)
+    ahead = clocks_ahead(log)
+    if not ahead:
+        return ahead, tuple(entry.order_ms for entry in log), log
+    moved = sorted(zip(_moved(log, ahead), log, strict=True), key=lambda pair: (pair[0], pair[1].key))
+    return ahead, tuple(at_ms for at_ms, _entry in moved), tuple(entry for _at_ms, entry in moved)
 
 
 def in_order(entries: Iterable[Entry]) -> tuple[Entry, ...]:
-    """Each key once, in the order of the fold."""
+    """Each key once, in the order that the laptops' clocks gave."""
     first: dict[str, Entry] = {}
     for entry in entries:
         other = first.get(entry.key)
         if other is None or _rank(entry) < _rank(other):
             first[entry.key] = entry
     return tuple(sorted(first.values(), key=lambda entry: entry.position))
+
+
+def clocks_ahead(log: Iterable[Entry]) -> Ahead:
+    """Laptop → (last serial, ms ahead) of each joining that found its clock ahead, by serial."""
+    found: dict[str, dict[int, int]] = {}
+    for entry in log:
+        if entry.kind == "joined":
+            with suppress(ValidationError):
+                data = JoinedData.model_validate(entry.data)
+                found.setdefault(data.laptop, {})[data.serial] = data.ahead_ms
+    return {laptop: tuple(sorted(serials.items())) for laptop, serials in sorted(found.items())
+            if any(serials.values())}
+
+
+def _moved(log: tuple[Entry, ...], ahead: Ahead) -> list[int]:
+    """Place in time of each entry [ms], its laptop's clock put right; never before what it answers or follows."""
+    at_ms: dict[str, int] = {}
+    latest: dict[str, int] = {}
+    for entry in log:
+        own = entry.order_ms - next((ms for serial, ms in ahead.get(entry.laptop, ()) if entry.serial <= serial), 0)
+        target = _target(entry)
+        before = [latest.get(entry.laptop, -1) if entry.laptop else -1,
+                  *(at_ms.get(key, -1) for key in (*(entry.answers or ()), *([target] if target else ())))]
+        at_ms[entry.key] = latest[entry.laptop] = max(own, *(ms + 1 for ms in before))
+    return [at_ms[entry.key] for entry in log]
 
 
 def withdrawals(log: tuple[Entry, ...]) -> dict[str, str]:
@@ -114,10 +156,12 @@ class _Log:
     index: Mapping[str, Entry]
     withdrawn: Mapping[str, str]
     last_number: int
+    last_ms: int
+    ahead: Ahead
 
 
 def _freeze(draft: Draft, log: _Log) -> State:
     return State(kit=draft.kit, last_number=log.last_number, allocation=draft.allocation, fitted=draft.fitted,
                  parts=draft.parts, made=draft.made, phase=draft.phase, way=draft.way, raises=draft.raises,
                  rounds=draft.rounds, clashes=tuple(draft.clashes), withdrawn=log.withdrawn, entries=log.entries,
-                 index=log.index)
+                 index=log.index, last_ms=log.last_ms, ahead=log.ahead)

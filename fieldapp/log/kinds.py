@@ -25,7 +25,7 @@ SaidWords = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1
 Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80)]
 ArmNumber = Annotated[int, Field(ge=1, le=12)]
 EndNumber = Literal[1, 2]
-Moment = Annotated[AwareDatetime, AfterValidator(_in_this_age)]
+UtcMoment = Annotated[AwareDatetime, AfterValidator(_in_this_age)]
 ShareLeft = Annotated[float, Field(ge=0.0, le=1.0)]
 
 
@@ -80,7 +80,7 @@ class RepairedData(Data):
     by: Name
     arm: ArmNumber | None = None
     end: EndNumber | None = None
-    usable_from: Moment | None = None
+    usable_from: UtcMoment | None = None
     capacity: ShareLeft | None = None
     """What the mended arm or end can take, as a share of a sound one."""
     words: OwnWords = ""
@@ -139,6 +139,15 @@ class WayData(Data):
     """The way of raising that all phones follow from now on."""
 
     way: Name
+
+
+class JoinedData(Data):
+    """Which laptop's log was joined, up to where, and what its clock was worth."""
+
+    laptop: Name
+    serial: Annotated[int, Field(ge=1)]
+    ahead_ms: int = 0
+    """By how much its clock was ahead of this laptop's; entries up to `serial` are put that much earlier."""
 
 
 class ListLine(Data):
@@ -238,5 +247,6 @@ KINDS: dict[str, Kind] = {kind.name: kind for kind in (
     Kind("box_taken", "kit", BoxData, words=say("box taken to be inspected")),
     Kind("box_given_back", "kit", BoxData, words=say("box given back")),
     Kind("checked", "part", CheckedData, words=say("checked")),
+    Kind("joined", "kit", JoinedData, chief=True, words=say("log of another laptop joined")),
 )}
 """Every kind that a log of this version may hold, by name."""

@@ -16,8 +16,8 @@ from fieldapp.plan import Plan, erection_plan
 from fieldapp.plan.kept import kept_or
 
 
-def open_book(folder: Path) -> SiteBook:
-    """Open kit, plan, checklist and log of a folder that `raisebook make` has written.
+def open_book(folder: Path, *, go_on: bool = False) -> SiteBook:
+    """Open kit, plan, checklist and log of a folder that `raisebook make` has written; `go_on` as in `SiteBook.open`.
 
     Raises
     ------
@@ -28,7 +28,8 @@ def open_book(folder: Path) -> SiteBook:
     """
     kit = read_kit(folder)
     checklist = read_checks(folder) if (folder / CHECKS_FILE).exists() else None
-    book = SiteBook.open(kit, plan_for(kit, None, folder), folder / LOG_NAME, checklist=checklist)
+    book = SiteBook.open(kit, plan_for(kit, None, folder), folder / LOG_NAME, checklist=checklist,
+                         go_on=go_on)
     book.folder = folder
     try:
         follow_way(book)

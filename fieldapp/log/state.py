@@ -38,6 +38,8 @@ class Defect:
     """True from its repair until the next check passes."""
     unsafe: bool = True
     """False for a slight one: the part may stay in use and is watched."""
+    released: bool = False
+    """True once somebody answered for using the part all the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,11 +56,13 @@ class PartState:
     """Open defects, newest last."""
     capacity: tuple[tuple[int, float], ...] = ()
     """(arm or end as marked on the part, share of a sound one it can take), reduced ones only."""
-    mended: bool = False
-    """Mended since its last passed check."""
+    mends: tuple[str, ...] = ()
+    """Keys of the repairs that no check has passed since."""
     usable_from: datetime | None = None
     """Glue or drying needs until then."""
     label_gone: bool = False
+    told_by: tuple[tuple[str, str], ...] = ()
+    """("missing" or "label_gone", key of an entry that told of it), for what is so now."""
     bundle: str | None = None
     came_in: tuple[str, ...] = ()
     """How it came into the stores: dry, wet, dirty, damaged."""
@@ -72,6 +76,11 @@ class PartState:
     """Keys of the entries about it that count, oldest first."""
 
     @property
+    def mended(self) -> bool:
+        """Mended since its last passed check."""
+        return bool(self.mends)
+
+    @property
     def reasons(self) -> tuple[Said, ...]:
         """Open defects, newest last."""
         return tuple(defect.words for defect in self.defects)
@@ -80,6 +89,10 @@ class PartState:
     def usable(self) -> bool:
         """True if it may be fitted: sound or watch, and not missing."""
         return self.condition in ("sound", "watch") and not self.missing
+
+    def told_of(self, what: str) -> tuple[str, ...]:
+        """Keys of the entries that told that it is missing, or its label gone; none if that is not so."""
+        return tuple(key for told, key in self.told_by if told == what)
 
     def capacity_of(self, number: int) -> float:
         """Share of a sound one that arm (or end) `number` can take, 0 to 1."""
@@ -169,6 +182,10 @@ class State:
     """Key of an entry taken back → key of the entry that took it back."""
     entries: tuple[Entry, ...] = field(default=(), repr=False)
     """The whole log in the order of the fold."""
+    last_ms: int = 0
+    """Place in time of the last of them, as the fold takes it [ms since 1970]."""
+    ahead: Mapping[str, tuple[tuple[int, int], ...]] = field(default_factory=dict)
+    """Laptop → (last serial, ms) of each joining: by how much its clock was ahead up to that entry."""
     index: Mapping[str, Entry] = field(default_factory=dict, repr=False, compare=False)
     """The same by key."""
 

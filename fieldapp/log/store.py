@@ -1,7 +1,5 @@
-"""The log on disk: append-only, durable, one writing process. With `log.tables` the only code that writes it."""
+"""The log on disk: append-only, durable, one writing process. With `log.rows` and `log.tables` all that writes it."""
 
-import hashlib
-import json
 import os
 import sqlite3
 import threading
@@ -9,7 +7,6 @@ from collections.abc import Iterable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 from urllib.parse import quote
 
 import sqlalchemy as sa
@@ -18,10 +15,24 @@ from filelock import FileLock
 from fieldapp.base.errors import StoreError
 from fieldapp.kit.kit import Kit
 from fieldapp.log import faults, tables
+from fieldapp.log.chain import ChainEnd, Gap, gaps, head_after, linked
 from fieldapp.log.copying import WAIT_S, copy_log, expect_file, lock_file, readable
 from fieldapp.log.entry import Entry
-from fieldapp.log.lines import as_record, from_record, to_line
-from fieldapp.log.mark import IN_PLACE, mark_from, mark_of, mark_text, refuse_other_kit, refuse_strangers
+from fieldapp.log.laptop import Known, Laptop, begin_branch, this_laptop
+from fieldapp.log.mark import IN_PLACE, refuse_strangers
+from fieldapp.log.memory import accepting, cut_off, refuse_gaps, refuse_lost, remember_end, remembered
+from fieldapp.log.rows import (
+    all_rows,
+    carries_mark,
+    find_row,
+    insert_row,
+    is_chained,
+    known_laptops,
+    meet,
+    own_head,
+    put_mark,
+    read_rows,
+)
 
 WRITE_WAIT_S = 1.0
 """How long a write waits for a foreign lock; a phone gives up after 4 s."""
@@ -30,25 +41,13 @@ TROUBLED_WAIT_S = 0.05
 CHECK_EVERY = 50
 """Entries after which the file is looked through from outside, as the next start will."""
 
-ENTRY_COLUMNS = tuple(column for column in tables.entries.c if column.name not in ("digest", "imported"))
-
-
-def _finding(same: sa.ColumnElement[bool]) -> sa.Select[Any]:
-    return sa.select(*ENTRY_COLUMNS).where(same).order_by(tables.entries.c.number).limit(1)
-
-
-_SAME = tables.entries.c.digest == sa.bindparam("digest")
-_SAME_KEY = sa.and_(tables.entries.c.key == sa.bindparam("key"), tables.entries.c.imported == sa.literal_column("0"))
-_FIND_SAME, _FIND = _finding(_SAME), _finding(sa.or_(_SAME, _SAME_KEY))
-_INSERT = sa.insert(tables.entries).returning(tables.entries.c.number)
-"""Statements of every write, put together once."""
-
 
 class Store:
     """The open log. Make one with `Store.open`; close it when done."""
 
-    def __init__(self, path: Path, engine: sa.Engine, lock: FileLock) -> None:
+    def __init__(self, path: Path, engine: sa.Engine, lock: FileLock, laptop: Laptop) -> None:
         self.path = path
+        self.laptop = laptop
         self._engine = engine
         self._file_lock = lock
         self._write_lock = threading.Lock()
@@ -57,50 +56,96 @@ class Store:
         self._written = 0
         self._anchor = engine.connect()     # while one connection is open, the database keeps its file beside
         self._files = _identities(path)
+        self._head = own_head(self._anchor, laptop.known.id)
+        self._anchor.rollback()
+        self._memory = remembered(path)
 
     @classmethod
-    def open(cls, path: Path, kit: Kit | None = None, *, wait_s: float = WAIT_S) -> "Store":
+    def open(cls, path: Path, kit: Kit | None = None, *, wait_s: float = WAIT_S, go_on: bool = False) -> "Store":
         """Open or make the log at `path`, bring it to this version, and check that it is whole, and of the kit.
+
+        `go_on`: also without entries that are known to be missing or changed; what is written from then on is a
+        branch of its own.
 
         Raises
         ------
         StoreError
-            If another process has it open, it is locked, read-only, damaged or of a newer version, or of another kit.
+            If another process has it open, it is locked, read-only, damaged or of a newer version, or of another kit;
+            if it is gone although the folder remembers one, or not as it was written.
         """
         lock = lock_file(path)
         engine = tables.engine_for(str(path), wait_s=wait_s)
         try:
             with _in_words(path):
+                if not go_on:
+                    refuse_lost(path, remembered(path))
                 _look_first(engine, path, kit)
                 with engine.execution_options(write=True).begin() as connection:
                     tables.migrate(connection, str(path))
                     if kit is not None:
-                        _mark(connection, kit)
+                        put_mark(connection, kit)
+                    laptop = this_laptop(path)
+                    meet(connection, (laptop.known,))
                 check_whole(path)
-                return cls(path, engine, lock)
+                store = cls(path, engine, lock, laptop)
+                store._look_for_gaps(go_on=go_on)
+                return store
         except BaseException:
             engine.dispose()
             lock.release()
             raise
 
     def append(self, entry: Entry) -> Entry:
-        """Keep an entry admitted here; returns it with its number, on disk for good.
+        """Keep an entry admitted here, as the next of this laptop's chain; returns it as it is on disk for good.
 
         A key that was admitted here before gives the first entry.
         """
         with self._writing() as connection:
-            found = _find(connection, entry, imported=0)
-            stored = found or replace(entry, number=_insert(connection, entry, imported=0))
+            stored = find_row(connection, entry, imported=0)
+            head = self._head
+            if stored is None:
+                placed = linked(entry, self.laptop, head)
+                stored = replace(placed, number=insert_row(connection, placed, imported=0))
+                head = head_after(stored)
+        self._note_end(head, stored.number or 0)
         return stored
 
-    def take_in(self, entries: Iterable[Entry]) -> tuple[Entry, ...]:
-        """Keep entries of another laptop, all or none; returns those that were new."""
+    def take_in(self, entries: Iterable[Entry], laptops: Iterable[Known] = (),
+                accepted: Iterable[Gap] = ()) -> tuple[Entry, ...]:
+        """Keep entries of other laptops, and those laptops' keys, all or none; returns the entries that were new."""
+        self._memory = accepting(self._memory, accepted)
         new: list[Entry] = []
         with self._writing() as connection:
+            meet(connection, laptops)
             for entry in entries:
-                if _find(connection, entry, imported=1) is None:
-                    new.append(replace(entry, number=_insert(connection, entry, imported=1)))
+                if find_row(connection, entry, imported=1) is None:
+                    new.append(replace(entry, number=insert_row(connection, entry, imported=1)))
+        if new:
+            self._note_end(self._head, new[-1].number or 0)
         return tuple(new)
+
+    def _note_end(self, head: ChainEnd, number: int) -> None:
+        self._head = head
+        if number > self._memory.number or head.serial > self._memory.serial:
+            self._memory = remember_end(self.path, head, number, self._memory)
+
+    def _look_for_gaps(self, *, go_on: bool) -> None:
+        """StoreError naming what is missing or changed; with `go_on` it is remembered as accepted instead."""
+        chains = (*gaps(self.entries(), self.laptops(), signatures=False), *cut_off(self._memory, self._head))
+        found = tuple(gap for gap in chains if gap.fault != "unknown" and not self._memory.accepts(gap))
+        if found and not go_on:
+            refuse_gaps(self.path, found)
+        if found or (go_on and self._memory.serial > self._head.serial):
+            self.laptop = begin_branch(self.path, f"after {self._memory.serial} of {self._head.laptop}")
+            with self._writing() as connection:
+                meet(connection, (self.laptop.known,))
+            self._head = ChainEnd(self.laptop.known.id)
+            self._memory = remember_end(self.path, self._head, self._memory.number, accepting(self._memory, found))
+
+    def laptops(self) -> dict[str, Known]:
+        """Laptops whose entries are taken as their own, by ID."""
+        with self._write_lock, _in_words(self.path), self._engine.connect() as connection:
+            return known_laptops(connection)
 
     def entries(self, since: int = 0) -> tuple[Entry, ...]:
         """Entries with a number above `since`, in order of arrival."""
@@ -108,7 +153,7 @@ class Store:
             if self._closed:
                 raise faults.closed(self.path)
             with _in_words(self.path), self._engine.connect() as connection:
-                return _all(connection, since)
+                return all_rows(connection, since)
 
     def close(self) -> None:
         """Let go of file and lock, after the write that is under way; harmless a second time.
@@ -149,6 +194,12 @@ class Store:
             raise StoreError(str(self._fault), self._fault.fault)
 
 
+def read_laptops(path: Path) -> dict[str, Known]:
+    """Laptops that a log knows, by ID, from a file that another process may be writing; StoreError as `read_log`."""
+    with _reading(path) as connection:
+        return known_laptops(connection) if is_chained(connection) else {}
+
+
 def read_log(path: Path, kit: Kit | None = None, then: str = IN_PLACE) -> tuple[Entry, ...]:
     """All entries of a log that another process may be writing, or that lies on a write-protected disk.
 
@@ -157,37 +208,20 @@ def read_log(path: Path, kit: Kit | None = None, then: str = IN_PLACE) -> tuple[
     StoreError
         If it cannot be read, or is not of the kit; `then` says what to do about that.
     """
+    with _reading(path) as connection:
+        return read_rows(connection, path, kit, then)
+
+
+@contextmanager
+def _reading(path: Path) -> Iterator[sa.Connection]:
     expect_file(path)
     with _in_words(path), readable(path) as log:
         engine = tables.engine_for(quote(str(log.resolve())), wait_s=WAIT_S, writable=False)
         try:
             with engine.connect() as connection:
-                return _read(connection, path, kit, then)
+                yield connection
         finally:
             engine.dispose()
-
-
-def _read(connection: sa.Connection, path: Path, kit: Kit | None, then: str) -> tuple[Entry, ...]:
-    tables.refuse_newer(tables.version_of(connection), str(path))
-    found = _all(connection)
-    if kit is not None and not _carries_mark(connection, kit, path, then):
-        refuse_strangers(kit, found, f"the log {path}", then)
-    return found
-
-
-def _all(connection: sa.Connection, since: int = 0) -> tuple[Entry, ...]:
-    query = sa.select(*ENTRY_COLUMNS).where(tables.entries.c.number > since).order_by(tables.entries.c.number)
-    return tuple(_entry(row) for row in connection.execute(query))
-
-
-def _carries_mark(connection: sa.Connection, kit: Kit, path: Path, then: str) -> bool:
-    """False if the log carries no mark; StoreError if it carries another kit's."""
-    marked = sa.inspect(connection).has_table(tables.kit.name)
-    text = connection.execute(sa.select(tables.kit.c.mark)).scalar() if marked else None
-    if text is None:
-        return False
-    refuse_other_kit(kit, mark_from(json.loads(text)), f"the log {path}", then)
-    return True
 
 
 def _look_first(engine: sa.Engine, path: Path, kit: Kit | None) -> None:
@@ -196,8 +230,9 @@ def _look_first(engine: sa.Engine, path: Path, kit: Kit | None) -> None:
         version = tables.version_of(connection)
         if version:
             tables.refuse_newer(version, str(path))
-            if kit is not None and not _carries_mark(connection, kit, path, IN_PLACE):
-                refuse_strangers(kit, _all(connection), f"the log {path}", IN_PLACE)
+            if kit is not None and not carries_mark(connection, kit, path, IN_PLACE):
+                found = all_rows(connection, chained=is_chained(connection))
+                refuse_strangers(kit, found, f"the log {path}", IN_PLACE)
     if 0 < version < len(tables.MIGRATIONS):
         _keep_older(path, version)
 
@@ -208,37 +243,6 @@ def _keep_older(path: Path, version: int) -> None:
         number += 1
         kept = path.with_name(f"{path.stem}.version-{version}-{number}{path.suffix}")
     copy_log(path, kept)
-
-
-def _mark(connection: sa.Connection, kit: Kit) -> None:
-    """Give the log the kit's mark, if it has none yet; its entries fit, as was looked at before."""
-    if connection.execute(sa.select(tables.kit.c.mark)).first() is None:
-        connection.execute(sa.insert(tables.kit).values(mark=mark_text(mark_of(kit))))
-
-
-def _find(connection: sa.Connection, entry: Entry, *, imported: int) -> Entry | None:
-    """The entry that is there already: the very same one or, of those admitted here, one with the same key."""
-    row = connection.execute(_FIND_SAME if imported else _FIND, {"digest": _digest(entry), "key": entry.key}).first()
-    return None if row is None else _entry(row)
-
-
-def _insert(connection: sa.Connection, entry: Entry, *, imported: int) -> int:
-    """The number given."""
-    record = as_record(entry)
-    record["data"] = json.dumps(record["data"], ensure_ascii=False, separators=(",", ":"))
-    number: int = connection.execute(_INSERT, {**record, "digest": _digest(entry), "imported": imported}).scalar_one()
-    return number
-
-
-def _digest(entry: Entry) -> str:
-    return hashlib.sha256(to_line(entry).encode()).hexdigest()
-
-
-def _entry(row: Any) -> Entry:
-    record = dict(row._mapping)
-    number = record.pop("number")
-    record["data"] = json.loads(record["data"])
-    return replace(from_record(record), number=number)
 
 
 def _identities(path: Path) -> tuple[tuple[int, int] | None, ...]:

@@ -11,26 +11,46 @@ from fieldapp.base.errors import StoreError
 
 metadata = sa.MetaData()
 
-entries = sa.Table(
-    "entries", metadata,
-    sa.Column("number", sa.Integer, primary_key=True),
-    sa.Column("key", sa.Text, nullable=False),
-    sa.Column("kind", sa.Text, nullable=False),
-    sa.Column("part", sa.Text),
-    sa.Column("place", sa.Text),
-    sa.Column("who", sa.Text, nullable=False),
-    sa.Column("sender", sa.Text, nullable=False),
-    sa.Column("at", sa.Text, nullable=False, comment="server time, UTC"),
-    sa.Column("sent_at", sa.Text, comment="the phone's own time, UTC"),
-    sa.Column("order_ms", sa.Integer, nullable=False),
-    sa.Column("data", sa.Text, nullable=False, comment="JSON"),
-    sa.Column("digest", sa.Text, nullable=False, unique=True, comment="SHA-256 of the line as exported"),
-    sa.Column("imported", sa.Integer, nullable=False, comment="1 if it was admitted on another laptop"),
-    sqlite_autoincrement=True,
-    comment="one row per entry, in order of arrival; never changed",
+
+
+def _entries(metadata: sa.MetaData, *newer: sa.Column[Any]) -> sa.Table:
+    """The table of entries as version 1 made it, with the columns that came since."""
+    table = sa.Table(
+        "entries", metadata,
+        sa.Column("number", sa.Integer, primary_key=True),
+        sa.Column("key", sa.Text, nullable=False),
+        sa.Column("kind", sa.Text, nullable=False),
+        sa.Column("part", sa.Text),
+        sa.Column("place", sa.Text),
+        sa.Column("who", sa.Text, nullable=False),
+        sa.Column("sender", sa.Text, nullable=False),
+        sa.Column("at", sa.Text, nullable=False, comment="server time, UTC"),
+        sa.Column("sent_at", sa.Text, comment="the phone's own time, UTC"),
+        sa.Column("order_ms", sa.Integer, nullable=False),
+        sa.Column("data", sa.Text, nullable=False, comment="JSON"),
+        sa.Column("digest", sa.Text, nullable=False, unique=True, comment="SHA-256 of the line without signature"),
+        sa.Column("imported", sa.Integer, nullable=False, comment="1 if it was admitted on another laptop"),
+        *newer, sqlite_autoincrement=True, comment="one row per entry, in order of arrival; never changed")
+    sa.Index("one_key", table.c.key, unique=True, sqlite_where=table.c.imported == 0,
+             postgresql_where=table.c.imported == 0)
+    return table
+
+
+CHAIN_COLUMNS = {"answers": "TEXT", "chief": "INTEGER NOT NULL DEFAULT 0",
+                 "laptop": "TEXT NOT NULL DEFAULT ''", "serial": "INTEGER NOT NULL DEFAULT 0",
+                 "before": "TEXT NOT NULL DEFAULT ''", "signature": "TEXT NOT NULL DEFAULT ''"}
+"""Columns of version 3 as SQL: what an entry answers (JSON), and its place in its laptop's chain."""
+CHAINED_SINCE = 3
+entries = _entries(metadata, *(sa.Column(name, sa.Integer if name in ("serial", "chief") else sa.Text)
+                               for name in CHAIN_COLUMNS))
+
+laptops = sa.Table(
+    "laptops", metadata,
+    sa.Column("id", sa.Text, primary_key=True),
+    sa.Column("public_key", sa.Text, nullable=False, comment="Ed25519 (RFC 8032), base64"),
+    sa.Column("branch", sa.Text, nullable=False, comment="empty, or what a restored log was named"),
+    comment="one row per laptop whose entries are taken as its own; the first is the one that made this file",
 )
-sa.Index("one_key", entries.c.key, unique=True, sqlite_where=entries.c.imported == 0,
-         postgresql_where=entries.c.imported == 0)
 
 versions = sa.Table(
     "versions", metadata,
@@ -68,12 +88,23 @@ GUARDS_2 = (
 """INSERT OR REPLACE deletes the row in its way, and fires no trigger of DELETE on a connection that did not ask for
 it; so what would be in the way is refused before. Who inserts in earnest looks first (`log.store`)."""
 
+GUARDS_3 = (
+    *(f"{_GUARD} laptops_refuse_{action.lower()} BEFORE {action} ON laptops {_REFUSAL}"
+      for action in ("UPDATE", "DELETE")),
+    f"{_GUARD} laptops_refuse_replace BEFORE INSERT ON laptops "
+    f"WHEN EXISTS (SELECT 1 FROM laptops WHERE id = NEW.id) {_REFUSAL}",
+    "CREATE UNIQUE INDEX IF NOT EXISTS one_serial ON entries (laptop, serial) WHERE laptop <> '' AND imported = 0",
+)
+"""A laptop's key stays what it was; no laptop gives one serial twice."""
+
 Migration = Callable[[sa.Connection], None]
 
 
 def keep_entries(connection: sa.Connection) -> None:
     """Version 1: the log, its versions, and the triggers that guard both."""
-    metadata.create_all(connection, tables=[entries, versions])
+    first = sa.MetaData()
+    first.create_all(connection, tables=[_entries(first)])
+    metadata.create_all(connection, tables=[versions])
     _put(connection, GUARDS_1)
 
 
@@ -83,12 +114,21 @@ def mark_kit(connection: sa.Connection) -> None:
     _put(connection, GUARDS_2)
 
 
+def chain_entries(connection: sa.Connection) -> None:
+    """Version 3: what an entry answers, whose it is, and its place in that laptop's chain."""
+    for name, sort in CHAIN_COLUMNS.items():
+        connection.execute(sa.text(f"ALTER TABLE entries ADD COLUMN {name} {sort}"))
+    metadata.create_all(connection, tables=[laptops])
+    _put(connection, GUARDS_3)
+
+
 def _put(connection: sa.Connection, statements: tuple[str, ...]) -> None:
     for statement in statements:
         connection.execute(sa.text(statement))
 
 
-MIGRATIONS: list[tuple[str, Migration]] = [("entries kept", keep_entries), ("kit marked", mark_kit)]
+MIGRATIONS: list[tuple[str, Migration]] = [
+    ("entries kept", keep_entries), ("kit marked", mark_kit), ("entries chained", chain_entries)]
 """In order; the place in the list, from 1, is the version."""
 
 

@@ -6,7 +6,7 @@ from werkzeug.wrappers import Response
 from fieldapp.web.cards.entries import done, reader
 from fieldapp.web.cards.entry_view import EntryLine, entry_line
 from fieldapp.web.common.context import standing, state, tidy
-from fieldapp.web.common.forms import MAX_WORDS_CHARS, number_or_none
+from fieldapp.web.common.forms import MAX_WORDS_CHARS, entry_number
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.writing import wish, write_down
 
@@ -18,7 +18,7 @@ PAGE_LINES = 50
 @bp.get("/log")
 def page() -> str:
     """Recent entries, newest first, fifty a page."""
-    skip = number_or_none(request.args.get("skip", "")) or 0
+    skip = entry_number(request.args.get("skip", "")) or 0
     entries = state().entries[::-1]
     lines = [entry_line(standing(), entry, reader()) for entry in entries[skip:skip + PAGE_LINES]]
     older = skip + PAGE_LINES if len(entries) > skip + PAGE_LINES else None

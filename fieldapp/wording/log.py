@@ -25,7 +25,10 @@ def entry_said(entry: Entry, state: State) -> Said:
     kind = KINDS.get(entry.kind)
     what = say("{id} {act}", id=entry.part or say("Kit"), act=kind.words if kind and kind.words else entry.kind)
     more = _more(entry)
-    return say("{what}: {words}", what=what, words=Row(more)) if more else what
+    told = say("{what}: {words}", what=what, words=Row(more)) if more else what
+    if kind and kind.chief and entry.laptop and not entry.chief:
+        return say("{what}, from a phone that was not the chief's", what=told)
+    return told
 
 
 def _fitted(entry: Entry, state: State) -> Said:

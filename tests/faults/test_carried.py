@@ -98,7 +98,7 @@ def test_lines_say_that_they_carry_no_photos_and_a_file_takes_them_along(used, c
     status, said = command("log", "export", used, "--to", tmp_path / "stick" / "day.jsonl")
     assert (status, "Its 1 photos are in" in said) == (0, True)
     other = shutil.copytree(made_kit, tmp_path / "other")
-    status, said = command("log", "import", other, tmp_path / "stick" / "day.jsonl")
+    status, said = command("log", "import", other, tmp_path / "stick" / "day.jsonl", "--yes")
     assert (status, "1 of 1 entries were new" in said, "1 photos were new" in said) == (0, True, True), said
     assert (other / "photos" / PHOTO).read_bytes() == b"a picture"
 
@@ -147,8 +147,11 @@ def test_what_is_whole_of_a_damaged_log_is_brought_out(used, command, tmp_path):
     assert 100 < kept < 200
     assert f"{kept} entries can be read, {201 - kept} cannot." in said
     log.unlink()
-    assert f"{kept} of {kept} entries were new" in command("log", "import", used, tmp_path / "rest.jsonl")[1]
+    carried = ("log", "import", used, tmp_path / "rest.jsonl", "--yes")
+    status, said = command(*carried)
+    assert (status, "only if that is gone, take it in with --with-gaps" in said) == (5, True), said
+    assert f"{kept} of {kept} entries were new" in command(*carried, "--with-gaps")[1]
     command("log", "export", used, "--to", tmp_path / "rest.jsonl")
     assert command("restore", used, tmp_path / "copy.sqlite")[0] == 0
-    assert "0 of " in command("log", "import", used, tmp_path / "rest.jsonl")[1]
+    assert "0 of " in command(*carried)[1]
     assert read_log(log) == whole

@@ -161,7 +161,7 @@ def test_a_file_spoiled_while_it_is_served_costs_nothing_that_was_answered(folde
     rescued = folder / "log-rescued.jsonl"
     assert f"kept in {rescued}" in said
     assert command("serve", folder, "--port", "0")[0] == 5
-    for words in (("restore", folder, tmp_path / "copy.sqlite"), ("log", "import", folder, rescued)):
+    for words in (("restore", folder, tmp_path / "copy.sqlite"), ("log", "import", folder, rescued, "--yes")):
         assert command(*words)[0] == 0
     phone = browser(serve(folder))
     assert phone.press(f"/P/{STRUT}/taken-down", "third-key-0000000")[0] == 303

@@ -43,7 +43,7 @@ def way_that_breaks(folder):
 def newer_log(folder):
     open_book(folder).close()
     with closing(sqlite3.connect(folder / "log.sqlite")) as log, log:
-        log.execute("INSERT INTO versions VALUES (3, 'later')")
+        log.execute("INSERT INTO versions VALUES (4, 'later')")
 
 
 def log_of_another_kit(folder):
@@ -67,7 +67,7 @@ FAULTS = [
     ("log no database", write("log.sqlite", "once upon a time " * 500), 5, "is damaged or is no log"),
     ("log a folder", make_folder("log.sqlite"), 5, "cannot be opened or written"),
     ("lock a folder", make_folder("log.sqlite.lock"), 5, "cannot be written (Is a directory)"),
-    ("log newer", newer_log, 5, "has version 3; this program reads up to version 2"),
+    ("log newer", newer_log, 5, "has version 4; this program reads up to version 3"),
     ("log of another kit", log_of_another_kit, 5, "is of kit MF (Mill Field), this is kit OH (Orchard Hall)"),
     ("phrase no text", lambda folder: (folder / "chief-phrase.hash").write_bytes(b"\xff"), 6,
      "chief-phrase.hash cannot be read"),

@@ -31,6 +31,7 @@ DAYS = {
     "label_reprinted": [("label_reprinted", STRUT, {"end": 1})],
     "made": [("made", None, {"kind": "hub", "part_class": "3", "place": "H12"})],
     "stored": [("fitted", STRUT, {}), ("stored", STRUT, {"bundle": "B", "came_in": ["wet", "dirty"]})],
+    "joined": [("fitted", STRUT, {}), ("joined", None, {"laptop": "this one", "serial": 1, "ahead_ms": 90_000})],
     "round_opened": [OPENED],
     "round_closed": [OPENED, ("round_closed", None, {})],
     "box_taken": [OPENED, TAKEN],
@@ -48,7 +49,9 @@ def test_every_kind_has_an_example():
 def test_round_trip(crew, site, kind):
     for name, part, data in DAYS[kind]:
         rest = {name: value for name, value in data.items() if name != "place"}
-        crew.done(name, part, data.get("place"), chief=True, **rest)
+        if name == "joined":
+            rest["laptop"] = crew.book.laptop
+        crew.done(name, part, data.get("place"), chief=True, sender="" if name == "joined" else "phone 3", **rest)
     state = crew.book.state
     assert state.entries[-1].kind == kind
     assert not state.clashes

@@ -255,7 +255,7 @@ def test_a_page_spoiled_while_it_is_served_is_noticed_and_nothing_known_is_lost(
     assert book.state.is_fitted("S003")
     book.close()
     log.unlink()
-    with SiteBook.open(site.kit, site.plan, log) as again:
+    with SiteBook.open(site.kit, site.plan, log, go_on=True) as again:
         again.take_in(import_lines(log.with_name("log-rescued.jsonl").read_text().splitlines(), site.kit))
         assert again.entries() == known
 

@@ -55,7 +55,8 @@ def test_a_log_of_version_1_opens_with_all_that_it_held(kit, old_log):
     assert [clash.key for clash in state.clashes] == ["key 4"]
     assert read_log(old_log.with_name("log.version-1.sqlite")) == before
     with closing(sqlite3.connect(old_log)) as file:
-        assert file.execute("SELECT * FROM versions").fetchall() == [(1, "entries kept"), (2, "kit marked")]
+        assert file.execute("SELECT * FROM versions").fetchall() == [(1, "entries kept"), (2, "kit marked"),
+                                                                      (3, "entries chained")]
 
 
 def test_a_migrated_log_has_the_tables_and_triggers_of_a_new_one(kit, old_log, tmp_path):
@@ -87,7 +88,7 @@ def test_a_log_of_a_later_version_is_refused_with_both_numbers(kit, old_log, mon
         with pytest.raises(StoreError) as caught:
             attempt()
         assert str(caught.value) == (
-            f"the log {old_log} has version 3; this program reads up to version 2. Install the newer program that "
+            f"the log {old_log} has version 4; this program reads up to version 3. Install the newer program that "
             "wrote it; the file was left as it is")
 
 

@@ -31,8 +31,10 @@ def checked(asked: Asked, data: CheckedData) -> Admitted | Refusal:
     if lacking:
         return refuse("incomplete", "the check of {part} lacks: {items}.", "Look at these too, then send again.",
                       part=short_name(asked.part.id), items=Row(lacking))
-    return Admitted(asked.part.id, asked.past.fitted_at,
-                    data.model_copy(update={"round": current.key, "items": tuple(items)}))
+    past = asked.past
+    told = (*(defect.entry for defect in past.defects), *past.mends, *past.told_of("label_gone"))
+    return Admitted(asked.part.id, past.fitted_at,
+                    data.model_copy(update={"round": current.key, "items": tuple(items)}), asked.seen(told))
 
 
 def _judged(asked: Asked, item: CheckItem) -> CheckItem | Refusal:

@@ -7,7 +7,7 @@ from fieldapp.base.said import Row
 from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
-from fieldapp.log.kinds import ListLine, NoData, RaiseStartedData, RoundData, WayData
+from fieldapp.log.kinds import JoinedData, ListLine, NoData, RaiseStartedData, RoundData, WayData
 from fieldapp.log.rules.terms import Admitted, Asked
 from fieldapp.plan.planner import way_names
 from fieldapp.plan.ways import RECOMMENDED, named
@@ -50,6 +50,14 @@ def way_chosen(asked: Asked, data: WayData) -> Admitted | Refusal:
     if data.way not in ways:
         return refuse("no_such_way", "there is no way of raising '{way}'.", "Choose one of: {ways}.", way=data.way,
                       ways=Row(tuple(map(named, ways))))
+    return Admitted(data=data)
+
+
+def joined(asked: Asked, data: JoinedData) -> Admitted | Refusal:
+    """Written down by the laptop itself, right before it takes the other's entries in; by no phone."""
+    if asked.request.sender:
+        return refuse("not_by_phone", "logs are joined at the laptop, not from a phone.",
+                      "Stop the server there and use: raisebook log import.")
     return Admitted(data=data)
 
 

@@ -7,6 +7,7 @@ from fieldapp.base.said import Row, Share
 from fieldapp.kit.kit import kind_said
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.damage import Damage, damage_named, damages
+from fieldapp.log.effects import same_spot
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import DamagedData, ReasonData, ReleasedData, RepairedData
 from fieldapp.log.rules.terms import Admitted, Asked, arm_count, no_such_spot, scrapped, spot_said
@@ -39,7 +40,8 @@ def repaired(asked: Asked, data: RepairedData) -> Admitted | Refusal:
         return refuse("which_spot", "a capacity of {capacity} is stated, but not for which {spot}.",
                       "Say which {spot} of {part} was mended.", capacity=Share(data.capacity),
                       spot=spot_said(_spot(asked)), part=short_name(asked.part.id))
-    return Admitted(asked.part.id, asked.past.fitted_at, data)
+    answers = asked.seen(defect.entry for defect in asked.past.defects if same_spot(defect, data))
+    return Admitted(asked.part.id, asked.past.fitted_at, data, answers)
 
 
 def released(asked: Asked, data: ReleasedData) -> Admitted | Refusal:
@@ -58,7 +60,13 @@ def released(asked: Asked, data: ReleasedData) -> Admitted | Refusal:
         return refuse("unmended", "{part} has damage that nobody has logged as mended: {defects}.",
                       "Log the repair, or say in words why it may be used all the same.", part=name,
                       defects=Row(unmended, "; "))
-    return Admitted(asked.part.id, past.fitted_at, data)
+    answers = asked.seen(defect.entry for defect in past.defects)
+    unseen = [defect.words for defect in past.defects
+              if defect.unsafe and not defect.released and defect.entry not in answers]
+    if unseen:
+        return refuse("not_seen", "damage of {part} was written down since this page was loaded: {defects}.",
+                      "Look at {part} again, then release it.", part=name, defects=Row(tuple(unseen), "; "))
+    return Admitted(asked.part.id, past.fitted_at, data, answers)
 
 
 def scrapped_for_good(asked: Asked, data: ReasonData) -> Admitted | Refusal:

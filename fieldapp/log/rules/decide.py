@@ -21,7 +21,7 @@ RULES: dict[str, Rule] = {
     "made": stock.made, "stored": stock.stored, "checked": checking.checked,
     "raise_started": course.raise_started, "raise_ended": course.raise_ended,
     "strike_started": course.strike_started, "way_chosen": course.way_chosen,
-    "round_opened": course.round_opened, "round_closed": course.round_closed,
+    "joined": course.joined, "round_opened": course.round_opened, "round_closed": course.round_closed,
     "box_taken": checking.box_taken, "box_given_back": checking.box_given_back,
 }
 """By kind; one for each in `log.kinds`."""
@@ -120,11 +120,10 @@ _FIELDS: dict[str, Said] = {said.template: said for said in (
 def _entry(state: State, request: Request, admitted: Admitted, now: datetime) -> Entry:
     at, sent_at = utc_ms(now), request.sent_at
     now_ms = round(at.timestamp() * 1000)
-    last_ms = state.entries[-1].order_ms if state.entries else 0
     return Entry(key=request.key, kind=request.kind, part=admitted.part, place=admitted.place,
                  who=request.who.strip(), at=at, sent_at=utc_ms(sent_at) if sent_at and in_this_age(sent_at) else None,
                  data=admitted.data.model_dump(mode="json"), sender=request.sender,
-                 order_ms=max(now_ms, last_ms + 1))
+                 order_ms=max(now_ms, state.last_ms + 1), answers=admitted.answers, chief=request.chief)
 
 
 def _lower(text: str) -> str:

@@ -56,7 +56,9 @@ def exchanged(asked: Asked, data: NoData) -> Admitted | Refusal:
     sitting = state.fitted.get(place)
     if sitting is not None and state.parts[sitting].usable:
         return _place_taken(asked, place) or Admitted()
-    return Admitted(part.id, place)
+    there = state.parts.get(sitting or state.allocation.get(place, ""))
+    told = () if there is None else (defect.entry for defect in there.defects)
+    return Admitted(part.id, place, answers=asked.seen(told))
 
 
 def _already_fitted(asked: Asked) -> Refusal | None:

@@ -26,12 +26,17 @@ def found(asked: Asked, data: FoundData) -> Admitted | Refusal:
     """Only what was missing is found."""
     if not asked.past.missing:
         return refuse("not_missing", "{part} was not missing.", "Nothing more to do.", part=short_name(asked.part.id))
-    return Admitted(asked.part.id, None, data)
+    return Admitted(asked.part.id, None, data, _told(asked, "missing"))
 
 
 def label_reprinted(asked: Asked, data: LabelData) -> Admitted | Refusal:
     """Any part may have a new label."""
-    return Admitted(asked.part.id, asked.past.fitted_at, data)
+    return Admitted(asked.part.id, asked.past.fitted_at, data, _told(asked, "label_gone"))
+
+
+def _told(asked: Asked, what: str) -> tuple[str, ...]:
+    """The entries that told so, as far as the sender has seen them."""
+    return asked.seen(asked.past.told_of(what))
 
 
 def made(asked: Asked, data: MadeData) -> Admitted | Refusal:

@@ -1,6 +1,6 @@
 """What every rule is given and gives back, and the short words that messages share."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Literal
@@ -56,6 +56,22 @@ class Asked:
         current = self.state.open_round
         return current.checklist if current and current.checklist else self.site.checklist
 
+    def seen(self, keys: Iterable[str]) -> tuple[str, ...]:
+        """Those of these entries that the sender's page knew of, each once, in this order.
+
+        A repair or a release that waited in a phone out of reach answers no damage that came in meanwhile.
+        """
+        if self.request.seen is None:
+            return tuple(dict.fromkeys(keys))
+        return tuple(key for key in dict.fromkeys(keys) if self._knew(self.state.index.get(key)))
+
+    def _knew(self, entry: Entry | None) -> bool:
+        """True for what the sender's page knew of, and for what they wrote down themselves."""
+        if entry is None:
+            return False
+        own = bool(self.request.sender) and entry.sender == self.request.sender
+        return own or (entry.number or 0) <= (self.request.seen or 0)
+
     def when_and_who(self, key: str | None) -> Value:
         """"10:14, phone 3" of the entry with this key."""
         entry = self.state.index.get(key or "")
@@ -69,6 +85,8 @@ class Admitted:
     part: str | None = None
     place: str | None = None
     data: Data = field(default_factory=NoData)
+    answers: tuple[str, ...] = ()
+    """Keys of the entries that it lifts, all of which its sender has seen."""
 
 
 Rule = Callable[[Asked, Any], Admitted | Refusal]

@@ -51,9 +51,8 @@ def _same_sender(asked: Asked, target: Entry) -> bool:
 
 def _needed_later(asked: Asked, target: Entry, data: WithdrawnData) -> Refusal | None:
     """Fold once without the target: later entries that would lose their ground are named."""
-    position = max((*(entry.order_ms for entry in asked.state.entries[-1:]), 0)) + 1
     trial = Entry(key=asked.request.key, kind="withdrawn", part=target.part, place=target.place, who="",
-                  at=asked.now, data=data.model_dump(mode="json"), order_ms=position)
+                  at=asked.now, data=data.model_dump(mode="json"), order_ms=asked.state.last_ms + 1)
     before = {clash.key for clash in asked.state.clashes}
     lost = [clash.key for clash in apply(asked.state, trial).clashes if clash.key not in before]
     if not lost:

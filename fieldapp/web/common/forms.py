@@ -43,6 +43,17 @@ def number_or_none(text: str) -> int | None:
     return int(text) if re.fullmatch(r"[0-9]{1,3}", text, re.ASCII) else None
 
 
+def entry_number(text: str) -> int | None:
+    """The number of an entry, or None if none was given.
+
+    Examples
+    --------
+    >>> entry_number("1204"), entry_number(""), entry_number("1e3")
+    (1204, None, None)
+    """
+    return int(text) if re.fullmatch(r"[0-9]{1,9}", text, re.ASCII) else None
+
+
 def phone_time(text: str | None) -> datetime | None:
     """The phone's own time of a press, in UTC; None if it said none that can be read.
 
@@ -123,7 +134,8 @@ def _request(fields: "_Fields", who: str, sender: str) -> Request:
     return Request(key=checked_key(fields.raw.get("key")), kind=fields.text("kind", 40) or "",
                    part=fields.text("part", 64), place=fields.text("place", 16),
                    who=tidy(fields.text("who", 200) or who, MAX_WHO_CHARS),
-                   sent_at=fields.time("sent_at"), data=fields.mapping("data"), sender=sender)
+                   sent_at=fields.time("sent_at"), data=fields.mapping("data"), sender=sender,
+                   seen=fields.number("knows"))
 
 
 @dataclass(slots=True)
@@ -144,6 +156,13 @@ class _Fields:
         if value is None or (isinstance(value, str) and len(value) <= limit):
             return value
         raise FormError(_("{name} must be text of at most {limit} characters").format(name=name, limit=limit))
+
+    def number(self, name: str) -> int | None:
+        """The number of an entry; None if it is not there."""
+        value = self.raw.get(name)
+        if value is None or (isinstance(value, int) and not isinstance(value, bool) and 0 <= value < 2**31):
+            return value
+        raise FormError(_("{name} must be the number of an entry").format(name=name))
 
     def mapping(self, name: str) -> dict[str, object]:
         """An object; empty if it is not there."""

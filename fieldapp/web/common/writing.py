@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response
 from fieldapp.log.entry import Entry, Refusal, Request
 from fieldapp.log.opening import follow_way
 from fieldapp.web.common.context import site, who
-from fieldapp.web.common.forms import checked_key, phone_time
+from fieldapp.web.common.forms import checked_key, entry_number, phone_time
 from fieldapp.web.common.phone import sender
 from fieldapp.web.common.rights import is_chief
 from fieldapp.web.common.trouble import count_written
@@ -30,7 +30,8 @@ def wish(kind: str, part: str | None = None, place: str | None = None, *,
     """
     key = checked_key(request.form.get("key")) + suffix
     return Request(key=key, kind=kind, part=part, place=place, who=who(), sender=sender(), chief=is_chief(),
-                   sent_at=phone_time(request.form.get("sent_at")), data=data or {})
+                   sent_at=phone_time(request.form.get("sent_at")), data=data or {},
+                   seen=entry_number(request.form.get("knows", "")))
 
 
 def submit(asked: Request) -> Entry | Refusal:

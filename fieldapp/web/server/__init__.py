@@ -91,7 +91,7 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     page.install(app)
     app.jinja_env.globals.update(
         kit_name=design.frame.name, wifi_name=design.site.wifi_name, safety=SAFETY, new_key=new_key,
-        sentence=sentence, listed=listed, draw=Drawer(frame), sign=sign,
+        newest=lambda: state().last_number, sentence=sentence, listed=listed, draw=Drawer(frame), sign=sign,
         stage_of=lambda: stage_now(book.site, state()),
         dials=lambda view: dial_arms(frame, view.name))
 

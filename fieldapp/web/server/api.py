@@ -1,6 +1,5 @@
 """The same answers as JSON, for scripts of the pages and for programs of the crew."""
 
-import re
 import zlib
 from dataclasses import replace
 
@@ -16,7 +15,7 @@ from fieldapp.reports.raising.progress import may_go_in
 from fieldapp.web.cards.place_view import place_view, ring_lines
 from fieldapp.web.cards.status import part_status, place_of
 from fieldapp.web.common.context import language, site, standing, state, who
-from fieldapp.web.common.forms import JsonRequest, json_requests
+from fieldapp.web.common.forms import JsonRequest, entry_number, json_requests
 from fieldapp.web.common.i18n import in_words
 from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.phone import sender
@@ -50,17 +49,6 @@ def whole() -> Response:
         answer = Response(_whole(site().book.site, now, since, speaking, trouble), mimetype="application/json")
     answer.set_etag(tag)
     return answer
-
-
-def entry_number(text: str) -> int | None:
-    """The number of an entry, or None if none was given.
-
-    Examples
-    --------
-    >>> entry_number("1204"), entry_number(""), entry_number("1e3")
-    (1204, None, None)
-    """
-    return int(text) if re.fullmatch(r"[0-9]{1,9}", text, re.ASCII) else None
 
 
 @remembered(16)

@@ -124,8 +124,9 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, report: Tel
     try:
         with stopping_on_signals(), _announced(port, announce_at, report):
             report(opening_words(printed_address, own, port, name=name, join_code=join_code))
-            at_work: Beside = app.extensions[BESIDE]
-            at_work.begun("first page", "", lambda: _warm_up(app))
+            at_work: Beside | None = app.extensions.get(BESIDE)
+            if at_work is not None:
+                at_work.begun("first page", "", lambda: _warm_up(app))
             server.run()
     except (SystemExit, KeyboardInterrupt):     # came before or after the server's own loop, which takes them itself
         pass

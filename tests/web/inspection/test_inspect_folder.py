@@ -149,7 +149,7 @@ def test_the_same_log_gives_the_same_bytes_also_on_another_laptop(lived, paper, 
     default = default_checks(SMALL)      # its list was edited since: the round keeps its own
     edited = replace(default, hub=tuple(check for check in default.hub if check.item != "marks"))
     (other / "checks.toml").write_text(checks_text(edited), encoding="utf-8")
-    CliRunner().invoke(log, ["import", str(other), str(lines)], catch_exceptions=False)
+    CliRunner().invoke(log, ["import", str(other), str(lines), "--yes"], catch_exceptions=False)
     CliRunner().invoke(checks, [str(other), "--paper"])
     assert _paper(other) == paper
 

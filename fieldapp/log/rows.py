@@ -1,0 +1,109 @@
+"""Entries, laptops and the kit's mark as rows of the log's tables. Every call is given the connection it works on."""
+
+import json
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import sqlalchemy as sa
+
+from fieldapp.kit.kit import Kit
+from fieldapp.log import tables
+from fieldapp.log.chain import ChainEnd, head_after
+from fieldapp.log.entry import Entry
+from fieldapp.log.laptop import Known
+from fieldapp.log.lines import as_record, digest_of, from_record
+from fieldapp.log.mark import mark_from, mark_of, mark_text, refuse_other_kit, refuse_strangers
+
+ENTRY_COLUMNS = tuple(column for column in tables.entries.c if column.name not in ("digest", "imported"))
+
+
+def _finding(same: sa.ColumnElement[bool]) -> sa.Select[Any]:
+    return sa.select(*ENTRY_COLUMNS).where(same).order_by(tables.entries.c.number).limit(1)
+
+
+_SAME = tables.entries.c.digest == sa.bindparam("digest")
+_SAME_KEY = sa.and_(tables.entries.c.key == sa.bindparam("key"), tables.entries.c.imported == sa.literal_column("0"))
+_FIND_SAME, _FIND = _finding(_SAME), _finding(sa.or_(_SAME, _SAME_KEY))
+_INSERT = sa.insert(tables.entries).returning(tables.entries.c.number)
+"""Statements of every write, put together once."""
+
+
+def read_rows(connection: sa.Connection, path: Path, kit: Kit | None, then: str) -> tuple[Entry, ...]:
+    tables.refuse_newer(tables.version_of(connection), str(path))
+    found = all_rows(connection, chained=is_chained(connection))
+    if kit is not None and not carries_mark(connection, kit, path, then):
+        refuse_strangers(kit, found, f"the log {path}", then)
+    return found
+
+
+def all_rows(connection: sa.Connection, since: int = 0, *, chained: bool = True) -> tuple[Entry, ...]:
+    columns = ENTRY_COLUMNS if chained else [c for c in ENTRY_COLUMNS if c.name not in tables.CHAIN_COLUMNS]
+    query = sa.select(*columns).where(tables.entries.c.number > since).order_by(tables.entries.c.number)
+    return tuple(_entry(row) for row in connection.execute(query))
+
+
+def is_chained(connection: sa.Connection) -> bool:
+    """False for the file of an older program, which knows nothing of chains."""
+    return tables.version_of(connection) >= tables.CHAINED_SINCE
+
+
+def find_row(connection: sa.Connection, entry: Entry, *, imported: int) -> Entry | None:
+    """The entry that is there already: the very same one or, of those admitted here, one with the same key."""
+    row = connection.execute(_FIND_SAME if imported else _FIND, {"digest": digest_of(entry), "key": entry.key}).first()
+    return None if row is None else _entry(row)
+
+
+def insert_row(connection: sa.Connection, entry: Entry, *, imported: int) -> int:
+    """The number given."""
+    record = as_record(entry)
+    record["data"] = json.dumps(record["data"], ensure_ascii=False, separators=(",", ":"))
+    record["answers"] = None if entry.answers is None else json.dumps(record["answers"], ensure_ascii=False)
+    number: int = connection.execute(_INSERT, {**record, "digest": digest_of(entry), "imported": imported}).scalar_one()
+    return number
+
+
+def _entry(row: Any) -> Entry:
+    record = dict(row._mapping)
+    number = record.pop("number")
+    record["data"] = json.loads(record["data"])
+    record["answers"] = json.loads(record["answers"]) if record.get("answers") else None
+    return replace(from_record(record), number=number)
+
+
+def known_laptops(connection: sa.Connection) -> dict[str, Known]:
+    rows = connection.execute(sa.select(tables.laptops.c.public_key, tables.laptops.c.branch))
+    return {known.id: known for known in (Known(*row) for row in rows)}
+
+
+def meet(connection: sa.Connection, laptops: Iterable[Known]) -> None:
+    """Take these laptops' entries as their own from now on."""
+    met = known_laptops(connection)
+    for known in laptops:
+        if known.id not in met:
+            connection.execute(sa.insert(tables.laptops).values(id=known.id, public_key=known.public_key,
+                                                                branch=known.branch))
+
+
+def own_head(connection: sa.Connection, laptop: str) -> ChainEnd:
+    """Where the chain of this laptop ends."""
+    query = sa.select(*ENTRY_COLUMNS).where(tables.entries.c.laptop == laptop)
+    row = connection.execute(query.order_by(tables.entries.c.serial.desc()).limit(1)).first()
+    return ChainEnd(laptop) if row is None else head_after(_entry(row))
+
+
+def carries_mark(connection: sa.Connection, kit: Kit, path: Path, then: str) -> bool:
+    """False if the log carries no mark; StoreError if it carries another kit's."""
+    marked = sa.inspect(connection).has_table(tables.kit.name)
+    text = connection.execute(sa.select(tables.kit.c.mark)).scalar() if marked else None
+    if text is None:
+        return False
+    refuse_other_kit(kit, mark_from(json.loads(text)), f"the log {path}", then)
+    return True
+
+
+def put_mark(connection: sa.Connection, kit: Kit) -> None:
+    """Give the log the kit's mark, if it has none yet; its entries fit, as was looked at before."""
+    if connection.execute(sa.select(tables.kit.c.mark)).first() is None:
+        connection.execute(sa.insert(tables.kit).values(mark=mark_text(mark_of(kit))))
