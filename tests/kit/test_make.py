@@ -192,4 +192,4 @@ def test_a_whole_sphere_on_one_hub_is_made_and_its_props_are_named(tmp_path: Pat
         "Height 2.00 m, radius 1.00 m, mass 9.0 kg\n"
         "Struts are cut 811.5 mm (A); two hubs take 240 mm of each\n")
     assert re.search(r"^When all is in, the frame does not stand by itself: "
-                     r"hold or prop H\d\d, H\d\d for as long as it is up$", result.stdout, re.MULTILINE)
+                     r"hold or prop H\d\d and H\d\d for as long as it is up$", result.stdout, re.MULTILINE)

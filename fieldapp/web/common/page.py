@@ -14,7 +14,7 @@ from fieldapp.web.common.rights import is_laptop, may_write
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class PageMoment:
     """What many pages ask of the moment."""
 
     in_stores: bool
@@ -30,12 +30,12 @@ class Moment:
     """True if it may, and another page than that of the camera is shown."""
 
 
-def moment() -> Moment:
+def moment() -> PageMoment:
     """The answers for this request."""
     now = state()
     live = bool(current_app.config.get(HTTPS_OPEN)) or request.is_secure or is_laptop()
     stores = now.phase == "stores"
-    return Moment(
+    return PageMoment(
         in_stores=stores, going_up=now.phase == "raising", striking=now.phase == "striking",
         between_raises=stores and not now.fitted, may_inspect=stores and now.open_round is not None and may_write(),
         live_works=live, offers_live=live and request.endpoint != "live.page")
