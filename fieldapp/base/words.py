@@ -8,8 +8,14 @@ import gettext
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
+from functools import lru_cache
+from pathlib import Path
 
 _current: ContextVar[gettext.NullTranslations | None] = ContextVar("words", default=None)
+
+LOCALE_DIR = Path(__file__).parent.parent / "web" / "locale"
+LANGUAGE_NAMES = {"en": "English", "nl": "Nederlands", "de": "Deutsch", "fr": "Français", "es": "Español"}
+"""Code → the language's own name, as people look for it."""
 
 
 def speak(catalogue: gettext.NullTranslations | None) -> None:
@@ -49,3 +55,16 @@ def speaking(catalogue: gettext.NullTranslations | None) -> Iterator[None]:
 def marked(message: str) -> str:
     """The message itself, marked for the catalogues; it is translated where it is shown."""
     return message
+
+
+@lru_cache
+def catalogue(language: str) -> gettext.NullTranslations:
+    """The words of a language; those of the sources, English, where it has none."""
+    return gettext.translation("raisebook", LOCALE_DIR, languages=[language], fallback=True)
+
+
+@contextmanager
+def printed_in(language: str) -> Iterator[None]:
+    """While inside, sentences are made in this language, whichever was in use before."""
+    with speaking(None if language == "en" else catalogue(language)):
+        yield

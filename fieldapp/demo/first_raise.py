@@ -14,7 +14,7 @@ from fieldapp.kit.checklist import Check
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Refusal, Request
 from fieldapp.plan.plan import Step
-from fieldapp.reports.parts.substitutes import substitutes
+from fieldapp.reports.parts.replacements import substitutes
 
 CHIEF = "chief"
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from functools import wraps
 from typing import ParamSpec, TypeVar
 
-from fieldapp.base.catalogue import printed_in
+from fieldapp.base.words import printed_in
 from fieldapp.kit.kit import Kit
 
 P = ParamSpec("P")

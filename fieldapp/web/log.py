@@ -3,8 +3,7 @@
 from flask import Blueprint, abort, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from fieldapp.web.cards.entries import done, reader
-from fieldapp.web.cards.entry_view import EntryLine, entry_line
+from fieldapp.web.cards.entries import EntryLine, done, entry_line, reader
 from fieldapp.web.common.context import standing, state, tidy
 from fieldapp.web.common.forms import MAX_WORDS_CHARS, entry_number
 from fieldapp.web.common.i18n import _

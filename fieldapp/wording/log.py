@@ -1,14 +1,75 @@
-"""Entries of the log as sentences."""
+"""Entries of the log as sentences: what was written down, how checks came out, how parts were mended."""
 
 from collections.abc import Mapping
 
-from fieldapp.base.said import Row, Said, Value, in_words, row, say
+from fieldapp.base.said import Number, Row, Said, Value, in_words, row, say
+from fieldapp.kit.kit import Part, PartKind
 from fieldapp.log.damage import damage_named
 from fieldapp.log.entry import Entry
-from fieldapp.log.kinds import KINDS
+from fieldapp.log.kinds import KINDS, CheckedData, CheckItem
 from fieldapp.log.state import State
-from fieldapp.wording.check import outcome_said
-from fieldapp.wording.mending import how_said
+
+_CAME_IN: Mapping[str, Said] = {"dry": say("dry"), "wet": say("wet"), "dirty": say("dirty"),
+                                "damaged": say("damaged")}
+
+
+def repairs(kind: PartKind) -> tuple[tuple[str, Said], ...]:
+    """(name in the log, what it is called) of the ways to mend a hub or a strut."""
+    if kind == "hub":
+        return (("cleat_and_glue", say("cleat and glue")), ("replaced_arm", say("arm replaced")),
+                ("scarf", say("scarf joint")), ("dried", say("dried")), ("other", say("something else")))
+    return (("scarf", say("scarf joint")), ("sleeve", say("sleeve over it")), ("replaced_end", say("end replaced")),
+            ("cleat_and_glue", say("cleat and glue")), ("dried", say("dried")), ("other", say("something else")))
+
+
+def how_said(name: str) -> Value:
+    """One of them for people to read; the name itself if there is no such way."""
+    return {**dict(repairs("hub")), **dict(repairs("strut"))}.get(name, name)
+
+
+def spots_mended(state: State, part: Part) -> int | None:
+    """The arm or end of the only open defect, to be chosen already; None if there is none, or are several."""
+    spots = {defect.arm if part.kind == "hub" else defect.end
+             for defect in state.parts[part.id].defects if not defect.mended}
+    return spots.pop() if len(spots) == 1 else None
+
+
+def outcome_words(entry: Entry, state: State) -> str:
+    """"all passed", or what failed."""
+    return in_words(outcome_said(entry, state))
+
+
+def outcome_said(entry: Entry, state: State) -> Value:
+    """The same before it is put into words."""
+    failed = failed_items(entry)
+    return row(item_said(item, state, entry) for item in failed) if failed else say("all passed")
+
+
+def failed_items(entry: Entry) -> tuple[CheckItem, ...]:
+    """Lines of a check that did not pass."""
+    data = CheckedData.model_validate(dict(entry.data))
+    return tuple(item for item in data.items if item.result == "fail")
+
+
+def item_words(item: CheckItem, state: State, entry: Entry) -> str:
+    """"moisture 23 %", "ends, end 2: crushed"; `entry` is the check that it belongs to."""
+    return in_words(item_said(item, state, entry))
+
+
+def item_said(item: CheckItem, state: State, entry: Entry) -> Value:
+    """The same before it is put into words."""
+    said = line_said(state, entry, item.item)
+    if item.value is not None:
+        said = Row((said, Number(item.value, None, item.unit)), " ")
+    if item.end or item.arm:
+        said = Row((said, say(", end {end}", end=item.end) if item.end else say(", arm {arm}", arm=item.arm or "")), "")
+    return say("{what}: {words}", what=said, words=item.words) if item.words else said
+
+
+def line_said(state: State, entry: Entry, item: str) -> Value:
+    """A line of the list that a check went by, for people to read; the name itself if that list is not known."""
+    chosen = next((past for past in state.rounds if past.key == entry.data.get("round")), None)
+    return chosen.item_said(state.part(str(entry.part)).kind, item) if chosen else item
 
 
 def entry_words(entry: Entry, state: State) -> str:
@@ -87,10 +148,6 @@ def _stored(entry: Entry) -> tuple[Value, ...]:
     came_in = entry.data.get("came_in")
     return (say("in bundle {name}", name=str(entry.data.get("bundle", "?"))),
             *(_CAME_IN.get(str(how), str(how)) for how in (came_in if isinstance(came_in, list | tuple) else ())))
-
-
-_CAME_IN: Mapping[str, Said] = {"dry": say("dry"), "wet": say("wet"), "dirty": say("dirty"),
-                                "damaged": say("damaged")}
 
 
 def _repaired(entry: Entry) -> tuple[Value, ...]:

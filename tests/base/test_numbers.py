@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldapp.base.catalogue import LANGUAGE_NAMES, printed_in
 from fieldapp.base.numbers import decimal, percent, shortest
+from fieldapp.base.words import LANGUAGE_NAMES, printed_in
 
 SIZES = st.floats(min_value=-1e7, max_value=1e7)
 PLACES = st.integers(0, 4)

@@ -12,7 +12,7 @@ import marked as beside
 import pypdfium2
 import pytest
 
-from fieldapp.base import catalogue
+from fieldapp.base import words
 from fieldapp.frame.design import SparesSection
 from fieldapp.frame.template import STARTER
 from fieldapp.kit.build import build_kit
@@ -44,7 +44,7 @@ def speak():
     """While it is there, every language is the marked one."""
     marked = beside.marked("«»")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(catalogue, "catalogue", lambda language: marked)
+        patch.setattr(words, "catalogue", lambda language: marked)
         yield
 
 

@@ -3,8 +3,7 @@
 import pytest
 from pypdf import PdfReader
 
-from fieldapp.base.catalogue import LANGUAGE_NAMES, catalogue, printed_in
-from fieldapp.base.words import speaking
+from fieldapp.base.words import LANGUAGE_NAMES, catalogue, printed_in, speaking
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.template import STARTER
 from fieldapp.kit.build import build_kit

@@ -7,9 +7,8 @@ import pytest
 from babel.messages.mofile import read_mo
 from flask.testing import FlaskClient
 
-from fieldapp.base.catalogue import catalogue
 from fieldapp.base.said import in_words
-from fieldapp.base.words import speaking
+from fieldapp.base.words import catalogue, speaking
 from fieldapp.kit.kit import Kit
 from fieldapp.log.opening import plan_for
 from fieldapp.plan.plan import Plan

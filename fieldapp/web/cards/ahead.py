@@ -10,9 +10,7 @@ from fieldapp.reports.raising.progress import may_come_out, places_of
 from fieldapp.reports.standing.out_of_order import consequence
 from fieldapp.reports.standing.strike import strike
 from fieldapp.web.common.i18n import _
-from fieldapp.wording.lifts import lift_words
-from fieldapp.wording.order import after_words
-from fieldapp.wording.strike import out_words
+from fieldapp.wording.ahead import after_words, lift_words, out_words
 
 LIFT_TOLD_STEPS = 2
 """A lift is told from this many steps before it on, so that everybody is called in time."""

@@ -8,12 +8,12 @@ from fieldapp.kit.interchange import hub_turns
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.state import PartState, State
-from fieldapp.web.cards.entry_view import EntryLine, Reader, part_entries
+from fieldapp.web.cards.entries import EntryLine, Reader, part_entries
 from fieldapp.web.cards.place_view import PlaceView, place_view
 from fieldapp.web.cards.status import Status, part_status, place_of
+from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.page import Shown, shown
-from fieldapp.web.common.standing import SiteMoment
 from fieldapp.wording.place import end_goes, handed_words
 
 MOST_PLACES = 18

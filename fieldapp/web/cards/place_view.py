@@ -7,8 +7,8 @@ from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising.progress import places_of, progress
 from fieldapp.web.cards.status import Status, place_status
+from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _
-from fieldapp.web.common.standing import SiteMoment
 from fieldapp.wording.place import end_goes, end_name, hub_where, level_words
 from fieldapp.wording.seat import seat_lines
 from fieldapp.wording.step import limit_words, order_words, pushing_words

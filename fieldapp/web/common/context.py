@@ -8,12 +8,12 @@ from pathlib import Path
 from flask import current_app, g, request
 
 from fieldapp.base.clock import LaptopZone
+from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
 from fieldapp.web.common.i18n import languages
-from fieldapp.web.common.standing import SiteMoment
 
 WHO_COOKIE = "raisebook_who"
 THEME_COOKIE = "raisebook_theme"
@@ -24,8 +24,21 @@ MAX_WHO_CHARS = 24
 EXTENSION = "raisebook"
 PATIENCE = "RAISEBOOK_PATIENCE_S"
 """How long a page waits for what takes long to compute before it says so; phones share a few threads."""
-
 Clock = Callable[[], datetime]
+
+
+@dataclass(frozen=True, slots=True)
+class SiteMoment:
+    """One moment of one site."""
+
+    kit: Kit
+    plan: Plan
+    state: State
+
+    @property
+    def frame(self) -> Frame:
+        """The frame as designed."""
+        return self.kit.frame
 
 
 def laptop_now() -> datetime:

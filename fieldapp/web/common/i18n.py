@@ -9,10 +9,9 @@ from functools import lru_cache
 from jinja2 import Environment
 
 from fieldapp.base import words
-from fieldapp.base.catalogue import LANGUAGE_NAMES, LOCALE_DIR
-from fieldapp.base.catalogue import catalogue as _catalogue
 from fieldapp.base.said import in_words
-from fieldapp.base.words import _, ngettext
+from fieldapp.base.words import LANGUAGE_NAMES, LOCALE_DIR, _, ngettext
+from fieldapp.base.words import catalogue as _catalogue
 from fieldapp.plan.ways import named
 
 __all__ = ["LANGUAGE_NAMES", "LOCALE_DIR", "_", "in_words", "install", "languages", "ngettext", "use_language"]

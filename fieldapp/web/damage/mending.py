@@ -17,7 +17,7 @@ from fieldapp.web.common.i18n import _
 from fieldapp.web.common.lookup import Found, find_part
 from fieldapp.web.common.rights import is_chief
 from fieldapp.web.common.writing import gone_back, refused, submit, wish, write_down
-from fieldapp.wording.mending import repairs, spots_mended
+from fieldapp.wording.log import repairs, spots_mended
 
 bp = Blueprint("mending", __name__)
 

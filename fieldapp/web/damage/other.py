@@ -9,14 +9,13 @@ from werkzeug.wrappers import Response
 from fieldapp.base.numbers import decimal
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
-from fieldapp.reports.parts.replacements import replacements
-from fieldapp.reports.parts.substitutes import ToMake
+from fieldapp.reports.parts.replacements import ToMake, replacements
 from fieldapp.web.cards.entries import done
 from fieldapp.web.common.context import site, state
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.writing import wish, write_down
-from fieldapp.wording.replacing import candidate_words, make_words
+from fieldapp.wording.damage import candidate_words, make_words
 
 bp = Blueprint("other", __name__)
 

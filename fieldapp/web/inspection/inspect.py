@@ -28,8 +28,8 @@ from fieldapp.web.common.page import part_choice
 from fieldapp.web.common.rights import may_write
 from fieldapp.web.common.writing import gone_back, submit, wish
 from fieldapp.web.inspection.form import CheckForm, all_sound, check_form
-from fieldapp.web.inspection.part_view import CheckDone, check_done, list_view, past_view
-from fieldapp.web.inspection.view import round_view
+from fieldapp.web.inspection.part_view import list_view, past_view
+from fieldapp.web.inspection.view import CheckDone, check_done, round_view
 from fieldapp.web.photos.reading import MAX_PHOTO_BYTES, photo_words, read_photo
 
 bp = Blueprint("inspect", __name__)

@@ -21,8 +21,7 @@ from fieldapp.log.opening import logged_state
 from fieldapp.log.state import condition_said
 from fieldapp.prints import in_kit_language
 from fieldapp.prints.inspection import DefectRow, InspectedBundle, InspectionSheets, ResultRow, UsedLine
-from fieldapp.prints.inspection.pdf import inspection_bytes
-from fieldapp.prints.inspection.tags import tags_bytes
+from fieldapp.prints.inspection.pdf import inspection_bytes, tags_bytes
 from fieldapp.reports.inspection import PartCheck, outcome_said
 from fieldapp.reports.inspection.record import InspectionRecord, inspection_record, record_csv
 from fieldapp.reports.parts.usable import Unsound

@@ -1,4 +1,4 @@
-"""One part in the inspector's hand: what it went through, the lines of the list, and what the last check said."""
+"""One part in the inspector's hand: what it went through, and the lines of the list."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -10,18 +10,12 @@ from fieldapp.base.said import listed
 from fieldapp.kit.checklist import Check, limits_said
 from fieldapp.kit.checklist_lines import item_said, look_said
 from fieldapp.kit.kit import Part
-from fieldapp.kit.numbering import short_name
-from fieldapp.log.damage import damage_named
-from fieldapp.log.entry import Entry
-from fieldapp.log.kinds import CheckItem
-from fieldapp.log.state import Defect, State
+from fieldapp.log.state import State
 from fieldapp.reports.parts.history import part_history, part_uses
-from fieldapp.web.cards.status import Sign
+from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _, in_words, ngettext
-from fieldapp.web.common.standing import SiteMoment
 from fieldapp.web.inspection.form import Fields, field
-from fieldapp.wording.check import failed_items, item_words, line_said, outcome_words
-from fieldapp.wording.log import entry_words
+from fieldapp.wording.log import entry_words, outcome_words
 
 TOLD = ("damaged", "repaired", "released", "missing", "found", "stored", "made")
 WET = ("soaked", "came_in_wet")
@@ -230,76 +224,3 @@ def _last_check(state: State, key: str | None, now: datetime) -> str:
         return _("never checked before")
     return _("last check {time}, {who}: {outcome}").format(
         time=clock_words(entry.at, now), who=in_words(entry.named), outcome=outcome_words(entry, state))
-
-
-@dataclass(frozen=True, slots=True)
-class CheckDone:
-    """What a check that was just written down means for the part."""
-
-    key: str
-    part: str
-    outcome: str
-    """sound, watch, quarantined, label."""
-    headline: str
-    lines: tuple[str, ...]
-    seen: str
-
-    @property
-    def sign(self) -> Sign:
-        """Of the outcome."""
-        signs: dict[str, Sign] = {"sound": "fitted", "quarantined": "stop"}
-        return signs.get(self.outcome, "waits")
-
-    @property
-    def kept_out(self) -> bool:
-        """True if it must not be used."""
-        return self.outcome == "quarantined"
-
-    @property
-    def needs_label(self) -> bool:
-        """True if nothing is wrong but its label."""
-        return self.outcome == "label"
-
-    @property
-    def was_typed(self) -> bool:
-        """True if its ID was typed: so will the next one be."""
-        return self.seen == "typed"
-
-
-def check_done(state: State, entry: Entry) -> CheckDone:
-    """The answer to a check: may the part go back into its box?"""
-    part, failed = str(entry.part), failed_items(entry)
-    outcome = _outcome(state, part, failed)
-    short = short_name(part)
-    heads = {"quarantined": _("{part}: do not use it. Mark it and put it apart.").format(part=short),
-             "watch": _("{part}: usable, to be watched. Mark it, then back into its box.").format(part=short),
-             "label": _("{part} is sound, but needs a new label.").format(part=short),
-             "sound": _("{part} is sound: back into its box.").format(part=short)}
-    return CheckDone(entry.key, part, outcome, heads[outcome], tuple(_why(state, entry, failed)),
-                     str(entry.data.get("seen", "")))
-
-
-def _outcome(state: State, part: str, failed: Sequence[CheckItem]) -> str:
-    if state.parts[part].condition in ("quarantined", "scrapped"):
-        return "quarantined"
-    if state.parts[part].condition == "watch" or any(not item.label for item in failed):
-        return "watch"
-    return "label" if failed else "sound"
-
-
-def _why(state: State, entry: Entry, failed: Sequence[CheckItem]) -> Iterator[str]:
-    part = str(entry.part)
-    yield from (_("Failed: {what}").format(what=item_words(item, state, entry)) for item in failed)
-    if not failed and state.parts[part].condition == "watch":
-        yield _("Still watched, since it was not measured again: {items}.").format(
-            items=listed([_defect_name(state, part, defect) for defect in state.parts[part].defects]))
-    if not any(item.critical for item in failed) and state.parts[part].condition == "quarantined":
-        yield _("It was quarantined before this check, and stays so until the chief releases it by name.")
-
-
-def _defect_name(state: State, part: str, defect: Defect) -> str:
-    """What a defect is called: the line of the list by which it was found, or the damage."""
-    damage, entry = damage_named(state.part(part).kind, defect.what), state.index.get(defect.entry)
-    if damage is not None and (entry is None or entry.kind == "damaged"):
-        return in_words(damage.words)
-    return in_words(line_said(state, entry, defect.what)) if entry is not None else defect.what

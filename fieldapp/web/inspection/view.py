@@ -1,17 +1,24 @@
-"""The overview of an inspection round: how far it is, by class and by box, who has what, what is open."""
+"""The overview of an inspection round: how far it is, who has what, what is open; above it what the last check said."""
 
 from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from fieldapp.base.clock import clock_words
 from fieldapp.base.said import listed
-from fieldapp.log.state import State
+from fieldapp.kit.numbering import short_name
+from fieldapp.log.damage import damage_named
+from fieldapp.log.entry import Entry
+from fieldapp.log.kinds import CheckItem
+from fieldapp.log.state import Defect, State
 from fieldapp.reports.inspection import BoxProgress, RoundReport, Unseen
 from fieldapp.reports.parts.usable import Unsound, unsound_parts
 from fieldapp.reports.readiness.making import class_keys
 from fieldapp.web.cards.part_view import class_name
+from fieldapp.web.cards.status import Sign
 from fieldapp.web.common.i18n import _, in_words, ngettext
+from fieldapp.wording.log import failed_items, item_words, line_said
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,3 +144,76 @@ def _defect(part: Unsound) -> DefectLine:
     first = _("missing") if part.missing else states.get(part.condition, part.condition)
     words = [first, *(in_words(words) for words in part.words)]
     return DefectLine(part.part, " · ".join(words), part.missing or part.condition == "quarantined")
+
+
+@dataclass(frozen=True, slots=True)
+class CheckDone:
+    """What a check that was just written down means for the part."""
+
+    key: str
+    part: str
+    outcome: str
+    """sound, watch, quarantined, label."""
+    headline: str
+    lines: tuple[str, ...]
+    seen: str
+
+    @property
+    def sign(self) -> Sign:
+        """Of the outcome."""
+        signs: dict[str, Sign] = {"sound": "fitted", "quarantined": "stop"}
+        return signs.get(self.outcome, "waits")
+
+    @property
+    def kept_out(self) -> bool:
+        """True if it must not be used."""
+        return self.outcome == "quarantined"
+
+    @property
+    def needs_label(self) -> bool:
+        """True if nothing is wrong but its label."""
+        return self.outcome == "label"
+
+    @property
+    def was_typed(self) -> bool:
+        """True if its ID was typed: so will the next one be."""
+        return self.seen == "typed"
+
+
+def check_done(state: State, entry: Entry) -> CheckDone:
+    """The answer to a check: may the part go back into its box?"""
+    part, failed = str(entry.part), failed_items(entry)
+    outcome = _outcome(state, part, failed)
+    short = short_name(part)
+    heads = {"quarantined": _("{part}: do not use it. Mark it and put it apart.").format(part=short),
+             "watch": _("{part}: usable, to be watched. Mark it, then back into its box.").format(part=short),
+             "label": _("{part} is sound, but needs a new label.").format(part=short),
+             "sound": _("{part} is sound: back into its box.").format(part=short)}
+    return CheckDone(entry.key, part, outcome, heads[outcome], tuple(_why(state, entry, failed)),
+                     str(entry.data.get("seen", "")))
+
+
+def _outcome(state: State, part: str, failed: Sequence[CheckItem]) -> str:
+    if state.parts[part].condition in ("quarantined", "scrapped"):
+        return "quarantined"
+    if state.parts[part].condition == "watch" or any(not item.label for item in failed):
+        return "watch"
+    return "label" if failed else "sound"
+
+
+def _why(state: State, entry: Entry, failed: Sequence[CheckItem]) -> Iterator[str]:
+    part = str(entry.part)
+    yield from (_("Failed: {what}").format(what=item_words(item, state, entry)) for item in failed)
+    if not failed and state.parts[part].condition == "watch":
+        yield _("Still watched, since it was not measured again: {items}.").format(
+            items=listed([_defect_name(state, part, defect) for defect in state.parts[part].defects]))
+    if not any(item.critical for item in failed) and state.parts[part].condition == "quarantined":
+        yield _("It was quarantined before this check, and stays so until the chief releases it by name.")
+
+
+def _defect_name(state: State, part: str, defect: Defect) -> str:
+    """What a defect is called: the line of the list by which it was found, or the damage."""
+    damage, entry = damage_named(state.part(part).kind, defect.what), state.index.get(defect.entry)
+    if damage is not None and (entry is None or entry.kind == "damaged"):
+        return in_words(damage.words)
+    return in_words(line_said(state, entry, defect.what)) if entry is not None else defect.what

@@ -9,12 +9,10 @@ from fieldapp.base.clock import clock_words
 from fieldapp.base.said import listed
 from fieldapp.log.state import State
 from fieldapp.reports.parts.history import HistoryLine, part_history, part_uses
-from fieldapp.web.cards.entries import reader
-from fieldapp.web.cards.entry_view import EntryLine, Reader, entry_line
-from fieldapp.web.common.context import site, standing, state
+from fieldapp.web.cards.entries import EntryLine, Reader, entry_line, reader
+from fieldapp.web.common.context import SiteMoment, site, standing, state
 from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.web.common.lookup import find_part
-from fieldapp.web.common.standing import SiteMoment
 
 bp = Blueprint("history", __name__)
 watched = Blueprint("watched", __name__)

@@ -13,7 +13,7 @@ from fieldapp.web.cards.entries import done, reader
 from fieldapp.web.cards.part_view import part_view
 from fieldapp.web.common.context import site, standing, state
 from fieldapp.web.common.lookup import find_part
-from fieldapp.wording.pairing import pairing_words
+from fieldapp.wording.seat import pairing_words
 
 bp = Blueprint("part", __name__)
 

@@ -8,8 +8,7 @@ from flask import Blueprint, Response, abort, jsonify, render_template
 from fieldapp.base.clock import clock_words
 from fieldapp.log.entry import Entry
 from fieldapp.reports.raising.day import DayReport, day_report
-from fieldapp.web.cards.entries import reader
-from fieldapp.web.cards.entry_view import EntryLine, entry_line
+from fieldapp.web.cards.entries import EntryLine, entry_line, reader
 from fieldapp.web.common.context import site, standing, state
 from fieldapp.web.common.i18n import _
 

@@ -16,13 +16,12 @@ from fieldapp.web.cards.ahead import LiftNow, lift_now
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.place_view import RingLine, place_view, ring_lines
 from fieldapp.web.cards.status import labels_to_print
-from fieldapp.web.common.context import site, standing, state, team, team_numbers
+from fieldapp.web.common.context import SiteMoment, site, standing, state, team, team_numbers
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.rights import is_chief, is_laptop
-from fieldapp.web.common.standing import SiteMoment
 from fieldapp.web.raising.course import way_line
 from fieldapp.web.raising.stage_now import stage_now
-from fieldapp.wording.strike import out_words
+from fieldapp.wording.ahead import out_words
 
 bp = Blueprint("start", __name__)
 

@@ -11,8 +11,7 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.prints.inspection import DefectRow, InspectedBundle, InspectionSheets, ResultRow, UsedLine
-from fieldapp.prints.inspection.pdf import inspection_bytes
-from fieldapp.prints.inspection.tags import tags_bytes
+from fieldapp.prints.inspection.pdf import inspection_bytes, tags_bytes
 from fieldapp.prints.pictures.breakage import RING_MM, Broken, breakage_picture
 from labels.drawing import Circle, Line, Text
 

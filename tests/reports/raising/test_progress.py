@@ -16,7 +16,7 @@ from fieldapp.log.rules import Setting, decide
 from fieldapp.plan.order import level_order
 from fieldapp.reports.parts.history import breaks, part_history, part_uses
 from fieldapp.reports.parts.own_numbers import OwnNumbers, own_numbers, part_strengths
-from fieldapp.reports.parts.substitutes import substitutes, to_make
+from fieldapp.reports.parts.replacements import substitutes, to_make
 from fieldapp.reports.raising.pace import _spread, pace, unevenness, working_minutes
 from fieldapp.reports.raising.progress import (
     bundles,

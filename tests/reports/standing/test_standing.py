@@ -32,12 +32,10 @@ from fieldapp.reports.standing import standing
 from fieldapp.reports.standing.out_of_order import consequence
 from fieldapp.reports.standing.strike import strike
 from fieldapp.statics.lift import lift
+from fieldapp.wording.ahead import after_words, lift_words, out_words
 from fieldapp.wording.damage import damage_words
-from fieldapp.wording.lifts import lift_words
-from fieldapp.wording.order import after_words
-from fieldapp.wording.pairing import pairing_words
+from fieldapp.wording.seat import pairing_words
 from fieldapp.wording.standing import headline, limit_words, one_hold
-from fieldapp.wording.strike import out_words
 
 MORNING = datetime(2026, 9, 5, 9, 0, tzinfo=UTC)
 

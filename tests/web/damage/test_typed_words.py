@@ -6,9 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from fieldapp.base.catalogue import LANGUAGE_NAMES, catalogue
 from fieldapp.base.said import in_words
-from fieldapp.base.words import speaking
+from fieldapp.base.words import LANGUAGE_NAMES, catalogue, speaking
 from fieldapp.wording.log import entry_words
 
 BATCH = 200

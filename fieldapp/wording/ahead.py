@@ -1,0 +1,112 @@
+"""What goes before a place and what follows from it, in words: the lift, the strut that hangs, the way out."""
+
+import math
+from dataclasses import replace
+
+from fieldapp.base.numbers import decimal
+from fieldapp.base.said import listed
+from fieldapp.base.words import _, ngettext
+from fieldapp.plan.limits import MOST_LAG_MM
+from fieldapp.plan.words import SAFETY
+from fieldapp.reports.raising.lifts import LiftOrder
+from fieldapp.reports.standing.out_of_order import Consequence
+from fieldapp.reports.standing.strike import NextOut
+from fieldapp.wording.standing import headline, in_hand_words, one_hold
+
+
+def lift_words(order: LiftOrder) -> tuple[str, ...]:
+    """The lift itself, then what speaks against it.
+
+    Examples
+    --------
+    >>> lift_words(LiftOrder(12, ("H41", "H43", "H45"), 900.0, 30.0, 4, 12, 45.6, 0.3, 0, False))[0]
+    'Lift now: 4 people, one at each of H41, H43 and H45 and 1 helping; 0.90 m up, all within 45 mm of each other.'
+    """
+    lines = [_when(order) + " " + _who(order) + _how(order)]
+    if order.breaks:
+        lines.append(_("Do not lift it so: an arm is computed to break. Lift at more hubs, or choose another way."))
+    if order.people > order.people_there:
+        lines.append(_("You are {there}; it takes {needed}.").format(there=order.people_there, needed=order.people))
+    if order.damaged:
+        lines.append(_("Something in the frame is damaged: the figures are for a sound piece. Mend or prop it first."))
+    return (*lines, _(SAFETY))
+
+
+def _when(order: LiftOrder) -> str:
+    if order.steps_until == 0:
+        return _("Lift now:")
+    return ngettext("Lift after {n} more step:", "Lift after {n} more steps:", order.steps_until).format(
+        n=order.steps_until)
+
+
+def _who(order: LiftOrder) -> str:
+    words = ngettext("{n} person, one at each of {hubs}", "{n} people, one at each of {hubs}", order.people).format(
+        n=order.people, hubs=listed(order.hubs, most=40))
+    more = order.people - len(order.hubs)
+    return words + (" " + _("and {n} helping").format(n=more) if more > 0 else "")
+
+
+def _how(order: LiftOrder) -> str:
+    up = _("; {height} m up").format(height=decimal(order.lift_mm / 1000.0, 2))
+    if order.breaks:
+        return up + "."
+    return up + _(", all within {lag} mm of each other.").format(lag=math.floor(min(order.lag_mm, MOST_LAG_MM)))
+
+
+def after_words(found: Consequence) -> tuple[str, ...]:
+    """The consequence alone, for whoever has been told already that it is not its turn."""
+    return (*_danger_words(found), *(one_hold(hold) for hold in found.holds), *_in_hand_words(found),
+            *_loose_words(found), *_play_words(found))
+
+
+def _in_hand_words(found: Consequence) -> tuple[str, ...]:
+    """What nothing would hold: the part asked about first, then others that are logged as fitted."""
+    others = tuple(place for place in found.after.in_hand if place != found.place)
+    own = found.place in found.after.in_hand and found.place in found.after.struts
+    words = (_("Nothing that stands would hold {place} yet.").format(place=found.place),) if own else ()
+    return (*words, *in_hand_words(replace(found.after, in_hand=others)))
+
+
+def _danger_words(found: Consequence) -> tuple[str, ...]:
+    if found.after.verdict == "clear":
+        return (headline(found.after),)
+    if found.holds:
+        return (_("Once it is in, hold {hubs}.").format(hubs=listed([hold.hub for hold in found.holds], most=6)),)
+    free = found.waits_for and not found.after.in_hand and not found.loose
+    return (_("Nothing more needs to be held for it."),) if free else ()
+
+
+def _loose_words(found: Consequence) -> tuple[str, ...]:
+    return tuple(_("{strut} then hangs on {hub} alone: hold its free end.").format(strut=end.strut, hub=end.hub)
+                 for end in found.loose)
+
+
+def _play_words(found: Consequence) -> tuple[str, ...]:
+    if not found.play:
+        return ()
+    return (ngettext("{struts} then only goes in if its two hubs are eased apart.",
+                     "{struts} then only go in if their hubs are eased apart.", len(found.play)).format(
+        struts=listed(found.play, most=6)),)
+
+
+def out_words(out: NextOut) -> tuple[str, ...]:
+    """Hold first, then take out."""
+    lines = []
+    if not out.safe:
+        lines.append(_("Do not take {places} out yet.").format(places=listed(out.places, most=8)))
+        return (*lines, headline(out.after))
+    if out.carry_first:
+        lines.append(_("First carry the piece at {hubs}, one person at each.").format(
+            hubs=listed(out.carry_first, most=40)))
+    if out.hold_first:
+        lines.append(_("First hold {hubs}.").format(hubs=listed([hold.hub for hold in out.hold_first], most=6)))
+        lines += [one_hold(hold) for hold in out.hold_first]
+    lines.append(_("Take out, in this order: {places}.").format(places=", ".join(out.places)))
+    if out.hub is not None and len(out.places) > 1:
+        lines.append(_("Keep {hub} in hand while its struts come off.").format(hub=out.hub))
+    lines += [_("{strut} then hangs on {hub} alone: take it out with them.").format(strut=end.strut, hub=end.hub)
+              for end in out.loose]
+    if out.lower_mm > 0.0:
+        lines.append(_("Then lower the piece by {height} m, all at once.").format(
+            height=decimal(out.lower_mm / 1000, 2)))
+    return tuple(lines)
