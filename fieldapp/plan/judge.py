@@ -70,7 +70,7 @@ def judge(case: Case, plan: Plan) -> Judged:
     ----------
     case : Case
     plan : Plan
-        With holds, as `planner.way_plan` gives it.
+        With holds, as `planner.way_plans` gives it.
 
     Returns
     -------

@@ -25,12 +25,7 @@ def way_names(design: Design) -> tuple[str, ...]:
     return tuple(way for way in WAYS if way != ways.OWN_ORDER or design.raising.own_order)
 
 
-def way_plan(kit: Kit, way: str, *, left_out: Sequence[str] | None = None) -> Plan:
-    """The best order of one way; see `way_plans`."""
-    return way_plans(kit, way, left_out=left_out)[0]
-
-
-def way_plans(kit: Kit, way: str, *, left_out: Sequence[str] | None = None) -> list[Plan]:
+def way_plans(kit: Kit, way: str) -> list[Plan]:
     """The orders of one way, best first, with holds and reach; no arm utilisation yet.
 
     Parameters
@@ -38,8 +33,6 @@ def way_plans(kit: Kit, way: str, *, left_out: Sequence[str] | None = None) -> l
     kit : Kit
     way : str
         One of `WAYS`.
-    left_out : sequence of str, optional
-        Places that stay empty; the design's own if not given.
 
     Returns
     -------
@@ -50,12 +43,12 @@ def way_plans(kit: Kit, way: str, *, left_out: Sequence[str] | None = None) -> l
     PlanError
         If there is no such way, or its order cannot be followed.
     """
-    return with_holds(kit, way_outlines(kit, way, left_out=left_out))
+    return with_holds(kit, way_outlines(kit, way))
 
 
-def way_outlines(kit: Kit, way: str, *, left_out: Sequence[str] | None = None) -> list[Plan]:
+def way_outlines(kit: Kit, way: str) -> list[Plan]:
     """The orders of one way before anybody knows what must be held: in no order of merit; see `way_plans`."""
-    missing = places_left_out(kit.frame, kit.design) if left_out is None else left_out
+    missing = places_left_out(kit.frame, kit.design)
     found: list[Plan] = []
     refused: list[PlanError] = []
     for placements in _variants(kit, way, missing):

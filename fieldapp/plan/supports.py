@@ -18,9 +18,9 @@ Supports = dict[str, FloatArray]
 """Hub place → (r, 3) unit directions in which it cannot move."""
 
 
-def supports_of(frame: Frame, step: Step, *, held: Sequence[str] = ()) -> Supports:
-    """Where the stage after `step` is supported; `held` hubs are kept still as well."""
-    return {**carried_supports(frame, step.carried_at), **kept_still((*step.stands_on, *held))}
+def supports_of(frame: Frame, step: Step) -> Supports:
+    """Where the stage after `step` is supported."""
+    return {**carried_supports(frame, step.carried_at), **kept_still(step.stands_on)}
 
 
 def kept_still(hubs: Iterable[str]) -> Supports:

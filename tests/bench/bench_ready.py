@@ -20,7 +20,7 @@ from fieldapp.log.fold import fold
 from fieldapp.plan.case import case_of
 from fieldapp.plan.lack_of_fit import closings, locked_rows
 from fieldapp.plan.order import level_order
-from fieldapp.plan.planner import way_plan
+from fieldapp.plan.planner import way_plans
 from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness import readiness
 from fieldapp.reports.readiness.seats import Seats
@@ -85,7 +85,7 @@ def test_allocation_against_one_bare_assignment_of_all_parts(frequency):
 
 def test_readiness_against_one_pass_over_the_stages():
     kit = build_kit(orchard_hall())
-    plan, case = way_plan(kit, "ring by ring"), case_of(kit)
+    plan, case = way_plans(kit, "ring by ring")[0], case_of(kit)
     checklist, state = default_checks(kit.design), fold(kit, ())
     stages = least_seconds(lambda: demand(case, plan), repeats=3)
     now = datetime(2026, 5, 1, tzinfo=UTC)

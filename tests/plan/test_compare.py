@@ -16,7 +16,7 @@ from fieldapp.plan import erection_plan
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import compare as compared
 from fieldapp.plan.order import recommended
-from fieldapp.plan.planner import way_plan
+from fieldapp.plan.planner import way_plans
 from fieldapp.plan.teams import timetable
 from fieldapp.plan.telling import listening
 from fieldapp.plan.words import SAFETY
@@ -126,7 +126,7 @@ def test_a_capacity_of_zero_has_its_message():
 
 
 def test_more_teams_take_less_time_and_never_start_before_what_they_wait_for(hall_kit):
-    plan = way_plan(hall_kit, "ring by ring")
+    plan = way_plans(hall_kit, "ring by ring")[0]
     holds = [step.holds for step in plan.steps]
     one, three = (timetable(plan.steps, teams=teams, minutes_per_step=4.0, holds=holds) for teams in (1, 3))
     assert one.total_min == 4.0 * len(plan.steps)

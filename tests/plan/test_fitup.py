@@ -11,7 +11,7 @@ from fieldapp.plan.case import case_of
 from fieldapp.plan.fitup import ACCEPTABLE_UTILISATION, NORMAL_95, fit_up, level_gaps
 from fieldapp.plan.lack_of_fit import closings, locked_in, locked_rows, settled
 from fieldapp.plan.order import level_order
-from fieldapp.plan.planner import way_plan, with_help
+from fieldapp.plan.planner import way_plans, with_help
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.statics.loads import misfit
 from fieldapp.statics.response import response
@@ -161,7 +161,7 @@ def test_a_frame_that_is_larger_in_proportion_fits(case, plan):
 
 def test_what_is_locked_into_the_standing_part_stays_while_the_crown_is_carried_beside_it(small_kit):
     """Two pieces, each level by itself: lengths that erred in the lower one alone lock in the same as before."""
-    case, plan = case_of(small_kit), way_plan(small_kit, "crown set on last")
+    case, plan = case_of(small_kit), way_plans(small_kit, "crown set on last")[0]
     first = next(step for step in plan.steps if step.piece)
     errors = np.zeros(len(case.frame.struts))
     errors[[case.model.strut_index[i.strut] for step in plan.steps[:first.number - 1] for i in step.struts]] = 1.5

@@ -11,7 +11,7 @@ from fieldapp.plan.case import case_of
 from fieldapp.plan.judge import judge
 from fieldapp.plan.kept import keep_plan, kept_plan
 from fieldapp.plan.limits import LIMITS, LimitKind, limits_now
-from fieldapp.plan.planner import way_plan
+from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.standing.records import Standing
 from fieldapp.statics.limits import Limit
@@ -28,7 +28,7 @@ def kit():
 
 
 def test_limits_say_what_governs_and_are_kept_with_the_plan(kit, tmp_path):
-    plan = judge(case_of(kit), way_plan(kit, "ring by ring")).plan
+    plan = judge(case_of(kit), way_plans(kit, "ring by ring")[0]).plan
     pushes = [step.limits_of("push")[0] for step in plan.steps]
     assert {limit.governs and limit.governs.what for limit in pushes if limit.value < math.inf} == {"arm"}
     assert all(limit.at == step.hub for limit, step in zip(pushes, plan.steps, strict=True))
@@ -55,7 +55,7 @@ def test_a_new_kind_in_the_table_is_told_everywhere(kit, monkeypatch):
         now=lambda found, _lean_n: map(said, found))
     monkeypatch.setitem(LIMITS, "rope", kind)
     case = case_of(kit)
-    plan = judge(case, way_plan(kit, "ring by ring")).plan
+    plan = judge(case, way_plans(kit, "ring by ring")[0]).plan
     step = plan.steps[3]
     assert f"Mind the rope on {step.hub}." in [in_words(one) for one in step.cautions]
     assert f"Rope on {step.hub}: 12 N." in notes(step)

@@ -7,7 +7,7 @@ from fieldapp.base.errors import FrameError
 from fieldapp.plan.case import case_of
 from fieldapp.plan.judge import spread_limits_mm
 from fieldapp.plan.motions import holds_by_step
-from fieldapp.plan.planner import way_plan
+from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import Fitted, analysis, fitted_after
 from fieldapp.plan.words import force_text, force_words
 from fieldapp.statics.loads import on_hubs
@@ -21,7 +21,7 @@ def case(lean_kit):
 
 @pytest.fixture(scope="module")
 def plan(lean_kit):
-    return way_plan(lean_kit, "ring by ring")
+    return way_plans(lean_kit, "ring by ring")[0]
 
 
 def test_the_finished_frame_has_2n_minus_3_states_of_self_stress(case, plan):

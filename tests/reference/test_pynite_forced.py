@@ -18,7 +18,7 @@ from fieldapp.kit.build import build_kit
 from fieldapp.kit.forced import arm_vectors
 from fieldapp.plan.case import case_of
 from fieldapp.plan.lack_of_fit import closings, locked_in, settled
-from fieldapp.plan.planner import way_plan
+from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.readiness.emergency import LOCKED_LIMIT, emergency_fits
 
@@ -33,7 +33,7 @@ _spec.loader.exec_module(pynite_frame)
 def hall():
     design = orchard_hall().model_copy(update={"spares": SparesSection()})
     kit = build_kit(design)
-    plan, case = way_plan(kit, "ring by ring"), case_of(kit)
+    plan, case = way_plans(kit, "ring by ring")[0], case_of(kit)
     stage = analysis(case, fitted_after(plan, len(plan.steps)))
     return kit, plan, case, settled(case, stage.fitted, stage.tied).stage
 
@@ -48,7 +48,7 @@ def measured(request):
     design = Design(frame=FrameSection(frequency=2, cut="1/2", diameter_m=4.4, doorway=doorway),
                     spares=SparesSection(), hub=HubSection(joint=joint))
     kit = build_kit(design)
-    plan = way_plan(kit, "ring by ring")
+    plan = way_plans(kit, "ring by ring")[0]
     return case_of(kit), plan, np.random.default_rng(11).uniform(-3.0, 3.0, len(kit.frame.struts))
 
 

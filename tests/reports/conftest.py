@@ -13,7 +13,7 @@ from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.rules import Setting, decide
 from fieldapp.plan.case import case_of
-from fieldapp.plan.planner import way_plan
+from fieldapp.plan.planner import way_plans
 from fieldapp.reports.readiness import readiness
 from fieldapp.reports.standing.demand import sound_demand
 
@@ -25,7 +25,7 @@ class Hall:
 
     def __init__(self, design):
         self.kit = build_kit(design)
-        self.plan = way_plan(self.kit, "ring by ring")
+        self.plan = way_plans(self.kit, "ring by ring")[0]
         self.checklist = default_checks(design)
         self.case, self.asked = case_of(self.kit), sound_demand(self.kit, self.plan)
 

@@ -117,15 +117,15 @@ def latest_round(state: State) -> Round | None:
     return state.rounds[-1] if state.rounds else None
 
 
-def round_report(state: State, chosen: Round | None = None) -> RoundReport | None:
-    """The report of a round, the latest if none is named; None if there is none.
+def round_report(state: State) -> RoundReport | None:
+    """The report of the latest round; None if there is none.
 
     Notes
     -----
     Only checks logged in the round count: whatever was known of a part before, it is not seen until
     somebody scanned it or typed its ID. Scrapped parts are no part of the round.
     """
-    chosen = latest_round(state) if chosen is None else chosen
+    chosen = latest_round(state)
     if chosen is None:
         return None
     log = counting(state)

@@ -79,12 +79,12 @@ class InspectionRecord:
     """What stands before each line to sign on: one for every inspector, one for whoever releases the kit."""
 
 
-def inspection_record(state: State, checklist: Checklist, chosen: Round | None = None) -> InspectionRecord | None:
+def inspection_record(state: State, checklist: Checklist) -> InspectionRecord | None:
     """The record of a round, the latest if none is named; None if there was none. The same log, the same record.
 
     `checklist` is for rounds of old logs, which do not hold the list that was used.
     """
-    report = round_report(state, chosen)
+    report = round_report(state)
     if report is None:
         return None
     checklist = report.round.checklist or checklist

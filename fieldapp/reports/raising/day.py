@@ -39,17 +39,9 @@ class DayReport:
     """Name that the sender gave → entries."""
 
 
-def day_report(state: State, key: str | None = None) -> DayReport | None:
-    """The report of a raise; the newest one if no key is given, None if there is none.
-
-    Parameters
-    ----------
-    state : State
-    key : str, optional
-        Key of the entry that started the raise.
-    """
-    found = [past for past in state.raises if key is None or past.key == key]
-    return _report(state, found[-1]) if found else None
+def day_report(state: State) -> DayReport | None:
+    """The report of the newest raise; None if there is none."""
+    return _report(state, state.raises[-1]) if state.raises else None
 
 
 def _report(state: State, past: Raise) -> DayReport:

@@ -1,7 +1,6 @@
 """Puts the pages together: one application for one site book."""
 
 import hashlib
-from collections.abc import Collection
 from pathlib import Path
 
 from flask import Flask
@@ -46,8 +45,7 @@ _PACKAGE = Path(__file__).resolve().parents[2]
 
 
 def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Clock = laptop_now,
-               host_names: Collection[str] = (), held: rights.Rights | None = None,
-               photos: Path | None = None) -> Flask:
+               held: rights.Rights | None = None, photos: Path | None = None) -> Flask:
     """The pages of one site book, as a WSGI application.
 
     Parameters
@@ -58,9 +56,6 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
         Style sheets and scripts; found by itself if not given.
     clock : callable, optional
         Gives the time with its zone.
-    host_names : collection of str, optional
-        Further names under which phones may call this laptop. Addresses in digits, names of the local network and
-        the site address of the design are always taken.
     held : Rights, optional
         Join code and pass phrase; without it a code by chance, and only the laptop is the chief.
     photos : Path, optional
@@ -75,7 +70,7 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     app.extensions[BESIDE] = Beside()
     printed = site_address(book.site.kit.design.site.address).host
     _prepare_templates(app, book)       # first, so that whoever is refused is answered in their language
-    security.guard(app, {printed, *host_names})
+    security.guard(app, {printed})
     rights.install(app, held or rights.Rights(), join.not_joined)
     errors.install(app)
     phone.install(app)

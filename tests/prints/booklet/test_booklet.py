@@ -14,7 +14,7 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.plan.case import case_of
 from fieldapp.plan.judge import judge
-from fieldapp.plan.planner import way_plan
+from fieldapp.plan.planner import way_plans
 from fieldapp.plan.reach import GROUND
 from fieldapp.prints.booklet import lay_out, write_booklet
 from fieldapp.wording.raising import step_rows, strike_hold, strike_tokens
@@ -38,14 +38,14 @@ def kit():
 
 @pytest.fixture(scope="module")
 def plan(kit):
-    return judge(case_of(kit), way_plan(kit, "ring by ring")).plan
+    return judge(case_of(kit), way_plans(kit, "ring by ring")[0]).plan
 
 
 @pytest.fixture(scope="module")
 def small(kit):
     """A kit of 26 hubs and its plan."""
     small = changed(kit, frame={"frequency": 2, "cut": "1/2", "level_base": False, "doorway": False})
-    return small, way_plan(small, "ring by ring")
+    return small, way_plans(small, "ring by ring")[0]
 
 
 @pytest.fixture(scope="module")
@@ -252,7 +252,7 @@ def test_folded_booklet_has_the_pages_in_the_order_of_folding(kit, plan, reader,
 @pytest.mark.parametrize(("way", "paper"), [*((way, "A4") for way in WAYS), ("ring by ring", "Letter")])
 def test_no_two_words_lie_on_each_other_or_on_the_rim(kit, way, paper, clashes):
     here = changed(kit, labels={"paper": paper})
-    book, chapters = lay_out(here, way_plan(here, way))
+    book, chapters = lay_out(here, way_plans(here, way)[0])
     makers = [maker for chapter in chapters for maker in chapter.makers]
     assert len(makers) % 4 == 0
     for number, maker in enumerate(makers, start=1):
@@ -271,7 +271,7 @@ def test_a_larger_frame_is_told_page_by_page(tmp_path):
     big = changed(build_kit(orchard_hall()), frame={"frequency": 4, "cut": "1/2", "level_base": False,
                                                     "doorway": False})
     told = []
-    plan = way_plan(big, "ring by ring")
+    plan = way_plans(big, "ring by ring")[0]
     write_booklet(big, plan, tmp_path / "big.pdf", tell=lambda done, total: told.append((done, total)))
     assert told == [(number, told[-1][1]) for number in range(1, told[-1][1] + 1)]
     assert len(pypdf.PdfReader(tmp_path / "big.pdf").pages) == told[-1][1]

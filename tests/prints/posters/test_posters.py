@@ -11,7 +11,7 @@ from PIL import ImageFilter
 from fieldapp.base.constants import WIND_ACTION_FRACTIONS
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
-from fieldapp.plan.planner import way_plan
+from fieldapp.plan.planner import way_plans
 from fieldapp.prints.common.book import Book
 from fieldapp.prints.posters import rules_page, write_posters
 from fieldapp.prints.posters.join import join_page
@@ -34,7 +34,7 @@ WIFI = {"wifi_name": "orchard", "wifi_password": "harvestweek"}
 
 @pytest.fixture(scope="module")
 def plan():
-    return way_plan(kit_with(), "ring by ring")
+    return way_plans(kit_with(), "ring by ring")[0]
 
 
 def posters(folder, kit, plan, **options):
@@ -113,7 +113,7 @@ def test_the_ring_chart_has_a_box_for_every_step(tmp_path, plan):
 def test_nothing_lies_on_anything_else(frequency, cut, paper, clashes):
     kit = kit_with(frame={"frequency": frequency, "cut": cut, "level_base": False, "doorway": False},
                    labels={"paper": paper}, site=WIFI)
-    book = Book(kit, way_plan(kit, "wedge by wedge"), kit.design.frame.name)
+    book = Book(kit, way_plans(kit, "wedge by wedge")[0], kit.design.frame.name)
     for page in (join_page(book), rules_page(book), *rings_pages(book)):
         assert clashes(page, book.paper_mm) == []
 

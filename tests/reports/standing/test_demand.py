@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from fieldapp.plan.judge import judge
-from fieldapp.plan.planner import way_plan
+from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.standing.demand import demand
 from fieldapp.reports.standing.handling import handling
@@ -17,7 +17,7 @@ from fieldapp.statics.response import response
 
 @pytest.mark.parametrize("way", ["ring by ring", "crown first"])
 def test_stages_agree_with_the_judge_of_the_way(full_hall, way):
-    plan = way_plan(full_hall.kit, way)
+    plan = way_plans(full_hall.kit, way)[0]
     asked, rows = demand(full_hall.case, plan), judge(full_hall.case, plan).rows
     arms, tubes = [row.design_utilisation for row in rows], [1.35 * row.tube_utilisation for row in rows]
     assert [stage.arm.utilisation for stage in asked.stages] == pytest.approx(arms, rel=1e-9)

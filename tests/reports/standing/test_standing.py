@@ -20,7 +20,7 @@ from fieldapp.log.kinds import DamagedData
 from fieldapp.log.rules import Setting, decide
 from fieldapp.plan.case import case_of
 from fieldapp.plan.order import judged_plan
-from fieldapp.plan.planner import way_plan
+from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import Fitted, analysis, fitted_after
 from fieldapp.reports.damage import damage_answer
 from fieldapp.reports.parts.own_numbers import own_numbers
@@ -86,7 +86,7 @@ def test_holds_are_the_plans_at_every_step(site):
 
 @pytest.mark.parametrize("way", ["crown first", "crown set on last", "wedge by wedge"])
 def test_every_way_rests_on_what_its_plan_says(kit, way):
-    site = Setting(kit, way_plan(kit, way))
+    site = Setting(kit, way_plans(kit, way)[0])
     for number, step in enumerate(site.plan.steps, start=1):
         now, planned = standing(site, after_steps(site, number)), fitted_after(site.plan, number)
         assert set(now.stands_on) == set(planned.stands_on), step.number
@@ -160,7 +160,7 @@ def test_weaker_arms_turn_go_on_into_hold_and_into_stop():
     design = orchard_hall()
     weak = build_kit(design.model_copy(update={
         "hub": design.hub.model_copy(update={"test_loads_n": (2.0, 2.06, 2.04, 1.96)})}))
-    site = Setting(weak, way_plan(weak, "ring by ring"))
+    site = Setting(weak, way_plans(weak, "ring by ring")[0])
     state = after_steps(site, len(site.plan.steps))
     assert standing(site, state).verdict == "stands"
     lost = damage_answer(site, state, weak.by_place["H05"].id, damage=DamagedData(what="glue_open"), now=MORNING)
@@ -237,7 +237,7 @@ def test_a_turned_spare_is_named_by_the_arms_marked_on_it(site):
 
 
 def test_a_lift_of_crown_first_is_the_lift_of_its_statics(kit):
-    site = Setting(kit, way_plan(kit, "crown first"))
+    site = Setting(kit, way_plans(kit, "crown first")[0])
     first = next(number for number, step in enumerate(site.plan.steps) if step.lift_mm > 0)
     order = next_lift(site, after_steps(site, first))
     fitted = fitted_after(site.plan, first)
@@ -251,7 +251,7 @@ def test_a_lift_of_crown_first_is_the_lift_of_its_statics(kit):
 
 @pytest.mark.parametrize("way", ["ring by ring", "crown set on last"])
 def test_the_strike_takes_all_out_and_is_held_as_the_raise_was(kit, way):
-    site = Setting(kit, way_plan(kit, way))
+    site = Setting(kit, way_plans(kit, way)[0])
     state = after_steps(site, len(site.plan.steps))
     holds = {step.number: set(step.holds) for step in site.plan.steps}
     while state.fitted:
