@@ -4,7 +4,7 @@ import os
 import sqlite3
 import threading
 from collections.abc import Iterable, Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import replace
 from pathlib import Path
 from urllib.parse import quote
@@ -33,6 +33,7 @@ from fieldapp.log.rows import (
     put_mark,
     read_rows,
 )
+from fieldapp.log.settling import Settling
 
 WRITE_WAIT_S = 1.0
 """How long a write waits for a foreign lock; a phone gives up after 4 s."""
@@ -40,6 +41,9 @@ TROUBLED_WAIT_S = 0.05
 """The same while the write before it failed, so that many phones that try again do not hold up those that read."""
 CHECK_EVERY = 50
 """Entries after which the file is looked through from outside, as the next start will."""
+QUIET_S, SETTLED_AFTER_S = 0.5, 10.0
+"""What was written last is moved into the file itself when nobody wrote for so long, or at the latest after so long,
+so that a copy of this file alone has it too. Our choice."""
 
 
 class Store:
@@ -59,6 +63,7 @@ class Store:
         self._head = own_head(self._anchor, laptop.known.id)
         self._anchor.rollback()
         self._memory = remembered(path)
+        self._settling = Settling(self._settle, quiet_s=QUIET_S, at_latest_s=SETTLED_AFTER_S)
 
     @classmethod
     def open(cls, path: Path, kit: Kit | None = None, *, wait_s: float = WAIT_S, go_on: bool = False) -> "Store":
@@ -161,10 +166,23 @@ class Store:
         Reading and writing are refused from then on.
         """
         with self._write_lock:
+            if not self._closed:
+                self._settling.stop()
+                self._settle()
             self._closed = True
             self._anchor.close()
             self._engine.dispose()
             self._file_lock.release()
+
+    def _settle(self) -> None:
+        """Move what lies in the file `-wal` into the log itself, as far as nobody reads it; holds up nobody.
+
+        A disk that refuses does no harm: all of it is still in the other file.
+        """
+        if _identities(self.path) != self._files:
+            return      # taken away: whoever opened it now would begin a new file
+        with suppress(sa.exc.DBAPIError, sqlite3.Error), closing(self._engine.raw_connection()) as connection:
+            connection.cursor().execute("PRAGMA wal_checkpoint(PASSIVE)").close()
 
     @contextmanager
     def _writing(self) -> Iterator[sa.Connection]:
@@ -184,6 +202,7 @@ class Store:
                 self._fault = error
                 raise
             self._fault = None
+            self._settling.ask()
 
     def _refuse_if_unfit(self) -> None:
         if self._closed:

@@ -1,6 +1,7 @@
 """The file: history cannot be changed, a file in trouble is named in words, what is known is not lost."""
 
 import os
+import shutil
 import sqlite3
 import subprocess
 import sys
@@ -216,6 +217,46 @@ def test_closing_waits_for_the_write_under_way(site, log):
         thread.join()
     assert refused == ["closed"] * 6
     assert sorted(answered) == sorted(there[2:])
+
+
+@pytest.mark.parametrize("when", ["idle", "stopped"])
+def test_a_copy_of_the_file_alone_has_every_entry(site, log, tmp_path, monkeypatch, when):
+    """Also with a reader beside it, for whom the database keeps the other file at the stop."""
+    monkeypatch.setattr(store_module, "QUIET_S", 0.05 if when == "idle" else 60.0)
+    book = SiteBook.open(site.kit, site.plan, log)
+    with closing(sqlite3.connect(log)) as reader:
+        assert reader.execute("SELECT count(*) FROM entries").fetchone() == (2,)
+        for number in range(60):
+            book.submit(Request(f"l {number}", "label_reprinted", "OH-S004-1"), book.state.entries[-1].at)
+        if when == "stopped":
+            book.close()
+        copy = tmp_path / "alone.sqlite"
+        for _ in range(100):
+            shutil.copyfile(log, copy)
+            if when == "stopped" or len(read_log(copy)) == 62:
+                break
+            time.sleep(0.05)
+        assert len(read_log(copy)) == 62
+        book.close()
+
+
+def test_an_entry_does_not_wait_for_the_copying_of_those_before_it(site, log, monkeypatch):
+    monkeypatch.setattr(store_module, "QUIET_S", 0.0)
+    at_work, go_on = threading.Event(), threading.Event()
+    with SiteBook.open(site.kit, site.plan, log) as book:
+        settle = book._store._settle
+
+        def slow():
+            at_work.set()
+            assert go_on.wait(10.0)
+            settle()
+
+        book._store._settling._work = slow
+        now = book.state.entries[-1].at
+        book.submit(Request("k", "fitted", "OH-S003-3"), now)
+        assert at_work.wait(10.0)
+        assert book.submit(Request("l", "fitted", "OH-S004-1"), now).number == 4
+        go_on.set()
 
 
 def attempt(book, number, now):
