@@ -11,12 +11,18 @@ import sys
 import time
 
 import pytest
+from filelock import FileLock
 
 from fieldapp.base.words import speak
+from fieldapp.demo.first_raise import tell_first_raise
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.template import design_text
-from fieldapp.kit.checklist_defaults import write_checks
+from fieldapp.kit.build import build_kit
+from fieldapp.kit.checklist_defaults import default_checks, write_checks
 from fieldapp.kit.file import made_kit, write_kit
+from fieldapp.log.book import SiteBook
+from fieldapp.log.rules import Setting
+from fieldapp.plan.order import level_order
 
 START_S = 60.0
 
@@ -121,6 +127,38 @@ def _free_port():
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         return probe.getsockname()[1]
+
+
+@pytest.fixture(scope="session")
+def made_once(tmp_path_factory):
+    """Call it with a name and what writes a folder: the first worker that asks writes it, all others find it there."""
+    shared = tmp_path_factory.getbasetemp()
+    if os.environ.get("PYTEST_XDIST_WORKER"):
+        shared = shared.parent
+
+    def found(name, write):
+        with FileLock(shared / f"{name}.lock"):
+            if not (shared / name).exists():
+                write(shared / f"{name} half made")
+                (shared / f"{name} half made").rename(shared / name)
+        return shared / name
+
+    return found
+
+
+@pytest.fixture(scope="session")
+def first_raise(made_once):
+    """The demo's setting, and its log with a first raise and half an inspection, to be copied."""
+    design = orchard_hall()
+    kit = build_kit(design)
+    setting = Setting(kit, level_order(kit.frame, design), default_checks(design))
+
+    def write(folder):
+        folder.mkdir()
+        with SiteBook.open(setting.kit, setting.plan, folder / "log.sqlite", checklist=setting.checklist) as book:
+            tell_first_raise(book)
+
+    return setting, made_once("first raise", write) / "log.sqlite"
 
 
 @pytest.fixture(scope="module")

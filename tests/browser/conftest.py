@@ -30,11 +30,9 @@ def pytest_collection_modifyitems(items):
 
 
 @pytest.fixture(scope="session")
-def made_demo(tmp_path_factory):
+def made_demo(made_once):
     """The demo kit as the command writes it, made once, with an empty log."""
-    folder = tmp_path_factory.mktemp("site") / "orchard-hall"
-    write_demo(folder, past=False)
-    return folder
+    return made_once("site", lambda folder: write_demo(folder, past=False))
 
 
 @pytest.fixture
@@ -52,13 +50,14 @@ def site(made_demo, tmp_path):
 
 
 @pytest.fixture(scope="session")
-def told(made_demo, tmp_path_factory):
+def told(made_demo, made_once):
     """The demo with a first raise behind it and half an inspection, told once."""
-    folder = tmp_path_factory.mktemp("told") / "orchard-hall"
-    shutil.copytree(made_demo, folder)
-    with open_book(folder) as book:
-        tell_first_raise(book)
-    return folder
+    def write(folder):
+        shutil.copytree(made_demo, folder)
+        with open_book(folder) as book:
+            tell_first_raise(book)
+
+    return made_once("told", write)
 
 
 @pytest.fixture

@@ -1,22 +1,17 @@
 """The demo arrives with a past that the rules admit, and with decisions to make."""
 
+import shutil
+
 import pytest
 
-from fieldapp.demo.first_raise import tell_first_raise
-from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
-from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.book import SiteBook
-from fieldapp.plan import level_order
 
 
 @pytest.fixture(scope="module")
-def state(tmp_path_factory):
-    design = orchard_hall()
-    kit = build_kit(design)
-    path = tmp_path_factory.mktemp("demo") / "log.sqlite"
-    with SiteBook.open(kit, level_order(kit.frame, design), path, checklist=default_checks(design)) as book:
-        tell_first_raise(book)
+def state(first_raise, tmp_path_factory):
+    site, path = first_raise
+    log = shutil.copy(path, tmp_path_factory.mktemp("demo"))
+    with SiteBook.open(site.kit, site.plan, log, checklist=site.checklist) as book:
         return book.state
 
 

@@ -22,10 +22,12 @@ from fieldapp.log.book import SiteBook
 from fieldapp.plan.order import level_order
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising.progress import places_of
+from fieldapp.web.common.context import PATIENCE
 from fieldapp.web.common.rights import Rights
 from fieldapp.web.server import create_app
 
 MORNING = datetime(2026, 9, 12, 10, 14, tzinfo=UTC)
+LONG_S = 250.0
 
 CHIEF_PHRASE = "apple cart long rope"
 CHIEF_HASH = generate_password_hash(CHIEF_PHRASE, "pbkdf2:sha256:1000")
@@ -81,8 +83,12 @@ def book(kit: Kit, plan: Plan, tmp_path: Path) -> Iterator[SiteBook]:
 
 
 @pytest.fixture
-def app(book: SiteBook, tmp_path: Path) -> Flask:
+def app(book: SiteBook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Flask:
+    """The pages, with patience for what is computed beside them: no answer depends on how busy this machine is."""
+    monkeypatch.setattr("fieldapp.web.readiness.ready.SHEET_PATIENCE_S", LONG_S)
+    monkeypatch.setattr("fieldapp.web.raising.course.CHOICE_PATIENCE_S", LONG_S)
     made = create_app(book, clock=lambda: MORNING, held=Rights(chief_phrase=CHIEF_HASH), photos=tmp_path / "photos")
+    made.config[PATIENCE] = LONG_S
     made.testing = False
     made.config["PROPAGATE_EXCEPTIONS"] = False      # so that a fault shows as the page that people would see
     made.test_client_class = Phone

@@ -6,6 +6,7 @@ letters here, so that every Latin letter outside the marks is ours. Paper is rea
 
 import random
 import re
+import shutil
 from collections import Counter, deque
 from datetime import UTC, datetime
 from pathlib import Path
@@ -17,7 +18,6 @@ from werkzeug.exceptions import HTTPException
 from werkzeug.security import generate_password_hash
 
 from fieldapp.base.errors import StoreError
-from fieldapp.demo.first_raise import tell_first_raise
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit.build import build_kit
 from fieldapp.kit.checklist_defaults import default_checks
@@ -25,6 +25,7 @@ from fieldapp.log.book import SiteBook
 from fieldapp.log.opening import plan_for
 from fieldapp.reports.raising.progress import places_of
 from fieldapp.web.common import i18n
+from fieldapp.web.common.context import PATIENCE
 from fieldapp.web.common.rights import Rights
 from fieldapp.web.server import create_app
 
@@ -147,18 +148,19 @@ def kits():
 
 
 @pytest.fixture
-def site(kits, tmp_path):
+def site(kits, first_raise, tmp_path):
     """Call it for the pages of a kit with a past, or with so many steps of a raise."""
     books = []
 
     def make(way="its own way", *, past=False, steps=0, strike=False):
         kit = kits[way]
+        if past:
+            shutil.copy(first_raise[1], tmp_path)
         book = SiteBook.open(kit, plan_for(kit, None), tmp_path / "log.sqlite", checklist=default_checks(kit.design))
         books.append(book)
-        if past:
-            tell_first_raise(book)
         app = create_app(book, clock=lambda: MORNING, photos=tmp_path / "photos",
                          held=Rights(chief_phrase=generate_password_hash(PHRASE, "pbkdf2:sha256:1000")))
+        app.config[PATIENCE] = 250.0
         _raise(app.test_client(), kit, [place for step in book.site.plan.steps[:steps] for place in places_of(step)],
                strike=strike)
         return app, book
