@@ -3,12 +3,14 @@
 import gc
 import threading
 import weakref
+from pathlib import Path
 
 import pytest
 
 from fieldapp.web.common.beside import Beside
 
 LONG_S = 30.0
+ROOT = Path(__file__).resolve().parents[3]
 
 
 class Held:
@@ -84,3 +86,11 @@ def test_what_fails_is_told_to_everybody_who_asks_and_the_worker_goes_on():
             worker.answer("ways", 1, fails, patience_s=LONG_S)
     assert worker.known("ways", 1) is None
     assert worker.answer("ways", 2, lambda: "better", patience_s=LONG_S) == "better"
+
+
+def test_nothing_else_computes_in_a_thread_of_its_own():
+    """Besides the worker: the second listener, and the announcement of the site to the network."""
+    threads = {str(path.relative_to(ROOT)): path.read_text(encoding="utf-8").count("Thread(")
+               for path in (ROOT / "fieldapp").rglob("*.py")}
+    assert {path: count for path, count in threads.items() if count} == {
+        "fieldapp/web/common/beside.py": 1, "fieldapp/web/server/https.py": 1, "fieldapp/web/server/serve.py": 1}
