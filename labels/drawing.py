@@ -4,6 +4,7 @@ An item says what it *means* by its role; `ROLES` says once how each role looks 
 style sheet of the pages says it for screens. So page, booklet and label show the same picture.
 """
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
@@ -154,6 +155,19 @@ def _sign_width_em(sign: str) -> float:
     if sign in _WIDE or ord(sign) >= 0x2E80:
         return 1.0
     return 0.74 if sign.isupper() else 0.65
+
+
+def from_middle(middle: Point, distance_mm: float, azimuth_deg: float, *, across_mm: float = 0.0) -> Point:
+    """The point at a distance from a middle along an azimuth, clockwise from the top, and so far to the right of it.
+
+    Examples
+    --------
+    >>> from_middle((50.0, 50.0), 10.0, 0.0), from_middle((50.0, 50.0), 10.0, 0.0, across_mm=3.0)
+    ((50.0, 40.0), (53.0, 40.0))
+    """
+    a = math.radians(azimuth_deg)
+    return (middle[0] + distance_mm * math.sin(a) + across_mm * math.cos(a),
+            middle[1] - distance_mm * math.cos(a) + across_mm * math.sin(a))
 
 
 def text_box(text: Text) -> Box:

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
-from labels.drawing import Box, Point
+from labels.drawing import Box, Point, from_middle
 from labels.fonts import CAP_HEIGHT, unit_width
 from labels.label import Spoke
 from labels.textblock import CLEAR_CAP_MM, LEAST_CAP_MM
@@ -48,9 +48,7 @@ class Face:
 
     def at(self, distance_mm: float, azimuth_deg: float, across_mm: float = 0.0) -> Point:
         """A point along a direction, clockwise from the top."""
-        a = math.radians(azimuth_deg)
-        return (self.middle[0] + distance_mm * math.sin(a) + across_mm * math.cos(a),
-                self.middle[1] - distance_mm * math.cos(a) + across_mm * math.sin(a))
+        return from_middle(self.middle, distance_mm, azimuth_deg, across_mm=across_mm)
 
 
 def spoke_boxes(face: Face, spoke: Spoke) -> tuple[Box, Box]:

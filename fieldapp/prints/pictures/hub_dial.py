@@ -1,6 +1,5 @@
 """The hub dial: a hub as seen from outside, up at the top, every arm at its true direction."""
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -19,6 +18,7 @@ from labels.drawing import (
     Polygon,
     Role,
     Text,
+    from_middle,
     reserved_width_mm,
     text_box,
 )
@@ -49,9 +49,7 @@ class _Dial:
 
     def at(self, distance_mm: float, azimuth_deg: float, across_mm: float = 0.0) -> Point:
         """A point at a distance along an azimuth, clockwise from the top."""
-        a = math.radians(azimuth_deg)
-        return (self.middle[0] + distance_mm * math.sin(a) + across_mm * math.cos(a),
-                self.middle[1] - distance_mm * math.cos(a) + across_mm * math.sin(a))
+        return from_middle(self.middle, distance_mm, azimuth_deg, across_mm=across_mm)
 
     def role(self, arm: Arm) -> Role:
         """How an arm is drawn."""

@@ -17,6 +17,11 @@ class Found:
     end: int | None
     remark: str = ""
 
+    @property
+    def typed(self) -> str:
+        """The part as its label says it, with the strut end: "OH-S073-C.2"."""
+        return f"{self.part.id}.{self.end}" if self.end else self.part.id
+
 
 class UnknownPartError(PartIdError):
     """Text that names no part; `answer` says why and offers the nearest."""

@@ -52,7 +52,7 @@ def find() -> AnyResponse | tuple[str, int]:
     answer = look_up(text)
     if answer.part is None:
         return page((answer.message, _("The ID stands in big letters on the label.")), text), 404
-    return redirect(part_address(_text(Found(answer.part, answer.end)), seen_how(text)), 303)
+    return redirect(part_address(Found(answer.part, answer.end).typed, seen_how(text)), 303)
 
 
 @bp.get("/inspect/photo")
@@ -70,9 +70,9 @@ def photo() -> AnyResponse | tuple[str, int]:
         return page(photo_words(reading.problem)), 422
     known = [text for text in reading.texts if look_up(text).found]
     if len(known) > 1:
-        choices = [part_choice(part_address(_text(find_part(text)), "scanned")) for text in known]
+        choices = [part_choice(part_address(find_part(text).typed, "scanned")) for text in known]
         return render_template("parts/choose.html", here="inspect", choices=choices), 200
-    return redirect(part_address(_text(find_part((known or list(reading.texts))[0])), "scanned"), 303)
+    return redirect(part_address(find_part((known or list(reading.texts))[0]).typed, "scanned"), 303)
 
 
 @bp.get("/inspect/P/<text>")
@@ -125,10 +125,6 @@ def _part_page(found: Found, seen: str, said: CheckForm, refusal: Refusal | None
 def _wheres(found: Found) -> tuple[tuple[int, str], ...]:
     return where_choices(site().kit.frame, state(), found.part)
 
-
-def _text(found: Found) -> str:
-    """The part with the strut end that the label said."""
-    return f"{found.part.id}.{found.end}" if found.end else found.part.id
 
 
 def _done() -> CheckDone | None:

@@ -13,7 +13,7 @@ from fieldapp.web.cards.entries import done
 from fieldapp.web.common.context import site, state, tidy
 from fieldapp.web.common.forms import MAX_WORDS_CHARS, number_or_none
 from fieldapp.web.common.i18n import _
-from fieldapp.web.common.lookup import Found, find_part
+from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.writing import gone_back, refused, submit, wish, write_down
 
 bp = Blueprint("stock", __name__)
@@ -46,7 +46,7 @@ def label(text: str) -> str:
     """A sheet with the labels of this part, and the press that says that they are on it."""
     found = find_part(text)
     sheet = site().kit.design.labels
-    return render_template("parts/label.html", part=found.part, text=_text(found), per_sheet=sheet.columns * sheet.rows,
+    return render_template("parts/label.html", part=found.part, text=found.typed, per_sheet=sheet.columns * sheet.rows,
                            done=done(), here="part")
 
 
@@ -56,14 +56,10 @@ def pdf(text: str) -> Response:
     found = find_part(text)
     from fieldapp.web.common.stickers import labels_pdf  # brings in the PDF library, which pages do without
 
-    data = labels_pdf(site().kit, state(), [_text(found)], start=number_or_none(request.args.get("start", "")) or 1)
+    data = labels_pdf(site().kit, state(), [found.typed], start=number_or_none(request.args.get("start", "")) or 1)
     return Response(data, mimetype="application/pdf",
                     headers={"Content-Disposition": f'inline; filename="{found.part.id}.pdf"'})
 
-
-def _text(found: Found) -> str:
-    """The part with the strut end that the label said."""
-    return f"{found.part.id}.{found.end}" if found.end else found.part.id
 
 
 @bp.post("/label/<text>")
