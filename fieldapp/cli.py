@@ -14,8 +14,8 @@ from fieldapp.cli_plan import arm_test, compare, show_progress
 from fieldapp.cli_site import STATUSES, demo, serve
 from fieldapp.frame.design_file import read_design
 from fieldapp.frame.template import STARTER, design_text
+from fieldapp.kit import with_parts
 from fieldapp.kit.atomic import write_atomic
-from fieldapp.kit.build import with_parts
 from fieldapp.kit.file import DESIGN_FILE, has_kit, read_kit
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.entry import LOG_NAME

@@ -28,7 +28,7 @@ def show(folder: Path, part: str, columns: int) -> None:
     The picture is the one of the pages and of the booklet.
     """
     from fieldapp.log.opening import logged_state  # these bring in the database and the pictures
-    from fieldapp.prints.terminal.kit import place_text
+    from fieldapp.prints.terminal import place_text
 
     kit = read_kit(folder)
     state = logged_state(folder, kit)

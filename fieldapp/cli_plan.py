@@ -9,8 +9,8 @@ import click
 from fieldapp.base.errors import PlanError
 from fieldapp.base.units import nm_from_nmm
 from fieldapp.frame.design_file import read_design
+from fieldapp.kit import build_kit
 from fieldapp.kit.atomic import write_atomic
-from fieldapp.kit.build import build_kit
 from fieldapp.kit.file import DESIGN_FILE, read_kit
 from fieldapp.kit.kit import Kit
 

@@ -12,8 +12,7 @@ from reportlab.pdfgen.canvas import Canvas
 from labels import LabelError
 from labels.fonts import REGULAR, missing_characters, register_fonts
 from labels.page import About, Link, Mark, Outline, Page, Picture, page_texts
-from labels.paint import paint_items
-from labels.pdf import draw_pieces
+from labels.pdf import draw_pieces, paint_items
 
 MARK_ROOM_MM = 3.0
 """How much of the page above a mark is still shown when it is jumped to [mm]."""

@@ -4,25 +4,85 @@ import os
 from collections.abc import Iterable, Sequence
 from io import BytesIO
 from pathlib import Path
+from typing import Final
 
 from reportlab import rl_config
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
-from labels.fonts import font_name, unit_width
-from labels.paint import paint_items
+from labels.drawing import DASH_MM, PAPER_GREY, Circle, Drawing, Item, Line, Point, Polygon, Text
+from labels.fonts import BOLD, REGULAR, font_name, register_fonts, unit_width
 from labels.pieces import FilledShape, Piece, PlacedDrawing, SymbolMark, ThinLine, Words
 from labels.sheet import Sheet
 from labels.symbol import QUIET_ZONE, dark_runs
 
+_ROUND: Final = 1
+"""Round line caps and joins, as PDF numbers them."""
+
 rl_config.useA85 = 0
 """Streams as they are: a quarter smaller than in printable characters, and sooner written."""
-
 PageGroups = tuple[tuple[Iterable[Piece], float, float], ...]
 """Groups of pieces, each with its corner on the page [mm]."""
+RULE_DASH_MM = (1.0, 1.0)
 
-DASH_MM = (1.0, 1.0)
+
+def paint_items(canvas: Canvas, drawing: Drawing) -> None:
+    """Paint below the origin of a canvas that counts in millimetres, y upward; leaves its pen settings changed."""
+    register_fonts()
+    canvas.setLineCap(_ROUND)
+    canvas.setLineJoin(_ROUND)
+    for item in drawing.items:
+        _item(canvas, item)
+
+
+def _item(canvas: Canvas, item: Item) -> None:
+    """One item in its grey."""
+    grey = PAPER_GREY[item.role]
+    canvas.setStrokeGray(grey)
+    canvas.setFillGray(grey)
+    match item:
+        case Line():
+            _line(canvas, item)
+        case Polygon():
+            _polygon(canvas, item)
+        case Circle():
+            canvas.setLineWidth(item.width_mm)
+            x, y = _up(item.centre)
+            canvas.circle(x, y, item.radius_mm, stroke=int(not item.filled), fill=int(item.filled))
+        case Text():
+            _text(canvas, item)
+
+
+def _up(point: Point) -> Point:
+    """PDF counts upward."""
+    return point[0], -point[1]
+
+
+def _line(canvas: Canvas, line: Line) -> None:
+    """A straight line, dashed or not."""
+    canvas.setLineWidth(line.width_mm)
+    canvas.setDash(list(DASH_MM) if line.dashed else [])
+    canvas.line(*_up(line.start), *_up(line.end))
+    canvas.setDash([])
+
+
+def _polygon(canvas: Canvas, polygon: Polygon) -> None:
+    """A closed shape."""
+    path = canvas.beginPath()
+    path.moveTo(*_up(polygon.points[0]))
+    for point in polygon.points[1:]:
+        path.lineTo(*_up(point))
+    path.close()
+    canvas.setLineWidth(polygon.width_mm)
+    canvas.drawPath(path, stroke=int(not polygon.filled), fill=int(polygon.filled))
+
+
+def _text(canvas: Canvas, text: Text) -> None:
+    """One line of text."""
+    canvas.setFont(BOLD if text.bold else REGULAR, text.size_mm)
+    draw = {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}[text.anchor]
+    draw(*_up(text.at), text.text)
 
 
 def sheet_page(sheet: Sheet) -> PageGroups:
@@ -136,7 +196,7 @@ def _draw_rule(canvas: Canvas, rule: ThinLine, x: float, y: float) -> None:
     canvas.saveState()
     canvas.setLineWidth(rule.width_mm)
     if rule.dashed:
-        canvas.setDash(*DASH_MM)
+        canvas.setDash(*RULE_DASH_MM)
     canvas.line(x + rule.start[0], y + rule.start[1], x + rule.end[0], y + rule.end[1])
     canvas.restoreState()
 

@@ -17,7 +17,7 @@ from fieldapp.base.words import speak
 from fieldapp.demo.first_raise import tell_first_raise
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.template import design_text
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.checklist_defaults import default_checks, write_checks
 from fieldapp.kit.file import made_kit, write_kit
 from fieldapp.log.book import SiteBook

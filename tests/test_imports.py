@@ -144,4 +144,4 @@ def test_circles_are_found_and_all_of_them_named():
     assert _circles(chain) == []
     assert _circles([*chain, ("c", "a"), ("c", "d"), ("d", "e"), ("e", "d"), ("f", "f")]) == [
         ["a", "b", "c"], ["d", "e"], ["f"]]
-    assert ("fieldapp.web.parts.stock", "fieldapp.web.common.stickers") in set(_arrows(list(_modules())))
+    assert ("fieldapp.web.parts.stock", "fieldapp.prints.sheets.new_places") in set(_arrows(list(_modules())))

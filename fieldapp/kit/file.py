@@ -7,12 +7,12 @@ from pathlib import Path
 from typing import Any
 
 from fieldapp.base.errors import DesignError, KitError
-from fieldapp.frame.build import build_frame
+from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design
 from fieldapp.frame.design_file import design_of
 from fieldapp.frame.frame import Frame
+from fieldapp.kit import build_kit, check_stock, kit_of
 from fieldapp.kit.atomic import write_atomic
-from fieldapp.kit.build import build_kit, check_stock, kit_of
 from fieldapp.kit.frozen import PartRecord, changed_answers, changed_parts, part_records, record_of, refuse_changes
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.parts import class_names, new_part, place_parts, spare_parts

@@ -1,4 +1,4 @@
-"""What only this kit's laptop knows: the secret that signs cookies, and the join code of its poster.
+"""What only this kit's laptop knows: the secret that signs cookies, and the join code; what the join squares say.
 
 Kept in the kit's folder, so that posters and joined phones stay good over restarts, and go along when the folder is
 copied to another laptop.
@@ -11,6 +11,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from fieldapp.base.errors import KitError
+from fieldapp.frame.design import SiteSection
 from fieldapp.kit.atomic import write_atomic
 
 KEY_FILE = "site-key.json"
@@ -63,3 +64,40 @@ def site_key(folder: Path) -> SiteKey:
 def _unreadable(path: Path) -> str:
     return (f"{path} is not a site key: it needs a secret of 32 characters or more and a join code of 4 to 16 capitals "
             f"and figures. Delete it to have a new one made; then print the poster again and let phones join anew.")
+
+
+def wifi_text(site: SiteSection) -> str:
+    """What the Wi-Fi symbol says; empty without a Wi-Fi.
+
+    Notes
+    -----
+    Letters and figures only, which the design sees to, since the published rules of escaping differ [1].
+
+    References
+    ----------
+    .. [1] Wi-Fi Alliance, WPA3 Specification, section 7.1.
+
+    Examples
+    --------
+    >>> wifi_text(SiteSection(wifi_name="orchard", wifi_password="harvestweek"))
+    'WIFI:T:WPA;S:orchard;P:harvestweek;;'
+    """
+    if not site.wifi_name:
+        return ""
+    if not site.wifi_password:
+        return f"WIFI:T:nopass;S:{site.wifi_name};;"
+    return f"WIFI:T:WPA;S:{site.wifi_name};P:{site.wifi_password};;"
+
+
+def address_text(site: SiteSection, join_code: str = "") -> str:
+    """What the address symbol says: the scheme small, since some camera apps ask for it, the rest in capitals.
+
+    A phone that opens the page with the join code (`kit.site_key`) may write; without it, read.
+
+    Examples
+    --------
+    >>> address_text(SiteSection(address="http://orchard.lan:8000"), "K7M4QP")
+    'http://ORCHARD.LAN:8000/JOIN/K7M4QP'
+    """
+    scheme, _, host = site.address.rstrip("/").partition("://")
+    return f"{scheme.lower()}://{host.upper()}/" + (f"JOIN/{join_code}" if join_code else "")

@@ -17,7 +17,7 @@ from fieldapp.prints.posters import write_posters
 from fieldapp.prints.sheets.label_kinds import write_kind
 from fieldapp.prints.sheets.labels import write_calibration
 from fieldapp.prints.tables import write_chosen_tables, write_tables
-from fieldapp.prints.terminal.kit import NEW_LABELS, plan_lines, summary
+from fieldapp.prints.terminal import NEW_LABELS, plan_lines, summary
 from fieldapp.prints.workshop import WORKSHOP, write_workshop
 from labels.page_pdf import Tell
 from labels.pieces import Warned

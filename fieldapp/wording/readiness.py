@@ -8,7 +8,7 @@ import numpy as np
 from fieldapp.base.clock import utc_words
 from fieldapp.base.said import in_words, listed
 from fieldapp.plan.words import SAFETY
-from fieldapp.reports.parts.usable import STOCK
+from fieldapp.reports.parts import STOCK
 from fieldapp.reports.readiness import ClassCount, Readiness
 from fieldapp.reports.readiness.making import MakeRow, MakingList, class_said
 from fieldapp.reports.readiness.outfit import Outfit

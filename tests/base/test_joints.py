@@ -11,7 +11,7 @@ from fieldapp.base.errors import DesignError
 from fieldapp.base.joints import JOINTS
 from fieldapp.base.materials import material
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.frame.build import build_frame
+from fieldapp.frame import build_frame
 from fieldapp.frame.design import HubSection
 from fieldapp.frame.design_file import design_of
 from fieldapp.frame.template import design_text

@@ -8,7 +8,7 @@ from time import perf_counter
 import pytest
 from scipy.spatial import ConvexHull
 
-from fieldapp.frame.build import build_frame
+from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design, FrameSection
 
 pytestmark = pytest.mark.bench

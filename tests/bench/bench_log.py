@@ -12,7 +12,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from fieldapp.frame.design import Design
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold

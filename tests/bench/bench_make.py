@@ -9,7 +9,7 @@ import pytest
 import segno
 
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.cutting import cutting_plan
 from fieldapp.prints.sheets.label_kinds import write_kind
 from fieldapp.prints.sheets.labels import symbol_text

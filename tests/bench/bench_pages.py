@@ -17,11 +17,11 @@ from flask import Flask
 
 from fieldapp.demo import write_demo
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.opening import open_book
 from fieldapp.plan import erection_plan
-from fieldapp.reports.raising.progress import places_of
+from fieldapp.reports.raising import places_of
 from fieldapp.web.common.context import PATIENCE
 from fieldapp.web.server import create_app
 from fieldapp.web.server.serve import PATIENCE_S, open_server

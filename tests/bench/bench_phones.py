@@ -33,7 +33,7 @@ from fieldapp.log.fold import apply, fold
 from fieldapp.log.opening import plan_for
 from fieldapp.log.rules import Setting, decide
 from fieldapp.log.store import read_log
-from fieldapp.reports.raising.progress import places_of
+from fieldapp.reports.raising import places_of
 
 pytestmark = [pytest.mark.bench, pytest.mark.timeout(1500)]
 

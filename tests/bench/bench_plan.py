@@ -9,7 +9,7 @@ import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import CrewSection, Design, FrameSection
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import compare
 from fieldapp.plan.judge import judge

@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.prints.sheets import KINDS
 from fieldapp.prints.sheets.label_kinds import kind_sheets
 from labels import curve, wrap

@@ -12,8 +12,8 @@ from scipy.optimize import linear_sum_assignment
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import FrameSection, SparesSection
+from fieldapp.kit import build_kit
 from fieldapp.kit.allocate import allocate
-from fieldapp.kit.build import build_kit
 from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.kit.match_lengths import Gaps, match_lengths
 from fieldapp.log.fold import fold

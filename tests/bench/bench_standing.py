@@ -10,13 +10,13 @@ import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import CrewSection, Design, FrameSection
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.log.fold import fold
 from fieldapp.log.rules import Setting
 from fieldapp.plan.case import case_of
 from fieldapp.plan.order import level_order
 from fieldapp.plan.stages import analysis, fitted_after
-from fieldapp.reports.raising.progress import places_of
+from fieldapp.reports.raising import places_of
 from fieldapp.reports.standing import standing as of
 
 pytestmark = pytest.mark.bench

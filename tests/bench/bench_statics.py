@@ -13,7 +13,7 @@ from scipy.sparse import coo_array
 from scipy.sparse.linalg import splu
 
 from fieldapp.base.said import in_words
-from fieldapp.frame.build import build_frame
+from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design, FrameSection, HubSection
 from fieldapp.statics import loads
 from fieldapp.statics.limits import lag_limit, push_limits, solved, weight_utilisation

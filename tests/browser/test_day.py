@@ -7,7 +7,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from fieldapp.log.entry import Request
-from fieldapp.reports.raising.progress import places_of
+from fieldapp.reports.raising import places_of
 from fieldapp.reports.standing import standing
 
 RULES = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21aa", "wcag22aa", "best-practice"]

@@ -15,7 +15,7 @@ from click.testing import CliRunner
 
 from fieldapp.cli import main
 from fieldapp.frame.design import Design
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.file import write_kit
 from fieldapp.log.opening import open_book
 

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.file import read_kit, write_kit
 from fieldapp.kit.site_key import site_key
 from fieldapp.log.entry import Request

@@ -11,7 +11,7 @@ from contextlib import closing
 import pytest
 
 from fieldapp.cli import main
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.file import kit_text, read_kit
 from fieldapp.log.opening import open_book
 

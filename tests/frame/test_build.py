@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from fieldapp.base.errors import DesignError
-from fieldapp.frame.build import build_frame
+from fieldapp.frame import build_frame
 from fieldapp.frame.cuts import cuts
 from fieldapp.frame.design import Design, FrameSection, HubSection
 

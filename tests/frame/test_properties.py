@@ -6,7 +6,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from fieldapp.base.errors import DesignError
-from fieldapp.frame.build import build_frame, named_frame, unit_shape
+from fieldapp.frame import build_frame, named_frame, unit_shape
 from fieldapp.frame.cuts import FULL, cuts
 from fieldapp.frame.design import Design, FrameSection
 from fieldapp.frame.shape import Shape

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.file import write_kit
 from fieldapp.kit.kit import Kit
 

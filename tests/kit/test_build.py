@@ -9,7 +9,7 @@ import pytest
 from fieldapp.base.errors import DesignError, KitError
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import Design, FrameSection, HubSection, StrutSection
-from fieldapp.kit.build import build_kit, with_parts
+from fieldapp.kit import build_kit, with_parts
 from fieldapp.kit.kit import Kit
 from fieldapp.kit.parts import next_part
 

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.ids import NO_CHECK, parse_part_id
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.numbering import ALPHABET, check_character, compact

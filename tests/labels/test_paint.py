@@ -9,7 +9,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
 from labels.drawing import Circle, Drawing, Line, Polygon, Text
-from labels.paint import paint_items
+from labels.pdf import paint_items
 
 SAMPLE = Drawing(50.0, 40.0, (
     Line((5, 5), (45, 5), "this", 2.0),

@@ -3,8 +3,8 @@
 import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
-from fieldapp.prints.terminal.kit import place_text
+from fieldapp.kit import build_kit
+from fieldapp.prints.terminal import place_text
 from labels.drawing import Drawing, Line, Text
 from labels.terminal import terminal_lines
 

@@ -6,7 +6,7 @@ import pytest
 
 from fieldapp.base.errors import KitError
 from fieldapp.base.said import in_words
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.file import write_kit
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.opening import follow_way, open_book

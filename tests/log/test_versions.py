@@ -8,7 +8,7 @@ import pytest
 import sqlalchemy as sa
 
 from fieldapp.base.errors import StoreError
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.log import tables
 from fieldapp.log.backup import backup, export_lines, import_lines, restore
 from fieldapp.log.book import SiteBook

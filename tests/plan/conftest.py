@@ -4,7 +4,7 @@ import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import CrewSection, Design, FrameSection, HubSection, RaisingSection, StrutSection
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 
 
 def lean_design(**crew):

@@ -11,7 +11,7 @@ from fieldapp.base.said import in_words
 from fieldapp.cli_plan import arm_test, compare, show_progress
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.template import design_text
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.plan import erection_plan
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import compare as compared
@@ -20,8 +20,8 @@ from fieldapp.plan.planner import way_plans
 from fieldapp.plan.teams import timetable
 from fieldapp.plan.telling import listening
 from fieldapp.plan.words import SAFETY
+from fieldapp.prints.terminal import plan_lines
 from fieldapp.prints.terminal.comparison import everything
-from fieldapp.prints.terminal.kit import plan_lines
 
 
 def _with(design, **raising):

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from fieldapp.frame.design import CrewSection
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.plan.case import case_of
 from fieldapp.plan.fitup import ACCEPTABLE_UTILISATION, NORMAL_95, fit_up, level_gaps
 from fieldapp.plan.lack_of_fit import closings, locked_in, locked_rows, settled

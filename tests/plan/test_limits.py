@@ -6,7 +6,7 @@ import pytest
 
 from fieldapp.base.said import Number, in_words, say
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.plan.case import case_of
 from fieldapp.plan.judge import judge
 from fieldapp.plan.kept import keep_plan, kept_plan
@@ -15,9 +15,9 @@ from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.standing.records import Standing
 from fieldapp.statics.limits import Limit
+from fieldapp.wording.place import limit_words
 from fieldapp.wording.raising import notes
 from fieldapp.wording.standing import limit_words as words_now
-from fieldapp.wording.step import limit_words
 
 
 @pytest.fixture(scope="module")

@@ -4,7 +4,7 @@ from itertools import combinations
 
 import pytest
 
-from fieldapp.frame.build import build_frame
+from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design, FrameSection
 from fieldapp.plan.case import case_of
 from fieldapp.plan.motions import motions_of, smallest_holds

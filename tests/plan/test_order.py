@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldapp.base.errors import PlanError
-from fieldapp.frame.build import build_frame
+from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design, FrameSection, RaisingSection
 from fieldapp.plan import level_order
 from fieldapp.plan.assemble import plan_of_placements

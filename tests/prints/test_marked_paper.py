@@ -15,7 +15,7 @@ import pytest
 from fieldapp.base import words
 from fieldapp.frame.design import SparesSection
 from fieldapp.frame.template import STARTER
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.cutting import cutting_plan
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.opening import open_book

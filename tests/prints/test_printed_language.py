@@ -6,11 +6,11 @@ from pypdf import PdfReader
 from fieldapp.base.words import LANGUAGE_NAMES, catalogue, printed_in, speaking
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.template import STARTER
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.cutting import cutting_plan
 from fieldapp.plan import level_order
 from fieldapp.prints.booklet import lay_out
-from fieldapp.prints.common.page import WorkshopSheet
+from fieldapp.prints.common import WorkshopSheet
 from fieldapp.prints.posters import write_posters
 from fieldapp.prints.sheets.label_kinds import write_kind
 from fieldapp.prints.workshop.break_test import break_pages

@@ -4,7 +4,7 @@ import pypdf
 import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.plan import erection_plan
 from fieldapp.plan.case import case_of
 from fieldapp.plan.stages import analysis, fitted_after

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy.spatial import ConvexHull
 
-from fieldapp.frame.build import build_frame
+from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design, FrameSection
 
 

@@ -9,7 +9,7 @@ CR-1734, 1971 (from memory).
 import numpy as np
 import pytest
 
-from fieldapp.frame.build import build_frame
+from fieldapp.frame import build_frame
 from fieldapp.frame.cuts import cut_sphere, rim_row
 from fieldapp.frame.design import Design, FrameSection
 from fieldapp.frame.dome import icosahedron, subdivided_sphere

@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from fieldapp.frame.build import build_frame
+from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design, FrameSection, HubSection, StrutSection
 from fieldapp.statics import loads
 from fieldapp.statics.lift import lifted_stage

@@ -14,7 +14,7 @@ import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import Design, FrameSection, HubSection, SparesSection
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.forced import arm_vectors
 from fieldapp.plan.case import case_of
 from fieldapp.plan.lack_of_fit import closings, locked_in, settled

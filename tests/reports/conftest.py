@@ -6,7 +6,7 @@ import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import SparesSection
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.checklist import needed_lines
 from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.entry import Entry, Request

@@ -2,7 +2,7 @@
 
 import pytest
 
-from fieldapp.frame.build import build_frame
+from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design, FrameSection, HubSection, StrutSection
 from fieldapp.statics.model import model
 

@@ -4,7 +4,7 @@ import pytest
 
 from fieldapp.base.errors import StaticsError
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.frame.build import build_frame
+from fieldapp.frame import build_frame
 from fieldapp.statics.model import model
 
 

@@ -16,12 +16,12 @@ from werkzeug.security import generate_password_hash
 from werkzeug.test import TestResponse
 
 from fieldapp.frame.design import Design
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.order import level_order
 from fieldapp.plan.plan import Plan
-from fieldapp.reports.raising.progress import places_of
+from fieldapp.reports.raising import places_of
 from fieldapp.web.common.context import PATIENCE
 from fieldapp.web.common.rights import Rights
 from fieldapp.web.server import create_app

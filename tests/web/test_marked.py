@@ -19,11 +19,11 @@ from werkzeug.security import generate_password_hash
 
 from fieldapp.base.errors import StoreError
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.book import SiteBook
 from fieldapp.log.opening import plan_for
-from fieldapp.reports.raising.progress import places_of
+from fieldapp.reports.raising import places_of
 from fieldapp.web.common import i18n
 from fieldapp.web.common.context import PATIENCE
 from fieldapp.web.common.rights import Rights

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.log.fold import fold
 from fieldapp.plan import level_order
 from fieldapp.prints.pocket import pocket_page

@@ -7,7 +7,7 @@ from fieldapp.base.joints import JOINTS
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.reach import GROUND
 from fieldapp.statics.limits import Limit
-from fieldapp.wording.step import limit_words, order_words, pushing_words
+from fieldapp.wording.place import limit_words, order_words, pushing_words
 
 STEP = Step(number=1, hub="H23", level=2, waits_for=("H08", "H09"), holds=("H23",), stand_on=GROUND,
             limits=(Limit("free end", 22.4, "S030"), Limit("push", 37.2, "H23")),

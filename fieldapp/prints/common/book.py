@@ -8,7 +8,7 @@ from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan, Step
-from fieldapp.prints.common.page import HEAD_MM, KitPaper
+from fieldapp.prints.common import HEAD_MM, KitPaper
 from labels.page import Link, Mark, Page, PageItem
 from labels.page_text import SMALL_MM, printable
 from labels.pieces import ThinLine, Words

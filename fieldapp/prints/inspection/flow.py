@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from fieldapp.prints.common.page import Head, WorkshopSheet, finished
+from fieldapp.prints.common import Head, WorkshopSheet, finished
 from labels.page import Mark, Page
 from labels.page_text import BODY_MM, CLEAR_MM, LEADING, SMALL_MM, Column, baseline_mm, wrapped
 from labels.pieces import ThinLine, Words

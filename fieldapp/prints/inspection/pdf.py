@@ -6,7 +6,7 @@ from urllib.parse import quote
 from fieldapp.base.errors import PaperError
 from fieldapp.base.words import _, marked
 from fieldapp.kit.kit import Kit
-from fieldapp.prints.common.page import Head, WorkshopSheet
+from fieldapp.prints.common import Head, WorkshopSheet
 from fieldapp.prints.inspection import InspectedBundle, InspectionSheets, UsedLine
 from fieldapp.prints.inspection.flow import Flow
 from fieldapp.prints.sheets.labels import print_options, short_address

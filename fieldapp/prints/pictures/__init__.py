@@ -1,7 +1,7 @@
 """The pictures that do the talking, for page, booklet and label alike.
 
 `frame_view` turns the frame so that a place faces you, `plan_view` says from which side to reach it, `hub_dial`
-says which arm. All are plain drawings: `labels.svg.svg` and `labels.paint.paint_items` put them on a page.
+says which arm. All are plain drawings: `labels.svg.svg` and `labels.pdf.paint_items` put them on a page.
 """
 
 from fieldapp.prints.pictures.camera import side_deg

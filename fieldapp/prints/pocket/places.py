@@ -9,9 +9,17 @@ from fieldapp.kit.kit import Kit
 from fieldapp.kit.numbering import compact
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.pocket.pictures import Marked, Pictures, dial
-from fieldapp.wording.place import end_goes, end_name, hub_where, level_words, sentence
+from fieldapp.wording.place import (
+    end_goes,
+    end_name,
+    hub_where,
+    level_words,
+    limit_words,
+    order_words,
+    pushing_words,
+    sentence,
+)
 from fieldapp.wording.seat import seat_lines
-from fieldapp.wording.step import limit_words, order_words, pushing_words
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,8 @@ from fieldapp.plan.plan import Plan
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints import in_kit_language
 from fieldapp.prints.booklet import name_warnings
+from fieldapp.prints.common import SIDE_MM
 from fieldapp.prints.common.book import Book, printed_name
-from fieldapp.prints.common.page import SIDE_MM
 from fieldapp.prints.posters.join import join_page
 from fieldapp.prints.posters.rings import rings_pages
 from fieldapp.wording.raising import glued

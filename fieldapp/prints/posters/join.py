@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 from fieldapp.base.words import _
 from fieldapp.frame.design import SiteSection
+from fieldapp.kit.site_key import address_text, wifi_text
+from fieldapp.prints.common import SIDE_MM
 from fieldapp.prints.common.book import Book
-from fieldapp.prints.common.joining import address_text, wifi_text
-from fieldapp.prints.common.page import SIDE_MM
 from labels.page import Mark, Page, PageItem
 from labels.page_forms import field
 from labels.page_text import Column, distance_size_mm, fitting_size_mm, heading_bar

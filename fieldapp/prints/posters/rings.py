@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from fieldapp.base.words import _
 from fieldapp.plan.plan import Step
+from fieldapp.prints.common import SIDE_MM
 from fieldapp.prints.common.book import Book
-from fieldapp.prints.common.page import SIDE_MM
 from fieldapp.prints.pictures import Showing, plan_view
 from fieldapp.wording.place import sentence
 from fieldapp.wording.raising import step_runs

@@ -1,1 +1,121 @@
-"""Answers for the terminal."""
+"""What the terminal says of a kit: what `raisebook make` made, how it will be raised, and where one place is."""
+
+from collections.abc import Iterator
+
+from fieldapp.base.said import in_words, listed
+from fieldapp.base.units import m_from_mm
+from fieldapp.kit.cutting import CuttingPlan
+from fieldapp.kit.file import Made
+from fieldapp.kit.kit import Kit
+from fieldapp.kit.parts import cut_length_mm
+from fieldapp.plan.case import case_of
+from fieldapp.plan.compare import way_report
+from fieldapp.plan.fitup import fit_up
+from fieldapp.plan.order import judged_plan, level_order
+from fieldapp.plan.out_of_reach import out_of_reach
+from fieldapp.plan.planner import with_help
+from fieldapp.plan.words import SAFETY
+from fieldapp.prints.pictures import Showing, frame_view
+from fieldapp.prints.terminal.comparison import fit_lines, hours, reach_lines
+from fieldapp.wording.place import end_goes, hub_where, sentence
+from labels.terminal import terminal_lines
+
+NEW_LABELS = "labels-new.pdf"
+"""Labels of the parts that the last `make` added to a labelled kit."""
+
+
+def summary(made: Made, cutting: CuttingPlan) -> tuple[str, ...]:
+    """The lines, most asked-for first."""
+    kit = made.kit
+    return (*_size(kit), *_stock(kit, cutting), *_news(made))
+
+
+def _size(kit: Kit) -> Iterator[str]:
+    """Hubs, struts, classes, size and mass."""
+    frame = kit.frame
+    spare_hubs = sum(part.is_spare and part.kind == "hub" for part in kit.parts)
+    spare_struts = sum(part.is_spare and part.kind == "strut" for part in kit.parts)
+    kinds, lengths = len(frame.hub_classes), len(frame.strut_classes)
+    yield (f"{kit.design.frame.name}: {len(frame.hubs)} hubs in {kinds} class{'es' if kinds > 1 else ''}, "
+           f"{len(frame.struts)} struts in {lengths} length{'s' if lengths > 1 else ''}")
+    yield f"Spares: {spare_hubs} hubs, {spare_struts} struts"
+    yield (f"Height {m_from_mm(frame.height_mm):.2f} m, radius {m_from_mm(frame.radius_mm):.2f} m, "
+           f"mass {kit.mass_kg:.1f} kg")
+    cuts = [f"{cut_length_mm(kind.centre_length_mm, kit.design):.1f} mm ({kind.letter})"
+            for kind in frame.strut_classes]
+    yield (f"Struts are cut {' to '.join(dict.fromkeys((cuts[0], cuts[-1])))}; "
+           f"two hubs take {2 * kit.design.hub.reach_mm:g} mm of each")
+
+
+def _stock(kit: Kit, cutting: CuttingPlan) -> Iterator[str]:
+    """Bars to buy, and how good that number is."""
+    good = "no plan needs fewer" if cutting.bars == cutting.least_bars else f"at least {cutting.least_bars} are needed"
+    yield f"Stock: {cutting.bars} bars of {kit.design.strut.stock_mm:g} mm ({good}), spares included"
+
+
+def _news(made: Made) -> Iterator[str]:
+    """What happened to a kit that carried labels already."""
+    if not made.was_labelled:
+        return
+    count = len(made.added)
+    if count:
+        named = f"{count} parts added, {made.added[0].id} …" if count > 1 else f"{made.added[0].id} added"
+        yield f"{named}; the labels for what is new: paper/{NEW_LABELS}"
+    yield "The labelled parts are as they were."
+    described = [text for text in made.answers if text.startswith(("frame.", "strut.", "hub."))]
+    if described:
+        yield f"Taken as a better description of the same parts: {'; '.join(described)}"
+    if any(text.startswith("site.address") for text in made.answers):
+        yield ("Labels printed before say the old site address: reprint them, or scan them inside the site's page, "
+               "which looks only at the ID")
+
+
+def plan_lines(kit: Kit) -> Iterator[str]:
+    """The lines, most asked-for first; the caution last.
+
+    Raises
+    ------
+    PlanError, StaticsError
+        As `plan.erection_plan`.
+    """
+    report = way_report(kit, judged_plan(kit, kit.design))
+    effort, worst = report.effort, report.judged.worst
+    yield (f"Raising: {report.way}, {len(report.judged.plan.steps)} steps, about {hours(effort.time.total_min)} with "
+           f"{kit.design.crew.teams} team{'s' if kit.design.crew.teams > 1 else ''}; {in_words(report.verdict)}")
+    yield (f"Largest arm use by its own weight {worst.arm_utilisation_weight:.2f}, after step {worst.step}; "
+           f"hold {effort.holds_at_most} at most. All ways: raisebook compare")
+    props = report.judged.plan.steps[-1].holds
+    if props:
+        yield (f"When all is in, the frame does not stand by itself: "
+               f"hold or prop {listed(props, most=6)} for as long as it is up")
+    case = case_of(kit)
+    yield from reach_lines(out_of_reach(kit, case))
+    yield from fit_lines(fit_up(case, with_help(level_order(kit.frame, kit.design), kit.frame, kit.design)))
+    yield ""
+    yield SAFETY
+
+
+def place_text(kit: Kit, place: str, standing: frozenset[str], *, columns: int = 72) -> tuple[str, ...]:
+    """Words first, then the picture.
+
+    Parameters
+    ----------
+    kit : Kit
+    place : str
+        A hub or strut place.
+    standing : frozenset of str
+        Places that are filled.
+    columns : int, optional
+        Width of the picture in characters.
+    """
+    picture = terminal_lines(frame_view(kit.frame, Showing(standing=standing, this=place)), columns=columns)
+    return (*_words(kit, place), *"\n".join(["", *picture]).rstrip().split("\n"))
+
+
+def _words(kit: Kit, place: str) -> tuple[str, ...]:
+    frame, how = kit.frame, kit.design.hub.held_by.assembly
+    if place in frame.hub_index:
+        return (f"Goes to {place}", sentence(hub_where(frame, frame.hub(place))))
+    strut = frame.strut(place)
+    return tuple(f"{end_goes(frame, strut, end, how)}, {hub_where(frame, frame.hub(strut.end(end).hub))}"
+                 for end in (1, 2))

@@ -15,7 +15,7 @@ from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.cutting import CuttingPlan
 from fieldapp.kit.kit import Kit
 from fieldapp.prints import in_kit_language
-from fieldapp.prints.common.page import SheetPageMaker, WorkshopSheet
+from fieldapp.prints.common import SheetPageMaker, WorkshopSheet
 from fieldapp.prints.workshop.blank import blank_drawing
 from fieldapp.prints.workshop.break_test import break_pages
 from fieldapp.prints.workshop.cuts import cut_pages

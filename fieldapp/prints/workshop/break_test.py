@@ -9,7 +9,7 @@ from fieldapp.base.words import _
 from fieldapp.frame.design import Design
 from fieldapp.kit.file import DESIGN_FILE
 from fieldapp.plan.words import SAFETY
-from fieldapp.prints.common.page import Head, SheetPageMaker, WorkshopSheet, finished, table
+from fieldapp.prints.common import Head, SheetPageMaker, WorkshopSheet, finished, table
 from fieldapp.statics.arm_test import FEWEST_UNKNOWN
 from fieldapp.statics.capacity import RAISING
 from fieldapp.statics.make import Make, make_of

@@ -8,7 +8,7 @@ from fieldapp.base.units import m_from_mm
 from fieldapp.base.words import _, marked
 from fieldapp.kit.cutting import CutPattern, CuttingPlan
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.prints.common.page import (
+from fieldapp.prints.common import (
     BAR_MM,
     Head,
     SheetPageMaker,

@@ -6,7 +6,7 @@ from itertools import groupby
 from fieldapp.base.numbers import decimal, shortest
 from fieldapp.base.words import _, marked, ngettext
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.prints.common.page import (
+from fieldapp.prints.common import (
     TABLE_LEADING,
     Head,
     SheetPageMaker,

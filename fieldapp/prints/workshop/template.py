@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from fieldapp.base.numbers import decimal
 from fieldapp.base.words import _
-from fieldapp.prints.common.page import EDGE_MM, HEAD_MM, SheetPageMaker, WorkshopSheet, finished, ruler
+from fieldapp.prints.common import EDGE_MM, HEAD_MM, SheetPageMaker, WorkshopSheet, finished, ruler
 from fieldapp.prints.workshop.pictures import true_size
 from fieldapp.prints.workshop.sizes import has_outline, hub_sizes
 from fieldapp.prints.workshop.turns import Blank

@@ -10,8 +10,8 @@ from fieldapp.base.said import Row, Said, Value, say, say_n
 from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.log.state import Round, State
 from fieldapp.reports.inspection import Outcome, PartCheck, RoundReport, Unseen, outcome_said, round_report
-from fieldapp.reports.parts.usable import Unsound, unsound_parts
-from fieldapp.reports.raising.progress import bundles
+from fieldapp.reports.parts import Unsound, unsound_parts
+from fieldapp.reports.raising import bundles
 
 COLUMNS = ("part", "kind", "class", "box", "checked_at", "by", "seen", "item", "critical", "result", "value", "unit",
            "arm", "end", "words", "outcome", "condition_now")

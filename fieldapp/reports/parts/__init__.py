@@ -1,1 +1,56 @@
-"""What a part went through, what is left of it, what may stand in for it."""
+"""Which parts may go into a frame, and why the others may not."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from fieldapp.base.said import Said
+from fieldapp.kit.kit import Part, PartKind
+from fieldapp.log.state import State
+
+Stock = Literal["sound", "watch", "quarantined", "drying", "missing", "scrapped"]
+
+STOCK: tuple[Stock, ...] = ("sound", "watch", "quarantined", "drying", "missing", "scrapped")
+"""In the order they are shown."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unsound:
+    """A part to be mended, looked at again, or found."""
+
+    part: str
+    kind: PartKind
+    part_class: str
+    condition: Literal["sound", "watch", "quarantined", "scrapped"]
+    missing: bool
+    words: tuple[Said, ...]
+    """Its open defects, newest last."""
+    usable_from: datetime | None
+    """Mended already, but glue or drying needs until then."""
+    box: str
+    """The bundle it is in, if one is known."""
+
+
+def stock_of(state: State, part_id: str, now: datetime) -> Stock:
+    """Where a part counts: its condition, unless it is missing or its glue or drying needs more time."""
+    past = state.parts[part_id]
+    if past.condition == "scrapped":
+        return "scrapped"
+    if past.missing:
+        return "missing"
+    if past.condition != "quarantined" and past.usable_from is not None and past.usable_from > now:
+        return "drying"
+    return past.condition
+
+
+def usable_parts(state: State, now: datetime) -> tuple[Part, ...]:
+    """Sound and watched parts that are there and ready, in the kit's order."""
+    return tuple(part for part in state.all_parts() if stock_of(state, part.id, now) in ("sound", "watch"))
+
+
+def unsound_parts(state: State) -> tuple[Unsound, ...]:
+    """Watched, quarantined and missing parts, in the kit's order; scrapped ones are gone for good."""
+    return tuple(Unsound(part.id, part.kind, part.part_class, past.condition, past.missing, past.reasons,
+                         past.usable_from, past.bundle or "")
+                 for part in state.all_parts() for past in (state.parts[part.id],)
+                 if past.condition in ("watch", "quarantined") or (past.missing and past.condition == "sound"))

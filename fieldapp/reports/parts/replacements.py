@@ -9,7 +9,7 @@ from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
-from fieldapp.reports.parts.usable import stock_of
+from fieldapp.reports.parts import stock_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from fieldapp.plan.onsite import steps_done
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.reports.parts.own_numbers import own_numbers
-from fieldapp.reports.raising.progress import places_of
+from fieldapp.reports.raising import places_of
 from fieldapp.statics.limits import lag_limit
 from fieldapp.statics.stiffness import Unstable
 

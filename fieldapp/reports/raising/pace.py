@@ -11,7 +11,7 @@ from fieldapp.base.clock import later
 from fieldapp.kit.kit import Kit
 from fieldapp.log.state import Raise, State
 from fieldapp.plan.plan import Plan
-from fieldapp.reports.raising.progress import places_of, progress
+from fieldapp.reports.raising import places_of, progress
 
 ENOUGH_ENTRIES = 8
 """Fewer say nothing about a pace [1]. Source: our choice. Test: tests/reports/raising/test_progress.py"""

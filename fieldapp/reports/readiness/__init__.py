@@ -17,8 +17,8 @@ from fieldapp.log.state import Round, State
 from fieldapp.plan.case import case_of
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.inspection import inspected_parts, latest_round
+from fieldapp.reports.parts import STOCK, Stock, Unsound, stock_of, unsound_parts, usable_parts
 from fieldapp.reports.parts.own_numbers import part_strengths
-from fieldapp.reports.parts.usable import STOCK, Stock, Unsound, stock_of, unsound_parts, usable_parts
 from fieldapp.reports.readiness.emergency import EmergencyFit, emergency_fits
 from fieldapp.reports.readiness.making import ClassKey, MakingList, class_at, class_keys, handed_of, making_list
 from fieldapp.reports.readiness.outfit import Outfit, outfit

@@ -17,8 +17,8 @@ from math import prod
 from fieldapp.kit.kit import Kit, PartKind
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
+from fieldapp.reports.parts import usable_parts
 from fieldapp.reports.parts.history import breaks, part_uses
-from fieldapp.reports.parts.usable import usable_parts
 from fieldapp.reports.readiness.making import ClassKey, MakingList, class_at, class_keys, making_list
 
 CHANCE = 0.95

@@ -9,7 +9,7 @@ from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.assemble import FIXING_STRUTS_ABOVE, FIXING_STRUTS_GROUND, other_hub
 from fieldapp.plan.plan import Plan
-from fieldapp.reports.raising.progress import waits_now
+from fieldapp.reports.raising import waits_now
 from fieldapp.reports.standing import Hold, LooseEnd, Standing, standing
 
 

@@ -8,7 +8,7 @@ from fieldapp.kit.kit import PartKind
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import Condition, State
 from fieldapp.plan.plan import Plan, Step
-from fieldapp.reports.raising.progress import StrikeProgress, bundles, strike_progress
+from fieldapp.reports.raising import StrikeProgress, bundles, strike_progress
 from fieldapp.reports.standing import Hold, LooseEnd, Standing, standing
 
 

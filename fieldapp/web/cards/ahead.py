@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from fieldapp.base.said import listed
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
+from fieldapp.reports.raising import may_come_out, places_of
 from fieldapp.reports.raising.lifts import next_lift
-from fieldapp.reports.raising.progress import may_come_out, places_of
 from fieldapp.reports.standing.out_of_order import consequence
 from fieldapp.reports.standing.strike import strike
 from fieldapp.web.common.i18n import _

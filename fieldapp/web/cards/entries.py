@@ -9,7 +9,7 @@ from werkzeug.wrappers import Response
 from fieldapp.base.clock import clock_words
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS
-from fieldapp.reports.raising.progress import may_come_out, may_go_in
+from fieldapp.reports.raising import may_come_out, may_go_in
 from fieldapp.web.cards.status import place_of
 from fieldapp.web.common.context import SiteMoment, site, standing, state, who
 from fieldapp.web.common.i18n import _, in_words

@@ -5,13 +5,12 @@ from dataclasses import dataclass
 from fieldapp.frame.frame import Arm, Frame, HubPlace, StrutPlace
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
-from fieldapp.reports.raising.progress import places_of, progress
+from fieldapp.reports.raising import places_of, progress
 from fieldapp.web.cards.status import Status, place_status
 from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _
-from fieldapp.wording.place import end_goes, end_name, hub_where, level_words
+from fieldapp.wording.place import end_goes, end_name, hub_where, level_words, limit_words, order_words, pushing_words
 from fieldapp.wording.seat import seat_lines
-from fieldapp.wording.step import limit_words, order_words, pushing_words
 
 
 @dataclass(frozen=True, slots=True)

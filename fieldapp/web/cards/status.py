@@ -8,7 +8,7 @@ from fieldapp.kit.kit import Part
 from fieldapp.log.state import Defect, State
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.ways import named
-from fieldapp.reports.raising.progress import waits_now
+from fieldapp.reports.raising import waits_now
 from fieldapp.web.common.i18n import _, in_words
 
 Sign = Literal["fitted", "now", "waits", "empty", "stop", "spare"]

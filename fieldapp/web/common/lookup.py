@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from fieldapp.base.errors import PartIdError
-from fieldapp.kit.build import with_parts
+from fieldapp.kit import with_parts
 from fieldapp.kit.ids import Lookup, parse_part_id
 from fieldapp.kit.kit import Part
 from fieldapp.web.common.context import site, state

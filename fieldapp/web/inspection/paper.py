@@ -22,11 +22,11 @@ from fieldapp.log.state import condition_said
 from fieldapp.prints import in_kit_language
 from fieldapp.prints.inspection import DefectRow, InspectedBundle, InspectionSheets, ResultRow, UsedLine
 from fieldapp.prints.inspection.pdf import inspection_bytes, tags_bytes
+from fieldapp.prints.sheets.new_places import stickers_pdf
 from fieldapp.reports.inspection import PartCheck, outcome_said
 from fieldapp.reports.inspection.record import InspectionRecord, inspection_record, record_csv
-from fieldapp.reports.parts.usable import Unsound
+from fieldapp.reports.parts import Unsound
 from fieldapp.reports.readiness import Readiness, folder_checklist
-from fieldapp.web.common.stickers import stickers_pdf
 from fieldapp.wording.counted import parts_words
 
 SEEN = {"scanned": say("scanned"), "typed": say("typed")}

@@ -13,7 +13,7 @@ from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import CheckItem
 from fieldapp.log.state import Defect, State
 from fieldapp.reports.inspection import BoxProgress, RoundReport, Unseen
-from fieldapp.reports.parts.usable import Unsound, unsound_parts
+from fieldapp.reports.parts import Unsound, unsound_parts
 from fieldapp.reports.readiness.making import class_keys
 from fieldapp.web.cards.part_view import class_name
 from fieldapp.web.cards.status import Sign

@@ -54,7 +54,7 @@ def label(text: str) -> str:
 def pdf(text: str) -> Response:
     """The sheet as PDF; `?start=` is the first free label on it."""
     found = find_part(text)
-    from fieldapp.web.common.stickers import labels_pdf  # brings in the PDF library, which pages do without
+    from fieldapp.prints.sheets.new_places import labels_pdf  # brings in the PDF library, which pages do without
 
     data = labels_pdf(site().kit, state(), [found.typed], start=number_or_none(request.args.get("start", "")) or 1)
     return Response(data, mimetype="application/pdf",

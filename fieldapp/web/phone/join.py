@@ -8,7 +8,7 @@ from markupsafe import Markup
 from werkzeug.wrappers import Response
 
 from fieldapp.frame.design import SiteSection
-from fieldapp.prints.common.joining import address_text, wifi_text
+from fieldapp.kit.site_key import address_text, wifi_text
 from fieldapp.web.common.addresses import PHONES_OPEN
 from fieldapp.web.common.context import site
 from fieldapp.web.common.i18n import _

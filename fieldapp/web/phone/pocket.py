@@ -7,7 +7,7 @@ from functools import lru_cache
 from flask import Blueprint, Response, request
 
 from fieldapp.base.remembered import remembered
-from fieldapp.kit.build import with_parts
+from fieldapp.kit import with_parts
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.pocket import inline, pocket_page

@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response
 
 from fieldapp.log.entry import Refusal
 from fieldapp.log.state import State
-from fieldapp.reports.raising.progress import bundles
+from fieldapp.reports.raising import bundles
 from fieldapp.reports.standing.strike import Strike, strike
 from fieldapp.web.common.context import site, state, tidy
 from fieldapp.web.common.forms import number_or_none

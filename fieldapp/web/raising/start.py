@@ -9,8 +9,8 @@ from flask import Blueprint, render_template
 from fieldapp.base.clock import clock_words
 from fieldapp.base.said import listed
 from fieldapp.log.rules import Setting
+from fieldapp.reports.raising import NextPlace, by_team, may_go_in, progress, strike_progress
 from fieldapp.reports.raising.pace import Pace, pace
-from fieldapp.reports.raising.progress import NextPlace, by_team, may_go_in, progress, strike_progress
 from fieldapp.reports.standing.strike import Strike, strike
 from fieldapp.web.cards.ahead import LiftNow, lift_now
 from fieldapp.web.cards.entries import done

@@ -105,7 +105,7 @@ def stickers() -> Response:
 @bp.get("/ready/moved.pdf")
 def moved() -> Response:
     """Stickers for parts that were given another place before."""
-    from fieldapp.web.common.stickers import moved_parts, moved_pdf  # as above
+    from fieldapp.prints.sheets.new_places import moved_parts, moved_pdf  # as above
 
     if not moved_parts(state()):
         abort(404)
@@ -119,7 +119,7 @@ def labels() -> Response:
     now = _now(SHEET_PATIENCE_S)
     if now is None or not now.ready.labels_gone:
         abort(404)
-    from fieldapp.web.common.stickers import labels_pdf  # brings in the PDF library, which pages do without
+    from fieldapp.prints.sheets.new_places import labels_pdf  # brings in the PDF library, which pages do without
 
     start = number_or_none(request.args.get("start", "")) or 1
     return _pdf(labels_pdf(site().kit, state(), now.ready.labels_gone, start=start), "labels")
@@ -130,7 +130,7 @@ def _now(wait_s: float) -> ReadyNow | None:
 
 
 def _stickers_pdf(ready: Readiness, start: int) -> bytes:
-    from fieldapp.web.common.stickers import stickers_pdf  # as above
+    from fieldapp.prints.sheets.new_places import stickers_pdf  # as above
 
     return stickers_pdf(site().kit, state(), ready.outfit.stickers, start=start)
 

@@ -8,7 +8,7 @@ from fieldapp.base.numbers import decimal, percent
 from fieldapp.log.state import State
 from fieldapp.plan.ways import named
 from fieldapp.plan.words import force
-from fieldapp.reports.parts.usable import Unsound
+from fieldapp.reports.parts import Unsound
 from fieldapp.reports.readiness import ClassCount, Readiness
 from fieldapp.reports.readiness.making import MakeRow, class_said
 from fieldapp.reports.readiness.outfit import Outfit, Sticker

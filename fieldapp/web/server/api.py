@@ -11,7 +11,7 @@ from fieldapp.kit.kit import Part
 from fieldapp.log.entry import Entry, Refusal
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
-from fieldapp.reports.raising.progress import may_go_in
+from fieldapp.reports.raising import may_go_in
 from fieldapp.web.cards.place_view import place_view, ring_lines
 from fieldapp.web.cards.status import part_status, place_of
 from fieldapp.web.common.context import SiteMoment, language, site, standing, state, who

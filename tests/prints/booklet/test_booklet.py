@@ -11,7 +11,7 @@ import pytest
 from fieldapp.base.errors import KitError, PaperError
 from fieldapp.base.said import in_words, say
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.plan.case import case_of
 from fieldapp.plan.judge import judge
 from fieldapp.plan.planner import way_plans

@@ -8,7 +8,7 @@ import zxingcpp
 
 from fieldapp.base.errors import PaperError
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.prints.inspection import DefectRow, InspectedBundle, InspectionSheets, ResultRow, UsedLine
 from fieldapp.prints.inspection.pdf import inspection_bytes, tags_bytes

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldapp.base.errors import FrameError
-from fieldapp.frame.build import build_frame
+from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design, FrameSection
 from fieldapp.frame.frame import Frame
 from fieldapp.prints.pictures import Showing, frame_view, hub_dial, plan_view

@@ -6,7 +6,7 @@ from html.parser import HTMLParser
 import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.plan.order import level_order
 from fieldapp.prints.pocket import pocket_page, write_pocket
 

@@ -10,7 +10,7 @@ from PIL import ImageFilter
 
 from fieldapp.base.constants import WIND_ACTION_FRACTIONS
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.plan.planner import way_plans
 from fieldapp.prints.common.book import Book
 from fieldapp.prints.posters import rules_page, write_posters

@@ -15,7 +15,7 @@ from click.testing import CliRunner
 from fieldapp.base.errors import PaperError, PartIdError
 from fieldapp.cli import main
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.file import write_kit
 from fieldapp.kit.interchange import hub_turns
 from fieldapp.prints.sheets import KINDS

@@ -10,7 +10,7 @@ import zxingcpp
 
 from fieldapp.base.errors import PaperError, PartIdError
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.ids import parse_part_id
 from fieldapp.prints.sheets.label_kinds import kind_sheets, write_kind
 from fieldapp.prints.sheets.labels import part_labels, write_calibration

@@ -14,7 +14,7 @@ import segno
 from PIL import Image
 
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.prints.sheets import KINDS
 from fieldapp.prints.sheets.label_kinds import kind_sheets
 from fieldapp.web.photos.reading import read_photo

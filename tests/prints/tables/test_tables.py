@@ -7,7 +7,7 @@ import math
 import pytest
 
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.cutting import cutting_plan
 from fieldapp.kit.kit import Kit
 from fieldapp.prints.tables import tables

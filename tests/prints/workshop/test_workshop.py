@@ -16,10 +16,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.frame.build import build_frame
-from fieldapp.kit.build import build_kit
+from fieldapp.frame import build_frame
+from fieldapp.kit import build_kit
 from fieldapp.kit.cutting import cutting_plan
-from fieldapp.prints.common.page import WorkshopSheet
+from fieldapp.prints.common import WorkshopSheet
 from fieldapp.prints.workshop import write_workshop
 from fieldapp.prints.workshop.blank import blank_drawing, outline
 from fieldapp.prints.workshop.cuts import cut_pages

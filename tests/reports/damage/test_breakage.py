@@ -6,7 +6,7 @@ import pytest
 
 from fieldapp.base.said import in_words
 from fieldapp.reports.damage.breakage_map import breakage_map
-from fieldapp.reports.raising.progress import places_of
+from fieldapp.reports.raising import places_of
 from fieldapp.reports.readiness.making import making_list
 from fieldapp.reports.readiness.spares import spares
 from fieldapp.reports.readiness.survival import survival

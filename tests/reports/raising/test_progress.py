@@ -7,7 +7,7 @@ import pytest
 import scipy.stats
 
 from fieldapp.frame.design import Design
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.kit.interchange import hub_turns
 from fieldapp.log.entry import Entry, Request
@@ -17,8 +17,7 @@ from fieldapp.plan.order import level_order
 from fieldapp.reports.parts.history import breaks, part_history, part_uses
 from fieldapp.reports.parts.own_numbers import OwnNumbers, own_numbers, part_strengths
 from fieldapp.reports.parts.replacements import substitutes, to_make
-from fieldapp.reports.raising.pace import _spread, pace, unevenness, working_minutes
-from fieldapp.reports.raising.progress import (
+from fieldapp.reports.raising import (
     bundles,
     by_team,
     may_come_out,
@@ -27,6 +26,7 @@ from fieldapp.reports.raising.progress import (
     progress,
     strike_progress,
 )
+from fieldapp.reports.raising.pace import _spread, pace, unevenness, working_minutes
 
 MORNING = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
 SMALL = Design.model_validate({

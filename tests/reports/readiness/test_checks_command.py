@@ -9,7 +9,7 @@ from click.testing import CliRunner
 from fieldapp.cli import main
 from fieldapp.cli_ask import checks
 from fieldapp.frame.design import Design
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.checklist import needed_lines
 from fieldapp.kit.checklist_defaults import write_checks
 from fieldapp.kit.file import write_kit

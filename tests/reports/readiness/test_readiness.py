@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from fieldapp.base.said import in_words
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.forced import Forced, ForcedArm, forced
 from fieldapp.kit.interchange import hub_turns
 from fieldapp.plan.case import case_of

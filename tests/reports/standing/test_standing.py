@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from fieldapp.base import words
 from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.damage import damages
 from fieldapp.log.entry import Entry, Request
@@ -25,9 +25,9 @@ from fieldapp.plan.stages import Fitted, analysis, fitted_after
 from fieldapp.reports.damage import damage_answer
 from fieldapp.reports.parts.own_numbers import own_numbers
 from fieldapp.reports.parts.replacements import replacements
+from fieldapp.reports.raising import places_of
 from fieldapp.reports.raising.lifts import next_lift
 from fieldapp.reports.raising.pairing import pairing
-from fieldapp.reports.raising.progress import places_of
 from fieldapp.reports.standing import standing
 from fieldapp.reports.standing.out_of_order import consequence
 from fieldapp.reports.standing.strike import strike

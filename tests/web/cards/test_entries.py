@@ -8,7 +8,7 @@ from flask.testing import FlaskClient
 
 from fieldapp.base.errors import StoreError
 from fieldapp.frame.design import Design
-from fieldapp.kit.build import build_kit
+from fieldapp.kit import build_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.order import level_order
