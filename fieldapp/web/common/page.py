@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from flask import Flask, current_app, request
 from markupsafe import Markup
 
-from fieldapp.kit.numbering import short_name
+from fieldapp.kit.numbering import id_pieces, short_name
 from fieldapp.web.common.addresses import HTTPS_OPEN
 from fieldapp.web.common.context import site, state, who
 from fieldapp.web.common.i18n import _
@@ -85,18 +85,6 @@ def shown(items: Sequence[str], most: int) -> Shown:
 def whole(words: str) -> Markup:
     """Words that are not broken at the end of a line."""
     return Markup('<span class="whole">{}</span>').format(words)
-
-
-def id_pieces(part_id: str) -> tuple[str, str, str]:
-    """Prefix, what people call out, and check character of a printed ID.
-
-    Examples
-    --------
-    >>> id_pieces("OH-S073-C")
-    ('OH', 'S073', 'C')
-    """
-    prefix, middle, check = part_id.split("-")
-    return prefix, middle, check
 
 
 def part_choice(url: str) -> tuple[str, str]:
