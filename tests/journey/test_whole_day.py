@@ -83,9 +83,10 @@ class Story:
                 self.breaks(phone, step.hub if happens == "hub" else places[0])
             if happens == "exchange":
                 self.exchange(phone, step)
+            now = self.state()
             for place in places:
-                if place not in self.fitted():
-                    phone.write("fitted", self.seat(place), place)
+                if place not in now["fitted"]:
+                    phone.write("fitted", now["allocation"][place], place)
 
     def fitted(self):
         return set(self.state()["fitted"])
@@ -143,8 +144,9 @@ class Story:
     def strike(self, steps):
         self.phones[0].write("strike_started")
         for step, phone in zip(reversed(steps), cycle(self.phones), strict=False):
+            fitted = self.state()["fitted"]
             for place in (step.hub, *(insertion.strut for insertion in step.struts)):
-                part = self.state()["fitted"][place]
+                part = fitted[place]
                 phone.write("taken_down", part)
                 phone.write("stored", part, bundle=f"ring {step.level}", came_in=["dry"])
         self.phones[0].write("raise_ended")

@@ -4,12 +4,13 @@ import numpy as np
 import pytest
 
 from fieldapp.base.errors import FrameError
+from fieldapp.base.said import in_words
 from fieldapp.plan.case import case_of
 from fieldapp.plan.judge import spread_limits_mm
 from fieldapp.plan.motions import holds_by_step
 from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import Fitted, analysis, fitted_after
-from fieldapp.plan.words import force_text, force_words
+from fieldapp.plan.words import feels, force
 from fieldapp.statics.loads import on_hubs
 from fieldapp.statics.response import response
 
@@ -110,9 +111,9 @@ def test_holds_followed_along_a_plan_are_those_of_its_steps(lean_kit, plan):
 
 
 def test_force_in_words_never_promises_too_much():
-    assert force_words(9.80665) == "about the weight of a full 1-litre bottle"
-    assert force_words(9.7) == "about the weight of a full half-litre bottle"
-    assert force_text(9.99) == "9.9 N"
+    assert in_words(feels(9.80665)) == "about the weight of a full 1-litre bottle"
+    assert in_words(feels(9.7)) == "about the weight of a full half-litre bottle"
+    assert in_words(force(9.99)) == "9.9 N"
 
 
 def test_spreading_to_the_limit_uses_an_arm_up(case, plan):
