@@ -8,21 +8,16 @@ A default is what a file without that line has meant from the first version on. 
 its meaning; what `raisebook new` writes stands in `frame.template`.
 """
 
-from collections.abc import Iterable
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from fieldapp.base.constants import STANDING_PUSH_N
-from fieldapp.base.joints import JOINTS
+from fieldapp.base.joints import HOW_HELD, JOINTS, WITH_SPRINGS, WITHOUT_SPRINGS, JointKind
 from fieldapp.base.joints.joint import Joint
 
 PositiveNumber = Annotated[float, Field(gt=0.0)]
 Way = Literal["recommended", "ring by ring", "crown first", "crown set on last", "wedge by wedge", "own order"]
-if TYPE_CHECKING:
-    JointKind = str
-else:
-    JointKind = Literal[tuple(JOINTS)]
 HubName = Annotated[str, Field(pattern=r"^H[0-9]+$")]
 
 
@@ -78,17 +73,6 @@ class FrameSection(DesignSection):
         False, "Leave a doorway open at the front mark, if the frame stands with it?", "Write true for a doorway.")
 
 
-def _or(words: Iterable[str], before: str = " or ") -> str:
-    """The words in a row, `before` the last one."""
-    *most, last = words
-    return f"{', '.join(most)}{before}{last}" if most else last
-
-
-HOW_HELD = _or((joint.question for joint in JOINTS.values()), ", or ")
-WITH_SPRINGS = _or(f"a {kind}" for kind in reversed(JOINTS) if JOINTS[kind].member.springs)
-WITHOUT_SPRINGS = _or(f"a {kind}" for kind in JOINTS if not JOINTS[kind].member.springs)
-
-
 class StrutSection(DesignSection):
     """[strut]: what the struts are made of."""
 
@@ -96,16 +80,14 @@ class StrutSection(DesignSection):
         "tube", "Are the struts hollow (tube) or solid round (rod)?", "A broom stick is a \"rod\".")
     material: str = ask(
         "paper tube", "What are they made of?", "Choose the nearest material and give your own values below it.")
-    outer_mm: float = ask(
-        60.0, "Outer diameter [mm]", "Measure across the strut.", ge=2.0, le=500.0)
+    outer_mm: float = ask(60.0, "Outer diameter [mm]", "Measure across the strut.", ge=2.0, le=500.0)
     wall_mm: float | None = ask(
         4.0, "Wall thickness of a tube [mm]", "Measure at the end of the tube.", example=2.0, gt=0.0, le=250.0)
     stock_mm: float = ask(
         2400.0, "How long is the stock you buy? [mm]", "Give the length as delivered.", ge=50.0, le=20000.0)
     kerf_mm: float = ask(
         3.0, "How much does each saw cut take? [mm]", "Measure the slot your saw leaves.", ge=0.0, le=20.0)
-    length_error_mm: float = ask(
-        1.0, "By how much may a finished strut be too long or too short? [mm]",
+    length_error_mm: float = ask(1.0, "By how much may a finished strut be too long or too short? [mm]",
         "Measure ten struts and take the largest error.", ge=0.0, le=50.0)
     youngs_modulus_mpa: float | None = ask(
         None, "Own values beat the table. Stiffness E of the material [N/mm²]",
@@ -185,8 +167,7 @@ class HubSection(DesignSection):
 class SparesSection(DesignSection):
     """[spares]: parts made for no place."""
 
-    hubs_most_common: int = ask(
-        0, "How many spare hubs of the class that occurs most?", "Count them.", ge=0, le=1000)
+    hubs_most_common: int = ask(0, "How many spare hubs of the class that occurs most?", "Count them.", ge=0, le=1000)
     hubs_each_other: int = ask(0, "How many spare hubs of each other class?", "Count them.", ge=0, le=1000)
     struts_each: int = ask(0, "How many spare struts of each class?", "Count them.", ge=0, le=1000)
 
@@ -284,8 +265,7 @@ class LabelsSection(DesignSection):
         92.0, "Labels of boxes, bundles and bags: width [mm]", "Choose what the box has room for.", ge=50.0, le=190.0)
     box_height_mm: float = ask(
         134.0, "Labels of boxes, bundles and bags: height [mm]", "Choose the same way.", ge=50.0, le=255.0)
-    bundle_struts: int = ask(
-        10, "How many struts make a bundle?", "Choose what one person carries.", ge=1, le=200)
+    bundle_struts: int = ask(10, "How many struts make a bundle?", "Choose what one person carries.", ge=1, le=200)
 
 
 class SiteSection(DesignSection):
