@@ -11,10 +11,9 @@ from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS
 from fieldapp.reports.raising import may_come_out, may_go_in
 from fieldapp.web.cards.status import place_of
-from fieldapp.web.common.context import SiteMoment, site, standing, state, who
+from fieldapp.web.common.context import SiteMoment, sender, site, standing, state, who
 from fieldapp.web.common.i18n import _, in_words
 from fieldapp.web.common.lookup import find_part
-from fieldapp.web.common.phone import sender
 from fieldapp.web.common.rights import is_chief
 from fieldapp.web.common.writing import wish, write_down
 from fieldapp.wording.log import entry_words

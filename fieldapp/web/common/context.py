@@ -1,16 +1,19 @@
 """What every view needs: the site book, the time, and who asks. Of the pages, only this file reads the clock."""
 
+import hashlib
+import secrets
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from flask import current_app, g, request
+from flask import Flask, Response, current_app, g, request
 
 from fieldapp.base.clock import LaptopZone
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
+from fieldapp.log.entry import PHONE
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
 from fieldapp.web.common.i18n import languages
@@ -25,6 +28,11 @@ EXTENSION = "raisebook"
 PATIENCE = "RAISEBOOK_PATIENCE_S"
 """How long a page waits for what takes long to compute before it says so; phones share a few threads."""
 Clock = Callable[[], datetime]
+
+PHONE_COOKIE = "raisebook_phone"
+YEAR_S = 366 * 24 * 3600
+_LETTERS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
+_CODE_CHARS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,3 +139,39 @@ def theme() -> str:
     """auto, day or night."""
     chosen = request.cookies.get(THEME_COOKIE, "auto")
     return chosen if chosen in THEMES else "auto"
+
+
+def phone_name(token: str) -> str:
+    """What the log calls the phone with this cookie; it does not give the cookie away.
+
+    Examples
+    --------
+    >>> phone_name("")
+    ''
+    >>> phone_name("abc") == phone_name("abc"), len(phone_name("abc"))
+    (True, 10)
+    """
+    if not token:
+        return ""
+    digest = hashlib.sha256(token.encode()).digest()
+    return PHONE + "".join(_LETTERS[byte % len(_LETTERS)] for byte in digest[:_CODE_CHARS])
+
+
+def sender() -> str:
+    """The phone that asks; empty if it keeps no cookies."""
+    return phone_name(request.cookies.get(PHONE_COOKIE, "")[:64])
+
+
+def remember_phones(app: Flask) -> None:
+    """Give every phone its cookie with the first page it opens."""
+
+    @app.after_request
+    def _remember(response: Response) -> Response:
+        if request.endpoint != "static" and PHONE_COOKIE not in request.cookies:
+            keep_cookie(response, PHONE_COOKIE, secrets.token_urlsafe(12))
+        return response
+
+
+def keep_cookie(response: Response, name: str, value: str) -> None:
+    """For a year; SameSite, and not Secure because the site speaks plain HTTP."""
+    response.set_cookie(name, value, max_age=YEAR_S, httponly=True, samesite="Lax")

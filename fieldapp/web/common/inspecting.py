@@ -7,8 +7,7 @@ from flask import Response, request, url_for
 
 from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.checklist_defaults import default_checks
-from fieldapp.web.common.context import site, state, who
-from fieldapp.web.common.phone import sender
+from fieldapp.web.common.context import sender, site, state, who
 
 INSPECT_COOKIE = "raisebook_inspects"
 WORKDAY_S = 14 * 3600

@@ -23,8 +23,8 @@ from werkzeug.wrappers import Response
 from fieldapp.base.errors import ServeError
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.site_key import PHRASE_FILE, SiteKey, fresh_key
+from fieldapp.web.common.context import YEAR_S
 from fieldapp.web.common.i18n import _
-from fieldapp.web.common.phone import YEAR_S
 
 Right = Literal["write", "chief"]
 COOKIES: dict[Right, str] = {"write": "raisebook_joined", "chief": "raisebook_chief"}

@@ -7,9 +7,8 @@ from werkzeug.wrappers import Response
 
 from fieldapp.log.entry import Entry, Refusal, Request
 from fieldapp.log.opening import follow_way
-from fieldapp.web.common.context import site, who
+from fieldapp.web.common.context import sender, site, who
 from fieldapp.web.common.forms import checked_key, entry_number, phone_time
-from fieldapp.web.common.phone import sender
 from fieldapp.web.common.rights import is_chief
 from fieldapp.web.common.trouble import count_written
 

@@ -1,5 +1,5 @@
 """Bringing a phone in and keeping it going."""
 
-from fieldapp.web.phone import join, me, pocket
+from fieldapp.web.phone import join, me
 
-PAGES = (join.bp, me.bp, me.language, pocket.bp)
+PAGES = (join.bp, me.bp, me.choosing, me.carrying)

@@ -1,7 +1,16 @@
-"""Who is at this phone, and whether it shows day or night colours. Kept in cookies, asked once."""
+"""Who is at this phone, its colours and its language, kept in cookies; and the pocket copy that it takes along."""
+
+import base64
+import hashlib
+from functools import lru_cache
 
 from flask import Blueprint, Response, make_response, redirect, render_template, request, url_for
 
+from fieldapp.base.remembered import remembered
+from fieldapp.kit import with_parts
+from fieldapp.kit.kit import Kit
+from fieldapp.plan.plan import Plan
+from fieldapp.prints.pocket import inline, pocket_page
 from fieldapp.web.common.context import (
     LANGUAGE_COOKIE,
     MAX_WHO_CHARS,
@@ -9,15 +18,19 @@ from fieldapp.web.common.context import (
     THEME_COOKIE,
     THEMES,
     WHO_COOKIE,
+    keep_cookie,
+    language,
+    site,
+    state,
     team,
     team_numbers,
     tidy,
 )
 from fieldapp.web.common.i18n import LANGUAGE_NAMES, languages
-from fieldapp.web.common.phone import keep_cookie
 
 bp = Blueprint("me", __name__)
-language = Blueprint("language", __name__)
+choosing = Blueprint("language", __name__)
+carrying = Blueprint("pocket", __name__)
 
 
 @bp.get("/me")
@@ -37,7 +50,7 @@ def save() -> Response:
     return answer
 
 
-@language.post("/language")
+@choosing.post("/language")
 def choose() -> Response:
     """Keep the choice in this phone; an empty one means as the phone is set."""
     code = request.form.get("language", "")
@@ -49,7 +62,39 @@ def choose() -> Response:
     return answer
 
 
-@language.app_context_processor
+@choosing.app_context_processor
 def _offered() -> dict[str, object]:
     return {"languages": [(code, LANGUAGE_NAMES[code]) for code in languages()],
             "language_chosen": request.cookies.get(LANGUAGE_COOKIE, "")}
+
+
+@carrying.get("/pocket", endpoint="page")
+def pocket() -> Response:
+    """To keep open in a tab; with `?save=yes` to be saved as a file."""
+    at, made = site(), state().made
+    given_out = tuple(sorted(state().allocation.items()))
+    answer = Response(_copy(with_parts(at.kit, made.values()), at.plan, given_out, language()), mimetype="text/html")
+    answer.headers["Content-Security-Policy"] = policy()
+    if request.args.get("save"):
+        name = at.kit.design.frame.prefix
+        answer.headers["Content-Disposition"] = f'attachment; filename="{name}-pocket.html"'
+    return answer
+
+
+@remembered(5, by=lambda kit, plan, given_out, language: (kit.design, kit.parts, plan, given_out, language))
+def _copy(kit: Kit, plan: Plan, given_out: tuple[tuple[str, str], ...], language: str) -> bytes:
+    """One for each language, however much is fitted; most of a megabyte at 61 hubs, so every phone gets the same one.
+    """
+    return pocket_page(kit, plan, dict(given_out), language=language).encode()
+
+
+@lru_cache
+def policy() -> str:
+    """Nothing but what stands in the page itself, named by its hash."""
+    style, script = (_hash(inline(*names)) for names in (("pocket.css", "drawings.css"), ("pocket.js",)))
+    return (f"default-src 'none'; img-src data:; style-src '{style}'; script-src '{script}'; base-uri 'none'; "
+            f"form-action 'none'; frame-ancestors 'none'")
+
+
+def _hash(text: str) -> str:
+    return f"sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}"

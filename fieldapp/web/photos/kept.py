@@ -13,9 +13,8 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 from fieldapp.base.errors import Fault, KitError, StoreError
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.log.entry import Refusal
-from fieldapp.web.common.context import site
+from fieldapp.web.common.context import YEAR_S, site
 from fieldapp.web.common.i18n import _
-from fieldapp.web.common.phone import YEAR_S
 from fieldapp.web.photos.reading import (
     MAX_PHOTO_BYTES,
     MAX_PHOTO_PIXELS,

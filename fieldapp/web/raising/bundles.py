@@ -10,12 +10,11 @@ from fieldapp.log.entry import Refusal
 from fieldapp.log.state import State
 from fieldapp.reports.raising import bundles
 from fieldapp.reports.standing.strike import Strike, strike
-from fieldapp.web.common.context import site, state, tidy
+from fieldapp.web.common.context import sender, site, state, tidy
 from fieldapp.web.common.forms import number_or_none
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.page import Shown, shown
-from fieldapp.web.common.phone import sender
 from fieldapp.web.common.rights import may_write
 from fieldapp.web.common.writing import refused, submit, wish, write_down
 

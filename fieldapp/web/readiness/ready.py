@@ -2,26 +2,30 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 
 from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
 from fieldapp.base.numbers import percent
+from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Kit
 from fieldapp.log.entry import Entry, Refusal
 from fieldapp.log.state import State
+from fieldapp.plan.plan import Plan
 from fieldapp.prints.pictures.breakage import Broken, breakage_picture
 from fieldapp.reports.damage.breakage_map import BreakageMap, BreakRow
 from fieldapp.reports.readiness import Readiness
+from fieldapp.reports.readiness.survival import Survival
 from fieldapp.web.cards.entries import done
+from fieldapp.web.common.beside import beside
 from fieldapp.web.common.context import patience_s, site, state, tidy
 from fieldapp.web.common.forms import number_or_none
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.inspecting import checklist
 from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.writing import gone_back, refused, submit, wish, write_down
-from fieldapp.web.readiness.now import SHEET_PATIENCE_S, ReadyNow, ready_now
 from fieldapp.web.readiness.view import (
     class_rows,
     gain_rows,
@@ -39,7 +43,54 @@ from fieldapp.web.readiness.view import (
 from fieldapp.wording.log import entry_words
 from labels.svg import svg
 
+SHEET_PATIENCE_S = 8.0
+"""How long a sheet for the printer waits; the page that leads to it has the answer already."""
+
+STALE_AFTER = timedelta(minutes=10)
+"""Glue dries and drying ends while nothing is written down."""
+
 bp = Blueprint("readiness", __name__)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ReadyNow:
+    """All that the page of readiness shows."""
+
+    ready: Readiness
+    breakage: BreakageMap
+    survival: tuple[Survival, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Question:
+    """One moment of the log; for ten minutes it is the same question."""
+
+    way: str
+    last_number: int
+    entries: int
+    at: datetime
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Question) and hash(self) == hash(other) and abs(self.at - other.at) < STALE_AFTER
+
+    def __hash__(self) -> int:
+        return hash((self.way, self.last_number, self.entries))
+
+
+def ready_now(plan: Plan, state: State, checklist: Checklist, *, now: datetime, patience_s: float) -> ReadyNow | None:
+    """The answer, or None while it is being computed. Raises what the statics raise."""
+    return beside().answer("readiness", _Question(plan.way, state.last_number, len(state.entries), now),
+                           lambda: _judged(plan, state, checklist, now), patience_s=patience_s)
+
+
+def _judged(plan: Plan, state: State, checklist: Checklist, now: datetime) -> ReadyNow:
+    from fieldapp.reports.damage.breakage_map import breakage_map  # these bring in scipy, which `serve` starts without
+    from fieldapp.reports.readiness import readiness
+    from fieldapp.reports.readiness.survival import survival
+    from fieldapp.reports.standing.demand import sound_demand
+
+    return ReadyNow(readiness(plan, state, checklist, now=now),
+                    breakage_map(state, plan, sound_demand(state.kit, plan)), survival(state))
 
 
 @bp.get("/ready")
@@ -55,7 +106,7 @@ def page() -> str:
         reasons=reason_lines(ready.reasons), making=make_lines(ready.making.rows),
         moves=moves, several_moves=len(moves) > 1, gains=gain_rows(ready.outfit), gaps=gap_words(ready.outfit),
         mend=mend_lines(ready.mend), classes=class_rows(ready.classes), loads=load_lines(ready),
-        spares=spare_lines(ready), spares_to_make=make_lines(ready.spares.making.rows), lasted=last_lines(now),
+        spares=spare_lines(ready), spares_to_make=make_lines(ready.spares.making.rows), lasted=last_lines(now.survival),
         moved=sum(state().part(part).made_for != place for place, part in state().allocation.items()),
         breakage=now.breakage, breaks=break_lines(now.breakage, state()),
         picture=_picture(now.breakage), smaller=smaller_line(ready),

@@ -14,9 +14,9 @@ from fieldapp.reports.readiness.making import MakeRow, class_said
 from fieldapp.reports.readiness.outfit import Outfit, Sticker
 from fieldapp.reports.readiness.reasons import Reason
 from fieldapp.reports.readiness.smaller import smaller_said
+from fieldapp.reports.readiness.survival import Survival
 from fieldapp.web.cards.part_view import class_name
 from fieldapp.web.common.i18n import _, in_words, ngettext
-from fieldapp.web.readiness.now import ReadyNow
 
 MOST_NAMED = 12
 
@@ -249,10 +249,10 @@ def spare_lines(ready: Readiness) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def last_lines(now: ReadyNow) -> tuple[str, ...]:
+def last_lines(parts: Iterable[Survival]) -> tuple[str, ...]:
     """How many raises parts lasted, of the classes in which any broke."""
     return tuple(_("{name}: {parts} were in a raise, {broke} broke; after {raises} {share} were still whole.").format(
         name=class_name(one.kind, one.part_class), parts=one.parts, broke=one.broke, raises=ngettext(
             "{n} raise", "{n} raises", one.whole[-1][0]).format(n=one.whole[-1][0]),
         share=percent(one.whole[-1][1]))
-        for one in now.survival if one.broke and one.whole)
+        for one in parts if one.broke and one.whole)

@@ -13,13 +13,25 @@ from fieldapp.web import log
 from fieldapp.web.cards import entries
 from fieldapp.web.cards.drawings import Drawer, sign
 from fieldapp.web.cards.place_view import dial_arms
-from fieldapp.web.common import i18n, page, phone, rights
+from fieldapp.web.common import i18n, page, rights
 from fieldapp.web.common.addresses import site_address
 from fieldapp.web.common.beside import EXTENSION as BESIDE
 from fieldapp.web.common.beside import Beside
-from fieldapp.web.common.context import EXTENSION, PATIENCE, Clock, Site, language, laptop_now, site, state, theme, who
+from fieldapp.web.common.context import (
+    EXTENSION,
+    PATIENCE,
+    YEAR_S,
+    Clock,
+    Site,
+    language,
+    laptop_now,
+    remember_phones,
+    site,
+    state,
+    theme,
+    who,
+)
 from fieldapp.web.common.forms import new_key
-from fieldapp.web.common.phone import YEAR_S
 from fieldapp.web.common.trouble import trouble_words
 from fieldapp.web.damage import PAGES as DAMAGE
 from fieldapp.web.inspection import PAGES as INSPECTION
@@ -73,7 +85,7 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     security.guard(app, {printed})
     rights.install(app, held or rights.Rights(), join.not_joined)
     errors.install(app)
-    phone.install(app)
+    remember_phones(app)
     for blueprint in PAGES:
         app.register_blueprint(blueprint)
     return app

@@ -14,11 +14,10 @@ from fieldapp.log.state import State
 from fieldapp.reports.raising import may_go_in
 from fieldapp.web.cards.place_view import place_view, ring_lines
 from fieldapp.web.cards.status import part_status, place_of
-from fieldapp.web.common.context import SiteMoment, language, site, standing, state, who
+from fieldapp.web.common.context import SiteMoment, language, sender, site, standing, state, who
 from fieldapp.web.common.forms import JsonRequest, entry_number, json_requests
 from fieldapp.web.common.i18n import in_words
 from fieldapp.web.common.lookup import find_part
-from fieldapp.web.common.phone import sender
 from fieldapp.web.common.rights import is_chief
 from fieldapp.web.common.trouble import trouble_words
 from fieldapp.web.common.writing import submit
