@@ -7,7 +7,7 @@ from fieldapp.base.joints.joint import Assembly
 from fieldapp.base.numbers import decimal
 from fieldapp.base.said import in_words, listed
 from fieldapp.base.words import _
-from fieldapp.frame.frame import Frame, HubPlace, StrutPlace
+from fieldapp.frame.frame import Arm, Frame, HubPlace, StrutPlace
 from fieldapp.plan.limits import limits_at
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.ways import named
@@ -82,6 +82,26 @@ def end_goes(frame: Frame, strut: StrutPlace, end: int, how: Assembly, *, in_han
     if in_hand:
         return _(how.end_in_hand).format(end=name, arm=at.arm, hub=at.hub)
     return sentence(_(how.at_arm).format(end=name, arm=at.arm, hub=at.hub))
+
+
+def arm_says(frame: Frame, arm: Arm) -> str:
+    """Beside a strut that a hub meets: "arm 4: lower end, to H22"."""
+    strut = frame.strut(arm.strut)
+    return _("arm {arm}: {end}, to {hub}").format(
+        arm=arm.number, end=end_name(frame, strut, arm.end), hub=strut.end(3 - arm.end).hub)
+
+
+def end_says(frame: Frame, strut: StrutPlace, end: int) -> str:
+    """Beside a hub that a strut meets: "arm 4: lower end, second ring"."""
+    here = strut.end(end)
+    return _("arm {arm}: {end}, {ring}").format(
+        arm=here.arm, end=end_name(frame, strut, end), ring=level_words(frame, frame.hub(here.hub).level))
+
+
+def facing_words(seat: tuple[str, ...]) -> tuple[str, ...]:
+    """How a hub is held up to its place; `seat` is what is said of one that was made for another place."""
+    return (_("The marked face looks outward."), *seat) if seat else \
+        (_("The marked face looks outward, the arrow points up the frame."),)
 
 
 def handed_words(handed: str | None) -> str:

@@ -2,15 +2,14 @@
 
 from typing import Literal
 
-from fieldapp.base.clock import clock_words
-from fieldapp.base.said import Row, Share
+from fieldapp.base.said import Row, Share, say
 from fieldapp.kit.kit import kind_said
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.damage import Damage, damage_named, damages
 from fieldapp.log.effects import same_spot
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import DamagedData, ReasonData, ReleasedData, RepairedData
-from fieldapp.log.rules.terms import Admitted, Asked, arm_count, no_such_spot, scrapped, spot_said
+from fieldapp.log.rules.terms import Admitted, Asked, arm_count, no_such_spot, not_dry, scrapped, spot_said
 
 
 def damaged(asked: Asked, data: DamagedData) -> Admitted | Refusal:
@@ -52,9 +51,9 @@ def released(asked: Asked, data: ReleasedData) -> Admitted | Refusal:
     if past.condition != "quarantined":
         return refuse("not_quarantined", "{part} is not quarantined, so there is nothing to release.",
                       "Open {part} to see its condition.", part=name)
-    if past.usable_from is not None and past.usable_from > asked.now:
-        return refuse("not_yet_usable", "{part} was mended and may be used from {time} on.",
-                      "Release it after that time.", part=name, time=clock_words(past.usable_from, asked.now))
+    wet = not_dry(asked, say("Release it after that time."))
+    if wet:
+        return wet
     unmended = tuple(defect.words for defect in past.defects if defect.unsafe and not defect.mended)
     if unmended and not data.words:
         return refuse("unmended", "{part} has damage that nobody has logged as mended: {defects}.",

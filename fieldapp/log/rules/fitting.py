@@ -1,6 +1,5 @@
 """Rules for what sits where: fitted, taken down, given another place."""
 
-from fieldapp.base.clock import clock_words
 from fieldapp.base.errors import PlanError
 from fieldapp.base.said import Row, say
 from fieldapp.kit.interchange import difference
@@ -8,7 +7,7 @@ from fieldapp.kit.kit import kind_said
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import FittedData, NoData
-from fieldapp.log.rules.terms import Admitted, Asked, scrapped
+from fieldapp.log.rules.terms import Admitted, Asked, not_dry, scrapped
 from fieldapp.plan.plan import Plan
 
 
@@ -81,11 +80,7 @@ def _not_usable(asked: Asked) -> Refusal | None:
                       "Take another part of class {part_class}, or ask the chief to release this one.",
                       part=name, reasons=Row(past.reasons, "; ") if past.reasons else say("no reason given"),
                       part_class=asked.part.part_class)
-    if past.usable_from is not None and past.usable_from > asked.now:
-        return refuse("not_yet_usable", "{part} was mended and may be used from {time} on.",
-                      "Take another part of class {part_class}, or wait.", part=name,
-                      time=clock_words(past.usable_from, asked.now), part_class=asked.part.part_class)
-    return None
+    return not_dry(asked, say("Take another part of class {part_class}, or wait.", part_class=asked.part.part_class))
 
 
 def _place_closed(asked: Asked, place: str) -> Refusal | None:

@@ -108,6 +108,15 @@ def spot_said(spot: Literal["arm", "end"]) -> Said:
     return say("arm") if spot == "arm" else say("end")
 
 
+def not_dry(asked: Asked, then: Said) -> Refusal | None:
+    """Mended, but its glue or its drying needs more time; None if it has had that. `then`: what to do."""
+    usable_from = asked.past.usable_from
+    if usable_from is None or usable_from <= asked.now:
+        return None
+    return Refusal(say("{part} was mended and may be used from {time} on.", part=short_name(asked.part.id),
+                       time=clock_words(usable_from, asked.now)), then, "not_yet_usable")
+
+
 def arm_count(asked: Asked) -> int:
     """How many arms the hub in question has."""
     classes = asked.site.kit.frame.hub_classes

@@ -10,8 +10,10 @@ from fieldapp.kit.numbering import compact
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.pocket.pictures import Marked, Pictures, dial
 from fieldapp.wording.place import (
+    arm_says,
     end_goes,
-    end_name,
+    end_says,
+    facing_words,
     hub_where,
     level_words,
     limit_words,
@@ -90,19 +92,13 @@ def _place(kit: Kit, plan: Plan, pictures: Pictures, name: str, *, part: str, be
 
 
 def _hub_says(frame: Frame, hub: HubPlace, seat: tuple[str, ...]) -> Says:
-    meets = tuple((arm.strut, _("arm {arm}: {end}, to {hub}").format(
-        arm=arm.number, end=end_name(frame, frame.strut(arm.strut), arm.end),
-        hub=frame.strut(arm.strut).end(3 - arm.end).hub)) for arm in hub.arms)
-    up = (_("The marked face looks outward."), *seat) if seat else \
-        (_("The marked face looks outward, the arrow points up the frame."),)
-    return Says(sentence(hub_where(frame, hub)), up, meets)
+    meets = tuple((arm.strut, arm_says(frame, arm)) for arm in hub.arms)
+    return Says(sentence(hub_where(frame, hub)), facing_words(seat), meets)
 
 
 def _strut_says(kit: Kit, plan: Plan, strut: StrutPlace) -> Says:
     frame, how = kit.frame, kit.design.hub.held_by.assembly
-    meets = tuple((strut.end(end).hub, _("arm {arm}: {end}, {ring}").format(
-        arm=strut.end(end).arm, end=end_name(frame, strut, end),
-        ring=level_words(frame, frame.hub(strut.end(end).hub).level))) for end in (1, 2))
+    meets = tuple((strut.end(end).hub, end_says(frame, strut, end)) for end in (1, 2))
     return Says(end_goes(frame, strut, 1, how), (end_goes(frame, strut, 2, how), *pushing_words(plan, strut.name, how)),
                 meets)
 

@@ -2,14 +2,24 @@
 
 from dataclasses import dataclass
 
-from fieldapp.frame.frame import Arm, Frame, HubPlace, StrutPlace
+from fieldapp.frame.frame import Frame, HubPlace, StrutPlace
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising import places_of, progress
 from fieldapp.web.cards.status import Status, place_status
 from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _
-from fieldapp.wording.place import end_goes, end_name, hub_where, level_words, limit_words, order_words, pushing_words
+from fieldapp.wording.place import (
+    arm_says,
+    end_goes,
+    end_says,
+    facing_words,
+    hub_where,
+    level_words,
+    limit_words,
+    order_words,
+    pushing_words,
+)
 from fieldapp.wording.seat import seat_lines
 
 
@@ -79,7 +89,7 @@ def _hub_view(at: SiteMoment, hub: HubPlace) -> PlaceView:
     seat = seat_lines(at.kit, state.part(held) if held else None, hub.name)
     return PlaceView(
         name=hub.name, kind="hub", headline=_hub_headline(state, hub), where=hub_where(frame, hub),
-        more=(_("The marked face looks outward."), *seat) if seat else _hub_facing(hub), seat=seat,
+        more=facing_words(seat) if seat else _hub_facing(hub), seat=seat,
         order=order_words(plan, hub.name, holds=False), limits=limit_words(plan, hub.name),
         status=place_status(plan, state, hub.name), neighbours=_hub_neighbours(at, hub),
         meant=_meant(state, hub.name), ring=hub.level)
@@ -110,29 +120,17 @@ def _meant(state: State, place: str) -> str | None:
 def _hub_facing(hub: HubPlace) -> tuple[str, ...]:
     upright = hub.arms[0].azimuth_deg < 0.5
     up = _("Arm 1 points straight up.") if upright else _("Arm 1 is the first clockwise of straight up.")
-    return (_("The marked face looks outward, the arrow points up the frame."), up)
+    return (*facing_words(()), up)
 
 
 def _hub_neighbours(at: SiteMoment, hub: HubPlace) -> tuple[Neighbour, ...]:
-    return tuple(Neighbour(arm.strut, _arm_says(at.frame, arm), place_status(at.plan, at.state, arm.strut))
+    return tuple(Neighbour(arm.strut, arm_says(at.frame, arm), place_status(at.plan, at.state, arm.strut))
                  for arm in hub.arms)
 
 
-def _arm_says(frame: Frame, arm: Arm) -> str:
-    strut = frame.strut(arm.strut)
-    return _("arm {arm}: {end}, to {hub}").format(
-        arm=arm.number, end=end_name(frame, strut, arm.end), hub=strut.end(3 - arm.end).hub)
-
-
 def _strut_neighbours(at: SiteMoment, strut: StrutPlace) -> tuple[Neighbour, ...]:
-    return tuple(Neighbour(strut.end(end).hub, _end_says(at.frame, strut, end),
+    return tuple(Neighbour(strut.end(end).hub, end_says(at.frame, strut, end),
                            place_status(at.plan, at.state, strut.end(end).hub)) for end in (1, 2))
-
-
-def _end_says(frame: Frame, strut: StrutPlace, end: int) -> str:
-    here = strut.end(end)
-    return _("arm {arm}: {end}, {ring}").format(arm=here.arm, end=end_name(frame, strut, end),
-                                               ring=level_words(frame, frame.hub(here.hub).level))
 
 
 def dial_arms(frame: Frame, place: str) -> tuple[tuple[str, int | None], ...]:
