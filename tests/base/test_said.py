@@ -1,7 +1,9 @@
 """What is said, as a record: in words at the edge only, the same through JSON, typed words untouched."""
 
+import ast
 import gettext
 import json
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -9,6 +11,8 @@ from hypothesis import strategies as st
 
 from fieldapp.base.said import Number, Row, Said, Share, from_plain, in_words, plain, row, say, say_n
 from fieldapp.base.words import speaking
+
+SOURCES = Path(__file__).resolve().parents[2] / "fieldapp"
 
 
 class Shouting(gettext.NullTranslations):
@@ -68,3 +72,25 @@ def test_anything_else_is_refused(kept):
 
 def test_a_record_can_be_compared_and_kept_in_sets():
     assert len({say("hub"), say("hub"), Said("hub"), say("strut")}) == 2
+
+
+MESSAGES = {"say": (0,), "say_n": (0, 1), "ngettext": (0, 1), "marked": (0,), "refuse": (1, 2), "_": (0,)}
+"""Which arguments of a call are messages of the catalogues."""
+OF_RECORDS = ("say", "_")
+"""These may also take a message that a record of ours holds, where it is marked."""
+
+
+def test_a_message_stands_in_the_sources_as_one_text():
+    """What is put together out of pieces, or comes from a call, no catalogue can hold."""
+    wrong = [f"{path.relative_to(SOURCES)}:{call.lineno}" for path in sorted(SOURCES.rglob("*.py"))
+             if path.name != "said.py" for call in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+             if isinstance(call, ast.Call) and isinstance(call.func, ast.Name)
+             for place in MESSAGES.get(call.func.id, ())
+             for message in call.args[place:place + 1] if not _stands(call.func.id, message)]
+    assert wrong == []
+
+
+def _stands(name, message):
+    if isinstance(message, ast.Constant):
+        return isinstance(message.value, str)
+    return name in OF_RECORDS and isinstance(message, ast.Name | ast.Attribute | ast.Subscript)

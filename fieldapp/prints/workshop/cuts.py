@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from fieldapp.base.materials import material
 from fieldapp.base.numbers import decimal, percent, shortest
 from fieldapp.base.units import m_from_mm
 from fieldapp.base.words import _, marked
@@ -138,7 +139,8 @@ def _stock_words(kit: Kit, cutting: CuttingPlan) -> str:
         _("at least {n} are needed").format(n=cutting.least_bars)
     return _("{material} {section}, {size} mm. Buy {bars} of {stock} mm ({metres} m; {good}), and some more for bad "
              "pieces. Saw cut {kerf} mm. Offcuts and sawdust: {waste}.").format(
-        material=_(strut.material), section=_(SECTIONS[strut.section]), size=size, bars=bars_words(cutting.bars),
+        material=_(material(strut.material).name), section=_(SECTIONS[strut.section]), size=size,
+        bars=bars_words(cutting.bars),
         stock=shortest(cutting.stock_mm), metres=decimal(m_from_mm(cutting.bars * cutting.stock_mm)), good=good,
         kerf=shortest(cutting.kerf_mm), waste=percent(waste, 1))
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from fieldapp.base.materials import material
 from fieldapp.base.numbers import decimal, shortest
 from fieldapp.base.words import _, marked, ngettext
 from fieldapp.kit.kit import Kit, Part
@@ -114,7 +115,7 @@ def _material(kit: Kit) -> str:
     hub, sizes = kit.design.hub, hub_sizes(kit.design)
     layers = ngettext("one layer", "{n} layers on each other", hub.plies).format(n=hub.plies)
     return _(hub.held_by.workshop.hub).format(
-        material=_(hub.material), layers=layers, thickness=shortest(sizes.thickness_mm),
+        material=_(material(hub.material).name), layers=layers, thickness=shortest(sizes.thickness_mm),
         width=shortest(sizes.width_mm), reach=shortest(sizes.reach_mm), deeper=decimal(sizes.insertion_mm),
         root=decimal(sizes.root_mm), middle=decimal(2 * sizes.core_mm))
 
