@@ -24,6 +24,7 @@ from fieldapp.kit.numbering import (
     format_id,
     number_width,
 )
+from fieldapp.kit.site_numbers import first_site_number
 
 __all__ = ["Lookup", "check_character", "compact", "format_id", "named_part", "parse_part_id"]
 
@@ -214,7 +215,8 @@ def _unknown(typed: str, kit: Kit, *, shown: str) -> str:
     """Words for a text that resembles no part."""
     for letter, *_rest in _readings(typed, kit.design.frame.prefix):
         kind = KIND_OF_LETTER[letter]
-        numbers = [p.number for p in kit.parts if p.kind == kind]
+        site = first_site_number(kit.frame, kind)
+        numbers = [p.number for p in kit.parts if p.kind == kind and p.number < site]
         width = number_width(kit.frame, kind)
         first, last = (f"{LETTER_OF_KIND[kind]}{n:0{width}d}" for n in (min(numbers), max(numbers)))
         words = _("{text} is not a part of this kit: its hubs run from {first} to {last}. Look at the label again.") \

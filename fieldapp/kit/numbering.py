@@ -59,6 +59,18 @@ def format_id(prefix: str, kind: PartKind, number: int, *, width: int) -> str:
     return f"{prefix}-{body}-{check_character(prefix + body)}"
 
 
+def reads_as(prefix: str, kind: PartKind, number: int, *, width: int) -> str:
+    """The printed ID, if it is one, that a number typed without its check character looks like: its last figure is
+    taken for that character.
+
+    Examples
+    --------
+    >>> reads_as("OH", "strut", 4711, width=3)
+    'OH-S471-1'
+    """
+    return f"{prefix}-{LETTER_OF_KIND[kind]}{number // 10:0{width}d}-{number % 10}"
+
+
 def number_width(frame: Frame, kind: PartKind) -> int:
     """Digits of a part number: as many as the frame's place names have."""
     name = frame.hubs[0].name if kind == "hub" else frame.struts[0].name

@@ -10,7 +10,8 @@ from fieldapp.base.units import kg_per_mm3
 from fieldapp.frame.design import Design, StrutSection
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit, Part, PartKind
-from fieldapp.kit.numbering import format_id, number_width
+from fieldapp.kit.numbering import format_id, number_width, reads_as
+from fieldapp.kit.site_numbers import first_site_number, site_numbers
 
 
 def cut_length_mm(centre_length_mm: float, design: Design) -> float:
@@ -72,13 +73,13 @@ def spare_parts(design: Design, frame: Frame, parts: Sequence[Part], *,
     made: list[Part] = []
     for (kind, part_class), count in spares_wanted(design, frame).items():
         for _ in range(count - have[kind, part_class]):
-            number = next_number(kind, (*parts, *taken, *made))
+            number = next_number(frame, kind, (*parts, *taken, *made))
             made.append(new_part(design, frame, kind, number=number, part_class=part_class))
     return tuple(made)
 
 
-def next_part(kit: Kit, kind: PartKind, part_class: str, extra: Iterable[Part] = ()) -> Part:
-    """A part made later, for no place: the next free number of its kind.
+def next_part(kit: Kit, kind: PartKind, part_class: str, extra: Iterable[Part] = (), *, laptop: str = "") -> Part:
+    """A part made later, for no place: the next free number of its kind, or of those that the laptop may give.
 
     Parameters
     ----------
@@ -88,13 +89,16 @@ def next_part(kit: Kit, kind: PartKind, part_class: str, extra: Iterable[Part] =
         What was made; a class of the frame, e.g. "hub" "5L" or "strut" "C".
     extra : parts
         Parts made later already (from the log), whose numbers are taken.
+    laptop : str
+        ID of the laptop that gives the number; none where no other can give numbers at the same time.
 
     Raises
     ------
     KitError
         If the frame has no such class.
     """
-    number = next_number(kind, (*kit.parts, *extra))
+    parts = (*kit.parts, *extra)
+    number = _site_number(kit, kind, parts, laptop) if laptop else next_number(kit.frame, kind, parts)
     return new_part(kit.design, kit.frame, kind, number=number, part_class=part_class)
 
 
@@ -115,9 +119,19 @@ def class_names(frame: Frame, kind: PartKind) -> tuple[str, ...]:
     return tuple(strut_class.letter for strut_class in frame.strut_classes)
 
 
-def next_number(kind: PartKind, parts: Iterable[Part]) -> int:
-    """The number after the highest of this kind."""
-    return max((p.number for p in parts if p.kind == kind), default=0) + 1
+def next_number(frame: Frame, kind: PartKind, parts: Iterable[Part]) -> int:
+    """The number after the highest of this kind, those that laptops gave on site passed over."""
+    first = first_site_number(frame, kind)
+    return max((p.number for p in parts if p.kind == kind and p.number < first), default=0) + 1
+
+
+def _site_number(kit: Kit, kind: PartKind, parts: Iterable[Part], laptop: str) -> int:
+    """The laptop's first number that no part has, and that nobody who leaves the check character out reads as one."""
+    taken = {part.id for part in parts}
+    prefix, width = kit.design.frame.prefix, number_width(kit.frame, kind)
+    return next(number for number in site_numbers(kit.frame, kind, laptop)
+                if not {format_id(prefix, kind, number, width=width),
+                        reads_as(prefix, kind, number, width=width)} & taken)
 
 
 def _number(place: str) -> int:

@@ -82,7 +82,7 @@ class SiteBook:
     """An open log with its state in memory. Reading never touches the disk; writing goes one at a time."""
 
     def __init__(self, site: Setting, store: Store) -> None:
-        self.site = site
+        self.site = replace(site, laptop=store.laptop.known.id)
         self.way_followed: str | None = None
         """The way chosen on site that `site.plan` follows; None: the design's."""
         self.folder: Path | None = None

@@ -24,7 +24,7 @@ from fieldapp.log.state import Clash, State
 EARLIEST, SLACK = datetime(2000, 1, 1, tzinfo=UTC), timedelta(days=366)
 """Times of entries that are taken in: not before this program's age, and not more than a year ahead of this laptop's
 clock. Our choice: a laptop whose clock is worse has it set before its log is joined."""
-LARGEST_MASS_KG, LONGEST_MM, LAST_NUMBER = 1000.0, 100_000.0, 99_999
+LARGEST_MASS_KG, LONGEST_MM, LAST_NUMBER = 1000.0, 100_000.0, 999_999
 """Of a part that was made on site; beyond these no part of a frame that people carry. Our choice."""
 CLOCK_TELLS_MS = 60_000
 """A clock that is off by less is left as it is."""
@@ -41,6 +41,8 @@ class Review:
     """Entries, of either side, that would be without effect."""
     made: tuple[str, ...]
     """IDs of parts that were made on the other side."""
+    twice: tuple[str, ...]
+    """IDs that both sides gave to a part they made."""
     chief_acts: tuple[Entry, ...]
     """Acts of a chief among the new ones; those of a phone that was none are among them."""
     strangers: tuple[str, ...]
@@ -118,10 +120,16 @@ def review(state: State, brought: Brought, known: Mapping[str, Known]) -> Review
     return Review(
         new=new, both=tuple(sorted({entry.part for entry in new if entry.part in ours_alone and entry.part})),
         clashes=tuple(clash for clash in joined.clashes if clash.key not in before),
-        made=tuple(sorted(joined.made.keys() - state.made.keys())),
+        made=tuple(sorted(joined.made.keys() - state.made.keys())), twice=_given_twice(state.entries, new),
         chief_acts=tuple(entry for entry in new if entry.kind in KINDS and KINDS[entry.kind].chief),
         strangers=tuple(sorted({entry.laptop for entry in new if entry.laptop} - known.keys())),
         gaps=gaps((*state.entries, *new), vouched), ahead=_clocks_ahead(state.entries, new))
+
+
+def _given_twice(ours: Iterable[Entry], new: Iterable[Entry]) -> tuple[str, ...]:
+    """IDs of parts that entries of both sides made."""
+    here, there = ({entry.part for entry in side if entry.kind == "made" and entry.part} for side in (ours, new))
+    return tuple(sorted(here & there))
 
 
 def join(book: SiteBook, brought: Brought, found: Review, now: datetime) -> int:

@@ -35,6 +35,9 @@ def review_lines(found: Review, state: State, now: datetime) -> Iterator[str]:
         yield f"Both sides wrote about {_named(found.both)}: look at these parts before they are used."
     if found.made:
         yield f"Parts made on the other side: {_named(found.made)}."
+    if found.twice:
+        yield (f"Made on both sides, two parts with one ID: {_named(found.twice)}. Log one of the two as made again "
+               "and give it the label of its new ID; what was written about either is now told of the one.")
     for clash in found.clashes[:MOST]:
         yield f"Finds no room: {in_words(clash.words)}."
     yield from _chief_lines(found.chief_acts, now)

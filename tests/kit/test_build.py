@@ -3,6 +3,7 @@
 import math
 from collections import Counter
 from dataclasses import replace
+from itertools import combinations, islice
 
 import pytest
 
@@ -11,7 +12,9 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import Design, FrameSection, HubSection, StrutSection
 from fieldapp.kit import build_kit, with_parts
 from fieldapp.kit.kit import Kit
+from fieldapp.kit.numbering import reads_as
 from fieldapp.kit.parts import next_part
+from fieldapp.kit.site_numbers import site_numbers
 
 METAL_HALF = Design(frame=FrameSection(frequency=4, cut="1/2", diameter_m=7.2),
                     strut=StrutSection(section="tube", material="EN AW-6060 T66", outer_mm=40.0, wall_mm=2.5),
@@ -78,6 +81,29 @@ def test_a_part_made_later_takes_the_next_free_number(kit: Kit) -> None:
     grown = with_parts(kit, (second, first))
     assert grown.part(first.id) is first
     assert [part.kind for part in grown.parts] == sorted(part.kind for part in grown.parts)
+
+
+def test_what_laptops_make_on_site_is_numbered_by_laptop(kit: Kit) -> None:
+    """Printed no longer than S1234; nobody's number is another's, nor reads as the ID of another part."""
+    laptops = [f"LAPTOP{number:02d}" for number in range(60)]
+    made = {laptop: next_part(kit, "strut", "A", laptop=laptop) for laptop in laptops}
+    assert all(1000 <= part.number <= 9999 and len(part.id) == len("OH-S1234-C") for part in made.values())
+    same = sum(made[a].number == made[b].number for a, b in combinations(laptops, 2))
+    assert same <= 6, "of 1770 pairs one in 900 is to be expected: more than six once in a hundred"
+    assert next_part(kit, "strut", "A", made.values()).id == next_part(kit, "strut", "A").id
+    assert next_part(kit, "strut", "A", made.values(), laptop=laptops[0]).number == made[laptops[0]].number + 1
+    for laptop in (laptop for laptop in laptops if _first_to_pass_over(kit, laptop)):
+        given = [next_part(kit, "strut", "A", laptop=laptop)]
+        for _ in range(8):
+            given.append(next_part(kit, "strut", "A", given, laptop=laptop))
+        assert _first_to_pass_over(kit, laptop) not in {part.number for part in given}
+    assert any(_first_to_pass_over(kit, laptop) for laptop in laptops)
+
+
+def _first_to_pass_over(kit: Kit, laptop: str) -> int | None:
+    """Of a laptop's first ten numbers one that looks like the whole ID of another part."""
+    numbers = islice(site_numbers(kit.frame, "strut", laptop), 10)
+    return next((n for n in numbers if reads_as("OH", "strut", n, width=3) in kit.by_id), None)
 
 
 def test_a_part_of_no_class_or_with_a_taken_number_is_refused(kit: Kit) -> None:

@@ -160,6 +160,28 @@ def test_the_review_says_what_would_come_in_before_anything_is_kept(pair):
     assert review(b.book.state, a.exported(), b.book.laptops).strangers == ()
 
 
+def test_parts_made_on_both_sides_have_ids_of_their_own(pair):
+    a, b = pair
+    for laptop, name in ((a, "KQ2MZ7TA"), (b, "B6YTW3XE")):     # one pair in 900 would share a block
+        laptop.book.site = replace(laptop.book.site, laptop=name)
+        for _ in range(3):
+            laptop.does("made", kind="strut", part_class="B")
+            laptop.does("made", kind="hub", part_class="3")
+    state = both_ways(a, b)
+    assert (len(state.made), state.clashes) == (12, ())
+
+
+def test_one_id_given_on_both_sides_is_named_before_joining(pair):
+    a, b = pair
+    b.book.site = replace(b.book.site, laptop=a.book.laptop)        # as if one in 900
+    part = a.does("made", kind="strut", part_class="B").part
+    assert b.does("made", kind="strut", part_class="A").part == part
+    found = review(b.book.state, a.exported(), b.book.laptops)
+    assert found.twice == (part,)
+    assert f"two parts with one ID: {part.split('-')[1]}. Log one" in "\n".join(
+        review_lines(found, b.book.state, b.now))
+
+
 def test_an_act_of_the_chief_from_a_phone_that_was_none_is_shown_as_such(pair):
     a, b = pair
     a.does("scrapped", STRUT, reason="split")

@@ -2,10 +2,14 @@
 
 import re
 from datetime import UTC, datetime, timedelta, timezone
+from itertools import islice
 
 import pytest
 
 from fieldapp.base.said import in_words
+from fieldapp.kit.build import with_parts
+from fieldapp.kit.ids import NO_CHECK, format_id, parse_part_id
+from fieldapp.kit.site_numbers import site_numbers
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Refusal, Request
 from fieldapp.log.kinds import KINDS
@@ -216,12 +220,19 @@ def test_course_of_a_raise(crew):
         "there is no way of raising 'upside down'. Choose one of: recommended,")
 
 
-def test_a_part_made_on_site_gets_the_next_id_and_can_be_fitted(crew):
+def test_a_part_made_on_site_gets_the_laptop_s_next_id_and_can_be_fitted(crew):
+    kit, laptop = crew.book.site.kit, crew.book.laptop
+    numbers = list(islice(site_numbers(kit.frame, "strut", laptop), 12))
     entry = crew.done("made", None, "S011", kind="strut", part_class="A")
-    assert (entry.part, entry.data["cut_length_mm"]) == ("OH-S068-6", pytest.approx(1176.332645))
-    assert crew.done("made", kind="strut", part_class="A").data["number"] == 69
-    crew.done("fitted", "OH-S068-6")
-    assert crew.book.state.fitted == {"S011": "OH-S068-6"}
+    assert (entry.part, entry.data["cut_length_mm"]) == (format_id("OH", "strut", numbers[0], width=3),
+                                                         pytest.approx(1176.332645))
+    given = [entry, *(crew.done("made", kind="strut", part_class="A") for _ in range(11))]
+    assert [entry.data["number"] for entry in given] == numbers
+    assert crew.done("made", kind="hub", part_class="3").data["number"] >= 1000
+    crew.done("fitted", entry.part)
+    assert crew.book.state.fitted == {"S011": entry.part}
+    found = parse_part_id(entry.part.split("-")[1], with_parts(kit, crew.book.state.made.values()))
+    assert (found.part.id, found.message) == (entry.part, NO_CHECK)
     assert "class Z is not in this frame" in crew.refused("made", kind="strut", part_class="Z")
 
 

@@ -40,7 +40,7 @@ def _told(asked: Asked, what: str) -> tuple[str, ...]:
 
 
 def made(asked: Asked, data: MadeData) -> Admitted | Refusal:
-    """The next free number of its kind; for a place only if the class is right."""
+    """A free number of its kind that no other laptop gives; for a place only if the class is right."""
     kit, place = asked.site.kit, asked.request.place
     if place is not None:
         needed = kit.by_place.get(place)
@@ -50,7 +50,8 @@ def made(asked: Asked, data: MadeData) -> Admitted | Refusal:
                           "Choose the right class, or make it for no place.", place=place, takes=takes,
                           kind=kind_said(data.kind), part_class=data.part_class)
     try:
-        part = next_part(kit, data.kind, data.part_class, asked.state.made.values())
+        part = next_part(kit, data.kind, data.part_class, asked.state.made.values(),
+                         laptop=asked.site.laptop)
     except KitError as error:
         return Refusal(error.message, code="no_such_class")
     return Admitted(part.id, place, MadeData(kind=part.kind, part_class=part.part_class, number=part.number,

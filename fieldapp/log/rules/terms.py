@@ -24,6 +24,8 @@ class Setting:
     plan: Plan
     checklist: Checklist | None = None
     """What an inspection looks at; None: whatever the phone sends."""
+    laptop: str = ""
+    """ID under which this laptop writes; parts made on site are numbered by it."""
 
 
 @dataclass(frozen=True, slots=True)
