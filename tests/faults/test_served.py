@@ -1,11 +1,13 @@
 """What phones see of a running server whose log fails, and that it goes on by itself, with nothing lost or doubled."""
 
+import re
 import shutil
 import sys
 import time
 from collections import Counter
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime, timedelta
+from functools import cache
 
 import pytest
 from babel.messages.pofile import read_po
@@ -21,8 +23,9 @@ HUB, STRUT = "OH-H01-6", "OH-S001-7"
 WHY = {"full": "The laptop's disk is full.", "readonly": "The laptop may not write the log's file.",
        "locked": "Another program on the laptop has locked the log.",
        "io": "The laptop's disk fails, or was pulled out."}
-TERMINAL = {"full": "is full (database or disk is full). Make room", "readonly": "Check the rights of the file",
-            "locked": "is locked by another program", "io": "did not take it (disk I/O error). Check its plug"}
+TERMINAL = {"full": r"is full \([^)]+\)\. Make room", "readonly": "Check the rights of the file",
+            "locked": "is locked by another program", "io": r"did not take it \([^)]+\)\. Check its plug"}
+"""In brackets stand the words of the database, which change with its version."""
 
 
 def reprint(key):
@@ -30,9 +33,14 @@ def reprint(key):
     return {"key": f"{key}-0000000000", "kind": "label_reprinted", "part": STRUT}
 
 
-def in_german(message):
+@cache
+def german_words():
     with (LOCALE_DIR / "de" / "LC_MESSAGES" / "raisebook.po").open("rb") as file:
-        return read_po(file, locale="de")[message].string
+        return read_po(file, locale="de")
+
+
+def in_german(message):
+    return german_words()[message].string
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="sets the limits of another process")
@@ -64,8 +72,7 @@ def test_a_log_that_fails_and_is_well_again(folder, serve, broken, browser, faul
     assert phone.trouble() == []
     said = laptop.said()
     assert str(folder / "log.sqlite") in said
-    assert TERMINAL[fault] in said
-    assert said.count(TERMINAL[fault]) == 1      # not once for every phone that tries again
+    assert len(re.findall(TERMINAL[fault], said)) == 1      # not once for every phone that tries again
     assert "The log takes entries again." in said
     kept = Counter(entry.key for entry in read_log(folder / "log.sqlite"))
     assert set(kept.values()) == {1}

@@ -123,8 +123,8 @@ def test_locked_by_a_foreign_program_then_free_again(site, log, monkeypatch):
 def test_read_only_file(site, log):
     with SiteBook.open(site.kit, site.plan, log) as book:
         sa.event.listen(book._store._engine, "begin", lambda c: c.exec_driver_sql("PRAGMA query_only = ON"))
-        with pytest.raises(StoreError, match=r"cannot be opened or written \(attempt to write a readonly "
-                                             r"database\)\. Check the rights of the file and its folder, "
+        with pytest.raises(StoreError, match=r"cannot be opened or written \([^)]+\)\. "
+                                             r"Check the rights of the file and its folder, "
                                              "and send again; reading goes on"):
             book.submit(Request("k", "fitted", "OH-S003-3"), book.state.entries[-1].at)
         assert book.state.fitted == {"S001": "OH-S001-7", "S002": "OH-S002-5"}
@@ -143,7 +143,7 @@ def test_full_disk_then_room_again(site, log):
         sa.event.listen(book._store._engine, "begin",
                         lambda c: c.exec_driver_sql(f"PRAGMA max_page_count = {pages['limit']}"))
         now, words = book.state.entries[-1].at, "long words " * 150
-        with pytest.raises(StoreError, match=r"is full \(database or disk is full\)\. Make room and send again"):
+        with pytest.raises(StoreError, match=r"is full \([^)]+\)\. Make room and send again"):
             write_on(book, words, now)
         kept = book.entries()
         assert read_log(log) == kept
