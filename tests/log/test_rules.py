@@ -7,7 +7,7 @@ from itertools import islice
 import pytest
 
 from fieldapp.base.said import in_words
-from fieldapp.kit.build import with_parts
+from fieldapp.kit import with_parts
 from fieldapp.kit.ids import NO_CHECK, format_id, parse_part_id
 from fieldapp.kit.site_numbers import site_numbers
 from fieldapp.log.book import SiteBook
