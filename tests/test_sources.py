@@ -173,6 +173,10 @@ def test_what_the_readmes_name_exists():
     named = [(path, name) for path, text in DOCUMENTS.items() for name in re.findall(r"`(tests/[\w/.]+)`", text)]
     assert [f"{path.relative_to(ROOT)}: {name}" for path, name in named if not (ROOT / name).exists()] == []
     assert len(named) > 60
+    developers = DOCUMENTS[ROOT / "DEVELOPERS.md"]
+    files = re.findall(r"`([\w/]+\.(?:py|md|toml|txt))`", developers)
+    assert [name for name in files if not any((top / name).exists() for top in (ROOT, ROOT / "fieldapp"))] == []
+    assert len(files) > 20
     sections = [(path, section) for path, text in DOCUMENTS.items() for section in re.split(r"^### ", text, flags=re.M)
                 if section.startswith("(")]
     assert [section.split("\n")[0] for _, section in sections if "`tests/" not in section] == []
