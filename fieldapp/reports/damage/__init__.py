@@ -75,7 +75,7 @@ class StoresAnswer:
 
 @dataclass(frozen=True, slots=True)
 class DamageAnswer:
-    """The answer to one damage. Words: `words_damage`."""
+    """The answer to one damage. Words: `wording.damage`."""
 
     part: str
     kind: PartKind

@@ -34,7 +34,7 @@ class ArmSeat:
 
 @dataclass(frozen=True, slots=True)
 class Pairing:
-    """A strut and a hub. Words: `words_pairing`."""
+    """A strut and a hub. Words: `wording.pairing`."""
 
     strut: str
     hub: str

@@ -1,7 +1,7 @@
 """What really stands now, judged: what to hold, what the arms bear, how hard to push, what wind it stands.
 
 Asked by every phone after every entry, so an answer is kept for as long as what is fitted, and how it
-is weakened, stays the same. Words for it are in `words_standing`: two phones may read it in two languages.
+is weakened, stays the same. Words for it are in `wording.standing`: two phones may read it in two languages.
 """
 
 from collections.abc import Iterable, Sequence

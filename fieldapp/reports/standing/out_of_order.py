@@ -15,7 +15,7 @@ from fieldapp.reports.standing import Hold, LooseEnd, Standing, standing
 
 @dataclass(frozen=True, slots=True)
 class Consequence:
-    """One place filled, in or out of its turn. Words: `words_order`."""
+    """One place filled, in or out of its turn. Words: `wording.order`."""
 
     place: str
     in_plan: bool

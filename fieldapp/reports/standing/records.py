@@ -1,4 +1,4 @@
-"""What stands, as records: holds, arm utilisation, limits. Without words: `words_standing` puts them into words."""
+"""What stands, as records: holds, arm utilisation, limits. Without words: `wording.standing` puts them into words."""
 
 from dataclasses import dataclass
 from typing import Literal
@@ -51,7 +51,7 @@ class LooseEnd:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """One moment of the frame. Without words: see `words_standing`."""
+    """One moment of the frame. Without words: see `wording.standing`."""
 
     hubs: tuple[str, ...] = ()
     """Hub places filled now."""

@@ -71,7 +71,7 @@ class Bundle:
 
 @dataclass(frozen=True, slots=True)
 class Strike:
-    """The strike at one moment. Words: `words_strike`."""
+    """The strike at one moment. Words: `wording.strike`."""
 
     now: Standing
     next: tuple[NextOut, ...]
