@@ -182,6 +182,26 @@ def test_what_the_readmes_name_exists():
     assert [section.split("\n")[0] for _, section in sections if "`tests/" not in section] == []
 
 
+def _is_code(room, name):
+    """Whether a room has the file, folder, function or class that its README calls so: `wind.wind_limit`, `limits`."""
+    place = room / name.replace(".", "/")
+    if place.is_dir() or place.with_suffix(".py").exists() or (ROOT / f"{name}.py").exists():
+        return True
+    module, _, last = name.rpartition(".")
+    module = module.split(".")[0].split("/")[-1]
+    return any(re.search(rf"^\s*(def|class) {re.escape(last)}\b", path.read_text(encoding="utf-8"), re.M)
+               for path in room.rglob("*.py") if module in (path.stem, path.parent.name))
+
+
+def test_the_code_that_a_derivation_names_is_there():
+    named = [(path.parent, name) for path, text in DOCUMENTS.items()
+             for words in re.findall(r"^Code (.*?)\. Test:", text, re.M | re.S)
+             for name in re.findall(r"`([^`]+)`", words)]
+    assert [f"{room.relative_to(ROOT)}: {name}" for room, name in named if not _is_code(room, name)] == []
+    assert len(named) > 60
+    assert not _is_code(ROOT / "fieldapp" / "statics", "wind.no_such_limit")
+
+
 def test_the_glossary_has_every_unit_of_a_public_parameter():
     units = re.compile(
         r"_(n_mm|nmm_rad|nm_rad|mm[234]?|kg_m3|kg|m_s|nmm|nm|mpa|pa|rad|deg|percent|ms|min|dpi|px|[mnsh])$")
