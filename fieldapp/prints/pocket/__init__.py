@@ -54,7 +54,6 @@ def pocket_page(kit: Kit, plan: Plan, allocation: Mapping[str, str], *, language
     return _environment().get_template("pocket.html").render(
         language=language, title=_("{name}: pocket copy").format(name=kit.design.frame.name),
         style=inline("pocket.css", "drawings.css"), script=inline("pocket.js"), places=places,
-        filled=frozenset(place.name for place in places),
         sheets=pictures.sheets(), lists=place_lists(kit.frame, plan_order(plan)),
         spares=pocket_spares(kit, plan, allocation), safety=_(SAFETY),
         parts=Markup(json.dumps(id_index(kit, allocation), separators=(",", ":"))))

@@ -25,13 +25,23 @@ from fieldapp.wording.seat import seat_lines
 
 
 @dataclass(frozen=True, slots=True)
+class Meeting:
+    """A neighbour."""
+
+    name: str
+    words: str
+    """How it is met."""
+    filled: bool
+    """False if it stays empty: then there is no place to go to."""
+
+
+@dataclass(frozen=True, slots=True)
 class Says:
     """The words of a place."""
 
     headline: str
     more: tuple[str, ...]
-    meets: tuple[tuple[str, str], ...]
-    """Neighbour and how it is met."""
+    meets: tuple[Meeting, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +90,7 @@ def _place(kit: Kit, plan: Plan, pictures: Pictures, name: str, *, part: str, be
     shown: tuple[Marked, ...] = pictures.of(name)
     letter, bands = "", 0
     if name in frame.hub_index:
-        says = _hub_says(frame, frame.hub(name), seat_lines(kit, kit.by_id.get(part), name))
+        says = _hub_says(frame, plan, frame.hub(name), seat_lines(kit, kit.by_id.get(part), name))
         shown = (*shown, dial(frame, name))
     else:
         strut = frame.strut(name)
@@ -91,14 +101,15 @@ def _place(kit: Kit, plan: Plan, pictures: Pictures, name: str, *, part: str, be
                        limit_words(plan, name), part, before, after)
 
 
-def _hub_says(frame: Frame, hub: HubPlace, seat: tuple[str, ...]) -> Says:
-    meets = tuple((arm.strut, arm_says(frame, arm)) for arm in hub.arms)
+def _hub_says(frame: Frame, plan: Plan, hub: HubPlace, seat: tuple[str, ...]) -> Says:
+    meets = tuple(Meeting(arm.strut, arm_says(frame, arm), arm.strut in plan.step_of) for arm in hub.arms)
     return Says(sentence(hub_where(frame, hub)), facing_words(seat), meets)
 
 
 def _strut_says(kit: Kit, plan: Plan, strut: StrutPlace) -> Says:
     frame, how = kit.frame, kit.design.hub.held_by.assembly
-    meets = tuple((strut.end(end).hub, end_says(frame, strut, end)) for end in (1, 2))
+    hubs = ((strut.end(end).hub, end_says(frame, strut, end)) for end in (1, 2))
+    meets = tuple(Meeting(hub, words, hub in plan.step_of) for hub, words in hubs)
     return Says(end_goes(frame, strut, 1, how), (end_goes(frame, strut, 2, how), *pushing_words(plan, strut.name, how)),
                 meets)
 
