@@ -1,6 +1,7 @@
 """What the rules refuse, in which words, and what they admit."""
 
 import re
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 from itertools import islice
 
@@ -8,8 +9,10 @@ import pytest
 
 from fieldapp.base.said import in_words
 from fieldapp.kit import with_parts
+from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.kit.ids import NO_CHECK, format_id, parse_part_id
 from fieldapp.kit.site_numbers import site_numbers
+from fieldapp.log.backup import export_lines, import_lines, rescue
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Refusal, Request
 from fieldapp.log.kinds import KINDS
@@ -289,3 +292,26 @@ def test_a_clock_set_back_keeps_order_and_is_noticed(site, tmp_path):
         assert not book.state.clashes
         assert book.clock_behind(noon - timedelta(hours=1)) == timedelta(hours=1)
         assert book.clock_behind(noon) is None
+
+
+BREAKS = [chr(code) for code in range(0x110000) if len(f"a{chr(code)}b".splitlines()) > 1]
+
+
+def test_words_are_one_line_wherever_they_are_typed(crew):
+    """In every reader's eyes: names, words, lists, and the words of the list that the round is opened with."""
+    typed = f"a{''.join(BREAKS)}b"
+    assert {"\x85", "\u2028", "\u2029"} < set(BREAKS)
+    crew.book.site = replace(crew.book.site, checklist=Checklist(
+        hub=(Check(f"cracks{typed}", f"Bend it.{typed}", f"ours{typed}"),), strut=(), label=()))
+    crew.done("damaged", "OH-H01-6", what="arm_cracked", arm=1, words=typed, sender=typed)
+    crew.done("missing", "OH-S003-3", words=typed)
+    crew.done("round_opened", chief=True, name=typed)
+    crew.done("checked", "OH-H01-6", box=typed, items=[{"item": f"cracks{typed}", "result": "pass", "words": typed}])
+    who = crew.book.submit(Request("k", "missing", "OH-S002-5", who=typed), crew.now)
+    assert (who.who, crew.book.state.entries[-2].data["items"][0]["words"]) == ("a b", "a b")
+    lines = list(export_lines(crew.book.entries(), crew.book.site.kit))
+    rescued = rescue(crew.book.entries(), crew.book.site.kit, crew.book._store.path)
+    assert all(len(line.splitlines()) == 1 for line in lines)
+    assert rescued.read_text(encoding="utf-8").splitlines() == [line.rstrip() for line in lines]
+    assert import_lines(rescued.read_text(encoding="utf-8").splitlines(), crew.book.site.kit) == crew.book.entries()
+    assert crew.book.submit(Request("k\u2028l", "missing", "OH-S001-7"), crew.now).code == "bad_text"

@@ -11,6 +11,7 @@ from fieldapp.log.entry import Entry, Refusal, Request, refuse
 from fieldapp.log.kinds import KINDS, Data, Kind
 from fieldapp.log.rules import checking, course, damage, fitting, stock, withdrawing
 from fieldapp.log.rules.terms import Admitted, Asked, Rule, Setting
+from fieldapp.log.rules.tidying import breaks_lines, one_line, tidied
 from fieldapp.log.state import State
 
 RULES: dict[str, Rule] = {
@@ -47,6 +48,7 @@ def decide(site: Setting, state: State, request: Request, now: datetime) -> Entr
     """
     if not _is_text(request):
         return refuse("bad_text", "the request holds something that is no text.", "Load the page again and repeat.")
+    request = tidied(request)
     known = state.index.get(request.key)
     if known is not None:
         return known
@@ -72,12 +74,13 @@ def _sender_trouble(request: Request) -> Refusal | None:
 
 
 def _is_text(request: Request) -> bool:
-    """False for anything but text, and for half characters, which neither database nor page can hold."""
+    """False for anything but text, for a key that is no line, and for half characters, which no page can hold."""
     optional = [request.part, request.place]
     texts = [request.key, request.kind, request.who, request.sender, *(text for text in optional if text is not None)]
-    if not all(isinstance(text, str) for text in texts):
+    if not all(isinstance(text, str) for text in texts) or breaks_lines(request.key):
         return False
     try:
+        one_line(request.data)
         json.dumps([*texts, dict(request.data)], ensure_ascii=False, default=str).encode()
     except (UnicodeEncodeError, TypeError, ValueError, RecursionError):
         return False
@@ -122,7 +125,7 @@ def _entry(state: State, request: Request, admitted: Admitted, now: datetime) ->
     now_ms = round(at.timestamp() * 1000)
     return Entry(key=request.key, kind=request.kind, part=admitted.part, place=admitted.place,
                  who=request.who.strip(), at=at, sent_at=utc_ms(sent_at) if sent_at and in_this_age(sent_at) else None,
-                 data=admitted.data.model_dump(mode="json"), sender=request.sender,
+                 data=one_line(admitted.data.model_dump(mode="json")), sender=request.sender,
                  order_ms=max(now_ms, state.last_ms + 1), answers=admitted.answers, chief=request.chief)
 
 
