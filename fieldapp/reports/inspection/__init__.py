@@ -65,7 +65,7 @@ class BoxProgress:
     box: str
     parts: int
     seen: int
-    inspectors: tuple[str, ...]
+    inspectors: tuple[Value, ...]
     """Who has checked parts of it, the latest first."""
     holders: tuple[Value, ...]
     """Who has it now."""
@@ -75,7 +75,7 @@ class BoxProgress:
 class InspectorCount:
     """What one inspector did in the round."""
 
-    who: str
+    who: Value
     checked: int
     failed: int
     box: str
@@ -88,8 +88,8 @@ class RoundReport:
     """A round as far as it has come."""
 
     round: Round
-    opened_by: str
-    closed_by: str
+    opened_by: Value
+    closed_by: Value
     checklist: str
     """Which list, as said when the round was opened."""
     checks: tuple[PartCheck, ...]
@@ -135,7 +135,7 @@ def round_report(state: State) -> RoundReport | None:
     not_seen = tuple(_unseen(state, part.id) for part in state.all_parts()
                      if part.id not in latest and state.parts[part.id].condition != "scrapped")
     opened = state.index[chosen.key]
-    return RoundReport(chosen, opened.by, _closed_by(log, chosen), str(opened.data.get("checklist", "")), checks,
+    return RoundReport(chosen, opened.named, _closed_by(log, chosen), str(opened.data.get("checklist", "")), checks,
                        not_seen, _boxes(chosen, checks, not_seen), _inspectors(checks))
 
 
@@ -181,20 +181,20 @@ def _boxes(chosen: Round, checks: Iterable[PartCheck], not_seen: Iterable[Unseen
                              _latest_first(seen.get(name, ())), chosen.holders(name)) for name in names)
 
 
-def _latest_first(checks: Iterable[PartCheck]) -> tuple[str, ...]:
+def _latest_first(checks: Iterable[PartCheck]) -> tuple[Value, ...]:
     ordered = sorted(checks, key=lambda check: check.entry.position, reverse=True)
-    return tuple(dict.fromkeys(check.entry.by for check in ordered))
+    return tuple(dict.fromkeys(check.entry.named for check in ordered))
 
 
 def _inspectors(checks: Iterable[PartCheck]) -> tuple[InspectorCount, ...]:
     by_name: dict[str, list[PartCheck]] = {}
     for check in sorted(checks, key=lambda check: check.entry.position):
         by_name.setdefault(check.entry.by, []).append(check)
-    return tuple(InspectorCount(who, len(own), sum(bool(check.failed) for check in own), own[-1].box,
-                                own[-1].entry.at) for who, own in sorted(by_name.items()))
+    return tuple(InspectorCount(own[-1].entry.named, len(own), sum(bool(check.failed) for check in own), own[-1].box,
+                                own[-1].entry.at) for _by, own in sorted(by_name.items()))
 
 
-def _closed_by(log: Iterable[Entry], chosen: Round) -> str:
+def _closed_by(log: Iterable[Entry], chosen: Round) -> Value:
     if chosen.closed is None:
         return ""
-    return next((entry.by for entry in log if entry.kind == "round_closed" and entry.at == chosen.closed), "")
+    return next((entry.named for entry in log if entry.kind == "round_closed" and entry.at == chosen.closed), "")

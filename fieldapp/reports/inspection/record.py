@@ -1,7 +1,7 @@
 """The signed record of an inspection round: everything its paper and its table hold, from kit, list and log alone."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -29,7 +29,7 @@ class BundleTag:
     outcomes: tuple[tuple[Outcome, int], ...]
     last: datetime | None
     """Time of the latest check of a part in it; None if none was seen in this round."""
-    inspectors: tuple[str, ...]
+    inspectors: tuple[Value, ...]
 
     @property
     def complete(self) -> bool:
@@ -122,7 +122,13 @@ def _tags(state: State, report: RoundReport) -> Iterator[BundleTag]:
         names: tuple[Outcome, ...] = ("passed", "watch", "quarantined")
         yield BundleTag(bundle, parts, report.round.name, len(own), tuple((name, counted[name]) for name in names),
                         max((check.entry.at for check in own), default=None),
-                        tuple(sorted({check.entry.by for check in own})))
+                        _inspectors(own))
+
+
+def _inspectors(checks: Iterable[PartCheck]) -> tuple[Value, ...]:
+    """Each once, by name."""
+    named = {check.entry.by: check.entry.named for check in checks}
+    return tuple(named[by] for by in sorted(named))
 
 
 def _statement(report: RoundReport) -> Iterator[Said]:

@@ -44,8 +44,9 @@ def record_pdf(kit: Kit, record: InspectionRecord) -> bytes:
 @in_kit_language
 def tags_pdf(kit: Kit, record: InspectionRecord) -> bytes:
     """The tags as PDF. Raises PaperError if there is no bundle, or a tag does not fit."""
-    return tags_bytes(kit, [InspectedBundle(tag.bundle, tuple(map(in_words, tag.found)), ", ".join(tag.inspectors),
-                                            tag.complete) for tag in record.tags])
+    return tags_bytes(kit, [InspectedBundle(tag.bundle, tuple(map(in_words, tag.found)),
+                                            ", ".join(map(in_words, tag.inspectors)), tag.complete)
+                            for tag in record.tags])
 
 
 def record_sheets(record: InspectionRecord) -> InspectionSheets:
@@ -65,11 +66,11 @@ def record_sheets(record: InspectionRecord) -> InspectionSheets:
 
 def _facts(record: InspectionRecord) -> Iterator[tuple[str, str]]:
     report = record.report
-    yield _("Opened"), _("{time} by {who}").format(time=utc_words(record.round.opened), who=report.opened_by)
+    yield _("Opened"), _("{time} by {who}").format(time=utc_words(record.round.opened), who=in_words(report.opened_by))
     closed = record.round.closed
-    yield _("Closed"), _("{time} by {who}").format(time=utc_words(closed), who=report.closed_by) if closed else \
-        _("not yet: this record is not complete")
-    yield _("Inspectors"), "; ".join(_("{name}: {what}").format(name=one.who, what=parts_words(one.checked))
+    yield _("Closed"), _("not yet: this record is not complete") if closed is None else \
+        _("{time} by {who}").format(time=utc_words(closed), who=in_words(report.closed_by))
+    yield _("Inspectors"), "; ".join(_("{name}: {what}").format(name=in_words(one.who), what=parts_words(one.checked))
                                      for one in report.inspectors) or _("nobody yet")
     yield _("List"), report.checklist or _("the list in this record")
 
@@ -109,7 +110,7 @@ def _result(check: PartCheck, record: InspectionRecord) -> ResultRow:
     words = "; ".join((*failed, *measured)) if failed or measured else ""
     outcome = in_words(outcome_said(check.outcome))
     result = _("{name}: {what}").format(name=outcome, what=words) if words else outcome
-    return ResultRow(check.part, check.part_class, check.box, date_words(check.entry.at), check.entry.by,
+    return ResultRow(check.part, check.part_class, check.box, date_words(check.entry.at), in_words(check.entry.named),
                      in_words(SEEN[check.seen]), result, not failed)
 
 

@@ -103,9 +103,10 @@ class RoundView:
 def round_view(state: State, report: RoundReport, *, own_box: str, now: datetime) -> RoundView:
     """The overview in words."""
     waiting = [part for part in report.not_seen if not part.missing]
-    opened = _("opened {time} by {who}").format(time=clock_words(report.round.opened, now), who=report.opened_by)
-    closed = _("closed {time} by {who}").format(time=clock_words(report.round.closed, now), who=report.closed_by) \
-        if report.round.closed else ""
+    opened = _("opened {time} by {who}").format(time=clock_words(report.round.opened, now),
+                                                who=in_words(report.opened_by))
+    closed = _("closed {time} by {who}").format(time=clock_words(report.round.closed, now),
+                                                who=in_words(report.closed_by)) if report.round.closed else ""
     return RoundView(
         name=report.round.name, opened=opened, closed=closed, total=len(report.checks) + len(waiting),
         seen=len(report.checks), waiting=len(waiting),
@@ -129,14 +130,14 @@ def _box(box: BoxProgress, waiting: list[Unseen], *, own_box: str) -> BoxLine:
         who = ngettext("{who} has it", "{who} have it", len(box.holders)).format(
             who=listed(list(map(in_words, box.holders))))
     else:
-        who = _("last looked into by {who}").format(who=box.inspectors[0]) if box.inspectors else ""
+        who = _("last looked into by {who}").format(who=in_words(box.inspectors[0])) if box.inspectors else ""
     return BoxLine(box.box, box.box or _("in no box"), box.seen, box.seen + len(left), who, left,
                    own, bool(box.holders))
 
 
 def _inspector_words(report: RoundReport) -> list[str]:
     return [ngettext("{who}: {n} part, {failed} not sound", "{who}: {n} parts, {failed} not sound", one.checked).format(
-        who=one.who, n=one.checked, failed=one.failed) for one in report.inspectors]
+        who=in_words(one.who), n=one.checked, failed=one.failed) for one in report.inspectors]
 
 
 def _defect(part: Unsound) -> DefectLine:
