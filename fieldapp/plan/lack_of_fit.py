@@ -5,7 +5,7 @@ the same two sets of numbers, and these are worked out here and nowhere else: by
 strut opens or narrows the last gap of a level, and which arm forces it locks into what stands. The frame answers
 linearly. Each piece is level where it stands or is carried, and gives way sideways: what feet would be pushed apart
 by is not locked in. What would be a mechanism so (a frame of hinges) is taken with its feet where they are and with
-held hubs held, which locks in more than feet that slide ever do.
+held hubs held, which stores at least the strain energy of feet that give way.
 """
 
 from collections.abc import Iterator, Sequence
