@@ -35,10 +35,8 @@ def again(act: str) -> AnyResponse:
 @bp.post("/inspect/round/open")
 def opened() -> AnyResponse | tuple[str, int]:
     """Checks count for this round from now on."""
-    own = checklist()
-    words = f"{len(own.lines('hub'))} lines for hubs, {len(own.lines('strut'))} for struts"
-    data = {"name": tidy(request.form.get("name", ""), 80), "checklist": words}
-    return write_down(wish("round_opened", data=data), url_for("inspect.page"))
+    name = tidy(request.form.get("name", ""), 80)
+    return write_down(wish("round_opened", data={"name": name}), url_for("inspect.page"))
 
 
 @bp.post("/inspect/round/close")

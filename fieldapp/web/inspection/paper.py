@@ -72,7 +72,8 @@ def _facts(record: InspectionRecord) -> Iterator[tuple[str, str]]:
         _("{time} by {who}").format(time=utc_words(closed), who=in_words(report.closed_by))
     yield _("Inspectors"), "; ".join(_("{name}: {what}").format(name=in_words(one.who), what=parts_words(one.checked))
                                      for one in report.inspectors) or _("nobody yet")
-    yield _("List"), report.checklist or _("the list in this record")
+    yield _("List"), report.checklist or _("{hubs} lines for hubs, {struts} for struts").format(
+        hubs=len(record.hub_checks), struts=len(record.strut_checks))
 
 
 def _defect(part: Unsound) -> DefectRow:
