@@ -1,6 +1,7 @@
 """Writing down: fitted, taken down, damaged, taken back; once for each press, from any phone."""
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -179,3 +180,18 @@ def test_a_tab_reopened_after_a_press_leads_to_a_page(phone: FlaskClient, path: 
     answer = phone.get(path)
     assert answer.status_code == 303
     assert phone.get(answer.location).request.path == leads_to
+
+
+def test_the_log_is_read_to_its_first_entry_however_long_it_is(phone: FlaskClient, kit: Kit, book: SiteBook) -> None:
+    first = kit.by_place["H01"].id
+    phone.press(f"/P/{first}", f"/P/{first}/fitted")
+    begun = book.state.entries[0]
+    other = kit.by_place["H02"].id
+    book.take_in(replace(begun, key=f"later {number}", kind="label_reprinted", part=other, place=None, number=None,
+                         order_ms=begun.order_ms + number) for number in range(1, 1100))
+    page, pages = phone.get("/log").text, 1
+    while pages < 40 and (older := re.search(r'href="(/log\?skip=\d+)"', page)):
+        page, pages = phone.get(older[1]).text, pages + 1
+    assert pages == 22, "fifty a page"
+    assert "H01" in page
+    assert "H01" not in phone.get("/log?skip=1000").text
