@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from fieldapp.base.errors import KitError, StoreError
+from fieldapp.base.said import in_words
 from fieldapp.kit.file import has_kit, read_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.baggage import (
@@ -165,7 +166,7 @@ def import_(folder: Path, lines: Path, *, yes: bool, with_gaps: bool) -> None:
     if clashes:
         click.echo(f"{len(clashes)} entries found no room, because another laptop's came first:")
     for clash in clashes[:10]:
-        click.echo(f"  {clash.words}")
+        click.echo(f"  {in_words(clash.words)}")
     if lines.resolve().parent != folder.resolve():
         click.echo(f"{copy_photos(lines.parent, folder)} photos were new to it.")
 

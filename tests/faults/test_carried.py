@@ -155,3 +155,11 @@ def test_what_is_whole_of_a_damaged_log_is_brought_out(used, command, tmp_path):
     assert command("restore", used, tmp_path / "copy.sqlite")[0] == 0
     assert "0 of " in command(*carried)[1]
     assert read_log(log) == whole
+
+
+def test_entries_that_find_no_room_are_named_with_the_reason(used, command, made_kit, tmp_path):
+    other = shutil.copytree(made_kit, tmp_path / "other laptop")
+    submit(other, "other-key-0000000", HUB)
+    command("log", "export", used, "--to", tmp_path / "day.jsonl")
+    status, said = command("log", "import", other, tmp_path / "day.jsonl", "--yes", "--with-gaps")
+    assert (status, "1 entries found no room" in said, "  H01 already holds OH-H01-6" in said) == (0, True, True), said
