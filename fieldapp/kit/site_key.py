@@ -16,7 +16,7 @@ from fieldapp.kit.atomic import write_atomic
 
 KEY_FILE = "site-key.json"
 PHRASE_FILE = "chief-phrase.hash"
-"""The chief's pass phrase as a salted hash; `web.chief_phrase` reads it."""
+"""The chief's pass phrase as a salted hash; `web.common.rights` reads it."""
 CODE_CHARS = 6
 """Characters of a join code (in no formula)."""
 CODE_LETTERS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"

@@ -43,7 +43,7 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     folder : Path
     design : Design
     made_on_site : parts
-        As `kit.make.made_kit`.
+        As `kit.file.made_kit`.
     report
         Called with a few words before each part of the work.
 

@@ -108,7 +108,7 @@ def breakage_map(state: State, plan: Plan, asked: Demand) -> BreakageMap:
     plan : Plan
         The way of raising against whose stages they are set.
     asked : Demand
-        Of sound parts, `reports.demand.demand`.
+        Of sound parts, `reports.standing.demand`.
 
     Returns
     -------

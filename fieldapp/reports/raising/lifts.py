@@ -22,7 +22,7 @@ from fieldapp.statics.stiffness import Unstable
 
 @dataclass(frozen=True, slots=True)
 class LiftOrder:
-    """One lift as the plan has it. Words: `wording.lifts`."""
+    """One lift as the plan has it. Words: `wording.ahead`."""
 
     step: int
     """The step that begins with it."""

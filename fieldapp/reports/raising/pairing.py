@@ -34,7 +34,7 @@ class ArmSeat:
 
 @dataclass(frozen=True, slots=True)
 class Pairing:
-    """A strut and a hub. Words: `wording.pairing`."""
+    """A strut and a hub. Words: `wording.seat`."""
 
     strut: str
     hub: str

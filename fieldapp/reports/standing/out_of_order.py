@@ -15,7 +15,7 @@ from fieldapp.reports.standing import Hold, LooseEnd, Standing, standing
 
 @dataclass(frozen=True, slots=True)
 class Consequence:
-    """One place filled, in or out of its turn. Words: `wording.order`."""
+    """One place filled, in or out of its turn. Words: `wording.ahead`."""
 
     place: str
     in_plan: bool

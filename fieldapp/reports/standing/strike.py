@@ -71,7 +71,7 @@ class Bundle:
 
 @dataclass(frozen=True, slots=True)
 class Strike:
-    """The strike at one moment. Words: `wording.strike`."""
+    """The strike at one moment. Words: `wording.ahead`."""
 
     now: Standing
     next: tuple[NextOut, ...]
