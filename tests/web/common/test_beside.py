@@ -88,9 +88,10 @@ def test_what_fails_is_told_to_everybody_who_asks_and_the_worker_goes_on():
     assert worker.answer("ways", 2, lambda: "better", patience_s=LONG_S) == "better"
 
 
-def test_nothing_else_computes_in_a_thread_of_its_own():
-    """Besides the worker: the second listener, and the announcement of the site to the network."""
-    threads = {str(path.relative_to(ROOT)): path.read_text(encoding="utf-8").count("Thread(")
+def test_nothing_else_computes_answers_in_a_thread_of_its_own():
+    """Others have one for the network (second listener, announcement) or the disk (what the log settles)."""
+    threads = {str(path.relative_to(ROOT)): path.read_text(encoding="utf-8").count(" threading.Thread(")
                for path in (ROOT / "fieldapp").rglob("*.py")}
     assert {path: count for path, count in threads.items() if count} == {
-        "fieldapp/web/common/beside.py": 1, "fieldapp/web/server/https.py": 1, "fieldapp/web/server/serve.py": 1}
+        "fieldapp/log/settling.py": 1, "fieldapp/web/common/beside.py": 1, "fieldapp/web/server/https.py": 1,
+        "fieldapp/web/server/serve.py": 1}
