@@ -15,14 +15,14 @@ LONGEST = 2000
 
 
 def _messages():
-    """Every message of the catalogues, as somebody might type it."""
+    """Every message of the catalogues, as somebody might type it: on one line."""
     path = Path(__file__).resolve().parents[2] / "catalogues.py"
     spec = importlib.util.spec_from_file_location("catalogues", path)
     made = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(made)
     forms = [form for message in made.collected() if message.id
              for form in ([message.id] if isinstance(message.id, str) else message.id)]
-    return list(dict.fromkeys(form.strip() for form in forms if len(form) <= LONGEST))
+    return list(dict.fromkeys(form.strip().replace("\n", " ") for form in forms if len(form) <= LONGEST))
 
 
 @pytest.fixture
