@@ -8,6 +8,7 @@ import base64
 import hashlib
 import json
 import os
+import secrets
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -97,8 +98,11 @@ def this_laptop(log: Path) -> Laptop:
 
 
 def begin_branch(log: Path, name: str) -> Laptop:
-    """From now on this laptop writes a branch of this name: to be called where a log was put back from a copy."""
-    branched = Laptop(this_laptop(log).key, name)
+    """From now on this laptop writes a branch of this name: to be called where a log was put back from a copy.
+
+    The name gets an ending by chance: the same copy may be put back twice, and a serial must not mean two entries.
+    """
+    branched = Laptop(this_laptop(log).key, f"{name} ({secrets.token_hex(4)})")
     _keep(laptop_file(log), branched)
     return branched
 
