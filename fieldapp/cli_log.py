@@ -59,24 +59,55 @@ def _copy_name(folder: Path, target: Path | None) -> Path:
 @click.command()
 @click.argument("folder", type=FOLDER)
 @click.argument("copy", type=FOLDER)
-def restore(folder: Path, copy: Path) -> None:
+@click.option("--with-gaps", is_flag=True, help="Go on from a stick although entries of it are missing or not as they "
+              "were written; inspect the parts concerned.")
+def restore(folder: Path, copy: Path, *, with_gaps: bool) -> None:
     """Put the backup COPY in the place of the log of FOLDER; the log that was there is moved aside.
+
+    COPY may also be the folder that serve --also wrote to: its newest whole copy and all entries after it.
 
     Photos beside COPY come back, and of the kit, its checklist, the join code and the chief's pass phrase whatever
     FOLDER lacks. FOLDER may be a new one. The server of FOLDER must be stopped meanwhile.
     """
-    from fieldapp.log.backup import restore as put_back  # brings in the database, which other commands do without
+    from fieldapp.log.from_stick import stick_folder  # this brings in the database, which other commands do without
 
-    if not has_kit(folder) and has_kit(copy.parent):
-        _echo_kit_files(copy.parent, folder)
-    aside = put_back(copy, folder / LOG_NAME, read_kit(folder))
-    click.echo(f"The log of {folder} is now the one of {copy}.")
+    stick = stick_folder(copy)
+    source = stick or copy.parent
+    if not has_kit(folder) and has_kit(source):
+        _echo_kit_files(source, folder)
+    aside = _go_on_from(stick, folder, with_gaps=with_gaps) if stick else _put_back(copy, folder)
     if aside:
         click.echo(f"The log that was there is kept as {aside}.")
-    if copy.resolve().parent == folder.resolve():
+    if source.resolve() == folder.resolve():
         return
-    _echo_kit_files(copy.parent, folder)
-    click.echo(f"{copy_photos(copy.parent, folder)} photos were brought back.")
+    _echo_kit_files(source, folder)
+    click.echo(f"{copy_photos(source, folder)} photos were brought back.")
+
+
+def _put_back(copy: Path, folder: Path) -> Path | None:
+    from fieldapp.log.backup import restore as put_back  # as above
+
+    aside = put_back(copy, folder / LOG_NAME, read_kit(folder))
+    click.echo(f"The log of {folder} is now the one of {copy}.")
+    return aside
+
+
+def _go_on_from(stick: Path, folder: Path, *, with_gaps: bool) -> Path | None:
+    from fieldapp.log.from_stick import read_stick, refuse_not_whole, restore_stick  # as above
+
+    kit = read_kit(folder)
+    found = read_stick(stick, kit)
+    if not with_gaps:
+        refuse_not_whole(found)
+    for gap in found.gaps:
+        click.echo(f"Gone on without: {gap}.", err=True)
+    aside = restore_stick(found, folder / LOG_NAME, kit)
+    click.echo(f"The log of {folder} is now the one of the stick {stick}: {found.in_copy} entries from its whole copy, "
+               f"{len(found.entries) - found.in_copy} more from its lines.")
+    click.echo("What was answered in the last second before the first laptop died may be lacking: let the crew look at "
+               "what they did last. If that laptop comes back, join its log: raisebook log export there, log import "
+               "here.")
+    return aside
 
 
 @click.group()

@@ -1,6 +1,8 @@
 """`raisebook serve` and `raisebook demo`: the kit on the network of the site."""
 
-from contextlib import ExitStack
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
+from datetime import datetime
 from pathlib import Path
 
 import click
@@ -9,6 +11,9 @@ from fieldapp.kit.site_key import site_key
 from fieldapp.log.baggage import PHOTO_FOLDER
 from fieldapp.log.book import SiteBook
 from fieldapp.log.opening import open_book
+from fieldapp.log.stick import Stick
+from fieldapp.log.stick_status import StickStatus
+from fieldapp.wording.stick import terminal_lines
 
 PORT = 8000
 
@@ -34,6 +39,11 @@ GO_ON = click.option(
     "--go-on", is_flag=True,
     help="Serve although the log is gone, or entries of it are missing or changed; only if no copy is left.")
 
+ALSO = click.option(
+    "--also", metavar="DIR", type=click.Path(path_type=Path),
+    help="Follow the log on another disk, a stick: each entry within a second, a whole copy every ten minutes, photos "
+         "and kit. If the laptop dies, go on from it: raisebook restore NEW-FOLDER DIR.")
+
 
 @click.command(epilog=STATUSES)
 @click.argument("folder", type=click.Path(path_type=Path))
@@ -43,14 +53,15 @@ GO_ON = click.option(
 @HTTPS
 @HTTPS_PORT
 @GO_ON
+@ALSO
 def serve(folder: Path, port: int, host: str, *, chief_phrase: str | None, https: bool, https_port: int,
-          go_on: bool) -> None:
+          go_on: bool, also: Path | None) -> None:
     """Serve the kit in FOLDER to the phones on site, until Ctrl-C.
 
     The log is kept in FOLDER/log.sqlite. Several phones may write at once; only one raisebook may serve a folder.
     """
     with open_book(folder, go_on=go_on) as book:
-        _run(folder, book, port, host, chief_phrase=chief_phrase, https_port=https_port if https else None)
+        _run(folder, book, (host, port, https_port if https else None), chief_phrase=chief_phrase, also=also)
 
 
 @click.command()
@@ -72,22 +83,45 @@ def demo(folder: Path, port: int, host: str, *, no_serve: bool, chief_phrase: st
         if no_serve:
             click.echo(f"To serve it: raisebook serve {folder}")
         else:
-            _run(folder, book, port, host, chief_phrase=chief_phrase)
+            _run(folder, book, (host, port, None), chief_phrase=chief_phrase)
 
 
-def _run(folder: Path, book: SiteBook, port: int, host: str, *, chief_phrase: str | None,
-         https_port: int | None = None) -> None:
+def _run(folder: Path, book: SiteBook, where: tuple[str, int, int | None], *, chief_phrase: str | None,
+         also: Path | None = None) -> None:
+    """`where`: address, port, and port of HTTPS, if there is one."""
     from fieldapp.web.common.rights import Rights, chief_hash
     from fieldapp.web.server import create_app  # the pages are loaded only by the commands that serve them
     from fieldapp.web.server.serve import serve as serve_pages
 
-    design, key = book.site.kit.design, site_key(folder)
-    app = create_app(book, held=Rights(key, chief_hash(folder, chief_phrase)), photos=folder / PHOTO_FOLDER)
-    printed = design.site.address
-    with ExitStack() as also:
+    (host, port, https_port), design, key = where, book.site.kit.design, site_key(folder)
+    held, printed = Rights(key, chief_hash(folder, chief_phrase)), design.site.address
+    with ExitStack() as beside:
+        stick = beside.enter_context(_followed_by(folder, book, also)) if also is not None else None
+        app = create_app(book, held=held, photos=folder / PHOTO_FOLDER, stick=stick)
         if https_port is not None:
             from fieldapp.web.server.https import also_https  # only this option needs the second server
 
-            click.echo(also.enter_context(also_https(app, folder, (printed, host, https_port))))
+            click.echo(beside.enter_context(also_https(app, folder, (printed, host, https_port))))
         serve_pages(app, port=port, host=host, printed_address=printed, name=design.frame.name,
                     join_code=key.join_code, report=click.echo)
+
+
+@contextmanager
+def _followed_by(folder: Path, book: SiteBook, also: Path) -> Iterator[Stick]:
+    """While inside, a stick follows the log, and the terminal says when it stands otherwise."""
+    from fieldapp.web.common.context import laptop_now  # as the pages, which have just been loaded
+
+    stick = Stick(book, folder, also, laptop_now)
+    click.echo(f"The log is followed on {also}. Whoever has it can let phones join: keep it as you keep a key.")
+    if stick.same_disk:
+        click.echo(f"{also} lies on the disk of the log: it helps against a spoiled file, not against a dead laptop.")
+    stick.start(lambda status: _tell_stick(status, laptop_now()))
+    try:
+        yield stick
+    finally:
+        _tell_stick(stick.close(), laptop_now())
+
+
+def _tell_stick(status: StickStatus, now: datetime) -> None:
+    for line in terminal_lines(status, now):
+        click.echo(line, err=bool(status.fault))

@@ -53,11 +53,11 @@ class Laptop:
         self.port = _free_port()
         self.process = None
 
-    def start(self):
-        """Serve, and wait until pages are answered."""
+    def start(self, *words):
+        """Serve, with these further words, and wait until pages are answered."""
         self.process = subprocess.Popen(
             [sys.executable, "-c", self.program, "serve", str(self.folder), "--port", str(self.port),
-             "--host", "127.0.0.1"],
+             "--host", "127.0.0.1", *map(str, words)],
             stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, env={**os.environ, "OPENBLAS_NUM_THREADS": "1"})
         until = time.monotonic() + START_S
         while time.monotonic() < until:

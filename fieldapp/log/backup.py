@@ -52,7 +52,7 @@ def restore(copy: Path, log: Path, kit: Kit | None = None) -> Path | None:
     with log_locked(log):
         ready = log.with_name(log.name + ".restored")
         copy_log(copy, ready)       # first, so that a full disk leaves the log where it is
-        aside = _move_aside(log) if log.exists() else None
+        aside = move_aside(log) if log.exists() else None
         os.replace(ready, log)
         forget_end(log)
         begin_branch(log, f"restored from {copy.name}, {len(found)} entries")
@@ -153,7 +153,7 @@ def _check_first_line(number: int, line: str, kit: Kit) -> bool:
     return True
 
 
-def _move_aside(log: Path) -> Path:
+def move_aside(log: Path) -> Path:
     """Rename the log and the files that SQLite keeps beside it."""
     number = 1
     while (aside := log.with_name(f"{log.stem}.before-restore-{number}{log.suffix}")).exists():

@@ -2,7 +2,7 @@
 
 import threading
 from collections import deque
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -89,6 +89,8 @@ class SiteBook:
         """Folder of the kit, where its plans are kept; None if it has none."""
         self.halt: Halt | None = None
         """Set while the log takes nothing; None again with the next entry that is written."""
+        self.listeners: list[Callable[[], None]] = []
+        """Called after every entry that was written, while others wait: they may take note, and nothing more."""
         self._store = store
         self._turns = Turns()
         self._arrived: list[Entry] = list(store.entries())
@@ -153,6 +155,7 @@ class SiteBook:
             stored = self._stored(outcome, now)
             self._arrived.append(stored)
             self._state = apply(self._state, stored)
+            self._tell()
             return stored
 
     def _stored(self, entry: Entry, now: datetime) -> Entry:
@@ -204,7 +207,12 @@ class SiteBook:
             self._laptops = self._store.laptops()
             self._arrived.extend(new)
             self._state = self._folded()
+            self._tell()
         return len(new)
+
+    def _tell(self) -> None:
+        for listener in self.listeners:
+            listener()
 
     def follow(self, plan: Plan, way: str | None) -> None:
         """Go by another plan from now on: the one for the way that `state.way` names."""

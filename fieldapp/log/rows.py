@@ -1,4 +1,4 @@
-"""Entries, laptops and the kit's mark as rows of the log's tables. Every call is given the connection it works on."""
+"""Entries, laptops and the kit's mark as rows of the log's tables; all but `fill` are given their connection."""
 
 import json
 from collections.abc import Iterable
@@ -12,6 +12,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log import tables
 from fieldapp.log.chain import ChainEnd, head_after
 from fieldapp.log.entry import Entry
+from fieldapp.log.faults import store_error
 from fieldapp.log.laptop import Known
 from fieldapp.log.lines import as_record, digest_of, from_record
 from fieldapp.log.mark import mark_from, mark_of, mark_text, refuse_other_kit, refuse_strangers
@@ -107,3 +108,26 @@ def put_mark(connection: sa.Connection, kit: Kit) -> None:
     """Give the log the kit's mark, if it has none yet; its entries fit, as was looked at before."""
     if connection.execute(sa.select(tables.kit.c.mark)).first() is None:
         connection.execute(sa.insert(tables.kit).values(mark=mark_text(mark_of(kit))))
+
+
+def fill(path: Path, kit: Kit, entries: Iterable[Entry], laptops: Iterable[Known]) -> None:
+    """Put further entries and laptops into a log's file that nobody has open, made if it is not there; all or none.
+
+    Raises
+    ------
+    StoreError
+        If the disk does not take them, or the file is of another kit or a newer program.
+    """
+    engine = tables.engine_for(str(path), wait_s=0.0)
+    try:
+        with engine.execution_options(write=True).begin() as connection:
+            tables.migrate(connection, str(path))
+            put_mark(connection, kit)
+            meet(connection, laptops)
+            for entry in entries:
+                if find_row(connection, entry, imported=1) is None:
+                    insert_row(connection, entry, imported=1)
+    except sa.exc.DBAPIError as error:
+        raise store_error(path, error.orig or error) from error
+    finally:
+        engine.dispose()

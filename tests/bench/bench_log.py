@@ -17,6 +17,7 @@ from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.rules import Setting, decide
+from fieldapp.log.stick import Stick
 from fieldapp.plan.order import level_order
 
 pytestmark = pytest.mark.bench
@@ -88,6 +89,35 @@ def test_admitting_against_bare_inserts(site, tmp_path):
     print(f"\n{WRITERS} writers: {total / ours_s:.0f} entries/s, bare durable inserts {total / bare_s:.0f}/s, "
           f"ratio {ours_s / bare_s:.2f}")
     assert ours_s / bare_s < 8.0
+
+
+def test_admitting_with_and_without_a_stick(site, tmp_path):
+    """Two books in turn, each with half of the writers' turns, so that both meet the same disk."""
+    parts, spent = [part.id for part in site.kit.parts if part.made_for], {True: 0.0, False: 0.0}
+    (tmp_path / "stick").mkdir()
+
+    def fill(book, turn):
+        def write(number):
+            for step in range(EACH):
+                outcome = book.submit(Request(f"{number}.{turn}.{step}", "label_reprinted", parts[number]), NOW)
+                assert isinstance(outcome, Entry)
+
+        return in_threads(write)
+
+    for name in ("alone", "followed"):
+        (tmp_path / name).mkdir()
+    with (SiteBook.open(site.kit, site.plan, tmp_path / "alone" / "log.sqlite") as alone,
+          SiteBook.open(site.kit, site.plan, tmp_path / "followed" / "log.sqlite") as followed):
+        stick = Stick(followed, tmp_path / "followed", tmp_path / "stick", lambda: NOW)
+        stick.start(lambda status: None)
+        for turn in range(4):
+            spent[False] += fill(alone, turn)
+            spent[True] += fill(followed, turn)
+        assert stick.close().behind == 0
+    total = 4 * WRITERS * EACH
+    print(f"\n{WRITERS} writers: {total / spent[True]:.0f} entries/s with a stick on the same disk, "
+          f"{total / spent[False]:.0f}/s without, ratio {spent[True] / spent[False]:.2f}")
+    assert spent[True] / spent[False] < 3.0
 
 
 def test_one_more_entry_on_a_long_log_and_a_large_frame(site):

@@ -63,7 +63,7 @@ def folder(made_kit, tmp_path):
 
 @pytest.fixture
 def serve(laptop_class):
-    """Call it with a folder for its laptop, serving; what still runs at the end is stopped."""
+    """Call it with a folder, and further words, for its laptop, serving; what still runs at the end is stopped."""
     running = []
 
     class Failing(laptop_class):
@@ -76,8 +76,8 @@ def serve(laptop_class):
             assert "Traceback" not in said, said
             return said
 
-    def start(of):
-        running.append(Failing(of).start())
+    def start(of, *words):
+        running.append(Failing(of).start(*words))
         return running[-1]
 
     yield start

@@ -15,6 +15,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import PHONE
 from fieldapp.log.state import State
+from fieldapp.log.stick import Stick
 from fieldapp.plan.plan import Plan
 from fieldapp.web.common.i18n import languages
 
@@ -62,6 +63,8 @@ class Site:
     clock: Clock = laptop_now
     photos: Path | None = None
     """Folder of the photos beside the log; None where none are kept."""
+    stick: Stick | None = None
+    """What follows the log on another disk, if anything."""
 
     @property
     def kit(self) -> Kit:

@@ -10,7 +10,10 @@ from flask import g, request
 from fieldapp.base.errors import Fault, StoreError
 from fieldapp.log.book import SiteBook
 from fieldapp.log.faults import LASTING
-from fieldapp.web.common.i18n import _, ngettext
+from fieldapp.web.common.context import site
+from fieldapp.web.common.i18n import _, in_words, ngettext
+from fieldapp.web.common.rights import is_chief
+from fieldapp.wording.stick import stick_said
 
 HALT_SHOWN = timedelta(minutes=2)
 """How long after a write that failed phones are told of it. A phone in which entries wait tries every few seconds."""
@@ -35,6 +38,14 @@ def trouble_words(book: SiteBook, now: datetime) -> tuple[str, ...]:
                               "{count} entries had no effect, because another laptop's came first. Tell the chief.",
                               clashes).format(count=clashes))
     return tuple(lines)
+
+
+def told_here() -> tuple[str, ...]:
+    """The same for the phone that asks; the chief's is told of the stick too."""
+    here = site()
+    found = here.stick.status() if here.stick is not None and is_chief() else None
+    return (*trouble_words(here.book, here.clock()),
+            *((in_words(stick_said(found)),) if found is not None and found.fault else ()))
 
 
 def fault_words(fault: Fault) -> str:

@@ -13,12 +13,13 @@ from fieldapp.log.state import State
 from fieldapp.plan.ways import named
 from fieldapp.reports.standing.strike import strike
 from fieldapp.web.cards.entries import done
-from fieldapp.web.cards.status import Sign
+from fieldapp.web.cards.status import Sign, Status
 from fieldapp.web.common.beside import beside
 from fieldapp.web.common.context import patience_s, site, state, tidy
-from fieldapp.web.common.i18n import _
+from fieldapp.web.common.i18n import _, in_words
 from fieldapp.web.common.rights import grant, is_chief, is_phrase, rights, take_away
 from fieldapp.web.common.writing import refused, wish, write_down
+from fieldapp.wording.stick import behind_said, stick_said
 
 CHOICE_PATIENCE_S = 30.0
 """How long the chief's choice waits for them."""
@@ -85,7 +86,7 @@ def page() -> str:
     return render_template("raising/course.html", here="chief", raise_name=running.name if running else "?",
                            may=chiefs_acts(state()), chief=is_chief(), plan=site().plan,
                            way=way_line(site().plan.way), strike=strike(site().book.site, state()),
-                           today=f"{now:%Y-%m-%d}", done=done())
+                           today=f"{now:%Y-%m-%d}", done=done(), stick=stick_line())
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,4 +170,14 @@ def leave() -> Response:
 
 def _chief_page(problem: str = "") -> str:
     return render_template("raising/chief.html", here="chief", problem=problem, chief=is_chief(),
-                           phrase_set=bool(rights().chief_phrase))
+                           phrase_set=bool(rights().chief_phrase), stick=stick_line())
+
+
+def stick_line() -> Status | None:
+    """How the stick beside the laptop stands, for the chief; None if there is none."""
+    stick = site().stick
+    if stick is None or not is_chief():
+        return None
+    found = stick.status()
+    shape: Sign = "stop" if found.fault else "fitted" if found.begun else "waits"
+    return Status(shape, in_words(stick_said(found)), " ".join(map(in_words, behind_said(found, site().clock()))))

@@ -8,6 +8,7 @@ from flask import Flask
 from fieldapp.base.errors import ServeError
 from fieldapp.base.said import listed
 from fieldapp.log.book import SiteBook
+from fieldapp.log.stick import Stick
 from fieldapp.plan.words import SAFETY
 from fieldapp.web import log
 from fieldapp.web.cards import entries
@@ -26,13 +27,12 @@ from fieldapp.web.common.context import (
     language,
     laptop_now,
     remember_phones,
-    site,
     state,
     theme,
     who,
 )
 from fieldapp.web.common.forms import new_key
-from fieldapp.web.common.trouble import trouble_words
+from fieldapp.web.common.trouble import told_here
 from fieldapp.web.damage import PAGES as DAMAGE
 from fieldapp.web.inspection import PAGES as INSPECTION
 from fieldapp.web.parts import PAGES as PARTS
@@ -57,7 +57,7 @@ _PACKAGE = Path(__file__).resolve().parents[2]
 
 
 def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Clock = laptop_now,
-               held: rights.Rights | None = None, photos: Path | None = None) -> Flask:
+               held: rights.Rights | None = None, photos: Path | None = None, stick: Stick | None = None) -> Flask:
     """The pages of one site book, as a WSGI application.
 
     Parameters
@@ -72,13 +72,15 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
         Join code and pass phrase; without it a code by chance, and only the laptop is the chief.
     photos : Path, optional
         Folder for photos of damage, beside the log; without it none are taken.
+    stick : Stick, optional
+        What follows the log on another disk; the chief's pages say how it stands.
     """
     files = static_folder or static_dir()
     app = Flask("fieldapp.web", static_folder=str(files), static_url_path=static_address(files))
     app.config["MAX_CONTENT_LENGTH"] = MAX_PHOTO_BYTES + FORM_MARGIN_BYTES
     app.config["SEND_FILE_MAX_AGE_DEFAULT"] = YEAR_S
     app.config[PATIENCE] = ALONE_S
-    app.extensions[EXTENSION] = Site(book, clock, photos)
+    app.extensions[EXTENSION] = Site(book, clock, photos, stick)
     app.extensions[BESIDE] = Beside()
     printed = site_address(book.site.kit.design.site.address).host
     _prepare_templates(app, book)       # first, so that whoever is refused is answered in their language
@@ -109,7 +111,7 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     @app.context_processor
     def _of_this_request() -> dict[str, object]:
         return {"state": state(), "theme": theme(), "who": who(), "language": language(), "here": "",
-                "laptop_trouble": trouble_words(book, site().clock())}
+                "laptop_trouble": told_here()}
 
 
 def static_dir() -> Path:

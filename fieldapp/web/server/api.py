@@ -19,7 +19,7 @@ from fieldapp.web.common.forms import JsonRequest, entry_number, json_requests
 from fieldapp.web.common.i18n import in_words
 from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.rights import is_chief
-from fieldapp.web.common.trouble import trouble_words
+from fieldapp.web.common.trouble import told_here
 from fieldapp.web.common.writing import submit
 from fieldapp.web.server.errors import log_trouble
 
@@ -39,7 +39,7 @@ def whole() -> Response:
     now, speaking = state(), language()
     last = now.entries[-1].key if now.entries else ""
     since = entry_number(request.args.get("since", ""))
-    trouble = "\n".join(trouble_words(site().book, site().clock()))
+    trouble = "\n".join(told_here())
     tag = f"{now.last_number}-{last}-{since}-{speaking}-{zlib.crc32(trouble.encode())}"
     if request.if_none_match.contains(tag):
         answer = Response(status=304)

@@ -1,13 +1,18 @@
 """The chief: pass phrase, slowed guesses, and rights that the server checks for every write."""
 
+from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from flask import Flask
 from flask.testing import FlaskClient
 
 from fieldapp.base.errors import ServeError
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
+from fieldapp.log.stick_status import StickStatus
+from fieldapp.web.common.context import EXTENSION
 from fieldapp.web.common.rights import PHRASE_FILE, chief_hash, is_phrase
 
 
@@ -70,3 +75,30 @@ def test_a_short_phrase_is_refused(tmp_path: Path) -> None:
     assert str(refused.value) == ("the chief's pass phrase has 4 characters; 8 to 200 are allowed. "
                                   "Take three or four words.")
     assert chief_hash(tmp_path, None) == ""
+
+
+def test_the_chief_is_told_of_the_stick_and_others_are_not(phone: FlaskClient, chief: FlaskClient, app: Flask) -> None:
+    ten = datetime(2026, 9, 12, 10, 14, tzinfo=UTC)
+
+    class Pulled:
+        def status(self) -> StickStatus:
+            return StickStatus(Path("/media/stick"), fault, ten, begun=True, held=7, behind=behind, copied_at=ten)
+
+    app.extensions[EXTENSION] = replace(app.extensions[EXTENSION], stick=Pulled())
+    fault, behind = "pulled", 3
+    words = "The stick was pulled out, or does not answer. Plug it in again: it catches up by itself."
+    for page in ("/chief", "/raise"):
+        assert words in chief.words(page)
+        assert "Since 10:14; the site goes on without it. 3 entries are on this laptop alone." in chief.words(page)
+        assert 'class="status is-stop"' in chief.get(page).text
+    assert chief.get("/api/state").json["trouble"] == [words]
+    assert words in chief.words("/")
+    fault, behind = "", 0
+    for page in ("/chief", "/raise"):
+        assert "The stick follows the log. Each entry is there within a second; its last whole copy is of 10:14." \
+            in chief.words(page)
+    assert chief.get("/api/state").json["trouble"] == []
+    fault = "full"
+    for page in ("/chief", "/raise", "/"):
+        assert "stick" not in phone.words(page)
+    assert phone.get("/api/state").json["trouble"] == []
