@@ -39,7 +39,12 @@ def phone(book, folder):
 
 def _words(answer):
     page = re.sub(r"<svg.*?</svg>", "", answer.text, flags=re.DOTALL)
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", page)).split())
+    return html.unescape(re.sub(r"<[^>]+>", " ", page))
+
+
+def _bare(text):
+    """Without blanks, which are set otherwise before a colon in French now."""
+    return "".join(text.split())
 
 
 def _part(state, part_id):
@@ -71,7 +76,7 @@ def test_defects_read_the_same_in_every_language(book, phone):
         part: len(words["en"]) if words else 0 for part, words in told.items()}
     unsaid = [(part, words) for part, noted in told.items() if noted for language in LANGUAGES
               for page in [_words(phone.get(f"/p/{part}", headers={"Accept-Language": language}))]
-              for words in noted[language] if words not in page]
+              for words in noted[language] if _bare(words) not in _bare(page)]
     assert unsaid == []
 
 
