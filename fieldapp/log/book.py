@@ -10,6 +10,7 @@ from pathlib import Path
 from types import TracebackType
 
 from fieldapp.base.errors import Fault, KitError, StoreError
+from fieldapp.base.said import Value
 from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Kit
 from fieldapp.log import faults
@@ -18,7 +19,7 @@ from fieldapp.log.chain import Gap
 from fieldapp.log.entry import Entry, Refusal, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.laptop import Known
-from fieldapp.log.rules import Setting, decide
+from fieldapp.log.rules import Setting, decide, prepare
 from fieldapp.log.state import State
 from fieldapp.log.store import Store
 from fieldapp.plan.plan import Plan
@@ -85,6 +86,8 @@ class SiteBook:
         self.site = replace(site, laptop=store.laptop.known.id)
         self.way_followed: str | None = None
         """The way chosen on site that `site.plan` follows; None: the design's."""
+        self.way_trouble: Value | None = None
+        """Why `site.plan` is the design's although the log chose another way, as another laptop's log may."""
         self.folder: Path | None = None
         """Folder of the kit, where its plans are kept; None if it has none."""
         self.halt: Halt | None = None
@@ -146,6 +149,7 @@ class SiteBook:
         StoreError
             If it could not be written; the state is as before, and the same request may be sent again.
         """
+        prepare(self.site, request)
         with self._turns.turn(TURN_S) as ours:
             if not ours:
                 raise faults.busy(self._store.path)
@@ -214,11 +218,11 @@ class SiteBook:
         for listener in self.listeners:
             listener()
 
-    def follow(self, plan: Plan, way: str | None) -> None:
-        """Go by another plan from now on: the one for the way that `state.way` names."""
+    def follow(self, plan: Plan, way: str | None, *, trouble: Value | None = None) -> None:
+        """Go by another plan from now on: the one for the way that `state.way` names, or why it is not."""
         with self._turns.turn():
             self.site = replace(self.site, plan=plan)
-            self.way_followed = way
+            self.way_followed, self.way_trouble = way, trouble
 
     def clock_behind(self, now: datetime) -> timedelta | None:
         """By how much the clock is behind the newest entry, if it has been set back; else None."""

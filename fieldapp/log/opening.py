@@ -51,26 +51,25 @@ def logged_state(folder: Path, kit: Kit) -> State:
     return fold(kit, read_log(path, kit) if path.exists() else ())
 
 
-def follow_way(book: SiteBook) -> Value | None:
+def follow_way(book: SiteBook) -> None:
     """Bring the book's plan to the way that its log chose last; quick if nothing changed.
 
-    To be called after an entry `way_chosen`, its withdrawal, and after another log was taken in.
-
-    Returns
-    -------
-    str, Said or None
-        Why that way cannot be followed; the book then goes on by the plan it has, and is never
-        kept from opening. Whoever offers ways asks `plan_for` first.
+    To be called after an entry `way_chosen`, its withdrawal, and after another log was taken in. A way that cannot be
+    followed keeps no book from opening: it goes by the design's, and `book.way_trouble` says why.
     """
     way = book.state.way
     if way == book.way_followed:
-        return None
+        return
+    plan, trouble = followed_plan(book.site.kit, way, book.folder)
+    book.follow(plan, way, trouble=trouble)
+
+
+def followed_plan(kit: Kit, way: str | None, folder: Path | None = None) -> tuple[Plan, Value | None]:
+    """The plan of the way that a log chose, or the design's and why that way cannot be followed."""
     try:
-        book.follow(plan_for(book.site.kit, way, book.folder), way)
+        return plan_for(kit, way, folder), None
     except PlanError as error:
-        book.follow(book.site.plan, way)
-        return error.message
-    return None
+        return plan_for(kit, None, folder), error.message
 
 
 def plan_for(kit: Kit, way: str | None, folder: Path | None = None) -> Plan:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from fieldapp.base.remembered import remembered
+from fieldapp.base.said import Said
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
@@ -15,7 +16,7 @@ from fieldapp.plan.doorway import places_left_out
 from fieldapp.plan.judge import Judged, breaks_somewhere, wind_limits_m_s
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import way_names, way_outlines, with_holds
-from fieldapp.plan.ways import LEVEL_BY_LEVEL, level_by_level, levels
+from fieldapp.plan.ways import LEVEL_BY_LEVEL, RECOMMENDED, level_by_level, levels
 
 
 def level_order(frame: Frame, design: Design) -> Plan:
@@ -57,11 +58,29 @@ def erection_plan(frame: Frame, kit: Kit, design: Design) -> Plan:
 @remembered(4, by=lambda kit, design: design)
 def judged_plan(kit: Kit, design: Design) -> Judged:
     """The same plan with the figures of every stage. Kept: a second call for an equal design costs nothing."""
-    case = case_of(kit)
-    if design.raising.way == "recommended":
-        return recommended(case).judged
-    report = way_report(kit, judged_way(case, design.raising.way))
-    return accepted(report, accept_breaking=design.raising.accept_breaking)
+    if design.raising.way == RECOMMENDED:
+        return recommended(case_of(kit)).judged
+    return accepted(_report_of(kit, design.raising.way), accept_breaking=design.raising.accept_breaking)
+
+
+def breaking(kit: Kit, way: str) -> Said | None:
+    """What a way of raising breaks, as its verdict says; None if nothing, or if the design accepts that.
+
+    Raises
+    ------
+    PlanError, StaticsError
+        If its order cannot be followed or the statics have no answer.
+    """
+    if way == RECOMMENDED or kit.design.raising.accept_breaking:
+        return None
+    report = _report_of(kit, way)
+    return report.verdict if report.judged.breaks else None
+
+
+@remembered(4, by=lambda kit, way: (kit.design, way))
+def _report_of(kit: Kit, way: str) -> WayReport:
+    """One way, judged; kept like the plan, also one that breaks arms."""
+    return way_report(kit, judged_way(case_of(kit), way))
 
 
 @remembered(4, by=lambda kit, design: design)

@@ -1,5 +1,6 @@
 """A kit folder opens with its checklist, and follows the way that its log chose."""
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
@@ -10,23 +11,43 @@ from fieldapp.kit import build_kit
 from fieldapp.kit.file import write_kit
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.opening import follow_way, open_book
+from fieldapp.reports.readiness import folder_readiness
 
 NOW = datetime(2026, 5, 1, 10, 14, tzinfo=UTC)
 
 
 def choose(book, key, way):
-    assert isinstance(book.submit(Request(key, "way_chosen", chief=True, data={"way": way}), NOW), Entry)
-    return follow_way(book)
+    outcome = book.submit(Request(key, "way_chosen", chief=True, data={"way": way}), NOW)
+    follow_way(book)
+    return outcome
 
 
-def test_a_way_that_breaks_arms_is_not_followed_and_keeps_nothing_from_opening(kit, tmp_path):
+def test_a_way_that_breaks_arms_is_refused_to_everybody(kit, tmp_path):
     write_kit(tmp_path, kit)
     with open_book(tmp_path) as book:
         before = book.site.plan
-        assert 'raising.way is "crown first", but it breaks' in in_words(choose(book, "k", "crown first"))
-        assert book.site.plan == before
+        refusal = choose(book, "k", "crown first")
+        assert refusal.code == "way_breaks"
+        assert refusal.message.startswith("the way 'crown first' breaks: the arm of H")
+        assert (book.state.way, book.site.plan) == (None, before)
+
+
+def test_another_laptop_s_way_that_breaks_arms_is_not_followed_and_said(kit, tmp_path):
+    """Nor does it keep anything from opening, nor the readiness from being judged."""
+    write_kit(tmp_path, kit)
+    with open_book(tmp_path) as book:
+        before = book.site.plan
+        chosen = choose(book, "k", "crown set on last")
+        book.take_in([replace(chosen, key="l", number=None, data={"way": "crown first"},
+                              order_ms=chosen.order_ms + 1000, laptop="", serial=0, before="", signature="")])
+        follow_way(book)
+        assert (book.state.way, book.site.plan) == ("crown first", before)
+    assert folder_readiness(tmp_path, now=NOW).way == before.way
     with open_book(tmp_path) as book:
         assert book.site.plan == before
+        assert 'raising.way is "crown first", but it breaks' in in_words(book.way_trouble)
+        choose(book, "m", "crown set on last")
+        assert (book.site.plan.way, book.way_trouble) == ("crown set on last", None)
 
 
 def test_the_way_chosen_on_site_is_followed_also_after_a_restart(kit, tmp_path):
@@ -35,7 +56,7 @@ def test_the_way_chosen_on_site_is_followed_also_after_a_restart(kit, tmp_path):
     with open_book(tmp_path) as book:
         assert book.site.checklist is None
         first_way = book.site.plan.way
-        assert choose(book, "k", "crown first") is None
+        assert isinstance(choose(book, "k", "crown first"), Entry)
         assert book.site.plan.way == "crown first"
     (tmp_path / "checks.toml").write_text('[[hub]]\nitem = "cracks"\nlook = "Bend."\nsource = "ours"\n'
                                           '[[strut]]\nitem = "dents"\nlook = "Roll."\nsource = "ours"\n')

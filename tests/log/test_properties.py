@@ -53,7 +53,7 @@ DATA = {
     "scrapped": st.just({"reason": "split"}),
     "made": st.just({"kind": "strut", "part_class": "B"}),
     "stored": st.sampled_from([{"bundle": "B"}, {"bundle": "C", "came_in": ["wet", "damaged"]}]),
-    "raise_started": st.just({"name": "harvest"}), "way_chosen": st.just({"way": "crown first"}),
+    "raise_started": st.just({"name": "harvest"}), "way_chosen": st.just({"way": "crown set on last"}),
     "round_opened": st.just({"name": "spring"}), "checked": CHECK,
     "box_taken": BOX, "box_given_back": BOX,
 }

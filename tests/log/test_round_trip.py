@@ -21,7 +21,7 @@ DAYS = {
     "raise_started": [STARTED],
     "raise_ended": [STARTED, ("raise_ended", None, {})],
     "strike_started": [STARTED, ("fitted", STRUT, {}), ("strike_started", None, {})],
-    "way_chosen": [("way_chosen", None, {"way": "crown first"})],
+    "way_chosen": [("way_chosen", None, {"way": "crown set on last"})],
     "repaired": [BROKEN, MENDED],
     "released": [BROKEN, MENDED, ("released", HUB, {"name": "carpenter"})],
     "exchanged": [("exchanged", STRUT, {"place": "S003"})],

@@ -1,6 +1,6 @@
 """Which requests become entries: `decide` is pure, and knows neither clock nor database."""
 
-from fieldapp.log.rules.decide import decide
+from fieldapp.log.rules.decide import decide, prepare
 from fieldapp.log.rules.terms import Setting
 
-__all__ = ["Setting", "decide"]
+__all__ = ["Setting", "decide", "prepare"]

@@ -3,12 +3,15 @@
 from dataclasses import asdict
 
 from fieldapp.base.clock import clock_words
+from fieldapp.base.errors import RaisebookError
 from fieldapp.base.said import Row
 from fieldapp.kit.checklist import Checklist
+from fieldapp.kit.kit import Kit
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import JoinedData, ListLine, NoData, RaiseStartedData, RoundData, WayData
 from fieldapp.log.rules.terms import Admitted, Asked
+from fieldapp.plan.order import breaking
 from fieldapp.plan.planner import way_names
 from fieldapp.plan.ways import RECOMMENDED, named
 
@@ -45,12 +48,22 @@ def raise_ended(asked: Asked, data: NoData) -> Admitted | Refusal:
 
 
 def way_chosen(asked: Asked, data: WayData) -> Admitted | Refusal:
-    """One of the ways that can be followed with this design."""
-    ways = (RECOMMENDED, *way_names(asked.site.kit.design))
-    if data.way not in ways:
-        return refuse("no_such_way", "there is no way of raising '{way}'.", "Choose one of: {ways}.", way=data.way,
+    """One of the ways that can be followed with this design, and that breaks nothing."""
+    return way_refused(asked.site.kit, data.way) or Admitted(data=data)
+
+
+def way_refused(kit: Kit, way: str) -> Refusal | None:
+    """Why a way is not to be followed. Long to work out once for each way of a design, then kept."""
+    ways = (RECOMMENDED, *way_names(kit.design))
+    if way not in ways:
+        return refuse("no_such_way", "there is no way of raising '{way}'.", "Choose one of: {ways}.", way=way,
                       ways=Row(tuple(map(named, ways))))
-    return Admitted(data=data)
+    try:
+        verdict = breaking(kit, way)
+    except RaisebookError as error:
+        return Refusal(error.message, code="way_impossible")
+    return refuse("way_breaks", "the way '{way}' {verdict}.", "Choose another way.", way=named(way),
+                  verdict=verdict) if verdict else None
 
 
 def joined(asked: Asked, data: JoinedData) -> Admitted | Refusal:

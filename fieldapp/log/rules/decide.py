@@ -63,6 +63,13 @@ def decide(site: Setting, state: State, request: Request, now: datetime) -> Entr
     return admitted if isinstance(admitted, Refusal) else _entry(state, request, admitted, now)
 
 
+def prepare(site: Setting, request: Request) -> None:
+    """Work out, and keep, what the rule will ask for and takes long, before anybody has to wait for this request."""
+    way = request.data.get("way") if request.kind == "way_chosen" and request.chief else None
+    if isinstance(way, str):
+        course.way_refused(site.kit, way)
+
+
 def _sender_trouble(request: Request) -> Refusal | None:
     if not 1 <= len(request.key) <= 80:
         return refuse("bad_key", "an entry needs a key of 1 to 80 characters, got {count}.",

@@ -12,7 +12,7 @@ from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.kit.checklist_file import CHECKS_FILE, read_checks
 from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
-from fieldapp.log.opening import logged_state, plan_for
+from fieldapp.log.opening import followed_plan, logged_state, plan_for
 from fieldapp.log.state import Round, State
 from fieldapp.plan.case import case_of
 from fieldapp.plan.plan import Plan
@@ -169,7 +169,8 @@ def folder_readiness(folder: Path, way: str | None = None, *, now: datetime) -> 
     kit = read_kit(folder)
     checklist = folder_checklist(folder, kit)
     state = logged_state(folder, kit)
-    return readiness(plan_for(kit, way or state.way), state, checklist, now=now)
+    plan = plan_for(kit, way) if way else followed_plan(kit, state.way)[0]
+    return readiness(plan, state, checklist, now=now)
 
 
 def folder_checklist(folder: Path, kit: Kit) -> Checklist:

@@ -33,6 +33,9 @@ def trouble_words(book: SiteBook, now: datetime) -> tuple[str, ...]:
     if behind is not None:
         lines.append(_("The laptop's clock is {minutes} min behind the last entry. Set it right; entries are kept in "
                        "their order all the same.").format(minutes=max(1, round(behind.total_seconds() / 60))))
+    if book.way_trouble is not None:
+        lines.append(_("The way of raising that the log chose is not followed: {reason}").format(
+            reason=in_words(book.way_trouble)))
     if clashes:
         lines.append(ngettext("{count} entry had no effect, because another laptop's came first. Tell the chief.",
                               "{count} entries had no effect, because another laptop's came first. Tell the chief.",

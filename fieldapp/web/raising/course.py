@@ -8,9 +8,8 @@ from werkzeug.wrappers import Response
 from fieldapp.base.remembered import remembered
 from fieldapp.base.said import Said
 from fieldapp.kit.kit import Kit
-from fieldapp.log.entry import Refusal, refuse
+from fieldapp.log.entry import refuse
 from fieldapp.log.state import State
-from fieldapp.plan.ways import named
 from fieldapp.reports.standing.strike import strike
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.status import Sign, Status
@@ -125,23 +124,13 @@ def choose() -> str:
 
 @bp.post("/ways")
 def follow() -> Response | tuple[str, int]:
-    """Follow another way, if it can be followed without breaking arms."""
+    """Follow another way, as soon as all are judged; the rules refuse one that breaks arms."""
     name, back = tidy(request.form.get("way", ""), 80), url_for("course.page")
     asked = wish("way_chosen", data={"way": name})
-    trouble = _trouble(name) if asked.chief else None
-    return refused(trouble, back) if trouble else write_down(asked, back)
-
-
-def _trouble(name: str) -> Refusal | None:
-    """Why this way is not to be followed; None if it may, or if there is no such way, which the rules will say."""
-    known = way_lines(CHOICE_PATIENCE_S)
-    if known is None:
-        return refuse("ways_unknown", "the ways are still being computed.", "Wait a little and choose again.")
-    line = next((line for line in known if line.name == name), None)
-    if line is None or line.may_be_followed:
-        return None
-    return refuse("way_breaks", "the way '{way}' {verdict}.", "Choose another way.", way=named(name),
-                  verdict=line.verdict)
+    if asked.chief and way_lines(CHOICE_PATIENCE_S) is None:
+        return refused(refuse("ways_unknown", "the ways are still being computed.", "Wait a little and choose again."),
+                       back)
+    return write_down(asked, back)
 
 
 @chief.get("/chief", endpoint="page")

@@ -32,3 +32,8 @@ def test_clashes_are_said(book):
     book._state = dataclasses.replace(book.state, clashes=(Clash("k", "place H01 was taken"),))
     (line,) = trouble_words(book, NOON)
     assert line.startswith("1 entry had no effect")
+
+
+def test_a_way_that_is_not_followed_is_said(book):
+    book.follow(book.site.plan, "crown first", trouble="it breaks.")
+    assert trouble_words(book, NOON) == ("The way of raising that the log chose is not followed: it breaks.",)
