@@ -1,10 +1,9 @@
 """Words that people typed are never changed: whatever a message of ours says, typed into a note it stays as typed."""
 
 import html
-import importlib.util
-from pathlib import Path
 
 import pytest
+from catalogues import collected
 
 from fieldapp.base.said import in_words
 from fieldapp.base.words import LANGUAGE_NAMES, catalogue, speaking
@@ -16,11 +15,7 @@ LONGEST = 2000
 
 def _messages():
     """Every message of the catalogues, as somebody might type it: on one line."""
-    path = Path(__file__).resolve().parents[2] / "catalogues.py"
-    spec = importlib.util.spec_from_file_location("catalogues", path)
-    made = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(made)
-    forms = [form for message in made.collected() if message.id
+    forms = [form for message in collected() if message.id
              for form in ([message.id] if isinstance(message.id, str) else message.id)]
     return list(dict.fromkeys(form.strip().replace("\n", " ") for form in forms if len(form) <= LONGEST))
 
