@@ -93,7 +93,7 @@ def _put_back(copy: Path, folder: Path) -> Path | None:
 
 
 def _go_on_from(stick: Path, folder: Path, *, with_gaps: bool) -> Path | None:
-    from fieldapp.log.from_stick import read_stick, refuse_not_whole, restore_stick  # as above
+    from fieldapp.log.from_stick import bring_plans, read_stick, refuse_not_whole, restore_stick  # as above
 
     kit = read_kit(folder)
     found = read_stick(stick, kit)
@@ -102,6 +102,7 @@ def _go_on_from(stick: Path, folder: Path, *, with_gaps: bool) -> Path | None:
     for gap in found.gaps:
         click.echo(f"Gone on without: {gap}.", err=True)
     aside = restore_stick(found, folder / LOG_NAME, kit)
+    bring_plans(stick, folder)
     click.echo(f"The log of {folder} is now the one of the stick {stick}: {found.in_copy} entries from its whole copy, "
                f"{len(found.entries) - found.in_copy} more from its lines.")
     click.echo("What was answered in the last second before the first laptop died may be lacking: let the crew look at "

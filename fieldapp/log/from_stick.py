@@ -2,10 +2,12 @@
 
 import os
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 from fieldapp.base.errors import StoreError
+from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.kit import Kit
 from fieldapp.log.backup import move_aside, read_export
 from fieldapp.log.chain import ChainEnd, Gap, gaps, heads
@@ -15,7 +17,7 @@ from fieldapp.log.laptop import Known, begin_branch
 from fieldapp.log.lines import digest_of, from_line
 from fieldapp.log.memory import accepting, cut_off, forget_end, remember, remembered
 from fieldapp.log.rows import fill
-from fieldapp.log.stick_files import COPY_ENDS, LINES_END, StickFiles, files_on
+from fieldapp.log.stick_files import COPY_ENDS, LINES_END, PLANS, StickFiles, files_on
 from fieldapp.log.store import read_laptops, read_log
 
 
@@ -116,6 +118,20 @@ def refuse_not_whole(found: OnStick) -> None:
     raise StoreError(f"the stick {found.files.folder} does not hold all that was written to it: {'; '.join(named)}. "
                      "What these told of broken parts is not known. Look for another copy; only if none is left, go "
                      "on without them by --with-gaps, and inspect the parts concerned", "damaged")
+
+
+def bring_plans(stick: Path, folder: Path) -> None:
+    """The plans that were worked out before, where the folder lacks them; one that cannot be read is worked out anew.
+
+    Raises
+    ------
+    KitError
+        If the disk does not take them.
+    """
+    for plan in sorted(stick.glob(PLANS)):
+        if not (folder / plan.name).exists():
+            with suppress(OSError):
+                write_atomic(folder / plan.name, plan.read_bytes())
 
 
 def restore_stick(found: OnStick, log: Path, kit: Kit) -> Path | None:

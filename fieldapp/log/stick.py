@@ -192,6 +192,7 @@ class Stick:
         carry_photos(self._source, self._files, self._photos)
         if monotonic() < self._copy_due:
             return
+        carry_kit(self._source, self._files)
         number = self._book.last_number
         if self._copied is None or self._copied[0] != number or not any(map(Path.exists, self._files.copies)):
             self._copy_whole()

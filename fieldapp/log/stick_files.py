@@ -22,6 +22,10 @@ from fieldapp.log.entry import LOG_NAME
 from fieldapp.log.memory import Memory, memory_file
 
 LINES_END, COPY_ENDS = "-log.jsonl", ("-log-1.sqlite", "-log-2.sqlite")
+PLANS = "plan-*.json"
+"""Orders of erection that were worked out before; for a large frame that takes minutes. They carry a digest."""
+ENTRY = b'{"key":'
+"""How the line of an entry begins."""
 PIECE_BYTES = 256 * 1024
 """A whole copy is carried over in such pieces, each flushed, so that entries get in between. Our choice."""
 
@@ -122,7 +126,7 @@ def bring_up(files: StickFiles, wanted: bytes) -> Path | None:
 
 def _says_more(held: bytes, wanted: bytes) -> bool:
     ours = set(wanted.split(b"\n"))
-    return any(line not in ours for line in held.split(b"\n")[1:])
+    return any(line not in ours for line in held.split(b"\n") if line.startswith(ENTRY))
 
 
 def _put_aside(files: StickFiles) -> Path:
@@ -167,9 +171,10 @@ def replace_file(path: Path, content: bytes) -> None:
 
 
 def carry_kit(source: Path, files: StickFiles) -> None:
-    """Bring the kit's small files over, where they differ; OSError if the stick refuses. Makes no folder: where the
-    stick was, there may be the laptop's own disk by now."""
-    for name in KIT_FILES:
+    """Bring the kit's small files and its plans over, where they differ; OSError if the stick refuses. Makes no folder:
+    where the stick was, there may be the laptop's own disk by now."""
+    plans = [path.name for path in sorted(source.glob(PLANS))]
+    for name in (*KIT_FILES, *plans):
         own, there = source / name, files.folder / name
         if own.is_file() and not (there.is_file() and there.read_bytes() == own.read_bytes()):
             replace_file(there, own.read_bytes())

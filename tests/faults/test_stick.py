@@ -103,6 +103,7 @@ def going_on(serve, command, made_kit, tmp_path, deaths, chance):
         lacking = answered.keys() - kept - lost
         span = max(span, *(killed - answered[key] for key in lacking), 0.0)
         lost |= lacking
+    assert {path.name for path in folder.glob("plan-*")} == {path.name for path in made_kit.glob("plan-*")} != set()
     assert (site_key(folder).join_code, read_kit(folder).design.site.address) == (code, address)
     return folder, phones, lost, span, gone
 
