@@ -1,7 +1,7 @@
 """The plan kept beside the kit, so that a site laptop need not work it out at every start.
 
-Derived data: a file that is absent, damaged, or of another design or program is passed over, and the
-plan is worked out again. The same design and program give the same bytes.
+Derived data: a file that is absent, damaged, or of another design or program, or that is not as it was written, is
+passed over, and the plan is worked out again. The same design and program give the same bytes.
 """
 
 import hashlib
@@ -54,15 +54,18 @@ def keep_plan(folder: Path, design: Design, plan: Plan) -> None:
         If it cannot be written.
     """
     steps = ",\n".join(json.dumps(_plain(step), ensure_ascii=False) for step in plan.steps)
-    head = json.dumps({"mark": mark(design), "way": plan.way, "left_out": plan.left_out}, ensure_ascii=False)
-    write_atomic(plan_file(folder, design), f'{head[:-1]}, "steps": [\n{steps}\n]}}\n'.encode())
+    said = json.dumps({"way": plan.way, "left_out": plan.left_out}, ensure_ascii=False)
+    content, own = f'{said[1:-1]}, "steps": [\n{steps}\n]}}\n', mark(design)
+    head = json.dumps({"mark": own, "digest": _digest(own, content)})
+    write_atomic(plan_file(folder, design), f"{head[:-1]},\n{content}".encode())
 
 
 def kept_plan(folder: Path, design: Design) -> Plan | None:
     """The plan that `keep_plan` wrote for this very design and program; None if there is none."""
     try:
-        values = json.loads(plan_file(folder, design).read_text(encoding="utf-8"))
-        if values["mark"] != mark(design):
+        text, own = plan_file(folder, design).read_bytes().decode(), mark(design)
+        values = json.loads(text)
+        if (values["mark"], values["digest"]) != (own, _digest(own, text.partition("\n")[2])):
             return None
         steps = tuple(_step(item) for item in values["steps"])
         return Plan(values["way"], steps, step_index(steps), tuple(values["left_out"]))
@@ -73,6 +76,11 @@ def kept_plan(folder: Path, design: Design) -> Plan | None:
 def mark(design: Design) -> str:
     """What design and program a plan belongs to."""
     return hashlib.sha256(f"{_program()} {design.model_dump_json()}".encode()).hexdigest()
+
+
+def _digest(own: str, content: str) -> str:
+    """Of all that is kept after the first line, and of the mark before it."""
+    return hashlib.sha256(f"{own}\n{content}".encode()).hexdigest()
 
 
 @lru_cache(maxsize=1)
