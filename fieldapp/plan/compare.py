@@ -46,9 +46,9 @@ class WayReport:
 
     @property
     def rank(self) -> tuple[object, ...]:
-        """Lower is better: no arm breaks, enough people, all in reach, then little to hold and little time."""
+        """Lower is better: nothing breaks, enough people, all in reach, then little to hold and little time."""
         return (self.judged.breaks, *effort_rank(self.effort, self.people_at_hand),
-                self.judged.worst.design_utilisation if self.judged.breaks else 0.0)
+                self.judged.worst.worst if self.judged.breaks else 0.0)
 
     @property
     def verdict(self) -> Said:
@@ -69,9 +69,13 @@ class WayReport:
 
 
 def _breaks(worst: StageRow) -> Said:
-    """Of a way whose worst stage folds or breaks an arm."""
+    """Of a way whose worst stage folds, or breaks an arm or a tube."""
     if math.isinf(worst.design_utilisation):
         return say("folds at step {step}, even while its holds are held", step=worst.step)
+    if worst.tube_breaks:
+        return say("breaks: the tube of {strut} at step {step}, {weight} of its strength, {use} with the factor "
+                   "{factor}", strut=worst.tube, step=worst.step, weight=Number(worst.tube_utilisation, 2),
+                   use=Number(worst.design_tube, 2), factor=Number(GAMMA_G, None))
     return say("breaks: the arm of {hub} on {strut} at step {step}, {weight} of its strength, {use} with the factor "
                "{factor}", hub=worst.weakest.hub, strut=worst.weakest.strut, step=worst.step,
                weight=Number(worst.arm_utilisation_weight, 2), use=Number(worst.design_utilisation, 2),
@@ -132,7 +136,7 @@ def judged_orders(case: Case, plans: Sequence[Plan]) -> Judged:
     if not judged.breaks or len(plans) == 1 or judged.plan.way not in _PLAIN_MATTERS:
         return judged
     return min([judged, *(judge(case, plan) for plan in plans[1:])],
-               key=lambda other: (other.breaks, other.worst.design_utilisation))
+               key=lambda other: (other.breaks, other.worst.worst))
 
 
 _PLAIN_MATTERS = ("ring by ring", "crown set on last")

@@ -43,6 +43,20 @@ class StageRow:
     """How low one hub on the ground may sit, or how far one carrier may lag."""
     max_displacement_mm: float
     tube_utilisation: float
+    tube: str
+    """The strut whose tube is used most under 1.35 × weight."""
+    design_tube: float
+    """Use of that tube: above 1 it counts as breaking."""
+
+    @property
+    def worst(self) -> float:
+        """The larger design utilisation, of arms and tubes."""
+        return max(self.design_utilisation, self.design_tube)
+
+    @property
+    def tube_breaks(self) -> bool:
+        """True if a tube breaks, and no arm is worse."""
+        return self.design_tube > max(1.0, self.design_utilisation)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +68,13 @@ class Judged:
 
     @property
     def worst(self) -> StageRow:
-        """The stage with the largest arm utilisation under its weight."""
-        return max(self.rows, key=lambda row: row.design_utilisation)
+        """The stage with the largest utilisation, of arms and tubes, under 1.35 × weight."""
+        return max(self.rows, key=lambda row: row.worst)
 
     @property
     def breaks(self) -> bool:
-        """True if an arm is computed to break under the weight at some stage."""
-        return self.worst.design_utilisation > 1.0
+        """True if an arm or a tube is computed to break under the weight at some stage."""
+        return self.worst.worst > 1.0
 
 
 def judge(case: Case, plan: Plan) -> Judged:
@@ -90,12 +104,12 @@ def judge(case: Case, plan: Plan) -> Judged:
 
 
 def breaks_somewhere(case: Case, plan: Plan) -> bool:
-    """True if an arm is computed to break under the weight at some stage; stops at the first that it meets.
+    """True if an arm or a tube is computed to break under the weight at some stage; stops at the first that it meets.
 
-    Stages are tried coarse to fine: arms that break do so over a run of steps.
+    Stages are tried coarse to fine: what breaks does so over a run of steps.
     """
     numbers = dict.fromkeys(number for stride in (32, 8, 1) for number in range(len(plan.steps), 0, -stride))
-    return any(_stage(case, plan, number).design_utilisation > 1.0 for number in numbers)
+    return any(_stage(case, plan, number).breaks for number in numbers)
 
 
 def _stage(case: Case, plan: Plan, number: int) -> StageAnalysis:
@@ -114,7 +128,8 @@ def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> Stage
         stands=not stage.fitted.held, weakest=stage.weight_utilisation, design_utilisation=stage.design_utilisation,
         arm_utilisation_weight=stage.weight_utilisation.utilisation,
         arm_utilisation_push=stage.push_utilisation.utilisation, level_tolerance_mm=stage.lag.value,
-        max_displacement_mm=stage.max_displacement_mm, tube_utilisation=stage.tube[1])
+        max_displacement_mm=stage.max_displacement_mm, tube_utilisation=stage.tube[1],
+        tube=stage.design_tube[0], design_tube=stage.design_tube[1])
 
 
 def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
@@ -142,6 +157,11 @@ def _breaking(row: StageRow) -> list[Said]:
     """That it folds or breaks, if it does."""
     if math.isinf(row.design_utilisation):
         return [say("It is computed to fold here, even while its holds are held.")]
+    if row.tube_breaks:
+        return [say("Struts are computed to break here: the tube of {strut} at {weight} of its strength by the weight "
+                    "alone, {use} with the safety factor {factor}.", strut=row.tube,
+                    weight=Number(row.tube_utilisation, 2), use=Number(row.design_tube, 2),
+                    factor=Number(GAMMA_G, None))]
     if row.design_utilisation <= 1.0:
         return []
     return [say("Arms are computed to break here: the arm of {hub} on {strut} at {weight} of its strength by the "

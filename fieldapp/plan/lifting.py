@@ -62,7 +62,7 @@ def top_lifts(case: Case, left_out: Sequence[str]) -> Iterator[TopLift]:
         if len(order[level]) < 3:
             continue
         struts = tuple(s.name for s in case.frame.struts_between(hubs) if s.name not in missing)
-        ways = lifts(case.model, hubs, order[level], struts)
+        ways = lifts(case.model, case.tubes, hubs, order[level], struts)
         mass_kg = sum(case.kit.by_place[place].mass_kg for place in (*hubs, *struts))
         yield TopLift(case.frame.hub(order[level][0]).level, hubs, mass_kg, ways,
                         fewest_lifters(ways, LAG_BY_EYE_MM))

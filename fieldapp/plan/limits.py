@@ -106,7 +106,7 @@ def _low_hub_of_now(stage: StageAnalysis, _alone: bool) -> Iterator[Limit]:
 def _free_ends(stage: StageAnalysis, step: Step) -> Iterable[Limit]:
     """Of struts that hang on one arm for a while as the step goes in."""
     hanging = [(item.strut, item.hub) for item in step.struts if step.joins or not item.closes]
-    return free_end_limits(stage.case.model, hanging).values()
+    return free_end_limits(stage.case.model, stage.case.tubes, hanging).values()
 
 
 def _free_ends_now(stage: StageAnalysis, _alone: bool) -> Iterable[Limit]:

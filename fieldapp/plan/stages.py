@@ -10,6 +10,7 @@ from functools import cached_property
 
 import numpy as np
 
+from fieldapp.base.constants import GAMMA_G
 from fieldapp.plan.case import Case
 from fieldapp.plan.motions import Motions, motions_of, smallest_holds
 from fieldapp.plan.plan import Plan
@@ -17,6 +18,7 @@ from fieldapp.plan.supports import Supports, carried_supports, kept_still, suppo
 from fieldapp.statics import limits, loads, wind
 from fieldapp.statics.limits import LAG, LOW_HUB, PUSH, Limit
 from fieldapp.statics.model import DOWN
+from fieldapp.statics.response import Response
 from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage, Unstable
 from fieldapp.statics.tubes import tube_utilisation
@@ -153,7 +155,7 @@ class StageAnalysis:
 
     @property
     def design_utilisation(self) -> float:
-        """Largest arm utilisation under 1.35 × weight: above 1 it counts as breaking."""
+        """Largest arm utilisation under 1.35 × weight: above 1 it counts as breaking; see `breaks`."""
         return np.inf if isinstance(self.solved, Unstable) else self.solved.design_utilisation
 
     @cached_property
@@ -178,12 +180,12 @@ class StageAnalysis:
         """Largest push at each hub, whatever its direction [N]; every hub that can move if none are named."""
         if isinstance(self.solved, Unstable):
             return {hub: Limit(PUSH, 0.0, hub) for hub in (self.fitted.hubs if hubs is None else hubs)}
-        return limits.push_limits(self.solved, hubs)
+        return limits.push_limits(self.solved, self.case.tubes, hubs)
 
     @cached_property
     def free_end_limits(self) -> Mapping[str, Limit]:
         """Largest push at the free end of each loose strut [N]."""
-        return limits.free_end_limits(self.case.model, self.loose)
+        return limits.free_end_limits(self.case.model, self.case.tubes, self.loose)
 
     @cached_property
     def lag(self) -> Limit:
@@ -193,7 +195,8 @@ class StageAnalysis:
             return Limit(kind, 0.0, _first(self.solved.hubs))
         if len(self.tied) < 2:
             return Limit(kind, np.inf)
-        found = limits.lag_limit(self.solved, self._numbers((*self.fitted.stands_on, *self.fitted.carried_at)))
+        numbers = self._numbers((*self.fitted.stands_on, *self.fitted.carried_at))
+        found = limits.lag_limit(self.solved, numbers, self.case.tubes)
         return replace(found, kind=kind)
 
     def _numbers(self, hubs: Collection[str]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
@@ -211,9 +214,24 @@ class StageAnalysis:
         """The most used tube under its weight, and its use."""
         if isinstance(self.solved, Unstable) or not self.tied:
             return "", 0.0
-        use = tube_utilisation(self.solved.weight, self.case.tubes)[0]
+        return self._most_used(self.solved.weight)
+
+    @cached_property
+    def design_tube(self) -> tuple[str, float]:
+        """The most used tube under 1.35 × weight, and its use: above 1 it counts as breaking."""
+        if isinstance(self.solved, Unstable) or not self.tied:
+            return "", 0.0
+        return self._most_used(self.solved.weight * GAMMA_G)
+
+    def _most_used(self, answer: Response) -> tuple[str, float]:
+        use = tube_utilisation(answer, self.case.tubes)[0]
         at = int(use.argmax())
-        return self.case.model.strut_names[int(self.solved.stage.struts[at])], float(use[at])
+        return self.case.model.strut_names[int(answer.stage.struts[at])], float(use[at])
+
+    @property
+    def breaks(self) -> bool:
+        """True if it folds, or an arm or a tube is computed to break, under 1.35 × weight."""
+        return max(self.design_utilisation, self.design_tube[1]) > 1.0
 
     @property
     def max_displacement_mm(self) -> float:

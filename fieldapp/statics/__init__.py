@@ -20,7 +20,7 @@ For any stage (hubs and struts by place name; struts None = all between the hubs
     free_end_limits(ready, [(strut, hub), …])     a strut that one arm holds alone               limits
     wind_limit(answer, tubes, terrain=…)          gust, forecast wind, Beaufort, 60 % and 80 %   wind
     tube_utilisation(answer.weight, tubes)        tubes                                          tubes
-    lift(ready, hubs, lifters), lifts(…)          a piece carried by people                      lift
+    lift(ready, tubes, hubs, lifters), …         a piece carried by people                      lift
     response(answer.ready, misfit(stage, …))      what parts that do not fit lock in             response, loads
     arm_test(loads_n, lever_mm)                   break tests, EN 1990 Annex D                   arm_test
 

@@ -13,6 +13,7 @@ from fieldapp.frame.frame import BoolArray, IntArray
 from fieldapp.statics.limits import Solved, lag_limit, solved, weight_utilisation
 from fieldapp.statics.model import Model
 from fieldapp.statics.stiffness import Stage, Unstable, stage_of
+from fieldapp.statics.tubes import TubeCapacity
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,14 +54,15 @@ def _stop_drifting(model: Model, fixed: BoolArray, numbers: IntArray) -> None:
     fixed[int(numbers[other]), 1 - axis] = True
 
 
-def lift(model: Model, hubs: Iterable[str], lifters: Sequence[str], struts: Iterable[str] | None = None) -> Lift:
+def lift(model: Model, tubes: TubeCapacity, hubs: Iterable[str], lifters: Sequence[str],
+         struts: Iterable[str] | None = None) -> Lift:
     """Judge one way of lifting a piece."""
     answer = solved(lifted_stage(model, hubs, lifters, struts))
     if isinstance(answer, Unstable):
         return Lift(tuple(lifters), stands=False, arm_utilisation=np.inf, lag_mm=0.0, most_carried_n=np.inf)
     numbers = np.array([model.hub_index[name] for name in lifters], dtype=np.int64)
     return Lift(tuple(lifters), stands=True, arm_utilisation=weight_utilisation(answer).utilisation,
-                lag_mm=lag_limit(answer, numbers).value, most_carried_n=_most_carried_n(answer, numbers))
+                lag_mm=lag_limit(answer, numbers, tubes).value, most_carried_n=_most_carried_n(answer, numbers))
 
 
 def _most_carried_n(of: Solved, numbers: IntArray) -> float:
@@ -69,11 +71,12 @@ def _most_carried_n(of: Solved, numbers: IntArray) -> float:
     return float(carried.max())
 
 
-def lifts(model: Model, hubs: Iterable[str], rim: Sequence[str], struts: Iterable[str] | None = None
-          ) -> tuple[Lift, ...]:
+def lifts(model: Model, tubes: TubeCapacity, hubs: Iterable[str], rim: Sequence[str],
+          struts: Iterable[str] | None = None) -> tuple[Lift, ...]:
     """Every number of lifters from 3 to all, spread evenly over the rim hubs (given in order round the rim)."""
     piece, inside = tuple(hubs), None if struts is None else tuple(struts)
-    return tuple(lift(model, piece, _spread(rim, count), inside) for count in range(min(3, len(rim)), len(rim) + 1))
+    counts = range(min(3, len(rim)), len(rim) + 1)
+    return tuple(lift(model, tubes, piece, _spread(rim, count), inside) for count in counts)
 
 
 def _spread(rim: Sequence[str], count: int) -> tuple[str, ...]:

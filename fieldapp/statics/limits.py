@@ -1,7 +1,7 @@
 """What a stage can bear: arm utilisation, pushes, a hub that sits low, a strut held at one end.
 
 Uses are under loads as they are; limits are design values, weight counted 1.35 times and pushes 1.5
-times (see `response`). At a limit the design use of some arm is exactly 1.
+times (see `response`). At a limit the design use of some arm or tube is exactly 1.
 """
 
 from collections.abc import Iterable
@@ -14,9 +14,18 @@ from fieldapp.base.constants import GAMMA_G, GAMMA_Q
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import loads
 from fieldapp.statics.model import DOWN, Model
-from fieldapp.statics.response import largest_pushes, load_factors, response, weakest_station, worst_push
+from fieldapp.statics.response import (
+    Response,
+    largest_pushes,
+    load_factors,
+    response,
+    weakest_station,
+    worst_push,
+)
 from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage
+from fieldapp.statics.tube_limits import pushed_tubes, tube_bound
+from fieldapp.statics.tubes import TubeCapacity
 
 __all__ = ["FREE_END", "LAG", "LOW_HUB", "PUSH", "WIND", "ArmUtilisation", "Governs", "Limit", "PushUtilisation",
            "Solved", "free_end_limits", "governing_arm", "hanging_utilisations", "lag_limit", "push_limits",
@@ -97,6 +106,11 @@ def governing_arm(stage: Stage, station: int) -> Governs | None:
     return Governs("arm", *_arm_at(stage, station)) if station >= 0 else None
 
 
+def governing_tube(stage: Stage, strut: int) -> Governs | None:
+    """The tube of a strut number, as what governs a limit; None for no strut (-1)."""
+    return Governs("tube", stage.model.strut_names[strut]) if strut >= 0 else None
+
+
 def push_utilisations(of: Solved, hubs: Iterable[str], push_n: float) -> tuple[PushUtilisation, ...]:
     """Arm utilisation under weight and a push at each of the hubs, each in its worst direction (found exactly)."""
     numbers = _numbers(of.stage, hubs)
@@ -105,13 +119,17 @@ def push_utilisations(of: Solved, hubs: Iterable[str], push_n: float) -> tuple[P
                  for i, u, d in zip(numbers, use, direction, strict=True))
 
 
-def push_limits(of: Solved, hubs: Iterable[str] | None = None) -> dict[str, Limit]:
-    """Largest push at each hub, whatever its direction, that no arm minds. [N]
+def push_limits(of: Solved, tubes: TubeCapacity, hubs: Iterable[str] | None = None) -> dict[str, Limit]:
+    """Largest push at each hub, whatever its direction, that no arm and no tube minds. [N]
+
+    Source: (S12), (S23). Test: tests/statics/test_limits.py
 
     Parameters
     ----------
     of : Solved
         The stage under its weight.
+    tubes : TubeCapacity
+        What the tubes can take.
     hubs : iterable of str, optional
         Hub places; None means every hub that is not held.
 
@@ -124,9 +142,12 @@ def push_limits(of: Solved, hubs: Iterable[str] | None = None) -> dict[str, Limi
     numbers = _free_hubs(stage) if hubs is None else _numbers(stage, hubs)
     found: list[Limit] = []
     for some in np.array_split(numbers, max(1, len(numbers) * len(stage.struts) // _CHUNK)):
-        bound, station = largest_pushes(of.design_components, _unit_components(of, some))
-        found += [Limit(PUSH, float(b), stage.model.hub_names[int(i)], governing_arm(stage, int(at)))
-                  for i, b, at in zip(some, bound / GAMMA_Q, station, strict=True)]
+        unit = response(of.ready, loads.unit_pushes(stage, some))
+        bound, station = largest_pushes(of.design_components, _by_hub(unit, len(some)))
+        least, strut = pushed_tubes(of.weight * GAMMA_G, unit * GAMMA_Q, tubes, bound / GAMMA_Q)
+        found += [Limit(PUSH, float(b), stage.model.hub_names[int(i)], governing_tube(stage, int(tube)) or
+                        governing_arm(stage, int(at)))
+                  for i, b, at, tube in zip(some, least, station, strut, strict=True)]
     return {limit.at: limit for limit in found}
 
 
@@ -134,7 +155,7 @@ _CHUNK = 20_000
 """Hubs × struts at once (in no formula)."""
 
 
-def lag_limit(of: Solved, numbers: IntArray) -> Limit:
+def lag_limit(of: Solved, numbers: IntArray, tubes: TubeCapacity) -> Limit:
     """How far one of some held hubs (by number) may sit or lag below the others; `at` is the most sensitive. [mm]
 
     Pinned hubs stay pinned: a hub that would hang free instead is less harmful than this says.
@@ -147,12 +168,20 @@ def lag_limit(of: Solved, numbers: IntArray) -> Limit:
     low[np.arange(len(numbers)), numbers, 2] = -1.0
     sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low)
     bound = load_factors(of.design_components, sunk.components)
-    at = int(np.round(bound, 6).argmin())
+    at, most = int(np.round(bound, 6).argmin()), float(bound.min())
+    tube = tube_bound(of.weight * GAMMA_G, sunk, tubes, min(most, _FARTHEST_MM))
+    governs = governing_tube(of.stage, tube.strut)
+    if governs is not None:
+        return Limit(LOW_HUB, tube.factor, of.stage.model.hub_names[int(numbers[tube.case])], governs)
     governs = governing_arm(of.stage, weakest_station(of.design_components, sunk.components[at]))
-    return Limit(LOW_HUB, float(bound.min()), of.stage.model.hub_names[int(numbers[at])], governs)
+    return Limit(LOW_HUB, most, of.stage.model.hub_names[int(numbers[at])], governs)
 
 
-def free_end_limits(model: Model, struts: Iterable[tuple[str, str]]) -> dict[str, Limit]:
+_FARTHEST_MM = 1e4
+"""Settlements up to which tubes are looked at [mm]. Source: our choice. Test: tests/statics/test_limits.py"""
+
+
+def free_end_limits(model: Model, tubes: TubeCapacity, struts: Iterable[tuple[str, str]]) -> dict[str, Limit]:
     """Largest push at the free end of a strut that one arm holds alone, whatever its direction. [N]
 
     Source: (S15). Test: tests/statics/test_limits.py
@@ -161,6 +190,8 @@ def free_end_limits(model: Model, struts: Iterable[tuple[str, str]]) -> dict[str
     ----------
     model : Model
         The frame, with arm resistances.
+    tubes : TubeCapacity
+        What its tubes can take: one may bend at its joint before the arm does at its root.
     struts : iterable of (strut, hub)
         Strut places and the hub that holds each.
 
@@ -175,8 +206,10 @@ def free_end_limits(model: Model, struts: Iterable[tuple[str, str]]) -> dict[str
     lever runs from the hub centre to the tube's far end. Any hub on the free end comes on top.
     """
     def limit(strut: str, hub: str) -> Limit:
-        value_n = _free_end_limit_n(model, model.strut_index[strut], model.hub_index[hub])
-        return Limit(FREE_END, value_n, strut, Governs("arm", strut, hub))
+        number = model.strut_index[strut]
+        arm_n, tube_n = _free_end_limit_n(model, number, model.hub_index[hub]), _free_tube_limit_n(model, tubes, number)
+        governs = Governs("arm", strut, hub) if arm_n <= tube_n else Governs("tube", strut)
+        return Limit(FREE_END, min(arm_n, tube_n), strut, governs)
 
     return {strut: limit(strut, hub) for strut, hub in struts}
 
@@ -206,6 +239,13 @@ def _free_end_limit_n(model: Model, strut: int, hub: int) -> float:
     # (hub, axis, station, component)
     bound, _ = largest_pushes(_hanging(model, strut, end)[None], unit[None, :, None])
     return float(bound[0])
+
+
+def _free_tube_limit_n(model: Model, tubes: TubeCapacity, strut: int) -> float:
+    """Push at a tube's far end that bends it at its joint as far as it bears, its weight taken to lie across."""
+    free_mm = _lever_mm(model, strut) - model.make.reach_mm
+    own_nmm = GAMMA_G * model.make.tube_weight_n_mm * free_mm**2 / 2
+    return max(0.0, (tubes.bending_nmm - own_nmm) / (GAMMA_Q * free_mm)) if free_mm > 0 else np.inf
 
 
 def _hanging(model: Model, strut: int, end: int) -> FloatArray:
@@ -247,5 +287,9 @@ def _free_hubs(stage: Stage) -> IntArray:
 
 def _unit_components(of: Solved, numbers: IntArray) -> FloatArray:
     """(h, 3, struts × 4, 3) arm forces ÷ resistance for 1 N along x, y, z at each hub number."""
-    parts = response(of.ready, loads.unit_pushes(of.stage, numbers)).components
-    return parts.reshape(len(numbers), 3, 4 * len(of.stage.struts), 3)  # (hub, axis, station, component)
+    return _by_hub(response(of.ready, loads.unit_pushes(of.stage, numbers)), len(numbers))
+
+
+def _by_hub(unit: Response, hubs: int) -> FloatArray:
+    """(h, 3, struts × 4, 3) arm forces ÷ resistance of unit pushes."""
+    return unit.components.reshape(hubs, 3, 4 * len(unit.stage.struts), 3)  # (hub, axis, station, component)

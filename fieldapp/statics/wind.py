@@ -16,11 +16,12 @@ from fieldapp.base.constants import (
     WIND_PRESSURE_PA_PER_M2_S2,
 )
 from fieldapp.base.units import m_from_mm
-from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
+from fieldapp.frame.frame import FloatArray
 from fieldapp.statics import loads
-from fieldapp.statics.limits import WIND, Governs, Limit, Solved, governing_arm
+from fieldapp.statics.limits import WIND, Limit, Solved, governing_arm, governing_tube
 from fieldapp.statics.response import Response, load_factors, response, weakest_station
-from fieldapp.statics.tubes import TubeCapacity, tube_moments_nmm, utilisation_of
+from fieldapp.statics.tube_limits import tube_bound
+from fieldapp.statics.tubes import TubeCapacity
 
 _FACTOR_II = 0.19
 """k_r of terrain category II [1]. Source: EN 1991-1-4 (4.5). Test: tests/reference/test_en_1991_1_4.py"""
@@ -37,9 +38,6 @@ _PA_PER_MPA = 1e6
 """Pascals of one N/mm² [Pa/MPa]. Source: exact. Test: tests/statics/test_limits.py"""
 _STRONGEST_M_S = 100.0
 """Speeds above count as this: no storm reaches it [m/s]. Source: our choice. Test: tests/statics/test_limits.py"""
-_EXACT = 1e-3
-"""Share of the wind limit to which tubes are bisected, on the safe side [1].
-Source: our choice (S16). Test: tests/statics/test_limits.py"""
 
 
 def exposure_factor(height_m: float, terrain: str) -> float:
@@ -132,11 +130,12 @@ def wind_limit(of: Solved, capacity: TubeCapacity, *, terrain: str = "II") -> Wi
     arms = load_factors(of.design_components, gust.components * GAMMA_Q)
     at = int(np.round(arms, 12).argmin())
     most = min(float(arms[at]), _pressure_mpa(_STRONGEST_M_S))
-    pressure, tube_at, strut = _tube_limit(of.weight * GAMMA_G, gust * GAMMA_Q, capacity, most)
+    tubes = tube_bound(of.weight * GAMMA_G, gust * GAMMA_Q, capacity, most)
+    pressure = tubes.factor
     governs = governing_arm(of.stage, weakest_station(of.design_components, gust.components[at])) \
         if most == arms[at] else None
-    if pressure < most:
-        at, governs = tube_at, Governs("tube", of.stage.model.strut_names[strut])
+    if tubes.strut >= 0:
+        at, governs = tubes.case, governing_tube(of.stage, tubes.strut)
     speed = float(np.sqrt(pressure * _PA_PER_MPA / WIND_PRESSURE_PA_PER_M2_S2))
     first, last = (speed * part for part in WIND_ACTION_FRACTIONS)
     top_m = m_from_mm(float(of.stage.model.nodes_mm[of.stage.hubs, 2].max()))
@@ -149,57 +148,6 @@ def wind_limit(of: Solved, capacity: TubeCapacity, *, terrain: str = "II") -> Wi
 def _pressure_mpa(speed_m_s: float) -> float:
     """Pressure of a gust [N/mm²]."""
     return WIND_PRESSURE_PA_PER_M2_S2 * speed_m_s**2 / _PA_PER_MPA
-
-
-def _tube_limit(weight: Response, gust: Response, capacity: TubeCapacity, most: float
-                   ) -> tuple[float, int, int]:
-    """Largest pressure up to `most` for which no tube is used beyond 1 in any direction; the direction, and the strut.
-
-    Tube utilisation grows with the pressure; directions that still fit at a pressure that is too much for
-    another are dropped, and tubes that fit at the highest one in all directions.
-    """
-    tubes = _LinearTubes(weight, gust, capacity)
-    left = np.arange(len(gust.arms))
-    low, high = 0.0, most
-    utilisations = tubes.utilisations(left, high)
-    use = utilisations.max(axis=1, initial=0.0)
-    if use.max(initial=0.0) <= 1.0:
-        return most, int(use.argmax()), -1
-    left = left[use > 1.0]
-    tubes.keep(utilisations.max(axis=0) > 1.0)
-    while high - low > _EXACT * high:
-        middle = (low + high) / 2
-        use = tubes.worst(left, middle)
-        if use.max() <= 1.0:
-            low = middle
-        else:
-            high, left = middle, left[use > 1.0]
-    return low, int(left[0]), int(tubes.struts[tubes.utilisations(left[:1], low)[0].argmax()])
-
-
-class _LinearTubes:
-    """Axial forces and moments of tubes as weight + pressure × gust."""
-
-    def __init__(self, weight: Response, gust: Response, capacity: TubeCapacity) -> None:
-        self.capacity, self.struts = capacity, weight.stage.struts
-        self.axial = weight.arms[0, :, [1, 3], 0].T, gust.arms[:, :, [1, 3], 0]
-        self.moments = tube_moments_nmm(weight)[0], tube_moments_nmm(gust)
-
-    def keep(self, tubes: BoolArray) -> None:
-        """Look no more at the other tubes."""
-        self.struts = self.struts[tubes]
-        self.axial = self.axial[0][tubes], self.axial[1][:, tubes]
-        self.moments = self.moments[0][tubes], self.moments[1][:, tubes]
-
-    def utilisations(self, directions: IntArray, pressure: float) -> FloatArray:
-        """(k, tubes) use of every tube for some of the directions."""
-        axial = self.axial[0] + pressure * self.axial[1][directions]
-        moments = self.moments[0] + pressure * self.moments[1][directions]
-        return utilisation_of(axial, moments, self.capacity, self.struts)
-
-    def worst(self, directions: IntArray, pressure: float) -> FloatArray:
-        """(k,) largest tube utilisation for some of the directions."""
-        return np.asarray(self.utilisations(directions, pressure).max(axis=1, initial=0.0))
 
 
 def _uplift_n(of: Solved, gust: Response, at: int, pressure: float) -> float:

@@ -29,9 +29,12 @@ def _danger(now: Standing) -> str:
     if not now.stands_held:
         return _("It does not stand, not even with {hubs} held.").format(hubs=listed(now.held_hubs, most=6)) \
             if now.holds else _("It does not stand.")
-    most = now.weakest
+    most, (strut, use) = now.weakest, now.design_tube
     if most is None:
         return _("It does not stand.")
+    if use > now.design_utilisation:
+        return _("The tube of {strut} is computed to break: {use} of what it can take, with the safety factor.").format(
+            strut=strut, use=share_text(use))
     return _("Arm {arm} of {hub} (strut {strut}) is computed to break: {use} of what it can take, with the safety "
              "factor.").format(arm=most.arm, hub=most.hub, strut=most.strut, use=share_text(now.design_utilisation))
 

@@ -104,7 +104,7 @@ def test_cost_of_a_stage_as_the_frame_grows(frequency, cut):
         assert weight_utilisation(answer).utilisation < 10.0
         cost = [least_seconds(work, 2) * 1e3 for work in (
             lambda stage=stage: solved(stage),
-            lambda answer=answer: lag_limit(answer, np.flatnonzero(answer.stage.fixed[:, 2])),
-            lambda answer=answer, hubs=hubs: push_limits(answer, hubs[-1:]),
+            lambda answer=answer: lag_limit(answer, np.flatnonzero(answer.stage.fixed[:, 2]), tubes),
+            lambda answer=answer, hubs=hubs: push_limits(answer, tubes, hubs[-1:]),
             lambda answer=answer: wind_limit(answer, tubes))]
         print(f"{len(hubs):6} {len(stage.struts):7} " + " ".join(f"{ms:7.1f}" for ms in cost))

@@ -178,13 +178,13 @@ def _judged(site: Setting, broken: State, before: Standing, *,
 
 
 def _bears(stage: Standing) -> bool:
-    return stage.stands_held and stage.design_utilisation <= THRESHOLDS.stop_utilisation
+    return stage.stands_held and stage.worst_utilisation <= THRESHOLDS.stop_utilisation
 
 
 def _asks_for_hands(before: Standing, after: Standing) -> bool:
     """True if the damaged stage must not be left alone."""
     more_hands = bool(set(after.held_hubs) - set(before.held_hubs)) or (before.stands and not after.stands)
-    worse = after.design_utilisation > max(THRESHOLDS.replace_utilisation, before.design_utilisation + 1e-9)
+    worse = after.worst_utilisation > max(THRESHOLDS.replace_utilisation, before.worst_utilisation + 1e-9)
     return more_hands or worse
 
 

@@ -80,7 +80,8 @@ def _judged(kit: Kit, step: Step, before: tuple[Step, ...]) -> tuple[tuple[str, 
     if isinstance(stage.alone, Unstable):
         return step.carried_at, mass_kg, 0.0, np.inf
     at = np.array([stage.case.model.hub_index[hub] for hub in step.carried_at], dtype=np.int64)
-    return step.carried_at, mass_kg, lag_limit(stage.alone, at).value, stage.weight_utilisation.utilisation
+    lag_mm = lag_limit(stage.alone, at, stage.case.tubes).value
+    return step.carried_at, mass_kg, lag_mm, stage.weight_utilisation.utilisation
 
 
 def _piece(before: Sequence[Step], step: Step) -> frozenset[str]:

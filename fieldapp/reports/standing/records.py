@@ -76,6 +76,8 @@ class Standing:
     """Largest arm utilisation that struts of other lengths lock in; 0 if none was measured."""
     tube: tuple[str, float] = ("", 0.0)
     """The most used strut and the use of its tube."""
+    design_tube: tuple[str, float] = ("", 0.0)
+    """The most used strut under 1.35 × weight and the use of its tube."""
     loose_ends: tuple[LooseEnd, ...] = ()
     limits: tuple[Limit, ...] = ()
     """What it bears besides its weight, see `plan.limits`; pushes are at the hubs placed last, one for each team."""
@@ -85,6 +87,11 @@ class Standing:
     def limits_of(self, kind: str) -> tuple[Limit, ...]:
         """Those of one kind."""
         return tuple(limit for limit in self.limits if limit.kind == kind)
+
+    @property
+    def worst_utilisation(self) -> float:
+        """Of arms and tubes, under 1.35 × weight: above 1 it counts as breaking."""
+        return max(self.design_utilisation, self.design_tube[1])
 
     @property
     def wind(self) -> WindLimit | None:
@@ -106,6 +113,6 @@ class Standing:
         """The answer in one word."""
         if not self.hubs and not self.struts:
             return "nothing stands"
-        if not self.stands_held or self.design_utilisation > BREAKS_AT:
+        if not self.stands_held or self.worst_utilisation > BREAKS_AT:
             return "clear"
         return "hold" if self.holds else "stands"

@@ -57,7 +57,7 @@ def _stage(by: Judging, alone: StageAnalysis, all_in: Standing) -> Standing:
     return replace(
         all_in, stands_on=fitted.stands_on, carried_at=fitted.carried_at,
         stands=alone.stands, stands_held=isinstance(stage.alone, Solved), falls=alone.falls,
-        holds=(*told, *all_in.holds), arms=hub_utilisations(stage), tube=stage.tube,
+        holds=(*told, *all_in.holds), arms=hub_utilisations(stage), tube=stage.tube, design_tube=stage.design_tube,
         design_utilisation=design_utilisation, locked_utilisation=locked_utilisation,
         loose_ends=tuple(LooseEnd(strut, hub) for strut, hub in stage.loose),
         limits=limits_now(stage, alone=alone.stands))

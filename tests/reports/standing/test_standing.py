@@ -241,7 +241,7 @@ def test_a_lift_of_crown_first_is_the_lift_of_its_statics(kit):
     first = next(number for number, step in enumerate(site.plan.steps) if step.lift_mm > 0)
     order = next_lift(site, after_steps(site, first))
     fitted = fitted_after(site.plan, first)
-    alone = lift(case_of(kit).model, fitted.hubs, site.plan.steps[first].carried_at, fitted.struts)
+    alone = lift(case_of(kit).model, case_of(kit).tubes, fitted.hubs, site.plan.steps[first].carried_at, fitted.struts)
     assert order.steps_until == 0
     assert order.hubs == alone.lifters
     assert order.lag_mm == pytest.approx(alone.lag_mm, rel=1e-6)

@@ -1,0 +1,159 @@
+"""How far a load may grow until the first tube reaches its design value: a given one, or a push from anywhere."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
+from fieldapp.statics.response import Response
+from fieldapp.statics.tubes import TubeCapacity, tube_moments_nmm, utilisation_of
+
+EXACT = 1e-3
+"""Limits of tubes are found to within this share of themselves, from below [1].
+Source: our choice. Test: tests/statics/test_limits.py"""
+STRONGEST_PUSH_N = 1e6
+"""Pushes beyond this count as this [N]. Source: our choice, a hundred tonnes. Test: tests/statics/test_limits.py"""
+LEAST_PUSH_N = 1e-3
+"""Pushes closer than this are one [N]. Source: our choice, a tenth of a gram. Test: tests/statics/test_limits.py"""
+
+
+@dataclass(frozen=True, slots=True)
+class TubeBound:
+    """Where the first tube reaches its design value."""
+
+    factor: float
+    """Of the load that grows; what was asked for at most where no tube does."""
+    case: int
+    """The load case that gets there first; where none does, the one that comes nearest."""
+    strut: int
+    """Number of the strut; -1 where none gets there."""
+
+
+def tube_bound(weight: Response, growing: Response, capacity: TubeCapacity, most: float) -> TubeBound:
+    """Largest factor up to `most` for which no tube is used beyond 1 under weight + factor × any of the cases.
+
+    Cases that still fit at a factor that is too much for another are dropped, and tubes that fit at the highest one
+    in all cases.
+
+    Source: (S16). Test: tests/statics/test_limits.py
+    """
+    tubes = _LinearTubes(weight, growing, capacity)
+    left = np.arange(len(growing.arms))
+    low, high = 0.0, most
+    utilisations = tubes.utilisations(left, high)
+    use = utilisations.max(axis=1, initial=0.0)
+    if use.max(initial=0.0) <= 1.0:
+        return TubeBound(most, int(use.argmax()), -1)
+    left = left[use > 1.0]
+    tubes.keep(utilisations.max(axis=0) > 1.0)
+    while high - low > EXACT * high:
+        middle = (low + high) / 2
+        use = tubes.worst(left, middle)
+        if use.max() <= 1.0:
+            low = middle
+        else:
+            high, left = middle, left[use > 1.0]
+    return TubeBound(low, int(left[0]), int(tubes.struts[tubes.utilisations(left[:1], high)[0].argmax()]))
+
+
+class _LinearTubes:
+    """Axial forces and moments of tubes as weight + factor × growing load."""
+
+    def __init__(self, weight: Response, growing: Response, capacity: TubeCapacity) -> None:
+        self.capacity, self.struts = capacity, weight.stage.struts
+        self.axial = weight.arms[0, :, [1, 3], 0].T, growing.arms[:, :, [1, 3], 0]
+        self.moments = tube_moments_nmm(weight)[0], tube_moments_nmm(growing)
+
+    def keep(self, tubes: BoolArray) -> None:
+        """Look no more at the other tubes."""
+        self.struts = self.struts[tubes]
+        self.axial = self.axial[0][tubes], self.axial[1][:, tubes]
+        self.moments = self.moments[0][tubes], self.moments[1][:, tubes]
+
+    def utilisations(self, cases: IntArray, factor: float) -> FloatArray:
+        """(k, tubes) use of every tube for some of the cases."""
+        axial = self.axial[0] + factor * self.axial[1][cases]
+        moments = self.moments[0] + factor * self.moments[1][cases]
+        return utilisation_of(axial, moments, self.capacity, self.struts)
+
+    def worst(self, cases: IntArray, factor: float) -> FloatArray:
+        """(k,) largest tube utilisation for some of the cases."""
+        return np.asarray(self.utilisations(cases, factor).max(axis=1, initial=0.0))
+
+
+def pushed_tubes(weight: Response, unit: Response, capacity: TubeCapacity, most: FloatArray
+                 ) -> tuple[FloatArray, IntArray]:
+    """Largest push at each of h hubs, whatever its direction, that no tube minds; up to `most`.
+
+    Source: (S23). Test: tests/statics/test_limits.py
+
+    Parameters
+    ----------
+    weight : Response
+        One case: what is there already, with its factor.
+    unit : Response
+        3 h cases: 1 N along x, y, z at each hub, with the push's factor.
+    most : (h,) array
+        What the arms bear [N]; finite where tubes are to be asked.
+
+    Returns
+    -------
+    (h,) array, (h,) int array
+        The push [N], never more than `most`; the number of the strut whose tube governs, -1 where none does.
+
+    Notes
+    -----
+    The direction that pushes a tube most is not the one that bends it most. Both are counted together, which is never
+    on the unsafe side, and at worst √2 times too careful where both matter equally.
+    """
+    if not len(weight.stage.struts):
+        return most, np.full(len(most), -1)
+    family = _PushedTubes(weight, unit, capacity, len(most))
+    low, high = np.zeros(len(most)), np.minimum(most, STRONGEST_PUSH_N)
+    use = family.utilisations(high)
+    too_much = use.max(axis=1, initial=0.0) > 1.0
+    if not too_much.any():
+        return most, np.full(len(most), -1)
+    strut = use.argmax(axis=1)
+    while (high - low > np.maximum(EXACT * high, LEAST_PUSH_N))[too_much].any():
+        middle = (low + high) / 2
+        use = family.utilisations(middle)
+        fits = use.max(axis=1) <= 1.0
+        strut = np.where(fits, strut, use.argmax(axis=1))
+        low, high = np.where(fits, middle, low), np.where(fits, high, middle)
+    return np.where(too_much, low, most), np.where(too_much, weight.stage.struts[strut], -1)
+
+
+class _PushedTubes:
+    """What a push of any direction at each hub does to every tube: largest axial force and largest moment of each."""
+
+    def __init__(self, weight: Response, unit: Response, capacity: TubeCapacity, hubs: int) -> None:
+        struts = weight.stage.struts
+        self.capacity, self.compression_n = capacity, capacity.compression_n[struts]
+        self.critical_n = capacity.critical_n[struts]
+        self.axial_n = weight.arms[0, :, [1, 3], 0].T  # (strut, end)
+        self.moments_nmm = np.sqrt(np.square(tube_moments_nmm(weight)[0]).sum(axis=2))  # (strut, place)
+        axial = unit.arms[:, :, [1, 3], 0].reshape(hubs, 3, len(struts), 2)  # (hub, direction, strut, end)
+        self.axial_slope = np.sqrt(np.square(axial).sum(axis=1))  # (hub, strut, end)
+        moments = tube_moments_nmm(unit).reshape(hubs, 3, len(struts), -1, 2)  # (hub, direction, strut, place, axis)
+        self.moment_slope = _largest_singular(moments)  # (hub, strut, place)
+
+    def utilisations(self, push_n: FloatArray) -> FloatArray:
+        """(h, struts) use of every tube under a push of that size at each hub, from its worst directions."""
+        grown = push_n[:, None, None] * self.axial_slope  # (hub, strut, end)
+        push = np.maximum((grown - self.axial_n).max(axis=2), 0.0)
+        pull = np.maximum((grown + self.axial_n).max(axis=2), 0.0)
+        moments = self.moments_nmm + push_n[:, None, None] * self.moment_slope  # (hub, strut, place)
+        bent = moments.max(axis=2) / self.capacity.bending_nmm
+        if self.capacity.amplifies:
+            left = 1.0 - push / self.critical_n
+            bent = np.where(left > 0, bent / np.where(left > 0, left, 1.0), np.inf)
+        return np.asarray(np.maximum(push / self.compression_n, pull / self.capacity.tension_n) + bent)
+
+
+def _largest_singular(moments: FloatArray) -> FloatArray:
+    """(h, struts, places) largest length of d · M over unit vectors d, for M of (h, 3, struts, places, 2)."""
+    first, second = moments[..., 0], moments[..., 1]
+    a, b = np.square(first).sum(axis=1), np.square(second).sum(axis=1)
+    mixed = (first * second).sum(axis=1)
+    return np.asarray(np.sqrt((a + b) / 2 + np.hypot((a - b) / 2, mixed)))
