@@ -140,11 +140,13 @@ def _speak(marked, monkeypatch):
 
 @pytest.fixture(scope="module")
 def kits():
+    """Kit and plan of the demo, and of the demo raised from the crown down."""
     design = orchard_hall()
     lifting = design.model_copy(update={
         "raising": design.raising.model_copy(update={"way": "crown first", "accept_breaking": True}),
         "crew": design.crew.model_copy(update={"people": 30})})
-    return {"its own way": build_kit(design), "crown first": build_kit(lifting)}
+    made = {"its own way": build_kit(design), "crown first": build_kit(lifting)}
+    return {way: (kit, plan_for(kit, None)) for way, kit in made.items()}
 
 
 @pytest.fixture
@@ -153,10 +155,10 @@ def site(kits, first_raise, tmp_path):
     books = []
 
     def make(way="its own way", *, past=False, steps=0, strike=False):
-        kit = kits[way]
+        kit, plan = kits[way]
         if past:
             shutil.copy(first_raise[1], tmp_path)
-        book = SiteBook.open(kit, plan_for(kit, None), tmp_path / "log.sqlite", checklist=default_checks(kit.design))
+        book = SiteBook.open(kit, plan, tmp_path / "log.sqlite", checklist=default_checks(kit.design))
         books.append(book)
         app = create_app(book, clock=lambda: MORNING, photos=tmp_path / "photos",
                          held=Rights(chief_phrase=generate_password_hash(PHRASE, "pbkdf2:sha256:1000")))
