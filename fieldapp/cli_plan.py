@@ -60,7 +60,7 @@ def compare(folder: Path, as_json: bool, way: str | None, picture: Path | None, 
 def arm_test(loads_n: tuple[float, ...], lever_mm: float, scatter: float | None, factor: float) -> None:
     """Evaluate break tests: LOADS_N [N] are the loads at which hub arms broke (1 kg hangs with 9.81 N)."""
     from fieldapp.plan.words import SAFETY
-    from fieldapp.statics.arm_test import arm_test as evaluated
+    from fieldapp.statics.capacity import arm_test as evaluated
 
     test = evaluated(loads_n, lever_mm, scatter, factor=factor)
     known = "known" if test.scatter_known else "measured"

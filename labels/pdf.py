@@ -1,4 +1,8 @@
-"""Sheets as PDF by reportlab: same input, same bytes; symbols and words as vectors, fonts embedded."""
+"""Sheets as PDF by reportlab: same input, same bytes; symbols and words as vectors, fonts embedded.
+
+A drawing comes out in black print, the same picture as on the phone: its sizes unrounded; weight, dashes and shapes
+carry the meaning (`drawing.PAPER_GREY`).
+"""
 
 import os
 from collections.abc import Iterable, Sequence

@@ -1,25 +1,72 @@
-"""Labels on sheets: which position each takes, cut marks, and what stands in the margin."""
+"""Labels on sheets: how each form is laid out, which position each takes, cut marks, what stands in the margin."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Protocol
 
 from labels import StartError
+from labels.drawing import Circle, Drawing, Line
+from labels.face import compose_face
 from labels.fonts import CAP_HEIGHT
-from labels.forms import COMPOSERS
-from labels.label import Label
-from labels.pieces import Composition, Piece, ThinLine, Warned, Words
+from labels.label import Form, Label
+from labels.layout import compose
+from labels.listing import compose_list
+from labels.pieces import Composition, Piece, PlacedDrawing, ThinLine, Warned, Words, moved
 from labels.room import whole_dots_mm
 from labels.stock import RollStock, SheetStock
 from labels.symbol import Level
+from labels.wrap import compose_wrap
+
+HOLE_MM = 6.0
+"""Diameter of the hole, as an office punch makes it [mm].
+Source: common practice, no source. Test: tests/labels/test_hole.py"""
+
+HOLE_EDGE_MM = 6.0
+"""Left of the hole: less tears out in the wind [mm].
+Source: common practice, no source. Test: tests/labels/test_hole.py"""
+
+HOLE_ZONE_MM = HOLE_EDGE_MM + HOLE_MM + 3.0
+"""Kept clear of words, for hole, reinforcement ring and knot [mm]."""
 
 MARK_MM = 3.0
 """Length of a cut mark; it stays this side of the paper's edge [mm]."""
-
 EDGE_MM = 4.0
 """Rim that many printers cannot print on [mm]. Source: common practice, no source. Test: tests/labels/test_sheet.py"""
-
 MARGIN_CAP_MM = 1.9
 """Height of the capitals of the line in the margin [mm]."""
+
+
+def compose_tag(label: Label, size_mm: tuple[float, float], *, level: Level = "M", printer_dpi: int | None = None
+                ) -> Composition:
+    """The plain label with room for a hole on its left; arguments and errors as `layout.compose`."""
+    width, height = size_mm
+    zone = whole_dots_mm(HOLE_ZONE_MM, printer_dpi)
+    plain = compose(replace(label, form="plain"), (width - zone, height), level=level, printer_dpi=printer_dpi)
+    hole = PlacedDrawing(_hole(height), 0.0, 0.0)
+    return Composition(width, height, (hole, *moved(plain.pieces, zone)), plain.warnings)
+
+
+def _hole(height_mm: float) -> Drawing:
+    """A circle to punch out, its middle marked."""
+    x, y = HOLE_EDGE_MM + HOLE_MM / 2, height_mm / 2
+    return Drawing(HOLE_ZONE_MM, height_mm, (
+        Circle((x, y), HOLE_MM / 2 + 1.5, "note", width_mm=0.15),
+        Circle((x, y), HOLE_MM / 2, "text", width_mm=0.3),
+        Line((x - 1.0, y), (x + 1.0, y), "text", 0.2), Line((x, y - 1.0), (x, y + 1.0), "text", 0.2)),
+        "Hole for the string")
+
+
+class Composer(Protocol):
+    """Lays out one label of a size [mm]."""
+
+    def __call__(self, label: Label, size_mm: tuple[float, float], *, level: Level = "M",
+                 printer_dpi: int | None = None) -> Composition: ...
+
+
+COMPOSERS: dict[Form, Composer] = {
+    "plain": compose, "wrap": compose_wrap, "round": compose_face, "hexagon": compose_face, "tag": compose_tag,
+    "list": compose_list,
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,13 +15,15 @@ from urllib.parse import unquote
 from fieldapp.base.errors import PartIdError
 from fieldapp.base.words import _, marked
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.kit.near import Slip, look_alike_name, nearest_parts
 from fieldapp.kit.numbering import (
     KIND_OF_LETTER,
     LETTER_OF_KIND,
+    Slip,
     check_character,
     compact,
     format_id,
+    look_alike_name,
+    nearest_parts,
     number_width,
 )
 from fieldapp.kit.site_numbers import first_site_number

@@ -21,8 +21,8 @@ from fieldapp.prints.sheets import KINDS
 from fieldapp.prints.sheets.label_kinds import kind_sheets
 from labels import curve, wrap
 from labels.curve import MOST_ARC_DEG
-from labels.forms import COMPOSERS
 from labels.pieces import SymbolMark
+from labels.sheet import COMPOSERS
 
 _spec = importlib.util.spec_from_file_location("photos", Path(__file__).parents[1] / "labels" / "photos.py")
 photos = importlib.util.module_from_spec(_spec)

@@ -3,9 +3,9 @@
 import pytest
 
 from labels.drawing import Circle
-from labels.forms import HOLE_EDGE_MM, HOLE_MM, HOLE_ZONE_MM, compose_tag
 from labels.label import Label
 from labels.pieces import FilledShape, PlacedDrawing, ThinLine
+from labels.sheet import HOLE_EDGE_MM, HOLE_MM, HOLE_ZONE_MM, compose_tag
 
 LABEL = Label("OH-S073-C", ("other end: H31",), 3, "class C", "this end: H22 arm 4", arrow_up=False,
               symbol_text="http://10.0.0.1:8000/P/OH-S073-C.1", footnote="10.0.0.1:8000", form="tag")

@@ -10,7 +10,7 @@ import pytest
 from scipy import stats
 
 from fieldapp.base.errors import StaticsError
-from fieldapp.statics.arm_test import arm_test, fractile_factor
+from fieldapp.statics.capacity import arm_test, fractile_factor
 
 UNKNOWN = {3: 3.37, 4: 2.63, 5: 2.33, 6: 2.18, 8: 2.00, 10: 1.92, 20: 1.76, 30: 1.73}
 KNOWN = {1: 2.31, 2: 2.01, 3: 1.89, 4: 1.83, 5: 1.80, 6: 1.77, 8: 1.74, 10: 1.72, 20: 1.68, 30: 1.67}

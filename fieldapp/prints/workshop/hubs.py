@@ -19,11 +19,10 @@ from fieldapp.prints.common import (
     ticks_of,
 )
 from fieldapp.prints.workshop.blank import lies_flat
-from fieldapp.prints.workshop.dips import dip_points, measure_points
+from fieldapp.prints.workshop.dips import dip_points, measure_points, template_maker
 from fieldapp.prints.workshop.pictures import hub_picture
 from fieldapp.prints.workshop.side import side_view
 from fieldapp.prints.workshop.sizes import dips, ends_apart_mm, hub_sizes
-from fieldapp.prints.workshop.template import template_maker
 from fieldapp.prints.workshop.turns import Blank
 from fieldapp.wording.counted import classes_words, hubs_words
 from fieldapp.wording.place import handed_words, sentence
