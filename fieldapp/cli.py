@@ -9,6 +9,7 @@ import click
 from fieldapp import __version__
 from fieldapp.base.errors import KitError, RaisebookError
 from fieldapp.cli_ask import checks, show, sources
+from fieldapp.cli_forget import forget
 from fieldapp.cli_log import backup, log, restore
 from fieldapp.cli_plan import arm_test, compare, show_progress
 from fieldapp.cli_site import STATUSES, demo, serve
@@ -53,7 +54,7 @@ def main() -> None:
     """The site book of a hub-and-strut frame: from its design to labelled parts, and to phones on site."""
 
 
-for command in (serve, demo, show, compare, arm_test, checks, backup, restore, log, sources):
+for command in (serve, demo, show, compare, arm_test, checks, backup, restore, log, forget, sources):
     main.add_command(command)
 
 

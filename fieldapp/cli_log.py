@@ -7,6 +7,7 @@ import click
 
 from fieldapp.base.errors import KitError, StoreError
 from fieldapp.base.said import in_words
+from fieldapp.cli_forget import echo_kept_older
 from fieldapp.kit.file import has_kit, read_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.baggage import (
@@ -14,6 +15,7 @@ from fieldapp.log.baggage import (
     SECRETS,
     copy_kit_files,
     copy_photos,
+    erase_photos,
     refuse_folder_of_other_kit,
 )
 from fieldapp.log.entry import LOG_NAME, Entry
@@ -31,7 +33,8 @@ def backup(folder: Path, target: Path | None) -> None:
     Into another folder go with it: the photos, the kit, its checklist, the join code and the chief's pass phrase (as a
     hash), so that restore can bring back all of it on another laptop.
     """
-    from fieldapp.log.backup import backup as copy  # brings in the database, which other commands do without
+    from fieldapp.log.backup import backup as copy  # these bring in the database, which other commands do without
+    from fieldapp.log.reading import names_of
 
     read_kit(folder)
     _existing_log(folder)
@@ -47,7 +50,7 @@ def backup(folder: Path, target: Path | None) -> None:
     click.echo(f"With it: {', '.join(names)}.")
     if set(SECRETS) & set(names):
         click.echo("Whoever has these can let phones join: keep the copy as you keep a key.")
-    click.echo(f"With it: {copy_photos(folder, path.parent)} photos that were not there yet.")
+    click.echo(f"With it: {copy_photos(folder, path.parent, names_of(path).forgotten)} photos that were not there yet.")
 
 
 def _copy_name(folder: Path, target: Path | None) -> Path:
@@ -69,7 +72,8 @@ def restore(folder: Path, copy: Path, *, with_gaps: bool) -> None:
     Photos beside COPY come back, and of the kit, its checklist, the join code and the chief's pass phrase whatever
     FOLDER lacks. FOLDER may be a new one. The server of FOLDER must be stopped meanwhile.
     """
-    from fieldapp.log.from_stick import stick_folder  # this brings in the database, which other commands do without
+    from fieldapp.log.from_stick import stick_folder  # these bring in the database, which other commands do without
+    from fieldapp.log.reading import names_of
 
     stick = stick_folder(copy)
     source = stick or copy.parent
@@ -81,7 +85,8 @@ def restore(folder: Path, copy: Path, *, with_gaps: bool) -> None:
     if source.resolve() == folder.resolve():
         return
     _echo_kit_files(source, folder)
-    click.echo(f"{copy_photos(source, folder)} photos were brought back.")
+    photos = copy_photos(source, folder, names_of(folder / LOG_NAME).forgotten)
+    click.echo(f"{photos} photos were brought back.")
 
 
 def _put_back(copy: Path, folder: Path) -> Path | None:
@@ -121,20 +126,25 @@ def log() -> None:
 @click.option("--to", "target", type=FOLDER, help="File to write; photos are put beside it. The default is the "
               "terminal, without photos.")
 @click.option("--damaged", is_flag=True, help="Bring out what can still be read of a damaged log.")
-def export(folder: Path, target: Path | None, *, damaged: bool) -> None:
+@click.option("--without-names", is_flag=True, help="Leave out the names that people typed, for readers who need not "
+              "know them; a laptop that joins such lines shows somebody instead.")
+def export(folder: Path, target: Path | None, *, damaged: bool, without_names: bool) -> None:
     """Write the log of FOLDER as lines of JSON, also while phones write to it.
 
+    Names that people typed go along on lines of their own, and so does what was forgotten.
     The lines only name the photos of damage; with --to the photos are copied into a folder beside the file.
     """
     from fieldapp.kit.atomic import write_atomic  # these are needed by this command only
     from fieldapp.log.backup import export_lines
-    from fieldapp.log.store import read_laptops, read_log
+    from fieldapp.log.copying import salvaged_names
+    from fieldapp.log.reading import names_of, read_laptops, read_log
 
     kit = read_kit(folder)
     _existing_log(folder)
     entries = _salvaged(folder, kit) if damaged else read_log(folder / LOG_NAME, kit)
     laptops = {} if damaged else read_laptops(folder / LOG_NAME)
-    text = "".join(export_lines(entries, kit, laptops.values()))
+    forgotten = (salvaged_names if damaged else names_of)(folder / LOG_NAME).forgotten
+    text = "".join(export_lines(entries, kit, laptops.values(), forgotten, bare=without_names))
     photos = len(list((folder / PHOTO_FOLDER).glob("*.jpg")))
     if target is None:
         click.echo(text, nl=False)
@@ -144,7 +154,7 @@ def export(folder: Path, target: Path | None, *, damaged: bool) -> None:
     write_atomic(target, text.encode())
     click.echo(f"Wrote {target}")
     if photos and target.resolve().parent != folder.resolve():
-        copy_photos(folder, target.parent)
+        copy_photos(folder, target.parent, forgotten)
         click.echo(f"Its {photos} photos are in {target.parent / PHOTO_FOLDER}: carry that folder along.")
 
 
@@ -184,6 +194,8 @@ def import_(folder: Path, lines: Path, *, yes: bool, with_gaps: bool) -> None:
     brought = read_export(_lines_of(lines), kit)
     check_entries(brought.entries, kit, now)
     with open_book(folder, go_on=not (folder / LOG_NAME).exists()) as book:
+        echo_kept_older(folder, book.kept_older)
+        brought = brought.without(book.names)
         found = review(book.state, brought, book.laptops)
         for line in review_lines(found, book.state, now):
             click.echo(line)
@@ -193,14 +205,15 @@ def import_(folder: Path, lines: Path, *, yes: bool, with_gaps: bool) -> None:
         if found.new and not yes:
             click.confirm("Take them in?", abort=True)
         new = join(book, brought, found, now)
-        clashes = book.state.clashes
+        clashes, forgotten = book.state.clashes, book.names.forgotten
+    erase_photos(folder, forgotten)
     click.echo(f"{new} of {len(brought.entries)} entries were new to {folder}.")
     if clashes:
         click.echo(f"{len(clashes)} entries found no room, because another laptop's came first:")
     for clash in clashes[:10]:
         click.echo(f"  {in_words(clash.words)}")
     if lines.resolve().parent != folder.resolve():
-        click.echo(f"{copy_photos(lines.parent, folder)} photos were new to it.")
+        click.echo(f"{copy_photos(lines.parent, folder, forgotten)} photos were new to it.")
 
 
 def _echo_kit_files(source: Path, folder: Path) -> None:

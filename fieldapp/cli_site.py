@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from fieldapp.cli_forget import echo_kept_older
 from fieldapp.kit.site_key import site_key
 from fieldapp.log.baggage import PHOTO_FOLDER
 from fieldapp.log.book import SiteBook
@@ -61,6 +62,7 @@ def serve(folder: Path, port: int, host: str, *, chief_phrase: str | None, https
     The log is kept in FOLDER/log.sqlite. Several phones may write at once; only one raisebook may serve a folder.
     """
     with open_book(folder, go_on=go_on) as book:
+        echo_kept_older(folder, book.kept_older)
         _run(folder, book, (host, port, https_port if https else None), chief_phrase=chief_phrase, also=also)
 
 
@@ -79,6 +81,7 @@ def demo(folder: Path, port: int, host: str, *, no_serve: bool, chief_phrase: st
 
     write_demo(folder, report=click.echo)
     with open_book(folder) as book:
+        echo_kept_older(folder, book.kept_older)
         click.echo(f"Try these IDs: {', '.join(ids_to_try(book.site.kit))}")
         if no_serve:
             click.echo(f"To serve it: raisebook serve {folder}")

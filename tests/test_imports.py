@@ -29,7 +29,8 @@ MAY_MEET = {("cli", "web")}
 
 ONLY_IN = {
     "flask": ("fieldapp/web/",),
-    "sqlalchemy": ("fieldapp/log/tables.py", "fieldapp/log/rows.py", "fieldapp/log/store.py"),
+    "sqlalchemy": ("fieldapp/log/tables.py", "fieldapp/log/rows.py", "fieldapp/log/reading.py",
+                   "fieldapp/log/store.py"),
     "reportlab": ("labels/",),
     "segno": ("labels/",),
     "ezdxf": ("labels/",),

@@ -3,7 +3,8 @@
 import json
 import os
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass, field
+from contextlib import closing, suppress
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 
 from fieldapp.base.errors import StoreError
@@ -15,7 +16,9 @@ from fieldapp.log.laptop import Known, begin_branch
 from fieldapp.log.lines import from_line, to_line
 from fieldapp.log.mark import CHOOSE, mark_from, mark_of, refuse_other_kit, refuse_strangers
 from fieldapp.log.memory import forget_end
-from fieldapp.log.store import read_log
+from fieldapp.log.names import Names, names_from, names_in, names_line, veiled_older, with_names
+from fieldapp.log.reading import names_of, read_log
+from fieldapp.log.store import Store
 
 LINES_VERSION = 2
 """Version of the exported lines, said in their first line."""
@@ -38,6 +41,8 @@ def backup(log: Path, target: Path) -> Path:
 def restore(copy: Path, log: Path, kit: Kit | None = None) -> Path | None:
     """Put a backup in the place of the log; what was there is moved aside, never deleted.
 
+    Names that were forgotten since the copy was made are forgotten in it too, if the log that was there can be read.
+
     Returns
     -------
     Path or None
@@ -49,6 +54,7 @@ def restore(copy: Path, log: Path, kit: Kit | None = None) -> Path | None:
         If the backup cannot be read, is newer than this program or of another kit, or a raisebook has the log open.
     """
     found = read_log(copy, kit, CHOOSE)
+    forgotten = forgotten_in(log)
     with log_locked(log):
         ready = log.with_name(log.name + ".restored")
         copy_log(copy, ready)       # first, so that a full disk leaves the log where it is
@@ -56,16 +62,59 @@ def restore(copy: Path, log: Path, kit: Kit | None = None) -> Path | None:
         os.replace(ready, log)
         forget_end(log)
         begin_branch(log, f"restored from {copy.name}, {len(found)} entries")
+    forget_again(log, kit, forgotten)
     return aside
 
 
-def export_lines(entries: Iterable[Entry], kit: Kit, laptops: Iterable[Known] = ()) -> Iterator[str]:
-    """The log as lines of JSON, the first saying what it is, of which kit and laptops; same log, same bytes."""
+def forgotten_in(log: Path) -> frozenset[str]:
+    """What was forgotten in a log that another is to take the place of; nothing if it cannot be read."""
+    with suppress(StoreError):
+        return names_of(log).forgotten
+    return frozenset()
+
+
+def forget_again(log: Path, kit: Kit | None, forgotten: frozenset[str]) -> None:
+    """Forget in a log that was put back what had been forgotten since; StoreError if it cannot be written."""
+    if forgotten:
+        with closing(Store.open(log, kit)) as store:
+            store.forget(forgotten)
+
+
+def export_lines(entries: Iterable[Entry], kit: Kit, laptops: Iterable[Known] = (),
+                 forgotten: Iterable[str] = (), *, bare: bool = False) -> Iterator[str]:
+    """The log as lines of JSON, the first saying what it is, of which kit and laptops; same log, same bytes.
+
+    Parameters
+    ----------
+    forgotten : iterable of str
+        What was forgotten on request, so that whoever joins these lines forgets it too.
+    bare : bool
+        True to leave out the names that people typed.
+    """
     keys = {known.id: {"public_key": known.public_key, "branch": known.branch} for known in laptops}
     first = {"raisebook_log": LINES_VERSION, "kit": kit.design.frame.prefix, "mark": asdict(mark_of(kit)),
              "laptops": dict(sorted(keys.items()))}
     yield json.dumps(first, ensure_ascii=False) + "\n"
+    gone = Names({}, frozenset(forgotten))
+    if gone.forgotten:
+        yield names_line(gone) + "\n"
+    moved = map(veiled_older, entries)
+    yield from entry_lines((with_names(entry, Names()) for entry in moved) if bare else moved, set())
+
+
+def entry_lines(entries: Iterable[Entry], named: set[str]) -> Iterator[str]:
+    """Entries as lines, each name on a line of its own before the first entry that it is needed for.
+
+    Parameters
+    ----------
+    named : set of str
+        Pseudonyms whose names were said before; those said now are added.
+    """
     for entry in entries:
+        known = {who: name for who, name in entry.names.items() if who not in named}
+        if known:
+            named.update(known)
+            yield names_line(Names(known)) + "\n"
         yield to_line(entry) + "\n"
 
 
@@ -76,6 +125,13 @@ class Brought:
     entries: tuple[Entry, ...]
     laptops: Mapping[str, Known] = field(default_factory=dict)
     """Keys of the laptops whose entries are among them, by ID, as the file has them."""
+    names: Names = field(default_factory=Names)
+    """Names of those who wrote them, and what was forgotten there."""
+
+    def without(self, forgotten: Names) -> "Brought":
+        """The same without the names that were forgotten here."""
+        names = self.names.merged(Names({}, forgotten.forgotten))
+        return replace(self, entries=tuple(with_names(entry, names) for entry in self.entries), names=names)
 
 
 def import_lines(lines: Iterable[str], kit: Kit) -> tuple[Entry, ...]:
@@ -95,10 +151,17 @@ def read_export(lines: Iterable[str], kit: Kit) -> Brought:
     if not numbered:
         raise StoreError("the file is empty; an exported log has at least its first line. Export it again")
     marked = _check_first_line(*numbered[0], kit)
-    entries = tuple(from_line(line, number) for number, line in numbered[1:])
+    names, entries = Names(), []
+    for number, line in numbered[1:]:
+        more = names_from(line, number)
+        if more is None:
+            entries.append(veiled_older(from_line(line, number)))
+        else:
+            names = names.merged(more)
     if not marked:
         refuse_strangers(kit, entries, "the exported log")
-    return Brought(entries, _laptops(*numbered[0]))
+    names = names.merged(names_in(entries))
+    return Brought(tuple(with_names(entry, names) for entry in entries), _laptops(*numbered[0]), names)
 
 
 def _laptops(number: int, line: str) -> dict[str, Known]:
@@ -116,9 +179,10 @@ def _laptops(number: int, line: str) -> dict[str, Known]:
     return dict(found)
 
 
-def rescue(entries: Iterable[Entry], kit: Kit, log: Path, laptops: Iterable[Known] = ()) -> Path:
+def rescue(entries: Iterable[Entry], kit: Kit, log: Path, laptops: Iterable[Known] = (),
+           forgotten: Iterable[str] = ()) -> Path:
     """Write the entries that are known, as lines, beside a log that is lost; KitError if the disk refuses."""
-    text = "".join(export_lines(entries, kit, laptops)).encode()
+    text = "".join(export_lines(entries, kit, laptops, forgotten)).encode()
     number, path = 1, log.with_name(f"{log.stem}-rescued.jsonl")
     while path.exists() and path.read_bytes() != text:
         number += 1

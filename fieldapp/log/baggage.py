@@ -1,5 +1,7 @@
 """What goes along when a log is carried away: the photos that its entries name, and the small files of its kit."""
 
+import os
+from collections.abc import Iterable
 from pathlib import Path
 
 from fieldapp.base.errors import KitError
@@ -17,13 +19,15 @@ SECRETS = (KEY_FILE, PHRASE_FILE)
 KIT_FILES = (KIT_FILE, DESIGN_FILE, CHECKS_FILE, *SECRETS)
 
 
-def copy_photos(source: Path, target: Path) -> int:
+def copy_photos(source: Path, target: Path, erased: Iterable[str] = ()) -> int:
     """Copy the photos beside one log to another's folder; those that are there already stay.
 
     Parameters
     ----------
     source, target : Path
         Folders that hold the two logs.
+    erased : iterable of str
+        What was forgotten: photos that are not copied, and erased where they are there.
 
     Returns
     -------
@@ -35,8 +39,10 @@ def copy_photos(source: Path, target: Path) -> int:
     KitError
         If the disk does not give or take them; says how many were copied before.
     """
-    there = target / PHOTO_FOLDER
-    lacking = [path for path in sorted((source / PHOTO_FOLDER).glob("*.jpg")) if not (there / path.name).exists()]
+    there, gone = target / PHOTO_FOLDER, frozenset(erased)
+    erase_photos(target, gone)
+    lacking = [path for path in sorted((source / PHOTO_FOLDER).glob("*.jpg"))
+               if path.stem not in gone and not (there / path.name).exists()]
     for copied, path in enumerate(lacking):
         try:
             _copy(path, there / path.name)
@@ -44,6 +50,28 @@ def copy_photos(source: Path, target: Path) -> int:
             raise KitError(f"{copied} of {len(lacking)} photos were copied to {there}, then: {error} Those that are "
                            f"there are not copied again.") from error
     return len(lacking)
+
+
+def erase_photos(folder: Path, digests: Iterable[str]) -> int:
+    """Write over the photos of these names beside a log and remove them; gives how many were there.
+
+    Raises
+    ------
+    KitError
+        If one of them cannot be removed.
+    """
+    there = [path for path in (folder / PHOTO_FOLDER / f"{digest}.jpg" for digest in digests) if path.is_file()]
+    for path in there:
+        try:
+            with path.open("rb+") as file:
+                file.write(bytes(path.stat().st_size))
+                file.flush()
+                os.fsync(file.fileno())
+            path.unlink()
+        except OSError as error:
+            raise KitError(f"the photo {path} could not be erased: {error.strerror}. Change the rights of the file and "
+                           "repeat") from error
+    return len(there)
 
 
 def copy_kit_files(source: Path, target: Path, *, only_lacking: bool) -> tuple[str, ...]:

@@ -19,6 +19,7 @@ from fieldapp.log.chain import Gap
 from fieldapp.log.entry import Entry, Refusal, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.laptop import Known
+from fieldapp.log.names import Names
 from fieldapp.log.rules import Setting, decide, prepare
 from fieldapp.log.state import State
 from fieldapp.log.store import Store
@@ -177,7 +178,7 @@ class SiteBook:
         """Keep what is known beside the lost file, and say where."""
         count = len(self._arrived)
         try:
-            path = rescue(self._arrived, self.site.kit, self._store.path, self._laptops.values())
+            path = rescue(self._arrived, self.site.kit, self._store.path, self._laptops.values(), self.names.forgotten)
         except (KitError, OSError) as error:
             return (f"Do not stop this program yet: it still knows all {count} entries, but could not write them down "
                     f"({error}). Make room; it tries again with the next entry that a phone sends")
@@ -201,18 +202,42 @@ class SiteBook:
         """ID under which this laptop writes."""
         return self._store.laptop.known.id
 
-    def take_in(self, entries: Iterable[Entry], laptops: Iterable[Known] = (), accepted: Iterable[Gap] = ()) -> int:
+    @property
+    def names(self) -> Names:
+        """Names that people typed, by their pseudonyms on the entries, and what was forgotten."""
+        return self._store.names
+
+    @property
+    def kept_older(self) -> Path | None:
+        """Copy of an older program's log that was moved to this version on opening; it holds names."""
+        return self._store.kept_older
+
+    def take_in(self, entries: Iterable[Entry], laptops: Iterable[Known] = (), accepted: Iterable[Gap] = (), *,
+                names: Names | None = None) -> int:
         """Join another laptop's log; any order, any number of times. Returns how many entries were new.
 
-        `accepted` are gaps in it that somebody chose to live with: opening the log will not stop at them.
+        `accepted` are gaps in it that somebody chose to live with: opening the log will not stop at them. `names` come
+        along; forgetting wins over them.
         """
         with self._turns.turn():
-            new = self._store.take_in(entries, laptops, accepted)
+            forgotten = self.names.forgotten
+            new = self._store.take_in(entries, laptops, accepted, names=names)
             self._laptops = self._store.laptops()
-            self._arrived.extend(new)
+            self._arrived = list(self._store.entries())     # all of them: names came and went
             self._state = self._folded()
             self._tell()
+            if self.names.forgotten != forgotten:
+                self._store.wipe()
         return len(new)
+
+    def forget(self, what: Iterable[str]) -> None:
+        """Forget the names of these pseudonyms, and note these photos as erased; StoreError as `Store.forget`."""
+        with self._turns.turn():
+            try:
+                self._store.forget(what)
+            finally:
+                self._arrived = list(self._store.entries())
+                self._state = self._folded()
 
     def _tell(self) -> None:
         for listener in self.listeners:

@@ -1,12 +1,11 @@
 """Whole copies of a log's file, also while it is written; one writer at a time; and what a damaged file still gives."""
 
 import errno
-import json
 import os
 import shutil
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -17,7 +16,8 @@ from filelock import FileLock, Timeout
 from fieldapp.base.errors import StoreError
 from fieldapp.log.entry import Entry
 from fieldapp.log.faults import damaged, store_error
-from fieldapp.log.lines import digest_of, from_record
+from fieldapp.log.lines import digest_of, from_row
+from fieldapp.log.names import Names, with_names
 
 WAIT_S = 5.0
 """How long opening, reading and copying wait for a foreign lock on the file [s]."""
@@ -135,14 +135,14 @@ def salvage(path: Path) -> tuple[tuple[Entry, ...], tuple[int, ...]]:
     """
     expect_file(path)
     with readable(path) as log, closing(_opened(log)) as connection:
-        last = _last(connection)
+        last, names = _last(connection), _names(connection)
         found: dict[int, Entry] = {}
         number, latest = 0, 0
         while number < last if last else number < latest + GIVE_UP_AFTER:
             number += 1
             entry = _entry(connection, number)
             if entry is not None:
-                found[number], latest = entry, number
+                found[number], latest = with_names(entry, names), number
     if not found:
         raise damaged(path, "not one entry can be read")
     return tuple(found.values()), tuple(n for n in range(1, (last or latest) + 1) if n not in found)
@@ -161,6 +161,23 @@ def _last(connection: sqlite3.Connection) -> int:
         return 0
 
 
+def salvaged_names(path: Path) -> Names:
+    """What stands outside the entries of a damaged log, as far as it can be read."""
+    expect_file(path)
+    with readable(path) as log, closing(_opened(log)) as connection:
+        return _names(connection)
+
+
+def _names(connection: sqlite3.Connection) -> Names:
+    known: dict[str, str] = {}
+    forgotten: set[str] = set()
+    with suppress(sqlite3.Error):       # none in the file of an older program
+        forgotten.update(str(what) for (what,) in connection.execute("SELECT what FROM forgotten"))
+    with suppress(sqlite3.Error):
+        known.update((str(who), str(name)) for who, name in connection.execute("SELECT pseudonym, name FROM names"))
+    return Names().merged(Names(known, frozenset(forgotten)))
+
+
 def _entry(connection: sqlite3.Connection, number: int) -> Entry | None:
     """The entry with this number, if its row is whole: it has the digest that it was written with."""
     try:
@@ -169,9 +186,7 @@ def _entry(connection: sqlite3.Connection, number: int) -> Entry | None:
         if row is None:
             return None
         record: dict[str, Any] = dict(zip((column[0] for column in cursor.description), row, strict=True))
-        record["data"] = json.loads(record["data"])
-        record["answers"] = json.loads(record["answers"]) if record.get("answers") else None
-        entry = from_record(record)
+        entry = from_row(record)
     except (sqlite3.Error, ValueError, KeyError, TypeError):
         return None
     return entry if digest_of(entry) == record["digest"] else None

@@ -1,5 +1,6 @@
 """One line of the log: what happened, to which part, who, when. Never changed, only withdrawn by another."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -10,6 +11,9 @@ LOG_NAME = "log.sqlite"
 """The log's file in the folder of its kit."""
 PHONE = "phone "
 """What the name of a phone begins with that the server gave it."""
+PSEUDONYM = re.compile(r"~[A-Z2-7]{10}", re.ASCII)
+PHOTO = re.compile(r"[0-9a-f]{64}", re.ASCII)
+"""A photo's name: the SHA-256 of what is in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +28,7 @@ class Entry:
     """Printed part ID, or None for entries about the whole kit."""
     place: str | None
     who: str
-    """A role or a name that the sender gave, e.g. "crew 1"; may be empty."""
+    """Pseudonym of the role or name that the sender gave; that name itself until the log keeps it; may be empty."""
     at: datetime
     """Server time, UTC, to the millisecond."""
     sent_at: datetime | None = None
@@ -50,16 +54,30 @@ class Entry:
     """Digest of that laptop's entry before it; empty for its first."""
     signature: str = field(default="", compare=False)
     """That laptop's signature under all of the above."""
+    names: Mapping[str, str] = field(default_factory=dict, compare=False)
+    """Pseudonym → name, of those on this entry whose names are known; outside of what is kept and signed."""
+    erased: bool = field(default=False, compare=False)
+    """True if its photo was erased on request."""
+
+    @property
+    def called(self) -> str:
+        """The role or name that the sender gave, e.g. "crew 1"; its pseudonym if that was forgotten; may be empty."""
+        return self.names.get(self.who, self.who)
 
     @property
     def by(self) -> str:
         """Who it was, to tell people apart and for tables: the name they gave, else their phone, else "unknown"."""
-        return self.who or self.sender or "unknown"
+        return self.called or self.sender or "unknown"
 
     @property
     def named(self) -> Value:
         """The same for people to read."""
-        return self.who or sender_said(self.sender)
+        return person_said(self.called) if self.who else sender_said(self.sender)
+
+    def told(self, name: str) -> Value:
+        """A text of its data for people to read; who is named in it, by name."""
+        said = str(self.data[name])
+        return person_said(self.names.get(said, said))
 
     @property
     def holder(self) -> str:
@@ -74,6 +92,21 @@ class Entry:
     def position(self) -> tuple[int, str]:
         """Sorting key of the fold: the same on every laptop."""
         return self.order_ms, self.key
+
+
+def is_pseudonym(text: object) -> bool:
+    """True for what stands in an entry instead of a name."""
+    return isinstance(text, str) and PSEUDONYM.fullmatch(text) is not None
+
+
+def is_photo(text: str) -> bool:
+    """True for the name of a photo, without its ending."""
+    return PHOTO.fullmatch(text) is not None
+
+
+def person_said(name: str) -> Value:
+    """Somebody by name, for people to read; where the name was forgotten, there is only a pseudonym."""
+    return say("somebody") if is_pseudonym(name) else name
 
 
 def sender_said(sender: str) -> Value:

@@ -9,16 +9,17 @@ from pathlib import Path
 from fieldapp.base.errors import StoreError
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.kit import Kit
-from fieldapp.log.backup import move_aside, read_export
+from fieldapp.log.backup import forget_again, forgotten_in, move_aside, read_export
 from fieldapp.log.chain import ChainEnd, Gap, gaps, heads
 from fieldapp.log.copying import copy_log, log_locked
 from fieldapp.log.entry import Entry
 from fieldapp.log.laptop import Known, begin_branch
 from fieldapp.log.lines import digest_of, from_line
 from fieldapp.log.memory import accepting, cut_off, forget_end, remember, remembered
+from fieldapp.log.names import Names, names_from
+from fieldapp.log.reading import read_laptops, read_log
 from fieldapp.log.rows import fill
 from fieldapp.log.stick_files import COPY_ENDS, LINES_END, PLANS, StickFiles, files_on
-from fieldapp.log.store import read_laptops, read_log
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +30,8 @@ class OnStick:
     entries: tuple[Entry, ...]
     """Those of the whole copy first, then those that only the lines have."""
     laptops: Mapping[str, Known]
+    names: Names
+    """Names that the lines have, and what was forgotten there."""
     copy: Path | None
     """Newest whole copy; None if there is none that can be read."""
     in_copy: int
@@ -64,7 +67,7 @@ def read_stick(folder: Path, kit: Kit) -> OnStick:
     files = files_on(folder, kit)
     copy, entries, laptops = _newest_copy(files, kit)
     have = {digest_of(entry) for entry in entries}
-    lines, keys, broken = _lines(files, kit)
+    lines, keys, names, broken = _lines(files, kit)
     more = tuple(entry for entry in lines if digest_of(entry) not in have)
     if not lines and copy is None:
         raise StoreError(f"{folder} holds no log of kit {kit.design.frame.prefix}: neither {files.lines.name} nor a "
@@ -73,7 +76,7 @@ def read_stick(folder: Path, kit: Kit) -> OnStick:
     end = remembered(files.lines)
     head = heads(whole).get(end.laptop, ChainEnd(end.laptop))
     found = (*gaps(whole, known), *(cut_off(end, head) if end.laptop else ()))
-    return OnStick(files, whole, known, copy, len(entries), found, max(0, end.number - len(whole)), broken)
+    return OnStick(files, whole, known, names, copy, len(entries), found, max(0, end.number - len(whole)), broken)
 
 
 def _newest_copy(files: StickFiles, kit: Kit) -> tuple[Path | None, tuple[Entry, ...], Mapping[str, Known]]:
@@ -88,24 +91,29 @@ def _newest_copy(files: StickFiles, kit: Kit) -> tuple[Path | None, tuple[Entry,
     return best
 
 
-def _lines(files: StickFiles, kit: Kit) -> tuple[tuple[Entry, ...], Mapping[str, Known], tuple[int, ...]]:
-    """Entries, keys of laptops and the numbers of broken lines. What follows the last end of a line was being written
-    when the laptop died, and counts as not there."""
+def _lines(files: StickFiles, kit: Kit) -> tuple[tuple[Entry, ...], Mapping[str, Known], Names, tuple[int, ...]]:
+    """Entries, keys of laptops, names, and the numbers of broken lines. What follows the last end of a line was being
+    written when the laptop died, and counts as not there."""
     if not files.lines.exists():
-        return (), {}, ()
+        return (), {}, Names(), ()
     try:
         first, *rest = files.lines.read_bytes().split(b"\n")[:-1] or [b""]
     except OSError as error:
         raise StoreError(f"{files.lines} cannot be read: {error.strerror}. Try another plug, or copy the stick") \
             from error
     keys = read_export([first.decode("utf-8", "replace")], kit).laptops
-    entries, broken = [], []
+    entries: list[Entry] = []
+    names, broken = Names(), []
     for number, line in enumerate(rest, start=2):
         try:
-            entries.append(from_line(line.decode(), number))
+            more = names_from(line.decode(), number)
+            if more is None:
+                entries.append(from_line(line.decode(), number))
+            else:
+                names = names.merged(more)
         except (StoreError, UnicodeDecodeError):
             broken.append(number)
-    return tuple(entries), keys, tuple(broken)
+    return tuple(entries), keys, names, tuple(broken)
 
 
 def refuse_not_whole(found: OnStick) -> None:
@@ -148,16 +156,18 @@ def restore_stick(found: OnStick, log: Path, kit: Kit) -> Path | None:
         If a raisebook has the log open, or the disk does not take it.
     """
     log.parent.mkdir(parents=True, exist_ok=True)
+    forgotten = forgotten_in(log)
     with log_locked(log):
         ready = log.with_name(log.name + ".restored")
         ready.unlink(missing_ok=True)
         if found.copy is not None:
             copy_log(found.copy, ready)
-        fill(ready, kit, found.entries[found.in_copy:], found.laptops.values())
+        fill(ready, kit, found.entries[found.in_copy:], found.laptops.values(), found.names)
         aside = move_aside(log) if log.exists() else None
         os.replace(ready, log)
         forget_end(log)
         if found.gaps:
             remember(log, accepting(remembered(log), found.gaps))
         begin_branch(log, f"went on from stick {found.files.lines.name}, {len(found.entries)} entries")
+    forget_again(log, kit, forgotten)
     return aside

@@ -15,10 +15,11 @@ from fieldapp.kit.parts import class_names
 from fieldapp.log.backup import Brought
 from fieldapp.log.book import SiteBook
 from fieldapp.log.chain import Gap, gaps
-from fieldapp.log.entry import Entry, Request
+from fieldapp.log.entry import Entry, Request, is_pseudonym
 from fieldapp.log.fold import fold
 from fieldapp.log.kinds import KINDS, MadeData
 from fieldapp.log.laptop import Known
+from fieldapp.log.names import persons
 from fieldapp.log.state import Clash, State
 
 EARLIEST, SLACK = datetime(2000, 1, 1, tzinfo=UTC), timedelta(days=366)
@@ -85,6 +86,8 @@ def _trouble(entry: Entry, kit: Kit, now: datetime) -> str:
     except ValidationError as error:
         first = error.errors()[0]
         return f"{'.'.join(map(str, first['loc'])) or 'data'} is {str(first.get('input'))[:60]!r}: {first['msg']}"
+    if entry.laptop and not all(map(is_pseudonym, persons(entry).values())):
+        return "it holds the name of a person, which stands outside of an entry"
     return _no_such_part(entry, data, kit) if isinstance(data, MadeData) else ""
 
 
@@ -152,7 +155,7 @@ def join(book: SiteBook, brought: Brought, found: Review, now: datetime) -> int:
             data = {"laptop": laptop, "serial": serial, "ahead_ms": found.ahead[laptop]}
             request = Request(f"joined {laptop} {serial} {book.laptop}", "joined", data=data, chief=True)
             book.submit(request, now)
-    return book.take_in(found.new, brought.laptops.values(), found.gaps)
+    return book.take_in(found.new, brought.laptops.values(), found.gaps, names=brought.names)
 
 
 def _clocks_ahead(ours: Iterable[Entry], new: Iterable[Entry]) -> dict[str, int]:

@@ -5,6 +5,7 @@ A new kind of entry is: its record here, its rule in `log.rules`, its effect in 
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import cache
 from typing import Annotated, Literal
 
 from pydantic import AfterValidator, AwareDatetime, BaseModel, ConfigDict, Field, StringConstraints
@@ -23,6 +24,10 @@ def _in_this_age(moment: datetime) -> datetime:
 OwnWords = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)]
 SaidWords = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2000)]
 Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80)]
+PERSON = "person"
+PersonName = Annotated[Name, PERSON]
+"""The name of a person: the log keeps a pseudonym for it, so that it can be forgotten (`log.names`). Every field that
+names somebody is of this sort."""
 ArmNumber = Annotated[int, Field(ge=1, le=12)]
 EndNumber = Literal[1, 2]
 UtcMoment = Annotated[AwareDatetime, AfterValidator(_in_this_age)]
@@ -77,7 +82,7 @@ class RepairedData(Data):
     """How it was mended, by whom, usable from when."""
 
     how: Literal["cleat_and_glue", "scarf", "sleeve", "replaced_end", "replaced_arm", "dried", "other"]
-    by: Name
+    by: PersonName
     arm: ArmNumber | None = None
     end: EndNumber | None = None
     usable_from: UtcMoment | None = None
@@ -89,7 +94,7 @@ class RepairedData(Data):
 class ReleasedData(Data):
     """Who answers for putting it back to use."""
 
-    name: Name
+    name: PersonName
     words: OwnWords = ""
 
 
@@ -222,6 +227,16 @@ class Kind:
     """True if it needs the chief's rights."""
     words: Value = ""
     """For a person, after the name of the part: "fitted"."""
+
+    @property
+    def persons(self) -> tuple[str, ...]:
+        """Fields of its data that name somebody."""
+        return _persons(self.data)
+
+
+@cache
+def _persons(data: type[Data]) -> tuple[str, ...]:
+    return tuple(name for name, sort in data.model_fields.items() if PERSON in sort.metadata)
 
 
 KINDS: dict[str, Kind] = {kind.name: kind for kind in (

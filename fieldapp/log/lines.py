@@ -3,6 +3,7 @@
 import hashlib
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
@@ -62,6 +63,20 @@ def as_record(entry: Entry) -> dict[str, Any]:
             "order_ms": entry.order_ms, "data": _sorted(entry.data),
             "answers": None if entry.answers is None else list(entry.answers), "chief": entry.chief,
             "laptop": entry.laptop, "serial": entry.serial, "before": entry.before, "signature": entry.signature}
+
+
+def as_row(entry: Entry) -> dict[str, Any]:
+    """Values by column of the log's table of entries, but for the number and whether it was imported."""
+    record = as_record(entry)
+    return {**record, "data": _text(record["data"]), "digest": digest_of(entry),
+            "answers": None if entry.answers is None else json.dumps(record["answers"], ensure_ascii=False)}
+
+
+def from_row(row: Mapping[str, Any]) -> Entry:
+    """The entry of a row, with its number; errors as `from_record`."""
+    answers = row.get("answers")
+    record = {**row, "data": json.loads(row["data"]), "answers": json.loads(answers) if answers else None}
+    return replace(from_record(record), number=row["number"])
 
 
 def from_record(record: Mapping[str, Any]) -> Entry:

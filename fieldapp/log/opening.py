@@ -7,11 +7,12 @@ from fieldapp.base.said import Value
 from fieldapp.kit.checklist_file import CHECKS_FILE, read_checks
 from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
+from fieldapp.log.baggage import erase_photos
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import LOG_NAME
 from fieldapp.log.fold import fold
+from fieldapp.log.reading import read_log
 from fieldapp.log.state import State
-from fieldapp.log.store import read_log
 from fieldapp.plan import Plan, erection_plan
 from fieldapp.plan.kept import kept_or
 
@@ -32,6 +33,7 @@ def open_book(folder: Path, *, go_on: bool = False) -> SiteBook:
                          go_on=go_on)
     book.folder = folder
     try:
+        erase_photos(folder, book.names.forgotten)
         follow_way(book)
     except BaseException:
         book.close()

@@ -1,8 +1,7 @@
-"""Entries, laptops and the kit's mark as rows of the log's tables; all but `fill` are given their connection."""
+"""Entries, names, laptops and the kit's mark as rows of the log's tables; all but `fill` are given their connection."""
 
 import json
 from collections.abc import Iterable
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -14,8 +13,9 @@ from fieldapp.log.chain import ChainEnd, head_after
 from fieldapp.log.entry import Entry
 from fieldapp.log.faults import store_error
 from fieldapp.log.laptop import Known
-from fieldapp.log.lines import as_record, digest_of, from_record
+from fieldapp.log.lines import as_row, digest_of, from_row
 from fieldapp.log.mark import mark_from, mark_of, mark_text, refuse_other_kit, refuse_strangers
+from fieldapp.log.names import Names, with_names
 
 ENTRY_COLUMNS = tuple(column for column in tables.entries.c if column.name not in ("digest", "imported"))
 
@@ -33,16 +33,16 @@ _INSERT = sa.insert(tables.entries).returning(tables.entries.c.number)
 
 def read_rows(connection: sa.Connection, path: Path, kit: Kit | None, then: str) -> tuple[Entry, ...]:
     tables.refuse_newer(tables.version_of(connection), str(path))
-    found = all_rows(connection, chained=is_chained(connection))
+    found = all_rows(connection, read_names(connection), chained=is_chained(connection))
     if kit is not None and not carries_mark(connection, kit, path, then):
         refuse_strangers(kit, found, f"the log {path}", then)
     return found
 
 
-def all_rows(connection: sa.Connection, since: int = 0, *, chained: bool = True) -> tuple[Entry, ...]:
+def all_rows(connection: sa.Connection, names: Names, since: int = 0, *, chained: bool = True) -> tuple[Entry, ...]:
     columns = ENTRY_COLUMNS if chained else [c for c in ENTRY_COLUMNS if c.name not in tables.CHAIN_COLUMNS]
     query = sa.select(*columns).where(tables.entries.c.number > since).order_by(tables.entries.c.number)
-    return tuple(_entry(row) for row in connection.execute(query))
+    return tuple(with_names(from_row(dict(row._mapping)), names) for row in connection.execute(query))
 
 
 def is_chained(connection: sa.Connection) -> bool:
@@ -53,24 +53,38 @@ def is_chained(connection: sa.Connection) -> bool:
 def find_row(connection: sa.Connection, entry: Entry, *, imported: int) -> Entry | None:
     """The entry that is there already: the very same one or, of those admitted here, one with the same key."""
     row = connection.execute(_FIND_SAME if imported else _FIND, {"digest": digest_of(entry), "key": entry.key}).first()
-    return None if row is None else _entry(row)
+    return None if row is None else from_row(dict(row._mapping))
 
 
 def insert_row(connection: sa.Connection, entry: Entry, *, imported: int) -> int:
     """The number given."""
-    record = as_record(entry)
-    record["data"] = json.dumps(record["data"], ensure_ascii=False, separators=(",", ":"))
-    record["answers"] = None if entry.answers is None else json.dumps(record["answers"], ensure_ascii=False)
-    number: int = connection.execute(_INSERT, {**record, "digest": digest_of(entry), "imported": imported}).scalar_one()
+    number: int = connection.execute(_INSERT, {**as_row(entry), "imported": imported}).scalar_one()
     return number
 
 
-def _entry(row: Any) -> Entry:
-    record = dict(row._mapping)
-    number = record.pop("number")
-    record["data"] = json.loads(record["data"])
-    record["answers"] = json.loads(record["answers"]) if record.get("answers") else None
-    return replace(from_record(record), number=number)
+def read_names(connection: sa.Connection) -> Names:
+    """What stands outside the entries; nothing in the file of an older program."""
+    if not is_chained(connection):
+        return Names()
+    known = connection.execute(sa.select(tables.names.c.pseudonym, tables.names.c.name))
+    forgotten = connection.execute(sa.select(tables.forgotten.c.what)).scalars()
+    return Names({str(row.pseudonym): str(row.name) for row in known}, frozenset(forgotten))
+
+
+def put_names(connection: sa.Connection, had: Names, more: Names) -> Names:
+    """Add to what the log has; names that were forgotten on either side are deleted. Returns what it has now."""
+    now = had.merged(more)
+    dropped = [who for who, name in had.known.items() if now.known.get(who) != name]
+    added = [{"pseudonym": who, "name": name} for who, name in now.known.items() if had.known.get(who) != name]
+    if dropped:
+        gone = tables.names.c.pseudonym == sa.bindparam("gone")
+        connection.execute(sa.delete(tables.names).where(gone), [{"gone": who} for who in dropped])
+    if added:
+        connection.execute(sa.insert(tables.names), added)
+    if now.forgotten - had.forgotten:
+        connection.execute(sa.insert(tables.forgotten), [{"what": what} for what in
+                                                         sorted(now.forgotten - had.forgotten)])
+    return now
 
 
 def known_laptops(connection: sa.Connection) -> dict[str, Known]:
@@ -91,7 +105,7 @@ def own_head(connection: sa.Connection, laptop: str) -> ChainEnd:
     """Where the chain of this laptop ends."""
     query = sa.select(*ENTRY_COLUMNS).where(tables.entries.c.laptop == laptop)
     row = connection.execute(query.order_by(tables.entries.c.serial.desc()).limit(1)).first()
-    return ChainEnd(laptop) if row is None else head_after(_entry(row))
+    return ChainEnd(laptop) if row is None else head_after(from_row(dict(row._mapping)))
 
 
 def carries_mark(connection: sa.Connection, kit: Kit, path: Path, then: str) -> bool:
@@ -110,8 +124,8 @@ def put_mark(connection: sa.Connection, kit: Kit) -> None:
         connection.execute(sa.insert(tables.kit).values(mark=mark_text(mark_of(kit))))
 
 
-def fill(path: Path, kit: Kit, entries: Iterable[Entry], laptops: Iterable[Known]) -> None:
-    """Put further entries and laptops into a log's file that nobody has open, made if it is not there; all or none.
+def fill(path: Path, kit: Kit, entries: Iterable[Entry], laptops: Iterable[Known], names: Names) -> None:
+    """Put more entries, laptops and names into a log's file that nobody has open, made if it is not there; all or none.
 
     Raises
     ------
@@ -124,6 +138,7 @@ def fill(path: Path, kit: Kit, entries: Iterable[Entry], laptops: Iterable[Known
             tables.migrate(connection, str(path))
             put_mark(connection, kit)
             meet(connection, laptops)
+            put_names(connection, read_names(connection), names)
             for entry in entries:
                 if find_row(connection, entry, imported=1) is None:
                     insert_row(connection, entry, imported=1)

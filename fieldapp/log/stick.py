@@ -12,12 +12,12 @@ from tempfile import TemporaryDirectory
 from time import monotonic
 
 from fieldapp.base.errors import StoreError
-from fieldapp.log.backup import export_lines
+from fieldapp.log.backup import entry_lines, export_lines, forgotten_in
+from fieldapp.log.baggage import erase_photos
 from fieldapp.log.book import SiteBook
 from fieldapp.log.chain import ChainEnd, head_after
 from fieldapp.log.copying import copy_log
 from fieldapp.log.entry import LOG_NAME, Entry
-from fieldapp.log.lines import to_line
 from fieldapp.log.stick_files import (
     append,
     bring_up,
@@ -90,6 +90,7 @@ class Stick:
         self._written = 0
         self._begins = 0
         self._head = ChainEnd("")
+        self._named: set[str] = set()
         self._aside: Path | None = None
         self._copied: tuple[int, datetime] | None = None
         self._photos: set[str] = set()
@@ -146,7 +147,7 @@ class Stick:
             return
         new = self._book.entries(self._written)
         if new:
-            ends = append(self._files.lines, ends, "".join(to_line(entry) + "\n" for entry in new).encode())
+            ends = append(self._files.lines, ends, "".join(entry_lines(new, self._named)).encode())
             self._note(new)
         self._lines_end = ends
 
@@ -157,12 +158,14 @@ class Stick:
             raise FileNotFoundError(f"{folder} is now a folder on the laptop's own disk")
         refuse_unfit(self._source, kit, self._files)
         carry_kit(self._source, self._files)
-        entries = self._book.entries()
-        wanted = "".join(export_lines(entries, kit, self._book.laptops.values())).encode()
+        entries, forgotten = self._book.entries(), self._book.names.forgotten
+        erase_photos(folder, forgotten)
+        wanted = "".join(export_lines(entries, kit, self._book.laptops.values(), forgotten)).encode()
+        self._named = {who for entry in entries for who in entry.names}
         self._aside = bring_up(self._files, wanted) or self._aside
         self._head = ChainEnd(self._book.laptop)
         self._note(entries)
-        self._photos, self._copy_due = set(), 0.0
+        self._photos, self._copy_due = {f"{what}.jpg" for what in forgotten}, 0.0       # erased ones are not brought
         self._begins += 1
         return len(wanted)
 
@@ -209,6 +212,9 @@ class Stick:
             except StoreError as error:
                 raise NotCopiedError(error.message) from error
             carry_copy(ready, self._files.next_copy)
+            for copy in self._files.copies:
+                if copy.exists() and not _forgot(copy, self._book.names.forgotten):
+                    carry_copy(ready, copy)
 
     def _watch(self, told: Callable[[StickStatus], None]) -> None:
         said: tuple[bool, StickFault, Path | None] | None = None
@@ -217,6 +223,11 @@ class Stick:
             if (status.begun or status.fault) and (status.begun, status.fault, status.aside) != said:
                 said = status.begun, status.fault, status.aside
                 told(status)
+
+
+def _forgot(copy: Path, forgotten: frozenset[str]) -> bool:
+    """False if a whole copy may hold names that were forgotten since."""
+    return not forgotten or forgotten_in(copy) >= forgotten
 
 
 def _on_one_disk(source: Path, folder: Path) -> bool:

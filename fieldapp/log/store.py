@@ -7,7 +7,6 @@ from collections.abc import Iterable, Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import replace
 from pathlib import Path
-from urllib.parse import quote
 
 import sqlalchemy as sa
 from filelock import FileLock
@@ -16,11 +15,13 @@ from fieldapp.base.errors import StoreError
 from fieldapp.kit.kit import Kit
 from fieldapp.log import faults, tables
 from fieldapp.log.chain import ChainEnd, Gap, gaps, head_after, linked
-from fieldapp.log.copying import WAIT_S, copy_log, expect_file, lock_file, readable
+from fieldapp.log.copying import WAIT_S, copy_log, lock_file
 from fieldapp.log.entry import Entry
 from fieldapp.log.laptop import Known, Laptop, begin_branch, this_laptop
 from fieldapp.log.mark import IN_PLACE, refuse_strangers
 from fieldapp.log.memory import accepting, cut_off, refuse_gaps, refuse_lost, remember_end, remembered
+from fieldapp.log.names import Names, names_in, veiled, veiled_older, with_names
+from fieldapp.log.reading import check_whole, in_words
 from fieldapp.log.rows import (
     all_rows,
     carries_mark,
@@ -31,7 +32,8 @@ from fieldapp.log.rows import (
     meet,
     own_head,
     put_mark,
-    read_rows,
+    put_names,
+    read_names,
 )
 from fieldapp.log.settling import Settling
 
@@ -51,6 +53,8 @@ class Store:
 
     def __init__(self, path: Path, engine: sa.Engine, lock: FileLock, laptop: Laptop) -> None:
         self.path = path
+        self.kept_older: Path | None = None
+        """Copy of an older program's log that was migrated on opening; names that people typed stand in it."""
         self.laptop = laptop
         self._engine = engine
         self._file_lock = lock
@@ -61,6 +65,7 @@ class Store:
         self._anchor = engine.connect()     # while one connection is open, the database keeps its file beside
         self._files = _identities(path)
         self._head = own_head(self._anchor, laptop.known.id)
+        self._name(read_names(self._anchor))
         self._anchor.rollback()
         self._memory = remembered(path)
         self._settling = Settling(self._settle, quiet_s=QUIET_S, at_latest_s=SETTLED_AFTER_S)
@@ -81,10 +86,10 @@ class Store:
         lock = lock_file(path)
         engine = tables.engine_for(str(path), wait_s=wait_s)
         try:
-            with _in_words(path):
+            with in_words(path):
                 if not go_on:
                     refuse_lost(path, remembered(path))
-                _look_first(engine, path, kit)
+                kept = _look_first(engine, path, kit)
                 with engine.execution_options(write=True).begin() as connection:
                     tables.migrate(connection, str(path))
                     if kit is not None:
@@ -93,7 +98,10 @@ class Store:
                     meet(connection, (laptop.known,))
                 check_whole(path)
                 store = cls(path, engine, lock, laptop)
+                store.kept_older = kept
                 store._look_for_gaps(go_on=go_on)
+                if kept:
+                    store.wipe()
                 return store
         except BaseException:
             engine.dispose()
@@ -107,27 +115,65 @@ class Store:
         """
         with self._writing() as connection:
             stored = find_row(connection, entry, imported=0)
-            head = self._head
+            head, names = self._head, self.names
             if stored is None:
-                placed = linked(entry, self.laptop, head)
+                placed = linked(veiled(entry, self._pseudonyms), self.laptop, head)
                 stored = replace(placed, number=insert_row(connection, placed, imported=0))
                 head = head_after(stored)
+                if not stored.names.items() <= names.known.items():
+                    names = put_names(connection, names, Names(stored.names))
+        self._name(names)
         self._note_end(head, stored.number or 0)
-        return stored
+        return with_names(stored, names)
 
-    def take_in(self, entries: Iterable[Entry], laptops: Iterable[Known] = (),
-                accepted: Iterable[Gap] = ()) -> tuple[Entry, ...]:
-        """Keep entries of other laptops, and those laptops' keys, all or none; returns the entries that were new."""
+    def take_in(self, entries: Iterable[Entry], laptops: Iterable[Known] = (), accepted: Iterable[Gap] = (), *,
+                names: Names | None = None) -> tuple[Entry, ...]:
+        """Keep entries of other laptops, those laptops' keys, and names, all or none; returns what entries were new.
+
+        What was forgotten there is forgotten here, and the other way round; whoever calls `wipe`s the file then.
+        """
         self._memory = accepting(self._memory, accepted)
+        moved = [veiled_older(entry) for entry in entries]
         new: list[Entry] = []
         with self._writing() as connection:
             meet(connection, laptops)
-            for entry in entries:
+            now = put_names(connection, self.names, names_in(moved).merged(names or Names()))
+            for entry in moved:
                 if find_row(connection, entry, imported=1) is None:
-                    new.append(replace(entry, number=insert_row(connection, entry, imported=1)))
+                    new.append(with_names(replace(entry, number=insert_row(connection, entry, imported=1)), now))
+        self._name(now)
         if new:
             self._note_end(self._head, new[-1].number or 0)
         return tuple(new)
+
+    def forget(self, what: Iterable[str]) -> None:
+        """Forget the names of these pseudonyms, and note these photos as erased; the file holds none of them then.
+
+        Raises
+        ------
+        StoreError
+            If it could not be written, or what was deleted could not be wiped from the file; to be done again.
+        """
+        with self._writing() as connection:
+            now = put_names(connection, self.names, Names({}, frozenset(what)))
+        self._name(now)
+        self.wipe()
+
+    def wipe(self) -> None:
+        """Write the file anew and empty the one with the last pages, so that nothing deleted is left in either."""
+        with self._write_lock, in_words(self.path), closing(self._engine.raw_connection()) as connection:
+            cursor = connection.cursor()
+            cursor.execute("VACUUM")
+            busy = cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
+            cursor.close()
+        if busy:
+            raise StoreError(f"what was forgotten may still lie in {self.path}-wal, because another program reads the "
+                             "log. Close that one and forget it again", "locked")
+
+    def _name(self, names: Names) -> None:
+        self.names = names
+        """What stands outside the entries."""
+        self._pseudonyms = {name: who for who, name in sorted(names.known.items(), reverse=True)}
 
     def _note_end(self, head: ChainEnd, number: int) -> None:
         self._head = head
@@ -149,7 +195,7 @@ class Store:
 
     def laptops(self) -> dict[str, Known]:
         """Laptops whose entries are taken as their own, by ID."""
-        with self._write_lock, _in_words(self.path), self._engine.connect() as connection:
+        with self._write_lock, in_words(self.path), self._engine.connect() as connection:
             return known_laptops(connection)
 
     def entries(self, since: int = 0) -> tuple[Entry, ...]:
@@ -157,8 +203,8 @@ class Store:
         with self._write_lock:
             if self._closed:
                 raise faults.closed(self.path)
-            with _in_words(self.path), self._engine.connect() as connection:
-                return all_rows(connection, since)
+            with in_words(self.path), self._engine.connect() as connection:
+                return all_rows(connection, self.names, since)
 
     def close(self) -> None:
         """Let go of file and lock, after the write that is under way; harmless a second time.
@@ -193,7 +239,7 @@ class Store:
             wait_s = TROUBLED_WAIT_S if had_fault else WRITE_WAIT_S
             writing = self._engine.execution_options(write=True, wait_ms=round(wait_s * 1000))
             try:
-                with _in_words(self.path), writing.begin() as connection:
+                with in_words(self.path), writing.begin() as connection:
                     yield connection
                 self._written += 1
                 if had_fault or self._written % CHECK_EVERY == 0:
@@ -213,55 +259,25 @@ class Store:
             raise StoreError(str(self._fault), self._fault.fault)
 
 
-def read_laptops(path: Path) -> dict[str, Known]:
-    """Laptops that a log knows, by ID, from a file that another process may be writing; StoreError as `read_log`."""
-    with _reading(path) as connection:
-        return known_laptops(connection) if is_chained(connection) else {}
-
-
-def read_log(path: Path, kit: Kit | None = None, then: str = IN_PLACE) -> tuple[Entry, ...]:
-    """All entries of a log that another process may be writing, or that lies on a write-protected disk.
-
-    Raises
-    ------
-    StoreError
-        If it cannot be read, or is not of the kit; `then` says what to do about that.
-    """
-    with _reading(path) as connection:
-        return read_rows(connection, path, kit, then)
-
-
-@contextmanager
-def _reading(path: Path) -> Iterator[sa.Connection]:
-    expect_file(path)
-    with _in_words(path), readable(path) as log:
-        engine = tables.engine_for(quote(str(log.resolve())), wait_s=WAIT_S, writable=False)
-        try:
-            with engine.connect() as connection:
-                yield connection
-        finally:
-            engine.dispose()
-
-
-def _look_first(engine: sa.Engine, path: Path, kit: Kit | None) -> None:
+def _look_first(engine: sa.Engine, path: Path, kit: Kit | None) -> Path | None:
     """Refuse a log of a newer program or of another kit; of an older program's keep a copy before it is migrated."""
     with engine.connect() as connection:
         version = tables.version_of(connection)
         if version:
             tables.refuse_newer(version, str(path))
             if kit is not None and not carries_mark(connection, kit, path, IN_PLACE):
-                found = all_rows(connection, chained=is_chained(connection))
+                found = all_rows(connection, Names(), chained=is_chained(connection))
                 refuse_strangers(kit, found, f"the log {path}", IN_PLACE)
-    if 0 < version < len(tables.MIGRATIONS):
-        _keep_older(path, version)
+    return _keep_older(path, version) if 0 < version < len(tables.MIGRATIONS) else None
 
 
-def _keep_older(path: Path, version: int) -> None:
+def _keep_older(path: Path, version: int) -> Path:
     number, kept = 1, path.with_name(f"{path.stem}.version-{version}{path.suffix}")
     while kept.exists():
         number += 1
         kept = path.with_name(f"{path.stem}.version-{version}-{number}{path.suffix}")
     copy_log(path, kept)
+    return kept
 
 
 def _identities(path: Path) -> tuple[tuple[int, int] | None, ...]:
@@ -274,26 +290,3 @@ def _identities(path: Path) -> tuple[tuple[int, int] | None, ...]:
         except OSError:
             found.append(None)
     return tuple(found)
-
-
-def check_whole(path: Path) -> None:
-    """StoreError if the file is not whole, seen from outside, as the next start will see it."""
-    address = f"file:{quote(str(path.resolve()))}?mode=ro"
-    with _in_words(path), closing(sqlite3.connect(address, uri=True, timeout=WAIT_S)) as connection:
-        said = str(connection.execute("PRAGMA quick_check").fetchone()[0])
-    if said != "ok":
-        raise faults.damaged(path, said)
-
-
-@contextmanager
-def _in_words(path: Path) -> Iterator[None]:
-    """Turn what the database driver says into a StoreError for a person; the cause is kept."""
-    try:
-        yield
-    except (sa.exc.DBAPIError, sqlite3.Error) as error:
-        raise faults.store_error(path, getattr(error, "orig", None) or error) from error
-    except (ValueError, KeyError, TypeError) as error:
-        raise faults.damaged(path, f"a row that is no entry: {error}") from error
-    except OSError as error:
-        raise StoreError(f"the log {path} cannot be read: {error.strerror}. Check the rights of the file and the space "
-                         "for passing copies on this computer") from error

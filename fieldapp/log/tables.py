@@ -8,10 +8,10 @@ import sqlalchemy as sa
 from sqlalchemy import event
 
 from fieldapp.base.errors import StoreError
+from fieldapp.log.lines import as_row, from_row
+from fieldapp.log.names import veiled_older
 
 metadata = sa.MetaData()
-
-
 
 def _entries(metadata: sa.MetaData, *newer: sa.Column[Any]) -> sa.Table:
     """The table of entries as version 1 made it, with the columns that came since."""
@@ -36,13 +36,27 @@ def _entries(metadata: sa.MetaData, *newer: sa.Column[Any]) -> sa.Table:
     return table
 
 
-CHAIN_COLUMNS = {"answers": "TEXT", "chief": "INTEGER NOT NULL DEFAULT 0",
-                 "laptop": "TEXT NOT NULL DEFAULT ''", "serial": "INTEGER NOT NULL DEFAULT 0",
-                 "before": "TEXT NOT NULL DEFAULT ''", "signature": "TEXT NOT NULL DEFAULT ''"}
-"""Columns of version 3 as SQL: what an entry answers (JSON), and its place in its laptop's chain."""
+_CHAIN: tuple[sa.Column[Any], ...] = (
+    sa.Column("answers", sa.Text, comment="JSON"),
+    *(sa.Column(name, sa.Integer if none == "0" else sa.Text, nullable=False, server_default=sa.text(none))
+      for name, none in (("chief", "0"), ("laptop", "''"), ("serial", "0"), ("before", "''"), ("signature", "''"))))
+CHAIN_COLUMNS = tuple(column.name for column in _CHAIN)
+"""Columns of version 3: what an entry answers, and its place in its laptop's chain."""
 CHAINED_SINCE = 3
-entries = _entries(metadata, *(sa.Column(name, sa.Integer if name in ("serial", "chief") else sa.Text)
-                               for name in CHAIN_COLUMNS))
+entries = _entries(metadata, *_CHAIN)
+
+names = sa.Table(
+    "names", metadata,
+    sa.Column("pseudonym", sa.Text, primary_key=True),
+    sa.Column("name", sa.Text, nullable=False),
+    comment="what people typed as a name, by what stands for it in the entries; forgotten on request",
+)
+
+forgotten = sa.Table(
+    "forgotten", metadata,
+    sa.Column("what", sa.Text, primary_key=True),
+    comment="one row per pseudonym whose name was forgotten, and per photo that was erased",
+)
 
 laptops = sa.Table(
     "laptops", metadata,
@@ -89,13 +103,18 @@ GUARDS_2 = (
 it; so what would be in the way is refused before. Who inserts in earnest looks first (`log.store`)."""
 
 GUARDS_3 = (
-    *(f"{_GUARD} laptops_refuse_{action.lower()} BEFORE {action} ON laptops {_REFUSAL}"
-      for action in ("UPDATE", "DELETE")),
+    *(f"{_GUARD} {table}_refuse_{action.lower()} BEFORE {action} ON {table} {_REFUSAL}"
+      for table in ("laptops", "forgotten") for action in ("UPDATE", "DELETE")),
+    f"{_GUARD} forgotten_refuse_replace BEFORE INSERT ON forgotten "
+    f"WHEN EXISTS (SELECT 1 FROM forgotten WHERE what = NEW.what) {_REFUSAL}",
+    *(f"{_GUARD} names_refuse_forgotten_{action.lower()} BEFORE {action} ON names "
+      f"WHEN EXISTS (SELECT 1 FROM forgotten WHERE what = NEW.pseudonym) {_REFUSAL}"
+      for action in ("INSERT", "UPDATE")),
     f"{_GUARD} laptops_refuse_replace BEFORE INSERT ON laptops "
     f"WHEN EXISTS (SELECT 1 FROM laptops WHERE id = NEW.id) {_REFUSAL}",
     "CREATE UNIQUE INDEX IF NOT EXISTS one_serial ON entries (laptop, serial) WHERE laptop <> '' AND imported = 0",
 )
-"""A laptop's key stays what it was; no laptop gives one serial twice."""
+"""A laptop's key stays what it was; no laptop gives one serial twice; what was forgotten stays so. A name may go."""
 
 Migration = Callable[[sa.Connection], None]
 
@@ -115,11 +134,20 @@ def mark_kit(connection: sa.Connection) -> None:
 
 
 def chain_entries(connection: sa.Connection) -> None:
-    """Version 3: what an entry answers, whose it is, and its place in that laptop's chain."""
-    for name, sort in CHAIN_COLUMNS.items():
-        connection.execute(sa.text(f"ALTER TABLE entries ADD COLUMN {name} {sort}"))
-    metadata.create_all(connection, tables=[laptops])
-    _put(connection, GUARDS_3)
+    """Version 3: what an entry answers, whose it is, and its place in that laptop's chain; before any chain starts,
+    the names that people typed move out of the entries, which are written anew with pseudonyms."""
+    older = _entries(sa.MetaData())
+    rows = [dict(row._mapping) for row in connection.execute(sa.select(older).order_by(older.c.number))]
+    moved = [(row, veiled_older(from_row(row))) for row in rows]
+    connection.execute(sa.text("DROP TABLE entries"))       # with its triggers, none of which fires
+    metadata.create_all(connection, tables=[entries, laptops, names, forgotten])
+    if moved:
+        connection.execute(sa.insert(entries), [
+            {**as_row(entry), "number": row["number"], "imported": row["imported"]} for row, entry in moved])
+    known = {who: name for _row, entry in moved for who, name in entry.names.items()}
+    if known:
+        connection.execute(sa.insert(names), [{"pseudonym": who, "name": name} for who, name in known.items()])
+    _put(connection, (*GUARDS_1, *GUARDS_2, *GUARDS_3))
 
 
 def _put(connection: sa.Connection, statements: tuple[str, ...]) -> None:
@@ -172,7 +200,7 @@ def engine_for(path: str, *, wait_s: float, writable: bool = True) -> sa.Engine:
     def prepare(connection: sqlite3.Connection, record: Any) -> None:
         connection.isolation_level = None
         pragmas = ["foreign_keys = ON", "synchronous = FULL", "fullfsync = ON", "checkpoint_fullfsync = ON",
-                   "recursive_triggers = ON"]
+                   "recursive_triggers = ON", "secure_delete = ON", "temp_store = MEMORY"]
         for pragma in ["journal_mode = WAL", *pragmas] if writable else ["query_only = ON"]:
             connection.execute(f"PRAGMA {pragma}").close()
 

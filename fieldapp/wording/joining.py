@@ -7,7 +7,7 @@ from datetime import datetime
 from fieldapp.base.clock import clock_words
 from fieldapp.base.said import in_words
 from fieldapp.kit.numbering import short_name
-from fieldapp.log.entry import Entry
+from fieldapp.log.entry import Entry, person_said
 from fieldapp.log.joining import Review
 from fieldapp.log.kinds import KINDS
 from fieldapp.log.state import State
@@ -48,7 +48,7 @@ def _chief_lines(acts: tuple[Entry, ...], now: datetime) -> Iterator[str]:
         part = f"{short_name(entry.part)} " if entry.part else ""
         whose = "" if entry.chief or not entry.laptop else ", from a phone that was no chief"
         act = in_words(KINDS[entry.kind].words)
-        yield f"Act of the chief: {part}{act} ({clock_words(entry.at, now)}, {entry.by}{whose})."
+        yield f"Act of the chief: {part}{act} ({clock_words(entry.at, now)}, {in_words(person_said(entry.by))}{whose})."
     if len(acts) > MOST:
         yield f"And {len(acts) - MOST} more acts of the chief."
 

@@ -140,7 +140,7 @@ def _spots(entry: Entry) -> tuple[Said, ...]:
 def _more(entry: Entry) -> tuple[Value, ...]:
     """What else matters of other kinds: the bundle, how it was mended and by whom, free words."""
     writer = {"stored": _stored, "repaired": _repaired}.get(entry.kind)
-    own = (str(entry.data[key]) for key in ("name", "reason", "words") if entry.data.get(key))
+    own = (entry.told(key) for key in ("name", "reason", "words") if entry.data.get(key))
     return (*(writer(entry) if writer else ()), *own)
 
 
@@ -151,4 +151,5 @@ def _stored(entry: Entry) -> tuple[Value, ...]:
 
 
 def _repaired(entry: Entry) -> tuple[Value, ...]:
-    return (how_said(str(entry.data.get("how", ""))), *_spots(entry), str(entry.data.get("by", "?")))
+    return (how_said(str(entry.data.get("how", ""))), *_spots(entry),
+            entry.told("by") if entry.data.get("by") else "?")

@@ -31,8 +31,8 @@ from fieldapp.kit.file import read_kit
 from fieldapp.log.entry import LOG_NAME, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.opening import plan_for
+from fieldapp.log.reading import read_log
 from fieldapp.log.rules import Setting, decide
-from fieldapp.log.store import read_log
 from fieldapp.reports.raising import places_of
 
 pytestmark = [pytest.mark.bench, pytest.mark.timeout(1500)]

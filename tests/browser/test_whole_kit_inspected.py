@@ -191,7 +191,7 @@ def _the_log_tells(here, inspectors, hub, pole, damp):
     """Who looked at how many, how each was seen, what was measured, who had which box."""
     entries = [entry for entry in here.book.entries() if entry.data.get("round") == here.book.state.open_round.key]
     assert Counter(entry.part for entry in entries) == Counter(here.parts)
-    by = Counter(entry.who for entry in entries)
+    by = Counter(entry.called for entry in entries)
     assert set(by) == {inspector.name for inspector in inspectors}
     assert min(by.values()) > len(here.parts) / 4
     assert Counter(entry.data["seen"] for entry in entries)["typed"] == OUT_OF_REACH_FOR

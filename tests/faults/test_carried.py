@@ -10,7 +10,7 @@ from fieldapp.kit.file import read_kit, write_kit
 from fieldapp.kit.site_key import site_key
 from fieldapp.log.entry import Request
 from fieldapp.log.opening import open_book
-from fieldapp.log.store import read_log
+from fieldapp.log.reading import read_log
 from fieldapp.web.common.rights import chief_hash
 
 HUB, STRUT = "OH-H01-6", "OH-S001-7"

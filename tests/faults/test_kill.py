@@ -17,7 +17,7 @@ import pytest
 from fieldapp.kit.file import read_kit
 from fieldapp.log.fold import fold
 from fieldapp.log.opening import open_book
-from fieldapp.log.store import read_log
+from fieldapp.log.reading import read_log
 from fieldapp.web.server import create_app
 from fieldapp.web.server.serve import open_server
 

@@ -16,7 +16,7 @@ from fieldapp.kit.file import read_kit
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.lines import to_line
 from fieldapp.log.opening import open_book
-from fieldapp.log.store import read_log
+from fieldapp.log.reading import read_log
 from fieldapp.web.common.i18n import LOCALE_DIR
 
 HUB, STRUT = "OH-H01-6", "OH-S001-7"

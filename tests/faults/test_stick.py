@@ -19,8 +19,8 @@ from fieldapp.kit.site_key import site_key
 from fieldapp.log.entry import Request
 from fieldapp.log.fold import fold
 from fieldapp.log.opening import open_book
+from fieldapp.log.reading import read_log
 from fieldapp.log.stick import Stick
-from fieldapp.log.store import read_log
 from fieldapp.web.common.context import laptop_now
 
 PHONES = 30

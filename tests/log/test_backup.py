@@ -9,7 +9,7 @@ from fieldapp.base.errors import StoreError
 from fieldapp.log.backup import backup, export_lines, import_lines, restore
 from fieldapp.log.baggage import PHOTO_FOLDER, copy_photos
 from fieldapp.log.book import SiteBook
-from fieldapp.log.store import read_log
+from fieldapp.log.reading import read_log
 
 
 def test_backup_while_writing_is_a_beginning_of_the_log(crew, tmp_path):

@@ -308,7 +308,7 @@ def test_words_are_one_line_wherever_they_are_typed(crew):
     crew.done("round_opened", chief=True, name=typed)
     crew.done("checked", "OH-H01-6", box=typed, items=[{"item": f"cracks{typed}", "result": "pass", "words": typed}])
     who = crew.book.submit(Request("k", "missing", "OH-S002-5", who=typed), crew.now)
-    assert (who.who, crew.book.state.entries[-2].data["items"][0]["words"]) == ("a b", "a b")
+    assert (who.called, crew.book.state.entries[-2].data["items"][0]["words"]) == ("a b", "a b")
     lines = list(export_lines(crew.book.entries(), crew.book.site.kit))
     rescued = rescue(crew.book.entries(), crew.book.site.kit, crew.book._store.path)
     assert all(len(line.splitlines()) == 1 for line in lines)

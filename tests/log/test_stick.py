@@ -14,10 +14,11 @@ from fieldapp.kit.file import write_kit
 from fieldapp.log import stick as stick_module
 from fieldapp.log.backup import export_lines
 from fieldapp.log.book import SiteBook
+from fieldapp.log.entry import Request
 from fieldapp.log.from_stick import read_stick, refuse_not_whole, restore_stick, stick_folder
 from fieldapp.log.laptop import laptop_file
+from fieldapp.log.reading import read_log
 from fieldapp.log.stick import Stick
-from fieldapp.log.store import read_log
 
 HUB, STRUT = "OH-H01-6", "OH-S001-7"
 
@@ -240,3 +241,36 @@ def test_each_of_lines_and_copy_is_enough_where_the_other_is_spoiled(crew, site,
     copy.unlink()
     with pytest.raises(StoreError, match="holds no log of kit OH"):
         read_stick(written, site.kit)
+
+
+def test_names_go_along_and_what_is_forgotten_goes_from_the_stick_too(crew, laptop, place, tmp_path_factory):
+    """Lines are appended to while the names stay; after a forgetting they are written anew, and both whole copies."""
+    site, name, photo = crew.book.site, "Wilhelmina", "a" * 64
+    (laptop / "photos").mkdir()
+    (laptop / "photos" / f"{photo}.jpg").write_bytes(b"a picture")
+
+    def told(key, who):
+        crew.book.submit(Request(key, "damaged", STRUT, who=who, data={"what": "dented", "photo": photo}), crew.now)
+
+    with following(crew, laptop, place) as stick:
+        for number in range(2):
+            told(f"a{number}", name)
+            told(f"b{number}", "crew 1")
+            level(crew, stick, place)
+        wait((place / "photos" / f"{photo}.jpg").exists, what="the photo")
+    (place / "OH-log-2.sqlite").write_bytes((place / "OH-log-1.sqlite").read_bytes())
+    assert (place / "OH-log.jsonl").read_bytes().count(name.encode()) == 1
+    found = read_stick(place, site.kit)
+    target = tmp_path_factory.mktemp("next") / "log.sqlite"
+    restore_stick(dataclasses.replace(found, copy=None, in_copy=0), target, site.kit)
+    assert [entry.called for entry in read_log(target, site.kit)] == [name, "crew 1"] * 2
+    crew.book.forget({photo, *crew.book.names.of(name)})
+    with following(crew, laptop, place) as stick:
+        wait(lambda: stick.status().copied_at and not stick.status().behind, what="a whole copy")
+    assert [path.name for path in place.rglob("*") if path.is_file() and name.encode() in path.read_bytes()] == []
+    assert not (place / "photos" / f"{photo}.jpg").exists()
+    assert not list(place.glob("*kept*"))
+    restore_stick(read_stick(place, site.kit), target, site.kit)
+    assert [entry.by for entry in read_log(target, site.kit)][1::2] == ["crew 1"] * 2
+    with SiteBook.open(site.kit, site.plan, target) as book:
+        assert not book.names.of(name)

@@ -18,7 +18,8 @@ from fieldapp.log import store as store_module
 from fieldapp.log.backup import import_lines
 from fieldapp.log.book import SiteBook, Turns
 from fieldapp.log.entry import Request
-from fieldapp.log.store import Store, read_log
+from fieldapp.log.reading import read_log
+from fieldapp.log.store import Store
 
 
 @pytest.fixture

@@ -18,6 +18,7 @@ from werkzeug.exceptions import HTTPException
 from werkzeug.security import generate_password_hash
 
 from fieldapp.base.errors import StoreError
+from fieldapp.base.said import in_words
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit import build_kit
 from fieldapp.kit.checklist_defaults import default_checks
@@ -123,7 +124,8 @@ def _json_texts(value, name=""):
 def _said(book):
     """What people wrote in the log themselves."""
     for entry in book.state.entries:
-        written = [entry.who, *(entry.data.get(name) for name in ("words", "reason", "name", "by", "bundle")),
+        named = ("words", "reason", "name", "by", "bundle")
+        written = [entry.called, *(in_words(entry.told(name)) for name in named if entry.data.get(name)),
                    *(item.get("words") for item in entry.data.get("items", ()))]
         yield from (words for words in written if words)
 

@@ -46,7 +46,7 @@ def _same_sender(asked: Asked, target: Entry) -> bool:
     request = asked.request
     if target.sender or request.sender:
         return target.sender == request.sender
-    return bool(target.who) and target.who == request.who
+    return bool(target.who) and target.called == request.who
 
 
 def _needed_later(asked: Asked, target: Entry, data: WithdrawnData) -> Refusal | None:

@@ -63,7 +63,7 @@ def _report(state: State, past: Raise) -> DayReport:
         moved=tuple(entry for entry in fittings if entry.data.get("exchange")),
         withdrawn=len(of_kind.get("withdrawn", [])),
         still_out=_still_out(state, entries),
-        by_sender=dict(sorted(Counter(entry.who for entry in entries).items())),
+        by_sender=dict(sorted(Counter(entry.called for entry in entries).items())),
     )
 
 

@@ -44,7 +44,7 @@ class Reader:
         """True if the entry came from this phone, or, where no phone is known, from somebody of this name."""
         if entry.sender or self.sender:
             return entry.sender == self.sender
-        return bool(entry.who) and entry.who == self.who
+        return bool(entry.who) and entry.called == self.who
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +61,8 @@ class EntryLine:
     damage: bool = False
     """True if it tells of damage: then there is an answer to it."""
     photo: str = ""
+    erased: bool = False
+    """True if its photo was erased on request."""
     needs_reason: bool = False
     """True if it stands in a record that is signed: whoever takes it back says why."""
 
@@ -103,6 +105,7 @@ def entry_line(at: SiteMoment, entry: Entry, reader: Reader) -> EntryLine:
     return EntryLine(key=entry.key, time=clock_words(entry.at, reader.now), who=by, words=_words(at, entry),
                      part=entry.part, withdrawn=gone, may_withdraw=reader.may_take_back(entry) and not gone,
                      damage=entry.kind == "damaged" and not gone, photo=str(entry.data.get("photo") or ""),
+                     erased=entry.erased,
                      needs_reason=entry.kind == "checked")
 
 

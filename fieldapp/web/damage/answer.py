@@ -85,6 +85,8 @@ class AnswerView:
     instead: Instead | None
     """Parts that could take its place; None where it may be used on, or has no place."""
     photo: str
+    erased: bool
+    """True if the photo was erased on request."""
     sits: bool
     """True if it sits in the frame."""
 
@@ -100,7 +102,7 @@ def answer_view(site: Setting, state: State, entry: Entry, now: datetime) -> Ans
         part=part_id, place=found.place, shape="fitted" if label_only else SHAPES[found.verdict],
         headline=_("Only the label: print a new one.") if label_only else verdict_words(found), label_only=label_only,
         lines=() if label_only else _why(found), holds=tuple(hold.hub for hold in found.holds), instead=instead,
-        photo=data.photo, sits=state.parts[part_id].fitted_at is not None)
+        photo=data.photo, erased=entry.erased, sits=state.parts[part_id].fitted_at is not None)
 
 
 def _why(found: DamageAnswer) -> tuple[str, ...]:

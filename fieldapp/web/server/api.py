@@ -88,8 +88,14 @@ def _answer(wish: JsonRequest) -> dict[str, object]:
 def entry_json(entry: Entry) -> dict[str, object]:
     """One entry."""
     return {"number": entry.number, "key": entry.key, "kind": entry.kind, "part": entry.part, "place": entry.place,
-            "who": entry.who, "at": entry.at.isoformat(), "data": dict(entry.data),
+            "who": entry.called, "at": entry.at.isoformat(), "data": _named(entry),
             "sent_at": entry.sent_at.isoformat() if entry.sent_at else None}
+
+
+def _named(entry: Entry) -> dict[str, object]:
+    """Its data, with those whom it names by name."""
+    return {name: entry.names.get(value, value) if isinstance(value, str) else value
+            for name, value in entry.data.items()}
 
 
 def part_json(at: SiteMoment, part: Part, *, end: int | None) -> dict[str, object]:
