@@ -3,6 +3,8 @@
 import json
 from dataclasses import replace
 from datetime import timedelta
+from itertools import permutations
+from random import Random
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -260,6 +262,64 @@ def test_an_end_that_was_cut_off_is_named(site, tmp_path, crew):
     SiteBook.open(site.kit, site.plan, path).close()
 
 
+NUMBERED_BY = {"a": "KQ2MZ7TA", "b": "B6YTW3XE", "c": "ZD4HN5QL"}
+"""For parts made: none of these share a block of numbers."""
+
+
+class Days:
+    """Laptops of one kit that write and join as they like; who knew of what is kept beside them."""
+
+    def __init__(self, site, folder, morning, ahead):
+        self.laptops = {name: Laptop(site, folder / name, morning, by) for name, by in ahead.items()}
+        self.knows = {name: set() for name in ahead}
+        self.told, self.answered, self.lost, self.back, self.made = set(), set(), set(), set(), 0
+        for name, laptop in self.laptops.items():
+            laptop.book.site = replace(laptop.book.site, laptop=NUMBERED_BY[name])
+
+    def lives(self, name, act, arm=1, other=None):
+        laptop = self.laptops[name]
+        past, strut = laptop.book.state.parts[HUB], laptop.book.state.parts[STRUT]
+        if act == "join":
+            laptop.takes_in(self.laptops[other].exported())
+            self.knows[name] |= self.knows[other]
+        elif act == "damaged":
+            self._tells(name, self.told, laptop.does("damaged", HUB, what="arm_cracked", arm=arm, severity="bad"))
+        elif act == "repaired":
+            laptop.does("repaired", HUB, how="scarf", by="carpenter", arm=arm)
+        elif act == "released" and past.condition == "quarantined":
+            laptop.does("released", HUB, name="carpenter", words="looked at")
+            self.answered |= self.knows[name]
+        elif act == "missing" and not strut.missing:
+            self._tells(name, self.lost, laptop.does("missing", STRUT))
+        elif act == "found" and strut.missing:
+            laptop.does("found", STRUT)
+            self.back |= self.knows[name]
+        elif act == "made":
+            laptop.does("made", kind="strut", part_class="B")
+            self.made += 1
+
+    def _tells(self, name, what, entry):
+        what.add(entry.key)
+        self.knows[name].add(entry.key)
+
+    def end(self):
+        """All join all: they say the same, and nothing is lifted that its writer had not seen."""
+        for _ in range(3):
+            for name, other in permutations(self.laptops, 2):
+                self.lives(name, "join", other=other)
+        states = [laptop.book.state for laptop in self.laptops.values()]
+        assert all((state.parts, state.entries) == (states[0].parts, states[0].entries) for state in states)
+        past, strut = states[0].parts[HUB], states[0].parts[STRUT]
+        assert {defect.entry for defect in past.defects if not defect.released} == self.told - self.answered
+        assert (past.condition == "quarantined") == bool(self.told - self.answered)
+        assert {key for _what, key in strut.told_by} == self.lost - self.back
+        assert strut.missing == bool(self.lost - self.back)
+        assert len(states[0].made) == self.made
+        for laptop in self.laptops.values():
+            assert gaps(laptop.book.entries(), laptop.book.laptops) == ()
+            laptop.book.close()
+
+
 ACTS = st.lists(st.tuples(st.sampled_from("ab"), st.sampled_from(["damaged", "repaired", "released", "join"]),
                           st.integers(1, 3)), min_size=4, max_size=14)
 
@@ -269,28 +329,22 @@ ACTS = st.lists(st.tuples(st.sampled_from("ab"), st.sampled_from(["damaged", "re
 @given(acts=ACTS)
 def test_damage_stays_until_somebody_who_knew_of_it_answers(site, tmp_path_factory, crew, acts):
     """Whatever two laptops do and whenever they join: an unsafe defect is open unless a release knew of it."""
-    folder = tmp_path_factory.mktemp("pair")
-    two = {name: Laptop(site, folder / name, crew.now) for name in "ab"}
-    knows = {"a": set(), "b": set()}
-    told, answered = {}, set()
+    days = Days(site, tmp_path_factory.mktemp("pair"), crew.now, dict.fromkeys("ab", timedelta(0)))
     for name, act, arm in acts:
-        laptop, other = two[name], two["b" if name == "a" else "a"]
-        past = laptop.book.state.parts[HUB]
-        if act == "join":
-            laptop.takes_in(other.exported())
-            knows[name] |= knows["b" if name == "a" else "a"]
-        elif act == "damaged":
-            key = laptop.does("damaged", HUB, what="arm_cracked", arm=arm, severity="bad").key
-            told[key] = arm
-            knows[name].add(key)
-        elif act == "repaired":
-            laptop.does("repaired", HUB, how="scarf", by="carpenter", arm=arm)
-        elif past.condition == "quarantined":
-            laptop.does("released", HUB, name="carpenter", words="looked at")
-            answered |= knows[name]
-    state = both_ways(two["a"], two["b"])
-    open_now = {defect.entry for defect in state.parts[HUB].defects if not defect.released}
-    assert open_now == told.keys() - answered
-    assert (state.parts[HUB].condition == "quarantined") == bool(open_now)
-    for laptop in two.values():
-        laptop.book.close()
+        days.lives(name, act, arm, "b" if name == "a" else "a")
+    days.end()
+
+
+@pytest.mark.bench
+@pytest.mark.parametrize("seed", range(100))
+def test_two_or_three_laptops_with_clocks_that_differ(site, tmp_path, crew, seed):
+    """Run with: pytest -m bench tests/log/test_joining.py"""
+    draw = Random(seed)
+    ahead = {name: timedelta(hours=draw.choice([0, 0, 0, 3, 45])) for name in "abc"[:draw.choice([2, 3])]}
+    days = Days(site, tmp_path, crew.now, ahead)
+    acts = ["damaged", "repaired", "released", "missing", "found", "made", "join", "join"]
+    for _ in range(draw.randint(10, 50)):
+        name, other = draw.sample(sorted(ahead), 2)
+        days.lives(name, draw.choice(acts), draw.randint(1, 3), other)
+        days.laptops[name].now += timedelta(minutes=draw.choice([0, 0, 20, 600]))
+    days.end()
