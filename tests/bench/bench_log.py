@@ -21,10 +21,10 @@ from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.lines import FIELDS, as_record, digest_of, to_line
+from fieldapp.log.reading import read_log
 from fieldapp.log.rows import put_mark
 from fieldapp.log.rules import Setting, decide
 from fieldapp.log.stick import Stick
-from fieldapp.log.store import read_log
 from fieldapp.plan.order import level_order
 
 pytestmark = pytest.mark.bench
