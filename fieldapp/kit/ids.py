@@ -21,12 +21,12 @@ from fieldapp.kit.numbering import (
     Slip,
     check_character,
     compact,
+    first_site_number,
     format_id,
     look_alike_name,
     nearest_parts,
     number_width,
 )
-from fieldapp.kit.site_numbers import first_site_number
 
 __all__ = ["Lookup", "check_character", "compact", "format_id", "named_part", "parse_part_id"]
 

@@ -10,8 +10,7 @@ from fieldapp.base.units import kg_per_mm3
 from fieldapp.frame.design import Design, StrutSection
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit, Part, PartKind
-from fieldapp.kit.numbering import format_id, number_width, reads_as
-from fieldapp.kit.site_numbers import first_site_number, site_numbers
+from fieldapp.kit.numbering import first_site_number, format_id, number_width, reads_as, site_numbers
 
 
 def cut_length_mm(centre_length_mm: float, design: Design) -> float:

@@ -98,8 +98,8 @@ def export_lines(entries: Iterable[Entry], kit: Kit, laptops: Iterable[Known] = 
     gone = Names({}, frozenset(forgotten))
     if gone.forgotten:
         yield names_line(gone) + "\n"
-    moved = map(veiled_older, entries)
-    yield from entry_lines((with_names(entry, Names()) for entry in moved) if bare else moved, set())
+    veiled = map(veiled_older, entries)
+    yield from entry_lines((with_names(entry, Names()) if bare else entry for entry in veiled), set())
 
 
 def entry_lines(entries: Iterable[Entry], named: set[str]) -> Iterator[str]:

@@ -12,9 +12,8 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import Design, FrameSection, HubSection, StrutSection
 from fieldapp.kit import build_kit, with_parts
 from fieldapp.kit.kit import Kit
-from fieldapp.kit.numbering import reads_as
+from fieldapp.kit.numbering import reads_as, site_numbers
 from fieldapp.kit.parts import next_part
-from fieldapp.kit.site_numbers import site_numbers
 
 METAL_HALF = Design(frame=FrameSection(frequency=4, cut="1/2", diameter_m=7.2),
                     strut=StrutSection(section="tube", material="EN AW-6060 T66", outer_mm=40.0, wall_mm=2.5),

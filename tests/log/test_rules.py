@@ -11,7 +11,7 @@ from fieldapp.base.said import in_words
 from fieldapp.kit import with_parts
 from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.kit.ids import NO_CHECK, format_id, parse_part_id
-from fieldapp.kit.site_numbers import site_numbers
+from fieldapp.kit.numbering import site_numbers
 from fieldapp.log.backup import export_lines, import_lines, rescue
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Refusal, Request
