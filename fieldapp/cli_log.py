@@ -56,7 +56,12 @@ def backup(folder: Path, target: Path | None) -> None:
 def _copy_name(folder: Path, target: Path | None) -> Path:
     if target is not None and target.suffix and not target.is_dir():
         return target
-    return (target or folder) / f"log-{datetime.now():%Y-%m-%d-%H%M%S}.sqlite"
+    path, number = (target or folder) / f"log-{datetime.now():%Y-%m-%d-%H%M%S}.sqlite", 1
+    first = path
+    while path.exists():        # a second backup within the second
+        number += 1
+        path = first.with_stem(f"{first.stem}-{number}")
+    return path
 
 
 @click.command()

@@ -5,7 +5,6 @@ A new kind of entry is: its record here, its rule in `log.rules`, its effect in 
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from functools import cache
 from typing import Annotated, Literal
 
 from pydantic import AfterValidator, AwareDatetime, BaseModel, ConfigDict, Field, StringConstraints
@@ -231,12 +230,7 @@ class Kind:
     @property
     def persons(self) -> tuple[str, ...]:
         """Fields of its data that name somebody."""
-        return _persons(self.data)
-
-
-@cache
-def _persons(data: type[Data]) -> tuple[str, ...]:
-    return tuple(name for name, sort in data.model_fields.items() if PERSON in sort.metadata)
+        return tuple(name for name, sort in self.data.model_fields.items() if PERSON in sort.metadata)
 
 
 KINDS: dict[str, Kind] = {kind.name: kind for kind in (

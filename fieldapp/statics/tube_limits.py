@@ -106,7 +106,7 @@ def pushed_tubes(weight: Response, unit: Response, capacity: TubeCapacity, most:
     The direction that pushes a tube most is not the one that bends it most. Both are counted together, which is never
     on the unsafe side, and at worst √2 times too careful where both matter equally.
     """
-    if not len(weight.stage.struts):
+    if not len(weight.stage.struts) or not len(most):
         return most, np.full(len(most), -1)
     family = _PushedTubes(weight, unit, capacity, len(most))
     low, high = np.zeros(len(most)), np.minimum(most, STRONGEST_PUSH_N)

@@ -80,6 +80,7 @@ def test_the_worst_direction_reaches_the_use_that_is_reported(stage_two):
 
 def test_push_limits_of_all_hubs_leave_out_the_held_ones(stage_two, tubes):
     assert sorted(push_limits(stage_two, tubes)) == [f"H{i}" for i in range(11, 21)]
+    assert push_limits(stage_two, tubes, []) == {}
 
 
 def test_level_tolerance_is_reached_exactly_and_at_no_other_hub_before(stage_two, tubes):
