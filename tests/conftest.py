@@ -35,12 +35,16 @@ def _in_english():
     speak(None)
 
 
+LONGEST = {"test_whole_kit_inspected.py", "test_day.py"}
+
+
 def pytest_collection_modifyitems(config, items):
     """Measurements run where they are asked for and nowhere else, whichever other marker is asked for."""
     if "bench" not in config.option.markexpr:
         left_out = [item for item in items if item.get_closest_marker("bench")]
         items[:] = [item for item in items if not item.get_closest_marker("bench")]
         config.hook.pytest_deselected(items=left_out)
+    items.sort(key=lambda item: item.path.name not in LONGEST)     # first, so that no worker is left alone with them
 
 
 class Laptop:
