@@ -136,7 +136,7 @@ def test_twenty_laptops_die_one_after_the_other(serve, command, made_kit, tmp_pa
 
 
 def test_a_full_stick_is_said_and_catches_up_when_there_is_room(folder, small_disk):
-    (small_disk / "films").write_bytes(bytes(700_000))
+    (small_disk / "films").write_bytes(bytes(830_000))
     part = read_kit(folder).parts[0].id
     with open_book(folder) as book:
         stick = Stick(book, folder, small_disk, laptop_now)
