@@ -18,7 +18,7 @@ from fieldapp.frame.design import Design
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.plan.assemble import step_index
 from fieldapp.plan.plan import Insertion, Plan, Step
-from fieldapp.statics.limits import Governs, Limit
+from fieldapp.statics.governs import Bound, Governs, Limit
 
 ROOMS = ("base", "frame", "statics", "kit", "plan")
 """Program text that a plan depends on."""
@@ -99,11 +99,20 @@ def _plain(step: Step) -> dict[str, Any]:
             "cautions": [plain(said) for said in step.cautions]}
 
 
+def _limit(values: Mapping[str, Any]) -> Limit:
+    """The limit of its plain values."""
+    beyond = values["beyond"] and Bound(values["beyond"]["value"], _governs(values["beyond"]["governs"]))
+    return Limit(**{**values, "governs": _governs(values["governs"]), "beyond": beyond})
+
+
+def _governs(values: Mapping[str, Any] | None) -> Governs | None:
+    return None if values is None else Governs(**values)
+
+
 def _step(values: Mapping[str, Any]) -> Step:
     """The step of its plain values: lists become tuples again."""
     struts = tuple(Insertion(**item) for item in values["struts"])
-    limits = tuple(Limit(**{**limit, "governs": limit["governs"] and Governs(**limit["governs"])})
-                   for limit in values["limits"])
+    limits = tuple(map(_limit, values["limits"]))
     lists = {name: tuple(value) for name, value in values.items() if isinstance(value, list)}
     return Step(**{**values, **lists, "struts": struts, "limits": limits,
                    "stand_on": from_plain(values["stand_on"]), "cautions": tuple(map(said_of, values["cautions"]))})

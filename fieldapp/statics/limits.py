@@ -6,13 +6,13 @@ times (see `response`). At a limit the design use of some arm or tube is exactly
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
 from fieldapp.base.constants import GAMMA_G, GAMMA_Q
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import loads
+from fieldapp.statics.governs import FREE_END, LAG, LOW_HUB, PUSH, WIND, Governs, Limit
 from fieldapp.statics.model import DOWN, Model
 from fieldapp.statics.response import (
     Response,
@@ -30,33 +30,6 @@ from fieldapp.statics.tubes import TubeCapacity
 __all__ = ["FREE_END", "LAG", "LOW_HUB", "PUSH", "WIND", "ArmUtilisation", "Governs", "Limit", "PushUtilisation",
            "Solved", "free_end_limits", "governing_arm", "hanging_utilisations", "lag_limit", "push_limits",
            "push_utilisations", "solved", "weight_utilisation", "worst_arm"]
-
-PUSH, FREE_END, LOW_HUB, LAG, WIND = "push", "free end", "low hub", "lag", "wind"
-"""Names of the kinds that statics works out; `plan.limits` has the table of them: unit, when, and how each is said."""
-
-
-@dataclass(frozen=True, slots=True)
-class Governs:
-    """What gives way first."""
-
-    what: Literal["arm", "tube"]
-    strut: str
-    hub: str = ""
-    """The hub whose arm it is; empty for a tube."""
-
-
-@dataclass(frozen=True, slots=True)
-class Limit:
-    """The least of what all can bear: at `value` the design use of what governs is 1."""
-
-    kind: str
-    value: float
-    """In the unit of its kind, design value; 0 if the weight alone is too much, infinite if nothing depends on it."""
-    at: str = ""
-    """Place of the load or the movement; empty: the whole stage."""
-    governs: Governs | None = None
-    """None where nothing gives way."""
-
 
 @dataclass(frozen=True, slots=True)
 class ArmUtilisation:

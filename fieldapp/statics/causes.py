@@ -1,0 +1,78 @@
+"""The causes that can govern a limit, one line each: what it means for a way of raising, and how it is said.
+
+A new cause is its name in `governs`, one line here, and a test. Whoever says a limit asks `gives_way`.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from fieldapp.base.said import Said, say
+from fieldapp.statics.governs import (
+    ARM,
+    FOLDS,
+    FOOT_LIFTS,
+    FOOT_SLIDES,
+    HANDS,
+    JOINT,
+    PEG,
+    SIGHT,
+    SLIDES,
+    STABILITY,
+    TIPS,
+    TUBE,
+    UNKNOWN,
+    Governs,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """One cause."""
+
+    name: str
+    means: Literal["breaks", "asks for pegs", "ends before", "unknown"]
+    """The frame breaks; a loose foot asks to be held; hands or eyes end before the frame does; nobody knows."""
+    words: Callable[[Governs], Said]
+    """What gives way first, as the second half of a sentence."""
+
+
+def _buckles(at: Governs) -> Said:
+    return say("the frame buckles first, most at {hub}", hub=at.hub) if at.hub else say("the frame buckles first")
+
+
+CAUSES: dict[str, Cause] = {cause.name: cause for cause in (
+    Cause(ARM, "breaks", lambda at: say("the arm of {hub} on {strut} breaks first", hub=at.hub, strut=at.strut)),
+    Cause(TUBE, "breaks", lambda at: say("the tube of {strut} folds first", strut=at.strut)),
+    Cause(JOINT, "breaks", lambda at: say("the joint of {strut} at {hub} gives way first", strut=at.strut,
+                                          hub=at.hub)),
+    Cause(STABILITY, "breaks", _buckles),
+    Cause(FOLDS, "breaks", lambda at: say("it does not stand by itself, {hub} moves first", hub=at.hub)),
+    Cause(PEG, "breaks", lambda at: say("the peg at {hub} gives way first", hub=at.hub)),
+    Cause(FOOT_LIFTS, "asks for pegs", lambda at: say("foot {hub} lifts first", hub=at.hub)),
+    Cause(FOOT_SLIDES, "asks for pegs", lambda at: say("foot {hub} slides first", hub=at.hub)),
+    Cause(SLIDES, "asks for pegs", lambda _at: say("the frame slides first")),
+    Cause(TIPS, "asks for pegs", lambda _at: say("the frame tips first")),
+    Cause(HANDS, "ends before", lambda _at: say("more than a person pushes")),
+    Cause(SIGHT, "ends before", lambda _at: say("more than the eye lets pass")),
+    Cause(UNKNOWN, "unknown", lambda _at: say("not known, so count on nothing")),
+)}
+"""By name, as `Governs.what` has it."""
+
+
+def cause_of(governs: Governs | None) -> Cause | None:
+    """The cause of a limit; None where nothing gives way."""
+    return None if governs is None else CAUSES[governs.what]
+
+
+def gives_way(governs: Governs | None) -> Said:
+    """What gives way first, in words.
+
+    Examples
+    --------
+    >>> from fieldapp.base.said import in_words
+    >>> in_words(gives_way(Governs("tube", "S102"))), in_words(gives_way(None))
+    ('the tube of S102 folds first', 'nothing gives way')
+    """
+    cause = cause_of(governs)
+    return say("nothing gives way") if governs is None or cause is None else cause.words(governs)
