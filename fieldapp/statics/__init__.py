@@ -17,6 +17,7 @@ For any stage (hubs and struts by place name; struts None = all between the hubs
     push_utilisations(answer, hubs, push_n)       with a push in its worst direction             limits
     push_limits(answer, hubs)                     place -> Limit [N]                             limits
     lag_limit(answer, numbers).value              one ground hub or carrier sitting low [mm]     limits
+    load_limit(answer, load, tubes, kind=…, most=…)  largest factor of any load case                load_limit
     free_end_limits(ready, [(strut, hub), …])     a strut that one arm holds alone               limits
     wind_limit(answer, tubes, terrain=…)          gust, forecast wind, Beaufort, 60 % and 80 %   wind
     tube_utilisation(answer.weight, tubes)        tubes                                          tubes
@@ -26,7 +27,7 @@ For any stage (hubs and struts by place name; struts None = all between the hubs
 
 Files in reading order: sections, make, beam, member (one strut) · capacity, arm_test (one arm) · model, stage,
 banded, instability, stiffness (all struts, any stage) · loads, response, buckling, solved · limits, tubes,
-terrain, wind, lift.
+load_limit, wind, lift.
 
 Units inside are mm, N, N/mm², rad. Where partial factors enter: `response`. Submodules are not imported
 here, so that importing the package costs nothing.
