@@ -8,29 +8,17 @@ A default is what a file without that line has meant from the first version on. 
 its meaning; what `raisebook new` writes stands in `frame.template`.
 """
 
-from typing import Annotated, Any, Literal
+from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import model_validator
 
 from fieldapp.base.constants import STANDING_PUSH_N
 from fieldapp.base.joints import HOW_HELD, JOINTS, WITH_SPRINGS, WITHOUT_SPRINGS, JointKind
 from fieldapp.base.joints.joint import Joint
+from fieldapp.frame.ground import GroundSection
+from fieldapp.frame.questions import ON_ONE_LINE, DesignSection, HubName, PositiveNumber, ask
 
-PositiveNumber = Annotated[float, Field(gt=0.0)]
 Way = Literal["recommended", "ring by ring", "crown first", "crown set on last", "wedge by wedge", "own order"]
-HubName = Annotated[str, Field(pattern=r"^H[0-9]+$")]
-
-
-def ask(default: object, question: str, advice: str, *, example: object = None, **limits: Any) -> Any:
-    """A field: its default, the question to the maker, the advice after a wrong answer, its limits."""
-    return Field(default=default, description=question, title=advice,
-                 examples=None if example is None else [example], **limits)
-
-
-class DesignSection(BaseModel):
-    """A section of the design file: frozen, unknown keys refused."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=False, allow_inf_nan=False)
 
 
 class FrameSection(DesignSection):
@@ -38,7 +26,7 @@ class FrameSection(DesignSection):
 
     name: str = ask(
         "My frame", "What is the frame called? Printed on labels and pages.",
-        "Give it a short name without line breaks.", min_length=1, max_length=60, pattern=r"^[^\x00-\x1f\x7f]+$")
+        "Give it a short name without line breaks.", min_length=1, max_length=60, pattern=ON_ONE_LINE)
     prefix: str = ask(
         "MF", "Which two or three capital letters begin every part ID of this kit? They can never change later.",
         "Choose letters that no other kit in your store uses.", pattern=r"^[A-Z]{2,3}$")
@@ -295,5 +283,6 @@ class Design(DesignSection):
     spares: SparesSection = SparesSection()
     crew: CrewSection = CrewSection()
     raising: RaisingSection = RaisingSection()
+    ground: GroundSection = GroundSection()
     labels: LabelsSection = LabelsSection()
     site: SiteSection = SiteSection()

@@ -14,8 +14,9 @@ from pydantic_core import ErrorDetails
 
 from fieldapp.base.errors import DesignError
 from fieldapp.base.materials import MATERIALS
-from fieldapp.frame.design import Design, DesignSection
+from fieldapp.frame.design import Design
 from fieldapp.frame.design_rules import broken_rules
+from fieldapp.frame.questions import DesignSection
 
 SECTIONS: dict[str, type[DesignSection]] = {
     name: info.annotation for name, info in Design.model_fields.items()
@@ -32,6 +33,12 @@ SPECIAL_ALLOWED = {
     "raising.own_order": "a list of hub places such as \"H01\"",
     "raising.leave_out": "a list of hub places such as \"H22\"",
     "hub.test_loads_n": "a list of numbers above 0",
+    "ground.which_feet": "a list of hub places such as \"H01\"",
+    "ground.pull_test_up_n": "a list of numbers above 0",
+    "ground.pull_test_sideways_n": "a list of numbers above 0",
+    "ground.source": "1 to 120 characters in quotes",
+    "ground.pull_test_note": "1 to 120 characters in quotes",
+    "ground.holds_source": "1 to 120 characters in quotes",
     "site.address": "http:// or https://, a host name or number, and a port if needed, 40 characters at most, no path",
     "site.wifi_name": "1 to 32 letters, digits and hyphens",
     "site.wifi_password": "8 to 63 letters and digits",

@@ -5,8 +5,7 @@ name. It also says which answers it looked at, so that a rule is silent about an
 wrong by itself.
 """
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
 
 from fieldapp.base.errors import DesignError
 from fieldapp.base.joints import JOINTS
@@ -14,20 +13,14 @@ from fieldapp.base.materials import material
 from fieldapp.base.units import mm_from_m
 from fieldapp.frame.cuts import rim_row
 from fieldapp.frame.design import Design
+from fieldapp.frame.ground_rules import GROUND_RULES
+from fieldapp.frame.rule import DesignRule
 from labels import PAPERS_MM, SLACK_MM
 
 LAST_PORT = 65535
 """Largest number of a port (in no formula)."""
 
 SIZE_KEYS = ("diameter_m", "height_m", "longest_strut_m")
-
-
-@dataclass(frozen=True, slots=True)
-class DesignRule:
-    """A check and the answers it reads, as `section.key`."""
-
-    reads: tuple[str, ...]
-    problems: Callable[[Design], Iterator[str]]
 
 
 def broken_rules(design: Design, wrong: frozenset[str] = frozenset()) -> tuple[str, ...]:
@@ -162,6 +155,7 @@ RULES: tuple[DesignRule, ...] = (
     DesignRule(("hub.test_loads_n", "hub.test_lever_mm"), _tests),
     DesignRule(("crew.lifters", "crew.people"), _lifters),
     DesignRule(("raising.way", "raising.own_order"), _own_order),
+    *GROUND_RULES,
     DesignRule(("labels.paper", "labels.columns", "labels.label_width_mm", "labels.margin_left_mm", "labels.gap_x_mm",
           "labels.rows", "labels.label_height_mm", "labels.margin_top_mm", "labels.gap_y_mm"), _sheet),
     DesignRule(("site.address",), _address),

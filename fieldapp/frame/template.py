@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from pydantic.fields import FieldInfo
 
-from fieldapp.frame.design import Design, DesignSection, FrameSection, HubSection, RaisingSection, StrutSection
+from fieldapp.frame.design import Design, FrameSection, HubSection, RaisingSection, StrutSection
 from fieldapp.frame.design_file import SECTIONS, allowed_words
+from fieldapp.frame.questions import DesignSection
 
 STARTER = Design(
     frame=FrameSection(frequency=2, cut="1/2", diameter_m=3.6),
@@ -30,6 +31,7 @@ HEADINGS = {
     "spares": "Parts made for no place",
     "crew": "Who raises it, and with what",
     "raising": "How it is raised",
+    "ground": "What it stands on, and what holds its feet",
     "labels": "The labels, measured in mm",
     "site": "What phones find on site",
 }

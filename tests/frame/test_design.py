@@ -88,6 +88,21 @@ MESSAGES = {
     SIZED + "[labels]\npaper = \"Letter\"":
         "labels.rows is 7: margin, labels and gaps take 281.5 mm down, but Letter has 279.4 mm; "
         "allowed is what fits. Measure the sheet again.",
+    SIZED + "[ground]\nfriction = 0.4":
+        "ground.source is missing, but ground.friction is 0.4; a value of your own needs a few words on where it comes "
+        "from. Write who measured it, or put a # before ground.friction.",
+    SIZED + '[ground]\nstands_on = "concrete"\nheld_by = "pegs"':
+        "ground.held_by is \"pegs\", but no peg goes into \"concrete\"; allowed there are \"nothing\", \"ballast\" or "
+        "\"screwed anchors\". Choose one of these.",
+    SIZED + "[ground]\npull_test_up_n = [400]":
+        "ground.pull_test_up_n is given, but ground.held_by is \"nothing\"; it is a value of \"pegs\" or \"screwed "
+        "anchors\". Set ground.held_by, or put a # before the line.",
+    SIZED + '[ground]\nheld_by = "ballast"':
+        "ground.ballast_kg is missing, but ground.held_by is \"ballast\"; allowed are numbers above 0. "
+        "Weigh one weight and give its mass in kg.",
+    SIZED + '[ground]\nwhich_feet = ["H01"]':
+        "ground.which_feet lists feet, but ground.held_by is \"nothing\"; allowed are \"pegs\", \"ballast\" or "
+        "\"screwed anchors\". Say what holds them, or put a # before the list.",
     SIZED + '[site]\naddress = "10.0.0.1"':
         "site.address is \"10.0.0.1\"; allowed are http:// or https://, a host name or number, and a port if needed, "
         "40 characters at most, no path. Give the laptop a fixed address in its router.",
@@ -173,6 +188,7 @@ def test_a_file_without_a_line_means_what_it_has_always_meant(tmp_path: Path) ->
     assert (design.hub.material, design.hub.reach_mm, design.hub.plies, design.hub.ply_mm, design.hub.arm_depth_mm,
             design.hub.mass_kg) == ("birch plywood 12", 95.0, 1, 12.0, 45.0, 0.42)
     assert (design.raising.crown_carriers, design.crew.people) == (5, 8)
+    assert (design.ground.stands_on, design.ground.wet, design.ground.held_by) == ("grass", True, "nothing")
     assert design.frame != STARTER.frame
 
 
