@@ -60,14 +60,16 @@ def compare(folder: Path, as_json: bool, way: str | None, picture: Path | None, 
 def arm_test(loads_n: tuple[float, ...], lever_mm: float, scatter: float | None, factor: float) -> None:
     """Evaluate break tests: LOADS_N [N] are the loads at which hub arms broke (1 kg hangs with 9.81 N)."""
     from fieldapp.plan.words import SAFETY
-    from fieldapp.statics.capacity import arm_test as evaluated
+    from fieldapp.statics.break_tests import FEWEST_UNKNOWN
+    from fieldapp.statics.break_tests import arm_test as evaluated
 
     test = evaluated(loads_n, lever_mm, scatter, factor=factor)
-    known = "known" if test.scatter_known else "measured"
-    click.echo(f"{test.count} arms, mean {nm_from_nmm(test.mean_moment_nmm):.2f} N m, "
-               f"scatter {test.scatter:.1%} ({known})")
-    click.echo(f"Characteristic moment (5 % fractile, k = {test.fractile_factor:.2f}): "
-               f"{nm_from_nmm(test.characteristic_moment_nmm):.2f} N m")
+    arms = "arm" if test.count == 1 else "arms"
+    click.echo(f"{test.count} {arms}, mean {nm_from_nmm(test.mean_moment_nmm):.2f} N m, scatter "
+               f"{test.measured_scatter:.1%} (measured), counted as {test.scatter:.1%}")
+    how = (f"at most half of the lowest, {nm_from_nmm(test.lowest_moment_nmm):.2f} N m; our choice for fewer than "
+           f"{FEWEST_UNKNOWN} tests") if test.few else f"5 % fractile, k = {test.fractile_factor:.2f}"
+    click.echo(f"Characteristic moment ({how}): {nm_from_nmm(test.characteristic_moment_nmm):.2f} N m")
     click.echo(f"Design moment (factor {test.factor:g}): {nm_from_nmm(test.design_moment_nmm):.2f} N m")
     click.echo(f"Three more tests like these would give {nm_from_nmm(test.three_more_design_moment_nmm):.2f} N m, "
                f"{test.three_more_gain:+.0%}.")

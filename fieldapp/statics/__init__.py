@@ -23,9 +23,9 @@ For any stage (hubs and struts by place name; struts None = all between the hubs
     tube_utilisation(answer.weight, tubes)        tubes                                          tubes
     lift(ready, tubes, hubs, lifters), …         a piece carried by people                      lift
     response(answer.ready, misfit(stage, …))      what parts that do not fit lock in             response, loads
-    arm_test(loads_n, lever_mm)                   break tests, EN 1990 Annex D                   arm_test
+    arm_test(loads_n, lever_mm)                   break tests, EN 1990 Annex D                   break_tests
 
-Files in reading order: sections, make, beam, member (one strut) · capacity, arm_test (one arm) · model, stage,
+Files in reading order: sections, make, beam, member (one strut) · break_tests, capacity (one arm) · model, stage,
 banded, instability, stiffness (all struts, any stage) · loads, response, buckling, solved · limits, tubes,
 load_limit, wind, lift.
 

@@ -6,7 +6,7 @@ import re
 import pytest
 from click.testing import CliRunner
 
-from fieldapp.base.errors import PlanError, StaticsError
+from fieldapp.base.errors import PlanError
 from fieldapp.base.said import in_words
 from fieldapp.cli_plan import arm_test, compare, show_progress
 from fieldapp.demo.orchard_hall import orchard_hall
@@ -208,12 +208,12 @@ def test_make_is_told_the_way_the_fit_and_the_caution(hall_kit):
 def test_arm_test_says_the_design_moment_and_what_three_more_would_give():
     """EN 1990:2002 Table D.1, V unknown: k = 2.63 for 4 tests, 1.92 … for 7; mean of the demo's 72.3 N m."""
     result = CliRunner().invoke(arm_test, ["118", "131", "124", "109", "--lever", "600"])
-    assert "4 arms, mean 72.30 N m" in result.stdout
+    assert "4 arms, mean 72.30 N m, scatter 7.7% (measured), counted as 10.0%" in result.stdout
     assert "k = 2.63" in result.stdout
     assert "Three more tests like these would give" in result.stdout
     assert SAFETY in result.stdout
 
 
-def test_arm_test_of_one_piece_with_unknown_scatter_is_refused():
+def test_arm_test_of_one_piece_is_worth_half_of_it():
     result = CliRunner().invoke(arm_test, ["118", "--lever", "600"])
-    assert isinstance(result.exception, StaticsError)
+    assert "(at most half of the lowest, 70.80 N m; our choice for fewer than 3 tests): 35.40 N m" in result.stdout

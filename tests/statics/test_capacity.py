@@ -42,8 +42,7 @@ def test_break_tests_win_and_carry_over_to_the_other_axis():
     hub = HubSection(material="birch plywood 12", ply_mm=12.0, arm_depth_mm=45.0, plies=2, design_strength_mpa=99.0,
                      test_loads_n=(118.0, 131.0, 124.0, 109.0), test_lever_mm=600.0)
     capacity = arm_capacity(Design(hub=hub))
-    mean, scatter = 72_300.0, math.sqrt(sum((x - 120.5) ** 2 for x in (118, 131, 124, 109)) / 3) / 120.5
-    assert capacity.out_nmm == pytest.approx(mean * (1 - 2.63 * scatter) * 0.75)
+    assert capacity.out_nmm == pytest.approx(72_300.0 * (1 - 2.63 * 0.10) * 0.75, rel=5e-4)  # measured: 7.7 %
     assert capacity.in_nmm / capacity.out_nmm == pytest.approx(45.0 / 12.0)
     assert capacity.source == "4 break tests (EN 1990 D.7.2)"
 
@@ -63,7 +62,7 @@ def test_own_values_of_the_design_reach_the_model():
          "wall_mm must be below half of outer_mm"),
         ({"strut": StrutSection(material="C42")}, DesignError, "nearest: C24"),
         ({"hub": HubSection(test_loads_n=(100.0, 110.0, 105.0))}, StaticsError, "hub.test_lever_mm is missing"),
-        ({"hub": HubSection(test_loads_n=(100.0,), test_lever_mm=600.0)}, StaticsError, "1 break test of unknown"),
+        ({"hub": HubSection(test_loads_n=(20.0, 120.0), test_lever_mm=600.0)}, StaticsError, "nothing is left"),
     ],
 )
 def test_designs_without_an_answer_say_why(change, error, words):

@@ -13,7 +13,7 @@ from fieldapp.statics.model import model
      r"hub\.design_strength_mpa must be above 0, got 0; leave the line out to use"),
     ("strut", {"density_kg_m3": 0.0}, r"strut material 'C24': .*densit.* must be above 0, got 0"),
     ("strut", {"youngs_modulus_mpa": 0.0}, r"strut material 'C24': .* must be above 0, got 0"),
-    ("hub", {"test_loads_n": (118.0,), "test_scatter": None}, r"1 break test of unknown scatter: at least"),
+    ("hub", {"test_loads_n": (18.0, 118.0), "test_scatter": None}, r"2 break tests scatter by .*: nothing is left"),
 ])
 def test_messages(section, answers, message):
     design = orchard_hall()

@@ -10,7 +10,8 @@ from fieldapp.frame.design import Design
 from fieldapp.kit.file import DESIGN_FILE
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.common import Head, SheetPageMaker, WorkshopSheet, finished, table
-from fieldapp.statics.capacity import FEWEST_UNKNOWN, RAISING
+from fieldapp.statics.break_tests import FEWEST_UNKNOWN
+from fieldapp.statics.capacity import RAISING
 from fieldapp.statics.make import Make, make_of
 from labels.drawing import Circle, Drawing, Item, Line, Polygon, Text
 from labels.fonts import text_width_mm
