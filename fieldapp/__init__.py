@@ -3,6 +3,7 @@
 The rooms, in reading order; each imports only from the ones before it:
 
 base      units, constants, materials, errors
+photos    unpacking photos, in a process apart
 frame     the shape: design file, dome, level base, classes, hub arms
 statics   stiffness, mechanisms, loads, capacities
 kit       part IDs, parts, cut lengths, stock cutting, interchange

@@ -30,7 +30,7 @@ from fieldapp.web.common.writing import gone_back, submit, wish
 from fieldapp.web.inspection.form import CheckForm, all_sound, check_form
 from fieldapp.web.inspection.part_view import list_view, past_view
 from fieldapp.web.inspection.view import CheckDone, check_done, round_view
-from fieldapp.web.photos.reading import MAX_PHOTO_BYTES, photo_words, read_photo
+from fieldapp.web.photos.reading import photo_words, read_photo
 
 bp = Blueprint("inspect", __name__)
 
@@ -65,7 +65,7 @@ def photo_again() -> AnyResponse:
 def photo() -> AnyResponse | tuple[str, int]:
     """Read the label in a photo; the first that is one of ours leads on."""
     upload = request.files.get("photo")
-    reading = read_photo(upload.stream.read(MAX_PHOTO_BYTES + 1) if upload else b"")
+    reading = read_photo(upload.stream if upload else None)
     if reading.problem:
         return page(photo_words(reading.problem)), 422
     known = [text for text in reading.texts if look_up(text).found]

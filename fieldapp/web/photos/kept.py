@@ -3,35 +3,23 @@
 import errno
 import hashlib
 import re
-import threading
-from io import BytesIO
 from pathlib import Path
+from typing import IO
 
 from flask import Blueprint, Response, abort, request, send_from_directory
-from PIL import Image, ImageOps, UnidentifiedImageError
 
 from fieldapp.base.errors import Fault, KitError, StoreError
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.log.entry import Refusal
+from fieldapp.photos.apart import UNPACKERS
+from fieldapp.photos.unpack import Problem
 from fieldapp.web.common.context import YEAR_S, site
 from fieldapp.web.common.i18n import _
-from fieldapp.web.photos.reading import (
-    MAX_PHOTO_BYTES,
-    MAX_PHOTO_PIXELS,
-    Problem,
-    is_heic,
-    open_image,
-    photo_words,
-    pixels_of,
-)
+from fieldapp.web.photos.reading import photo_words
 
 bp = Blueprint("photos", __name__)
 
-LONGEST_PX = 1600
-QUALITY = 80
 DIGEST = re.compile(r"^[0-9a-f]{64}$", re.ASCII)
-_one_at_a_time = threading.BoundedSemaphore(1)
-"""A 60-megapixel photo takes 200 MB while it is unpacked."""
 
 
 @bp.get("/photos/<digest>.jpg")
@@ -48,12 +36,12 @@ def picture(digest: str) -> Response:
 def sent_photo(folder: Path | None) -> tuple[str, Refusal | None]:
     """Digest of the photo that came with this form; "" if none did. A refusal if it cannot be kept."""
     upload = request.files.get("photo")
-    data = upload.stream.read(MAX_PHOTO_BYTES + 1) if upload and folder else b""
-    if not data or folder is None:
+    if upload is None or folder is None or not upload.stream.read(1):
         return "", None
+    upload.stream.seek(0)
     without = _("Or send it without a photo: nothing else of this was lost.")
     try:
-        digest, problem = keep_photo(data, folder)
+        digest, problem = keep_photo(upload.stream, folder)
     except KitError as error:
         return "", Refusal(str(error), without, "photo")
     if problem:
@@ -62,12 +50,12 @@ def sent_photo(folder: Path | None) -> tuple[str, Refusal | None]:
     return digest, None
 
 
-def keep_photo(data: bytes, folder: Path) -> tuple[str, Problem | None]:
+def keep_photo(photo: IO[bytes], folder: Path) -> tuple[str, Problem | None]:
     """Re-encode a photo and put it into the folder under the digest of what is kept.
 
     Parameters
     ----------
-    data : bytes
+    photo : binary stream
         As the phone sent it; nothing of it is kept but the picture.
     folder : Path
         Beside the log; made if need be.
@@ -82,8 +70,7 @@ def keep_photo(data: bytes, folder: Path) -> tuple[str, Problem | None]:
     StoreError
         If the disk does not take it; the phone keeps it and sends it again.
     """
-    with _one_at_a_time:
-        kept = reencoded(data)
+    kept = UNPACKERS.small_jpeg(photo)
     if not isinstance(kept, bytes):
         return "", kept
     digest = hashlib.sha256(kept).hexdigest()
@@ -100,31 +87,3 @@ def _fault(error: KitError) -> Fault:
     if number in (errno.ENOSPC, errno.EDQUOT):
         return "full"
     return "readonly" if number in (errno.EACCES, errno.EPERM, errno.EROFS) else "io"
-
-
-def reencoded(data: bytes) -> bytes | Problem:
-    """The picture as a JPEG of ours, at most 1600 pixels long, without any metadata; or what is wrong with it."""
-    if not data:
-        return "empty"
-    if is_heic(data):
-        return "heic"
-    try:
-        if len(data) > MAX_PHOTO_BYTES or pixels_of(data) > MAX_PHOTO_PIXELS:
-            return "too many pixels"
-        return _jpeg(data)
-    except UnidentifiedImageError:
-        return "not an image"
-    except (OSError, ValueError, SyntaxError, EOFError, MemoryError, Image.DecompressionBombError):
-        return "broken"
-
-
-def _jpeg(data: bytes) -> bytes:
-    with open_image(data) as image:
-        image.draft("RGB", (LONGEST_PX, LONGEST_PX))        # JPEG unpacks to about this size; others ignore it
-        upright = ImageOps.exif_transpose(image).convert("RGB")
-    upright.thumbnail((LONGEST_PX, LONGEST_PX))
-    bare = Image.new("RGB", upright.size)                   # nothing of the old file's info goes along
-    bare.paste(upright)
-    out = BytesIO()
-    bare.save(out, "JPEG", quality=QUALITY)
-    return out.getvalue()

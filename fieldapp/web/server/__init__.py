@@ -9,6 +9,7 @@ from fieldapp.base.errors import ServeError
 from fieldapp.base.said import listed
 from fieldapp.log.book import SiteBook
 from fieldapp.log.stick import Stick
+from fieldapp.photos.limits import MAX_PHOTO_BYTES
 from fieldapp.plan.words import SAFETY
 from fieldapp.web import log
 from fieldapp.web.cards import entries
@@ -39,7 +40,6 @@ from fieldapp.web.parts import PAGES as PARTS
 from fieldapp.web.phone import PAGES as PHONE
 from fieldapp.web.phone import join
 from fieldapp.web.photos import PAGES as PHOTOS
-from fieldapp.web.photos.reading import MAX_PHOTO_BYTES
 from fieldapp.web.raising import PAGES as RAISING
 from fieldapp.web.raising.stage_now import stage_now
 from fieldapp.web.readiness import PAGES as READINESS

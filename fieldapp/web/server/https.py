@@ -20,9 +20,9 @@ from flask import Flask
 
 from fieldapp.base.errors import ServeError
 from fieldapp.kit.atomic import write_atomic
+from fieldapp.photos.limits import MAX_PHOTO_BYTES
 from fieldapp.web.common.addresses import HTTPS_OPEN, own_addresses, site_address
 from fieldapp.web.common.context import laptop_now
-from fieldapp.web.photos.reading import MAX_PHOTO_BYTES
 
 CERTIFICATE_FILE = "site-certificate.pem"
 KEY_FILE = "site-certificate-key.pem"

@@ -17,11 +17,11 @@ from flask import Flask
 from waitress import create_server
 
 from fieldapp.base.errors import ServeError
+from fieldapp.photos.limits import MAX_PHOTO_BYTES
 from fieldapp.web.common.addresses import PHONES_OPEN, address_advice, own_addresses, resolved, site_address
 from fieldapp.web.common.beside import EXTENSION as BESIDE
 from fieldapp.web.common.beside import Beside
 from fieldapp.web.common.context import PATIENCE
-from fieldapp.web.photos.reading import MAX_PHOTO_BYTES
 
 THREADS = 8
 CONNECTIONS = 200

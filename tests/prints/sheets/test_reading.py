@@ -15,9 +15,9 @@ from PIL import Image
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit import build_kit
+from fieldapp.photos.unpack import symbols_in
 from fieldapp.prints.sheets import KINDS
 from fieldapp.prints.sheets.label_kinds import kind_sheets
-from fieldapp.web.photos.reading import read_photo
 from labels.layout import compose
 from labels.pieces import SymbolMark
 from labels.wrap import compose_wrap
@@ -123,4 +123,4 @@ def test_a_soiled_corner_is_not_taken_for_a_small_symbol():
     picture = BytesIO()
     segno.make_micro("409518").save(picture, kind="png", scale=8)
     assert photos.texts_in(np.array(Image.open(picture).convert("L"))) == set()
-    assert read_photo(picture.getvalue()).texts == ()
+    assert symbols_in(picture.getvalue()).texts == ()

@@ -16,8 +16,8 @@ from werkzeug.test import TestResponse
 
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
+from fieldapp.photos.unpack import LONGEST_PX, reencoded
 from fieldapp.plan.plan import Plan
-from fieldapp.web.photos.kept import LONGEST_PX, reencoded
 
 Raised = Callable[[int], None]
 
@@ -114,7 +114,7 @@ def _bomb() -> bytes:
 
 
 @pytest.mark.parametrize(("data", "words"), [
-    (_bomb(), "The picture has more than 60 million pixels."), (b"<script>", "That file is no picture"),
+    (_bomb(), "The picture has too many pixels: a JPEG may have 60 million"), (b"<script>", "That file is no picture"),
     (b"\0\0\0\x18ftypheic" + b"\0" * 40, "This phone sent a HEIC picture"),
     (_photo()[:9000], "The picture arrived incomplete or damaged.")])
 def test_a_bad_photo_is_refused_and_nothing_else_is_lost(phone: FlaskClient, kit: Kit, book: SiteBook, data: bytes,

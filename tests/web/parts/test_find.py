@@ -1,10 +1,7 @@
 """Ways in: typing, a photo of the label, walking through the rings."""
 
 import io
-import threading
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
-from time import sleep
 
 import pytest
 from flask.testing import FlaskClient
@@ -12,9 +9,9 @@ from PIL import Image, ImageDraw, ImageFilter
 from werkzeug.test import TestResponse
 
 from fieldapp.kit.kit import Kit
+from fieldapp.photos.limits import MAX_PHOTO_BYTES
 from fieldapp.plan.plan import Plan
-from fieldapp.web.photos import reading
-from fieldapp.web.photos.reading import MAX_PHOTO_BYTES, photo_words, read_photo
+from fieldapp.web.photos.reading import photo_words, read_photo
 
 Draw = Callable[..., Image.Image]
 Encode = Callable[[Image.Image], bytes]
@@ -122,7 +119,7 @@ def test_what_cannot_be_read_says_why_and_what_to_try(phone: FlaskClient, data: 
 
 def test_a_cut_off_photo_is_said_to_be_incomplete(label: Draw, as_jpeg: Encode) -> None:
     whole = as_jpeg(label("http://10.0.0.1/P/OH-S001-A"))
-    assert read_photo(whole[: len(whole) // 3]).problem == "broken"
+    assert read_photo(io.BytesIO(whole[: len(whole) // 3])).problem == "broken"
 
 
 def test_an_upload_beyond_the_limit_is_refused_in_words(phone: FlaskClient) -> None:
@@ -147,27 +144,3 @@ def test_walking_through_the_rings_reaches_every_place(phone: FlaskClient, kit: 
     places = [h.name for h in kit.frame.hubs] + [s.name for s in kit.frame.struts]
     assert [name for name in places if f'href="/place/{name}"' not in seen] == []
     assert phone.get("/ring/99").status_code == 404
-
-
-def test_more_photos_at_once_than_can_be_read_are_asked_to_wait(monkeypatch: pytest.MonkeyPatch, label: Draw,
-                                                                as_jpeg: Encode) -> None:
-    everybody_in = threading.Barrier(reading.DECODES_AT_A_TIME + 1)
-    go_on = threading.Event()
-
-    def slow(data: bytes) -> reading.Reading:
-        everybody_in.wait(10)
-        go_on.wait(10)
-        return reading.Reading(("read",))
-
-    monkeypatch.setattr(reading, "_read", slow)
-    room = reading.DECODES_AT_A_TIME + reading.WAITING
-    with ThreadPoolExecutor(room) as phones:
-        inside = [phones.submit(read_photo, b"photo") for _ in range(reading.DECODES_AT_A_TIME)]
-        everybody_in.wait(10)
-        monkeypatch.setattr(reading, "_read", lambda data: reading.Reading(("read",)))
-        waiting = [phones.submit(read_photo, b"photo") for _ in range(reading.WAITING)]
-        while reading._waiting_room._value:
-            sleep(0.005)
-        assert read_photo(b"photo").problem == "busy"
-        go_on.set()
-        assert [each.result(10).texts for each in (*inside, *waiting)] == [("read",)] * room
