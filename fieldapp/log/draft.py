@@ -22,6 +22,7 @@ class Draft:
     raises: tuple[Raise, ...] = ()
     rounds: tuple[Round, ...] = ()
     clashes: list[Clash] = field(default_factory=list)
+    held_feet: dict[str, str] = field(default_factory=dict)
 
     def part(self, part_id: str) -> Part:
         """The part, made since or of the kit."""
@@ -67,6 +68,7 @@ class Draft:
         place = self.parts[part_id].fitted_at
         if place is not None:
             del self.fitted[place]
+            self.held_feet.pop(place, None)
             self.change(part_id, fitted_at=None, fitted_by=None)
 
 
@@ -89,4 +91,5 @@ def thaw(state: State) -> Draft:
     """A draft with shallow copies: part states are shared, being frozen."""
     return Draft(kit=state.kit, allocation=dict(state.allocation), fitted=dict(state.fitted),
                  parts=dict(state.parts), made=dict(state.made), phase=state.phase, way=state.way,
-                 raises=state.raises, rounds=state.rounds, clashes=list(state.clashes))
+                 raises=state.raises, rounds=state.rounds, clashes=list(state.clashes),
+                 held_feet=dict(state.held_feet))

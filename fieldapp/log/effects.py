@@ -13,6 +13,7 @@ from fieldapp.kit.kit import Part
 from fieldapp.log import kinds
 from fieldapp.log.damage import Damage, damage_named
 from fieldapp.log.draft import Draft
+from fieldapp.log.effects_feet import feet_freed, feet_held
 from fieldapp.log.effects_round import box_given_back, box_taken, round_closed, round_opened
 from fieldapp.log.entry import Entry
 from fieldapp.log.state import Defect, PartState, Raise
@@ -283,5 +284,5 @@ def _with_share(now: PartState, spot: int, share: float) -> tuple[tuple[int, flo
 EFFECTS: dict[str, Effect] = {effect.__name__: effect for effect in (
     fitted, taken_down, damaged, repaired, released, exchanged, missing, found, scrapped, label_reprinted, made,
     stored, checked, raise_started, strike_started, raise_ended, way_chosen, joined, round_opened, round_closed,
-    box_taken, box_given_back)}
+    box_taken, box_given_back, feet_held, feet_freed)}
 """By kind; `withdrawn` has none, since the fold leaves out what was withdrawn."""

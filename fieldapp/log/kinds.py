@@ -145,6 +145,23 @@ class WayData(Data):
     way: Name
 
 
+KeptBy = Literal["pegs", "ballast", "screwed anchors"]
+HubPlaceName = Annotated[str, StringConstraints(pattern=r"^H[0-9]{1,6}$")]
+
+
+class FeetHeldData(Data):
+    """Which feet are held now, with what: as the design has it, or, where it says nothing, as the crew says."""
+
+    feet: Annotated[tuple[HubPlaceName, ...], Field(min_length=1, max_length=2000)]
+    how: KeptBy = "pegs"
+
+
+class FeetFreedData(Data):
+    """From which feet pegs or ballast were taken away."""
+
+    feet: Annotated[tuple[HubPlaceName, ...], Field(min_length=1, max_length=2000)]
+
+
 class JoinedData(Data):
     """Which laptop's log was joined, up to where, and what its clock was worth."""
 
@@ -242,6 +259,8 @@ KINDS: dict[str, Kind] = {kind.name: kind for kind in (
     Kind("raise_ended", "kit", chief=True, words=say("raise ended")),
     Kind("strike_started", "kit", chief=True, words=say("strike started")),
     Kind("way_chosen", "kit", WayData, chief=True, words=say("way of raising chosen")),
+    Kind("feet_held", "kit", FeetHeldData, words=say("feet pegged or weighed down")),
+    Kind("feet_freed", "kit", FeetFreedData, words=say("pegs or ballast taken away")),
     Kind("repaired", "part", RepairedData, words=say("repaired")),
     Kind("released", "part", ReleasedData, chief=True, words=say("released for use")),
     Kind("exchanged", "part", words=say("given another place")),

@@ -178,6 +178,8 @@ class State:
     raises: tuple[Raise, ...] = ()
     rounds: tuple[Round, ...] = ()
     clashes: tuple[Clash, ...] = ()
+    held_feet: Mapping[str, str] = field(default_factory=dict)
+    """Foot that is pegged, anchored or weighed down → key of the entry that says so; a hub that comes out is none."""
     withdrawn: Mapping[str, str] = field(default_factory=dict)
     """Key of an entry taken back → key of the entry that took it back."""
     entries: tuple[Entry, ...] = field(default=(), repr=False)
@@ -224,7 +226,8 @@ class State:
         gone = {place for place in places if place in self.fitted}
         parts = {self.fitted[place]: replace(self.parts[self.fitted[place]], fitted_at=None) for place in gone}
         return replace(self, fitted={place: part for place, part in self.fitted.items() if place not in gone},
-                       parts={**self.parts, **parts})
+                       parts={**self.parts, **parts},
+                       held_feet={hub: key for hub, key in self.held_feet.items() if hub not in gone})
 
     @property
     def open_round(self) -> Round | None:

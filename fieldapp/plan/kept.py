@@ -17,6 +17,7 @@ from fieldapp.base.said import from_plain, plain, said_of
 from fieldapp.frame.design import Design
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.plan.assemble import step_index
+from fieldapp.plan.pegs import HeldFoot, Pegging
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.statics.governs import Bound, Governs, Limit
 
@@ -54,7 +55,8 @@ def keep_plan(folder: Path, design: Design, plan: Plan) -> None:
         If it cannot be written.
     """
     steps = ",\n".join(json.dumps(_plain(step), ensure_ascii=False) for step in plan.steps)
-    said = json.dumps({"way": plan.way, "left_out": plan.left_out}, ensure_ascii=False)
+    said = json.dumps({"way": plan.way, "left_out": plan.left_out,
+                       "peggings": [asdict(pegging) for pegging in plan.peggings]}, ensure_ascii=False)
     content, own = f'{said[1:-1]}, "steps": [\n{steps}\n]}}\n', mark(design)
     head = json.dumps({"mark": own, "digest": _digest(own, content)})
     write_atomic(plan_file(folder, design), f"{head[:-1]},\n{content}".encode())
@@ -68,7 +70,8 @@ def kept_plan(folder: Path, design: Design) -> Plan | None:
         if (values["mark"], values["digest"]) != (own, _digest(own, text.partition("\n")[2])):
             return None
         steps = tuple(_step(item) for item in values["steps"])
-        return Plan(values["way"], steps, step_index(steps), tuple(values["left_out"]))
+        return Plan(values["way"], steps, step_index(steps), tuple(values["left_out"]),
+                    tuple(_pegging(item) for item in values["peggings"]))
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None
 
@@ -107,6 +110,11 @@ def _limit(values: Mapping[str, Any]) -> Limit:
 
 def _governs(values: Mapping[str, Any] | None) -> Governs | None:
     return None if values is None else Governs(**values)
+
+
+def _pegging(values: Mapping[str, Any]) -> Pegging:
+    """The pegging of its plain values."""
+    return Pegging(values["before"], tuple(HeldFoot(**foot) for foot in values["feet"]))
 
 
 def _step(values: Mapping[str, Any]) -> Step:

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 
 from fieldapp.base.errors import PlanError
 from fieldapp.base.said import Said, Value
+from fieldapp.plan.pegs import HeldFoot, Pegging, held_before
 from fieldapp.statics.limits import Limit
 
 
@@ -75,6 +76,12 @@ class Plan:
     """Place (hub or strut) → index into `steps`. Places left out have none."""
     left_out: tuple[str, ...] = ()
     """Places that are not filled: the doorway, a top hub out of reach."""
+    peggings: tuple[Pegging, ...] = ()
+    """Feet to hold, in the order of the steps that wait for them; none if nobody worked out what feet do."""
+
+    def held_before(self, number: int) -> tuple[HeldFoot, ...]:
+        """Feet that are to be held before a step goes in."""
+        return held_before(self.peggings, number)
 
     def step_for(self, place: str) -> Step:
         """The step in which `place` is filled; PlanError if it is left out."""

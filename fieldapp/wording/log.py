@@ -80,7 +80,8 @@ def entry_words(entry: Entry, state: State) -> str:
 def entry_said(entry: Entry, state: State) -> Said:
     """The same before it is put into words."""
     writer = {"fitted": _fitted, "damaged": _damaged, "withdrawn": _withdrawn, "exchanged": _exchanged,
-              "box_taken": _box_taken, "box_given_back": _box_given_back, "checked": _checked}.get(entry.kind)
+              "box_taken": _box_taken, "box_given_back": _box_given_back, "checked": _checked, "feet_held": _feet_held,
+              "feet_freed": _feet_freed}.get(entry.kind)
     if writer:
         return writer(entry, state)
     kind = KINDS.get(entry.kind)
@@ -116,6 +117,22 @@ def _box_given_back(entry: Entry, state: State) -> Said:
     box = str(entry.data.get("box", "?"))
     return say("box {box} given back by the chief", box=box) if entry.data.get("everyone") else \
         say("box {box} given back", box=box)
+
+
+def _feet(entry: Entry) -> Value:
+    feet = entry.data.get("feet")
+    return row(map(str, feet if isinstance(feet, list | tuple) else ()))
+
+
+def _feet_held(entry: Entry, state: State) -> Said:
+    feet = _feet(entry)
+    return {"ballast": say("{feet} weighed down", feet=feet),
+            "screwed anchors": say("{feet} anchored", feet=feet)}.get(
+        str(entry.data.get("how")), say("{feet} pegged", feet=feet))
+
+
+def _feet_freed(entry: Entry, state: State) -> Said:
+    return say("{feet} let go: nothing keeps them in place now", feet=_feet(entry))
 
 
 def _withdrawn(entry: Entry, state: State) -> Said:

@@ -43,6 +43,7 @@ class Wish:
 CHECK = st.fixed_dictionaries({"items": st.lists(st.fixed_dictionaries(
     {"item": st.just("cracks"), "result": st.sampled_from(["pass", "fail"]), "critical": st.booleans()}),
     min_size=1, max_size=2)})
+FEET = st.sampled_from([{"feet": ["H01"]}, {"feet": ["H03", "H01"]}])
 BOX = st.sampled_from([{"box": "poles 1"}, {"box": "hubs 2"}])
 DATA = {
     "fitted": st.just({"exchange": True}),
@@ -56,9 +57,9 @@ DATA = {
     "stored": st.sampled_from([{"bundle": "B"}, {"bundle": "C", "came_in": ["wet", "damaged"]}]),
     "raise_started": st.just({"name": "harvest"}), "way_chosen": st.just({"way": "crown set on last"}),
     "round_opened": st.just({"name": "spring"}), "checked": CHECK,
-    "box_taken": BOX, "box_given_back": BOX,
+    "box_taken": BOX, "box_given_back": BOX, "feet_held": FEET, "feet_freed": FEET,
 }
-OFTEN = ["fitted"] * 9 + ["taken_down"] * 4 + ["withdrawn"] * 4 + ["exchanged"] * 3 + ["missing", "found"]
+OFTEN = ["fitted"] * 9 + ["taken_down"] * 4 + ["withdrawn"] * 4 + ["exchanged"] * 3 + ["missing", "found", "feet_held"]
 
 
 @st.composite
@@ -104,7 +105,9 @@ def live_through(site, day, laptop="a", times=1):
 
 
 def agrees_with_itself(state):
-    """No part in two places, none twice in a place, part states and places tell the same."""
+    """No part in two places, none twice in a place, part states and places tell the same; what is held is in."""
+    assert set(state.held_feet) <= set(state.fitted)
+    assert all(state.index[key].kind == "feet_held" for key in state.held_feet.values())
     sits = {place: part for part, past in state.parts.items() if (place := past.fitted_at) is not None}
     assert sits == state.fitted
     assert len(set(state.fitted.values())) == len(state.fitted)

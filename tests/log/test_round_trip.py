@@ -13,6 +13,7 @@ MENDED = ("repaired", HUB, {"how": "scarf", "by": "carpenter", "arm": 2, "capaci
 OPENED = ("round_opened", None, {"name": "spring", "checklist": "default"})
 TAKEN = ("box_taken", None, {"box": "poles 1"})
 STARTED = ("raise_started", None, {"name": "harvest week"})
+FOOT, PEGGED = ("fitted", HUB, {}), ("feet_held", None, {"feet": ["H01"]})
 DAYS = {
     "fitted": [("fitted", STRUT, {})],
     "taken_down": [("fitted", STRUT, {}), ("taken_down", STRUT, {})],
@@ -32,6 +33,8 @@ DAYS = {
     "made": [("made", None, {"kind": "hub", "part_class": "3", "place": "H12"})],
     "stored": [("fitted", STRUT, {}), ("stored", STRUT, {"bundle": "B", "came_in": ["wet", "dirty"]})],
     "joined": [("fitted", STRUT, {}), ("joined", None, {"laptop": "this one", "serial": 1, "ahead_ms": 90_000})],
+    "feet_held": [FOOT, PEGGED],
+    "feet_freed": [FOOT, PEGGED, ("feet_freed", None, {"feet": ["H01"]})],
     "round_opened": [OPENED],
     "round_closed": [OPENED, ("round_closed", None, {})],
     "box_taken": [OPENED, TAKEN],
