@@ -10,8 +10,6 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from cheroot.ssl.builtin import BuiltinSSLAdapter
-from cheroot.wsgi import Server
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
@@ -20,9 +18,10 @@ from flask import Flask
 
 from fieldapp.base.errors import ServeError
 from fieldapp.kit.atomic import write_atomic
-from fieldapp.photos.limits import MAX_PHOTO_BYTES
 from fieldapp.web.common.addresses import HTTPS_OPEN, own_addresses, site_address
 from fieldapp.web.common.context import laptop_now
+from fieldapp.web.server.listener import listen
+from fieldapp.web.server.tls import SecureListener
 
 CERTIFICATE_FILE = "site-certificate.pem"
 KEY_FILE = "site-certificate-key.pem"
@@ -33,7 +32,8 @@ RENEW_BEFORE = timedelta(days=30)
 BACKDATED = timedelta(days=2)
 """Phones without internet may be a day wrong."""
 
-THREADS = 6
+MOST_SECURE = 300
+"""Connections: only few phones scan live, and each takes three open files; our choice."""
 STOP_WITHIN_S = 2
 
 
@@ -109,23 +109,32 @@ def tls_context(certificate: Certificate) -> ssl.SSLContext:
 
 
 def open_secure(app: Flask, host: str, port: int, certificate: Certificate) -> Any:
-    """Take the port; requests are answered once `serve` of the result is called.
+    """Take the port; requests are answered once `run` of the result is called.
 
     Raises
     ------
     ServeError
         If the port cannot be opened.
     """
-    server = Server((host, port), app, numthreads=THREADS, server_name="raisebook", shutdown_timeout=STOP_WITHIN_S)
-    server.max_request_body_size = MAX_PHOTO_BYTES + 1024 * 1024
-    server.ssl_adapter = BuiltinSSLAdapter(str(certificate.path), str(certificate.key_path))
-    server.ssl_adapter.context = tls_context(certificate)
     try:
-        server.prepare()
-    except OSError as error:
+        server = listen(app, host, port, kind=SecureListener, scheme="https", most=MOST_SECURE)
+    except (OSError, ValueError) as error:
         raise ServeError(f"port {port} cannot be opened for HTTPS: {error}. "
                          f"Start with --https-port {port + 1}.") from error
+    server.begin(tls_context(certificate))
     return server
+
+
+@contextmanager
+def answering(server: Any) -> Iterator[None]:
+    """While inside, a listener of `open_secure` answers; it is stopped in the end."""
+    running = threading.Thread(target=server.run, name="HTTPS", daemon=True)
+    running.start()
+    try:
+        yield
+    finally:
+        server.stop()
+        running.join(STOP_WITHIN_S)
 
 
 def secure_hosts(printed_address: str, host: str, own: tuple[str, ...]) -> tuple[str, ...]:
@@ -164,12 +173,7 @@ def also_https(app: Flask, folder: Path, where: tuple[str, str, int]) -> Iterato
     own = own_addresses() if host == "0.0.0.0" else (host,)
     certificate = site_certificate(folder, secure_hosts(printed_address, host, own), laptop_now())
     server = open_secure(app, host, port, certificate)
-    address = f"https://{own[0] if own else '127.0.0.1'}:{server.bind_addr[1]}"
+    address = f"https://{own[0] if own else '127.0.0.1'}:{server.effective_port}"
     app.config[HTTPS_OPEN] = address
-    running = threading.Thread(target=server.serve, daemon=True)
-    running.start()
-    try:
+    with answering(server):
         yield secure_words(address, certificate)
-    finally:
-        server.stop()
-        running.join(STOP_WITHIN_S)

@@ -14,20 +14,16 @@ from typing import Any, NoReturn
 
 import qrcode
 from flask import Flask
-from waitress import create_server
 
 from fieldapp.base.errors import ServeError
-from fieldapp.photos.limits import MAX_PHOTO_BYTES
 from fieldapp.web.common.addresses import PHONES_OPEN, address_advice, own_addresses, resolved, site_address
 from fieldapp.web.common.beside import EXTENSION as BESIDE
 from fieldapp.web.common.beside import Beside
 from fieldapp.web.common.context import PATIENCE
+from fieldapp.web.server.listener import listen
 
-THREADS = 8
-CONNECTIONS = 200
 PATIENCE_S = 0.03
 """Eight phones that wait for one long answer would keep all others waiting."""
-MAX_BODY_BYTES = MAX_PHOTO_BYTES + 1024 * 1024
 ALL_INTERFACES = "0.0.0.0"
 
 TellTerminal = Callable[[str], None]
@@ -48,9 +44,7 @@ def open_server(app: Flask, port: int, *, host: str = ALL_INTERFACES) -> Any:
     if not 0 <= port <= 65535:
         raise ServeError(f"port must be 0 to 65535, got {port}")
     try:
-        return create_server(app, host=host, port=port, threads=THREADS, connection_limit=CONNECTIONS,
-                             ident="raisebook", max_request_body_size=MAX_BODY_BYTES,
-                             clear_untrusted_proxy_headers=True)
+        return listen(app, host, port)
     except (OSError, ValueError) as error:
         raise ServeError(_why_not(error, host, port)) from error
 

@@ -2,7 +2,6 @@
 
 import socket
 import ssl
-import threading
 import urllib.request
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -12,7 +11,7 @@ from flask import Flask
 
 from fieldapp.base.errors import ServeError
 from fieldapp.web.common.addresses import HTTPS_OPEN
-from fieldapp.web.server.https import Certificate, also_https, open_secure, secure_words, site_certificate
+from fieldapp.web.server.https import Certificate, also_https, answering, open_secure, secure_words, site_certificate
 
 HOSTS = ("127.0.0.1", "orchard.lan")
 
@@ -20,17 +19,11 @@ HOSTS = ("127.0.0.1", "orchard.lan")
 def _served(app: Flask, certificate: Certificate, name: str) -> int:
     """Status of the start page, asked by a client that trusts this certificate alone."""
     server = open_secure(app, "127.0.0.1", 0, certificate)
-    running = threading.Thread(target=server.serve, daemon=True)
-    running.start()
-    try:
-        trust = ssl.create_default_context(cafile=str(certificate.path))
-        with socket.create_connection(server.bind_addr[:2], timeout=10) as raw, \
-                trust.wrap_socket(raw, server_hostname=name) as line:
-            line.sendall(b"GET /find HTTP/1.1\r\nHost: 127.0.0.1\r\nConnection: close\r\n\r\n")
-            return int(line.recv(200).split()[1])
-    finally:
-        server.stop()
-        running.join(5)
+    trust = ssl.create_default_context(cafile=str(certificate.path))
+    with answering(server), socket.create_connection(("127.0.0.1", int(server.effective_port)), timeout=10) as raw, \
+            trust.wrap_socket(raw, server_hostname=name) as line:
+        line.sendall(b"GET /find HTTP/1.1\r\nHost: 127.0.0.1\r\nConnection: close\r\n\r\n")
+        return int(line.recv(200).split()[1])
 
 
 def test_a_client_that_trusts_the_certificate_finds_its_addresses_in_it(app: Flask, tmp_path: Path) -> None:
