@@ -1,8 +1,10 @@
 """[ground] of the design file: what the frame stands on, and what holds its feet."""
 
+import math
 from typing import Literal
 
-from fieldapp.base.ground import GROUNDS, Ground, GroundName, peg_hold_n
+from fieldapp.base.ground import COHESION_SHARE, GROUNDS, Ground, GroundName, peg_hold_n
+from fieldapp.base.units import newton_from_kg
 from fieldapp.frame.questions import ON_ONE_LINE, DesignSection, HubName, PositiveNumber, ask
 
 HowHeld = Literal["nothing", "pegs", "ballast", "screwed anchors"]
@@ -71,14 +73,22 @@ class GroundSection(DesignSection):
 
     @property
     def foot_friction(self) -> float:
-        """Friction of a foot: the own value, else the table's [1]."""
-        table = self.table.friction_wet if self.wet else self.table.friction_dry
-        return table if self.friction is None else self.friction
+        """Sideways hold of a foot ÷ what presses it down: the own value, else the table's; on clay its share [1]."""
+        if self.friction is not None:
+            return self.friction
+        if self.clings:
+            return COHESION_SHARE
+        return self.table.friction_wet if self.wet else self.table.friction_dry
 
     @property
-    def foot_cohesion_n(self) -> float:
-        """What cohesion holds of a foot sideways, before its share of the load bounds it [N]."""
-        return self.table.cohesion_n(self.foot_area_cm2, self.cohesion_kpa)
+    def most_sideways_n(self) -> float:
+        """More than this a foot never holds sideways: cohesion on its area; infinite where friction is known [N]."""
+        return self.table.cohesion_n(self.foot_area_cm2, self.cohesion_kpa) if self.clings else math.inf
+
+    @property
+    def clings(self) -> bool:
+        """True where cohesion counts, not friction."""
+        return self.table.cohesion_kpa > 0.0 and self.friction is None
 
     @property
     def peg_up_n(self) -> float:
@@ -89,6 +99,11 @@ class GroundSection(DesignSection):
     def peg_sideways_n(self) -> float:
         """What one peg or anchor holds sideways, likewise [N]."""
         return self._holds_n(self.pull_test_sideways_n, self.holds_sideways_n)
+
+    @property
+    def ballast_n(self) -> float:
+        """Weight of all ballast on one foot [N]; 0 if there is none."""
+        return newton_from_kg(self.per_foot * self.ballast_kg) if self.ballast_kg else 0.0
 
     def _holds_n(self, pulls_n: tuple[float, ...], written_n: float | None) -> float:
         if pulls_n:

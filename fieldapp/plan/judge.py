@@ -7,8 +7,10 @@ from fieldapp.base.constants import GAMMA_G
 from fieldapp.base.said import Number, Row, Said, say
 from fieldapp.plan.assemble import plan_of_steps
 from fieldapp.plan.case import Case
+from fieldapp.plan.foot_needs import foot_needs
 from fieldapp.plan.limits import limit_cautions, step_limits
 from fieldapp.plan.motions import motions_by_step
+from fieldapp.plan.pegging import Needs, peggings_of
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import supports_of
@@ -89,18 +91,22 @@ def judge(case: Case, plan: Plan) -> Judged:
     Returns
     -------
     Judged
-        Its plan is the same one with limits, uses and cautions.
+        Its plan is the same one with limits, uses, cautions, and the feet to hold.
     """
     counts = [motions.count for motions in motions_by_step(case.frame, plan.steps)]
     rows: list[StageRow] = []
     steps: list[Step] = []
+    needs: list[Needs] = []
     for number, step in enumerate(plan.steps, start=1):
         stage = _stage(case, plan, number)
+        needs.append(foot_needs(stage))
         row = _row(case, step, stage, counts[number - 1])
         rows.append(row)
         steps.append(_told(case, plan, stage, row))
         tell(plan.way, number, len(plan.steps))
-    return Judged(plan_of_steps(case.frame, plan.way, steps), tuple(rows))
+    judged = replace(plan_of_steps(case.frame, plan.way, steps),
+                     peggings=peggings_of(steps, needs, case.design.ground.which_feet))
+    return Judged(judged, tuple(rows))
 
 
 def breaks_somewhere(case: Case, plan: Plan) -> bool:

@@ -88,6 +88,7 @@ def steps_done(plan: Plan, hubs: Collection[str], struts: Collection[str]) -> tu
 
 
 def fitted_on(resting: Resting, hubs: Sequence[str], struts: Sequence[str], *, last: Iterable[str] = (),
-              held: Iterable[str] = ()) -> Fitted:
-    """The stage for `stages.analysis`: what is in, on what it rests."""
-    return Fitted(tuple(hubs), tuple(struts), resting.stands_on, resting.carried_at, tuple(held), tuple(last))
+              held: Iterable[str] = (), pegged: Iterable[str] = ()) -> Fitted:
+    """The stage for `stages.analysis`: what is in, on what it rests, which of its feet pegs or ballast keep."""
+    kept = tuple(sorted(foot for foot in pegged if foot in resting.stands_on))
+    return Fitted(tuple(hubs), tuple(struts), resting.stands_on, resting.carried_at, tuple(held), tuple(last), kept)

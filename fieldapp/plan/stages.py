@@ -37,6 +37,8 @@ class Fitted:
     """Hubs that people or props hold now."""
     last: tuple[str, ...] = ()
     """Hubs placed last: there somebody still leans and pushes."""
+    pegged: tuple[str, ...] = ()
+    """Feet that pegs, anchors or ballast keep now."""
 
     def with_struts(self, struts: Iterable[str]) -> "Fitted":
         """The same hubs with these struts."""
@@ -49,6 +51,17 @@ class StageAnalysis:
 
     case: Case
     fitted: Fitted
+
+    @property
+    def feet(self) -> tuple[str, ...]:
+        """Hubs on the ground for good, in the order of the frame; a piece on props has none."""
+        return tuple(sorted(hub for hub in self.fitted.stands_on if self.case.frame.hub(hub).on_ground))
+
+    def with_pegs(self, feet: Iterable[str]) -> "StageAnalysis":
+        """The same stage with these feet held; what pegs do not change is not worked out again."""
+        other = StageAnalysis(self.case, replace(self.fitted, pegged=tuple(feet)))
+        vars(other).update({name: answer for name, answer in vars(self).items() if name in _WITHOUT_FEET})
+        return other
 
     @cached_property
     def supports(self) -> Supports:
@@ -161,7 +174,7 @@ class StageAnalysis:
     @cached_property
     def push_utilisation(self) -> limits.PushUtilisation:
         """Largest arm utilisation under weight when one of the hubs placed last is pushed, in its worst direction."""
-        pushed = self._pushed
+        pushed = self.pushed
         if isinstance(self.solved, Unstable) or not pushed:
             worst = self.weight_utilisation
             return limits.PushUtilisation(worst.hub, worst.utilisation, (0.0, 0.0, 0.0))
@@ -169,7 +182,7 @@ class StageAnalysis:
         return max(pushes, key=lambda push: push.utilisation)
 
     @property
-    def _pushed(self) -> tuple[str, ...]:
+    def pushed(self) -> tuple[str, ...]:
         """Hubs placed last that are free to move."""
         return tuple(hub for hub in self.fitted.last if len(self.supports.get(hub, ())) < 3 and self._carries(hub))
 
@@ -239,18 +252,22 @@ class StageAnalysis:
         return np.inf if isinstance(self.solved, Unstable) else self.solved.max_displacement_mm
 
 
+_WITHOUT_FEET = frozenset({"supports", "tied", "loose", "_on", "motions", "holds", "alone", "solved"})
+"""Answers of a stage that pegs do not change (in no formula)."""
+
 
 def _first(hubs: Sequence[str]) -> str:
     return hubs[0] if hubs else ""
 
 
 def fitted_after(plan: Plan, count: int) -> Fitted:
-    """What is in once `count` steps of a plan are done."""
+    """What is in once `count` steps of a plan are done, its feet held as planned."""
     steps = plan.steps[:count]
     struts = tuple(insertion.strut for step in steps for insertion in step.struts)
     last = steps[-1]
-    return Fitted(tuple(dict.fromkeys(step.hub for step in steps)), struts, last.stands_on, last.carried_at,
-                  last=(last.hub,))
+    hubs = tuple(dict.fromkeys(step.hub for step in steps))
+    pegged = tuple(foot.hub for foot in plan.held_before(count) if foot.hub in hubs)
+    return Fitted(hubs, struts, last.stands_on, last.carried_at, last=(last.hub,), pegged=pegged)
 
 
 def analysis(case: Case, fitted: Fitted) -> StageAnalysis:

@@ -1,5 +1,7 @@
 """What ground and pegs hold: careful where nobody measured, halved where soaked, nothing without a pull."""
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -39,9 +41,11 @@ def test_wet_ground_never_holds_more(ground):
 
 
 def test_clay_holds_by_its_cohesion_on_the_area_that_was_measured():
-    """One kPa on a square metre is 1000 N."""
+    """One kPa on a square metre is 1000 N; without a measured area clay holds nothing."""
     clay = GroundSection(stands_on="clay", foot_area_cm2=100.0)
-    assert (clay.foot_friction, clay.foot_cohesion_n) == (0.0, pytest.approx(6.2 * 1000.0 * 0.01))
-    assert GroundSection(stands_on="clay").foot_cohesion_n == 0.0
+    assert (clay.foot_friction, clay.most_sideways_n) == (COHESION_SHARE, pytest.approx(6.2 * 1000.0 * 0.01))
+    assert GroundSection(stands_on="clay").most_sideways_n == 0.0
     assert N_PER_KPA_CM2 * 1e4 == 1000.0
     assert COHESION_SHARE <= 0.5
+    dragged = GroundSection(stands_on="clay", friction=0.2, source="dragged")
+    assert (dragged.foot_friction, dragged.most_sideways_n) == (0.2, math.inf)

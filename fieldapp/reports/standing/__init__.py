@@ -58,7 +58,7 @@ def _asked(site: Setting, state: State, *, held: tuple[str, ...], near: tuple[st
     struts = tuple(strut.name for strut in frame.struts if strut.name in state.fitted)
     resting = resting_now(frame, site.plan, hubs=hubs, struts=struts)
     fitted = fitted_on(resting, hubs, struts, last=last_placed(state, hubs, site.kit.design.crew.teams),
-                       held=[hub for hub in held if hub in state.fitted])
+                       held=[hub for hub in held if hub in state.fitted], pegged=state.held_feet)
     return Judging(fitted, resting, near, own_numbers(state, site.checklist))
 
 

@@ -1,0 +1,107 @@
+"""Which feet are pegged before which step, with how much; and that plans keep it."""
+
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fieldapp.frame.ground import GroundSection
+from fieldapp.plan.case import case_of
+from fieldapp.plan.foot_needs import foot_needs
+from fieldapp.plan.footing import footing_of
+from fieldapp.plan.judge import judge
+from fieldapp.plan.kept import keep_plan, kept_plan
+from fieldapp.plan.pegging import LEAST_N, ROUND_UP_N, FootNeed, peggings_of
+from fieldapp.plan.plan import Step
+from fieldapp.plan.planner import way_plans
+from fieldapp.plan.stages import analysis, fitted_after
+
+NAMES = [f"H{number:02d}" for number in range(1, 6)]
+
+
+def steps(count):
+    return [Step(number, f"H{number:02d}", 1, (), ()) for number in range(1, count + 1)]
+
+
+@st.composite
+def demands(draw):
+    """Feet come in one by one; each asks for something or nothing at every stage."""
+    count = draw(st.integers(1, 8))
+    force = st.sampled_from([0.0, 0.01, 3.0, 47.0])
+    return [{hub: FootNeed(draw(force), draw(force)) for hub in NAMES[:number]} for number in range(1, count + 1)]
+
+
+@given(demands(), st.sets(st.sampled_from(NAMES)))
+def test_every_foot_that_needs_it_is_held_in_time_by_enough_and_once(needs, always):
+    found = peggings_of(steps(len(needs)), needs, always)
+    told = [foot for pegging in found for foot in pegging.feet]
+    assert len({foot.hub for foot in told}) == len(told)
+    before = {foot.hub: pegging.before for pegging in found for foot in pegging.feet}
+    came_in = {hub: next(n for n, stage in enumerate(needs, start=1) if hub in stage) for hub in needs[-1]}
+    for number, stage in enumerate(needs, start=1):
+        for hub, need in stage.items():
+            if max(need.up_n, need.sideways_n) > LEAST_N:
+                foot = next(one for one in told if one.hub == hub)
+                assert before[hub] <= max(number, came_in[hub] + 1)
+                assert foot.up_n >= need.up_n - LEAST_N
+                assert foot.sideways_n >= need.sideways_n - LEAST_N
+                assert foot.needed_from <= number
+    assert {hub for hub in needs[-1] if hub in always} <= set(before)
+    assert all(before[hub] > came_in[hub] for hub in before)
+    assert [pegging.before for pegging in found] == sorted({pegging.before for pegging in found})
+    assert all(foot.up_n % ROUND_UP_N == 0 for foot in told)
+
+
+@pytest.fixture(scope="module")
+def judged(hall_kit):
+    return judge(case_of(hall_kit), way_plans(hall_kit, "ring by ring")[0])
+
+
+def test_the_feet_that_weight_pulls_up_are_told_with_how_much(judged, hall_kit):
+    """In the finished hall two feet are pulled up by the weight alone: the linear answer on pinned feet."""
+    plan = judged.plan
+    stage = analysis(case_of(hall_kit), fitted_after(plan, len(plan.steps)))
+    lifted = {hub: need.up_n for hub, need in foot_needs(stage).items() if need.up_n > LEAST_N}
+    assert set(lifted) == {"H01", "H02"}
+    held = {foot.hub: foot for pegging in plan.peggings for foot in pegging.feet}
+    assert all(held[hub].up_n >= up_n for hub, up_n in lifted.items())
+
+
+def test_planned_pegs_are_in_the_stages_that_follow(judged):
+    plan = judged.plan
+    first = plan.peggings[0]
+    assert set(first.hubs) <= set(fitted_after(plan, first.before).pegged)
+    assert not set(first.hubs) & set(fitted_after(plan, first.before - 1).pegged)
+
+
+def test_a_kept_plan_keeps_its_pegs(judged, hall_kit, tmp_path):
+    keep_plan(tmp_path, hall_kit.design, judged.plan)
+    assert kept_plan(tmp_path, hall_kit.design) == judged.plan
+
+
+def test_pegs_count_by_the_pull_tests_of_the_design_and_for_nothing_without():
+    tested = GroundSection(held_by="pegs", per_foot=2, pull_test_up_n=(400.0,), pull_test_sideways_n=(600.0,))
+    on = footing_of(tested, ("H01", "H02"), held=("H02",))
+    assert (on.peg_up_n.tolist(), on.peg_side_n.tolist()) == ([0.0, 200.0], [0.0, 300.0])
+    untested = footing_of(replace_ground(tested), ("H01",), held=("H01",))
+    assert not untested.is_held
+    heavy = footing_of(GroundSection(held_by="ballast", ballast_kg=10.0, per_foot=2), ("H01",), held=("H01",))
+    assert heavy.ballast_n.tolist() == [pytest.approx(20 * 9.80665)]
+    assert footing_of(GroundSection(stands_on="clay"), ("H01",)).peg_before_anything == ("H01",)
+
+
+def replace_ground(ground):
+    return ground.model_copy(update={"pull_test_up_n": (), "pull_test_sideways_n": ()})
+
+
+def test_nothing_is_asked_of_pegs_where_friction_is_enough(hall_kit, judged):
+    """The same stage on ground that grips: only what is pulled up is left."""
+    design = hall_kit.design.model_copy(update={"ground": GroundSection(friction=1.0, source="glued")})
+    case = case_of(hall_kit)
+    grips = replace(case, kit=replace(hall_kit, design=design))
+    fitted = fitted_after(judged.plan, len(judged.plan.steps))
+    loose, tight = foot_needs(analysis(case, fitted)), foot_needs(analysis(grips, fitted))
+    assert all(tight[hub].sideways_n <= need.sideways_n for hub, need in loose.items())
+    assert math.isclose(tight["H01"].up_n, loose["H01"].up_n)
