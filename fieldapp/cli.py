@@ -8,15 +8,18 @@ import click
 
 from fieldapp import __version__
 from fieldapp.base.errors import KitError, RaisebookError
+from fieldapp.base.said import in_words
 from fieldapp.cli_ask import checks, show, sources
 from fieldapp.cli_forget import forget
 from fieldapp.cli_log import backup, log, restore
 from fieldapp.cli_plan import arm_test, compare, show_progress
 from fieldapp.cli_site import STATUSES, demo, serve
+from fieldapp.frame import build_frame
 from fieldapp.frame.design_file import read_design
 from fieldapp.frame.template import STARTER, design_text
 from fieldapp.kit import with_parts
 from fieldapp.kit.atomic import write_atomic
+from fieldapp.kit.building import hindrances
 from fieldapp.kit.file import DESIGN_FILE, has_kit, read_kit
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.entry import LOG_NAME
@@ -67,6 +70,8 @@ def new(folder: Path) -> None:
         raise KitError(f"{path} exists already; allowed is a folder without one. "
                        f"Edit that file, or choose another folder.")
     write_atomic(path, design_text(STARTER).encode())
+    for found in hindrances(STARTER, build_frame(STARTER)):
+        click.echo(f"Look first: {in_words(found.said)}")
     click.echo(f"Wrote {path}. Answer its questions, then run: raisebook make {folder}")
 
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 from fieldapp.base.errors import PlanError
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
+from fieldapp.kit.hub_sizes import insertion_depth_mm
 from fieldapp.kit.kit import Kit
 from fieldapp.plan import ways
 from fieldapp.plan.assemble import Placement, plan_of_placements, plan_of_steps
@@ -74,11 +75,6 @@ def with_help(plan: Plan, frame: Frame, design: Design) -> Plan:
     holds = holds_by_step(frame, plan.steps)
     return plan_of_steps(frame, plan.way, [replace(_helped(step, design), holds=held)
                                            for step, held in zip(plan.steps, holds, strict=True)])
-
-
-def insertion_depth_mm(design: Design) -> float:
-    """How deep an arm sits in its strut [mm]; ends that are bolted on from the side need no depth."""
-    return design.hub.held_by.fit.depth_mm(design.hub.reach_mm, design.raising.insertion_depth_mm)
 
 
 def _helped(step: Step, design: Design) -> Step:

@@ -3,7 +3,9 @@
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 
+from fieldapp.base.said import in_words
 from fieldapp.frame.design import Design
+from fieldapp.kit.building import hindrances, refuse_what_cannot_be_built
 from fieldapp.kit.checklist_defaults import write_checks
 from fieldapp.kit.cutting import cutting_plan
 from fieldapp.kit.file import KIT_FILE, Made, made_kit, write_kit
@@ -55,11 +57,12 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     """
     report("frame and kit")
     made = made_kit(folder, design, made_on_site)
+    first = before_anything(made, report)
     report("cutting plan and tables")
     cutting = cutting_plan(made.kit)
     write_tables(made.kit, cutting, folder / "tables")
     report("workshop sheets and hub blanks")
-    troubles = write_workshop(made.kit, cutting, folder)
+    write_workshop(made.kit, cutting, folder)
     report(f"labels for {len(made.kit.parts)} parts")
     warnings = _write_labels(made, folder / "paper")
     write_checks(folder, design)
@@ -67,8 +70,25 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     report("kit, tables and labels are written; order of erection, every stage of it")
     raising = tuple(_raising(folder, made.kit))
     warnings += write_site_paper(made.kit, folder / "paper", report, join_code=site_key(folder).join_code)
-    return (*summary(made, cutting), *raising, *(f"Note: {warning}" for warning in (*troubles, *warnings)),
+    return (*first, *summary(made, cutting), *raising, *(f"Note: {warning}" for warning in warnings),
             f"Wrote {folder / KIT_FILE}, {folder / 'tables'}, {folder / 'paper'} and {folder / WORKSHOP}")
+
+
+def before_anything(made: Made, report: Report) -> tuple[str, ...]:
+    """What stands against building it: said at once, and first in the summary.
+
+    Raises
+    ------
+    DesignError
+        If it cannot be put together, unless its parts carry labels already: those are told and go on.
+    """
+    found = hindrances(made.kit.design, made.kit.frame)
+    if not made.was_labelled:
+        refuse_what_cannot_be_built(found)
+    said = tuple(f"Look first: {in_words(each.said)}" for each in found)
+    for line in said:
+        report(line)
+    return said
 
 
 def _raising(folder: Path, kit: Kit) -> Iterator[str]:

@@ -16,7 +16,7 @@ from fieldapp.frame.design import HubSection
 from fieldapp.frame.design_file import design_of
 from fieldapp.frame.template import design_text
 from fieldapp.kit.checklist_defaults import default_checks
-from fieldapp.plan.planner import insertion_depth_mm
+from fieldapp.kit.hub_sizes import insertion_depth_mm
 from fieldapp.statics.make import make_of
 from fieldapp.statics.model import model
 

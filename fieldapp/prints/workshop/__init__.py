@@ -20,7 +20,6 @@ from fieldapp.prints.workshop.blank import blank_drawing
 from fieldapp.prints.workshop.break_test import break_pages
 from fieldapp.prints.workshop.cuts import cut_pages
 from fieldapp.prints.workshop.hubs import hub_pages
-from fieldapp.prints.workshop.sizes import problems
 from fieldapp.prints.workshop.turns import Blank, blanks
 from labels import LabelError
 from labels.cut_files import dxf_bytes, true_size_svg
@@ -33,7 +32,7 @@ OWN_NAME = re.compile(r"hub-\d+[LR]?\.(dxf|svg)")
 """Names of the files of hub classes; others in the folder are the maker's own."""
 
 
-def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path) -> tuple[str, ...]:
+def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path) -> None:
     """Write all sheets and files for the workshop.
 
     Parameters
@@ -42,11 +41,6 @@ def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path) -> tuple[str, .
     cutting : CuttingPlan
     folder : Path
         The kit's folder; its subfolders are made.
-
-    Returns
-    -------
-    tuple of str
-        What stands against making the hubs as drawn, and what the maker can do.
 
     Raises
     ------
@@ -60,7 +54,6 @@ def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path) -> tuple[str, .
     write_hub_sheets(kit, found, folder / PAPER / HUB_SHEETS)
     write_break_test(kit, folder / PAPER / BREAK_TEST)
     write_blanks(kit, found, folder / WORKSHOP)
-    return tuple(problems(found, kit.design))
 
 
 @in_kit_language

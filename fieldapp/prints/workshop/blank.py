@@ -5,8 +5,9 @@ from collections import Counter
 from collections.abc import Iterator
 
 from fieldapp.frame.frame import Frame
+from fieldapp.kit.hub_sizes import HubSizes, hub_sizes, meets_core, notch_along_mm
 from fieldapp.kit.kit import Kit
-from fieldapp.prints.workshop.sizes import HubSizes, drawn_sizes, has_outline, hub_sizes, meets_core, notch_along_mm
+from fieldapp.prints.workshop.drawn import drawn_sizes, has_outline
 from fieldapp.prints.workshop.turns import Blank, BlankPosition, turn_names
 from labels.cut_drawing import CutDrawing, CutShape, Layer, Note, Path, Ring, Vertex, bounds, bulge_of, cross, line
 from labels.cut_drawing_letters import stroked

@@ -20,6 +20,7 @@ from fieldapp.prints.common import (
     tick_makers,
     ticks_of,
 )
+from fieldapp.prints.workshop.before import before_pages
 from fieldapp.wording.counted import bars_words, lengths_words, pieces_words, struts_words
 from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import Mark, Outline, Page, PageItem
@@ -77,7 +78,8 @@ def cut_pages(sheet: WorkshopSheet, cutting: CuttingPlan) -> tuple[SheetPageMake
     per_page = int((bottom - top - BAR_MM - 10.0) // PATTERN_MM)
     numbered = list(enumerate(cutting.patterns, start=1))
     plans = [numbered[at:at + per_page] for at in range(0, len(numbered), per_page)]
-    return (*_front_makers(classes, cutting), *(_plan_maker(group, cutting, cut_mm) for group in plans),
+    return (*before_pages(sheet), *_front_makers(classes, cutting),
+            *(_plan_maker(group, cutting, cut_mm) for group in plans),
             *tick_makers(tuple(_ticks(classes)), sheet, Mark("pieces", _("Pieces to tick off"))))
 
 

@@ -6,27 +6,25 @@ from collections.abc import Iterator, Sequence
 from fieldapp.base.numbers import decimal, percent, shortest
 from fieldapp.base.words import _
 from fieldapp.frame.design import Design
-from fieldapp.prints.common import EDGE_MM, HEAD_MM, SheetPageMaker, WorkshopSheet, finished, ruler
-from fieldapp.prints.workshop.pictures import true_size
-from fieldapp.prints.workshop.sizes import (
+from fieldapp.kit.building.plug import LEAST_CHEEK_MM, bore_needed_mm, cheek_mm
+from fieldapp.kit.building.record import Building
+from fieldapp.kit.hub_sizes import (
     DROP_OVER_MM,
     HubSizes,
     bending_strain,
-    bore_needed_mm,
-    has_outline,
     hub_sizes,
     run_together,
 )
+from fieldapp.kit.kit import Kit
+from fieldapp.prints.common import EDGE_MM, HEAD_MM, SheetPageMaker, WorkshopSheet, finished, ruler
+from fieldapp.prints.workshop.drawn import has_outline
+from fieldapp.prints.workshop.pictures import true_size
 from fieldapp.prints.workshop.turns import Blank
 from fieldapp.statics.make import hub_material
 from fieldapp.wording.place import handed_words
 from labels.page import Mark, Page, PageItem, Picture
 from labels.page_text import BODY_MM, SMALL_MM, fitting_size_mm, heading_bar
 from labels.pieces import Words
-
-LEAST_CHEEK_MM = 2.0
-"""Wood that must be left on either side of a slot [mm].
-Source: common practice, no source. Test: tests/prints/workshop/test_workshop.py"""
 
 TEMPLATE_SIDE_MM = 6.0
 """Margin of templates at the sides: a printer leaves about 4 mm blank [mm].
@@ -35,8 +33,9 @@ RULER_MM = 14.0
 RULER_LENGTH_MM = 100
 
 
-def dip_points(blanks: Sequence[Blank], design: Design) -> Iterator[str]:
+def dip_points(blanks: Sequence[Blank], kit: Kit) -> Iterator[str]:
     """Where the dip comes from, in sentences."""
+    design = kit.design
     workshop = design.hub.held_by.workshop
     yield from (_(text).format(reach=shortest(design.hub.reach_mm)) for text in workshop.dips)
     if not workshop.sheet:
@@ -45,7 +44,7 @@ def dip_points(blanks: Sequence[Blank], design: Design) -> Iterator[str]:
     steep = max(blanks, key=lambda blank: max(blank.dips_deg))
     yield _("The blank is flat, but every strut dips inward from the hub's face by the angle in the tables. A flat arm "
             "has no dip of its own: give it by packing or by a slot cut askew, not by force.")
-    yield from _packing(steep, sizes, design)
+    yield from _packing(Building(design, kit.frame))
     yield _("Columns \"at end\" and \"at tip\": how far the strut's axis lies outside the middle of the sheet, at the "
             "strut's end and at the arm's tip. With a minus it lies inside.")
     if not run_together(steep, sizes):
@@ -55,27 +54,23 @@ def dip_points(blanks: Sequence[Blank], design: Design) -> Iterator[str]:
         mm=decimal(sizes.meeting_mm(steep)), name=steep.hub_class.name)
 
 
-def _packing(blank: Blank, sizes: HubSizes, design: Design) -> Iterator[str]:
-    """Wedges in a tube, or a slot in a pole."""
-    strut = design.strut
+def _packing(of: Building) -> Iterator[str]:
+    """Wedges in a tube, or a slot in a pole; what does not fit is said on the first page."""
+    strut, sizes = of.design.strut, of.sizes
     if strut.wall_mm is None:
-        cheek = (strut.outer_mm - sizes.thickness_mm) / 2
         yield _("Solid poles: saw a slot {width} mm wide and {deep} mm deep into the end, not along the pole but askew "
                 "by the dip: over its depth it runs off by the length in column \"wedge\".").format(
             width=shortest(sizes.thickness_mm), deep=decimal(sizes.insertion_mm))
-        words = _("That leaves {mm} mm of wood on either side of the slot, which is too little: take thicker poles or "
-                  "thinner hubs.") if cheek < LEAST_CHEEK_MM else \
-            _("That leaves {mm} mm of wood on either side of the slot: bind or sleeve the end against splitting, and "
-              "break some such joints before you trust them.")
-        yield words.format(mm=decimal(cheek, 1))
+        if (cheek := cheek_mm(of, sizes)) >= LEAST_CHEEK_MM:
+            yield _("That leaves {mm} mm of wood beside the slot where it is thinnest: bind or sleeve the end against "
+                    "splitting, and break some such joints before you trust them.").format(mm=decimal(cheek, 1))
         return
-    bore, need = strut.outer_mm - 2 * strut.wall_mm, bore_needed_mm(blank, sizes, design.hub.held_by.fit)
+    bore, need = strut.outer_mm - 2 * strut.wall_mm, bore_needed_mm(of, sizes)
     yield _("Tubes: glue a wedge on each face of the inserted arm. Outer face: thick at the strut's end, thin at the "
             "arm's tip. Inner face: the other way round. Each tapers by the length in column \"wedge\".")
-    words = _("An arm needs {need} mm of bore, the tubes have {bore} mm: it fits with its packing.") if need <= bore \
-        else _("An arm needs {need} mm of bore, the tubes have {bore} mm: it does not fit with packing: take narrower "
-               "or thinner arms, or wider tubes.")
-    yield words.format(need=decimal(need, 1), bore=decimal(bore, 1))
+    if need <= bore:
+        yield _("An arm needs {need} mm of bore, the tubes have {bore} mm: it fits with its packing.").format(
+            need=decimal(need, 1), bore=decimal(bore, 1))
 
 
 def _bending(blank: Blank, sizes: HubSizes, design: Design) -> Iterator[str]:

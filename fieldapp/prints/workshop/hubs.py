@@ -6,6 +6,7 @@ from itertools import groupby
 from fieldapp.base.materials import material
 from fieldapp.base.numbers import decimal, shortest
 from fieldapp.base.words import _, marked, ngettext
+from fieldapp.kit.hub_sizes import dips, ends_apart_mm, hub_sizes
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints.common import (
     TABLE_LEADING,
@@ -18,11 +19,11 @@ from fieldapp.prints.common import (
     tick_makers,
     ticks_of,
 )
+from fieldapp.prints.workshop.before import before_pages
 from fieldapp.prints.workshop.blank import lies_flat
 from fieldapp.prints.workshop.dips import dip_points, measure_points, template_maker
 from fieldapp.prints.workshop.pictures import hub_picture
 from fieldapp.prints.workshop.side import side_view
-from fieldapp.prints.workshop.sizes import dips, ends_apart_mm, hub_sizes
 from fieldapp.prints.workshop.turns import Blank
 from fieldapp.wording.counted import classes_words, hubs_words
 from fieldapp.wording.place import handed_words, sentence
@@ -43,7 +44,8 @@ def hub_pages(sheet: WorkshopSheet, blanks: Sequence[Blank]) -> tuple[SheetPageM
     pages = [page for pair in pairs(blanks) for page in class_pages(sheet, pair)]
     fronts = [blanks[at:at + FRONT_ROWS] for at in range(0, len(blanks), FRONT_ROWS)]
     crowded = len(fronts[-1]) > ROWS_BESIDE_READING
-    return (*(_front_maker(rows, blanks, reading=rows is fronts[-1] and not crowded) for rows in fronts),
+    return (*before_pages(sheet),
+            *(_front_maker(rows, blanks, reading=rows is fronts[-1] and not crowded) for rows in fronts),
             *([_front_maker((), blanks, reading=True)] if crowded else []), _dips_maker(blanks), *pages,
             *(template_maker(blank, first=blank is blanks[0]) for blank in blanks),
             *tick_makers(tuple(_ticks(sheet.kit)), sheet, Mark("hubs", _("Hubs to tick off"))))
@@ -139,7 +141,7 @@ def _dips_maker(blanks: Sequence[Blank]) -> SheetPageMaker:
         design = sheet.kit.design
         column = sheet.column()
         column.bar(_("Dips: how to give them, how to measure them"))
-        column.points(dip_points(blanks, design))
+        column.points(dip_points(blanks, sheet.kit))
         column.gap(2.0)
         if design.hub.held_by.workshop.sheet:
             steep = max(blanks, key=lambda blank: max(blank.dips_deg))

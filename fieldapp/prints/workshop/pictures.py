@@ -8,6 +8,7 @@ from itertools import pairwise
 from fieldapp.base.numbers import decimal
 from fieldapp.base.words import _
 from fieldapp.frame.design import Design
+from fieldapp.kit.hub_sizes import HubSizes
 from fieldapp.kit.kit import Kit
 from fieldapp.prints.workshop.blank import (
     CENTRE,
@@ -21,7 +22,7 @@ from fieldapp.prints.workshop.blank import (
     layer_of,
     outline,
 )
-from fieldapp.prints.workshop.sizes import HubSizes, drawn_sizes, has_outline
+from fieldapp.prints.workshop.drawn import drawn_sizes, has_outline
 from fieldapp.prints.workshop.turns import Blank, turn_names
 from labels.cut_drawing import CutDrawing, Path, Ring, Vertex, bounds, flattened
 from labels.drawing import Anchor, Box, Circle, Drawing, Item, Line, Point, Polygon, Role, Text

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from fieldapp.base.numbers import decimal
 from fieldapp.base.words import _
 from fieldapp.frame.design import Design
+from fieldapp.kit.hub_sizes import DROP_OVER_MM, HubSizes, dips, hub_sizes
 from fieldapp.prints.workshop.pictures import shifted
-from fieldapp.prints.workshop.sizes import DROP_OVER_MM, HubSizes, dips, hub_sizes
 from fieldapp.prints.workshop.turns import Blank
 from labels.drawing import Drawing, Item, Line, Point, Polygon, Text
 

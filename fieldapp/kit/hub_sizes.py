@@ -1,13 +1,11 @@
 """Sizes of a flat hub that follow from the design: how far arms go, where struts end, roots, packing for the dips."""
 
 import math
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from fieldapp.base.joints.joint import Fit
 from fieldapp.frame.design import Design
-from fieldapp.plan.planner import insertion_depth_mm
-from fieldapp.prints.workshop.turns import Blank
 
 ROOT_SHARE = 0.25
 """Radius between two arms, as a share of an arm's width: a sharp corner starts a crack [1].
@@ -18,11 +16,29 @@ CORE_SHARE = 0.5
 Source: common practice, no source. Test: tests/prints/workshop/test_workshop.py"""
 
 LEAST_CORE_SHARE = 0.6
-"""… and at least this share of an arm's width, so that the corners of arms lie inside it."""
+"""… and at least this share of an arm's width, so that the corners of arms lie inside it [1].
+Source: our choice: half would do where arms meet squarely. Test: tests/prints/workshop/test_workshop.py"""
 
 TIP_SHARE = 0.1
 """Radius of the corners at an arm's tip, as a share of its width, so that it slips into the strut [1].
 Source: common practice, no source. Test: tests/prints/workshop/test_workshop.py"""
+
+
+class ArmPattern(Protocol):
+    """Arms of a hub clockwise: a hub class, or its arms."""
+
+    @property
+    def dips_deg(self) -> tuple[float, ...]:
+        """Of each arm below the hub's plane [deg]."""
+
+    @property
+    def gaps_deg(self) -> tuple[float, ...]:
+        """From each arm clockwise to the next [deg]."""
+
+
+def insertion_depth_mm(design: Design) -> float:
+    """How deep an arm sits in its strut [mm]; ends that are bolted on from the side need no depth."""
+    return design.hub.held_by.fit.depth_mm(design.hub.reach_mm, design.raising.insertion_depth_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +68,10 @@ class HubSizes:
         """From the centre to the arm's tip, in the plane of the sheet [mm]."""
         return (self.reach_mm + self.insertion_mm) * math.cos(math.radians(dip_deg))
 
-    def meeting_mm(self, blank: Blank) -> float:
+    def meeting_mm(self, arms: ArmPattern) -> float:
         """How far outside the middle of the sheet the struts' axes meet, arms in the middle of their struts [mm]."""
         middle_mm = self.reach_mm + self.insertion_mm / 2
-        return sum(middle_mm * math.sin(math.radians(dip)) for dip in blank.dips_deg) / len(blank.dips_deg)
+        return sum(middle_mm * math.sin(math.radians(dip)) for dip in arms.dips_deg) / len(arms.dips_deg)
 
 
 def hub_sizes(design: Design) -> HubSizes:
@@ -91,16 +107,17 @@ class Dip:
 
 
 DROP_OVER_MM = 300.0
-"""Length over which a drop is measured along the straight edge [mm]."""
+"""Length over which a drop is measured along the straight edge [mm].
+Source: our choice. Test: tests/prints/workshop/test_workshop.py"""
 
 
-def dips(blank: Blank, sizes: HubSizes) -> tuple[Dip, ...]:
+def dips(arms: ArmPattern, sizes: HubSizes) -> tuple[Dip, ...]:
     """Figures for every arm of a blank, in its order.
 
     Source: (D4). Test: tests/prints/workshop/test_workshop.py
     """
-    meet_mm = sizes.meeting_mm(blank)
-    return tuple(_dip(dip_deg, sizes, meet_mm) for dip_deg in blank.dips_deg)
+    meet_mm = sizes.meeting_mm(arms)
+    return tuple(_dip(dip_deg, sizes, meet_mm) for dip_deg in arms.dips_deg)
 
 
 def _dip(dip_deg: float, sizes: HubSizes, meet_mm: float) -> Dip:
@@ -111,38 +128,38 @@ def _dip(dip_deg: float, sizes: HubSizes, meet_mm: float) -> Dip:
                meet_mm - sizes.reach_mm * math.sin(angle), meet_mm - tip_mm * math.sin(angle))
 
 
-def ends_apart_mm(blank: Blank, sizes: HubSizes) -> tuple[float, ...]:
+def ends_apart_mm(arms: ArmPattern, sizes: HubSizes) -> tuple[float, ...]:
     """From the middle of each strut's end to that of the next one clockwise, in the plane of the sheet [mm].
 
     Source: (D4). Test: tests/prints/workshop/test_workshop.py
     """
-    ends = [sizes.mouth_mm(dip) for dip in blank.dips_deg]
-    pairs = zip(ends, (*ends[1:], ends[0]), blank.gaps_deg, strict=True)
+    ends = [sizes.mouth_mm(dip) for dip in arms.dips_deg]
+    pairs = zip(ends, (*ends[1:], ends[0]), arms.gaps_deg, strict=True)
     return tuple(math.sqrt(a * a + b * b - 2 * a * b * math.cos(math.radians(gap))) for a, b, gap in pairs)
 
 
-def bore_needed_mm(blank: Blank, sizes: HubSizes, fit: Fit) -> float:
+def bore_needed_mm(arms: ArmPattern, sizes: HubSizes, fit: Fit) -> float:
     """Inner diameter of a tube in which an arm sits straight with its packing [mm].
 
     Source: (D4). Test: tests/prints/workshop/test_workshop.py
     """
-    off = max(max(abs(each.at_mouth_mm), abs(each.at_tip_mm)) for each in dips(blank, sizes))
+    off = max(max(abs(each.at_mouth_mm), abs(each.at_tip_mm)) for each in dips(arms, sizes))
     return fit.bore_mm(sizes.width_mm, sizes.thickness_mm, off)
 
 
-def bending_strain(blank: Blank, sizes: HubSizes, layer_mm: float) -> float:
+def bending_strain(arms: ArmPattern, sizes: HubSizes, layer_mm: float) -> float:
     """Strain in the face of one layer if the free part of an arm is bent evenly to the steepest dip: t θ / (2 L).
 
     Source: (D4). Test: tests/prints/workshop/test_workshop.py
     """
-    steepest = max(blank.dips_deg)
-    free_mm = max(sizes.mouth_mm(steepest) - max(root_along_mm(blank, sizes)), 1.0)
+    steepest = max(arms.dips_deg)
+    free_mm = max(sizes.mouth_mm(steepest) - max(root_along_mm(arms, sizes)), 1.0)
     return layer_mm * math.radians(steepest) / (2.0 * free_mm)
 
 
-def root_along_mm(blank: Blank, sizes: HubSizes) -> tuple[float, ...]:
+def root_along_mm(arms: ArmPattern, sizes: HubSizes) -> tuple[float, ...]:
     """For every arm: how far from the centre its straight sides begin, the later of the two [mm]."""
-    gaps = blank.gaps_deg
+    gaps = arms.gaps_deg
     sides = [notch_along_mm(gap, sizes) for gap in gaps]
     return tuple(max(sides[arm - 1], sides[arm]) for arm in range(len(gaps)))
 
@@ -164,48 +181,13 @@ def notch_along_mm(gap_deg: float, sizes: HubSizes) -> float:
     return across / math.tan(math.radians(gap_deg) / 2)
 
 
-def run_together(blank: Blank, sizes: HubSizes) -> bool:
+def run_together(arms: ArmPattern, sizes: HubSizes) -> bool:
     """Whether some arm is not free of its neighbours where its strut ends."""
-    roots = root_along_mm(blank, sizes)
-    return any(root > sizes.mouth_mm(dip) for root, dip in zip(roots, blank.dips_deg, strict=True))
+    roots = root_along_mm(arms, sizes)
+    return any(root > sizes.mouth_mm(dip) for root, dip in zip(roots, arms.dips_deg, strict=True))
 
 
-DIAL = HubSizes(24.0, 0.0, 80.0, 25.0, 30.0, 6.0, 0.0)
-"""Sizes of a drawing that shows directions only."""
-
-
-def has_outline(blank: Blank, design: Design) -> bool:
-    """Whether the hub is a flat sheet of arms that can be cut out."""
-    return design.hub.held_by.workshop.sheet and not run_together(blank, hub_sizes(design))
-
-
-def drawn_sizes(blank: Blank, design: Design) -> HubSizes:
-    """Sizes of the hub, or those of a dial if only directions are drawn."""
-    return hub_sizes(design) if has_outline(blank, design) else DIAL
-
-
-def struts_touch(blank: Blank, sizes: HubSizes, outer_mm: float) -> bool:
+def struts_touch(arms: ArmPattern, sizes: HubSizes, outer_mm: float) -> bool:
     """Whether the ends of neighbouring struts would share room."""
-    narrow = min(blank.gaps_deg)
-    return narrow < 180.0 and outer_mm / 2 > sizes.mouth_mm(max(blank.dips_deg)) * math.tan(math.radians(narrow) / 2)
-
-
-def problems(blanks: Sequence[Blank], design: Design) -> Iterator[str]:
-    """What stands against making flat hubs as drawn, in words."""
-    if not design.hub.held_by.workshop.sheet:
-        return
-    sizes = hub_sizes(design)
-    if together := [blank for blank in blanks if run_together(blank, sizes)]:
-        farthest = max(max(root_along_mm(blank, sizes)) for blank in together)
-        yield (f"{_classes(together)}: arms run into each other up to {farthest:.0f} mm from the centre, but the "
-               f"struts end at {sizes.reach_mm:g} mm. Make hub.reach_mm longer or hub.arm_depth_mm narrower; until "
-               f"then only directions are drawn.")
-    if touching := [blank for blank in blanks if struts_touch(blank, sizes, design.strut.outer_mm)]:
-        yield (f"{_classes(touching)}: the ends of neighbouring struts of {design.strut.outer_mm:g} mm meet where arms "
-               f"are {min(min(blank.gaps_deg) for blank in touching):.1f}° apart. Make hub.reach_mm longer, or taper "
-               f"the struts' ends.")
-
-
-def _classes(found: Sequence[Blank]) -> str:
-    """Their names."""
-    return f"hub class{'es' * (len(found) > 1)} {', '.join(blank.hub_class.name for blank in found)}"
+    narrow = min(arms.gaps_deg)
+    return narrow < 180.0 and outer_mm / 2 > sizes.mouth_mm(max(arms.dips_deg)) * math.tan(math.radians(narrow) / 2)

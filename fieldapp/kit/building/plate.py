@@ -1,0 +1,59 @@
+"""Round the hub's centre: arms of a sheet that run into each other, strut ends that want the same room."""
+
+from collections.abc import Callable, Iterator, Sequence
+
+from fieldapp.base.said import Number, Row, row, say_n
+from fieldapp.frame.frame import HubClass
+from fieldapp.kit.building.record import STEP_MM, Building, Hindrance, answers, least, most
+from fieldapp.kit.hub_sizes import HubSizes, root_along_mm, run_together, struts_touch
+
+MOST_NAMED = 6
+"""Hub classes named one by one (in no formula)."""
+
+
+def plate(of: Building) -> Iterator[Hindrance]:
+    """Arms too broad for the angle between them are one with their neighbours where their struts should end."""
+    classes = of.frame.hub_classes
+    together = [each for each in classes if run_together(each, of.sizes)]
+    if not of.design.hub.held_by.workshop.sheet or not together:
+        return
+    yield Hindrance("plate", True, say_n(
+        "Hub class {names}: arms run into each other up to {far} mm from the centre, but the struts end at {reach} mm. "
+        "What would fit: {answers}.",
+        "Hub classes {names}: arms run into each other up to {far} mm from the centre, but the struts end at {reach} "
+        "mm. What would fit: {answers}.", len(together), names=_names(together),
+        far=Number(max(max(root_along_mm(each, of.sizes)) for each in together)),
+        reach=Number(of.sizes.reach_mm, None), answers=answers(
+            hub__reach_mm=_longer(of, lambda sizes: not any(run_together(each, sizes) for each in classes)),
+            hub__arm_depth_mm=most(lambda mm: not any(run_together(each, of.with_hub(arm_depth_mm=mm))
+                                                      for each in classes), STEP_MM, of.sizes.width_mm))))
+
+
+def touch(of: Building) -> Iterator[Hindrance]:
+    """Struts too thick for the angle between them meet before they are home; where all meet at the centre, they may.
+
+    What is meant where struts go on to the hub's centre (reach 0) is laid beside each other and lashed.
+    """
+    classes, outer = of.frame.hub_classes, of.design.strut.outer_mm
+    touching = [each for each in classes if struts_touch(each, of.sizes, outer)]
+    if not touching or of.sizes.reach_mm == 0:
+        return
+    yield Hindrance("touch", False, say_n(
+        "Hub class {names}: the ends of neighbouring struts of {outer} mm meet where arms are {gap}° apart: taper or "
+        "mitre them. What would fit as it is: {answers}.",
+        "Hub classes {names}: the ends of neighbouring struts of {outer} mm meet where arms are {gap}° apart: taper or "
+        "mitre them. What would fit as it is: {answers}.", len(touching), names=_names(touching),
+        outer=Number(outer, None), gap=Number(min(min(each.gaps_deg) for each in touching), 1), answers=answers(
+            hub__reach_mm=_longer(of, lambda sizes: not any(struts_touch(each, sizes, outer) for each in classes)),
+            strut__outer_mm=most(lambda mm: not any(struts_touch(each, of.sizes, mm) for each in classes),
+                                 STEP_MM, outer))))
+
+
+def _names(found: Sequence[HubClass]) -> Row:
+    return row([each.name for each in found], most=MOST_NAMED)
+
+
+def _longer(of: Building, fits: Callable[[HubSizes], bool]) -> float | None:
+    """The least reach that fits and leaves something of the shortest struts."""
+    most_mm = of.frame.strut_classes[0].centre_length_mm / 2
+    return least(lambda mm: fits(of.with_hub(reach_mm=mm)), of.sizes.reach_mm, most_mm - STEP_MM)
