@@ -78,5 +78,4 @@ def _tube_factors(base: Response, step: Response, tubes: TubeCapacity, most: Flo
 
 def _scaled(load: Load, factors: FloatArray) -> Load:
     """Every case times its own factor."""
-    each = factors[:, None, None]  # (case, hub or strut, dof)
-    return Load(load.hubs_n * each, load.arms * each, load.across_n_mm * each)
+    return load * factors[:, None, None]  # (case, hub or strut, dof)

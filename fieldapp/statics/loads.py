@@ -4,13 +4,14 @@ Characteristic values, without partial factors; `arm_utilisation` and `limits` s
 A new load case is one function here that returns a `Load`.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from fieldapp.base.constants import BARE_STRUT_FORCE_COEFFICIENT
 from fieldapp.frame.frame import FloatArray, IntArray
-from fieldapp.statics.model import DOWN
+from fieldapp.statics.member import Axes, middle_loads
+from fieldapp.statics.model import DOWN, arm_per_end_force
 from fieldapp.statics.stiffness import Stage
 
 
@@ -24,14 +25,21 @@ class Load:
     """(k, struts, 12) arm forces that these loads cause while no hub moves."""
     across_n_mm: FloatArray
     """(k, struts, 2) load across the tube along the strut's own y and z."""
+    at_middle_n: FloatArray | None = None
+    """(k, struts, 2) force on the tube's middle along the strut's own y and z; None where there is none."""
 
     def __add__(self, other: "Load") -> "Load":
         """Both at once, case by case."""
-        return Load(self.hubs_n + other.hubs_n, self.arms + other.arms, self.across_n_mm + other.across_n_mm)
+        ours, theirs = self.at_middle_n, other.at_middle_n
+        middle = theirs if ours is None else ours if theirs is None else ours + theirs
+        if middle is not None and len(middle) < max(len(self.hubs_n), len(other.hubs_n)):
+            middle = np.broadcast_to(middle, (max(len(self.hubs_n), len(other.hubs_n)), *middle.shape[1:]))
+        return Load(self.hubs_n + other.hubs_n, self.arms + other.arms, self.across_n_mm + other.across_n_mm, middle)
 
-    def __mul__(self, factor: float) -> "Load":
-        """The same, `factor` times as large."""
-        return Load(self.hubs_n * factor, self.arms * factor, self.across_n_mm * factor)
+    def __mul__(self, factor: float | FloatArray) -> "Load":
+        """The same, `factor` times as large; one factor for all cases, or (k, 1, 1)."""
+        middle = None if self.at_middle_n is None else self.at_middle_n * factor
+        return Load(self.hubs_n * factor, self.arms * factor, self.across_n_mm * factor, middle)
 
 
 def weight(stage: Stage) -> Load:
@@ -83,6 +91,32 @@ def unit_pushes(stage: Stage, hubs: IntArray) -> Load:
     for axis in range(3):
         forces[3 * np.arange(len(hubs)) + axis, hubs, axis] = 1.0
     return on_hubs(stage, forces)
+
+
+def at_middles(stage: Stage, rows: IntArray, forces_n: FloatArray) -> Load:
+    """A force at the middle of one tube in each case: somebody hangs there, a ladder leans there.
+
+    Source: (S4), (S9). Test: tests/statics/test_middle.py, tests/reference/test_pynite_forgives.py
+
+    Parameters
+    ----------
+    rows : (k,) int array
+        The strut of each case, by its place in `stage.struts`.
+    forces_n : (k, 3) array
+        In frame axes. [N]
+    """
+    model, numbers, cases = stage.model, stage.struts[rows], np.arange(len(rows))
+    picked = Axes(model.axes.length_mm[numbers], model.axes.local[numbers], model.axes.twist_rad[numbers])
+    own = np.einsum("kab,kb->ka", picked.local, forces_n)
+    ends = np.einsum("kda,ka->kd", middle_loads(model.make, picked), own)
+    load = on_hubs(stage, np.zeros((len(rows), *stage.fixed.shape)))  # (case, hub, dof)
+    load.arms[cases, rows] = -np.einsum("kde,ke->kd", arm_per_end_force(model.make, picked), ends)
+    turned = np.einsum("kba,keb->kea", picked.local, ends.reshape(-1, 4, 3)).reshape(-1, 2, 6)  # (case, end, dof)
+    for end in range(2):
+        load.hubs_n[cases, model.ends[numbers, end]] += turned[:, end]
+    middle = np.zeros((len(rows), len(stage.struts), 2))  # (case, strut, y or z)
+    middle[cases, rows] = own[:, 1:]
+    return replace(load, at_middle_n=middle)
 
 
 def pushed_apart(stage: Stage, strut: str) -> Load:

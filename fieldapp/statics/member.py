@@ -234,6 +234,18 @@ def _condensed(chain: _Chain) -> Members:
     )
 
 
+def middle_loads(make: Make, at: Axes) -> FloatArray:
+    """(m, 12, 3) hub forces that replace 1 N at each tube's middle along its own x, y, z: fixed-end forces, condensed.
+
+    Source: (S4). Test: tests/statics/test_middle.py, tests/reference/test_pynite_forgives.py
+    """
+    chain = _chain(make, at)
+    # (strut, inner dof, hub dof)
+    shape = -np.linalg.solve(chain.stiffness[:, 12:, 12:], chain.stiffness[:, 12:, :12])
+    middle = (4 if make.joint.member.springs else 0) + (0 if make.joint.member.rigid else 6)
+    return np.asarray(shape[:, middle:middle + 3].transpose(0, 2, 1))  # (strut, hub dof, direction of the load)
+
+
 def _buckling_n(stiffness: FloatArray, geometric: FloatArray) -> FloatArray:
     """Smallest compression that makes the inner degrees of freedom unstable, (m,) [N].
 

@@ -140,6 +140,11 @@ def _rotation(at: Axes) -> FloatArray:
     return rotation
 
 
+def arm_per_end_force(make: Make, at: Axes) -> FloatArray:
+    """(m, 12, 12) arm forces from a strut's end forces in its own axes."""
+    return _stations(make, at)
+
+
 def _stations(make: Make, at: Axes) -> FloatArray:
     """(m, 12, 12) arm forces from a strut's end forces in its own axes, by equilibrium along the strut.
 

@@ -101,7 +101,8 @@ def buckling_factor(of: Material, section: Section, length_mm: FloatArray) -> Fl
 def tube_moments_nmm(answer: Response) -> FloatArray:
     """(k, struts, 17, 2) bending moments along every tube about the strut's own y and z, at `SAMPLES`.
 
-    Between its two joints a tube's moment is a straight line plus the parabola of the load across it.
+    Between its two joints a tube's moment is a straight line plus the parabola of the load across it, and the triangle
+    of a force on its middle.
 
     Source: (S18). Test: tests/statics/test_response.py
     """
@@ -113,7 +114,11 @@ def tube_moments_nmm(answer: Response) -> FloatArray:
     # (first end, second end, sag; place along the tube)
     shape = np.stack((1 - SAMPLES, -SAMPLES, SAMPLES * (1 - SAMPLES)))
     parts = np.stack((first, second, sag), axis=3)  # (case, strut, y or z, share)
-    return np.asarray((parts @ shape).swapaxes(2, 3))
+    moments = (parts @ shape).swapaxes(2, 3)  # (case, strut, place, y or z)
+    if answer.load.at_middle_n is not None:
+        peak = answer.load.at_middle_n[:, :, ::-1] * np.array([-1.0, 1.0]) * (length[:, None] / 4)
+        moments = moments + (1 - np.abs(2 * SAMPLES - 1))[:, None] * peak[:, :, None]  # (case, strut, place, y or z)
+    return np.asarray(moments)
 
 
 def _untwisted(moments: FloatArray, twist: FloatArray) -> FloatArray:

@@ -8,10 +8,11 @@ from Pynite import FEModel3D
 from fieldapp.base.constants import BARE_STRUT_FORCE_COEFFICIENT
 
 
-def rebuilt(stage, *, hub_loads=None, imposed=None, wind=None, weight=True):
+def rebuilt(stage, *, hub_loads=None, imposed=None, wind=None, weight=True, middle=None):
     """The same stage as a PyNite model, solved.
 
-    hub_loads: (n, 6) [N, N mm]; imposed: {hub number: downward mm}; wind: (pressure N/mm², unit vector).
+    hub_loads: (n, 6) [N, N mm]; imposed: {hub number: downward mm}; wind: (pressure N/mm², unit vector);
+    middle: (strut number, (3,) force on the middle of its tube [N]).
     """
     twin = FEModel3D()
     _materials(twin, stage.model.make)
@@ -23,6 +24,10 @@ def rebuilt(stage, *, hub_loads=None, imposed=None, wind=None, weight=True):
         for direction, force in zip(("FX", "FY", "FZ", "MX", "MY", "MZ"), forces, strict=True):
             if force:
                 twin.add_node_load(f"N{hub}", direction, float(force))
+    if middle is not None:
+        tube = f"M{middle[0]}.1"
+        for axis, part in zip(("FX", "FY", "FZ"), middle[1], strict=True):
+            twin.add_member_pt_load(tube, axis, float(part), twin.members[tube].L() / 2)
     for hub, down in (imposed or {}).items():
         twin.def_node_disp(f"N{hub}", "DZ", -down)
     twin.analyze_linear(check_stability=False)
