@@ -12,15 +12,17 @@ from fieldapp.frame.questions import DesignSection
 
 STARTER = Design(
     frame=FrameSection(frequency=2, cut="1/2", diameter_m=3.6),
-    strut=StrutSection(section="rod", material="C24", outer_mm=25.0, kerf_mm=2.0, length_error_mm=1.5),
-    hub=HubSection(joint="flat arm", material="birch plywood 12", reach_mm=120.0, ply_mm=12.0, arm_depth_mm=50.0,
-                   mass_kg=0.33, angle_error_deg=0.5),
-    raising=RaisingSection(crown_carriers=4, insertion_depth_mm=35.0),
+    strut=StrutSection(section="rod", material="C24", outer_mm=22.0, kerf_mm=2.0, length_error_mm=1.5),
+    hub=HubSection(joint="flat arm", material="EN AW-6060 T66", reach_mm=120.0, ply_mm=4.0, arm_depth_mm=70.0,
+                   mass_kg=0.45, angle_error_deg=0.5),
+    raising=RaisingSection(crown_carriers=4, insertion_depth_mm=25.0),
 )
-"""What `raisebook new` writes: a first frame that anyone raises from the ground, of timber rods on plywood hubs.
+"""What `raisebook new` writes: a first frame that anyone raises from the ground, of timber rods on hubs of sheet
+aluminium.
 
-Everything is within reach of the ground, and rods are thin and arms long and wide, so that parts made with a hand saw
-and a jig (± 1.5 mm, ± 0.5°: common practice, no source) lock less than a fifth into the arms.
+Everything is within reach of the ground, and rods are slender and arms thin and wide, so that slots leave enough of the
+rods, and parts made with a hand saw and a jig (± 1.5 mm, ± 0.5°: common practice, no source) lock less than a fifth
+into the worst arm, whether each errs by itself or the stop of the saw or the jig is wrong for all of a class.
 Source: our choice. Test: tests/kit/test_first_frame.py
 """
 

@@ -7,8 +7,8 @@ from itertools import combinations
 import numpy as np
 
 from fieldapp.base.units import deg_from_rad, rad_from_deg
-from fieldapp.frame.frame import FloatArray
-from fieldapp.kit.interchange import arm_directions, longer_by_mm
+from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.kit.interchange import Directions, arm_directions, longer_by_mm
 from fieldapp.kit.kit import Kit, Part
 
 
@@ -87,19 +87,13 @@ def _forced_strut(kit: Kit, part: Part, place: str) -> Forced | None:
 
 def _forced_hub(kit: Kit, part: Part, place: str) -> Forced | None:
     hub = kit.frame.hub(place)
-    has, needs = _unit_vectors(kit, part), arm_vectors(kit, place)
+    has, needs = directions_from(arm_directions(kit, part)), arm_vectors(kit, place)
     if part.part_class == hub.hub_class or len(has) < len(needs):
         return None
-    seats = np.array(list(_seats(len(has), len(needs))))
-    turned = _fitted(has[seats], needs)
-    off = np.cross(needs, turned)
-    angle = np.arctan2(np.linalg.norm(off, axis=2), (needs * turned).sum(axis=2))
-    best = int(angle.max(axis=1).round(9).argmin())
-    size = np.linalg.norm(off[best], axis=1, keepdims=True)
-    turns = off[best] / np.where(size > 0, size, 1.0) * angle[best][:, None]
+    seat, turns = closest_seat(has, needs)
     arms = tuple(ForcedArm(int(arm) + 1, number, hub, (float(w[0]), float(w[1]), float(w[2]))) for number, (arm, hub, w)
-                 in enumerate(zip(seats[best], _neighbours(kit, place), turns, strict=True), start=1))
-    worst = float(angle[best].max())
+                 in enumerate(zip(seat, _neighbours(kit, place), turns, strict=True), start=1))
+    worst = float(np.linalg.norm(turns, axis=1).max())
     used = {arm.part_arm for arm in arms}
     return Forced(part.id, part.part_class, place, 2.0 * kit.design.hub.reach_mm * float(np.sin(worst / 2.0)),
                   deg_from_rad(worst), arms, tuple(arm for arm in range(1, len(has) + 1) if arm not in used))
@@ -117,9 +111,37 @@ def _neighbours(kit: Kit, place: str) -> list[str]:
     return [kit.frame.strut(arm.strut).end(3 - arm.end).hub for arm in kit.frame.hub(place).arms]
 
 
-def _unit_vectors(kit: Kit, part: Part) -> FloatArray:
-    """(k, 3) unit vectors along the arms of a part: x to the right and y up as seen from outside, z outward."""
-    turn, dip = np.array([[rad_from_deg(angle) for angle in arm] for arm in arm_directions(kit, part)]).T
+def closest_seat(has: FloatArray, needs: FloatArray) -> tuple[IntArray, FloatArray]:
+    """How a hub sits closest, in the order of its arms: the least worst angle, turned for the least sum of squares.
+
+    Source: (K3): Kabsch, Acta Crystallographica A32, 1976. Test: tests/reference/test_pynite_forced.py
+
+    Parameters
+    ----------
+    has : (h, 3) array
+        Unit vectors along the arms of the hub, in axes of its own.
+    needs : (k, 3) array
+        The directions wanted, k ≤ h, in frame axes.
+
+    Returns
+    -------
+    (k,) int array
+        The hub's arm at each of the directions.
+    (k, 3) array
+        Small turn, as a vector in frame axes, from the direction to the arm. [rad]
+    """
+    seats = np.array(list(_seats(len(has), len(needs))))
+    turned = _fitted(has[seats], needs)
+    off = np.cross(needs, turned)  # (way to sit, arm, axis)
+    angle = np.arctan2(np.linalg.norm(off, axis=2), (needs * turned).sum(axis=2))
+    best = int(angle.max(axis=1).round(9).argmin())
+    size = np.linalg.norm(off[best], axis=1, keepdims=True)
+    return seats[best], np.asarray(off[best] / np.where(size > 0, size, 1.0) * angle[best][:, None])
+
+
+def directions_from(arms: Directions) -> FloatArray:
+    """(k, 3) unit vectors along arms given as (azimuth, dip): x to the right, y up as seen from outside, z outward."""
+    turn, dip = np.array([[rad_from_deg(angle) for angle in arm] for arm in arms]).T
     return np.column_stack((np.cos(dip) * np.sin(turn), np.cos(dip) * np.cos(turn), -np.sin(dip)))
 
 

@@ -14,8 +14,8 @@ What other rooms call
 
 Files in reading order: plan (records) · assemble, ways, doorway (orders) · supports, motions (holds) ·
 teams, search, reach, pieces, planner (one plan a way) · case, stages, limits, judge, compare, recommend, order ·
-onsite, lifting, out_of_reach, lack_of_fit, fitup · words · symmetry (places that sit alike), kept (a plan on disk),
-telling (progress).
+onsite, lifting, out_of_reach, misfits, lack_of_fit, fit_limits, fitup · words · symmetry (places that sit alike),
+kept (a plan on disk), telling (progress).
 """
 
 from fieldapp.plan.order import erection_plan, judged_plan, level_order

@@ -1,11 +1,12 @@
 """Fit-up: what errors of length and angle do to the closing struts and lock into the arms.
 
-Every strut's length and every arm's direction (out of and within the hub's plane) err independently,
-evenly spread within ± the tolerance of the design. The frame answers linearly, so that variances add; what one
-unit of each error does is worked out in `lack_of_fit`.
+Said of the worst arm of the frame, in one frame of twenty. What classes alone lock in is known and enters as it is.
+The rest is drawn: frames whose struts and arms err evenly within ± the tolerance of the design, each by itself or all
+of a class alike (see `misfits`); whichever is worse is told. The draws are the same in every run.
 """
 
 import math
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -14,12 +15,14 @@ import numpy as np
 from fieldapp.base.errors import PlanError
 from fieldapp.base.said import say
 from fieldapp.base.units import deg_from_rad, rad_from_deg
-from fieldapp.frame.frame import FloatArray
+from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.plan.case import Case
-from fieldapp.plan.lack_of_fit import ERRORS, closings, components_per_unit, in_shares, settled
+from fieldapp.plan.fit_limits import DRAWS, OneKind, in_proportion, largest_error, told
+from fieldapp.plan.lack_of_fit import Closing, closings, forced_fit, settled
+from fieldapp.plan.misfits import DIPS, Errors, Together, known_errors, together
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import analysis, fitted_after
-from fieldapp.plan.symmetry import struts_alike
+from fieldapp.statics.response import STATIONS
 from fieldapp.statics.stiffness import Factored, Unstable
 
 EVENLY_SPREAD = 1.0 / math.sqrt(3.0)
@@ -30,6 +33,8 @@ Source: normal distribution (P9). Test: tests/plan/test_fitup.py"""
 ACCEPTABLE_UTILISATION = 0.2
 """Locked-in utilisation that should not be passed: a fifth of an arm is gone before anybody leans on it [1].
 Source: our choice. Test: tests/plan/test_fitup.py"""
+STRUTS_AT_ONCE = 20_000
+"""Struts of drawn frames worked out at once (in no formula)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +43,8 @@ class LevelGap:
 
     level: int
     strut: str
+    known_mm: float
+    """What classes alone do to it; positive: the strut is too long."""
     expected_mm: float
     """Mean size of the gap, too short or too long alike."""
     within_mm: float
@@ -51,115 +58,162 @@ class FitUp:
     length_error_mm: float
     angle_error_deg: float
     locked_utilisation: float
-    """Arm utilisation locked into the worst arm; one frame in twenty has more there."""
+    """Arm utilisation locked into the worst arm of the frame; one frame in twenty has more."""
     strut: str
-    """Whose arm it is."""
+    """Whose arm it most often is."""
+    known_utilisation: float
+    """Of it, what is certain: parts of one class are made alike though their places differ."""
+    known_strut: str
+    """Whose arm has most of that."""
     length_limit_mm: float
-    """Largest length error that keeps it acceptable, at the angle error of the design; 0 if that alone is too much."""
+    """Length error that keeps it acceptable, at the angle error of the design; 0 if that alone is too much."""
     angle_limit_deg: float
-    """Largest angle error that keeps it acceptable, at the length error of the design; 0 if that alone is too much."""
+    """Angle error that keeps it acceptable, at the length error of the design; 0 if that alone is too much."""
     both_mm: float
     both_deg: float
-    """A pair that keeps it acceptable, each error taking half of the variance."""
+    """A pair that keeps it acceptable, both changed in proportion; 0 if none does."""
     gaps: tuple[LevelGap, ...]
 
 
 def fit_up(case: Case, plan: Plan) -> FitUp:
     """What the length and angle errors of the design do to a plan.
 
-    Source: (P6), (P10). Test: tests/plan/test_fitup.py
+    Source: (P6), (P8), (P10), (P18). Test: tests/plan/test_fitup.py
 
     Raises
     ------
     PlanError
         If the finished frame does not stand, so that there is nothing to fit.
     """
-    length_mm, angle_rad = _tolerances(case)
     stage = analysis(case, replace(fitted_after(plan, len(plan.steps)), held=plan.steps[-1].holds))
     ready = settled(case, stage.fitted, stage.tied)
     if isinstance(ready, Unstable):
         raise PlanError(say("fit-up cannot be judged: the frame {what}", what=ready.said))
-    lengths, angles = _covariances(case, ready)
-    locked, at = _largest_utilisation(lengths * length_mm**2 + angles * angle_rad**2)
-    (per_mm, _), (per_rad, _) = _largest_utilisation(lengths), _largest_utilisation(angles)
-    half = ACCEPTABLE_UTILISATION / math.sqrt(2.0)
+    parts = forced_fit(ready, known_errors(case).at(ready.stage.struts)).components  # (1, station, component)
+    drawn, (most, at) = _drawn(case, ready, parts), _worst(parts)
+    locked, known, (length_mm, angle_rad) = told(drawn.whole), float(most[0]), _tolerances(case)
+    share = in_proportion(locked, known, ACCEPTABLE_UTILISATION)
+    names = case.model.strut_names
     return FitUp(
-        length_mm, deg_from_rad(angle_rad), locked, case.model.strut_names[int(ready.stage.struts[at // 4])],
-        length_limit_mm=_left(per_rad * angle_rad, per_mm),
-        angle_limit_deg=deg_from_rad(_left(per_mm * length_mm, per_rad)),
-        both_mm=_share(half, per_mm), both_deg=deg_from_rad(_share(half, per_rad)), gaps=tuple(level_gaps(case, plan)))
-
-
-def _largest_utilisation(covariances: FloatArray) -> tuple[float, int]:
-    """The arm utilisation that the worst station passes in one frame of twenty, and its number.
-
-    A station's use is the sum of the sizes of three correlated normal parts. Its 95 % point has no
-    closed form and is read off a fixed sample; only stations whose variance may win are looked at.
-
-    Source: (P8). Test: tests/plan/test_fitup.py
-    """
-    size = np.einsum("sii->s", covariances)
-    most, at = 0.0, int(size.argmax())
-    for station in np.argsort(-size)[:_CLOSEST]:
-        use = np.abs(_STANDARD @ _root(covariances[station])).sum(axis=1)
-        worst = EVENLY_SPREAD * float(np.quantile(use, _NINETEEN_OF_TWENTY))
-        most, at = max((most, at), (worst, int(station)))
-    return most, at
-
-
-def _root(covariance: FloatArray) -> FloatArray:
-    """Symmetric square root of a (3, 3) covariance."""
-    values, vectors = np.linalg.eigh(covariance)
-    return np.asarray(vectors * np.sqrt(np.maximum(values, 0.0)) @ vectors.T)
-
-
-_NINETEEN_OF_TWENTY = 0.95
-"""Share of the frames that stay below what is told [1].
-Source: our choice, the 5 % fractile of EN 1990 from the other side. Test: tests/plan/test_fitup.py"""
-_CLOSEST = 24
-"""Stations of largest variance that are looked at [1]. Source: our choice (P8). Test: tests/plan/test_fitup.py"""
-_STANDARD = np.random.default_rng(0).standard_normal((20_000, 3))
-"""(20 000, 3) fixed sample of three independent standard normal numbers [1].
-Source: our choice (P8). Test: tests/plan/test_fitup.py"""
+        length_mm, deg_from_rad(angle_rad), locked, names[drawn.most_often], known, names[_struts(ready, at)[0]],
+        length_limit_mm=largest_error(drawn.by_length, length_mm, ACCEPTABLE_UTILISATION),
+        angle_limit_deg=deg_from_rad(largest_error(drawn.by_angle, angle_rad, ACCEPTABLE_UTILISATION)),
+        both_mm=share * length_mm if length_mm else 0.0,
+        both_deg=deg_from_rad(share * angle_rad) if angle_rad else 0.0, gaps=tuple(level_gaps(case, plan)))
 
 
 def _tolerances(case: Case) -> tuple[float, float]:
     return case.design.strut.length_error_mm, rad_from_deg(case.design.hub.angle_error_deg)
 
 
-def _left(taken: float, per_unit: float) -> float:
-    """The error that fills the acceptable use when `taken` of it is gone already."""
-    return _share(math.sqrt(max(0.0, ACCEPTABLE_UTILISATION**2 - taken**2)), per_unit)
+@dataclass(frozen=True, slots=True, eq=False)
+class _Drawn:
+    """Worst arms of drawn frames, for each of l ways in which lengths err together, a ways of angles."""
+
+    struts: IntArray
+    """(l, a, draws) whose arm is the worst, by number."""
+    whole: FloatArray
+    """(l, a, draws) with what is known and both kinds of error."""
+    with_length: FloatArray
+    """(l, draws) with what is known and errors of length alone."""
+    with_angle: FloatArray
+    """(a, draws) with what is known and errors of angle alone."""
+    per_mm: FloatArray
+    """(l, draws) by errors of length within ± 1 mm."""
+    per_rad: FloatArray
+    """(a, draws) by errors of angle within ± 1 rad."""
+
+    @property
+    def most_often(self) -> int:
+        """The strut whose arm it most often is, where most is locked in."""
+        way = max(np.ndindex(self.whole.shape[:2]), key=lambda at: told(self.whole[at]))
+        return int(Counter(self.struts[way].tolist()).most_common(1)[0][0])
+
+    @property
+    def by_length(self) -> OneKind:
+        """Lengths change, angles stay."""
+        return OneKind(*np.broadcast_arrays(self.whole, self.per_mm[:, None], self.with_angle))
+
+    @property
+    def by_angle(self) -> OneKind:
+        """Angles change, lengths stay."""
+        return OneKind(*np.broadcast_arrays(self.whole, self.per_rad, self.with_length[:, None]))
 
 
-def _share(use: float, per_unit: float) -> float:
-    """The error that uses an arm so much; infinite if it does nothing to arms."""
-    return use / per_unit if per_unit > 0 else math.inf
+def _drawn(case: Case, ready: Factored, known: FloatArray) -> _Drawn:
+    """All draws, in lots that take little memory.
 
-
-def _covariances(case: Case, ready: Factored) -> tuple[FloatArray, FloatArray]:
-    """(stations, 3, 3) sums of products of the parts of arm utilisation, per mm² and per rad², of the finished frame.
-
-    Worked out for one of the struts that sit alike; the stations of the others stay zero (P7).
+    Source: (P8). Test: tests/plan/test_fitup.py
     """
+    lots = -(-DRAWS * len(ready.stage.struts) // STRUTS_AT_ONCE)
+    found = [_lot(case, ready, known, draws) for draws in np.array_split(np.arange(DRAWS), lots)]
+    # (how lengths err, how angles err, draw) or (how they err, draw)
+    return _Drawn(*(np.concatenate(parts, axis=-1) for parts in zip(*found, strict=True)))
+
+
+def _lot(case: Case, ready: Factored, known: FloatArray, draws: IntArray) -> tuple[FloatArray, ...]:
+    """What `_Drawn` keeps, of some draws; every draw has a seed of its own, so that lots do not matter."""
+    (length_mm, angle_rad), (lengths, angles) = _tolerances(case), together(case)
+    # (draw, station, component) for each way of erring
+    by_length = [_components(ready, way, draws, of_length=1.0) for way in lengths]
+    by_angle = [_components(ready, way, draws, of_angle=1.0) for way in angles]
+    both = [[_worst(known + length_mm * one + angle_rad * other) for other in by_angle] for one in by_length]
+    return (np.array([[_struts(ready, at) for _, at in row] for row in both]),
+            np.array([[use for use, _ in row] for row in both]),
+            np.array([_worst(known + length_mm * one)[0] for one in by_length]),
+            np.array([_worst(known + angle_rad * one)[0] for one in by_angle]),
+            np.array([_worst(one)[0] for one in by_length]), np.array([_worst(one)[0] for one in by_angle]))
+
+
+def _components(ready: Factored, way: Together, draws: IntArray, *, of_length: float = 0.0,
+                of_angle: float = 0.0) -> FloatArray:
+    """(draws, stations, 3) parts of arm utilisation by errors that lie evenly within ± so many mm or rad."""
     struts = ready.stage.struts
-    index = {case.model.strut_names[int(number)]: at for at, number in enumerate(struts)}
-    chosen = [index[group[0]] for group in struts_alike(case.frame, list(index))]
-    sums = np.zeros((2, len(struts), 4, 3, 3))  # (kind of error, strut, station, component, component)
-    for some in in_shares(chosen):
-        # (strut, station, component, strut with the error, error)
-        parts = components_per_unit(ready, some).reshape(len(some), 4, 3, len(struts), ERRORS)
-        for kind, of_kind in enumerate((parts[..., :1], parts[..., 1:])):
-            # (strut, station, component, component)
-            sums[kind, some] = np.einsum("ksame,ksbme->ksab", of_kind, of_kind)
-    return sums[0].reshape(-1, 3, 3), sums[1].reshape(-1, 3, 3)  # (strut and station, component, component)
+    length, out, within = (_evenly(draws, numbers, seed)[:, numbers[struts]] for seed, numbers in
+                           enumerate((way.length, way.out, way.within)))
+    return forced_fit(ready, Errors(of_length * length, of_angle * DIPS * out, of_angle * within)).components
+
+
+def _evenly(draws: IntArray, numbers: IntArray, seed: int) -> FloatArray:
+    """(draws, independent errors) numbers between −1 and 1, the same for a draw in every run."""
+    count = int(numbers.max(initial=-1)) + 1
+    return np.array([np.random.default_rng((seed, draw)).uniform(-1.0, 1.0, count) for draw in draws.tolist()])
+
+
+def _struts(ready: Factored, stations: IntArray) -> IntArray:
+    """The numbers of the struts that stations are on."""
+    return np.asarray(ready.stage.struts[stations // STATIONS])
+
+
+def _worst(components: FloatArray) -> tuple[FloatArray, IntArray]:
+    """(k,) utilisation of the worst arm, and the number of its station, of (k, stations, 3)."""
+    use = np.abs(components).sum(axis=2)
+    return use.max(axis=1), use.argmax(axis=1)
 
 
 def level_gaps(case: Case, plan: Plan) -> Iterator[LevelGap]:
-    """The gap at the strut that closes each level, when all before it are in: variances of all errors add (P6, P9)."""
+    """The gap at the strut that closes each level, when all before it are in: known, and what variances add (P6, P9).
+
+    Source: (P9). Test: tests/plan/test_fitup.py
+    """
     length_mm, angle_rad = _tolerances(case)
+    known, (lengths, angles) = known_errors(case).columns[0], together(case)
     for closing in closings(case, plan):
-        square = np.square(closing.per_unit)
-        variance = EVENLY_SPREAD**2 * float(square[:, 0].sum() * length_mm**2 + square[:, 1:].sum() * angle_rad**2)
-        yield LevelGap(closing.level, closing.strut, math.sqrt(variance * 2.0 / math.pi),
-                      NORMAL_95 * math.sqrt(variance))
+        long, out, within = closing.per_unit[:, 0], closing.per_unit[:, 1:3] * DIPS, closing.per_unit[:, 3:]
+        squares = (length_mm**2 * max(_square((long, way.length)) for way in lengths)
+                   + angle_rad**2 * max(_square((out, way.out), (within, way.within)) for way in angles))
+        yield _gap(closing, float((closing.per_unit * known).sum()), EVENLY_SPREAD * math.sqrt(squares))
+
+
+def _square(*kinds: tuple[FloatArray, IntArray]) -> float:
+    """Sum of squares over independent errors, of what one unit of each does wherever it occurs."""
+    return sum(float(np.square(np.bincount(numbers.ravel(), per_unit.ravel())).sum()) for per_unit, numbers in kinds)
+
+
+def _gap(closing: Closing, known_mm: float, deviation_mm: float) -> LevelGap:
+    """The mean size of a normal number about what is known, and a bound of nineteen of twenty."""
+    if deviation_mm == 0.0:
+        return LevelGap(closing.level, closing.strut, known_mm, abs(known_mm), abs(known_mm))
+    ratio = known_mm / (deviation_mm * math.sqrt(2.0))
+    expected_mm = deviation_mm * math.sqrt(2.0 / math.pi) * math.exp(-ratio**2) + known_mm * math.erf(ratio)
+    return LevelGap(closing.level, closing.strut, known_mm, expected_mm, abs(known_mm) + NORMAL_95 * deviation_mm)

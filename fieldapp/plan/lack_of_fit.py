@@ -1,11 +1,11 @@
 """Lack of fit: what errors of length and angle do to the gap that closes each level, and lock into the arms.
 
-Whether errors are known (measured lengths) or only their bounds are (tolerances of the design), they act through
-the same two sets of numbers, and these are worked out here and nowhere else: by how much one unit of error in any
-strut opens or narrows the last gap of a level, and which arm forces it locks into what stands. The frame answers
-linearly. Each piece is level where it stands or is carried, and gives way sideways: what feet would be pushed apart
-by is not locked in. What would be a mechanism so (a frame of hinges) is taken with its feet where they are and with
-held hubs held, which stores at least the strain energy of feet that give way.
+Whether errors are known (measured lengths, classes that merge places) or only their bounds are (tolerances of the
+design, see `misfits`), they act through the same two sets of numbers, and these are worked out here and nowhere else:
+by how much one unit of error in any strut opens or narrows the last gap of a level, and which arm forces it locks into
+what stands. The frame answers linearly. Each piece is level where it stands or is carried, and gives way sideways:
+what feet would be pushed apart by is not locked in. What would be a mechanism so (a frame of hinges) is taken with its
+feet where they are and with held hubs held, which stores at least the strain energy of feet that give way.
 """
 
 from collections.abc import Iterator, Sequence
@@ -15,6 +15,7 @@ import numpy as np
 
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.plan.case import Case
+from fieldapp.plan.misfits import Errors, known_errors
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import Fitted, analysis, fitted_after
 from fieldapp.plan.supports import Supports, carried_supports, kept_still, supported_stage
@@ -94,27 +95,33 @@ def _pieces(case: Case, fitted: Fitted, tied: Sequence[str]) -> Iterator[tuple[s
 
 
 def locked_in(case: Case, fitted: Fitted, tied: Sequence[str], off_mm: FloatArray) -> Response | None:
-    """What struts that are longer or shorter than designed lock into a stage.
+    """What struts that are longer or shorter than their class, and classes that merge places, lock into a stage.
+
+    Source: (S10), (P18). Test: tests/reference/test_pynite_forced.py, tests/plan/test_fitup.py
 
     Parameters
     ----------
     case, fitted, tied
         As `settled`.
     off_mm : (m,) array
-        By how much the strut at each place of the frame is too long. [mm]
+        By how much the strut at each place of the frame is longer than its class says. [mm]
 
     Returns
     -------
     Response or None
         One load case; None if nothing is locked in or nothing holds it.
     """
-    index = case.model.strut_index
-    if not off_mm[[index[strut] for strut in tied]].any():
+    known = known_errors(case)
+    errors = Errors(known.length_mm + off_mm, known.out_rad, known.within_rad)
+    if not errors.at(np.array([case.model.strut_index[strut] for strut in tied], dtype=np.int64)).any:
         return None
     ready = settled(case, fitted, tied)
-    if isinstance(ready, Unstable):
-        return None
-    return response(ready, misfit(ready.stage, off_mm[ready.stage.struts][None]))
+    return None if isinstance(ready, Unstable) else forced_fit(ready, errors.at(ready.stage.struts))
+
+
+def forced_fit(ready: Factored, errors: Errors) -> Response:
+    """What sets of errors of the struts of a stage lock into it: one load case for each set."""
+    return response(ready, misfit(ready.stage, errors.length_mm, errors.out_rad, errors.within_rad))
 
 
 def closings(case: Case, plan: Plan) -> tuple[Closing, ...]:

@@ -13,7 +13,7 @@ from fieldapp.frame.frame import FloatArray, Frame
 
 ALIKE_MM = 0.01
 """Distances that differ by less are the same; frames are built to rounding errors far below [mm].
-Source: our choice (P7). Test: tests/plan/test_fitup.py"""
+Source: our choice. Test: tests/plan/test_reach.py"""
 POINTS_AT_ONCE = 256
 """Points at once (in no formula)."""
 
@@ -21,12 +21,6 @@ POINTS_AT_ONCE = 256
 def hubs_alike(frame: Frame, hubs: Sequence[str], struts: Iterable[str]) -> tuple[tuple[str, ...], ...]:
     """`hubs` in groups that sit alike among `struts`, each group and the groups in the order given."""
     return _named(hubs, _groups(np.array([frame.position_mm(hub) for hub in hubs]), middles_mm(frame, struts)))
-
-
-def struts_alike(frame: Frame, struts: Sequence[str]) -> tuple[tuple[str, ...], ...]:
-    """`struts` in groups that sit alike among themselves."""
-    middles = middles_mm(frame, struts)
-    return _named(struts, _groups(middles, middles))
 
 
 def middles_mm(frame: Frame, struts: Iterable[str]) -> FloatArray:

@@ -1,22 +1,32 @@
 """Fit-up and lack of fit: against a Monte Carlo, against every error solved by itself, and by what must be so."""
 
+import importlib.util
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
+from scipy.stats import binom
 
 from fieldapp.frame.design import CrewSection
 from fieldapp.kit import build_kit
+from fieldapp.plan import fit_limits
 from fieldapp.plan.case import case_of
+from fieldapp.plan.fit_limits import RANK
 from fieldapp.plan.fitup import ACCEPTABLE_UTILISATION, NORMAL_95, fit_up, level_gaps
-from fieldapp.plan.lack_of_fit import closings, locked_in, locked_rows, settled
+from fieldapp.plan.lack_of_fit import closings, forced_fit, locked_in, locked_rows, settled
+from fieldapp.plan.misfits import DIPS, Errors, known_errors, together
 from fieldapp.plan.order import level_order
 from fieldapp.plan.planner import way_plans, with_help
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.statics.loads import misfit
 from fieldapp.statics.response import response
 
-DRAWS = 4000
+DRAWS = 1500
+
+_spec = importlib.util.spec_from_file_location("own_misfits", Path(__file__).parent / "own_misfits.py")
+own_misfits = importlib.util.module_from_spec(_spec)
+_spec.loader.exec_module(own_misfits)
 
 
 @pytest.fixture(scope="module")
@@ -29,46 +39,109 @@ def case(small_kit):
     return case_of(small_kit)
 
 
-def _drawn(ready, case, seed=1):
-    """Responses of `DRAWS` frames whose parts err evenly within the tolerances."""
-    random, count = np.random.default_rng(seed), len(ready.stage.struts)
-    length = case.design.strut.length_error_mm
-    angle = np.radians(case.design.hub.angle_error_deg)
-    errors = random.uniform(-length, length, (DRAWS, count))
-    kinks = [random.uniform(-angle, angle, (DRAWS, count, 2)) for _ in range(2)]
-    return errors, response(ready, misfit(ready.stage, errors, *kinks))
+@pytest.fixture(scope="module")
+def merged_kit(lean_kit):
+    """46 hubs, small, whose nearly equal struts and hubs were put into few classes: 120 struts of three lengths."""
+    design = lean_kit.design
+    return build_kit(design.model_copy(update={"frame": design.frame.model_copy(
+        update={"diameter_m": 2.8, "tolerance_mm": 20.0, "tolerance_deg": 2.5})}))
 
 
-def test_locked_in_use_is_what_a_thousand_frames_show(case, plan):
-    """Nineteen of twenty drawn frames stay under the locked-in use at its worst arm; 4000 draws, so within 8 %."""
-    fit = fit_up(case, plan)
-    whole = analysis(case, fitted_after(plan, len(plan.steps)))
+@pytest.fixture(scope="module", params=["as designed", "classes that merge places"])
+def drawn_frame(request, small_kit, merged_kit):
+    """Case, plan, fit-up; and by code of the test's own the stage, arm forces per error and what is known."""
+    kit = small_kit if request.param == "as designed" else merged_kit
+    case, plan = case_of(kit), level_order(kit.frame, kit.design)
+    whole = _finished(case, plan)
     ready = settled(case, whole.fitted, whole.tied)
-    _, answer = _drawn(ready, case)
-    stations = np.quantile(np.abs(answer.components).sum(axis=2), 0.95, axis=0)
-    assert stations.max() == pytest.approx(fit.locked_utilisation, rel=0.08)
+    return case, fit_up(case, plan), ready, own_misfits.locked_per_error(ready), own_misfits.known(case, ready)
 
 
-def test_gap_of_a_ring_is_what_a_thousand_frames_show(case, plan):
-    gap = list(level_gaps(case, plan))[1]
-    ready = _before(case, plan, gap)
-    _, answer = _drawn(ready, case)
-    start, end = case.model.ends[case.model.strut_index[gap.strut]]
-    line = case.model.axes.local[case.model.strut_index[gap.strut], 0]
-    own = np.random.default_rng(2).uniform(-1, 1, DRAWS) * case.design.strut.length_error_mm
-    gaps = (answer.displacements[:, end, :3] - answer.displacements[:, start, :3]) @ line - own
-    assert np.abs(gaps).mean() == pytest.approx(gap.expected_mm, rel=0.06)
-    assert np.quantile(np.abs(gaps), 0.95) == pytest.approx(gap.within_mm, rel=0.06)
+@pytest.fixture(scope="module")
+def drawn_parts(drawn_frame):
+    """What is certain, (arm forces, 1), and (arm forces, draws) by lengths and by angles, for each way of erring."""
+    case, _, ready, per_error, certain = drawn_frame
+    lengths, angles = own_misfits.ways_to_err(case, ready)
+    columns = per_error.reshape(len(per_error), -1, 5)  # (arm force, strut, error)
+    length, angle = case.design.strut.length_error_mm, np.radians(case.design.hub.angle_error_deg)
+    by_length = [length * columns[:, :, 0] @ own_misfits.drawn(way, DRAWS, seed) for seed, way in enumerate(lengths)]
+    turned = np.ascontiguousarray(columns[:, :, 1:]).reshape(len(per_error), -1)
+    by_angle = [angle * turned @ own_misfits.drawn(way, DRAWS, seed).reshape(-1, DRAWS)
+                for seed, way in enumerate(angles, 10)]
+    return (per_error @ certain.ravel())[:, None], by_length, by_angle
 
 
-def test_the_tolerances_it_asks_for_keep_a_fifth(small_kit):
-    design = small_kit.design
-    fit = fit_up(case_of(small_kit), level_order(small_kit.frame, design))
-    tight = design.model_copy(update={
-        "strut": design.strut.model_copy(update={"length_error_mm": fit.both_mm}),
-        "hub": design.hub.model_copy(update={"angle_error_deg": fit.both_deg}), "crew": CrewSection()})
-    kit = build_kit(tight)
-    assert fit_up(case_of(kit), level_order(kit.frame, tight)).locked_utilisation <= ACCEPTABLE_UTILISATION * (1 + 1e-6)
+def _nineteen_of_twenty(components):
+    return np.quantile(own_misfits.worst_arms(components), 0.95)
+
+
+def test_locked_in_use_is_what_drawn_frames_show_of_their_worst_arms(drawn_frame, drawn_parts):
+    """Not less than the worst way of erring (but for the noise of this sample), and no more than 9 % above it."""
+    base, by_length, by_angle = drawn_parts
+    found = max(_nineteen_of_twenty(base + one + other) for one in by_length for other in by_angle)
+    assert 0.985 * found <= drawn_frame[1].locked_utilisation <= 1.09 * found
+
+
+def test_errors_that_are_partly_common_lock_in_no_more(drawn_frame, drawn_parts):
+    """Half of the variance common to a class, half each part's own: not above the ways that are worked out."""
+    base, (own, saw), (each, slots, jig) = drawn_parts
+    half = np.sqrt(0.5)
+    for angles in (half * (each + slots), half * (each + jig), each):
+        assert _nineteen_of_twenty(base + half * (own + saw) + angles) <= drawn_frame[1].locked_utilisation
+
+
+def test_what_is_certain_is_what_classes_that_merge_places_lock_in(drawn_frame, drawn_parts):
+    case, fit, *_ = drawn_frame
+    assert fit.known_utilisation == pytest.approx(own_misfits.worst_arms(drawn_parts[0])[0], rel=1e-4, abs=1e-6)
+    assert (fit.known_utilisation > 0.5) is (case.design.frame.tolerance_mm > 1.0)
+
+
+def test_parts_as_long_as_their_class_lock_in_on_site_what_was_said_before_anything_was_cut(merged_kit):
+    case, plan = case_of(merged_kit), level_order(merged_kit.frame, merged_kit.design)
+    whole = _finished(case, plan)
+    locked = locked_in(case, whole.fitted, whole.tied, np.zeros(len(case.frame.struts)))
+    assert locked.arm_utilisation.max() == pytest.approx(fit_up(case, plan).known_utilisation, rel=1e-12)
+    gaps = [float((closing.per_unit * known_errors(case).columns[0]).sum()) for closing in closings(case, plan)]
+    assert [gap.known_mm for gap in level_gaps(case, plan)] == pytest.approx(gaps)
+    assert max(map(abs, gaps)) > 1.0
+
+
+def test_the_draw_that_is_told_is_not_below_the_95_percent_point_with_95_percent_confidence():
+    """Fewer than RANK of DRAWS lie below the 95 % point: binomial distribution of scipy."""
+    assert binom.cdf(RANK - 1, fit_limits.DRAWS, 0.95) > 0.95 > binom.cdf(RANK - 2, fit_limits.DRAWS, 0.95)
+
+
+def test_gap_of_a_ring_is_what_two_thousand_frames_show(case, plan):
+    """The worst way of erring is told; a sum of few even errors has shorter tails than a normal one."""
+    gap, closing = list(level_gaps(case, plan))[1], closings(case, plan)[1]
+    scale = np.array([case.design.strut.length_error_mm, *4 * [np.radians(case.design.hub.angle_error_deg)]])
+    per_unit, (lengths, angles) = closing.per_unit * scale * (1.0, *DIPS, 1.0, 1.0), together(case)
+    sizes = []
+    for length in lengths:
+        for angle in angles:
+            numbers = np.column_stack((length.length, 1000 + angle.out, 2000 + angle.within))
+            errors = own_misfits.drawn(numbers, 2000, seed=len(sizes))
+            sizes.append(np.abs(np.einsum("me,med->d", per_unit, errors)))
+    assert max(np.quantile(size, 0.95) for size in sizes) == pytest.approx(gap.within_mm, rel=0.06)
+    assert max(size.mean() for size in sizes) == pytest.approx(gap.expected_mm, rel=0.06)
+
+
+@pytest.mark.parametrize("way", ["both", "length", "angle"])
+def test_the_tolerances_it_asks_for_keep_a_fifth(small_kit, way):
+    """Both in proportion; or one alone, found from worst arms without a new draw, where the other leaves room."""
+    first = _with_errors(small_kit.design, 1.0, 0.5 if way == "both" else 0.2)
+    fit = fit_up(case_of(first), level_order(first.frame, first.design))
+    asked = {"both": (fit.both_mm, fit.both_deg), "length": (fit.length_limit_mm, fit.angle_error_deg),
+             "angle": (fit.length_error_mm, fit.angle_limit_deg)}[way]
+    kit = _with_errors(small_kit.design, *asked)
+    again = fit_up(case_of(kit), level_order(kit.frame, kit.design)).locked_utilisation
+    assert 0.6 * ACCEPTABLE_UTILISATION < again <= ACCEPTABLE_UTILISATION * (1 + 1e-6)
+
+
+def _with_errors(design, length_mm, angle_deg):
+    return build_kit(design.model_copy(update={
+        "strut": design.strut.model_copy(update={"length_error_mm": length_mm}),
+        "hub": design.hub.model_copy(update={"angle_error_deg": angle_deg}), "crew": CrewSection()}))
 
 
 def test_no_error_no_gap(small_kit):
@@ -127,20 +200,23 @@ def test_gaps_by_reciprocity_are_those_of_every_error_solved_by_itself(case, pla
 
 
 @pytest.mark.parametrize("joint", ["flat arm", "bolted end"])
-def test_known_lengths_lock_in_what_the_tolerances_say_of_nineteen_frames_in_twenty(small_kit, joint):
-    """Lengths drawn within ± 1 mm, angles true: one and the same lack of fit, on hinges too; 2000 draws, within 8 %."""
+def test_lengths_measured_one_by_one_lock_in_no_more_than_the_tolerances_say(small_kit, joint):
+    """Lengths drawn within ± 1 mm, angles true, each by itself or by class: the same lack of fit, on hinges too."""
     design = small_kit.design
     kit = build_kit(design.model_copy(update={
         "strut": design.strut.model_copy(update={"length_error_mm": 1.0}),
         "hub": design.hub.model_copy(update={"joint": joint, "angle_error_deg": 0.0})}))
     case, plan = case_of(kit), with_help(level_order(kit.frame, kit.design), kit.frame, kit.design)
     fit, whole = fit_up(case, plan), _finished(case, plan)
-    drawn = np.random.default_rng(5).uniform(-1.0, 1.0, (2000, len(kit.frame.struts)))
-    locked = np.array([locked_in(case, whole.fitted, whole.tied, row).arm_utilisation[0] for row in drawn])
-    assert np.quantile(locked, 0.95, axis=0).max() == pytest.approx(fit.locked_utilisation, rel=0.08)
-    gaps = np.array([closing.per_mm for closing in closings(case, plan)]) @ drawn.T
-    for gap, of_gap in zip(fit.gaps, gaps, strict=True):
-        assert NORMAL_95 * of_gap.std() == pytest.approx(gap.within_mm, rel=0.08)
+    ready, none = settled(case, whole.fitted, whole.tied), np.zeros((400, len(kit.frame.struts), 2))
+    drawn = [own_misfits.drawn(way.length, 400, seed).T for seed, way in enumerate(together(case)[0])]
+    use = [forced_fit(ready, Errors(rows, none, none)).arm_utilisation.max(axis=(1, 2)) for rows in drawn]
+    assert use[0][0] == pytest.approx(locked_in(case, whole.fitted, whole.tied, drawn[0][0]).arm_utilisation.max())
+    worst = max(np.quantile(of_way, 0.95) for of_way in use)
+    assert 0.9 * fit.locked_utilisation <= worst <= 1.03 * fit.locked_utilisation
+    gaps = [np.array([closing.per_mm for closing in closings(case, plan)]) @ rows.T for rows in drawn]
+    for gap, *of_gap in zip(fit.gaps, *gaps, strict=True):
+        assert NORMAL_95 * max(one.std() for one in of_gap) == pytest.approx(gap.within_mm, rel=0.12)
 
 
 def test_the_rows_for_matching_have_the_sum_of_squares_of_all_that_is_locked_in(case, plan):

@@ -33,7 +33,7 @@ MORNING = datetime(2027, 9, 12, 10, 14, tzinfo=UTC)
 NAMES = re.compile("|".join((
     r"«[^»]*»", r"https?://\S+", r"design\.toml", r"\[(hub|labels)\]",
     r"raisebook arm-test.*", r"test_l(ever_mm|oads_n) = \S+", r"strut\.length_error_mm",       # typed at the laptop
-    r"\b(frame|strut|hub|raising)\.\w+\s=\s\d+(\.\d+)?",
+    r"\bEN\s+AW-\d+\s+T\d+\b", r"\b(frame|strut|hub|raising)\.\w+\s=\s\d+(\.\d+)?",
     r"\bMF(-[HS]\d+-\w|-)?", r"\b[HSC]\d+(\.\d)?\b", r"\b\d{1,2}[LR]\b", r"\b[A-Z]\b", r"\d+(\.\d+){3}:\d+",    # IDs
     r"\d{4}-\d\d-\d\d( \d\d:\d\d)?( UTC)?", r"(?<![\d.])\d+(,\d+)?\s*(mm|m|kg|N|m/s)\b",
     r"^[A-HJ-NP-Z2-9]{6}\r?$")), re.MULTILINE)
@@ -147,6 +147,7 @@ OTHERS = {
         "raising": {"way": "crown first", "accept_breaking": True}, "crew": {"people": 30}, "hub": {"plies": 2}},
     "tubes, one layer, the crown last": {
         "strut": {"section": "tube", "material": "paper tube", "outer_mm": 60.0, "wall_mm": 5.0},
+        "hub": {"material": "birch plywood 12", "ply_mm": 12.0},
         "raising": {"way": "crown set on last", "accept_breaking": True, "service_class": 3}, "crew": {"people": 30}},
     "bolted ends": {"hub": {"joint": "bolted end"}},
     "springs, out of reach": {

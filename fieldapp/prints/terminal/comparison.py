@@ -21,6 +21,9 @@ MINUTES_PER_HOUR = 60
 
 GAPS_SHOWN = 6
 
+LEAST_KNOWN = 0.005
+"""Less than this that is certain goes unsaid."""
+
 MANY_OUT_OF_REACH = 12
 """More hubs than this are summed up in one paragraph; their table is in steps.csv."""
 
@@ -196,20 +199,36 @@ def fit_lines(fit: FitUp) -> Iterator[str]:
     """What the tolerances mean, before anything is cut."""
     yield ""
     yield (f"Fit: with lengths within ± {fit.length_error_mm:g} mm and arms within ± {fit.angle_error_deg:g}°, "
-           f"{fit.locked_utilisation:.0%} of an arm's strength is locked in at {fit.strut} "
-           f"(one frame in twenty has more).")
-    if fit.locked_utilisation > ACCEPTABLE_UTILISATION:
-        yield (f"  To keep it under {ACCEPTABLE_UTILISATION:.0%}: lengths within {_within(fit.both_mm, ' mm')} and "
-               f"arms within {_within(fit.both_deg, '°')}.")
-    else:
-        yield (f"  It stays under {ACCEPTABLE_UTILISATION:.0%} with lengths within "
-               f"{_within(fit.length_limit_mm, ' mm')}, or arms within {_within(fit.angle_limit_deg, '°')}, "
-               f"the other as it is.")
+           f"one frame in twenty has more than {_percent(fit.locked_utilisation)} of the strength of its worst arm "
+           f"locked in, most often at {fit.strut}.")
+    if fit.known_utilisation >= LEAST_KNOWN:
+        yield (f"  Of it {_percent(fit.known_utilisation)} at {fit.known_strut} is certain: parts of one class "
+               f"are made alike though their places differ. Smaller frame.tolerance_mm and frame.tolerance_deg take it "
+               f"away, for more classes.")
+    yield from _tolerance_lines(fit)
     worst = sorted(fit.gaps, key=lambda gap: (-gap.within_mm, gap.level))[:GAPS_SHOWN]
-    gaps = "; ".join(f"ring {gap.level} at {gap.strut} {gap.expected_mm:.0f} mm (up to {gap.within_mm:.0f})"
+    gaps = "; ".join(f"ring {gap.level} at {gap.strut} {gap.expected_mm:.0f} mm (up to {math.ceil(gap.within_mm)})"
                      for gap in sorted(worst, key=lambda gap: gap.level))
     which = "each ring" if len(worst) == len(fit.gaps) else f"a ring, the largest {GAPS_SHOWN} of {len(fit.gaps)}"
     yield f"  Expected gap at the strut that closes {which}, before it is pulled in: {gaps}."
+
+
+def _percent(share: float) -> str:
+    """Rounded up."""
+    return f"{math.ceil(100.0 * share - 1e-9)}%"
+
+
+def _tolerance_lines(fit: FitUp) -> Iterator[str]:
+    """Which tolerances would do."""
+    limit = f"{ACCEPTABLE_UTILISATION:.0%}"
+    if fit.known_utilisation >= ACCEPTABLE_UTILISATION:
+        yield f"  No care in sawing and in making hubs brings it under {limit}; smaller class tolerances do."
+    elif fit.locked_utilisation > ACCEPTABLE_UTILISATION:
+        yield (f"  To keep it under {limit}: lengths within {_within(fit.both_mm, ' mm')} and "
+               f"arms within {_within(fit.both_deg, '°')}.")
+    else:
+        yield (f"  It stays under {limit} with lengths within {_within(fit.length_limit_mm, ' mm')}, or arms within "
+               f"{_within(fit.angle_limit_deg, '°')}, the other as it is.")
 
 
 def _within(limit: float, unit: str) -> str:
@@ -224,10 +243,12 @@ def fit_record(fit: FitUp) -> dict[str, object]:
     """The same as plain values."""
     return {"fit": {"length_error_mm": fit.length_error_mm, "angle_error_deg": round(fit.angle_error_deg, 3),
                     "locked_use": round(fit.locked_utilisation, 4), "strut": fit.strut,
+                    "certain_use": round(fit.known_utilisation, 4), "certain_strut": fit.known_strut,
                     "length_limit_mm": _number(fit.length_limit_mm), "angle_limit_deg": _number(fit.angle_limit_deg),
                     "both_mm": _number(fit.both_mm), "both_deg": _number(fit.both_deg),
-                    "gaps": [{"ring": gap.level, "strut": gap.strut, "expected_mm": round(gap.expected_mm, 1),
-                              "within_mm": round(gap.within_mm, 1)} for gap in fit.gaps]}}
+                    "gaps": [{"ring": gap.level, "strut": gap.strut, "certain_mm": round(gap.known_mm, 1),
+                              "expected_mm": round(gap.expected_mm, 1), "within_mm": round(gap.within_mm, 1)}
+                             for gap in fit.gaps]}}
 
 
 def reach_record(far: Sequence[OutOfReach]) -> dict[str, object]:

@@ -11,6 +11,7 @@ from fieldapp.kit.forced import Forced, forced
 from fieldapp.kit.kit import Part
 from fieldapp.plan.case import Case
 from fieldapp.plan.lack_of_fit import settled
+from fieldapp.plan.misfits import bends
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.statics.limits import ArmUtilisation, worst_arm
@@ -127,7 +128,7 @@ def forced_misfit(stage: Stage, chosen: Sequence[Forced]) -> Load:
         if fit.place in model.strut_index:
             length[case, row[model.strut_index[fit.place]]] = fit.off_mm
         for strut, end, turn in _turned_ends(stage, fit):
-            out[case, row[strut], end], within[case, row[strut], end] = _bends(stage, (strut, end), turn)
+            out[case, row[strut], end], within[case, row[strut], end] = bends(stage.model, (strut, end), turn)
     return misfit(stage, length, out, within)
 
 
@@ -141,11 +142,3 @@ def _turned_ends(stage: Stage, fit: Forced) -> Iterable[tuple[int, int, FloatArr
         for end in (0, 1):
             if model.ends[strut, end] == hub:
                 yield strut, end, turn[model.hub_names[int(model.ends[strut, 1 - end])]]
-
-
-def _bends(stage: Stage, spot: tuple[int, int], turn: FloatArray) -> tuple[float, float]:
-    """A turn vector in frame axes, about the out-of-plane and in-plane bending axes of an arm."""
-    axes, (strut, end) = stage.model.axes, spot
-    y, z = float(axes.local[strut, 1] @ turn), float(axes.local[strut, 2] @ turn)
-    twist = float(axes.twist_rad[strut]) if end else 0.0
-    return y * np.cos(twist) + z * np.sin(twist), z * np.cos(twist) - y * np.sin(twist)
