@@ -23,7 +23,7 @@ LONG_WORK = 200
 @click.argument("folder", type=FOLDER)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON record instead of the table.")
 @click.option("--way", help="Only this way, step by step, for example \"crown first\".")
-@click.option("--picture", type=FOLDER, help="Also write arm use over the steps, one line a way, to this SVG file.")
+@click.option("--picture", type=FOLDER, help="Also write use over the steps, one line a way, to this SVG file.")
 @click.option("--tables", "out", type=FOLDER, help="With --way: write its steps.csv and stages.csv into this folder.")
 def compare(folder: Path, as_json: bool, way: str | None, picture: Path | None, out: Path | None) -> None:
     """Show the ways of raising the kit in FOLDER side by side, and which one to take.

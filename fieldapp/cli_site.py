@@ -14,6 +14,7 @@ from fieldapp.log.book import SiteBook
 from fieldapp.log.opening import open_book
 from fieldapp.log.stick import Stick
 from fieldapp.log.stick_status import StickStatus
+from fieldapp.wording.breaking import breaking_line
 from fieldapp.wording.stick import terminal_lines
 
 PORT = 8000
@@ -62,6 +63,7 @@ def serve(folder: Path, port: int, host: str, *, chief_phrase: str | None, https
     The log is kept in FOLDER/log.sqlite. Several phones may write at once; only one raisebook may serve a folder.
     """
     with open_book(folder, go_on=go_on) as book:
+        _echo_breaking(book)
         echo_kept_older(folder, book.kept_older)
         _run(folder, book, (host, port, https_port if https else None), chief_phrase=chief_phrase, also=also)
 
@@ -81,12 +83,20 @@ def demo(folder: Path, port: int, host: str, *, no_serve: bool, chief_phrase: st
 
     write_demo(folder, report=click.echo)
     with open_book(folder) as book:
+        _echo_breaking(book)
         echo_kept_older(folder, book.kept_older)
         click.echo(f"Try these IDs: {', '.join(ids_to_try(book.site.kit))}")
         if no_serve:
             click.echo(f"To serve it: raisebook serve {folder}")
         else:
             _run(folder, book, (host, port, None), chief_phrase=chief_phrase)
+
+
+def _echo_breaking(book: SiteBook) -> None:
+    """First of all, that the way of raising is computed to break, if it is."""
+    line = breaking_line(book.site.plan, book.site.kit.design)
+    if line:
+        click.echo(line)
 
 
 def _run(folder: Path, book: SiteBook, where: tuple[str, int, int | None], *, chief_phrase: str | None,

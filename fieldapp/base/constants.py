@@ -12,6 +12,11 @@ STANDING_PUSH_N = 110.0
 Source: Eastman Kodak, Ergonomic Design for People at Work, vol. 2, 1986.
 Test: tests/reference/test_published_values.py"""
 
+WHOLE_BODY_PUSH_N = 225.0
+"""Push of a standing person with the whole body: nobody is told more than this [N].
+Source: Eastman Kodak, Ergonomic Design for People at Work, vol. 2, 1986.
+Test: tests/reference/test_published_values.py"""
+
 GRIP_REACH_WOMEN_5TH_MM = 1840.0
 """Upward grip reach of women, 5th percentile, without shoes [mm].
 Source: DIN 33402-2:2005. Test: tests/reference/test_published_values.py, tests/plan/test_reach.py"""

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from fieldapp.base.errors import PlanError
-from fieldapp.base.said import Value
+from fieldapp.base.said import Value, say
 from fieldapp.kit.checklist_file import CHECKS_FILE, read_checks
 from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
@@ -15,6 +15,7 @@ from fieldapp.log.reading import read_log
 from fieldapp.log.state import State
 from fieldapp.plan import Plan, erection_plan
 from fieldapp.plan.kept import kept_or
+from fieldapp.plan.ways import named
 
 
 def open_book(folder: Path, *, go_on: bool = False) -> SiteBook:
@@ -67,17 +68,27 @@ def follow_way(book: SiteBook) -> None:
 
 
 def followed_plan(kit: Kit, way: str | None, folder: Path | None = None) -> tuple[Plan, Value | None]:
-    """The plan of the way that a log chose, or the design's and why that way cannot be followed."""
+    """The plan of the way that a log chose, or the design's and why that way is not followed.
+
+    A way that is computed to break is followed only if the design accepts that, or breaks by its own way as well.
+    """
     try:
-        return plan_for(kit, way, folder), None
+        plan = plan_for(kit, way, folder)
     except PlanError as error:
         return plan_for(kit, None, folder), error.message
+    if way is None or plan.breaks is None or kit.design.raising.accept_breaking:
+        return plan, None
+    own = plan_for(kit, None, folder)
+    if own.breaks is not None:
+        return plan, None
+    return own, say("the way '{way}' {verdict}.", way=named(way), verdict=plan.breaks)
 
 
 def plan_for(kit: Kit, way: str | None, folder: Path | None = None) -> Plan:
-    """The plan of a way; None: the design's own. PlanError if its order cannot be followed or breaks arms.
+    """The plan of a way; None: the design's own. PlanError if its order cannot be followed.
 
-    With a folder, the plan kept there is taken, or the new one kept there.
+    One that is computed to break is kept, and says so: `Plan.breaks`. With a folder, the plan kept there is taken, or
+    the new one kept there.
     """
     design = kit.design
     if way is not None:

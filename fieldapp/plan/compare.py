@@ -1,18 +1,17 @@
 """The ways of raising side by side, and which one to take."""
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from fieldapp.base.constants import GAMMA_G
 from fieldapp.base.errors import PlanError
-from fieldapp.base.said import Number, Row, Said, say
+from fieldapp.base.said import Row, Said, say
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import Case, case_of
-from fieldapp.plan.judge import Judged, StageRow, judge
+from fieldapp.plan.judge import Judged, judge
 from fieldapp.plan.lifting import lifters_for_mass
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import way_names, way_plans
+from fieldapp.plan.stage_row import broken
 from fieldapp.plan.teams import TEAM_PEOPLE, Timetable, team_count, timetable
 
 
@@ -46,16 +45,16 @@ class WayReport:
 
     @property
     def rank(self) -> tuple[object, ...]:
-        """Lower is better: nothing breaks, enough people, all in reach, then little to hold and little time."""
-        return (self.judged.breaks, *effort_rank(self.effort, self.people_at_hand),
-                self.judged.worst.worst if self.judged.breaks else 0.0)
+        """Lower is better: nothing breaks, or as little as may be; then enough people, all in reach, little to hold."""
+        breaks = self.judged.breaks
+        return (breaks, self.judged.worst.worst if breaks else 0.0, *effort_rank(self.effort, self.people_at_hand))
 
     @property
     def verdict(self) -> Said:
         """The gravest thing to say about it."""
         worst, effort = self.judged.worst, self.effort
         if self.judged.breaks:
-            return _breaks(worst)
+            return broken(worst)
         if effort.people > self.people_at_hand:
             return say("too few people: needs {needed}, there are {there}", needed=effort.people,
                        there=self.people_at_hand)
@@ -66,20 +65,6 @@ class WayReport:
                        step=self.falls_if_let_go[0])
         return say("stands at every step; hold {count} at most", count=effort.holds_at_most) if effort.holds_at_most \
             else say("stands at every step; nothing to hold")
-
-
-def _breaks(worst: StageRow) -> Said:
-    """Of a way whose worst stage folds, or breaks an arm or a tube."""
-    if math.isinf(worst.design_utilisation):
-        return say("folds at step {step}, even while its holds are held", step=worst.step)
-    if worst.tube_breaks:
-        return say("breaks: the tube of {strut} at step {step}, {weight} of its strength, {use} with the factor "
-                   "{factor}", strut=worst.tube, step=worst.step, weight=Number(worst.tube_utilisation, 2),
-                   use=Number(worst.design_tube, 2), factor=Number(GAMMA_G, None))
-    return say("breaks: the arm of {hub} on {strut} at step {step}, {weight} of its strength, {use} with the factor "
-               "{factor}", hub=worst.weakest.hub, strut=worst.weakest.strut, step=worst.step,
-               weight=Number(worst.arm_utilisation_weight, 2), use=Number(worst.design_utilisation, 2),
-               factor=Number(GAMMA_G, None))
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,21 +158,29 @@ def best(reports: Iterable[WayReport]) -> WayReport:
     return min(reports, key=lambda report: report.rank)
 
 
-def accepted(report: WayReport, *, accept_breaking: bool) -> Judged:
-    """A way that was chosen on purpose.
+def refuse_breaking(report: WayReport, *, chosen: bool) -> None:
+    """Refuse a way that is computed to break.
 
     Raises
     ------
     PlanError
-        If arms are computed to break in it and the design does not say that this is accepted.
+        If it breaks: with what gives way, and what would help. `chosen`: the design names this very way; else it is
+        the least bad of all.
     """
-    if report.judged.breaks and not accept_breaking:
+    plan = report.judged.plan
+    if plan.breaks is None or plan.helps is None:
+        return
+    if chosen:
         raise PlanError(say(
-            "raising.way is \"{way}\", but it {verdict}. Choose \"recommended\" or another way; to take it all the "
-            "same, write accept_breaking = true under [raising]", way=report.way, verdict=report.verdict))
-    return report.judged
+            "raising.way is \"{way}\", but it {verdict}. What would help: {helps}. Choose \"recommended\" or another "
+            "way; to take it all the same, write accept_breaking = true under [raising]", way=report.way,
+            verdict=plan.breaks, helps=plan.helps))
+    raise PlanError(say(
+        "every way of raising is computed to break. The least bad is \"{way}\", but it {verdict}. What would help: "
+        "{helps}. To make the kit all the same, write accept_breaking = true under [raising]: every page and sheet "
+        "then says so", way=report.way, verdict=plan.breaks, helps=plan.helps))
 
 
 def uses_by_step(reports: Sequence[WayReport]) -> dict[str, tuple[float, ...]]:
-    """Way → arm utilisation under weight after each step: the picture, one line a way."""
-    return {report.way: tuple(row.arm_utilisation_weight for row in report.judged.rows) for report in reports}
+    """Way → share of what gives way first, under 1.35 × weight, after each step: the picture, one line a way."""
+    return {report.way: tuple(row.worst for row in report.judged.rows) for report in reports}

@@ -3,8 +3,7 @@
 import math
 from dataclasses import dataclass, replace
 
-from fieldapp.base.constants import GAMMA_G
-from fieldapp.base.said import Number, Row, Said, say
+from fieldapp.base.said import Row, Said, say
 from fieldapp.plan.assemble import plan_of_steps
 from fieldapp.plan.case import Case
 from fieldapp.plan.foot_needs import foot_needs
@@ -12,53 +11,15 @@ from fieldapp.plan.limits import limit_cautions, step_limits
 from fieldapp.plan.motions import motions_by_step
 from fieldapp.plan.pegging import Needs, peggings_of
 from fieldapp.plan.plan import Insertion, Plan, Step
+from fieldapp.plan.stage_row import StageRow, breaking_words, broken
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import supports_of
 from fieldapp.plan.telling import tell
-from fieldapp.statics.limits import ArmUtilisation, Solved
+from fieldapp.statics.causes import what_helps
+from fieldapp.statics.limits import Solved
 from fieldapp.statics.loads import pushed_apart
 from fieldapp.statics.response import load_factors, response
-
-"""Called with (what, done, of all)."""
-
-
-@dataclass(frozen=True, slots=True)
-class StageRow:
-    """One stage in numbers: what stands once a step is done."""
-
-    step: int
-    hub: str
-    hubs: int
-    struts: int
-    mechanisms: int
-    self_stress: int
-    holds: tuple[str, ...]
-    stands: bool
-    """On its supports alone; if False the figures are with the holds held."""
-    arm_utilisation_weight: float
-    weakest: ArmUtilisation
-    """The arm of that use."""
-    design_utilisation: float
-    """Under 1.35 × weight: above 1 it counts as breaking."""
-    arm_utilisation_push: float
-    level_tolerance_mm: float
-    """How low one hub on the ground may sit, or how far one carrier may lag."""
-    max_displacement_mm: float
-    tube_utilisation: float
-    tube: str
-    """The strut whose tube is used most under 1.35 × weight."""
-    design_tube: float
-    """Use of that tube: above 1 it counts as breaking."""
-
-    @property
-    def worst(self) -> float:
-        """The larger design utilisation, of arms and tubes."""
-        return max(self.design_utilisation, self.design_tube)
-
-    @property
-    def tube_breaks(self) -> bool:
-        """True if a tube breaks, and no arm is worse."""
-        return self.design_tube > max(1.0, self.design_utilisation)
+from fieldapp.statics.wind import WindLimit
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,13 +31,13 @@ class Judged:
 
     @property
     def worst(self) -> StageRow:
-        """The stage with the largest utilisation, of arms and tubes, under 1.35 × weight."""
+        """The stage that bears the least, in its design weight."""
         return max(self.rows, key=lambda row: row.worst)
 
     @property
     def breaks(self) -> bool:
-        """True if an arm or a tube is computed to break under the weight at some stage."""
-        return self.worst.worst > 1.0
+        """True if an arm, a tube or the whole is computed to give way under the weight at some stage."""
+        return self.worst.breaks
 
 
 def judge(case: Case, plan: Plan) -> Judged:
@@ -104,13 +65,20 @@ def judge(case: Case, plan: Plan) -> Judged:
         rows.append(row)
         steps.append(_told(case, plan, stage, row))
         tell(plan.way, number, len(plan.steps))
-    judged = replace(plan_of_steps(case.frame, plan.way, steps),
-                     peggings=peggings_of(steps, needs, case.design.ground.which_feet))
-    return Judged(judged, tuple(rows))
+    told = replace(plan_of_steps(case.frame, plan.way, steps),
+                   peggings=peggings_of(steps, needs, case.design.ground.which_feet))
+    found = Judged(told, tuple(rows))
+    return _marked(found) if found.breaks else found
+
+
+def _marked(judged: Judged) -> Judged:
+    """Its plan says that it breaks, and what would help."""
+    worst = judged.worst
+    return replace(judged, plan=replace(judged.plan, breaks=broken(worst), helps=what_helps(worst.verdict.governs)))
 
 
 def breaks_somewhere(case: Case, plan: Plan) -> bool:
-    """True if an arm or a tube is computed to break under the weight at some stage; stops at the first that it meets.
+    """True if something is computed to give way under the weight at some stage; stops at the first that it meets.
 
     Stages are tried coarse to fine: what breaks does so over a run of steps.
     """
@@ -133,9 +101,9 @@ def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> Stage
         self_stress=len(stage.tied) + restraints - 3 * len(stage.fitted.hubs) + mechanisms, holds=step.holds,
         stands=not stage.fitted.held, weakest=stage.weight_utilisation, design_utilisation=stage.design_utilisation,
         arm_utilisation_weight=stage.weight_utilisation.utilisation,
-        arm_utilisation_push=stage.push_utilisation.utilisation, level_tolerance_mm=stage.lag.value,
+        arm_utilisation_push=stage.push_utilisation.utilisation, level=stage.lag,
         max_displacement_mm=stage.max_displacement_mm, tube_utilisation=stage.tube[1],
-        tube=stage.design_tube[0], design_tube=stage.design_tube[1])
+        tube=stage.design_tube[0], verdict=stage.verdict, to_peg=stage.asks_for_pegs)
 
 
 def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
@@ -144,36 +112,19 @@ def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
     spread_mm = spread_limits_mm(case, plan, row.step)
     struts = tuple(replace(insertion, spread_limit_mm=spread_mm.get(insertion.strut)) for insertion in step.struts)
     told = replace(step, struts=struts, limits=step_limits(stage, step), use_weight=row.arm_utilisation_weight,
-                   use_push=row.arm_utilisation_push)
+                   use_push=row.arm_utilisation_push, lean_n=case.design.crew.push_n)
     return replace(told, cautions=cautions(told, row))
 
 
 def cautions(step: Step, row: StageRow) -> tuple[Said, ...]:
     """What can go wrong at a step, with numbers; the gravest first."""
-    found = _breaking(row)
+    found = breaking_words(row)
     if not row.stands and step.holds:
         held = Row(step.holds)
         found.append(say("It stands only while {hubs} is held: do not let go.", hubs=held) if len(step.holds) == 1 else
                      say("It stands only while {hubs} are held: do not let go.", hubs=held))
     return (*found, *limit_cautions(step), *(_spread_words(insertion) for insertion in step.struts
                       if insertion.closes and insertion.spreading_mm > 0))
-
-
-def _breaking(row: StageRow) -> list[Said]:
-    """That it folds or breaks, if it does."""
-    if math.isinf(row.design_utilisation):
-        return [say("It is computed to fold here, even while its holds are held.")]
-    if row.tube_breaks:
-        return [say("Struts are computed to break here: the tube of {strut} at {weight} of its strength by the weight "
-                    "alone, {use} with the safety factor {factor}.", strut=row.tube,
-                    weight=Number(row.tube_utilisation, 2), use=Number(row.design_tube, 2),
-                    factor=Number(GAMMA_G, None))]
-    if row.design_utilisation <= 1.0:
-        return []
-    return [say("Arms are computed to break here: the arm of {hub} on {strut} at {weight} of its strength by the "
-                "weight alone, {use} with the safety factor {factor}.", hub=row.weakest.hub, strut=row.weakest.strut,
-                weight=Number(row.arm_utilisation_weight, 2), use=Number(row.design_utilisation, 2),
-                factor=Number(GAMMA_G, None))]
 
 
 def _spread_words(insertion: Insertion) -> Said:
@@ -189,12 +140,11 @@ def _spread_words(insertion: Insertion) -> Said:
                mm=math.ceil(needed_mm))
 
 
-def wind_limits_m_s(case: Case, plan: Plan) -> tuple[float | None, ...]:
-    """The gust that each bare stage bears [m/s]; None while it is carried or has no strut."""
-    found: list[float | None] = []
+def wind_limits(case: Case, plan: Plan) -> tuple[WindLimit | None, ...]:
+    """The wind that each bare stage bears; None while it is carried or has no strut."""
+    found: list[WindLimit | None] = []
     for number in range(1, len(plan.steps) + 1):
-        limit = _stage(case, plan, number).wind
-        found.append(None if limit is None else limit.speed_m_s)
+        found.append(_stage(case, plan, number).wind)
         tell("wind limits", number, len(plan.steps))
     return tuple(found)
 

@@ -56,7 +56,9 @@ def keep_plan(folder: Path, design: Design, plan: Plan) -> None:
     """
     steps = ",\n".join(json.dumps(_plain(step), ensure_ascii=False) for step in plan.steps)
     said = json.dumps({"way": plan.way, "left_out": plan.left_out,
-                       "peggings": [asdict(pegging) for pegging in plan.peggings]}, ensure_ascii=False)
+                       "peggings": [asdict(pegging) for pegging in plan.peggings],
+                       "breaks": plan.breaks and plain(plan.breaks), "helps": plan.helps and plain(plan.helps)},
+                      ensure_ascii=False)
     content, own = f'{said[1:-1]}, "steps": [\n{steps}\n]}}\n', mark(design)
     head = json.dumps({"mark": own, "digest": _digest(own, content)})
     write_atomic(plan_file(folder, design), f"{head[:-1]},\n{content}".encode())
@@ -70,8 +72,9 @@ def kept_plan(folder: Path, design: Design) -> Plan | None:
         if (values["mark"], values["digest"]) != (own, _digest(own, text.partition("\n")[2])):
             return None
         steps = tuple(_step(item) for item in values["steps"])
+        breaks, helps = (values[name] and said_of(values[name]) for name in ("breaks", "helps"))
         return Plan(values["way"], steps, step_index(steps), tuple(values["left_out"]),
-                    tuple(_pegging(item) for item in values["peggings"]))
+                    tuple(_pegging(item) for item in values["peggings"]), breaks, helps)
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None
 

@@ -11,17 +11,17 @@ from typing import Literal
 
 from fieldapp.base.constants import WIND_ACTION_FRACTIONS
 from fieldapp.base.said import Number, Said, row, say, say_n
+from fieldapp.plan.bounds import bounded
 from fieldapp.plan.plan import Step
 from fieldapp.plan.stages import StageAnalysis
 from fieldapp.plan.words import feels, force
-from fieldapp.statics.limits import FREE_END, LAG, LOW_HUB, PUSH, WIND, Limit, free_end_limits
+from fieldapp.statics.causes import gives_way
+from fieldapp.statics.governs import FREE_END, LAG, LOW_HUB, PUSH, WIND, Limit, ends_before
+from fieldapp.statics.limits import free_end_limits
 from fieldapp.statics.wind import WindLimit, beaufort
 
 Limits = Sequence[Limit]
 
-MOST_LAG_MM = 100.0
-"""More lag than this is never allowed, so that carriers keep each other in sight [mm].
-Source: our choice. Test: tests/reports/standing/test_standing.py"""
 MOST_LOOSE = 4
 """Loose ends named one by one [1]. Source: our choice. Test: tests/reports/standing/test_standing.py"""
 
@@ -90,7 +90,12 @@ def _lag(stage: StageAnalysis, _step: Step) -> Iterator[Limit]:
 
 def _lift_evenly(step: Step, found: Limits) -> Iterator[Said]:
     for limit in found:
-        yield say("Lift evenly: no carrier more than {mm} mm behind the others.", mm=Number(limit.value))
+        if ends_before(limit):
+            yield say("Lift evenly: no carrier more than {mm} mm behind the others, so that all see each other.",
+                      mm=Number(limit.value))
+        elif math.isfinite(limit.value):
+            yield say("Lift evenly: no carrier more than {mm} mm behind the others; {cause}.",
+                      mm=Number(math.floor(limit.value)), cause=gives_way(limit.governs))
 
 
 def _lag_of_now(stage: StageAnalysis, _alone: bool) -> Iterator[Limit]:
@@ -106,41 +111,56 @@ def _low_hub_of_now(stage: StageAnalysis, _alone: bool) -> Iterator[Limit]:
 def _free_ends(stage: StageAnalysis, step: Step) -> Iterable[Limit]:
     """Of struts that hang on one arm for a while as the step goes in."""
     hanging = [(item.strut, item.hub) for item in step.struts if step.joins or not item.closes]
-    return free_end_limits(stage.case.model, stage.case.tubes, hanging).values()
+    return bounded(free_end_limits(stage.case.model, stage.case.tubes, hanging).values(), None).values()
 
 
 def _free_ends_now(stage: StageAnalysis, _alone: bool) -> Iterable[Limit]:
     return stage.free_end_limits.values()
 
 
-def _weakest(found: Limits) -> float:
-    return min(limit.value for limit in found)
+def _weakest(found: Limits) -> Limit:
+    return min(found, key=lambda limit: limit.value)
 
 
 def _hold_free_ends(_step: Step, found: Limits) -> Iterator[Said]:
-    if found:
-        yield say("Hold the free ends: no more than {force} sideways, {feels}.", force=force(_weakest(found)),
-                  feels=feels(_weakest(found)))
+    least = _weakest(found) if found else None
+    if least is not None and ends_before(least):
+        yield say("Hold the free ends.")
+    elif least is not None:
+        yield say("Hold the free ends: no more than {force} sideways, {feels}; {cause}.", force=force(least.value),
+                  feels=feels(least.value), cause=gives_way(least.governs))
 
 
 def _free_end_note(step: Step, found: Limits) -> Iterator[Said]:
     if found and not step.cautions:
-        yield say("Push a loose strut end with at most {limit}, {feels}.", limit=force(_weakest(found)),
-                  feels=feels(_weakest(found)))
+        least = _weakest(found)
+        if ends_before(least):
+            yield say("A loose strut end bears more than a person pushes.")
+        else:
+            yield say("Push a loose strut end with at most {limit}, {feels}; {cause}.", limit=force(least.value),
+                      feels=feels(least.value), cause=gives_way(least.governs))
 
 
 def _free_end_at_place(limit: Limit) -> Iterator[Said]:
-    yield say("While its far end is loose, push that end with at most {limit}: {feels}.", limit=force(limit.value),
-              feels=feels(limit.value))
+    if ends_before(limit):
+        yield say("Its free end bears more than a person pushes.")
+    else:
+        yield say("While its far end is loose, push that end with at most {limit}: {feels}; {cause}.",
+                  limit=force(limit.value), feels=feels(limit.value), cause=gives_way(limit.governs))
 
 
 def _loose_now(found: Limits, _lean_n: float) -> Iterator[Said]:
     """The most delicate first."""
     ends = sorted(found, key=lambda limit: (limit.value, limit.at))
     for limit in ends[:MOST_LOOSE]:
-        hub = limit.governs.hub if limit.governs else ""
-        yield say("{strut} hangs on {hub} alone: hold its free end; no push above {limit}, {feels}.", strut=limit.at,
-                  hub=hub, limit=force(limit.value), feels=feels(limit.value))
+        holds = limit.frame.governs
+        hub = holds.hub if holds else ""
+        if ends_before(limit):
+            yield say("{strut} hangs on {hub} alone: hold its free end.", strut=limit.at, hub=hub)
+        else:
+            yield say("{strut} hangs on {hub} alone: hold its free end; no push above {limit}, {feels}; {cause}.",
+                      strut=limit.at, hub=hub, limit=force(limit.value), feels=feels(limit.value),
+                      cause=gives_way(limit.governs))
     rest = [limit.at for limit in ends[MOST_LOOSE:]]
     if rest:
         yield say_n("So does {struts}: hold its free end.", "So do {struts}: hold their free ends.", len(rest),
@@ -155,40 +175,46 @@ def _pushes_now(stage: StageAnalysis, _alone: bool) -> Iterable[Limit]:
     return stage.push_limits(stage.fitted.last).values()
 
 
-def _leans(step: Step) -> bool:
+def _leans(step: Step, limit: Limit) -> bool:
     """Whether the push that the design reckons with is too much for the hub of a step."""
-    return step.use_push is not None and step.use_push > 1.0
+    return limit.value < step.lean_n
 
 
 def _do_not_lean(step: Step, found: Limits) -> Iterator[Said]:
-    for limit in found if _leans(step) else ():
-        yield say("Do not lean on {hub}: no more than {force}, {feels}.", hub=limit.at, force=force(limit.value),
-                  feels=feels(limit.value))
+    for limit in found:
+        if _leans(step, limit):
+            yield say("Do not lean on {hub}: no more than {force}, {feels}; {cause}.", hub=limit.at,
+                      force=force(limit.value), feels=feels(limit.value), cause=gives_way(limit.governs))
 
 
 def _push_note(step: Step, found: Limits) -> Iterator[Said]:
-    for limit in found if not (step.cautions and _leans(step)) else ():
-        if math.isfinite(limit.value):
-            yield say("Push {hub} sideways with at most {limit}.", hub=limit.at, limit=force(limit.value))
+    for limit in found:
+        if not (step.cautions and _leans(step, limit)):
+            yield from _pushed(limit)
 
 
-def _push_at_place(limit: Limit) -> Iterator[Said]:
-    yield say("Push {hub} sideways with at most {limit}: {feels}.", hub=limit.at, limit=force(limit.value),
-              feels=feels(limit.value))
+def _pushed(limit: Limit) -> Iterator[Said]:
+    """How hard a hub may be pushed; nothing where nothing is known to give way: it is carried or held."""
+    if ends_before(limit):
+        yield say("{hub} bears more than a person pushes.", hub=limit.at)
+    elif math.isfinite(limit.value):
+        yield say("Push {hub} sideways with at most {limit}, {feels}; {cause}.", hub=limit.at,
+                  limit=force(limit.value), feels=feels(limit.value), cause=gives_way(limit.governs))
 
 
 def _push_now(found: Limits, lean_n: float) -> Iterator[Said]:
     """Hubs placed last that would not bear a person leaning on them."""
     for limit in found:
         if limit.value < lean_n:
-            yield say("Do not lean on {hub}: at most {limit}, {feels}.", hub=limit.at, limit=force(limit.value),
-                      feels=feels(limit.value))
+            yield say("Do not lean on {hub}: no more than {force}, {feels}; {cause}.", hub=limit.at,
+                      force=force(limit.value), feels=feels(limit.value), cause=gives_way(limit.governs))
 
 
 def _lag_now(found: Limits, _lean_n: float) -> Iterator[Said]:
     for limit in found:
-        if 0.0 < limit.value < MOST_LAG_MM:
-            yield say("No carrier more than {lag} mm lower than the others.", lag=math.floor(limit.value))
+        if 0.0 < limit.value < math.inf and not ends_before(limit):
+            yield say("No carrier more than {lag} mm lower than the others; {cause}.", lag=math.floor(limit.value),
+                      cause=gives_way(limit.governs))
 
 
 def _wind_now(stage: StageAnalysis, alone: bool) -> Iterator[Limit]:
@@ -202,8 +228,9 @@ def _wind_words(found: Limits, _lean_n: float) -> Iterator[Said]:
         if isinstance(limit, WindLimit):
             first, last = (beaufort(limit.forecast_m_s * part) for part in WIND_ACTION_FRACTIONS)
             yield say("Wind: stop adding from gusts of {first} m/s at the frame, clear it from {last} m/s; by the "
-                      "forecast at Beaufort {first_bft} and {last_bft}.", first=math.floor(limit.act_first_m_s),
-                      last=math.floor(limit.act_last_m_s), first_bft=first, last_bft=last)
+                      "forecast at Beaufort {first_bft} and {last_bft}; {cause}.",
+                      first=math.floor(limit.act_first_m_s), last=math.floor(limit.act_last_m_s), first_bft=first,
+                      last_bft=last, cause=gives_way(limit.governs))
 
 
 LIMITS: dict[str, LimitKind] = {kind.name: kind for kind in (
@@ -213,7 +240,7 @@ LIMITS: dict[str, LimitKind] = {kind.name: kind for kind in (
     LimitKind(name=FREE_END, unit="N", beside="hold", of_step=_free_ends, of_now=_free_ends_now,
               caution=_hold_free_ends, note=_free_end_note, at_place=_free_end_at_place, now=_loose_now),
     LimitKind(name=PUSH, unit="N", column="push_limit_n", of_step=_push_at_hub, of_now=_pushes_now,
-              caution=_do_not_lean, note=_push_note, at_place=_push_at_place, now=_push_now),
+              caution=_do_not_lean, note=_push_note, at_place=_pushed, now=_push_now),
     LimitKind(name=WIND, unit="m/s", beside="wind", of_now=_wind_now, now=_wind_words),
 )}
 """In the order in which they are said."""

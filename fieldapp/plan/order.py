@@ -11,12 +11,22 @@ from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.assemble import plan_of_placements
 from fieldapp.plan.case import Case, case_of
-from fieldapp.plan.compare import WayReport, accepted, effort_of, effort_rank, judged_orders, judged_way, way_report
+from fieldapp.plan.compare import (
+    WayReport,
+    best,
+    effort_of,
+    effort_rank,
+    judged_orders,
+    judged_way,
+    refuse_breaking,
+    way_report,
+)
 from fieldapp.plan.doorway import places_left_out
-from fieldapp.plan.judge import Judged, breaks_somewhere, wind_limits_m_s
+from fieldapp.plan.judge import Judged, breaks_somewhere, wind_limits
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import way_names, way_outlines, with_holds
 from fieldapp.plan.ways import LEVEL_BY_LEVEL, RECOMMENDED, level_by_level, levels
+from fieldapp.statics.wind import WindLimit
 
 
 def level_order(frame: Frame, design: Design) -> Plan:
@@ -45,10 +55,13 @@ def level_order(frame: Frame, design: Design) -> Plan:
 def erection_plan(frame: Frame, kit: Kit, design: Design) -> Plan:
     """The plan that the crew follows: the way that the design chooses, or the recommended one, judged.
 
+    One that is computed to break says so itself, see `Plan.breaks`; before a kit is made it is refused, see
+    `refused_if_breaking`.
+
     Raises
     ------
     PlanError
-        If the chosen order cannot be followed, or breaks arms and the design does not accept that.
+        If the chosen order cannot be followed.
     StaticsError
         If the statics have no answer, e.g. for a capacity of zero.
     """
@@ -58,9 +71,24 @@ def erection_plan(frame: Frame, kit: Kit, design: Design) -> Plan:
 @remembered(4, by=lambda kit, design: design)
 def judged_plan(kit: Kit, design: Design) -> Judged:
     """The same plan with the figures of every stage. Kept: a second call for an equal design costs nothing."""
-    if design.raising.way == RECOMMENDED:
-        return recommended(case_of(kit)).judged
-    return accepted(_report_of(kit, design.raising.way), accept_breaking=design.raising.accept_breaking)
+    return _chosen(kit, design).judged
+
+
+def _chosen(kit: Kit, design: Design) -> WayReport:
+    return recommended(case_of(kit)) if design.raising.way == RECOMMENDED else _report_of(kit, design.raising.way)
+
+
+def refused_if_breaking(kit: Kit) -> None:
+    """Refuse to make a kit whose way of raising breaks, or all of whose ways do, unless its design accepts that.
+
+    Raises
+    ------
+    PlanError
+        With the way, what gives way in it, and what would help.
+    """
+    if not kit.design.raising.accept_breaking:
+        chosen = kit.design.raising.way != RECOMMENDED
+        refuse_breaking(way_report(kit, judged_plan(kit, kit.design)), chosen=chosen)
 
 
 def breaking(kit: Kit, way: str) -> Said | None:
@@ -84,9 +112,9 @@ def _report_of(kit: Kit, way: str) -> WayReport:
 
 
 @remembered(4, by=lambda kit, design: design)
-def chosen_winds_m_s(kit: Kit, design: Design) -> tuple[float | None, ...]:
-    """The gust that each bare stage of the same plan bears, as `judge.wind_limits_m_s`; kept like the plan. [m/s]"""
-    return wind_limits_m_s(case_of(kit), judged_plan(kit, design).plan)
+def chosen_winds(kit: Kit, design: Design) -> tuple[WindLimit | None, ...]:
+    """The wind that each bare stage of the same plan bears, as `judge.wind_limits`; kept like the plan."""
+    return wind_limits(case_of(kit), judged_plan(kit, design).plan)
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -102,7 +130,7 @@ class _Waiting:
 
 
 def recommended(case: Case) -> WayReport:
-    """The best way: of those that break no arm the one with the least effort; if all break, simply that one.
+    """The best way: of those that break nothing the one with the least effort; if all break, the least bad.
 
     What must be held is costly to find and only adds to the effort, so a way is planned in full when its
     lower bound is the least of all, and judged when its true effort is.
@@ -110,19 +138,21 @@ def recommended(case: Case) -> WayReport:
     waiting = [_Waiting(_rank(case, orders), number, held=False, orders=orders)
                for number, orders in enumerate(way_outlines(case.kit, way) for way in way_names(case.kit.design))]
     heapq.heapify(waiting)
-    first: WayReport | None = None
+    broken: list[tuple[int, WayReport | Sequence[Plan]]] = []
     while waiting:
         way = heapq.heappop(waiting)
         if not way.held:
             orders = with_holds(case.kit, way.orders)
             heapq.heappush(waiting, _Waiting(_rank(case, orders[:1]), way.number, held=True, orders=orders))
-        elif first is None or not all(breaks_somewhere(case, plan) for plan in way.orders):
+        elif all(breaks_somewhere(case, plan) for plan in way.orders):
+            broken.append((way.number, way.orders))
+        else:
             report = way_report(case.kit, judged_orders(case, way.orders))
             if not report.judged.breaks:
                 return report
-            first = first or report
-    assert first is not None  # there is at least one way
-    return first
+            broken.append((way.number, report))
+    return best(found if isinstance(found, WayReport) else way_report(case.kit, judged_orders(case, found))
+                for _, found in sorted(broken, key=lambda pair: pair[0]))
 
 
 def _rank(case: Case, orders: Sequence[Plan]) -> tuple[bool, int, int, float, float]:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from fieldapp.base.errors import PlanError
 from fieldapp.base.said import Said, Value
 from fieldapp.plan.pegs import HeldFoot, Pegging, held_before
-from fieldapp.statics.limits import Limit
+from fieldapp.statics.governs import Limit
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,9 @@ class Step:
     use_weight: float | None = None
     """Largest arm utilisation once this step is in, own weight; None if not computed."""
     use_push: float | None = None
-    """The same with a person's push at the hub of this step; None if not computed."""
+    """The same with a person's push at the hub of this step, of arms and tubes; None if not computed."""
+    lean_n: float = 0.0
+    """With what force somebody might push by mistake, as the design says [N]."""
 
     def limits_of(self, kind: str) -> tuple[Limit, ...]:
         """Those of one kind; none if they were not computed."""
@@ -78,6 +80,10 @@ class Plan:
     """Places that are not filled: the doorway, a top hub out of reach."""
     peggings: tuple[Pegging, ...] = ()
     """Feet to hold, in the order of the steps that wait for them; none if nobody worked out what feet do."""
+    breaks: Said | None = None
+    """What gives way in it, as its verdict says, where it is computed to break; None if nothing is."""
+    helps: Said | None = None
+    """What would help then."""
 
     def held_before(self, number: int) -> tuple[HeldFoot, ...]:
         """Feet that are to be held before a step goes in."""

@@ -11,38 +11,20 @@ from functools import cached_property
 import numpy as np
 
 from fieldapp.base.constants import GAMMA_G
+from fieldapp.plan.bounds import Bearing, bounded, feet_to_peg, of_use, only, weight_limit
 from fieldapp.plan.case import Case
+from fieldapp.plan.fitted import Fitted, fitted_after
 from fieldapp.plan.motions import Motions, motions_of, smallest_holds
-from fieldapp.plan.plan import Plan
 from fieldapp.plan.supports import Supports, carried_supports, kept_still, supported_stage
 from fieldapp.statics import limits, loads, wind
-from fieldapp.statics.limits import LAG, LOW_HUB, PUSH, Limit
+from fieldapp.statics.governs import ARM, FOLDS, LAG, LOW_HUB, PUSH, STABILITY, TUBE, WEIGHT, Governs, Limit
 from fieldapp.statics.model import DOWN
 from fieldapp.statics.response import Response
 from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage, Unstable
 from fieldapp.statics.tubes import tube_utilisation
 
-
-@dataclass(frozen=True, slots=True)
-class Fitted:
-    """What is in at a stage and what it rests on."""
-
-    hubs: tuple[str, ...]
-    struts: tuple[str, ...]
-    """All that are on at least one of the hubs; those on one only hang loose."""
-    stands_on: tuple[str, ...]
-    carried_at: tuple[str, ...] = ()
-    held: tuple[str, ...] = ()
-    """Hubs that people or props hold now."""
-    last: tuple[str, ...] = ()
-    """Hubs placed last: there somebody still leans and pushes."""
-    pegged: tuple[str, ...] = ()
-    """Feet that pegs, anchors or ballast keep now."""
-
-    def with_struts(self, struts: Iterable[str]) -> "Fitted":
-        """The same hubs with these struts."""
-        return replace(self, struts=tuple(struts))
+__all__ = ["Fitted", "StageAnalysis", "analysis", "fitted_after"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -173,12 +155,12 @@ class StageAnalysis:
 
     @cached_property
     def push_utilisation(self) -> limits.PushUtilisation:
-        """Largest arm utilisation under weight when one of the hubs placed last is pushed, in its worst direction."""
+        """Largest use of an arm or tube under weight when a hub placed last is pushed, in its worst direction."""
         pushed = self.pushed
         if isinstance(self.solved, Unstable) or not pushed:
-            worst = self.weight_utilisation
-            return limits.PushUtilisation(worst.hub, worst.utilisation, (0.0, 0.0, 0.0))
-        pushes = limits.push_utilisations(self.solved, pushed, self.case.design.crew.push_n)
+            worst, tube = self.weight_utilisation, self.tube[1]
+            return limits.PushUtilisation(worst.hub, max(worst.utilisation, tube), (0.0, 0.0, 0.0))
+        pushes = limits.push_utilisations(self.solved, self.case.tubes, pushed, self.case.design.crew.push_n)
         return max(pushes, key=lambda push: push.utilisation)
 
     @property
@@ -189,28 +171,67 @@ class StageAnalysis:
     def _carries(self, hub: str) -> bool:
         return any(len(self._on.get(arm.strut, ())) == 2 for arm in self.case.frame.hub(hub).arms)
 
+    @property
+    def _bearing(self) -> Bearing | None:
+        """The stage as sources of bounds are given it; None if it does not stand."""
+        return None if isinstance(self.solved, Unstable) else Bearing(self.case, self.fitted, self.solved)
+
     def push_limits(self, hubs: Iterable[str] | None = None) -> Mapping[str, Limit]:
         """Largest push at each hub, whatever its direction [N]; every hub that can move if none are named."""
         if isinstance(self.solved, Unstable):
-            return {hub: Limit(PUSH, 0.0, hub) for hub in (self.fitted.hubs if hubs is None else hubs)}
-        return limits.push_limits(self.solved, self.case.tubes, hubs)
+            return {hub: Limit(PUSH, 0.0, hub, self._folds) for hub in (self.fitted.hubs if hubs is None else hubs)}
+        return bounded(limits.push_limits(self.solved, self.case.tubes, hubs).values(), self._bearing)
 
     @cached_property
     def free_end_limits(self) -> Mapping[str, Limit]:
         """Largest push at the free end of each loose strut [N]."""
-        return limits.free_end_limits(self.case.model, self.case.tubes, self.loose)
+        own = limits.free_end_limits(self.case.model, self.case.tubes, self.loose)
+        return bounded(own.values(), self._bearing)
 
     @cached_property
     def lag(self) -> Limit:
         """How far one hub on the ground may sit low, or one carrier lag behind; a single strut minds nothing [mm]."""
         kind = LAG if self.fitted.carried_at else LOW_HUB
         if isinstance(self.solved, Unstable):
-            return Limit(kind, 0.0, _first(self.solved.hubs))
+            return Limit(kind, 0.0, _first(self.solved.hubs), self._folds)
         if len(self.tied) < 2:
             return Limit(kind, np.inf)
         numbers = self._numbers((*self.fitted.stands_on, *self.fitted.carried_at))
-        found = limits.lag_limit(self.solved, numbers, self.case.tubes)
-        return replace(found, kind=kind)
+        own = replace(limits.lag_limit(self.solved, numbers, self.case.tubes), kind=kind)
+        return only(bounded([own], self._bearing))
+
+    @property
+    def _folds(self) -> Governs | None:
+        """What gives way of a stage that does not stand; None if it stands."""
+        if isinstance(self.solved, Solved):
+            return None
+        return Governs(STABILITY if self.solved.buckles else FOLDS, hub=_first(self.solved.hubs), under=WEIGHT)
+
+    @cached_property
+    def verdict(self) -> Limit:
+        """How many times its design weight (1.35 × weight) it bears until an arm, a tube or all of it gives way.
+
+        Below 1 it breaks. A loose foot that lifts or slides is no break: see `asks_for_pegs`.
+        """
+        return self.verdict_with(self.design_arm)
+
+    def verdict_with(self, arm: limits.ArmUtilisation) -> Limit:
+        """The same with this as the most used arm: with what ill-fitting parts lock in."""
+        stage, (tube, use) = self._bearing, self.design_tube
+        if stage is None:
+            return Limit(WEIGHT, 0.0, "", self._folds)
+        return weight_limit(stage, [of_use(arm.utilisation, Governs(ARM, arm.strut, arm.hub)),
+                                    of_use(use, Governs(TUBE, tube))])
+
+    @property
+    def design_arm(self) -> limits.ArmUtilisation:
+        """The most used arm under 1.35 × weight."""
+        return replace(self.weight_utilisation, utilisation=self.design_utilisation)
+
+    @cached_property
+    def asks_for_pegs(self) -> tuple[Limit, ...]:
+        """Loose feet that lift or slide under the weight alone, each at its foot."""
+        return feet_to_peg(self._bearing) if self._bearing else ()
 
     def _numbers(self, hubs: Collection[str]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
         return np.array([self.case.model.hub_index[hub] for hub in hubs if self._carries(hub)], dtype=np.int64)
@@ -220,7 +241,9 @@ class StageAnalysis:
         """Wind on the bare stage; None while it is carried or does not stand."""
         if self.fitted.carried_at or isinstance(self.solved, Unstable) or not self.tied:
             return None
-        return wind.wind_limit(self.solved, self.case.tubes, terrain=self.case.design.raising.terrain)
+        own = wind.wind_limit(self.solved, self.case.tubes, terrain=self.case.design.raising.terrain)
+        found = only(bounded([own], self._bearing))
+        return found if isinstance(found, wind.WindLimit) else own
 
     @cached_property
     def tube(self) -> tuple[str, float]:
@@ -243,8 +266,8 @@ class StageAnalysis:
 
     @property
     def breaks(self) -> bool:
-        """True if it folds, or an arm or a tube is computed to break, under 1.35 × weight."""
-        return max(self.design_utilisation, self.design_tube[1]) > 1.0
+        """True if it folds or buckles, or an arm or a tube is computed to break, under 1.35 × weight."""
+        return self.verdict.value < 1.0
 
     @property
     def max_displacement_mm(self) -> float:
@@ -258,16 +281,6 @@ _WITHOUT_FEET = frozenset({"supports", "tied", "loose", "_on", "motions", "holds
 
 def _first(hubs: Sequence[str]) -> str:
     return hubs[0] if hubs else ""
-
-
-def fitted_after(plan: Plan, count: int) -> Fitted:
-    """What is in once `count` steps of a plan are done, its feet held as planned."""
-    steps = plan.steps[:count]
-    struts = tuple(insertion.strut for step in steps for insertion in step.struts)
-    last = steps[-1]
-    hubs = tuple(dict.fromkeys(step.hub for step in steps))
-    pegged = tuple(foot.hub for foot in plan.held_before(count) if foot.hub in hubs)
-    return Fitted(hubs, struts, last.stands_on, last.carried_at, last=(last.hub,), pegged=pegged)
 
 
 def analysis(case: Case, fitted: Fitted) -> StageAnalysis:

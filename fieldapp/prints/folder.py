@@ -12,7 +12,7 @@ from fieldapp.kit.file import KIT_FILE, Made, made_kit, write_kit
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.site_key import site_key
 from fieldapp.plan.kept import keep_plan
-from fieldapp.plan.order import chosen_winds_m_s, judged_plan
+from fieldapp.plan.order import chosen_winds, judged_plan, refused_if_breaking
 from fieldapp.prints.booklet import write_booklet
 from fieldapp.prints.pocket import write_pocket
 from fieldapp.prints.posters import write_posters
@@ -21,6 +21,7 @@ from fieldapp.prints.sheets.labels import write_calibration
 from fieldapp.prints.tables import write_chosen_tables, write_tables
 from fieldapp.prints.terminal import NEW_LABELS, plan_lines, summary
 from fieldapp.prints.workshop import WORKSHOP, write_workshop
+from fieldapp.wording.breaking import breaking_line
 from labels.page_pdf import Tell
 from labels.pieces import Warned
 
@@ -37,8 +38,8 @@ PAGES_A_WORD = 50
 def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (), *, report: Report) -> tuple[str, ...]:
     """Write `kit.json`, tables and paper of a design; answers with the lines of the summary.
 
-    What the maker needs first comes first: kit, tables, labels. The order of erection follows; on a large frame it
-    takes most of the time, and nothing of it changes a part.
+    The order of erection comes first, and on a large frame takes most of the time: parts that cannot be raised are not
+    to be labelled. A kit that is labelled already is kept whatever comes out; the first line then says so.
 
     Parameters
     ----------
@@ -52,25 +53,31 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     Raises
     ------
     RaisebookError
-        `kit.json`, which makes a kit a labelled one, is written when tables and labels are there. A way of
-        raising that cannot be followed is refused after that; change it and make again.
+        `kit.json`, which makes a kit a labelled one, is written when tables and labels are there. A way of raising
+        that cannot be followed, or that breaks, is refused before anything is written.
     """
     report("frame and kit")
     made = made_kit(folder, design, made_on_site)
     first = before_anything(made, report)
+    report("order of erection, every stage of it")
+    if not made.was_labelled:
+        refused_if_breaking(made.kit)
+    plan = judged_plan(made.kit, made.kit.design).plan
     report("cutting plan and tables")
     cutting = cutting_plan(made.kit)
     write_tables(made.kit, cutting, folder / "tables")
     report("workshop sheets and hub blanks")
-    write_workshop(made.kit, cutting, folder)
+    write_workshop(made.kit, cutting, folder, plan=plan)
     report(f"labels for {len(made.kit.parts)} parts")
     warnings = _write_labels(made, folder / "paper")
     write_checks(folder, design)
     write_kit(folder, made.kit)
-    report("kit, tables and labels are written; order of erection, every stage of it")
+    report("kit, tables and labels are written; limits of every stage")
     raising = tuple(_raising(folder, made.kit))
     warnings += write_site_paper(made.kit, folder / "paper", report, join_code=site_key(folder).join_code)
-    return (*first, *summary(made, cutting), *raising, *(f"Note: {warning}" for warning in warnings),
+    breaks = breaking_line(plan, made.kit.design)
+    return (*filter(None, (breaks,)), *first, *summary(made, cutting), *raising,
+            *(f"Note: {warning}" for warning in warnings),
             f"Wrote {folder / KIT_FILE}, {folder / 'tables'}, {folder / 'paper'} and {folder / WORKSHOP}")
 
 
@@ -129,7 +136,7 @@ def write_site_paper(kit: Kit, folder: Path, report: Callable[[str], None], *,
     Raises
     ------
     PlanError
-        If the chosen order cannot be followed, or breaks arms and the design does not accept that.
+        If the chosen order cannot be followed.
     PaperError
         If a text has characters that the font lacks.
     KitError
@@ -153,7 +160,7 @@ def write_site_paper(kit: Kit, folder: Path, report: Callable[[str], None], *,
 
 def lowest_wind_m_s(kit: Kit) -> float | None:
     """The lowest gust that a bare stage of the kit's plan bears; None if no stage has an answer. [m/s]"""
-    return min((speed for speed in chosen_winds_m_s(kit, kit.design) if speed is not None), default=None)
+    return min((limit.speed_m_s for limit in chosen_winds(kit, kit.design) if limit is not None), default=None)
 
 
 def _teller(name: str, report: Callable[[str], None]) -> Tell:

@@ -15,11 +15,12 @@ from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.cutting import CuttingPlan
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import Case
-from fieldapp.plan.judge import Judged, wind_limits_m_s
+from fieldapp.plan.judge import Judged, wind_limits
 from fieldapp.plan.limits import LIMITS
-from fieldapp.plan.order import chosen_winds_m_s, judged_plan
+from fieldapp.plan.order import chosen_winds, judged_plan
 from fieldapp.plan.plan import Plan
-from fieldapp.statics.limits import Limit
+from fieldapp.statics.governs import Bound, Limit
+from fieldapp.statics.wind import WindLimit
 
 STRUTS = ("place", "part", "class", "end_1_hub", "end_1_arm", "end_2_hub", "end_2_arm", "centre_length_mm",
           "cut_length_mm")
@@ -30,11 +31,10 @@ CUTTING = ("pattern", "bars", "class", "pieces_per_bar", "cut_length_mm", "offcu
 
 STEPS = ("step", "hub", "ring", "struts", "waits_for", "holds", "height_mm", "reachable")
 STAGES = ("step", "hubs", "struts", "mechanisms", "self_stress", "holds", "arm_use_weight", "arm_use_push",
-          "level_tolerance_mm", "wind_limit_m_s", "max_displacement_mm")
+          "level_tolerance_mm", "wind_limit_m_s", "max_displacement_mm", "design_weight_borne",
+          *(f"{kind}_{part}" for kind in ("weight", "level", "wind") for part in ("governs", "where")))
 LIMIT_COLUMNS = {kind.name: kind.column for kind in LIMITS.values() if kind.column}
-"""Kinds of limit that the table of steps holds, with their columns: the last ones."""
-LARGEST_LEVEL_MM = 1000.0
-"""No ground is so uneven under one frame: beyond it the field stays empty."""
+"""Kinds of limit that the table of steps holds, with their columns; each is followed by what governs it, and where."""
 
 
 def write_tables(kit: Kit, cutting: CuttingPlan, folder: Path) -> None:
@@ -112,12 +112,12 @@ def write_plan_tables(case: Case, judged: Judged, folder: Path) -> None:
     KitError
         If the folder cannot be written.
     """
-    _write(plan_tables(judged, wind_limits_m_s(case, judged.plan)), folder)
+    _write(plan_tables(judged, wind_limits(case, judged.plan)), folder)
 
 
 def write_chosen_tables(kit: Kit, folder: Path) -> None:
     """The same for the way that the design chooses."""
-    _write(plan_tables(judged_plan(kit, kit.design), chosen_winds_m_s(kit, kit.design)), folder)
+    _write(plan_tables(judged_plan(kit, kit.design), chosen_winds(kit, kit.design)), folder)
 
 
 def _write(tables: dict[str, str], folder: Path) -> None:
@@ -125,39 +125,58 @@ def _write(tables: dict[str, str], folder: Path) -> None:
         write_atomic(folder / name, text.encode())
 
 
-def plan_tables(judged: Judged, winds: Sequence[float | None]) -> dict[str, str]:
-    """The text of both tables by file name; `winds` holds the wind limit of every stage [m/s]."""
-    return {"steps.csv": csv_text((*STEPS, *LIMIT_COLUMNS.values()), step_rows(judged.plan)),
+def plan_tables(judged: Judged, winds: Sequence[WindLimit | None]) -> dict[str, str]:
+    """The text of both tables by file name; `winds` holds the wind limit of every stage.
+
+    Numbers are what the frame bears, also where hands or eyes end first and pages tell only that.
+    """
+    return {"steps.csv": csv_text((*STEPS, *_limit_heads()), step_rows(judged.plan)),
             "stages.csv": csv_text(STAGES, stage_rows(judged, winds))}
+
+
+def _limit_heads() -> Iterator[str]:
+    """Three columns a kind of limit: what the frame bears, what gives way then, where."""
+    for kind, column in LIMIT_COLUMNS.items():
+        yield from (column, f"{kind.replace(' ', '_')}_governs", f"{kind.replace(' ', '_')}_where")
 
 
 def step_rows(plan: Plan) -> Iterator[Cells]:
     """One row a step, in order."""
     for step in plan.steps:
+        limits = (cell for kind in LIMIT_COLUMNS for cell in _least(step.limits_of(kind)))
         yield (step.number, step.hub, step.level, " ".join(insertion.strut for insertion in step.struts),
                " ".join(step.waits_for), " ".join(step.holds), round(step.height_mm),
-               "yes" if step.reachable else "no", *(_least(step.limits_of(kind)) for kind in LIMIT_COLUMNS))
+               "yes" if step.reachable else "no", *limits)
 
 
-def stage_rows(judged: Judged, winds_m_s: Sequence[float | None]) -> Iterator[Cells]:
+def stage_rows(judged: Judged, winds: Sequence[WindLimit | None]) -> Iterator[Cells]:
     """One row a stage, in the order of the steps."""
-    for row, wind_m_s in zip(judged.rows, winds_m_s, strict=True):
+    for row, wind in zip(judged.rows, winds, strict=True):
         yield (row.step, row.hubs, row.struts, row.mechanisms, row.self_stress, " ".join(row.holds),
                _use(row.arm_utilisation_weight), _use(row.arm_utilisation_push),
-               _down(row.level_tolerance_mm, 1, LARGEST_LEVEL_MM), _down(wind_m_s, 1), f"{row.max_displacement_mm:.1f}")
+               _down(row.level.frame.value, 1), "" if wind is None else _down(wind.speed_m_s, 1),
+               f"{row.max_displacement_mm:.1f}", _down(row.verdict.value, 3), *_governs(row.verdict.frame),
+               *_governs(row.level.frame), *(_governs(wind.frame) if wind else ("", "")))
 
 
-def _least(limits: Sequence[Limit]) -> str:
-    """The least of them, rounded down; empty if there is none."""
-    return _down(min((limit.value for limit in limits), default=None), 1)
+def _least(limits: Sequence[Limit]) -> tuple[str, str, str]:
+    """What the frame bears at the least of them, rounded down, what gives way there, and where; empty if none."""
+    least = min((limit.frame for limit in limits), key=lambda bound: bound.value, default=None)
+    return ("", "", "") if least is None else (_down(least.value, 1), *_governs(least))
+
+
+def _governs(bound: Bound) -> tuple[str, str]:
+    """What gives way there, and the hub and strut of it; empty where nothing does."""
+    governs = bound.governs
+    return ("", "") if governs is None else (governs.what, " ".join(filter(None, (governs.hub, governs.strut))))
 
 
 def _use(use: float) -> str:
     return f"{use:.3f}"
 
 
-def _down(limit: float | None, digits: int, most: float = math.inf) -> str:
-    """A limit rounded down; empty if there is none, or none that anybody meets."""
-    if limit is None or math.isinf(limit) or limit > most:
+def _down(limit: float | None, digits: int) -> str:
+    """A limit rounded down; empty if there is none."""
+    if limit is None or math.isinf(limit):
         return ""
     return f"{math.floor(limit * 10**digits + 1e-9) / 10**digits:.{digits}f}"

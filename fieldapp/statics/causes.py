@@ -4,7 +4,7 @@ A new cause is its name in `governs`, one line here, and a test. Whoever says a 
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from fieldapp.base.said import Said, say
@@ -23,6 +23,7 @@ from fieldapp.statics.governs import (
     TUBE,
     UNKNOWN,
     Governs,
+    Limit,
 )
 
 
@@ -35,6 +36,8 @@ class Cause:
     """The frame breaks; a loose foot asks to be held; hands or eyes end before the frame does; nobody knows."""
     words: Callable[[Governs], Said]
     """What gives way first, as the second half of a sentence."""
+    helps: Said = field(default_factory=lambda: say("another way of raising, or a licensed engineer"))
+    """What would help where a whole way breaks by it."""
 
 
 def _buckles(at: Governs) -> Said:
@@ -42,13 +45,18 @@ def _buckles(at: Governs) -> Said:
 
 
 CAUSES: dict[str, Cause] = {cause.name: cause for cause in (
-    Cause(ARM, "breaks", lambda at: say("the arm of {hub} on {strut} breaks first", hub=at.hub, strut=at.strut)),
-    Cause(TUBE, "breaks", lambda at: say("the tube of {strut} folds first", strut=at.strut)),
+    Cause(ARM, "breaks", lambda at: say("the arm of {hub} on {strut} breaks first", hub=at.hub, strut=at.strut),
+          say("stronger arms (more layers, deeper, better break tests), a prop under what they bear, or another way")),
+    Cause(TUBE, "breaks", lambda at: say("the tube of {strut} folds first", strut=at.strut),
+          say("thicker or stiffer tubes, a smaller frame, props where it gives way, or another way")),
     Cause(JOINT, "breaks", lambda at: say("the joint of {strut} at {hub} gives way first", strut=at.strut,
                                           hub=at.hub)),
-    Cause(STABILITY, "breaks", _buckles),
-    Cause(FOLDS, "breaks", lambda at: say("it does not stand by itself, {hub} moves first", hub=at.hub)),
-    Cause(PEG, "breaks", lambda at: say("the peg at {hub} gives way first", hub=at.hub)),
+    Cause(STABILITY, "breaks", _buckles,
+          say("stiffer tubes and joints, props where it gives way, or another way")),
+    Cause(FOLDS, "breaks", lambda at: say("it does not stand by itself, {hub} moves first", hub=at.hub),
+          say("stiffer joints, props where it folds, a piece put together flat and lifted whole, or another way")),
+    Cause(PEG, "breaks", lambda at: say("the peg at {hub} gives way first", hub=at.hub),
+          say("stronger pegs or more ballast there, with a pull test of your own")),
     Cause(FOOT_LIFTS, "asks for pegs", lambda at: say("foot {hub} lifts first", hub=at.hub)),
     Cause(FOOT_SLIDES, "asks for pegs", lambda at: say("foot {hub} slides first", hub=at.hub)),
     Cause(SLIDES, "asks for pegs", lambda _at: say("the frame slides first")),
@@ -63,6 +71,17 @@ CAUSES: dict[str, Cause] = {cause.name: cause for cause in (
 def cause_of(governs: Governs | None) -> Cause | None:
     """The cause of a limit; None where nothing gives way."""
     return None if governs is None else CAUSES[governs.what]
+
+
+def asks_for_pegs(limit: Limit) -> bool:
+    """True if a loose foot gives way, which is no break: it asks to be held."""
+    cause = cause_of(limit.governs)
+    return cause is not None and cause.means == "asks for pegs"
+
+
+def what_helps(governs: Governs | None) -> Said:
+    """What would help where a whole way breaks by it."""
+    return CAUSES[governs.what if governs else FOLDS].helps
 
 
 def gives_way(governs: Governs | None) -> Said:

@@ -30,7 +30,8 @@ class Governs:
     strut: str = ""
     """The strut whose arm, tube or joint it is."""
     hub: str = ""
-    """The hub whose arm or joint it is, the foot or peg, or the hub that moves most; empty for a tube."""
+    """The hub whose arm or joint it is, the foot or peg, or the hub that moves most; of a strut that hangs on one hub,
+    that hub; else empty for a tube."""
     under: str = ""
     """The load, where it is not that of the limit's kind on top of the weight: a kind's name."""
     taken: str = ""
@@ -66,12 +67,13 @@ class Limit:
 
 
 def least(limits: Iterable[Limit]) -> Limit:
-    """The lowest of several limits of one kind at one place, with what governs it; of equal ones the first.
+    """The lowest of several limits of one kind, with what governs it; of equal ones the first.
 
     Parameters
     ----------
     limits : iterable of Limit
-        From as many sources as there are; one that is not a number counts as 0, cause unknown.
+        From as many sources as there are, at one place, or of the whole stage; one that is not a number counts as 0,
+        cause unknown.
 
     Returns
     -------
@@ -82,12 +84,11 @@ def least(limits: Iterable[Limit]) -> Limit:
     Raises
     ------
     StaticsError
-        If there is none, or they are of several kinds or places.
+        If there is none, or they are of several kinds.
     """
     found = [_known(limit) for limit in limits]
-    if len({(limit.kind, limit.at) for limit in found}) != 1:
-        raise StaticsError("limits of one kind at one place can be compared, got "
-                           f"{sorted((limit.kind, limit.at) for limit in found)}")
+    if len({limit.kind for limit in found}) != 1:
+        raise StaticsError(f"limits of one kind can be compared, got {sorted(limit.kind for limit in found)}")
     lowest = min(found, key=lambda limit: limit.value)
     if not ends_before(lowest):
         return lowest

@@ -24,7 +24,7 @@ from fieldapp.statics.response import (
 )
 from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage
-from fieldapp.statics.tube_limits import pushed_tubes, tube_bound
+from fieldapp.statics.tube_limits import pushed_tube_use, pushed_tubes, tube_bound
 from fieldapp.statics.tubes import TubeCapacity
 
 __all__ = ["FREE_END", "LAG", "LOW_HUB", "PUSH", "WIND", "ArmUtilisation", "Governs", "Limit", "PushUtilisation",
@@ -45,12 +45,12 @@ class ArmUtilisation:
 
 @dataclass(frozen=True, slots=True)
 class PushUtilisation:
-    """Arm utilisation when one hub is pushed in its worst direction, on top of the weight."""
+    """Largest use of an arm or tube when one hub is pushed in its worst direction, on top of the weight."""
 
     hub: str
     utilisation: float
     direction: tuple[float, float, float]
-    """Unit vector of the worst push."""
+    """Unit vector of the push that is worst for an arm."""
 
 
 def weight_utilisation(of: Solved) -> ArmUtilisation:
@@ -84,12 +84,19 @@ def governing_tube(stage: Stage, strut: int) -> Governs | None:
     return Governs("tube", stage.model.strut_names[strut]) if strut >= 0 else None
 
 
-def push_utilisations(of: Solved, hubs: Iterable[str], push_n: float) -> tuple[PushUtilisation, ...]:
-    """Arm utilisation under weight and a push at each of the hubs, each in its worst direction (found exactly)."""
-    numbers = _numbers(of.stage, hubs)
-    use, direction = worst_push(of.weight.components[0], _unit_components(of, numbers), push_n)
-    return tuple(PushUtilisation(of.stage.model.hub_names[int(i)], float(u), (float(d[0]), float(d[1]), float(d[2])))
-                 for i, u, d in zip(numbers, use, direction, strict=True))
+def push_utilisations(of: Solved, tubes: TubeCapacity, hubs: Iterable[str], push_n: float
+                      ) -> tuple[PushUtilisation, ...]:
+    """Largest use of an arm or tube under weight and a push at each of the hubs, each in its worst direction.
+
+    Source: (S12), (S23). Test: tests/statics/test_limits.py
+    """
+    numbers, stage = _numbers(of.stage, hubs), of.stage
+    unit = response(of.ready, loads.unit_pushes(stage, numbers))
+    use, direction = worst_push(of.weight.components[0], _by_hub(unit, len(numbers)), push_n)
+    tube = pushed_tube_use(of.weight, unit, tubes, np.full(len(numbers), push_n)).max(axis=1, initial=0.0)
+    return tuple(PushUtilisation(stage.model.hub_names[int(i)], max(float(u), float(t)),
+                                 (float(d[0]), float(d[1]), float(d[2])))
+                 for i, u, t, d in zip(numbers, use, tube, direction, strict=True))
 
 
 def push_limits(of: Solved, tubes: TubeCapacity, hubs: Iterable[str] | None = None) -> dict[str, Limit]:
@@ -181,7 +188,7 @@ def free_end_limits(model: Model, tubes: TubeCapacity, struts: Iterable[tuple[st
     def limit(strut: str, hub: str) -> Limit:
         number = model.strut_index[strut]
         arm_n, tube_n = _free_end_limit_n(model, number, model.hub_index[hub]), _free_tube_limit_n(model, tubes, number)
-        governs = Governs("arm", strut, hub) if arm_n <= tube_n else Governs("tube", strut)
+        governs = Governs("arm", strut, hub) if arm_n <= tube_n else Governs("tube", strut, hub)
         return Limit(FREE_END, min(arm_n, tube_n), strut, governs)
 
     return {strut: limit(strut, hub) for strut, hub in struts}
@@ -256,11 +263,6 @@ def _free_hubs(stage: Stage) -> IntArray:
     """Hubs of the stage that carry struts and are not held."""
     used = np.unique(stage.ends)
     return np.asarray(used[~stage.fixed[used, :3].all(axis=1)])
-
-
-def _unit_components(of: Solved, numbers: IntArray) -> FloatArray:
-    """(h, 3, struts × 4, 3) arm forces ÷ resistance for 1 N along x, y, z at each hub number."""
-    return _by_hub(response(of.ready, loads.unit_pushes(of.stage, numbers)), len(numbers))
 
 
 def _by_hub(unit: Response, hubs: int) -> FloatArray:

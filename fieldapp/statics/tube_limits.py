@@ -124,6 +124,25 @@ def pushed_tubes(weight: Response, unit: Response, capacity: TubeCapacity, most:
     return np.where(too_much, low, most), np.where(too_much, weight.stage.struts[strut], -1)
 
 
+def pushed_tube_use(weight: Response, unit: Response, capacity: TubeCapacity, push_n: FloatArray) -> FloatArray:
+    """(h, struts) use of every tube under weight and a push of that size at each of h hubs, from its worst directions.
+
+    Source: (S23). Test: tests/statics/test_limits.py
+
+    Parameters
+    ----------
+    weight : Response
+        One case: what is there already.
+    unit : Response
+        3 h cases: 1 N along x, y, z at each hub.
+    push_n : (h,) array
+        Size of the push at each hub. [N]
+    """
+    if not len(weight.stage.struts) or not len(push_n):
+        return np.zeros((len(push_n), len(weight.stage.struts)))
+    return _PushedTubes(weight, unit, capacity, len(push_n)).utilisations(push_n)
+
+
 class _PushedTubes:
     """What a push of any direction at each hub does to every tube: largest axial force and largest moment of each."""
 

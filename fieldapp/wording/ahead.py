@@ -4,13 +4,14 @@ import math
 from dataclasses import replace
 
 from fieldapp.base.numbers import decimal
-from fieldapp.base.said import listed
+from fieldapp.base.said import in_words, listed
 from fieldapp.base.words import _, ngettext
-from fieldapp.plan.limits import MOST_LAG_MM
+from fieldapp.plan.bounds import MOST_LAG_MM
 from fieldapp.plan.words import SAFETY
 from fieldapp.reports.raising.lifts import LiftOrder
 from fieldapp.reports.standing.out_of_order import Consequence
 from fieldapp.reports.standing.strike import NextOut
+from fieldapp.statics.causes import gives_way
 from fieldapp.wording.standing import headline, in_hand_words, one_hold
 
 
@@ -19,12 +20,16 @@ def lift_words(order: LiftOrder) -> tuple[str, ...]:
 
     Examples
     --------
-    >>> lift_words(LiftOrder(12, ("H41", "H43", "H45"), 900.0, 30.0, 4, 12, 45.6, 0.3, 0, False))[0]
-    'Lift now: 4 people, one at each of H41, H43 and H45 and 1 helping; 0.90 m up, all within 45 mm of each other.'
+    >>> from fieldapp.statics.governs import Governs, Limit
+    >>> lag = Limit("lag", 45.6, "H43", Governs("tube", "S102"))
+    >>> lift_words(LiftOrder(12, ("H41", "H43", "H45"), 900.0, 30.0, 4, 12, lag, 0.3, 0, False))[0]
+    'Lift now: 4 people, one at each of H41, H43 and H45 and 1 helping; 0.90 m up, all within 45 mm of each other; \
+the tube of S102 folds first.'
     """
     lines = [_when(order) + " " + _who(order) + _how(order)]
     if order.breaks:
-        lines.append(_("Do not lift it so: an arm is computed to break. Lift at more hubs, or choose another way."))
+        lines.append(_("Do not lift it so: {cause}. Lift at more hubs, or choose another way.").format(
+            cause=in_words(gives_way(order.lag.governs))))
     if order.people > order.people_there:
         lines.append(_("You are {there}; it takes {needed}.").format(there=order.people_there, needed=order.people))
     if order.damaged:
@@ -50,7 +55,10 @@ def _how(order: LiftOrder) -> str:
     up = _("; {height} m up").format(height=decimal(order.lift_mm / 1000.0, 2))
     if order.breaks:
         return up + "."
-    return up + _(", all within {lag} mm of each other.").format(lag=math.floor(min(order.lag_mm, MOST_LAG_MM)))
+    if order.lag.value >= MOST_LAG_MM:
+        return up + _(", all within {lag} mm of each other.").format(lag=math.floor(MOST_LAG_MM))
+    return up + _(", all within {lag} mm of each other; {cause}.").format(
+        lag=math.floor(order.lag.value), cause=in_words(gives_way(order.lag.governs)))
 
 
 def after_words(found: Consequence) -> tuple[str, ...]:

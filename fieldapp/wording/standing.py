@@ -7,6 +7,8 @@ from fieldapp.base.words import _, ngettext
 from fieldapp.plan.limits import LIMITS
 from fieldapp.plan.words import feels, force
 from fieldapp.reports.standing import Hold, Standing
+from fieldapp.statics.causes import gives_way
+from fieldapp.statics.governs import ARM, FOLDS, TUBE
 
 
 def headline(now: Standing) -> str:
@@ -29,14 +31,17 @@ def _danger(now: Standing) -> str:
     if not now.stands_held:
         return _("It does not stand, not even with {hubs} held.").format(hubs=listed(now.held_hubs, most=6)) \
             if now.holds else _("It does not stand.")
-    most, (strut, use) = now.weakest, now.design_tube
-    if most is None:
+    governs, use = now.bears.governs, share_text(now.worst_utilisation)
+    if governs is None or governs.what == FOLDS:
         return _("It does not stand.")
-    if use > now.design_utilisation:
+    if governs.what == TUBE:
         return _("The tube of {strut} is computed to break: {use} of what it can take, with the safety factor.").format(
-            strut=strut, use=share_text(use))
-    return _("Arm {arm} of {hub} (strut {strut}) is computed to break: {use} of what it can take, with the safety "
-             "factor.").format(arm=most.arm, hub=most.hub, strut=most.strut, use=share_text(now.design_utilisation))
+            strut=governs.strut, use=use)
+    if governs.what == ARM:
+        return _("The arm of {hub} on {strut} is computed to break: {use} of what it can take, with the safety "
+                 "factor.").format(hub=governs.hub, strut=governs.strut, use=use)
+    return _("It is computed to give way under its weight, with the safety factor: {cause}.").format(
+        cause=in_words(gives_way(governs)))
 
 
 def _falls_words(now: Standing) -> str:

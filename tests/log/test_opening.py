@@ -45,7 +45,7 @@ def test_another_laptop_s_way_that_breaks_arms_is_not_followed_and_said(kit, tmp
     assert folder_readiness(tmp_path, now=NOW).way == before.way
     with open_book(tmp_path) as book:
         assert book.site.plan == before
-        assert 'raising.way is "crown first", but it breaks' in in_words(book.way_trouble)
+        assert "the way 'crown first' breaks: the arm of H" in in_words(book.way_trouble)
         choose(book, "m", "crown set on last")
         assert (book.site.plan.way, book.way_trouble) == ("crown set on last", None)
 

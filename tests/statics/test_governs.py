@@ -37,10 +37,10 @@ def test_what_is_no_number_bears_nothing_and_says_so():
     assert (found.value, found.governs.what) == (0.0, UNKNOWN)
 
 
-def test_only_limits_of_one_kind_at_one_place_are_compared():
-    with pytest.raises(StaticsError, match="one kind at one place"):
-        least([Limit(PUSH, 1.0, "H22"), Limit(PUSH, 1.0, "H23")])
-    with pytest.raises(StaticsError, match="one kind at one place"):
+def test_only_limits_of_one_kind_are_compared():
+    with pytest.raises(StaticsError, match="one kind"):
+        least([Limit(PUSH, 1.0, "H22"), Limit("free end", 1.0, "H22")])
+    with pytest.raises(StaticsError, match="one kind"):
         least([])
 
 

@@ -69,8 +69,8 @@ def test_the_arm_that_governs_a_push_is_the_one_that_reaches_its_design_value(st
     assert limit.governs == Governs("arm", stage_two.stage.model.strut_names[strut], hub)
 
 
-def test_the_worst_direction_reaches_the_use_that_is_reported(stage_two):
-    (worst,) = push_utilisations(stage_two, ["H15"], 110.0)
+def test_the_worst_direction_reaches_the_use_that_is_reported(stage_two, tubes):
+    (worst,) = push_utilisations(stage_two, tubes, ["H15"], 110.0)
     on = np.zeros((1, *stage_two.stage.fixed.shape))
     on[0, 14, :3] = 110.0 * np.array(worst.direction)
     both = stage_two.weight + response(stage_two.ready, loads.on_hubs(stage_two.stage, on))
@@ -189,7 +189,7 @@ def test_where_tubes_are_weaker_than_arms_they_govern_every_limit(lean_dome, sta
     free_mm = float(made.axes.length_mm[0]) - 2 * made.make.reach_mm
     own_nmm = GAMMA_G * made.make.tube_weight_n_mm * free_mm**2 / 2
     end = free_end_limits(made, replace(weak, bending_nmm=own_nmm + GAMMA_Q * 0.5 * free_mm), [("S001", "H01")])["S001"]
-    assert (end.governs, end.value) == (Governs("tube", "S001"), pytest.approx(0.5))
+    assert (end.governs, end.value) == (Governs("tube", "S001", "H01"), pytest.approx(0.5))
 
 
 def _tube_use(answer, capacity, push_n):

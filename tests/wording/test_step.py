@@ -6,11 +6,12 @@ from dataclasses import replace
 from fieldapp.base.joints import JOINTS
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.reach import GROUND
-from fieldapp.statics.limits import Limit
+from fieldapp.statics.governs import Governs, Limit
 from fieldapp.wording.place import limit_words, order_words, pushing_words
 
 STEP = Step(number=1, hub="H23", level=2, waits_for=("H08", "H09"), holds=("H23",), stand_on=GROUND,
-            limits=(Limit("free end", 22.4, "S030"), Limit("push", 37.2, "H23")),
+            limits=(Limit("free end", 22.4, "S030", Governs("arm", "S030", "H08")),
+                    Limit("push", 37.2, "H23", Governs("tube", "S102"))),
             struts=(Insertion("S030", "H08", 1, 4), Insertion("S031", "H09", 1, 1, closes=True, spreading_mm=47.5)))
 
 
@@ -26,9 +27,11 @@ def test_a_step_says_struts_holds_and_where_to_stand() -> None:
 
 def test_limits_come_with_a_familiar_weight() -> None:
     assert limit_words(plan_of(STEP), "H23") == (
-        "Push H23 sideways with at most 37 N: about the weight of three full 1-litre bottles.",)
+        "Push H23 sideways with at most 37 N, about the weight of three full 1-litre bottles; the tube of S102 folds "
+        "first.",)
     assert limit_words(plan_of(STEP), "S030") == (
-        "While its far end is loose, push that end with at most 22 N: about the weight of two full 1-litre bottles.",)
+        "While its far end is loose, push that end with at most 22 N: about the weight of two full 1-litre bottles; "
+        "the arm of H08 on S030 breaks first.",)
 
 
 def test_nothing_is_said_where_any_push_is_borne_or_nothing_was_computed() -> None:

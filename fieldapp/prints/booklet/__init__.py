@@ -18,7 +18,9 @@ from fieldapp.prints.booklet.front import front_chapters
 from fieldapp.prints.booklet.parts import PartGroup, index_chapter, part_pages, parts_chapter
 from fieldapp.prints.booklet.steps import step_pages, steps_chapter
 from fieldapp.prints.booklet.strike import strike_chapter, strike_pages, struck
+from fieldapp.prints.common import warned
 from fieldapp.prints.common.book import Book, Chapter, chapter_starts, pages_of, printed_name
+from fieldapp.wording.breaking import breaking_line
 from labels import LabelError
 from labels.page import About, Page
 from labels.page_pdf import Tell, document_bytes, imposed_bytes
@@ -63,7 +65,8 @@ def write_booklet(kit: Kit, plan: Plan, path: Path, *, imposed: bool = False, wi
     total = sum(len(chapter.makers) for chapter in chapters)
     write = imposed_bytes if imposed else document_bytes
     try:
-        content = write(_pages(book, chapters), book.paper_mm, _about(kit), tell=tell, total=total)
+        pages = warned(_pages(book, chapters), book.paper_mm, breaking_line(plan, kit.design))
+        content = write(pages, book.paper_mm, _about(kit), tell=tell, total=total)
     except LabelError as error:
         raise PaperError(str(error)) from error
     write_atomic(path, content)

@@ -67,6 +67,8 @@ class WorkshopSheet(KitPaper):
     """One document for the workshop."""
 
     title: str
+    warning: str = ""
+    """Above the head of every page."""
 
 
 SheetPageMaker = Callable[[WorkshopSheet, int], Page]
@@ -84,6 +86,14 @@ def finished(sheet: WorkshopSheet, number: int, items: Iterable[PageItem], *, ma
     return Page((Words(sheet.title, left, head, SMALL_MM, bold=True), Words(name, right, head, SMALL_MM, anchor="end"),
                  ThinLine((left, head + 1.2), (right, head + 1.2), 0.25), *items,
                  Words(foot, right, bottom + HEAD_MM, 1.4 * SMALL_MM, bold=True, anchor="end")), tuple(marks))
+
+
+def warned(pages: Iterable[Page], paper_mm: tuple[float, float], warning: str) -> Iterator[Page]:
+    """The pages, each with a warning above its head; as they are without one."""
+    width_mm = paper_mm[0] - 2 * SIDE_MM
+    line = Words(warning, SIDE_MM, EDGE_MM - 1.0, fitting_size_mm(warning, width_mm, SMALL_MM, bold=True), bold=True)
+    for page in pages:
+        yield Page((line, *page.items), page.marks) if warning else page
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""Arm use over the steps, one line a way."""
+"""What gives way first, how much of it is used over the steps, one line a way."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
@@ -26,12 +26,12 @@ def way_chart(uses: Mapping[str, Sequence[float]]) -> Drawing:
     Parameters
     ----------
     uses : mapping
-        Way → arm use under weight after each step.
+        Way → share of what gives way first, under 1.35 × weight, after each step.
     """
     steps = max((len(values) for values in uses.values()), default=1)
     lines = [item for values, look in zip(uses.values(), _LOOKS, strict=False) for item in _curve(values, steps, look)]
     return Drawing(_WIDTH_MM, _HEIGHT_MM, (*_frame(steps), *lines, *_names(uses)),
-                   "Arm use over the steps of " + ", ".join(uses))
+                   "Use over the steps of " + ", ".join(uses))
 
 
 def _at(step: float, use: float, steps: int) -> Point:
@@ -47,13 +47,14 @@ def _frame(steps: int) -> Iterator[Item]:
         yield Line(start, end, "note", 0.5 if use == 1.0 else 0.2)
         yield Text((start[0] - 1.5, start[1] + 1.2), f"{use:g}", "text", _WAY_TEXT_MM, "end")
     right, one = _at(steps, 1.0, steps)
-    yield Text((right, one - 1.2), "above this line arms break", "text", _WAY_TEXT_MM, "end")
+    yield Text((right, one - 1.2), "above this line it breaks", "text", _WAY_TEXT_MM, "end")
     base = _HEIGHT_MM - _BOTTOM_MM
     for step in range(10, steps + 1, 10 * (1 + steps // 150)):
         x = _at(step, 0.0, steps)[0]
         yield Line((x, base), (x, base + 1.2), "note", 0.2)
         yield Text((x, base + 5.0), str(step), "text", _WAY_TEXT_MM)
-    yield Text((_LEFT_MM, _HEIGHT_MM - 1.5), "step; arm use under the weight alone", "text", _WAY_TEXT_MM, "start")
+    under = "step; use of what gives way first, under the weight with its safety factor"
+    yield Text((_LEFT_MM, _HEIGHT_MM - 1.5), under, "text", _WAY_TEXT_MM, "start")
 
 
 def _curve(values: Sequence[float], steps: int, look: tuple[float, bool]) -> Iterator[Item]:

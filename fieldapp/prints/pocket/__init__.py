@@ -16,6 +16,7 @@ from fieldapp.plan.words import SAFETY
 from fieldapp.prints import in_kit_language
 from fieldapp.prints.pocket.pictures import Pictures
 from fieldapp.prints.pocket.places import id_index, place_lists, plan_order, pocket_places, pocket_spares
+from fieldapp.wording.breaking import breaking_line
 
 POCKET_FILE = "pocket.html"
 FOLDER = Path(__file__).parent / "page"
@@ -55,7 +56,7 @@ def pocket_page(kit: Kit, plan: Plan, allocation: Mapping[str, str], *, language
         language=language, title=_("{name}: pocket copy").format(name=kit.design.frame.name),
         style=inline("pocket.css", "drawings.css"), script=inline("pocket.js"), places=places,
         sheets=pictures.sheets(), lists=place_lists(kit.frame, plan_order(plan)),
-        spares=pocket_spares(kit, plan, allocation), safety=_(SAFETY),
+        spares=pocket_spares(kit, plan, allocation), safety=_(SAFETY), breaks=breaking_line(plan, kit.design),
         parts=Markup(json.dumps(id_index(kit, allocation), separators=(",", ":"))))
 
 

@@ -11,10 +11,11 @@ from fieldapp.plan.plan import Plan
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints import in_kit_language
 from fieldapp.prints.booklet import name_warnings
-from fieldapp.prints.common import SIDE_MM
+from fieldapp.prints.common import SIDE_MM, warned
 from fieldapp.prints.common.book import Book, printed_name
 from fieldapp.prints.posters.join import join_page
 from fieldapp.prints.posters.rings import rings_pages
+from fieldapp.wording.breaking import breaking_line
 from fieldapp.wording.raising import glued
 from fieldapp.wording.site_rules import site_rules
 from labels import LabelError
@@ -73,7 +74,8 @@ def _write(path: Path, book: Book, pages: Iterable[Page], title: str) -> None:
     """One poster."""
     about = About(title, _("Poster"), (book.kit.design.frame.name, book.kit.design.frame.prefix))
     try:
-        content = document_bytes(pages, book.paper_mm, about)
+        line = breaking_line(book.plan, book.kit.design)
+        content = document_bytes(warned(pages, book.paper_mm, line), book.paper_mm, about)
     except LabelError as error:
         raise PaperError(str(error)) from error
     write_atomic(path, content)

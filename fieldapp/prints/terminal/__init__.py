@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from fieldapp.base.constants import GAMMA_G
 from fieldapp.base.said import in_words, listed
 from fieldapp.base.units import m_from_mm
 from fieldapp.kit.cutting import CuttingPlan
@@ -17,6 +18,7 @@ from fieldapp.plan.planner import with_help
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.pictures import Showing, frame_view
 from fieldapp.prints.terminal.comparison import fit_lines, hours, reach_lines
+from fieldapp.statics.causes import gives_way
 from fieldapp.wording.place import end_goes, hub_where, sentence
 from labels.terminal import terminal_lines
 
@@ -82,8 +84,9 @@ def plan_lines(kit: Kit) -> Iterator[str]:
     effort, worst = report.effort, report.judged.worst
     yield (f"Raising: {report.way}, {len(report.judged.plan.steps)} steps, about {hours(effort.time.total_min)} with "
            f"{kit.design.crew.teams} team{'s' if kit.design.crew.teams > 1 else ''}; {in_words(report.verdict)}")
-    yield (f"Largest arm use by its own weight {worst.arm_utilisation_weight:.2f}, after step {worst.step}; "
-           f"hold {effort.holds_at_most} at most. All ways: raisebook compare")
+    yield (f"Largest use {worst.worst:.2f} under its weight × {GAMMA_G:g}, after step {worst.step}: "
+           f"{in_words(gives_way(worst.verdict.governs))}; hold {effort.holds_at_most} at most. "
+           f"All ways: raisebook compare")
     props = report.judged.plan.steps[-1].holds
     if props:
         yield (f"When all is in, the frame does not stand by itself: "

@@ -4,9 +4,11 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from fieldapp.base.constants import GAMMA_G
 from fieldapp.base.said import in_words, listed
 from fieldapp.base.units import m_from_mm
 from fieldapp.kit.kit import Kit
+from fieldapp.plan.bounds import MOST_LAG_MM
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import Comparison, WayReport, compare, uses_by_step
 from fieldapp.plan.doorway import places_left_out
@@ -16,6 +18,7 @@ from fieldapp.plan.order import level_order
 from fieldapp.plan.out_of_reach import OutOfReach, out_of_reach
 from fieldapp.plan.planner import with_help
 from fieldapp.plan.words import SAFETY
+from fieldapp.statics.governs import Governs
 
 MINUTES_PER_HOUR = 60
 
@@ -30,7 +33,10 @@ MANY_OUT_OF_REACH = 12
 FAR_MM = 1000.0
 """Lags and level differences beyond this are no limit that anybody meets; they are shown as this."""
 
-HEADINGS = ("way", "arm use", "at step", "hold", "people", "loose strut-min", "highest", "time", "verdict")
+LARGEST_ERROR = {" mm": 50.0, "°": 20.0}
+"""Nobody makes parts that are so far off: a tolerance beyond is told in words."""
+
+HEADINGS = ("way", "use", "at step", "hold", "people", "loose strut-min", "highest", "time", "verdict")
 
 
 def everything(kit: Kit) -> tuple[
@@ -51,13 +57,16 @@ def comparison_lines(comparison: Comparison) -> list[str]:
     rows = [HEADINGS, *(_cells(report) for report in comparison.reports)]
     widths = [max(len(row[column]) for row in rows) for column in range(len(HEADINGS))]
     lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
-    return [*lines, "", f"Recommended: {comparison.recommended}. Arm use above 1 breaks; it is under the weight alone, "
-                        f"without a push."]
+    use = f"Use above 1 breaks; it is of what gives way first, under the weight × {GAMMA_G:g}, without a push."
+    best = comparison.report(comparison.recommended)
+    if best.judged.breaks:
+        return [*lines, "", f"Every way breaks; {best.way} is the least bad. {use}"]
+    return [*lines, "", f"Recommended: {best.way}. {use}"]
 
 
 def _cells(report: WayReport) -> tuple[str, ...]:
     worst, effort = report.judged.worst, report.effort
-    return (report.way, f"{worst.arm_utilisation_weight:.2f}", str(worst.step), str(effort.holds_at_most),
+    return (report.way, f"{worst.worst:.2f}", str(worst.step), str(effort.holds_at_most),
             str(effort.people), f"{effort.time.loose_strut_minutes:.0f}", f"{m_from_mm(effort.highest_mm):.2f} m",
             hours(effort.time.total_min), in_words(report.verdict))
 
@@ -75,12 +84,14 @@ def hours(minutes: float) -> str:
 
 
 def comparison_record(comparison: Comparison) -> dict[str, object]:
-    """The same as plain values, with the arm use after every step of every way (the picture)."""
+    """The same as plain values, with the use after every step of every way (the picture)."""
     return {
         "recommended": comparison.recommended,
         "ways": [_record(report) for report in comparison.reports],
-        "arm_use_by_step": {way: [_number(use) for use in uses]
-                            for way, uses in uses_by_step(comparison.reports).items()},
+        "arm_use_by_step": {report.way: [_number(row.arm_utilisation_weight) for row in report.judged.rows]
+                            for report in comparison.reports},
+        "use_by_step": {way: [_number(use) for use in uses]
+                        for way, uses in uses_by_step(comparison.reports).items()},
         "caution": SAFETY,
     }
 
@@ -89,7 +100,7 @@ def _record(report: WayReport) -> dict[str, object]:
     worst, effort = report.judged.worst, report.effort
     return {
         "way": report.way, "arm_use": _number(worst.arm_utilisation_weight),
-        "design_use": _number(worst.design_utilisation),
+        "design_use": _number(worst.worst), "governs": _governs(worst.verdict.governs),
         "worst_step": worst.step, "worst_strut": worst.weakest.strut, "worst_hub": worst.weakest.hub,
         "breaks": report.judged.breaks, "holds_at_most": effort.holds_at_most,
         "hold_minutes": round(effort.time.hold_minutes, 1), "people": effort.people,
@@ -98,6 +109,11 @@ def _record(report: WayReport) -> dict[str, object]:
         "steps": len(report.judged.plan.steps), "falls_if_let_go": list(report.falls_if_let_go),
         "verdict": in_words(report.verdict),
     }
+
+
+def _governs(governs: Governs | None) -> dict[str, str] | None:
+    """What gives way first, and where."""
+    return None if governs is None else {"what": governs.what, "strut": governs.strut, "hub": governs.hub}
 
 
 def _number(value: float) -> float | None:
@@ -183,7 +199,14 @@ def lift_lines(lifts: Sequence[TopLift]) -> Iterator[str]:
             fewest = f"at least {len(lift.fewest.lifters)} lifters"
         yield (f"Lifting the crown from ring {lift.level} up ({len(lift.hubs)} hubs, {lift.mass_kg:.0f} kg): {fewest}, "
                f"evenly spaced, within {LAG_BY_EYE_MM:g} mm; at all {len(every.lifters)} rim hubs arm use "
-               f"{every.arm_utilisation:.2f}, nobody more than {min(every.lag_mm, FAR_MM):.0f} mm behind.")
+               f"{every.arm_utilisation:.2f}, {_behind(every.lag_mm)}.")
+
+
+def _behind(lag_mm: float) -> str:
+    """How far one lifter may lag; beyond what lifters see of each other no number is told."""
+    if lag_mm >= MOST_LAG_MM:
+        return f"it bears more lag than the {MOST_LAG_MM:.0f} mm within which lifters see each other"
+    return f"nobody more than {math.floor(lag_mm)} mm behind"
 
 
 def lift_record(lifts: Sequence[TopLift]) -> dict[str, object]:
@@ -232,9 +255,9 @@ def _tolerance_lines(fit: FitUp) -> Iterator[str]:
 
 
 def _within(limit: float, unit: str) -> str:
-    """A tolerance rounded down to two figures; nothing depends on it if it is infinite."""
-    if math.isinf(limit):
-        return "whatever they are"
+    """A tolerance rounded down to two figures; beyond what anybody makes nothing depends on it."""
+    if limit >= LARGEST_ERROR[unit]:
+        return "whatever anybody makes"
     digits = 1 if limit >= 1.0 else 2
     return f"± {math.floor(limit * 10**digits) / 10**digits:.{digits}f}{unit}"
 

@@ -14,13 +14,15 @@ from fieldapp.base.words import _
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.cutting import CuttingPlan
 from fieldapp.kit.kit import Kit
+from fieldapp.plan.plan import Plan
 from fieldapp.prints import in_kit_language
-from fieldapp.prints.common import SheetPageMaker, WorkshopSheet
+from fieldapp.prints.common import SheetPageMaker, WorkshopSheet, warned
 from fieldapp.prints.workshop.blank import blank_drawing
 from fieldapp.prints.workshop.break_test import break_pages
 from fieldapp.prints.workshop.cuts import cut_pages
 from fieldapp.prints.workshop.hubs import hub_pages
 from fieldapp.prints.workshop.turns import Blank, blanks
+from fieldapp.wording.breaking import breaking_line
 from labels import LabelError
 from labels.cut_files import dxf_bytes, true_size_svg
 from labels.page import About
@@ -32,7 +34,7 @@ OWN_NAME = re.compile(r"hub-\d+[LR]?\.(dxf|svg)")
 """Names of the files of hub classes; others in the folder are the maker's own."""
 
 
-def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path) -> None:
+def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path, *, plan: Plan | None = None) -> None:
     """Write all sheets and files for the workshop.
 
     Parameters
@@ -41,6 +43,8 @@ def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path) -> None:
     cutting : CuttingPlan
     folder : Path
         The kit's folder; its subfolders are made.
+    plan : Plan, optional
+        The way of raising: where it breaks, every sheet says so.
 
     Raises
     ------
@@ -50,32 +54,32 @@ def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path) -> None:
         If a file cannot be written; an older one is then still there.
     """
     found = blanks(kit.frame, kit.design.frame.tolerance_deg)
-    write_cut_list(kit, cutting, folder / PAPER / CUT_LIST)
-    write_hub_sheets(kit, found, folder / PAPER / HUB_SHEETS)
-    write_break_test(kit, folder / PAPER / BREAK_TEST)
+    write_cut_list(kit, cutting, folder / PAPER / CUT_LIST, plan=plan)
+    write_hub_sheets(kit, found, folder / PAPER / HUB_SHEETS, plan=plan)
+    write_break_test(kit, folder / PAPER / BREAK_TEST, plan=plan)
     write_blanks(kit, found, folder / WORKSHOP)
 
 
 @in_kit_language
-def write_cut_list(kit: Kit, cutting: CuttingPlan, path: Path) -> None:
+def write_cut_list(kit: Kit, cutting: CuttingPlan, path: Path, *, plan: Plan | None = None) -> None:
     """Lengths, the cutting plan drawn to scale, and every strut to tick off."""
-    sheet = WorkshopSheet(kit, _("Cut list"))
+    sheet = WorkshopSheet(kit, _("Cut list"), breaking_line(plan, kit.design))
     _write(path, sheet, cut_pages(sheet, cutting), about=_("{name}: cut list"),
            subject=_("Lengths, cutting plan, pieces to tick off"))
 
 
 @in_kit_language
-def write_hub_sheets(kit: Kit, found: Sequence[Blank], path: Path) -> None:
+def write_hub_sheets(kit: Kit, found: Sequence[Blank], path: Path, *, plan: Plan | None = None) -> None:
     """Hub classes at true angles, dips, templates in true size, and every hub to tick off."""
-    sheet = WorkshopSheet(kit, _("Hub sheets"))
+    sheet = WorkshopSheet(kit, _("Hub sheets"), breaking_line(plan, kit.design))
     _write(path, sheet, hub_pages(sheet, found), about=_("{name}: hub sheets"),
            subject=_("Hub classes, dips, templates, hubs to tick off"))
 
 
 @in_kit_language
-def write_break_test(kit: Kit, path: Path) -> None:
+def write_break_test(kit: Kit, path: Path, *, plan: Plan | None = None) -> None:
     """How to break hub arms safely, and where to write the loads."""
-    sheet = WorkshopSheet(kit, _("Break test"))
+    sheet = WorkshopSheet(kit, _("Break test"), breaking_line(plan, kit.design))
     _write(path, sheet, break_pages(sheet), about=_("{name}: break test"),
            subject=_("How to test hub arms, and a form for the loads"))
 
@@ -100,8 +104,8 @@ def _write(path: Path, sheet: WorkshopSheet, makers: Sequence[SheetPageMaker], *
     frame = sheet.kit.design.frame
     title = About(about.format(name=frame.name), subject, (frame.name, frame.prefix, _("workshop")))
     try:
-        content = document_bytes((make(sheet, number) for number, make in enumerate(makers, start=1)),
-                                 sheet.paper_mm, title)
+        pages = (make(sheet, number) for number, make in enumerate(makers, start=1))
+        content = document_bytes(warned(pages, sheet.paper_mm, sheet.warning), sheet.paper_mm, title)
     except LabelError as error:
         raise PaperError(str(error)) from error
     write_atomic(path, content)

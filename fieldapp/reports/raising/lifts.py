@@ -9,6 +9,7 @@ from fieldapp.base.remembered import remembered
 from fieldapp.kit.kit import Kit
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
+from fieldapp.plan.bounds import capped
 from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.lifting import lifters_for_mass
 from fieldapp.plan.onsite import steps_done
@@ -16,6 +17,7 @@ from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.reports.parts.own_numbers import own_numbers
 from fieldapp.reports.raising import places_of
+from fieldapp.statics.governs import LAG, Limit
 from fieldapp.statics.limits import lag_limit
 from fieldapp.statics.stiffness import Unstable
 
@@ -34,8 +36,8 @@ class LiftOrder:
     """One at each hub, or more where the mass asks for them."""
     people_there: int
     """The crew."""
-    lag_mm: float
-    """No carrier more than this behind the others; 0 if it does not hold even when lifted evenly."""
+    lag: Limit
+    """No carrier more than this behind the others [mm]; 0 if it does not hold even when lifted evenly."""
     arm_utilisation: float
     """Largest arm utilisation when lifted evenly, weight as it is; infinite if it does not hold."""
     steps_until: int
@@ -45,8 +47,8 @@ class LiftOrder:
 
     @property
     def breaks(self) -> bool:
-        """True if an arm is computed to break even when lifted evenly."""
-        return self.lag_mm <= 0.0
+        """True if something is computed to break even when lifted evenly."""
+        return self.lag.value <= 0.0
 
 
 def next_lift(site: Setting, state: State) -> LiftOrder | None:
@@ -63,25 +65,26 @@ def next_lift(site: Setting, state: State) -> LiftOrder | None:
     if at is None:
         return None
     step = site.plan.steps[at]
-    hubs, mass_kg, lag_mm, use = _judged(site.kit, step, site.plan.steps[:at])
+    hubs, mass_kg, lag, use = _judged(site.kit, step, site.plan.steps[:at])
     weak = own_numbers(state, None)
     return LiftOrder(step.number, hubs, step.lift_mm, mass_kg, max(len(hubs), lifters_for_mass(mass_kg)),
-                     site.kit.design.crew.people, lag_mm, use, steps_until=sum(not yes for yes in done[:at]),
+                     site.kit.design.crew.people, lag, use, steps_until=sum(not yes for yes in done[:at]),
                      damaged=bool(weak.arms or weak.struts))
 
 
 @remembered(16, by=lambda kit, step, before: (kit.design, step, before))
-def _judged(kit: Kit, step: Step, before: tuple[Step, ...]) -> tuple[tuple[str, ...], float, float, float]:
+def _judged(kit: Kit, step: Step, before: tuple[Step, ...]) -> tuple[tuple[str, ...], float, Limit, float]:
     """(carriers, mass, lag, arm utilisation)."""
     stage = _lifted(case_of(kit), step, before)
     piece = _piece(before, step)
     struts = [item.strut for done in before if done.hub in piece for item in done.struts]
     mass_kg = sum(kit.by_place[place].mass_kg for place in (*piece, *dict.fromkeys(struts)))
     if isinstance(stage.alone, Unstable):
-        return step.carried_at, mass_kg, 0.0, np.inf
+        return step.carried_at, mass_kg, Limit(LAG, 0.0, "", stage.verdict.governs), np.inf
     at = np.array([stage.case.model.hub_index[hub] for hub in step.carried_at], dtype=np.int64)
-    lag_mm = lag_limit(stage.alone, at, stage.case.tubes).value
-    return step.carried_at, mass_kg, lag_mm, stage.weight_utilisation.utilisation
+    lag = capped(replace(lag_limit(stage.alone, at, stage.case.tubes), kind=LAG))
+    lag = Limit(LAG, 0.0, "", stage.verdict.governs) if stage.breaks else lag
+    return step.carried_at, mass_kg, lag, stage.weight_utilisation.utilisation
 
 
 def _piece(before: Sequence[Step], step: Step) -> frozenset[str]:

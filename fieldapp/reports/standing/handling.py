@@ -23,8 +23,9 @@ from fieldapp.plan.plan import Step
 from fieldapp.plan.stages import StageAnalysis
 from fieldapp.statics import loads
 from fieldapp.statics.limits import hanging_utilisations
-from fieldapp.statics.response import SIGNS, load_factors, response
+from fieldapp.statics.response import SIGNS, Response, response
 from fieldapp.statics.solved import Solved
+from fieldapp.statics.tube_limits import pushed_tube_use
 from fieldapp.statics.tubes import tube_utilisation
 from fieldapp.statics.wind import wind_directions
 
@@ -40,7 +41,7 @@ class Handling:
     stations: FloatArray
     """(struts × 4) arm utilisation at root and joint of both ends."""
     tubes: FloatArray
-    """(struts,) in the wind."""
+    """(struts,) tube utilisation."""
 
 
 def handling(stage: StageAnalysis, of: Solved, step: Step, *, stays: bool) -> Handling:
@@ -50,11 +51,12 @@ def handling(stage: StageAnalysis, of: Solved, step: Step, *, stays: bool) -> Ha
 
     Source: (R1): EN 1990 6.4.3.3 (from memory). Test: tests/reports/standing/test_demand.py
     """
-    by_hand = np.maximum(_push(stage, of, step.hub), _hanging(of, step))
+    pushed, tubes = _push(stage, of, step.hub)
+    by_hand = np.maximum(pushed, _hanging(of, step))
     if not stays:
-        return Handling(by_hand, np.zeros(len(of.stage.struts)))
-    blown, tubes = _wind(stage, of)
-    return Handling(np.max([by_hand, blown, _ground(stage, of)], axis=0), tubes)
+        return Handling(by_hand, tubes)
+    (blown, blown_tubes), (sunk, sunk_tubes) = _wind(stage, of), _ground(stage, of)
+    return Handling(np.max([by_hand, blown, sunk], axis=0), np.max([tubes, blown_tubes, sunk_tubes], axis=0))
 
 
 def _hanging(of: Solved, step: Step) -> FloatArray:
@@ -67,38 +69,36 @@ def _hanging(of: Solved, step: Step) -> FloatArray:
     return np.asarray(found[of.stage.struts].ravel())
 
 
-def _push(stage: StageAnalysis, of: Solved, hub: str) -> FloatArray:
-    """Use of every arm if the hub is pushed in the direction that is worst for it, exactly; see `worst_push`."""
+def _push(stage: StageAnalysis, of: Solved, hub: str) -> tuple[FloatArray, FloatArray]:
+    """Every arm and tube if the hub is pushed in the direction that is worst for it; see `worst_push`, (S23)."""
     at = of.stage.model.hub_index[hub]
     weight = np.abs(of.weight.components[0] @ SIGNS)
     if at not in of.stage.ends or of.stage.fixed[at, :3].all():
-        return np.asarray(weight.max(axis=1, initial=0.0))
-    unit = response(of.ready, loads.unit_pushes(of.stage, np.array([at]))).components
-    slopes = np.linalg.norm(unit @ SIGNS, axis=0)
-    return np.asarray((weight + stage.case.design.crew.push_n * slopes).max(axis=1))
+        return np.asarray(weight.max(axis=1, initial=0.0)), np.zeros(len(of.stage.struts))
+    push_n = stage.case.design.crew.push_n
+    unit = response(of.ready, loads.unit_pushes(of.stage, np.array([at])))
+    slopes = np.linalg.norm(unit.components @ SIGNS, axis=0)
+    tubes = pushed_tube_use(of.weight, unit, stage.case.tubes, np.array([push_n]))[0]
+    return np.asarray((weight + push_n * slopes).max(axis=1)), tubes
 
 
 def _wind(stage: StageAnalysis, of: Solved) -> tuple[FloatArray, FloatArray]:
     """Arms and tubes at the gust at which the stage is cleared; weight alone while it is carried."""
-    total = of.weight * GAMMA_G
-    if stage.fitted.carried_at:
-        return _use(of.design_components[None]), tube_utilisation(total, stage.case.tubes)[0]
+    if stage.wind is None:
+        return _uses(of.weight * GAMMA_G, stage)
+    gust_m_s = min(WIND_ACTION_FRACTIONS[-1] * stage.wind.value, STRONGEST_GUST_M_S)
     gust = response(of.ready, loads.wind(of.stage, wind_directions())) * GAMMA_Q
-    strongest_mpa = mpa_from_pa(WIND_PRESSURE_PA_PER_M2_S2 * STRONGEST_GUST_M_S**2)
-    bears_mpa = float(load_factors(of.design_components, gust.components).min(initial=np.inf))
-    mpa = min(WIND_ACTION_FRACTIONS[-1]**2 * bears_mpa, strongest_mpa)
-    both = gust * mpa + total
-    return _use(both.components), np.asarray(tube_utilisation(both, stage.case.tubes).max(axis=0))
+    return _uses(gust * mpa_from_pa(WIND_PRESSURE_PA_PER_M2_S2 * gust_m_s**2) + of.weight * GAMMA_G, stage)
 
 
-def _ground(stage: StageAnalysis, of: Solved) -> FloatArray:
-    """Arms if one of the hubs that bear the stage sits as low as its limit lets it."""
-    numbers = _borne(stage, of)
+def _ground(stage: StageAnalysis, of: Solved) -> tuple[FloatArray, FloatArray]:
+    """Arms and tubes if one of the hubs that bear the stage sits as low as its limit lets it."""
+    numbers, low_mm = _borne(stage, of), stage.lag.value
+    if not len(numbers) or not np.isfinite(low_mm):
+        return _uses(of.weight * GAMMA_G, stage)
     low = np.zeros((len(numbers), *of.stage.fixed.shape))  # (case, hub, dof)
-    low[np.arange(len(numbers)), numbers, 2] = -1.0
-    sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low).components
-    low_mm = float(load_factors(of.design_components, sunk).min(initial=np.inf))
-    return _use(of.design_components + sunk * low_mm) if np.isfinite(low_mm) else _use(of.design_components[None])
+    low[np.arange(len(numbers)), numbers, 2] = -low_mm
+    return _uses(response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low) + of.weight * GAMMA_G, stage)
 
 
 def _borne(stage: StageAnalysis, of: Solved) -> IntArray:
@@ -108,6 +108,7 @@ def _borne(stage: StageAnalysis, of: Solved) -> IntArray:
     return np.asarray(numbers[np.isin(numbers, of.stage.ends)])
 
 
-def _use(parts: FloatArray) -> FloatArray:
-    """(s,) largest arm utilisation over all cases of (k, s, 3) parts."""
-    return np.asarray(np.abs(parts).sum(axis=2).max(axis=0))
+def _uses(answer: Response, stage: StageAnalysis) -> tuple[FloatArray, FloatArray]:
+    """(struts × 4) largest arm utilisation and (struts,) largest tube utilisation over all cases."""
+    arms = np.abs(answer.components).sum(axis=2).max(axis=0)
+    return np.asarray(arms), np.asarray(tube_utilisation(answer, stage.case.tubes).max(axis=0))

@@ -1,18 +1,18 @@
 """What stands, as records: holds, arm utilisation, limits. Without words: `wording.standing` puts them into words."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
 
 from fieldapp.base.said import Said
-from fieldapp.statics.limits import Limit
+from fieldapp.statics.governs import WEIGHT, Limit
 from fieldapp.statics.wind import WindLimit
 
 Verdict = Literal["nothing stands", "stands", "hold", "clear"]
 
 BREAKS_AT = 1.0
-"""Arm utilisation under 1.35 × weight above which an arm is computed to break [1].
+"""Share of what gives way first under 1.35 × weight above which it is computed to break [1].
 Source: definition of the design value, EN 1990 6.4.2 (from memory). Test: tests/reports/standing/test_standing.py"""
 
 
@@ -74,10 +74,8 @@ class Standing:
     """Largest arm utilisation under 1.35 × weight with what is locked in, the holds held if it does not stand alone."""
     locked_utilisation: float = 0.0
     """Largest arm utilisation that struts of other lengths lock in; 0 if none was measured."""
-    tube: tuple[str, float] = ("", 0.0)
-    """The most used strut and the use of its tube."""
-    design_tube: tuple[str, float] = ("", 0.0)
-    """The most used strut under 1.35 × weight and the use of its tube."""
+    bears: Limit = field(default_factory=lambda: Limit(WEIGHT, np.inf))
+    """Times its design weight (1.35 × weight) that it bears, with what gives way first: below 1 it breaks."""
     loose_ends: tuple[LooseEnd, ...] = ()
     limits: tuple[Limit, ...] = ()
     """What it bears besides its weight, see `plan.limits`; pushes are at the hubs placed last, one for each team."""
@@ -89,9 +87,14 @@ class Standing:
         return tuple(limit for limit in self.limits if limit.kind == kind)
 
     @property
+    def breaks(self) -> bool:
+        """True if an arm, a tube or the whole of it gives way under 1.35 × weight."""
+        return self.worst_utilisation > BREAKS_AT
+
+    @property
     def worst_utilisation(self) -> float:
-        """Of arms and tubes, under 1.35 × weight: above 1 it counts as breaking."""
-        return max(self.design_utilisation, self.design_tube[1])
+        """Share of what gives way first under 1.35 × weight; infinite if it does not stand."""
+        return 1.0 / self.bears.value if self.bears.value > 0 else np.inf
 
     @property
     def wind(self) -> WindLimit | None:
@@ -113,6 +116,6 @@ class Standing:
         """The answer in one word."""
         if not self.hubs and not self.struts:
             return "nothing stands"
-        if not self.stands_held or self.worst_utilisation > BREAKS_AT:
+        if not self.stands_held or self.breaks:
             return "clear"
         return "hold" if self.holds else "stands"

@@ -15,6 +15,7 @@ from fieldapp.plan.reach import reach
 from fieldapp.plan.stages import Fitted, StageAnalysis, analysis
 from fieldapp.reports.parts.own_numbers import OwnNumbers
 from fieldapp.reports.standing.records import Hold, HubUtilisation, LooseEnd, Standing
+from fieldapp.statics.limits import ArmUtilisation, worst_arm
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Unstable
 
@@ -53,12 +54,12 @@ def _stage(by: Judging, alone: StageAnalysis, all_in: Standing) -> Standing:
     holds = _holds(alone, tuple(hub for hub in resting.holds if hub in fitted.hubs), by.near)
     stage = alone if alone.stands else analysis(alone.case, _with_held(fitted, holds))
     told = _told(by, stage, (*fitted.held, *holds))
-    design_utilisation, locked_utilisation = _design_utilisations(stage, by.own)
+    arm, locked_utilisation = _most_used_arm(stage, by.own)
     return replace(
         all_in, stands_on=fitted.stands_on, carried_at=fitted.carried_at,
         stands=alone.stands, stands_held=isinstance(stage.alone, Solved), falls=alone.falls,
-        holds=(*told, *all_in.holds), arms=hub_utilisations(stage), tube=stage.tube, design_tube=stage.design_tube,
-        design_utilisation=design_utilisation, locked_utilisation=locked_utilisation,
+        holds=(*told, *all_in.holds), arms=hub_utilisations(stage),
+        design_utilisation=arm.utilisation, bears=stage.verdict_with(arm), locked_utilisation=locked_utilisation,
         loose_ends=tuple(LooseEnd(strut, hub) for strut, hub in stage.loose),
         limits=limits_now(stage, alone=alone.stands))
 
@@ -84,17 +85,17 @@ def _picked_up(by: Judging, whole: StageAnalysis, hub: str) -> Hold:
     return _hold(whole.case, by, hub, force_n=newton_from_kg(mass_kg))
 
 
-def _design_utilisations(stage: StageAnalysis, own: OwnNumbers) -> tuple[float, float]:
-    """Largest arm utilisation under 1.35 × weight with what struts of other lengths lock in, and the latter alone."""
+def _most_used_arm(stage: StageAnalysis, own: OwnNumbers) -> tuple[ArmUtilisation, float]:
+    """Under 1.35 × weight with what struts of other lengths lock in; and the largest use by the latter alone."""
     answer, frame = stage.solved, stage.case.frame
     off_mm = np.zeros(len(frame.struts))
     for strut, off in own.off_mm:
         off_mm[frame.strut_index[strut]] = off
     locked = locked_in(stage.case, stage.fitted, stage.tied, off_mm)
     if locked is None or isinstance(answer, Unstable):
-        return float(stage.design_utilisation), 0.0
+        return stage.design_arm, 0.0
     both = np.abs(answer.design_components + locked.components[0]).sum(axis=1)
-    return float(both.max(initial=0.0)), float(locked.arm_utilisation.max(initial=0.0))
+    return worst_arm(answer.stage, both), float(locked.arm_utilisation.max(initial=0.0))
 
 
 def _with_held(fitted: Fitted, holds: tuple[str, ...]) -> Fitted:

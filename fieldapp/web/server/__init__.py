@@ -44,6 +44,7 @@ from fieldapp.web.raising import PAGES as RAISING
 from fieldapp.web.raising.stage_now import stage_now
 from fieldapp.web.readiness import PAGES as READINESS
 from fieldapp.web.server import api, errors, security
+from fieldapp.wording.breaking import breaking_line
 from fieldapp.wording.place import sentence
 
 PAGES = (*RAISING, *PARTS, entries.bp, *DAMAGE, *INSPECTION, *READINESS, log.bp, *PHOTOS, *PHONE, api.bp)
@@ -111,7 +112,7 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     @app.context_processor
     def _of_this_request() -> dict[str, object]:
         return {"state": state(), "theme": theme(), "who": who(), "language": language(), "here": "",
-                "laptop_trouble": told_here()}
+                "laptop_trouble": told_here(), "way_breaks": breaking_line(book.site.plan, design)}
 
 
 def static_dir() -> Path:

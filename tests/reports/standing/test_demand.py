@@ -36,7 +36,8 @@ def test_handling_is_the_push_of_the_plan_where_that_is_largest_and_no_direction
     case = replace(full_hall.case, kit=replace(full_hall.case.kit, design=design))
     step, stage = plan.steps[number - 1], _stage(case, plan, number)
     found = handling(stage, stage.solved, step, stays=True)
-    assert found.stations.max() == pytest.approx(max(stage.push_utilisation.utilisation, 1.0)), "1.0 is the low foot's"
+    most = max(found.stations.max(), found.tubes.max())
+    assert most == pytest.approx(max(stage.push_utilisation.utilisation, 1.0), rel=2e-3), "1.0 is the low foot's"
     at = np.array([case.model.hub_index[step.hub]])
     unit = response(stage.solved.ready, unit_pushes(stage.solved.stage, at)).components
     for direction in np.random.default_rng(number).normal(size=(500, 3)):
@@ -45,14 +46,15 @@ def test_handling_is_the_push_of_the_plan_where_that_is_largest_and_no_direction
 
 
 def test_handling_at_its_wind_and_its_low_foot_brings_no_arm_over_its_design_value(full_hall):
-    """Without a push: each arm at most 1, and the governing foot brings one of them to exactly 1."""
+    """Without a push: arms and tubes at most 1, and the governing foot brings one of them to 1 (tubes from below)."""
     crew = full_hall.case.design.crew.model_copy(update={"push_n": 0.0})
     design = full_hall.case.design.model_copy(update={"crew": crew})
     case = replace(full_hall.case, kit=replace(full_hall.case.kit, design=design))
     for number in (20, 42, 60):
         stage = _stage(case, full_hall.plan, number)
         found = handling(stage, stage.solved, full_hall.plan.steps[number - 1], stays=True)
-        assert found.stations.max() == pytest.approx(1.0)
+        assert max(found.stations.max(), found.tubes.max()) == pytest.approx(1.0, rel=2e-3)
+        assert max(found.stations.max(), found.tubes.max()) <= 1.0 + 1e-9
         assert (found.tubes >= 1.35 * stage.tube[1] - 1e-9).any()
 
 

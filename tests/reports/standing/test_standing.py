@@ -156,10 +156,10 @@ def test_a_snapped_arm_in_a_base_hub_and_in_the_crown(site, steps, hub, verdict,
 
 
 def test_weaker_arms_turn_go_on_into_hold_and_into_stop():
-    """Arms that broke at 2 N, a sixtieth of the demo's: the frame stands, but can lose little."""
+    """Arms that broke at 2.6 N, a forty-fifth of the demo's: the frame stands, but can lose little."""
     design = orchard_hall()
     weak = build_kit(design.model_copy(update={
-        "hub": design.hub.model_copy(update={"test_loads_n": (2.0, 2.06, 2.04, 1.96)})}))
+        "hub": design.hub.model_copy(update={"test_loads_n": (2.6, 2.68, 2.65, 2.55)})}))
     site = Setting(weak, way_plans(weak, "ring by ring")[0])
     state = after_steps(site, len(site.plan.steps))
     assert standing(site, state).verdict == "stands"
@@ -244,7 +244,7 @@ def test_a_lift_of_crown_first_is_the_lift_of_its_statics(kit):
     alone = lift(case_of(kit).model, case_of(kit).tubes, fitted.hubs, site.plan.steps[first].carried_at, fitted.struts)
     assert order.steps_until == 0
     assert order.hubs == alone.lifters
-    assert order.lag_mm == pytest.approx(alone.lag_mm, rel=1e-6)
+    assert order.lag.frame.value == pytest.approx(alone.lag_mm, rel=1e-6)
     assert order.arm_utilisation == pytest.approx(alone.arm_utilisation, rel=1e-6)
     assert lift_words(order)[0].startswith("Lift now: 5 people, one at each of H56,")
 

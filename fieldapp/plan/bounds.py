@@ -1,0 +1,148 @@
+"""What bounds a stage besides its arms and tubes: one function a source, one line in a table.
+
+A source is asked for one kind of limit and answers with as many `Limit`s as it has something to say; the least of all
+is what people are told (`bounded`). What hands and eyes end only cuts what the frame bears: it makes no promise where
+nothing is known to give way.
+"""
+
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from fieldapp.base.constants import GAMMA_G, WHOLE_BODY_PUSH_N
+from fieldapp.plan.case import Case
+from fieldapp.plan.fitted import Fitted
+from fieldapp.statics.buckling import buckles_beyond, strut_tension_n
+from fieldapp.statics.causes import asks_for_pegs
+from fieldapp.statics.governs import (
+    FREE_END,
+    HANDS,
+    LAG,
+    LOW_HUB,
+    PUSH,
+    SIGHT,
+    STABILITY,
+    WEIGHT,
+    Governs,
+    Limit,
+    least,
+)
+from fieldapp.statics.solved import Solved
+
+MOST_LAG_MM = 100.0
+"""More lag, or a hub lower than this, is never allowed: carriers keep each other in sight, and the eye sees it [mm].
+Source: our choice. Test: tests/reports/standing/test_standing.py"""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Bearing:
+    """A stage that stands, as sources are given it."""
+
+    case: Case
+    fitted: Fitted
+    of: Solved
+
+
+Source = Callable[[Bearing, str, Sequence[str]], Iterable[Limit]]
+"""Asked for (stage, kind, places of the load); answers with limits of that kind, each with its cause. A kind that is
+told of the whole stage (lag, low hub, wind, own weight) has no places: there a limit says its own `at`."""
+
+SOURCES: dict[str, Source] = {}
+"""By name, in the order in which they are asked: feet, pegs, joints."""
+
+CAPS: dict[str, Governs] = {PUSH: Governs(HANDS), FREE_END: Governs(HANDS), LAG: Governs(SIGHT),
+                            LOW_HUB: Governs(SIGHT)}
+"""What hands and eyes end."""
+CAP_VALUES = {PUSH: WHOLE_BODY_PUSH_N, FREE_END: WHOLE_BODY_PUSH_N, LAG: MOST_LAG_MM, LOW_HUB: MOST_LAG_MM}
+"""Where they end it, in the unit of the kind (in no formula)."""
+
+
+def bounded(own: Iterable[Limit], stage: Bearing | None) -> dict[str, Limit]:
+    """Limits of one kind with the bounds of every source and of hands and eyes: the least at each place.
+
+    Parameters
+    ----------
+    own : iterable of Limit
+        What arms and tubes bear; at several places for pushes, one for the whole stage else.
+    stage : Bearing, optional
+        The stage; without one (it does not stand) only hands and eyes count.
+
+    Returns
+    -------
+    dict
+        Place → limit, in the order of `own`. Equal to `own` where nothing else is known.
+    """
+    found = list(own)
+    if not found:
+        return {}
+    kind, places = found[0].kind, [limit.at for limit in found]
+    more = [limit for ask in SOURCES.values() for limit in ask(stage, kind, places)] if stage else []
+    if kind not in (PUSH, FREE_END):
+        lowest = capped(least([*found, *more]))
+        return {lowest.at: lowest}
+    by_place = groupby(sorted([*found, *more], key=lambda limit: places.index(limit.at)), key=lambda limit: limit.at)
+    return {place: capped(least(limits)) for place, limits in by_place}
+
+
+def capped(limit: Limit) -> Limit:
+    """The limit as far as hands push and eyes see; one at which nothing is known to give way stays as it is."""
+    if limit.kind not in CAPS or math.isinf(limit.value):
+        return limit
+    return least([limit, Limit(limit.kind, CAP_VALUES[limit.kind], limit.at, CAPS[limit.kind])])
+
+
+def only(limits: Mapping[str, Limit]) -> Limit:
+    """The one limit of a whole stage."""
+    (limit,) = limits.values()
+    return limit
+
+
+def of_use(use: float, governs: Governs) -> Limit:
+    """How many times the design weight is borne where this is used so much by it."""
+    return Limit(WEIGHT, 1.0 / use, "", governs) if use > 0 else Limit(WEIGHT, math.inf)
+
+
+def weight_limit(stage: Bearing, own: Iterable[Limit]) -> Limit:
+    """How many times its design weight a stage bears: the least of arms and tubes, its stability and all that breaks.
+
+    Source: (P18). Test: tests/plan/test_bounds.py
+
+    Parameters
+    ----------
+    stage : Bearing
+    own : iterable of Limit
+        Of arms and of tubes.
+    """
+    parts = least(own)
+    more = (limit for limit in _of_weight(stage) if not asks_for_pegs(limit))
+    return least([parts, stability_limit(stage.of, parts.value), *more])
+
+
+def feet_to_peg(stage: Bearing) -> tuple[Limit, ...]:
+    """Loose feet that lift or slide under 1.35 × weight already."""
+    return tuple(limit for limit in _of_weight(stage) if limit.value < 1.0 and asks_for_pegs(limit))
+
+
+def _of_weight(stage: Bearing) -> Iterable[Limit]:
+    """What the sources say of the weight alone."""
+    return (limit for ask in SOURCES.values() for limit in ask(stage, WEIGHT, ()))
+
+
+def stability_limit(of: Solved, below: float) -> Limit:
+    """Times the design weight until the stage buckles, if that is less than what arms and tubes bear; else infinite.
+
+    Source: (S13): EN 1993-1-1 5.2.1 (3). Test: tests/plan/test_bounds.py
+
+    Parameters
+    ----------
+    of : Solved
+    below : float
+        What arms and tubes bear, times the design weight: comparing costs less than the factor itself.
+    """
+    if math.isinf(below) or not len(of.stage.struts):
+        return Limit(WEIGHT, math.inf)
+    tension_n = strut_tension_n(of.first_weight)[0] * GAMMA_G
+    if buckles_beyond(of.first_ready, tension_n, below):
+        return Limit(WEIGHT, math.inf)
+    return Limit(WEIGHT, of.buckling_factor, "", Governs(STABILITY))
