@@ -135,12 +135,16 @@ def test_twenty_laptops_die_one_after_the_other(serve, command, made_kit, tmp_pa
     assert span < AT_MOST_S
 
 
-def test_a_full_stick_is_said_and_catches_up_when_there_is_room(folder, small_disk):
-    (small_disk / "films").write_bytes(bytes(830_000))
+def test_a_full_stick_is_said_and_catches_up_when_there_is_room(folder, small_disk, monkeypatch):
+    monkeypatch.setattr("fieldapp.log.stick.AGAIN_S", 1.0)      # ten seconds for people
     part = read_kit(folder).parts[0].id
     with open_book(folder) as book:
         stick = Stick(book, folder, small_disk, laptop_now)
         stick.start(lambda status: None)
+        book.submit(Request("key-of-the-first", "label_reprinted", part), laptop_now())
+        while stick.status().copied_at is None or stick.status().behind:
+            time.sleep(0.01)
+        (small_disk / "films").write_bytes(bytes(shutil.disk_usage(small_disk).free - 2 * 4096))
         number = 0
         while stick.status().fault != "full":
             number += 1
