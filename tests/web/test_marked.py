@@ -36,9 +36,9 @@ STRANGER = {"REMOTE_ADDR": "10.0.0.9"}
 PER_PAGE = 3
 """How often a robot looks at pages of one kind."""
 WAYS_IN = ("/", "/find", "/log", "/me", "/join", "/live", "/day", "/api/day", "/ready", "/inspect", "/bundles", "/make",
-           "/ways", "/raise", "/pocket", "/P/S073.2", "/P/H22", "/place/H22", "/ring/1", "/damage/H22", "/api/state",
-           "/api/parts/S073", "/history/S073", "/other/H22", "/more/H22", "/P/XX9", "/P/ZZ-H01-6", "/ring/99",
-           "/place/H99", "/nowhere", "/photo", "/inspect/find?q=XX", "/label/S073/labels.pdf?start=999")
+           "/ways", "/raise", "/pocket", "/P/S053.2", "/P/H22", "/place/H22", "/ring/1", "/damage/H22", "/api/state",
+           "/api/parts/S053", "/history/S053", "/other/H22", "/more/H22", "/P/XX9", "/P/ZZ-H01-6", "/ring/99",
+           "/place/H99", "/nowhere", "/photo", "/inspect/find?q=XX", "/label/S053/labels.pdf?start=999")
 
 OURS = ("Orchard Hall", "OrchardHall", "harvest2027", "English", "Nederlands", "Deutsch", "Français", "Español")
 MACHINES = frozenset({"key", "kind", "who", "at", "shape", "condition", "conditions", "data", "class", "kit"})
@@ -142,12 +142,14 @@ def _speak(marked, monkeypatch):
 
 @pytest.fixture(scope="module")
 def kits():
-    """Kit and plan of the demo, and of the demo raised from the crown down."""
+    """Kit and plan of the demo, of a smaller one, and of that raised from the crown down."""
     design = orchard_hall()
-    lifting = design.model_copy(update={
+    small = design.model_copy(update={"frame": design.frame.model_copy(update={
+        "frequency": 2, "cut": "1/2", "level_base": False, "doorway": False, "diameter_m": 5.0})})
+    lifting = small.model_copy(update={
         "raising": design.raising.model_copy(update={"way": "crown first", "accept_breaking": True}),
         "crew": design.crew.model_copy(update={"people": 30})})
-    made = {"its own way": build_kit(design), "crown first": build_kit(lifting)}
+    made = {"the demo": build_kit(design), "its own way": build_kit(small), "crown first": build_kit(lifting)}
     return {way: (kit, plan_for(kit, None)) for way, kit in made.items()}
 
 
@@ -186,8 +188,8 @@ def _raise(phone, kit, places, *, strike):
         assert phone.post("/raise/strike", data={"key": "t" * 22}).status_code == 303
 
 
-STATES = {"before": {}, "with a past and an open round": {"past": True}, "half way": {"steps": 25},
-          "lifting": {"way": "crown first", "steps": 22}, "striking": {"steps": 999, "strike": True}}
+STATES = {"before": {}, "with a past and an open round": {"way": "the demo", "past": True}, "half way": {"steps": 13},
+          "lifting": {"way": "crown first", "steps": 17}, "striking": {"steps": 999, "strike": True}}
 
 
 @pytest.mark.parametrize("state", STATES)
@@ -204,15 +206,15 @@ def test_refusals_of_the_server_itself_are_messages(site, monkeypatch):
     robot = Robot(app, book, chief=False)
     phone, pressed = robot.phone, {"key": "k" * 22}
     foreign = {"Origin": "http://elsewhere.example"}
-    answers = [phone.post("/P/S073/fitted"), phone.post("/P/S073/fitted", data=pressed, headers=foreign),
+    answers = [phone.post("/P/S053/fitted"), phone.post("/P/S053/fitted", data=pressed, headers=foreign),
                phone.get("/nowhere"), phone.put("/"), phone.post("/photo", data=b"x" * 20_000_000),
-               phone.get("/", headers={"Host": "elsewhere.example"}), phone.get("/label/S073/labels.pdf?start=99"),
+               phone.get("/", headers={"Host": "elsewhere.example"}), phone.get("/label/S053/labels.pdf?start=99"),
                phone.get("/log/none/withdraw"), phone.get("/answer/none"), phone.post("/bundle", data=pressed),
-               phone.post("/P/S073/fitted", data=pressed, environ_overrides=STRANGER),
+               phone.post("/P/S053/fitted", data=pressed, environ_overrides=STRANGER),
                phone.post("/scrap/H22", data=pressed, environ_overrides=STRANGER)]
     answers += [phone.post("/chief/enter", data={"phrase": "none"}, environ_overrides=STRANGER) for _ in range(12)]
     monkeypatch.setattr(SiteBook, "submit", _fails)
-    answers.append(phone.post("/damage/S073", data=pressed | {"what": "split"}))
+    answers.append(phone.post("/damage/S053", data=pressed | {"what": "split"}))
     monkeypatch.setattr("fieldapp.web.parts.find.render_template", _trips)
     answers.append(phone.get("/find"))
     assert {answer.status_code for answer in answers} == {400, 403, 404, 405, 409, 413, 421, 422, 429, 500, 503}
