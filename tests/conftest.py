@@ -10,8 +10,10 @@ import subprocess
 import sys
 import time
 
+import flask
 import pytest
 from filelock import FileLock
+from jinja2 import BytecodeCache
 
 from fieldapp.base.words import speak
 from fieldapp.demo.first_raise import tell_first_raise
@@ -33,6 +35,23 @@ def _in_english():
     speak(None)
     yield
     speak(None)
+
+
+class Compiled(BytecodeCache):
+    """Templates that some application of this process has compiled already; each test makes one of its own."""
+
+    def __init__(self):
+        self.found = {}
+
+    def load_bytecode(self, bucket):
+        if bucket.key + bucket.checksum in self.found:
+            bucket.bytecode_from_string(self.found[bucket.key + bucket.checksum])
+
+    def dump_bytecode(self, bucket):
+        self.found[bucket.key + bucket.checksum] = bucket.bytecode_to_string()
+
+
+flask.Flask.jinja_options = {**flask.Flask.jinja_options, "bytecode_cache": Compiled()}
 
 
 LONGEST = {"test_whole_kit_inspected.py", "test_day.py"}

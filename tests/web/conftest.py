@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 import qrcode
+import sqlalchemy
 from flask import Flask
 from flask.testing import FlaskClient
 from PIL import Image, ImageDraw
@@ -28,6 +29,18 @@ from fieldapp.web.server import create_app
 
 MORNING = datetime(2026, 9, 12, 10, 14, tzinfo=UTC)
 LONG_S = 250.0
+
+
+@pytest.fixture(autouse=True, scope="package")
+def _wait_for_no_disk() -> Iterator[None]:
+    """Pages are looked at here; what a disk keeps is tested in `tests/faults` and `tests/log`."""
+    def loosely(connection: sqlalchemy.Connection) -> None:
+        connection.exec_driver_sql("PRAGMA synchronous = OFF")
+
+    sqlalchemy.event.listen(sqlalchemy.engine.Engine, "begin", loosely)
+    yield
+    sqlalchemy.event.remove(sqlalchemy.engine.Engine, "begin", loosely)
+
 
 CHIEF_PHRASE = "apple cart long rope"
 CHIEF_HASH = generate_password_hash(CHIEF_PHRASE, "pbkdf2:sha256:1000")
