@@ -36,6 +36,17 @@ def newton_from_kg(mass_kg: float) -> float:
     return mass_kg * GRAVITY_M_S2
 
 
+def kg_from_newton(force_n: float) -> float:
+    """Mass [kg] that weighs a force [N].
+
+    Examples
+    --------
+    >>> kg_from_newton(newton_from_kg(2.5))
+    2.5
+    """
+    return force_n / GRAVITY_M_S2
+
+
 def kg_per_mm3(density_kg_m3: float) -> float:
     """Density from [kg/m³] to [kg/mm³]."""
     return density_kg_m3 * 1e-9

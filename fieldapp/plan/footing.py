@@ -1,7 +1,9 @@
 """From the answers of a design to what the feet of a stage stand on, and what holds some of them."""
 
+import math
 from collections.abc import Collection, Sequence
 
+from fieldapp.base.constants import GAMMA_G_HOLDING
 from fieldapp.frame.ground import GroundSection
 from fieldapp.statics.feet.footing import Footing, footing
 
@@ -25,3 +27,23 @@ def footing_of(ground: GroundSection, feet: Sequence[str], held: Collection[str]
         peg_up_n=dict.fromkeys(here, ground.per_foot * ground.peg_up_n),
         peg_side_n=dict.fromkeys(here, ground.per_foot * ground.peg_sideways_n),
         ballast_n=dict.fromkeys(here, ground.ballast_n))
+
+
+def ballast_needed_n(ground: GroundSection, up_n: float, sideways_n: float) -> float:
+    """Weight to lay on a foot so that it neither lifts nor slides [N]; infinite where it slides whatever it weighs.
+
+    (up + sideways / µ) / 0.9: what is left of the weight after the pull must grip; where the weight alone keeps the
+    foot it counts with the smaller factor. On clay the ground takes no more than its cohesion on the foot's area.
+
+    Source: (P18). Test: tests/plan/test_pegging.py
+
+    Examples
+    --------
+    >>> round(ballast_needed_n(GroundSection(stands_on="gravel"), 60.0, 35.0), 1)
+    177.8
+    """
+    if sideways_n <= 0.0:
+        return up_n / GAMMA_G_HOLDING
+    if ground.foot_friction <= 0.0 or sideways_n > ground.most_sideways_n:
+        return math.inf
+    return (up_n + sideways_n / ground.foot_friction) / GAMMA_G_HOLDING

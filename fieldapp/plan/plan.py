@@ -63,6 +63,12 @@ class Step:
     lean_n: float = 0.0
     """With what force somebody might push by mistake, as the design says [N]."""
 
+    @property
+    def places(self) -> tuple[str, ...]:
+        """The places that it fills: its hub, then its struts; a step that ties a piece on fills struts only."""
+        struts = tuple(insertion.strut for insertion in self.struts)
+        return struts if self.joins else (self.hub, *struts)
+
     def limits_of(self, kind: str) -> tuple[Limit, ...]:
         """Those of one kind; none if they were not computed."""
         return tuple(limit for limit in self.limits if limit.kind == kind)

@@ -24,6 +24,9 @@ def headline(now: Standing) -> str:
         return f"{words} {_falls_words(now)}" if not now.stands else words
     if now.carried_at:
         return _("It holds while it is carried. Nothing else to hold.")
+    if now.unpegged:
+        return _("Not pegged or weighed down yet: {hubs}. Do that first.").format(
+            hubs=listed([foot.hub for foot in now.unpegged], most=8))
     return _("It stands by itself. Nothing to hold.")
 
 

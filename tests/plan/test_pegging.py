@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from fieldapp.frame.ground import GroundSection
 from fieldapp.plan.case import case_of
 from fieldapp.plan.foot_needs import foot_needs
-from fieldapp.plan.footing import footing_of
+from fieldapp.plan.footing import ballast_needed_n, footing_of
 from fieldapp.plan.judge import judge
 from fieldapp.plan.kept import keep_plan, kept_plan
 from fieldapp.plan.pegging import LEAST_N, ROUND_UP_N, FootNeed, peggings_of
@@ -94,6 +94,15 @@ def test_pegs_count_by_the_pull_tests_of_the_design_and_for_nothing_without():
 
 def replace_ground(ground):
     return ground.model_copy(update={"pull_test_up_n": (), "pull_test_sideways_n": ()})
+
+
+@given(st.floats(0.0, 500.0), st.floats(0.0, 500.0), st.sampled_from(["grass", "gravel", "concrete"]))
+def test_ballast_of_the_told_weight_neither_lifts_nor_slides(up_n, sideways_n, stands_on):
+    ground = GroundSection(stands_on=stands_on)
+    weight_n = 0.9 * ballast_needed_n(ground, up_n, sideways_n)
+    assert weight_n >= up_n - 1e-9
+    assert ground.foot_friction * (weight_n - up_n) >= sideways_n - 1e-9
+    assert math.isinf(ballast_needed_n(GroundSection(stands_on="clay"), up_n, sideways_n + 1.0))
 
 
 def test_nothing_is_asked_of_pegs_where_friction_is_enough(hall_kit, judged):

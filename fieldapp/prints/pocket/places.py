@@ -9,6 +9,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.kit.numbering import compact
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.pocket.pictures import Marked, Pictures, dial
+from fieldapp.wording.pegs import pegs_of_place
 from fieldapp.wording.place import (
     arm_says,
     end_goes,
@@ -97,7 +98,8 @@ def _place(kit: Kit, plan: Plan, pictures: Pictures, name: str, *, part: str, be
         says = _strut_says(kit, plan, strut)
         letter = strut.strut_class
         bands = next(each.bands for each in frame.strut_classes if each.letter == letter)
-    return PocketPlace(name, letter, bands, says, shown, order_words(plan, name),
+    return PocketPlace(name, letter, bands, says, shown,
+                       (*order_words(plan, name), *pegs_of_place(plan, kit.design.ground, name)),
                        limit_words(plan, name), part, before, after)
 
 

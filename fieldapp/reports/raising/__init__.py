@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan, Step
+from fieldapp.reports.raising.pegs import waiting_step
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,9 +57,8 @@ class StrikeProgress:
 
 
 def places_of(step: Step) -> tuple[str, ...]:
-    """The places that a step fills: its hub, then its struts; a step that ties a piece on fills struts only."""
-    struts = tuple(insertion.strut for insertion in step.struts)
-    return struts if step.joins else (step.hub, *struts)
+    """The places that a step fills."""
+    return step.places
 
 
 def progress(plan: Plan, state: State) -> Progress:
@@ -79,9 +79,10 @@ def waits_now(plan: Plan, state: State, place: str) -> tuple[str, ...]:
 
 
 def may_go_in(plan: Plan, state: State) -> tuple[NextPlace, ...]:
-    """Every place that may be filled now, in the order of the plan."""
+    """Every place that may be filled now, in the order of the plan; none of a step that waits for a peg."""
+    waits_from = waiting_step(plan, state)
     return tuple(_next_place(state, step, place) for step in plan.steps for place in places_of(step)
-                 if not state.is_fitted(place) and not waits_now(plan, state, place))
+                 if step.number < waits_from and not state.is_fitted(place) and not waits_now(plan, state, place))
 
 
 def may_come_out(plan: Plan, state: State) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ is weakened, stays the same. Words for it are in `wording.standing`: two phones 
 """
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from fieldapp.base.remembered import remembered
 from fieldapp.frame.frame import Frame
@@ -15,6 +16,7 @@ from fieldapp.plan.assemble import neighbours
 from fieldapp.plan.case import Case, case_of, weaker
 from fieldapp.plan.onsite import fitted_on, resting_now
 from fieldapp.reports.parts.own_numbers import OwnNumbers, own_numbers
+from fieldapp.reports.raising.pegs import unpegged
 from fieldapp.reports.standing.records import BREAKS_AT, Hold, HubUtilisation, LooseEnd, Standing, Verdict
 from fieldapp.reports.standing.stage import Judging, judged
 
@@ -48,7 +50,9 @@ def standing(site: Setting, state: State, *, held: Iterable[str] = (), near: Ite
         If sizes, materials or break tests of the design give no answer at all.
     """
     around = _near_damage(site.kit.frame, state) if near is None else tuple(near)
-    return _answer(site.kit, _asked(site, state, held=tuple(held), near=around))
+    answer = _answer(site.kit, _asked(site, state, held=tuple(held), near=around))
+    open_feet = unpegged(site.plan, state)
+    return replace(answer, unpegged=open_feet) if open_feet else answer
 
 
 def _asked(site: Setting, state: State, *, held: tuple[str, ...], near: tuple[str, ...]) -> Judging:

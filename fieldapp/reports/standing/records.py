@@ -6,6 +6,7 @@ from typing import Literal
 import numpy as np
 
 from fieldapp.base.said import Said
+from fieldapp.plan.pegs import HeldFoot
 from fieldapp.statics.governs import WEIGHT, Limit
 from fieldapp.statics.wind import WindLimit
 
@@ -79,6 +80,8 @@ class Standing:
     loose_ends: tuple[LooseEnd, ...] = ()
     limits: tuple[Limit, ...] = ()
     """What it bears besides its weight, see `plan.limits`; pushes are at the hubs placed last, one for each team."""
+    unpegged: tuple[HeldFoot, ...] = ()
+    """Feet that should be pegged or weighed down for what stands, and are not logged as such."""
     lean_n: float = np.inf
     """With what force somebody might push by mistake, as the design says [N]."""
 

@@ -9,6 +9,7 @@ from fieldapp.reports.raising import places_of, progress
 from fieldapp.web.cards.status import Status, place_status
 from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _
+from fieldapp.wording.pegs import pegs_of_place
 from fieldapp.wording.place import (
     arm_says,
     end_goes,
@@ -90,7 +91,7 @@ def _hub_view(at: SiteMoment, hub: HubPlace) -> PlaceView:
     return PlaceView(
         name=hub.name, kind="hub", headline=_hub_headline(state, hub), where=hub_where(frame, hub),
         more=facing_words(seat) if seat else _hub_facing(hub), seat=seat,
-        order=order_words(plan, hub.name, holds=False), limits=limit_words(plan, hub.name),
+        order=_order(at, hub.name), limits=limit_words(plan, hub.name),
         status=place_status(plan, state, hub.name), neighbours=_hub_neighbours(at, hub),
         meant=_meant(state, hub.name), ring=hub.level)
 
@@ -108,9 +109,14 @@ def _strut_view(at: SiteMoment, strut: StrutPlace, end: int | None) -> PlaceView
     return PlaceView(
         name=strut.name, kind="strut", headline=end_goes(frame, strut, first, how, in_hand=end is not None),
         where=hub_where(frame, lower), more=(end_goes(frame, strut, other, how), *pushing_words(plan, strut.name, how)),
-        order=order_words(plan, strut.name, holds=False), limits=limit_words(plan, strut.name),
+        order=_order(at, strut.name), limits=limit_words(plan, strut.name),
         status=place_status(plan, state, strut.name), neighbours=_strut_neighbours(at, strut),
         meant=_meant(state, strut.name), ring=frame.level_of(strut.name))
+
+
+def _order(at: SiteMoment, place: str) -> tuple[str, ...]:
+    """Its step, and what must be pegged before that."""
+    return (*order_words(at.plan, place, holds=False), *pegs_of_place(at.plan, at.kit.design.ground, place))
 
 
 def _meant(state: State, place: str) -> str | None:

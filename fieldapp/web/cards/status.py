@@ -9,7 +9,9 @@ from fieldapp.log.state import Defect, State
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.ways import named
 from fieldapp.reports.raising import waits_now
+from fieldapp.reports.raising.pegs import pegs_first
 from fieldapp.web.common.i18n import _, in_words
+from fieldapp.wording.pegs import each_must, peg_first
 
 Sign = Literal["fitted", "now", "waits", "empty", "stop", "spare"]
 
@@ -25,7 +27,7 @@ class Status:
 
 
 def place_status(plan: Plan, state: State, place: str) -> Status:
-    """Fitted, may go in now, waits, or stays empty."""
+    """Fitted, may go in now, waits for a place or a peg, or stays empty."""
     if state.is_fitted(place):
         sound = state.parts[state.fitted[place]].usable
         return Status("fitted", _("Fitted")) if sound else Status("stop", _("A damaged part sits here"))
@@ -35,6 +37,9 @@ def place_status(plan: Plan, state: State, place: str) -> Status:
     waits = waits_now(plan, state, place)
     if waits:
         return Status("waits", _("Waits for {places}").format(places=listed(waits)), waits_for=waits)
+    pegs, ground = pegs_first(plan, state, place), state.kit.design.ground
+    if pegs:
+        return Status("waits", peg_first(ground, [foot.hub for foot in pegs]), each_must(ground, pegs))
     return Status("now", _("May go in now"))
 
 

@@ -5,6 +5,7 @@ from flask import Blueprint, abort, render_template, request
 from fieldapp.kit.kit import Part
 from fieldapp.web.cards.ahead import lift_before, turn_lines
 from fieldapp.web.cards.entries import done
+from fieldapp.web.cards.feet import foot_now
 from fieldapp.web.cards.part_view import Acts, bands, fitting_acts, what_words
 from fieldapp.web.cards.place_view import PlaceView, place_view, places_at_level, ring_lines
 from fieldapp.web.cards.status import Status, part_status
@@ -30,7 +31,7 @@ def page(name: str) -> str:
                            turn=turn_lines(site().book.site, state(), name), instead=_instead(name),
                            lift=lift_before(site().book.site, state(), name), trouble=trouble,
                            offers_other=trouble is not None and state().phase != "striking",
-                           sits=state().is_fitted(name), acts=_acts(view, part))
+                           sits=state().is_fitted(name), acts=_acts(view, part), feet=foot_now(standing(), name))
 
 
 def _acts(view: PlaceView, part: Part | None) -> Acts | None:

@@ -1,5 +1,5 @@
 """The day on site: what comes next, the course of the raise, the ways, the bundles."""
 
-from fieldapp.web.raising import bundles, course, day, start
+from fieldapp.web.raising import bundles, course, day, feet, start
 
-PAGES = (start.bp, course.bp, course.chief, bundles.bp, day.bp)
+PAGES = (start.bp, course.bp, course.chief, bundles.bp, day.bp, feet.bp)

@@ -1,6 +1,6 @@
 """The start page: what comes next for whom, how far each ring is, how fast it goes."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Literal
 
@@ -9,11 +9,12 @@ from flask import Blueprint, render_template
 from fieldapp.base.clock import clock_words
 from fieldapp.base.said import listed
 from fieldapp.log.rules import Setting
-from fieldapp.reports.raising import NextPlace, by_team, may_go_in, progress, strike_progress
+from fieldapp.reports.raising import NextPlace, Progress, by_team, may_go_in, progress, strike_progress
 from fieldapp.reports.raising.pace import Pace, pace
 from fieldapp.reports.standing.strike import Strike, strike
 from fieldapp.web.cards.ahead import LiftNow, lift_now
 from fieldapp.web.cards.entries import done
+from fieldapp.web.cards.feet import FeetNow, feet_now
 from fieldapp.web.cards.place_view import RingLine, place_view, ring_lines
 from fieldapp.web.cards.status import labels_to_print
 from fieldapp.web.common.context import SiteMoment, site, standing, state, team, team_numbers
@@ -92,6 +93,18 @@ class StartView:
     total: int
     lying: int = 0
     """Parts out of the frame and in no bundle, at the strike."""
+    feet: FeetNow = field(default_factory=FeetNow)
+    """What to peg now, or what may be let go."""
+
+    @property
+    def first_heading(self) -> str:
+        """What comes first: pegs, else the lift or the next place."""
+        return self.feet.heading or self.headline
+
+    @property
+    def then(self) -> str:
+        """The next place, where pegs come first."""
+        return self.headline if self.feet.heading else ""
 
     @property
     def not_begun(self) -> bool:
@@ -120,7 +133,9 @@ class StartView:
 
 def start_view(at: SiteMoment, site: Setting, team: int = 0) -> StartView:
     """What to do next, from the plan and what is fitted; for one team, or (0) for anybody."""
-    return _coming_down(at, strike(site, at.state), team) if at.state.phase == "striking" else _going_up(at, site, team)
+    if at.state.phase != "striking":
+        return _going_up(at, site, team)
+    return replace(_coming_down(at, strike(site, at.state), team), feet=feet_now(site, at.state))
 
 
 def _going_up(at: SiteMoment, site: Setting, team: int) -> StartView:
@@ -132,20 +147,24 @@ def _going_up(at: SiteMoment, site: Setting, team: int) -> StartView:
     first = next(iter(mine or open_places), None)
     teams = tuple(TeamLine(number, tuple(place.place for place in share[:SHOWN_NOW]), sum(map(bool, shares)) == 1)
                   for number, share in enumerate(shares, start=1) if share)
-    lift = lift_now(site, at.state)
+    feet, lift = feet_now(site, at.state), lift_now(site, at.state)
+    if feet.heading:
+        lift = replace(lift, due=False)     # pegs first: the piece is set down on them
     headline, more = _next_words(at, first, team if mine is not usable else 0)
     if lift.due and first is not None and first.place in lift.opens:
         headline = _("Lift now, before {name} goes in").format(name=first.place)
     whole = progress(at.plan, at.state)
+    if first is None and whole.fitted < whole.needed:
+        headline = ""           # a peg is what comes next, and the page says it
     return StartView(
-        phase=_phase_up(at, first), headline=headline, more=more, next_place=first.place if first else None,
+        phase=_phase_up(at, first, whole), headline=headline, more=more, next_place=first.place if first else None,
         teams=teams, fresh=frozenset(place.place for place in usable), stuck=stuck,
         not_shown=len(usable) - sum(len(line.places) for line in teams), lift=lift,
-        rings=ring_lines(at), done=whole.fitted, total=whole.needed)
+        rings=ring_lines(at), done=whole.fitted, total=whole.needed, feet=feet)
 
 
-def _phase_up(at: SiteMoment, first: NextPlace | None) -> StartPhase:
-    if first is None:
+def _phase_up(at: SiteMoment, first: NextPlace | None, whole: Progress) -> StartPhase:
+    if first is None and whole.fitted == whole.needed:
         return "stands"
     return "up" if at.state.running_raise or at.state.fitted else "before"
 

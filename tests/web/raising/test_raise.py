@@ -7,6 +7,7 @@ from flask.testing import FlaskClient
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.plan import Plan
+from fieldapp.reports.raising.pegs import peg_turn
 from fieldapp.reports.standing import standing
 
 Raised = Callable[[int], None]
@@ -89,6 +90,10 @@ def test_a_lift_is_told_with_people_hubs_and_evenness(chief: FlaskClient, raised
                for place in ((step.hub,) if not step.joins else ()) + tuple(item.strut for item in step.struts)]
     for first in range(0, len(entries), 200):
         chief.post("/api/entries", json={"entries": entries[first:first + 200]})
+    feet = peg_turn(plan, book.state)
+    assert chief.heading("/").startswith("Peg or weigh down H01, ")
+    assert "Lift now" in chief.words("/")
+    chief.press("/", "/feet/held", feet=" ".join(feet.hubs))
     page = chief.words("/")
     opening = lift.struts[0].strut
     assert chief.heading("/") == f"Lift now, before {opening} goes in"

@@ -1,0 +1,143 @@
+"""Pegs, anchors and ballast in words: which feet, how much each must hold, how long they stay in."""
+
+import math
+from collections.abc import Iterable, Sequence
+
+from fieldapp.base.said import Number, Said, Value, in_words, row, say
+from fieldapp.base.units import kg_from_newton
+from fieldapp.base.words import marked
+from fieldapp.frame.ground import GroundSection, HowHeld
+from fieldapp.plan.footing import ballast_needed_n
+from fieldapp.plan.pegs import HeldFoot
+from fieldapp.plan.plan import Plan
+from fieldapp.wording.place import sentence
+
+PEG_CAUTION = marked(
+    "Before you drive or screw anything into the ground: ask the owner where cables, pipes and drains run, and keep "
+    "well off them. Cover and mark every head, so that nobody trips or falls on it. Some places forbid pegs or want a "
+    "permit: ask.")
+"""Said wherever people are about to drive pegs."""
+
+_ACT: dict[HowHeld, str] = {
+    "pegs": marked("peg {hubs}"), "ballast": marked("weigh down {hubs}"), "screwed anchors": marked("anchor {hubs}"),
+    "nothing": marked("peg or weigh down {hubs}")}
+_MOST = 15
+"""Feet named one by one (in no formula)."""
+
+
+def peg_now(ground: GroundSection, feet: Sequence[HeldFoot]) -> str:
+    """"Peg H01 and H02 now: each must hold 60 N up and 20 N sideways."
+
+    Examples
+    --------
+    >>> peg_now(GroundSection(held_by="pegs"), [HeldFoot("H01", 60.0, 20.0, 9), HeldFoot("H02", 50.0, 20.0, 9)])
+    'Peg H01 and H02 now: each must hold 60 N up and 20 N sideways.'
+    """
+    return sentence(in_words(say("{act} now: {must}.", act=_act(ground, _hubs(feet)), must=must_said(ground, feet))))
+
+
+def peg_heading(ground: GroundSection, feet: Sequence[HeldFoot]) -> str:
+    """"Peg H01 and H02 now"."""
+    return sentence(in_words(say("{act} now", act=_act(ground, _hubs(feet)))))
+
+
+def peg_before(ground: GroundSection, feet: Sequence[HeldFoot], *, step: int, steps: int) -> str:
+    """The same for a plan: before which step of how many."""
+    act, must = _act(ground, _hubs(feet)), must_said(ground, feet)
+    return sentence(in_words(say("before step {step}, {act}: {must}.", step=step, act=act, must=must) if step <= steps
+                             else say("once everything is in, {act}: {must}.", act=act, must=must)))
+
+
+def pegs_of_place(plan: Plan, ground: GroundSection, place: str) -> tuple[str, ...]:
+    """What the plan says of pegs at a place: before its step, and, of a foot, before which step it is held itself."""
+    lines: list[str] = []
+    for pegging in plan.peggings if place in plan.step_of else ():
+        own = [foot for foot in pegging.feet if foot.hub == place]
+        if pegging.before == plan.step_for(place).number:
+            lines.append(peg_before(ground, pegging.feet, step=pegging.before, steps=len(plan.steps)))
+        elif own:
+            lines.append(peg_before(ground, own, step=pegging.before, steps=len(plan.steps)))
+    return tuple(lines)
+
+
+def peg_first(ground: GroundSection, hubs: Iterable[str]) -> str:
+    """"Peg H01 first"."""
+    return sentence(in_words(say("{act} first", act=_act(ground, row(hubs, most=6)))))
+
+
+def _act(ground: GroundSection, hubs: Value) -> Said:
+    return say(_ACT[ground.held_by], hubs=hubs)
+
+
+def must_said(ground: GroundSection, feet: Sequence[HeldFoot]) -> Said:
+    """What each of these feet asks for at most."""
+    up_n, side_n = _most_n(feet)
+    pegs, heavy_n = _pegs_said(up_n, side_n), ballast_needed_n(ground, up_n, side_n)
+    slides = math.isinf(heavy_n)
+    kg = 0 if slides else math.ceil(kg_from_newton(heavy_n))
+    if ground.held_by == "ballast":
+        return say("ballast alone slides on this ground; {pegs}", pegs=pegs) if slides else \
+            say("at least {kg} kg on each", kg=kg)
+    either = ground.held_by == "nothing" and not slides
+    return say("{pegs}, or carry at least {kg} kg of ballast", pegs=pegs, kg=kg) if either else pegs
+
+
+def _most_n(feet: Iterable[HeldFoot]) -> tuple[float, float]:
+    """Up and sideways: the most that one of them asks [N]."""
+    both = [(foot.up_n, foot.sideways_n) for foot in feet]
+    return max(up_n for up_n, _side in both), max(side_n for _up, side_n in both)
+
+
+def each_must(ground: GroundSection, feet: Sequence[HeldFoot]) -> str:
+    """The same as a sentence of its own."""
+    return sentence(in_words(say("{must}.", must=must_said(ground, feet))))
+
+
+def _pegs_said(up_n: float, side_n: float) -> Said:
+    up, side = Number(up_n, 0, "N"), Number(side_n, 0, "N")
+    if not side_n:
+        return say("each must hold {up} up", up=up)
+    return say("each must hold {up} up and {side} sideways", up=up, side=side) if up_n else \
+        say("each must hold {side} sideways", side=side)
+
+
+def too_little(ground: GroundSection, feet: Sequence[HeldFoot]) -> tuple[str, ...]:
+    """What the design brings, if that is less than these feet ask for; nothing where it says that it brings nothing."""
+    up_n, side_n = _most_n(feet)
+    if ground.held_by == "ballast":
+        if ground.ballast_n >= ballast_needed_n(ground, up_n, side_n):
+            return ()
+        return (in_words(say("The ballast of the design is {kg} kg on each foot: that is too little.",
+                             kg=Number(kg_from_newton(ground.ballast_n), None))),)
+    have_up_n, have_side_n = ground.per_foot * ground.peg_up_n, ground.per_foot * ground.peg_sideways_n
+    if ground.held_by == "nothing" or (have_up_n >= up_n and have_side_n >= side_n):
+        return ()
+    if not have_up_n and not have_side_n:
+        return (in_words(say("The design has no pull test of yours and no value in writing: until it has, these count "
+                             "for nothing in any limit. Pull one before you rely on it.")),)
+    return (in_words(say("By the design what you bring holds {up} up and {side} sideways at each foot: that is too "
+                         "little. Use more of them, or longer ones, and pull one.",
+                         up=Number(math.floor(have_up_n), 0, "N"), side=Number(math.floor(have_side_n), 0, "N"))),)
+
+
+def leave_in(feet: Sequence[HeldFoot]) -> tuple[str, ...]:
+    """"Leave what holds H01 and H02 in until step 12 is out."; one sentence for each such step, the last first."""
+    by_step: dict[int, list[str]] = {}
+    for foot in sorted(feet, key=lambda one: -one.needed_from):
+        by_step.setdefault(foot.needed_from, []).append(foot.hub)
+    return tuple(in_words(say("Leave what holds {hubs} in place until step {step} is out.",
+                              hubs=row(sorted(hubs), most=_MOST), step=number)) for number, hubs in by_step.items())
+
+
+def let_go(hubs: Sequence[str]) -> str:
+    """What may be taken away."""
+    return in_words(say("What holds {hubs} may be taken away now.", hubs=row(hubs, most=_MOST)))
+
+
+def not_pegged(ground: GroundSection, feet: Sequence[HeldFoot]) -> str:
+    """Of feet that should be held already."""
+    return in_words(say("Not held yet: {hubs}. {now}", hubs=_hubs(feet), now=peg_now(ground, feet)))
+
+
+def _hubs(feet: Iterable[HeldFoot]) -> Value:
+    return row((foot.hub for foot in feet), most=_MOST)
