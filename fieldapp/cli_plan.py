@@ -52,6 +52,28 @@ def compare(folder: Path, as_json: bool, way: str | None, picture: Path | None, 
         click.echo(line)
 
 
+@click.command()
+@click.argument("folder", type=FOLDER)
+@click.option("--way", help="Only this way, for example \"crown first\"; else the one that the design chooses.")
+def limits(folder: Path, way: str | None) -> None:
+    """Print every limit of every stage of the kit in FOLDER as CSV, each with what gives way first, and where.
+
+    Numbers are design values of the frame itself (weight x 1.35, pushes and wind x 1.5); the last column is what crews
+    are told, or what ends before the frame does. Reads FOLDER/design.toml as it is now.
+    """
+    from fieldapp.base.csv_text import csv_text
+    from fieldapp.plan.case import case_of  # these bring in scipy, which other commands do without
+    from fieldapp.plan.compare import judged_way
+    from fieldapp.plan.judge import wind_limits
+    from fieldapp.plan.order import judged_plan
+    from fieldapp.prints.limits_table import HEADS, limit_rows
+
+    kit = _kit(folder)
+    case = case_of(kit)
+    judged = judged_plan(kit, kit.design) if way is None else judged_way(case, way)
+    click.echo(csv_text(HEADS, limit_rows(judged, wind_limits(case, judged.plan))), nl=False)
+
+
 @click.command("arm-test")
 @click.argument("loads_n", nargs=-1, required=True, type=float)
 @click.option("--lever", "lever_mm", required=True, type=float, help="From the arm's root to the load [mm].")

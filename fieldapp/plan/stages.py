@@ -22,7 +22,7 @@ from fieldapp.statics.model import DOWN
 from fieldapp.statics.response import Response
 from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage, Unstable
-from fieldapp.statics.tubes import tube_utilisation
+from fieldapp.statics.tubes import TubeCapacity, tube_utilisation
 
 __all__ = ["Fitted", "StageAnalysis", "analysis", "fitted_after"]
 
@@ -176,11 +176,12 @@ class StageAnalysis:
         """The stage as sources of bounds are given it; None if it does not stand."""
         return None if isinstance(self.solved, Unstable) else Bearing(self.case, self.fitted, self.solved)
 
-    def push_limits(self, hubs: Iterable[str] | None = None) -> Mapping[str, Limit]:
+    def push_limits(self, hubs: Iterable[str] | None = None, *, tubes: TubeCapacity | None = None
+                    ) -> Mapping[str, Limit]:
         """Largest push at each hub, whatever its direction [N]; every hub that can move if none are named."""
         if isinstance(self.solved, Unstable):
             return {hub: Limit(PUSH, 0.0, hub, self._folds) for hub in (self.fitted.hubs if hubs is None else hubs)}
-        return bounded(limits.push_limits(self.solved, self.case.tubes, hubs).values(), self._bearing)
+        return bounded(limits.push_limits(self.solved, tubes or self.case.tubes, hubs).values(), self._bearing)
 
     @cached_property
     def free_end_limits(self) -> Mapping[str, Limit]:

@@ -13,6 +13,8 @@ from fieldapp.reports.readiness import ClassCount, Readiness
 from fieldapp.reports.readiness.making import MakeRow, MakingList, class_said
 from fieldapp.reports.readiness.outfit import Outfit
 from fieldapp.reports.readiness.smaller import smaller_said
+from fieldapp.statics.causes import gives_way
+from fieldapp.statics.governs import ends_before
 
 MOST_NAMED = 12
 """Parts or places named in one line (in no formula)."""
@@ -98,9 +100,9 @@ def _load_lines(ready: Readiness) -> Iterator[str]:
         yield f"Lengths that do not fit lock in up to {arm.locked_utilisation:.2f}"
     real, sound = ready.outfit.demand, ready.outfit.asked
     push = real.easiest_push
-    if np.isfinite(push.push.value):
-        yield (f"Least push at a hub just placed: {push.push.value:.0f} N, {push.hub}, step {push.step} (with "
-               f"sound parts {sound.easiest_push.push.value:.0f} N)")
+    if np.isfinite(push.push.value) and not ends_before(push.push):
+        yield (f"Least push at a hub just placed: {push.push.value:.0f} N, {push.hub}, step {push.step}; "
+               f"{in_words(gives_way(push.push.governs))} (with sound parts {sound.easiest_push.push.value:.0f} N)")
     if real.wind_m_s is not None and sound.wind_m_s is not None:
         yield f"Bare finished frame: gusts up to {real.wind_m_s:.0f} m/s (with sound parts {sound.wind_m_s:.0f} m/s)"
 

@@ -71,7 +71,7 @@ def _round(ready: Readiness) -> PlainRecord | None:
 def _stages(outfit: Outfit) -> list[PlainRecord]:
     return [{"step": stage.step, "hub": stage.hub, "stands": stage.stands, "arm_use": _finite(stage.arm.utilisation),
              "arm": [stage.arm.hub, stage.arm.strut], "tube_use": _finite(stage.tube_utilisation), "tube": stage.tube,
-             "locked_use": stage.locked_utilisation, "push_limit_n": _finite(stage.push.value)}
+             "locked_use": stage.locked_utilisation, "push_limit_n": _finite(stage.push.frame.value)}
             for stage in outfit.demand.stages]
 
 
@@ -96,7 +96,7 @@ def _limits(outfit: Outfit) -> PlainRecord:
     """Of the real parts, and of sound ones."""
     def of(found: Demand) -> PlainRecord:
         push = found.easiest_push
-        return {"least_push_n": _finite(push.push.value), "hub": push.hub, "step": push.step,
+        return {"least_push_n": _finite(push.push.frame.value), "hub": push.hub, "step": push.step,
                 "wind_m_s": found.wind_m_s}
 
     return {"real": of(outfit.demand), "sound": of(outfit.asked)}

@@ -85,7 +85,7 @@ class Demand:
     @property
     def easiest_push(self) -> StageUtilisation:
         """The step whose hub bears the smallest push."""
-        return min(self.stages, key=lambda stage: stage.push.value)
+        return min(self.stages, key=lambda stage: stage.push.frame.value)
 
 
 def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_left: FloatArray | None = None,
@@ -118,12 +118,13 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
     arm, tube, arm_handled, tube_handled = _Most((struts, 2)), _Most((struts,)), _Most((struts, 2)), _Most((struts,))
     left = np.ones(struts) if tube_left is None else tube_left
     closed = {step.level: step.number for step in plan.steps}.values()
+    weakest = case.tubes.weakened(float(left.min()))
     stages: list[StageUtilisation] = []
     for step, stage in zip(plan.steps, _stages(case, plan), strict=True):
         use = _uses(stage, off_mm, left)
         push = Limit(PUSH, np.inf, step.hub)
         if isinstance(stage.solved, Solved):
-            push = stage.push_limits([step.hub])[step.hub]
+            push = stage.push_limits([step.hub], tubes=weakest)[step.hub]
             arm.take(use.struts, use.ends, step)
             tube.take(use.struts, use.tubes, step)
             if handled is None:

@@ -15,6 +15,8 @@ from fieldapp.reports.readiness.outfit import Outfit, Sticker
 from fieldapp.reports.readiness.reasons import Reason
 from fieldapp.reports.readiness.smaller import smaller_said
 from fieldapp.reports.readiness.survival import Survival
+from fieldapp.statics.causes import gives_way
+from fieldapp.statics.governs import ends_before
 from fieldapp.web.cards.part_view import class_name
 from fieldapp.web.common.i18n import _, in_words, ngettext
 
@@ -228,11 +230,11 @@ def _limit_lines(found: Outfit) -> Iterable[str]:
     """What the crew must keep to, with the real parts and with sound ones."""
     real, sound = found.demand, found.asked
     push = real.easiest_push
-    if math.isfinite(push.push.value):
-        yield _("Least push that a hub bears when it has just gone in: {push}, at {hub} in step {step}; were all parts "
-                "sound, {sound}.").format(
+    if math.isfinite(push.push.value) and not ends_before(push.push):
+        yield _("Least push that a hub bears when it has just gone in: {push}, at {hub} in step {step}; {cause}; were "
+                "all parts sound, {sound}.").format(
             push=in_words(force(push.push.value)), hub=push.hub, step=push.step,
-            sound=in_words(force(sound.easiest_push.push.value)))
+            cause=in_words(gives_way(push.push.governs)), sound=in_words(force(sound.easiest_push.push.value)))
     if real.wind_m_s is not None and sound.wind_m_s is not None:
         yield _("Bare, the finished frame bears gusts up to {wind} m/s; were all parts sound, {sound} m/s.").format(
             wind=f"{real.wind_m_s:.0f}", sound=f"{sound.wind_m_s:.0f}")

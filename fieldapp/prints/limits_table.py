@@ -1,0 +1,40 @@
+"""Every limit of a way of raising as a table for engineers: what the frame bears, what gives way, where, under what."""
+
+import math
+from collections.abc import Iterator, Sequence
+
+from fieldapp.base.csv_text import Cells
+from fieldapp.plan.judge import Judged
+from fieldapp.plan.limits import LIMITS
+from fieldapp.statics.governs import LAG, WEIGHT, Governs, Limit, ends_before
+from fieldapp.statics.wind import WindLimit
+
+HEADS = ("step", "kind", "at", "value", "unit", "governs", "where", "under", "feet_taken", "told")
+UNITS = {WEIGHT: "times 1.35 x weight", **{kind.name: kind.unit for kind in LIMITS.values()}}
+
+
+def limit_rows(judged: Judged, winds: Sequence[WindLimit | None]) -> Iterator[Cells]:
+    """One row a limit, step by step: the verdict of the stage, pushes, free ends, uneven ground or lag, wind.
+
+    `told` is what crews are told: the number, what ends before the frame does, or nothing.
+    """
+    for step, row, wind in zip(judged.plan.steps, judged.rows, winds, strict=True):
+        level = () if row.level.kind == LAG else (row.level,)
+        for limit in (row.verdict, *step.limits, *level, *((wind,) if wind else ())):
+            yield (step.number, *_cells(limit))
+
+
+def _cells(limit: Limit) -> Cells:
+    bound = limit.frame
+    governs = bound.governs or Governs("")
+    told = limit.governs.what if ends_before(limit) and limit.governs else _number(limit.value)
+    return (limit.kind, limit.at, _number(bound.value), UNITS[limit.kind], governs.what,
+            " ".join(filter(None, (governs.hub, governs.strut))), governs.under, governs.taken, told)
+
+
+def _number(value: float) -> str:
+    """Four figures, so that rounding never promises more by much; empty where nothing gives way."""
+    if math.isinf(value):
+        return ""
+    size = 10.0 ** (3 - math.floor(math.log10(value))) if value > 0 else 1.0
+    return f"{math.floor(value * size + 1e-6) / size:.10g}"
