@@ -140,10 +140,10 @@ def test_what_is_read_of_a_constant():
 
 
 def test_the_command_prints_the_table():
-    shown = CliRunner().invoke(main, ["sources", "gamma_g", "annex a1"])
+    shown = CliRunner().invoke(main, ["sources", "gamma_g", "table a1.2"])
     assert shown.exit_code == 0
     assert "GAMMA_G = 1.35\n" in shown.output
-    assert "Source: EN 1990 Annex A1 (from memory)." in shown.output
+    assert "Source: EN 1990 Table A1.2(B), reproduced in Steel Buildings in Europe, part 3, Table 3.1." in shown.output
     rows = list(csv.DictReader(io.StringIO(CliRunner().invoke(main, ["sources", "--csv"]).output)))
     assert {"file": "fieldapp/base/materials.py", "name": "C24", "value": "24", "unit": "N/mm²", "meaning": "bending",
             "source": "EN 338:2016", "test": "tests/base/test_materials.py"} in rows

@@ -1,6 +1,6 @@
 """Numbers from outside, each with unit, source and test. Materials have a file of their own.
 
-"From memory" says that the source was not read again. `raisebook sources` prints them all.
+"Reproduced in" names the public text in which the value was read. `raisebook sources` prints them all.
 """
 
 GRAVITY_M_S2 = 9.80665
@@ -27,21 +27,23 @@ Source: DIN 33402-2:2005. Test: tests/reference/test_published_values.py, tests/
 
 LIFT_ABOVE_SHOULDER_CLOSE_KG = {"men": 10.0, "women": 7.0}
 """Lifting filter above shoulder height, close to the body, one person [kg].
-Source: HSE L23 and INDG143; the women's row from memory.
+Source: HSE L23 and INDG143; the women's row, seven tenths of the men's: our choice.
 Test: tests/reference/test_published_values.py, tests/plan/test_reach.py"""
 
 GAMMA_G = 1.35
 """Partial factor of weight where it does harm [1].
-Source: EN 1990 Annex A1 (from memory). Test: tests/reference/test_published_values.py, tests/statics/test_limits.py"""
+Source: EN 1990 Table A1.2(B), reproduced in Steel Buildings in Europe, part 3, Table 3.1.
+Test: tests/reference/test_published_values.py, tests/statics/test_limits.py"""
 
 GAMMA_G_HOLDING = 0.90
 """Partial factor of weight where it alone keeps a thing on the ground [1].
-Source: EN 1990 Annex A1, set A (from memory).
+Source: EN 1990 Table A1.2(A), reproduced in Steel Buildings in Europe, part 3, Table 3.1.
 Test: tests/reference/test_published_values.py, tests/statics/test_limits.py"""
 
 GAMMA_Q = 1.50
 """Partial factor of pushes and wind [1].
-Source: EN 1990 Annex A1 (from memory). Test: tests/reference/test_published_values.py, tests/statics/test_limits.py"""
+Source: EN 1990 Table A1.2(B), reproduced in Steel Buildings in Europe, part 3, Table 3.1.
+Test: tests/reference/test_published_values.py, tests/statics/test_limits.py"""
 
 FRACTILE_FACTORS_UNKNOWN = {3: 3.37, 4: 2.63, 5: 2.33, 6: 2.18, 8: 2.00, 10: 1.92, 20: 1.76, 30: 1.73}
 """k_n for the 5 % fractile, scatter unknown, by number of tests [1].
@@ -61,16 +63,18 @@ Source: EN 1991-1-4 (4.10). Test: tests/reference/test_en_1991_1_4.py"""
 
 BARE_STRUT_FORCE_COEFFICIENT = 1.2
 """Force on a bare round strut / (projected area × q) [1].
-Source: EN 1991-1-4, sub-critical cylinder (from memory). Test: tests/reference/test_published_values.py"""
+Source: GB 50009-2012 Table 8.3.1 no. 37, long round tube up to q d² = 2 N.
+Test: tests/reference/test_published_values.py"""
 
 BEAUFORT_BEGINS_M_S = (0.0, 0.3, 1.6, 3.4, 5.5, 8.0, 10.8, 13.9, 17.2, 20.8, 24.5, 28.5, 32.7)
 """Wind speed at which each Beaufort number begins [m/s].
-Source: World Meteorological Organization; 4 to 7 read, the rest from memory.
+Source: World Meteorological Organization, the scale as reproduced at delta-s.org/weer/beaufort.html.
 Test: tests/reference/test_en_1991_1_4.py"""
 
 WIND_ACTION_FRACTIONS = (0.6, 0.8)
 """Act at these parts of the wind limit [1].
-Source: city park authority event guide, 2020. Test: tests/reference/test_published_values.py"""
+Source: Cardiff Council, Bute Park event guide, Wind Management Plan, 22 April 2020 (bute-park.com/event_guide/wind).
+Test: tests/reference/test_published_values.py"""
 
 ALPHA_CR_FIRST_ORDER = 10.0
 """First-order analysis is enough if buckling takes at least this multiple of the load [1].

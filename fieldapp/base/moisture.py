@@ -1,10 +1,10 @@
 """What damp takes from a part: strength left at a measured moisture, against what the statics reckon with.
 
-The statics take strengths at the design's service class (`materials.K_MOD`). A part that is damper than
+The statics take strengths at the design's service class (`duration.K_MOD`). A part that is damper than
 that class has less; one that is drier counts no higher.
 """
 
-from fieldapp.base.materials import K_MOD, Family
+from fieldapp.base.duration import SHORTEST, Family, k_mod
 
 PAPER_DRY_PERCENT = 7.0
 """Up to this moisture paper tube loses little [%].
@@ -16,15 +16,11 @@ Source: Correa, Structural Engineering International 14, 2004. Test: tests/refer
 
 WOOD_CLASS_PERCENT = (12.0, 20.0)
 """Mean moisture of most softwoods in service class 1 and 2 at most [%]; damper is class 3.
-Source: EN 1995-1-1 2.3.1.3 (from memory). Test: tests/reference/test_moisture.py"""
+Source: EN 1995-1-1 2.3.1.3, notes, reproduced at onlinestructuraldesign.com. Test: tests/reference/test_moisture.py"""
 
 FIBRE_SATURATION_PERCENT = 30.0
 """Moisture beyond which wood has free water in it [%].
 Source: common practice, no source. Test: tests/reference/test_published_values.py"""
-
-_SHORT = 3
-"""A raise counts as short-term: the index in `materials.DURATIONS` (in no formula)."""
-
 
 def moisture_factor(family: Family, moisture_percent: float, service_class: int) -> float:
     """Part of the strength in the statics that is left at a moisture.
@@ -48,15 +44,15 @@ def moisture_factor(family: Family, moisture_percent: float, service_class: int)
     Notes
     -----
     Paper: 1 − 0.10 (m − 7), straight on to 0, divided by what the design's class has taken off already
-    (3 % wetter outdoors = × 0.7 in class 3). Wood: k_mod of the class that the moisture belongs to
-    over k_mod of the design's class (EN 1995-1-1 Table 3.1).
+    (× 0.7 in class 2, × 0.4 in class 3). Wood: k_mod of the class that the moisture belongs to over k_mod of
+    the design's class, for short loads, where damp takes most (EN 1995-1-1 Table 3.1).
 
     Examples
     --------
-    >>> [round(moisture_factor("paper", m, 2), 3) for m in (6.0, 7.0, 9.0, 20.0)]
+    >>> [round(moisture_factor("paper", m, 1), 3) for m in (6.0, 7.0, 9.0, 20.0)]
     [1.0, 1.0, 0.8, 0.0]
-    >>> round(moisture_factor("paper", 12.0, 3), 3)
-    0.714
+    >>> [round(moisture_factor("paper", 15.0, of), 3) for of in (2, 3)]
+    [0.286, 0.5]
     >>> [round(moisture_factor("timber", m, 2), 3) for m in (14.0, 20.0, 24.0)]
     [1.0, 1.0, 0.778]
     """
@@ -83,7 +79,7 @@ def paper_strength_left(moisture_percent: float) -> float:
 def wood_service_class(moisture_percent: float) -> int:
     """The service class that wood of this moisture belongs to.
 
-    Source: EN 1995-1-1 2.3.1.3 (from memory). Test: tests/reference/test_moisture.py
+    Source: EN 1995-1-1 2.3.1.3. Test: tests/reference/test_moisture.py
 
     Examples
     --------
@@ -95,4 +91,4 @@ def wood_service_class(moisture_percent: float) -> int:
 
 def _assumed(family: Family, service_class: int) -> float:
     """Strength in a service class against class 1."""
-    return K_MOD[family][service_class - 1][_SHORT] / K_MOD[family][0][_SHORT]
+    return k_mod(family, service_class, SHORTEST) / k_mod(family, 1, SHORTEST)

@@ -13,6 +13,7 @@ from typing import Any, Literal
 from pydantic import model_validator
 
 from fieldapp.base.constants import STANDING_PUSH_N
+from fieldapp.base.duration import Stands
 from fieldapp.base.joints import HOW_HELD, JOINTS, WITH_SPRINGS, WITHOUT_SPRINGS, JointKind
 from fieldapp.base.joints.joint import Joint
 from fieldapp.frame.ground import GroundSection
@@ -192,6 +193,10 @@ class RaisingSection(DesignSection):
         example=["H01", "H02"])
     accept_breaking: bool = ask(
         False, "May a way be chosen in which arms are computed to break?", "Keep false unless you know why.")
+    stands: Stands = ask(
+        "weeks", "How long does it stand: hours, a weekend (a week at most), weeks (half a year at most), for good? "
+        "The longer, the less wood and paper bear of their own weight.",
+        "Choose the longer one if you do not know.")
     service_class: Literal[1, 2, 3] = ask(
         2, "How damp does it get: 1 indoors, 2 under a roof or in dry weather, 3 rain?",
         "Choose 3 if it may rain on it.")

@@ -60,8 +60,8 @@ _OFFERED: Mapping[tuple[str, str], Offered] = {line.texts: line for line in (
     ARM_CRACKS, BENT_ARMS, GRAIN_CRACKS, LAYERS, LOOSENESS, GLUE_LINES, BOLT_HOLES, MARKS, MOISTURE)}
 
 PRACTICE = say("common practice, no source")
-SERVICE_CLASSES = (say("EN 1995-1-1 2.3.1.3, service class 1 (from memory)"),
-                   say("EN 1995-1-1 2.3.1.3, service class 2 (from memory)"))
+SERVICE_CLASSES = (say("EN 1995-1-1 2.3.1.3, service class 1"),
+                   say("EN 1995-1-1 2.3.1.3, service class 2"))
 """Where limits of moisture come from, by class."""
 
 _SOURCES: Mapping[str, Said] = {said.template: said for said in (PRACTICE, *SERVICE_CLASSES)}

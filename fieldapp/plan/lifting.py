@@ -22,7 +22,7 @@ Source: common practice, no source. Test: tests/statics/test_lifting_evenly.py""
 def lifters_for_mass(mass_kg: float) -> int:
     """People needed to raise `mass_kg` above the shoulder, held close, spread evenly over them.
 
-    Source: (P13): HSE L23, INDG143; women's row from memory. Test: tests/plan/test_reach.py
+    Source: (P13): HSE L23, INDG143; women's row our choice. Test: tests/plan/test_reach.py
 
     Notes
     -----

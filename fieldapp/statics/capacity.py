@@ -1,16 +1,12 @@
 """What a hub arm can take: from section and strength, or from the maker's own break tests."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from fieldapp.base.duration import SHORTEST, lasting_share
 from fieldapp.base.errors import StaticsError
-from fieldapp.base.materials import Duration
 from fieldapp.frame.design import Design
 from fieldapp.statics.break_tests import ArmTest, arm_test
 from fieldapp.statics.make import Make, make_of
-
-RAISING: Duration = "short"
-"""Load duration of a raise: less than a week, own weight included while the stage stands.
-Source: EN 1995-1-1 Table 2.2. Test: tests/statics/test_capacity.py"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,13 +18,16 @@ class ArmCapacity:
     in_nmm: float
     source: str
     """Where it comes from, in words."""
+    lasting: float = 1.0
+    """Share of it that the weight alone may use for as long as the frame stands."""
 
 
 def arm_capacity(design: Design) -> ArmCapacity:
     """Design resistance of the arms of this design.
 
     Break tests in the design win; then the maker's own design strength; then characteristic strength
-    × k_mod / γ_M (EN 1995-1-1 2.4.3) for the raising's service class and short duration.
+    × k_mod / γ_M (EN 1995-1-1 2.4.3) for the raising's service class and short duration. An own design strength is
+    taken as one for short loads.
 
     Source: (S19): EN 1990 D.7.2; EN 1995-1-1 2.4.3. Test: tests/statics/test_capacity.py
 
@@ -37,10 +36,10 @@ def arm_capacity(design: Design) -> ArmCapacity:
     StaticsError
         If a strength is not above zero, or the break tests cannot be evaluated.
     """
-    make = make_of(design)
-    if design.hub.test_loads_n:
-        return _from_tests(make, _design_test(design, make))
-    return _from_strength(make, design.raising.service_class)
+    make, raising = make_of(design), design.raising
+    found = _from_tests(make, _design_test(design, make)) if design.hub.test_loads_n else \
+        _from_strength(make, raising.service_class)
+    return replace(found, lasting=lasting_share(make.arm_material.family, raising.service_class, raising.stands))
 
 
 def _design_test(design: Design, make: Make) -> ArmTest:
@@ -49,12 +48,14 @@ def _design_test(design: Design, make: Make) -> ArmTest:
     if hub.test_lever_mm is None:
         raise StaticsError(f"hub.test_loads_n holds {len(hub.test_loads_n)} break loads but hub.test_lever_mm is "
                            f"missing; give the distance in mm from the arm's root to the load")
-    factor = make.arm_material.design_factor(design.raising.service_class, RAISING)
+    factor = make.arm_material.design_factor(design.raising.service_class, SHORTEST)
     return arm_test(hub.test_loads_n, hub.test_lever_mm, known_scatter=hub.test_scatter, factor=factor)
 
 
 def _from_tests(make: Make, test: ArmTest) -> ArmCapacity:
-    """Out of plane as tested; in plane and axially by the same stress, axially at most the material's own.
+    """Out of plane as tested; in plane and axially by the same stress, plywood at most its own along the arm.
+
+    In its plane a panel is pulled along one edge and pressed along the other: how it bends flat says less of that.
 
     Source: (S19). Test: tests/statics/test_capacity.py
     """
@@ -63,20 +64,24 @@ def _from_tests(make: Make, test: ArmTest) -> ArmCapacity:
     return ArmCapacity(
         axial_n=min(stress, own) * make.arm.area_mm2,
         out_nmm=test.design_moment_nmm,
-        in_nmm=stress * make.arm.modulus_in_mm3,
+        in_nmm=(min(stress, own) if make.arm_material.family == "plywood" else stress) * make.arm.modulus_in_mm3,
         source=f"{test.count} break tests ({'at most half of the lowest' if test.few else 'EN 1990 D.7.2'})",
     )
 
 
 def _from_strength(make: Make, service_class: int) -> ArmCapacity:
-    """Section × design strength."""
+    """Section × design strength; plywood in its plane bears what it bears along the arm, of pull and pressure the less.
+
+    Source: (S19). Test: tests/statics/test_capacity.py
+    """
     of, arm = make.arm_material, make.arm
     own = make.arm_strength_mpa
     if own is not None and not own > 0:
         raise StaticsError(f"hub.design_strength_mpa must be above 0, got {own:g}; leave the line out to use "
                            f"the strength of {of.name}")
-    factor = of.design_factor(service_class, RAISING)
+    factor = of.design_factor(service_class, SHORTEST)
     bending = of.bending_mpa * factor if own is None else own
     axial = min(of.tension_mpa, of.compression_mpa) * factor if own is None else own
     source = f"{of.name} × k_mod / γ_M" if own is None else "own design strength"
-    return ArmCapacity(axial * arm.area_mm2, bending * arm.modulus_out_mm3, bending * arm.modulus_in_mm3, source)
+    edgewise = axial if of.family == "plywood" else bending
+    return ArmCapacity(axial * arm.area_mm2, bending * arm.modulus_out_mm3, edgewise * arm.modulus_in_mm3, source)

@@ -54,8 +54,8 @@ class PushUtilisation:
 
 
 def weight_utilisation(of: Solved) -> ArmUtilisation:
-    """The largest arm utilisation under own weight, and where."""
-    return worst_arm(of.stage, of.weight.arm_utilisation[0].ravel())
+    """The largest arm utilisation under own weight, alone and lasting, and where."""
+    return worst_arm(of.stage, of.weight.arm_utilisation[0].ravel() / of.stage.model.arm_lasting)
 
 
 def worst_arm(stage: Stage, use: FloatArray) -> ArmUtilisation:
@@ -135,10 +135,11 @@ _CHUNK = 20_000
 """Hubs × struts at once (in no formula)."""
 
 
-def lag_limit(of: Solved, numbers: IntArray, tubes: TubeCapacity) -> Limit:
+def lag_limit(of: Solved, numbers: IntArray, tubes: TubeCapacity, *, arms_left: float = 1.0) -> Limit:
     """How far one of some held hubs (by number) may sit or lag below the others; `at` is the most sensitive. [mm]
 
-    Pinned hubs stay pinned: a hub that would hang free instead is less harmful than this says.
+    Pinned hubs stay pinned: a hub that would hang free instead is less harmful than this says. A foot sits low for as
+    long as the frame stands: `arms_left` is the share of the arms' resistance that is left for that.
 
     Source: (S14). Test: tests/statics/test_limits.py
     """
@@ -147,13 +148,14 @@ def lag_limit(of: Solved, numbers: IntArray, tubes: TubeCapacity) -> Limit:
     low = np.zeros((len(numbers), *of.stage.fixed.shape))  # (case, hub, dof)
     low[np.arange(len(numbers)), numbers, 2] = -1.0
     sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low)
-    bound = load_factors(of.design_components, sunk.components)
+    there, sinks = of.design_components / arms_left, sunk.components / arms_left
+    bound = load_factors(there, sinks)
     at, most = int(np.round(bound, 6).argmin()), float(bound.min())
     tube = tube_bound(of.weight * GAMMA_G, sunk, tubes, min(most, _FARTHEST_MM))
     governs = governing_tube(of.stage, tube.strut)
     if governs is not None:
         return Limit(LOW_HUB, tube.factor, of.stage.model.hub_names[int(numbers[tube.case])], governs)
-    governs = governing_arm(of.stage, weakest_station(of.design_components, sunk.components[at]))
+    governs = governing_arm(of.stage, weakest_station(there, sinks[at]))
     return Limit(LOW_HUB, most, of.stage.model.hub_names[int(numbers[at])], governs)
 
 

@@ -59,6 +59,8 @@ class Model:
     """(m, 12) design resistance at each of the 12 arm forces; infinite if none was given."""
     hub_index: dict[str, int] = field(repr=False)
     strut_index: dict[str, int] = field(repr=False)
+    arm_lasting: float = 1.0
+    """Share of `arm_capacity` that the weight alone may use for as long as the frame stands."""
 
     @property
     def dofs_per_hub(self) -> int:
@@ -92,7 +94,8 @@ def model(frame: Frame, design: Design) -> Model:
         on_ground=np.array([hub.on_ground for hub in frame.hubs]),
         names=([hub.name for hub in frame.hubs], [strut.name for strut in frame.struts]),
     )
-    return replace(bare, arm_capacity=arm_capacities(arm_capacity(design), len(frame.struts)))
+    arms = arm_capacity(design)
+    return replace(bare, arm_capacity=arm_capacities(arms, len(frame.struts)), arm_lasting=arms.lasting)
 
 
 def arm_capacities(capacity: ArmCapacity, struts: int) -> FloatArray:

@@ -46,9 +46,14 @@ class Solved:
         return np.asarray(self.weight.components[0] * GAMMA_G)
 
     @property
+    def lasting_components(self) -> FloatArray:
+        """The same ÷ what the arms can take of the weight alone, for as long as the frame stands."""
+        return self.design_components / self.stage.model.arm_lasting
+
+    @property
     def design_utilisation(self) -> float:
-        """Largest arm utilisation under 1.35 × weight: the figure for a verdict."""
-        return float(np.abs(self.design_components).sum(axis=1).max(initial=0.0))
+        """Largest arm utilisation under 1.35 × weight, alone and lasting: the figure for a verdict."""
+        return float(np.abs(self.lasting_components).sum(axis=1).max(initial=0.0))
 
     @property
     def max_displacement_mm(self) -> float:

@@ -8,30 +8,33 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from fieldapp.base.duration import SHORTEST, lasting_share
 from fieldapp.base.materials import Material
 from fieldapp.base.sections import Section
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import FloatArray, IntArray
-from fieldapp.statics.capacity import RAISING
 from fieldapp.statics.make import Make
 from fieldapp.statics.model import Model
 from fieldapp.statics.response import Response
 
 IMPERFECTION_STEEL = 0.49
 """Imperfection factor of buckling curve c, cold-formed hollow sections [1].
-Source: EN 1993-1-1 Tables 6.1 and 6.2 (from memory). Test: tests/reference/test_tube_codes.py"""
+Source: EN 1993-1-1 Tables 6.1 and 6.2, reproduced in public (6.3.1.2).
+Test: tests/reference/test_tube_codes.py"""
 
-IMPERFECTION_ALUMINIUM, PLATEAU_ALUMINIUM = 0.20, 0.10
-"""Imperfection factor and plateau of buckling class A [1].
-Source: EN 1999-1-1 Table 6.6 (from memory). Test: tests/reference/test_tube_codes.py"""
+IMPERFECTION_ALUMINIUM, PLATEAU_ALUMINIUM = 0.34, 0.0
+"""Imperfection factor and plateau for aluminium [1].
+Source: our choice: steel's curve b (EN 1993-1-1 Table 6.1) without a plateau, more careful than class A or B of
+EN 1999-1-1 Table 6.6, which could not be read. Test: tests/reference/test_tube_codes.py"""
 
 PLATEAU_STEEL = 0.2
 """Slenderness up to which steel does not buckle [1].
-Source: EN 1993-1-1 6.3.1.2 (from memory). Test: tests/reference/test_tube_codes.py"""
+Source: EN 1993-1-1 6.3.1.2 (6.49), reproduced in public. Test: tests/reference/test_tube_codes.py"""
 
 IMPERFECTION_TIMBER, PLATEAU_TIMBER = 0.2, 0.3
 """β_c and plateau of solid timber [1].
-Source: EN 1995-1-1 (6.27) to (6.29) (from memory). Test: tests/reference/test_tube_codes.py"""
+Source: EN 1995-1-1 (6.27) to (6.29), as in J. Porteous and A. Kermani, Structural Timber Design to Eurocode 5 (2007),
+5.3.1. Test: tests/reference/test_tube_codes.py"""
 
 SAMPLES = np.linspace(0.0, 1.0, 17)
 """Where along a tube the moment is taken [1]; misses at most 0.4 % of the free-span moment between two of them.
@@ -50,6 +53,13 @@ class TubeCapacity:
     """(m,) elastic (Euler) load at 5 % modulus."""
     amplifies: bool
     """True if bending under compression is enlarged by 1/(1 − N/N_cr), false if k_c holds that already."""
+    lasting: float = 1.0
+    """Share of the resistances that the weight alone may use for as long as the frame stands."""
+
+    @property
+    def under_weight(self) -> "TubeCapacity":
+        """What they can take of the weight alone."""
+        return self.weakened(self.lasting)
 
     def weakened(self, share: float) -> "TubeCapacity":
         """The same with this share of the strength of every tube left; how stiff they are does not change."""
@@ -59,13 +69,15 @@ class TubeCapacity:
 
 def tube_capacity(model: Model, design: Design) -> TubeCapacity:
     """Design resistances of all struts' tubes under the raising's service class, short duration."""
-    return tube_capacity_of(model.make, model.axes.length_mm, design.raising.service_class)
+    raising, family = design.raising, model.make.tube_material.family
+    return replace(tube_capacity_of(model.make, model.axes.length_mm, raising.service_class),
+                   lasting=lasting_share(family, raising.service_class, raising.stands))
 
 
 def tube_capacity_of(make: Make, length_mm: FloatArray, service_class: int) -> TubeCapacity:
     """The same from a make and buckling lengths, (m,) [mm]."""
     of, section = make.tube_material, make.tube
-    factor = of.design_factor(service_class, RAISING)
+    factor = of.design_factor(service_class, SHORTEST)
     squash = of.compression_mpa * section.area_mm2
     critical = math.pi**2 * of.youngs_modulus_05_mpa * section.inertia_out_mm4 / length_mm**2
     return TubeCapacity(

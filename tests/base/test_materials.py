@@ -27,16 +27,6 @@ def test_en_338_2016_c24() -> None:
     assert (c24.youngs_modulus_mpa, c24.youngs_modulus_05_mpa, c24.shear_modulus_mpa) == (11000.0, 7400.0, 690.0)
 
 
-@pytest.mark.parametrize(
-    ("service_class", "expected"),
-    [(1, [0.60, 0.70, 0.80, 0.90, 1.10]), (2, [0.60, 0.70, 0.80, 0.90, 1.10]), (3, [0.50, 0.55, 0.65, 0.70, 0.90])],
-)
-def test_en_1995_1_1_table_3_1_k_mod(service_class: int, expected: list[float]) -> None:
-    durations = ("permanent", "long", "medium", "short", "instantaneous")
-    for name in ("C24", "birch plywood 12"):
-        assert [material(name).k_mod(service_class, d) for d in durations] == expected  # type: ignore[arg-type]
-
-
 def test_the_plywood_value_is_the_weaker_grain_direction() -> None:
     assert [material(f"birch plywood {t}").bending_mpa for t in (9, 12, 15, 18)] == [32.1, 33.2, 33.8, 34.1]
 

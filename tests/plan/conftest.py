@@ -8,14 +8,14 @@ from fieldapp.kit import build_kit
 
 
 def lean_design(**crew):
-    """6 m, less than half a sphere: aluminium tubes on aluminium arms of 3 × 30 mm, so weak that some ways break.
+    """6 m, less than half a sphere: aluminium tubes on aluminium arms of 3.5 × 30 mm, so weak that some ways break.
 
     The crown is carried at three hubs, and the crew has a step of 0.3 m.
     """
     return Design(
         frame=FrameSection(frequency=3, cut="4/9", level_base=True, diameter_m=6.0),
         strut=StrutSection(section="tube", material="EN AW-6060 T66", outer_mm=30.0, wall_mm=2.0, stock_mm=3000.0),
-        hub=HubSection(joint="flat arm", material="EN AW-6060 T66", reach_mm=80.0, plies=1, ply_mm=3.0,
+        hub=HubSection(joint="flat arm", material="EN AW-6060 T66", reach_mm=80.0, plies=1, ply_mm=3.5,
                        arm_depth_mm=30.0, mass_kg=0.25),
         crew=CrewSection(**{"people": 9, "teams": 2, "ladder_m": 0.3, **crew}),
         raising=RaisingSection(crown_carriers=3),

@@ -1,9 +1,10 @@
 """Values typed a second time, from the sources that print them; a slip of either hand shows.
 
 Eastman Kodak, *Ergonomic Design for People at Work*, vol. 2, 1986 · DIN 33402-2:2005 · HSE L23 and INDG143 (men; the
-women's row from memory) · EN 1990 Annex A1 (from memory) · EN 1993-1-1 5.2.1 (3) · EN 1991-1-4 (the coefficient of
-a sub-critical cylinder from memory) · a city park authority's event guide, 2020 · ISO 80000-3 · ISO 216 and ANSI/ASME
-Y14.1 (from memory) · fibre saturation: common practice, no source. Strengths are in `tests/base/test_materials.py`.
+women's row our choice) · EN 1990 Tables A1.2(A) and (B), in *Steel Buildings in Europe*, part 3, Table 3.1 ·
+EN 1993-1-1 5.2.1 (3) · GB 50009-2012 Table 8.3.1 no. 37 · Cardiff Council, Bute Park event guide, Wind Management Plan,
+22 April 2020 · ISO 80000-3 · ISO 216 and ANSI/ASME Y14.1 · fibre saturation: common practice, no source. Strengths are
+in `tests/base/test_materials.py`.
 """
 
 import pytest

@@ -174,7 +174,8 @@ def _moved(member):
 
 
 def _same(fit, stage, forces):
-    use = (forces / stage.model.arm_capacity[stage.struts].reshape(forces.shape)).sum(axis=2)
+    lasting = stage.model.arm_capacity[stage.struts].reshape(forces.shape) * stage.model.arm_lasting
+    use = (forces / lasting).sum(axis=2)
     assert fit.locked.utilisation == pytest.approx(float(use.max()), rel=REL)
     row, station = divmod(int(use.argmax()), 4)
     assert fit.locked.strut == stage.model.strut_names[int(stage.struts[row])]

@@ -8,7 +8,11 @@ from fieldapp.base.errors import DesignError, StaticsError
 from fieldapp.base.sections import plies, rod, tube
 from fieldapp.frame.design import Design, HubSection, RaisingSection, StrutSection
 from fieldapp.statics.capacity import arm_capacity
+from fieldapp.statics.limits import push_limits, solved
 from fieldapp.statics.make import make_of
+from fieldapp.statics.model import model
+from fieldapp.statics.stiffness import stage_of
+from fieldapp.statics.tubes import tube_capacity
 
 
 def test_sections_by_closed_form():
@@ -43,8 +47,36 @@ def test_break_tests_win_and_carry_over_to_the_other_axis():
                      test_loads_n=(118.0, 131.0, 124.0, 109.0), test_lever_mm=600.0)
     capacity = arm_capacity(Design(hub=hub))
     assert capacity.out_nmm == pytest.approx(72_300.0 * (1 - 2.63 * 0.10) * 0.75, rel=5e-4)  # measured: 7.7 %
-    assert capacity.in_nmm / capacity.out_nmm == pytest.approx(45.0 / 12.0)
+    assert capacity.in_nmm == pytest.approx(24.3 * 0.75 * 2 * 12.0 * 45.0**2 / 6)  # not 45 / 12 of it: edgewise
     assert capacity.source == "4 break tests (EN 1990 D.7.2)"
+
+
+def test_plywood_in_its_plane_bears_no_more_than_it_does_along_the_arm():
+    """Flat 33.2, across the grain 35.0 in tension and 24.3 in compression: the least counts in plane."""
+    hub = HubSection(material="birch plywood 12", ply_mm=12.0, arm_depth_mm=45.0)
+    bare = arm_capacity(Design(hub=hub))
+    tested = arm_capacity(Design(hub=hub.model_copy(update={"test_loads_n": (900.0,) * 4, "test_lever_mm": 600.0})))
+    for capacity in (bare, tested):
+        assert capacity.in_nmm == pytest.approx(24.3 * 0.75 * 12.0 * 45.0**2 / 6)
+    timber = arm_capacity(Design(hub=hub.model_copy(update={"material": "C24"})))
+    assert timber.in_nmm / timber.out_nmm == pytest.approx(45.0 / 12.0)
+
+
+@pytest.mark.parametrize(("stands", "share"), [("hours", 1.0), ("a weekend", 1.0), ("weeks", 0.8 / 0.9),
+                                               ("for good", 0.6 / 0.9)])
+def test_the_weight_alone_lasts_and_a_push_does_not(small_dome, stands, share):
+    """EN 1995-1-1 3.1.3 (2): one combination, one duration, that of its shortest load."""
+    steel, frame, _ = small_dome
+    hub, found = steel.hub.model_copy(update={"material": "birch plywood 12", "ply_mm": 12.0}), []
+    for one in ("hours", stands):
+        of = steel.model_copy(update={"hub": hub, "raising": RaisingSection(stands=one)})
+        made = model(frame, of)
+        stage, tubes = solved(stage_of(made, [hub.name for hub in frame.hubs])), tube_capacity(made, of)
+        found.append((stage.design_utilisation, tubes, push_limits(stage, tubes)))
+    (brief, tubes, pushes), (lasting, later, pushed) = found
+    assert brief / lasting == pytest.approx(share)
+    assert later.under_weight.bending_nmm / tubes.bending_nmm == pytest.approx(share)
+    assert pushes == pushed
 
 
 def test_own_values_of_the_design_reach_the_model():

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from fieldapp.base.duration import SHORTEST
 from fieldapp.base.joints.joint import BreakTest
 from fieldapp.base.numbers import decimal, shortest
 from fieldapp.base.units import newton_from_kg
@@ -11,7 +12,6 @@ from fieldapp.kit.file import DESIGN_FILE
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.common import Head, SheetPageMaker, WorkshopSheet, finished, table
 from fieldapp.statics.break_tests import FEWEST_UNKNOWN
-from fieldapp.statics.capacity import RAISING
 from fieldapp.statics.make import Make, make_of
 from labels.drawing import Circle, Drawing, Item, Line, Polygon, Text
 from labels.fonts import text_width_mm
@@ -148,7 +148,7 @@ def _grid(column: Column, heads: tuple[Head, ...]) -> None:
 def _commands(column: Column, design: Design) -> None:
     """Evaluate at once, and put the figures into the design."""
     make, lever = make_of(design), lever_mm(design)
-    factor = make.arm_material.design_factor(design.raising.service_class, RAISING)
+    factor = make.arm_material.design_factor(design.raising.service_class, SHORTEST)
     column.points((
         _(design.hub.held_by.break_test.one_series),
         _("A look at once, with your loads in newtons:")))

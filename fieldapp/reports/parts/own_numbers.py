@@ -9,7 +9,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import get_args
 
-from fieldapp.base.materials import Family, material
+from fieldapp.base.duration import Family
+from fieldapp.base.materials import material
 from fieldapp.base.moisture import moisture_factor
 from fieldapp.base.remembered import remembered
 from fieldapp.frame.design import Design

@@ -111,8 +111,8 @@ def _solved_fits(case: Case, plan: Plan, chosen: Sequence[Forced]) -> list[Emerg
     ready = settled(case, replace(stage.fitted, held=plan.steps[-1].holds), stage.tied)
     if not chosen or isinstance(ready, Unstable) or not isinstance(stage.solved, Solved):
         return []
-    locked = response(ready, forced_misfit(ready.stage, chosen))
-    weight = stage.solved.design_components
+    locked = response(ready, forced_misfit(ready.stage, chosen)) * (1.0 / case.model.arm_lasting)
+    weight = stage.solved.lasting_components
     return [EmergencyFit(fit, worst_arm(ready.stage, locked.arm_utilisation[number].ravel()),
                          float(np.abs(weight + locked.components[number]).sum(axis=1).max(initial=0.0)))
             for number, fit in enumerate(chosen)]

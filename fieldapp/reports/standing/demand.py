@@ -196,12 +196,14 @@ def _uses(stage: StageAnalysis, off_mm: FloatArray | None, left: FloatArray) -> 
         return _Utilisations(numbers, np.full(4 * len(numbers), np.inf), np.full(len(numbers), np.inf), 0.0)
     total = answer.weight * GAMMA_G
     locked = None if off_mm is None else locked_in(stage.case, stage.fitted, stage.tied, off_mm)
-    parts, caught = total.components[0], 0.0
-    tubes = tube_utilisation(total, stage.case.tubes)[0]
+    lasting, capacity = stage.case.model.arm_lasting, stage.case.tubes.under_weight
+    parts, caught = answer.lasting_components, 0.0
+    tubes = tube_utilisation(total, capacity)[0]
     if locked is not None:
-        parts, caught = parts + locked.components[0], float(locked.arm_utilisation.max(initial=0.0))
+        parts = parts + locked.components[0] / lasting
+        caught = float(locked.arm_utilisation.max(initial=0.0)) / lasting
         both = replace(total, displacements=total.displacements + locked.displacements, arms=total.arms + locked.arms)
-        tubes = tube_utilisation(both, stage.case.tubes)[0]
+        tubes = tube_utilisation(both, capacity)[0]
     struts = answer.stage.struts
     return _Utilisations(struts, np.abs(parts).sum(axis=1), tubes / left[struts], caught)
 

@@ -5,7 +5,7 @@ these count where parts are given out and where breaks are explained:
 
 * a strut that hangs on one arm until its other end is in: 1.35 × its weight;
 * a push by mistake at the hub of the step, `crew.push_n` in its worst direction, with 1.0 × weight (an accidental
-  design situation, EN 1990 6.4.3.3, from memory): the "use with a push" of the booklet;
+  design situation, EN 1990 6.4.3.3, Steel Buildings in Europe, part 3, 3.2.4): the "use with a push" of the booklet;
 * wind from 24 directions at the gust at which the crew clears the stage: 1.35 × weight + 1.5 × wind;
 * one ground hub or carrier as low as the stage bears: 1.35 × weight.
 
@@ -49,7 +49,7 @@ def handling(stage: StageAnalysis, of: Solved, step: Step, *, stays: bool) -> Ha
 
     `stays` if it may be left standing: then wind and uneven ground count as well.
 
-    Source: (R1): EN 1990 6.4.3.3 (from memory). Test: tests/reports/standing/test_demand.py
+    Source: (R1): EN 1990 6.4.3.3. Test: tests/reports/standing/test_demand.py
     """
     pushed, tubes = _push(stage, of, step.hub)
     by_hand = np.maximum(pushed, _hanging(of, step))
@@ -97,8 +97,17 @@ def _ground(stage: StageAnalysis, of: Solved) -> tuple[FloatArray, FloatArray]:
     if not len(numbers) or not np.isfinite(low_mm):
         return _uses(of.weight * GAMMA_G, stage)
     low = np.zeros((len(numbers), *of.stage.fixed.shape))  # (case, hub, dof)
+<<<<<<< HEAD
     low[np.arange(len(numbers)), numbers, 2] = -low_mm
     return _uses(response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low) + of.weight * GAMMA_G, stage)
+=======
+    low[np.arange(len(numbers)), numbers, 2] = -1.0
+    sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low).components
+    lasting = 1.0 if stage.fitted.carried_at else of.stage.model.arm_lasting
+    there, sunk = of.design_components / lasting, sunk / lasting
+    low_mm = float(load_factors(there, sunk).min(initial=np.inf))
+    return _use(there + sunk * low_mm) if np.isfinite(low_mm) else _use(there[None])
+>>>>>>> 2d7a6ca (How long it stands counts; factors have sources that can be read)
 
 
 def _borne(stage: StageAnalysis, of: Solved) -> IntArray:

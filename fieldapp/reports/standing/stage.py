@@ -93,9 +93,16 @@ def _most_used_arm(stage: StageAnalysis, own: OwnNumbers) -> tuple[ArmUtilisatio
         off_mm[frame.strut_index[strut]] = off
     locked = locked_in(stage.case, stage.fitted, stage.tied, off_mm)
     if locked is None or isinstance(answer, Unstable):
+<<<<<<< HEAD
         return stage.design_arm, 0.0
     both = np.abs(answer.design_components + locked.components[0]).sum(axis=1)
     return worst_arm(answer.stage, both), float(locked.arm_utilisation.max(initial=0.0))
+=======
+        return float(stage.design_utilisation), 0.0
+    lasting = stage.case.model.arm_lasting
+    both = np.abs(answer.lasting_components + locked.components[0] / lasting).sum(axis=1)
+    return float(both.max(initial=0.0)), float(locked.arm_utilisation.max(initial=0.0)) / lasting
+>>>>>>> 2d7a6ca (How long it stands counts; factors have sources that can be read)
 
 
 def _with_held(fitted: Fitted, holds: tuple[str, ...]) -> Fitted:
@@ -138,7 +145,7 @@ def hub_utilisations(stage: StageAnalysis) -> tuple[HubUtilisation, ...]:
     if isinstance(answer, Unstable) or not len(answer.stage.struts):
         return ()
     # (strut, end, root or joint), then (strut, end)
-    use = answer.weight.arm_utilisation[0].reshape(-1, 2, 2).max(axis=2)
+    use = answer.weight.arm_utilisation[0].reshape(-1, 2, 2).max(axis=2) / stage.case.model.arm_lasting
     worst: dict[int, tuple[float, int, int]] = {}
     for row, strut in enumerate(answer.stage.struts.tolist()):
         for end in (0, 1):
