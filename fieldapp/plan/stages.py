@@ -198,8 +198,9 @@ class StageAnalysis:
         if len(self.tied) < 2:
             return Limit(kind, np.inf)
         numbers = self._numbers((*self.fitted.stands_on, *self.fitted.carried_at))
-<<<<<<< HEAD
-        own = replace(limits.lag_limit(self.solved, numbers, self.case.tubes), kind=kind)
+        tubes, left = (self.case.tubes.under_weight, self.case.model.arm_lasting) if kind == LOW_HUB else \
+            (self.case.tubes, 1.0)
+        own = replace(limits.lag_limit(self.solved, numbers, tubes, arms_left=left), kind=kind)
         return only(bounded([own], self._bearing))
 
     @property
@@ -234,11 +235,6 @@ class StageAnalysis:
     def asks_for_pegs(self) -> tuple[Limit, ...]:
         """Loose feet that lift or slide under the weight alone, each at its foot."""
         return feet_to_peg(self._bearing) if self._bearing else ()
-=======
-        tubes, left = (self.case.tubes.under_weight, self.case.model.arm_lasting) if kind == LOW_HUB else \
-            (self.case.tubes, 1.0)
-        return replace(limits.lag_limit(self.solved, numbers, tubes, arms_left=left), kind=kind)
->>>>>>> 2d7a6ca (How long it stands counts; factors have sources that can be read)
 
     def _numbers(self, hubs: Collection[str]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
         return np.array([self.case.model.hub_index[hub] for hub in hubs if self._carries(hub)], dtype=np.int64)

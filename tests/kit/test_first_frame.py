@@ -65,13 +65,8 @@ def test_every_step_is_done_from_the_ground_and_no_arm_is_told_to_break(folder):
 def test_a_hand_saw_and_a_jig_lock_in_less_than_a_fifth(first_make, ways):
     assert ACCEPTABLE_UTILISATION == 0.2
     assert ways["fit"]["locked_use"] < ACCEPTABLE_UTILISATION
-<<<<<<< HEAD
     said = re.search(r"^Fit: with lengths within ± 1.5 mm and arms within ± 0.5°, one frame in twenty has more than "
                      r"(\d+)% of the strength of its worst arm locked in, most often at S\d+\.$",
                      first_make, re.MULTILINE)
     assert int(said[1]) <= 20
-=======
-    assert ("\nFit: with lengths within ± 1.5 mm and arms within ± 0.5°, 15% of an arm's strength is locked in at S0"
-            in first_make)
->>>>>>> 2d7a6ca (How long it stands counts; factors have sources that can be read)
     assert "To keep it under 20%" not in first_make, "nothing has to be made better"

@@ -96,18 +96,12 @@ def _ground(stage: StageAnalysis, of: Solved) -> tuple[FloatArray, FloatArray]:
     numbers, low_mm = _borne(stage, of), stage.lag.value
     if not len(numbers) or not np.isfinite(low_mm):
         return _uses(of.weight * GAMMA_G, stage)
+    left, capacity = (1.0, stage.case.tubes) if stage.fitted.carried_at else \
+        (of.stage.model.arm_lasting, stage.case.tubes.under_weight)
     low = np.zeros((len(numbers), *of.stage.fixed.shape))  # (case, hub, dof)
-<<<<<<< HEAD
     low[np.arange(len(numbers)), numbers, 2] = -low_mm
-    return _uses(response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low) + of.weight * GAMMA_G, stage)
-=======
-    low[np.arange(len(numbers)), numbers, 2] = -1.0
-    sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low).components
-    lasting = 1.0 if stage.fitted.carried_at else of.stage.model.arm_lasting
-    there, sunk = of.design_components / lasting, sunk / lasting
-    low_mm = float(load_factors(there, sunk).min(initial=np.inf))
-    return _use(there + sunk * low_mm) if np.isfinite(low_mm) else _use(there[None])
->>>>>>> 2d7a6ca (How long it stands counts; factors have sources that can be read)
+    sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low) + of.weight * GAMMA_G
+    return _use(sunk) / left, np.asarray(tube_utilisation(sunk, capacity).max(axis=0))
 
 
 def _borne(stage: StageAnalysis, of: Solved) -> IntArray:
@@ -119,5 +113,9 @@ def _borne(stage: StageAnalysis, of: Solved) -> IntArray:
 
 def _uses(answer: Response, stage: StageAnalysis) -> tuple[FloatArray, FloatArray]:
     """(struts × 4) largest arm utilisation and (struts,) largest tube utilisation over all cases."""
-    arms = np.abs(answer.components).sum(axis=2).max(axis=0)
-    return np.asarray(arms), np.asarray(tube_utilisation(answer, stage.case.tubes).max(axis=0))
+    return _use(answer), np.asarray(tube_utilisation(answer, stage.case.tubes).max(axis=0))
+
+
+def _use(answer: Response) -> FloatArray:
+    """(struts × 4) largest arm utilisation over all cases."""
+    return np.asarray(np.abs(answer.components).sum(axis=2).max(axis=0))

@@ -13,14 +13,9 @@ from fieldapp.statics.wind import WindLimit
 Verdict = Literal["nothing stands", "stands", "hold", "clear"]
 
 BREAKS_AT = 1.0
-<<<<<<< HEAD
 """Share of what gives way first under 1.35 × weight above which it is computed to break [1].
-Source: definition of the design value, EN 1990 6.4.2 (from memory). Test: tests/reports/standing/test_standing.py"""
-=======
-"""Arm utilisation under 1.35 × weight above which an arm is computed to break [1].
 Source: definition of the design value, EN 1990 6.4.2, as in Steel Buildings in Europe, part 3, 3.2.
 Test: tests/reports/standing/test_standing.py"""
->>>>>>> 2d7a6ca (How long it stands counts; factors have sources that can be read)
 
 
 @dataclass(frozen=True, slots=True)

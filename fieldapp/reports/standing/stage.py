@@ -93,16 +93,10 @@ def _most_used_arm(stage: StageAnalysis, own: OwnNumbers) -> tuple[ArmUtilisatio
         off_mm[frame.strut_index[strut]] = off
     locked = locked_in(stage.case, stage.fitted, stage.tied, off_mm)
     if locked is None or isinstance(answer, Unstable):
-<<<<<<< HEAD
         return stage.design_arm, 0.0
-    both = np.abs(answer.design_components + locked.components[0]).sum(axis=1)
-    return worst_arm(answer.stage, both), float(locked.arm_utilisation.max(initial=0.0))
-=======
-        return float(stage.design_utilisation), 0.0
     lasting = stage.case.model.arm_lasting
     both = np.abs(answer.lasting_components + locked.components[0] / lasting).sum(axis=1)
-    return float(both.max(initial=0.0)), float(locked.arm_utilisation.max(initial=0.0)) / lasting
->>>>>>> 2d7a6ca (How long it stands counts; factors have sources that can be read)
+    return worst_arm(answer.stage, both), float(locked.arm_utilisation.max(initial=0.0)) / lasting
 
 
 def _with_held(fitted: Fitted, holds: tuple[str, ...]) -> Fitted:
