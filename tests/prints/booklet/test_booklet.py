@@ -228,11 +228,6 @@ def test_forms_have_boxes_for_the_id_and_the_choices_of_the_log(texts, chapter):
     assert damage.count("OH") == 2
 
 
-def test_same_kit_same_bytes(kit, plan, printed, tmp_path):
-    write_booklet(build_kit(orchard_hall()), plan, tmp_path / "again.pdf")
-    assert (tmp_path / "again.pdf").read_bytes() == printed.read_bytes()
-
-
 def test_folded_booklet_has_the_pages_in_the_order_of_folding(kit, plan, reader, texts, tmp_path):
     write_booklet(kit, plan, tmp_path / "folded.pdf", imposed=True)
     folded = pypdf.PdfReader(tmp_path / "folded.pdf")

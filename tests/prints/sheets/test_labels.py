@@ -156,11 +156,6 @@ def test_some_parts_again_from_a_free_position(kit, tmp_path):
     assert (sheets[0].labels[0].x_mm, sheets[0].labels[0].y_mm) == (4.5, 91.5)
 
 
-def test_same_kit_same_bytes(kit, printed, tmp_path):
-    write_kind(build_kit(orchard_hall()), tmp_path / "again.pdf", "part")
-    assert (tmp_path / "again.pdf").read_bytes() == printed.read_bytes()
-
-
 def test_scratch_resistant_symbols_are_read_too(kit, tmp_path):
     tough = with_labels(kit, scratch_resistant=True)
     write_kind(tough, tmp_path / "q.pdf", "part", part_ids=["S001"])

@@ -5,6 +5,7 @@ The rates demanded here are ours, a little below what `tests/bench/bench_reading
 
 import importlib.util
 from dataclasses import replace
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 
@@ -32,14 +33,26 @@ GREY, NOISY = list(photos.CONDITIONS)[:2]
 LEAST_RATES = {"dirt on 1 %": 0.5, "glare": 0.95, "defocus, disc of 0.8 mm": 0.95}
 
 
-@pytest.fixture(scope="module")
-def kit():
+@cache
+def orchard_hall_kit():
     return build_kit(orchard_hall())
 
 
-def placed(kit, kind, some=None):
+@pytest.fixture(scope="module")
+def kit():
+    return orchard_hall_kit()
+
+
+@cache
+def with_symbol(kind):
+    """All labels of a kind that carry one."""
+    sheets, _stock = kind_sheets(orchard_hall_kit(), kind)
+    return [label for sheet in sheets for label in sheet.labels if label.label.symbol_text]
+
+
+def placed(kind, some=None):
     """All labels with a symbol, or some of them by chance."""
-    found = [label for sheet in kind_sheets(kit, kind)[0] for label in sheet.labels if label.label.symbol_text]
+    found = with_symbol(kind)
     if some is None or len(found) <= some:
         return found
     return [found[index] for index in np.random.default_rng(SEED).permutation(len(found))[:some]]
@@ -57,26 +70,26 @@ def rate(labels, condition):
 
 @pytest.mark.parametrize("condition", [GREY, NOISY])
 @pytest.mark.parametrize("kind", KINDS)
-def test_every_label_is_read_in_grey_and_in_noise(kit, kind, condition):
-    assert rate(placed(kit, kind, None if kind == "part" else SOME), condition) == 1.0
+def test_every_label_is_read_in_grey_and_in_noise(kind, condition):
+    assert rate(placed(kind, None if kind == "part" else SOME), condition) == 1.0
 
 
 @pytest.mark.parametrize(("condition", "least"), LEAST_RATES.items())
 @pytest.mark.parametrize("kind", ["part", "hub-round"])
-def test_bad_light_and_dirt(kit, kind, condition, least):
-    assert rate(placed(kit, kind, SOME), condition) >= least
+def test_bad_light_and_dirt(kind, condition, least):
+    assert rate(placed(kind, SOME), condition) >= least
 
 
-def strip_on(kit, tube_mm):
+def strip_on(tube_mm):
     """A strip of the kit for another tube, and its first symbol."""
-    label = replace(placed(kit, "wrap", 1)[0].label, tube_mm=tube_mm)
+    label = replace(placed("wrap", 1)[0].label, tube_mm=tube_mm)
     strip = compose_wrap(label, (90.0, np.pi * tube_mm + 12.0))
     return label, strip, next((p for p in strip.pieces if isinstance(p, SymbolMark)), None)
 
 
 @pytest.mark.parametrize("tube_mm", [29.0, 35.0, 60.0, 100.0])
-def test_a_strip_is_read_on_its_tube_up_to_nine_degrees_off(kit, tube_mm):
-    label, strip, mark = strip_on(kit, tube_mm)
+def test_a_strip_is_read_on_its_tube_up_to_nine_degrees_off(tube_mm):
+    label, strip, mark = strip_on(tube_mm)
     rng = np.random.default_rng(SEED)
     for turned_deg in (-9.0, -5.0, 0.0, 4.0, 9.0):
         picture = photos.tube_picture(strip, mark, tube_mm, rng, turned_deg=turned_deg)
@@ -85,7 +98,7 @@ def test_a_strip_is_read_on_its_tube_up_to_nine_degrees_off(kit, tube_mm):
 
 def test_sheet_labels_of_struts_are_read_on_the_poles_they_are_stuck_on(kit):
     """Orchard Hall has poles of 35 mm; drawn as large as the flat label would allow, the symbols are lost."""
-    tube_mm, rng, labels = kit.design.strut.outer_mm, np.random.default_rng(SEED), placed(kit, "part", SOME)
+    tube_mm, rng, labels = kit.design.strut.outer_mm, np.random.default_rng(SEED), placed("part", SOME)
     struts, read_flat = [one.label for one in labels if one.label.tube_mm], 0
     for index, label in enumerate(struts):
         turned_deg = (-9.0, -4.0, 0.0, 4.0, 9.0)[index % 5]
@@ -101,8 +114,8 @@ def texts_round(label, tube_mm, turned_deg, rng):
     return photos.texts_in(photos.tube_picture(made, mark, tube_mm, rng, turned_deg=turned_deg))
 
 
-def test_on_a_thin_tube_the_symbol_is_read_from_straight_above(kit):
-    label, strip, mark = strip_on(kit, 20.0)
+def test_on_a_thin_tube_the_symbol_is_read_from_straight_above():
+    label, strip, mark = strip_on(20.0)
     assert mark.module_mm == 0.5
     rng = np.random.default_rng(SEED)
     for turned_deg in (-2.0, 0.0, 2.0):
@@ -110,9 +123,9 @@ def test_on_a_thin_tube_the_symbol_is_read_from_straight_above(kit):
         assert photos.texts_in(picture) == {label.symbol_text}
 
 
-def test_a_symbol_round_too_much_of_the_tube_is_not_read(kit):
+def test_a_symbol_round_too_much_of_the_tube_is_not_read():
     """The test above can fail: the same symbol on a tube so thin that it goes a third of the way round."""
-    _, strip, mark = strip_on(kit, 35.0)
+    _, strip, mark = strip_on(35.0)
     rng = np.random.default_rng(SEED)
     thin_mm = 35.0 * 50 / 120
     assert not any(photos.texts_in(photos.tube_picture(strip, mark, thin_mm, rng, turned_deg=0.0)) for _ in range(4))
