@@ -15,6 +15,7 @@ from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Refusal, Request
 from fieldapp.plan.plan import Step
 from fieldapp.reports.parts.replacements import substitutes
+from fieldapp.reports.raising.pegs import may_be_let_go
 
 CHIEF = "chief"
 
@@ -22,6 +23,7 @@ CREW = ("crew 1", "crew 2", "crew 3")
 STEP_S = 135
 """A step and the walk to the next one [s]."""
 PART_S = 20
+PEG_S = 60
 CHECK_S = 40
 CHECKED = 120
 """How many parts the inspector has seen so far."""
@@ -119,12 +121,22 @@ def _raise(teller: Teller) -> dict[str, str]:
     happening = {mishap.place: mishap for mishap in mishaps(teller.book)}
     broken: dict[str, str] = {}
     for step, who in zip(teller.book.site.plan.steps, cycle(CREW)):
+        _peg(teller, step.number, who)
         for place in _places(step):
             if place in happening:
                 broken[place] = _mishap(teller, happening[place], who)
             _fit(teller, place, who)
         teller.wait(STEP_S)
+    _peg(teller, len(teller.book.site.plan.steps) + 1, CREW[0])
     return broken
+
+
+def _peg(teller: Teller, number: int, who: str) -> None:
+    """The pegs that a step waits for."""
+    for pegging in teller.book.site.plan.peggings:
+        if pegging.before == number:
+            teller.wait(PEG_S * len(pegging.feet))
+            teller.tell("feet_held", None, who, data={"feet": list(pegging.hubs)})
 
 
 def _places(step: Step) -> tuple[str, ...]:
@@ -165,6 +177,9 @@ def _strike(teller: Teller) -> None:
             teller.tell("taken_down", part, who)
             if part != lost:
                 teller.tell("stored", part, who, data=_bundle(teller, part))
+        free = may_be_let_go(book.site.plan, book.state)
+        if free:
+            teller.tell("feet_freed", None, who, data={"feet": list(free)})
         teller.wait(40)
     teller.tell("missing", lost, CHIEF, data={"words": "last seen leaning on the trailer"})
     teller.tell("raise_ended")

@@ -11,6 +11,7 @@ from fieldapp.frame.design import (
     SparesSection,
     StrutSection,
 )
+from fieldapp.frame.ground import GroundSection
 
 
 def orchard_hall() -> Design:
@@ -32,6 +33,9 @@ def orchard_hall() -> Design:
         spares=SparesSection(hubs_most_common=3, hubs_each_other=2, struts_each=4),
         crew=CrewSection(people=12, lifters=2, teams=3, platform_m=1.9, ladder_m=1.0),
         raising=RaisingSection(),
+        ground=GroundSection(
+            stands_on="grass", held_by="pegs", pull_test_up_n=(620.0, 540.0, 700.0), pull_test_wet=True,
+            pull_test_sideways_n=(780.0, 690.0, 810.0), pull_test_note="after two days of rain, carpenter 1"),
         labels=LabelsSection(),
         site=SiteSection(address="http://10.0.0.1:8000", wifi_name="OrchardHall", wifi_password="harvest2027"),
     )
