@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable, Sequence
+from itertools import groupby
 
 from fieldapp.base.said import Number, Said, Value, in_words, row, say
 from fieldapp.base.units import kg_from_newton
@@ -21,8 +22,10 @@ PEG_CAUTION = marked(
 _ACT: dict[HowHeld, str] = {
     "pegs": marked("peg {hubs}"), "ballast": marked("weigh down {hubs}"), "screwed anchors": marked("anchor {hubs}"),
     "nothing": marked("peg or weigh down {hubs}")}
-_MOST = 15
+_MOST = 12
 """Feet named one by one (in no formula)."""
+_NEIGHBOURS = 4
+"""So many that follow each other are said by the first and the last (in no formula)."""
 
 
 def peg_now(ground: GroundSection, feet: Sequence[HeldFoot]) -> str:
@@ -62,7 +65,7 @@ def pegs_of_place(plan: Plan, ground: GroundSection, place: str) -> tuple[str, .
 
 def peg_first(ground: GroundSection, hubs: Iterable[str]) -> str:
     """"Peg H01 first"."""
-    return sentence(in_words(say("{act} first", act=_act(ground, row(hubs, most=6)))))
+    return sentence(in_words(say("{act} first", act=_act(ground, hubs_said(hubs)))))
 
 
 def _act(ground: GroundSection, hubs: Value) -> Said:
@@ -126,12 +129,35 @@ def leave_in(feet: Sequence[HeldFoot]) -> tuple[str, ...]:
     for foot in sorted(feet, key=lambda one: -one.needed_from):
         by_step.setdefault(foot.needed_from, []).append(foot.hub)
     return tuple(in_words(say("Leave what holds {hubs} in place until step {step} is out.",
-                              hubs=row(sorted(hubs), most=_MOST), step=number)) for number, hubs in by_step.items())
+                              hubs=hubs_said(hubs), step=number)) for number, hubs in by_step.items())
+
+
+def then_let_go(plan: Plan, step: int) -> str:
+    """What may be taken away once a step has been taken back; empty if nothing may."""
+    hubs = [foot.hub for pegging in plan.peggings for foot in pegging.feet if foot.needed_from == step]
+    words = say("Then what holds {hubs} may be taken away.", hubs=hubs_said(hubs))
+    return in_words(words) if hubs else ""
+
+
+def peg_rules(plan: Plan, ground: GroundSection) -> tuple[str, ...]:
+    """What everybody on site is told of pegs and ballast; nothing where the plan needs none."""
+    if not plan.peggings:
+        return ()
+    stays = in_words(say("A peg or a weight at a foot is part of the frame: nobody takes it away before the book says "
+                         "so."))
+    return (stays,) if ground.held_by == "ballast" else (stays, in_words(say(PEG_CAUTION)))
+
+
+def plan_pegs(plan: Plan, ground: GroundSection) -> tuple[str, ...]:
+    """All peggings of a plan in order, each in a sentence, then what of it the design does not bring."""
+    lines = [peg_before(ground, pegging.feet, step=pegging.before, steps=len(plan.steps)) for pegging in plan.peggings]
+    feet = [foot for pegging in plan.peggings for foot in pegging.feet]
+    return (*lines, *(too_little(ground, feet) if feet else ()))
 
 
 def let_go(hubs: Sequence[str]) -> str:
     """What may be taken away."""
-    return in_words(say("What holds {hubs} may be taken away now.", hubs=row(hubs, most=_MOST)))
+    return in_words(say("What holds {hubs} may be taken away now.", hubs=hubs_said(hubs)))
 
 
 def not_pegged(ground: GroundSection, feet: Sequence[HeldFoot]) -> str:
@@ -140,4 +166,20 @@ def not_pegged(ground: GroundSection, feet: Sequence[HeldFoot]) -> str:
 
 
 def _hubs(feet: Iterable[HeldFoot]) -> Value:
-    return row((foot.hub for foot in feet), most=_MOST)
+    return hubs_said(foot.hub for foot in feet)
+
+
+def hubs_said(hubs: Iterable[str]) -> Value:
+    """Hubs in a row, from four neighbours on by the first and the last.
+
+    Examples
+    --------
+    >>> in_words(hubs_said(["H01", "H02", "H03", "H04", "H07", "H09"]))
+    'H01 to H04, H07 and H09'
+    """
+    numbered = [(int(hub[1:]) - place, hub) for place, hub in enumerate(sorted(hubs))]
+    items: list[Value] = []
+    for _run, group in groupby(numbered, key=lambda pair: pair[0]):
+        names = [hub for _place, hub in group]
+        items += [say("{first} to {last}", first=names[0], last=names[-1])] if len(names) >= _NEIGHBOURS else names
+    return row(items, most=_MOST)

@@ -24,6 +24,7 @@ from fieldapp.wording.counted import (
     struts_words,
     teams_words,
 )
+from fieldapp.wording.pegs import peg_rules
 from fieldapp.wording.raising import glued
 from fieldapp.wording.site_rules import site_rules
 from labels.fonts import CAP_HEIGHT, text_width_mm
@@ -118,7 +119,8 @@ def safety_page(book: Book, number: int) -> Page:
     column.bar(_("Read this first"))
     column.text(_(SAFETY), TALK_MM, bold=True)
     column.gap(3.0)
-    column.points(map(glued, site_rules(book.how, book.wind_limit_m_s)), TALK_MM)
+    rules = (*site_rules(book.how, book.wind_limit_m_s), *peg_rules(book.plan, book.ground))
+    column.points(map(glued, rules), TALK_MM)
     column.gap(3.0)
     column.bar(_("Contents"))
     title = _("Safety and contents")

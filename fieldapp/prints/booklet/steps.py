@@ -4,12 +4,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from fieldapp.base.said import listed
+from fieldapp.base.said import in_words, listed
 from fieldapp.base.words import _, marked
+from fieldapp.plan.pegs import Pegging
 from fieldapp.plan.plan import Step
 from fieldapp.prints.booklet.panel import Panel, arranged, panel_items
+from fieldapp.prints.booklet.pegs import peg_height_mm, peg_panel
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.prints.pictures import Showing, frame_view
+from fieldapp.wording.pegs import hubs_said
 from fieldapp.wording.place import sentence
 from fieldapp.wording.raising import ON_GROUND_MM, Run, headline, step_runs
 from labels.drawing import Drawing
@@ -90,12 +93,15 @@ def _questions(book: Book, check: RingCheck) -> Iterator[str]:
     yield _(book.how.nothing_broken)
     holds = check.run.steps[-1].holds
     yield _("Held now: {hubs}").format(hubs=listed(holds)) if holds else _("Nobody needs to hold a hub now")
+    pegged = [foot.hub for foot in book.plan.held_before(check.run.steps[-1].number)]
+    if pegged:
+        yield _("Pegged or weighed down: {hubs}").format(hubs=in_words(hubs_said(pegged)))
     if check.last:
         yield _("Pegs or ballast are in as the local rules ask; ladders and loose parts are out of the way")
         yield _("A competent person has looked at it and lets people in")
 
 
-StepOrCheck = Step | RingCheck
+StepOrCheck = Step | RingCheck | Pegging
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +113,7 @@ class StepPage:
 
     @property
     def steps(self) -> tuple[Step, ...]:
-        """Its steps, without the check."""
+        """Its steps, without pegs and check."""
         return tuple(entry for entry in self.entries if isinstance(entry, Step))
 
 
@@ -122,7 +128,7 @@ def step_pages(book: Book) -> tuple[StepPage, ...]:
     pages: list[StepPage] = []
     for run in step_runs(book.frame, book.plan):
         room = 0.0
-        entries: tuple[StepOrCheck, ...] = (*run.steps, RingCheck(run, run.steps[-1] is book.plan.steps[-1]))
+        entries = tuple(_entries(book, run))
         for entry in entries:
             share = _share(book, entry)
             if share > room + ROUNDING:
@@ -133,10 +139,27 @@ def step_pages(book: Book) -> tuple[StepPage, ...]:
     return tuple(pages)
 
 
+def _entries(book: Book, run: Run) -> Iterator[StepOrCheck]:
+    """The steps of a run, before each what is pegged for it, and the check at its end."""
+    last = run.steps[-1] is book.plan.steps[-1]
+    for step in run.steps:
+        yield from _pegged_before(book, step.number)
+        yield step
+    if last:
+        yield from _pegged_before(book, len(book.plan.steps) + 1)
+    yield RingCheck(run, last)
+
+
+def _pegged_before(book: Book, number: int) -> Iterator[Pegging]:
+    return (pegging for pegging in book.plan.peggings if pegging.before == number)
+
+
 def _share(book: Book, entry: StepOrCheck) -> float:
     """The part of a page that an entry needs: the smallest one in which nothing runs into each other."""
     if isinstance(entry, RingCheck):
         return CHECK_SHARE
+    if isinstance(entry, Pegging):
+        return (peg_height_mm(book, entry) + GAP_MM) / (_height_mm(book, 1.0) + GAP_MM)
     small = entry.height_mm < ON_GROUND_MM and len(entry.struts) <= 1 and not (entry.holds or entry.carried_at)
     for share in STEP_SHARES if small else STEP_SHARES[1:]:
         if arranged(_panel(book, entry, (0.0, _height_mm(book, share)))).fits:
@@ -170,6 +193,8 @@ def steps_page(page: StepPage, book: Book, number: int) -> Page:
     for entry, (top, height) in zip(page.entries, places, strict=True):
         if isinstance(entry, RingCheck):
             items += ring_check(book, entry, (book.area[0], top, book.width_mm, height))
+        elif isinstance(entry, Pegging):
+            items += peg_panel(book, entry, top)[0]
     limits = any(step.limits for step in page.steps)
     foot = _(LIMITS_FOOT).format(page=book.first["safety"]) if limits else ""
     marks = tuple(_marks(book, number, page, panels))
@@ -179,17 +204,19 @@ def steps_page(page: StepPage, book: Book, number: int) -> Page:
 def _places(book: Book, entries: Sequence[StepOrCheck]) -> Iterator[tuple[float, float]]:
     """Upper edge and height of each [mm].
 
-    Equal parts where they do; a lone step has at least half a page, a lone check all of it.
+    Equal parts where they do; a lone step has at least half a page, a lone check all of it. Pegs have what they need.
     """
     lone = len(entries) == 1 and isinstance(entries[0], RingCheck)
     shares = [1.0] if lone else [_share(book, entry) for entry in entries]
-    equal = 1.0 / max(2, len(shares))
-    if max(shares) <= equal + ROUNDING:
-        shares = [equal] * len(shares)
-    elif len(shares) > 1:
-        shares = [share / sum(shares) for share in shares]
+    pegs = sum(share for share, entry in zip(shares, entries, strict=True) if isinstance(entry, Pegging))
+    others = sum(not isinstance(entry, Pegging) for entry in entries)
+    equal, most = (1.0 - pegs) / max(1 if pegs else 2, others), (1.0 - pegs) / max(sum(shares) - pegs, ROUNDING)
+    fits = all(share <= equal + ROUNDING or isinstance(entry, Pegging)
+               for share, entry in zip(shares, entries, strict=True))
     y = book.area[1]
-    for share in shares:
+    for share, entry in zip(shares, entries, strict=True):
+        if not isinstance(entry, Pegging):
+            share = equal if fits else share * most if others > 1 else share
         yield y, _height_mm(book, share)
         y += _height_mm(book, share) + GAP_MM
 
@@ -209,7 +236,7 @@ def _marks(book: Book, number: int, page: StepPage, panels: Iterable[Panel]) -> 
     """The chapter, a new run, each step."""
     if number == book.first["raise"]:
         yield Mark("raise", _("Raise, step by step"))
-    if page.entries[0] is page.run.steps[0]:
+    if page.run.steps[0] in page.steps:
         yield Mark(f"run{page.run.steps[0].number}", sentence(page.run.name), 1)
     for panel in panels:
         yield Mark(f"step{panel.step.number}", f"{panel.step.number}  {headline(panel.step)}", 2, panel.top_mm)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from fieldapp.base.joints.joint import Assembly
 from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame
+from fieldapp.frame.ground import GroundSection
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.prints.common import HEAD_MM, KitPaper
@@ -38,6 +39,11 @@ class Book(KitPaper):
     def frame(self) -> Frame:
         """The frame of the kit."""
         return self.kit.frame
+
+    @property
+    def ground(self) -> GroundSection:
+        """What the frame stands on, and what holds its feet."""
+        return self.kit.design.ground
 
     @property
     def how(self) -> Assembly:

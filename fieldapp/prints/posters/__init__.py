@@ -16,6 +16,7 @@ from fieldapp.prints.common.book import Book, printed_name
 from fieldapp.prints.posters.join import join_page
 from fieldapp.prints.posters.rings import rings_pages
 from fieldapp.wording.breaking import breaking_line
+from fieldapp.wording.pegs import peg_rules
 from fieldapp.wording.raising import glued
 from fieldapp.wording.site_rules import site_rules
 from labels import LabelError
@@ -99,7 +100,7 @@ def _rules(book: Book, size_mm: float) -> Column:
     column.line(title, fitting_size_mm(title, column.width_mm, 2.0 * size_mm, bold=True), bold=True)
     column.items.append(ThinLine((column.x_mm, column.y_mm), (column.x_mm + column.width_mm, column.y_mm), 0.8))
     column.gap(3.0)
-    rules = tuple(map(glued, site_rules(book.how, book.wind_limit_m_s)))
+    rules = tuple(map(glued, (*site_rules(book.how, book.wind_limit_m_s), *peg_rules(book.plan, book.ground))))
     column.points(rules, size_mm, signs=[str(number) for number in range(1, len(rules) + 1)])
     column.gap(1.5)
     column.text(_(SAFETY), 0.62 * size_mm)

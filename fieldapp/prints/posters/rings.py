@@ -9,8 +9,9 @@ from fieldapp.plan.plan import Step
 from fieldapp.prints.common import SIDE_MM
 from fieldapp.prints.common.book import Book
 from fieldapp.prints.pictures import Showing, plan_view
+from fieldapp.wording.pegs import peg_before
 from fieldapp.wording.place import sentence
-from fieldapp.wording.raising import step_runs
+from fieldapp.wording.raising import glued, step_runs
 from labels.page import Mark, Outline, Page, PageItem, Picture
 from labels.page_forms import field
 from labels.page_text import BODY_MM, CLEAR_MM, Column, fitting_size_mm
@@ -70,7 +71,7 @@ def _strips(book: Book) -> Iterator[Strip]:
 
 def _room_mm(book: Book) -> float:
     """Height for strips on a page [mm]."""
-    return book.paper_mm[1] - TOP_MM - TITLE_ROOM_MM - BOTTOM_MM
+    return book.paper_mm[1] - max(TOP_MM + TITLE_ROOM_MM, _title(book, "").y_mm + 2.0) - BOTTOM_MM
 
 
 def _broken(book: Book, strips: Sequence[Strip]) -> list[list[Strip]]:
@@ -88,10 +89,7 @@ def _broken(book: Book, strips: Sequence[Strip]) -> list[list[Strip]]:
 
 def _page_items(book: Book, strips: Sequence[Strip], words: str) -> Iterator[PageItem]:
     """Title, the plan if there is room, the strips from the bottom up."""
-    column = Column(SIDE_MM, TOP_MM, _width_mm(book))
-    title = _("{name}: how far are we?").format(name=book.name) + words
-    column.line(title, fitting_size_mm(title, column.width_mm, 2 * CLEAR_MM, bold=True), bold=True)
-    column.text(_("Tick a box when the hub and its struts are in. Build from the bottom up, each row from the left."))
+    column = _title(book, words)
     yield from column.items
     y = book.paper_mm[1] - BOTTOM_MM
     for strip in strips:
@@ -102,6 +100,18 @@ def _page_items(book: Book, strips: Sequence[Strip], words: str) -> Iterator[Pag
         hubs = frozenset(book.plan.step_of)
         plan = plan_view(book.frame, Showing(hubs, left_out=frozenset(book.plan.left_out)), size_mm=room)
         yield Picture(plan, SIDE_MM + (column.width_mm - room) / 2, column.y_mm + 1.0)
+
+
+def _title(book: Book, words: str) -> Column:
+    """What the chart is, how to use it, and what must be pegged before which step."""
+    column = Column(SIDE_MM, TOP_MM, _width_mm(book))
+    title = _("{name}: how far are we?").format(name=book.name) + words
+    column.line(title, fitting_size_mm(title, column.width_mm, 2 * CLEAR_MM, bold=True), bold=True)
+    column.text(_("Tick a box when the hub and its struts are in. Build from the bottom up, each row from the left."))
+    for pegging in book.plan.peggings:
+        steps = len(book.plan.steps)
+        column.text(glued(peg_before(book.ground, pegging.feet, step=pegging.before, steps=steps)), bold=True)
+    return column
 
 
 def _strip_items(book: Book, strip: Strip, top_mm: float) -> Iterator[PageItem]:

@@ -19,6 +19,7 @@ from fieldapp.plan.words import SAFETY
 from fieldapp.prints.pictures import Showing, frame_view
 from fieldapp.prints.terminal.comparison import fit_lines, hours, reach_lines
 from fieldapp.statics.causes import gives_way
+from fieldapp.wording.pegs import plan_pegs
 from fieldapp.wording.place import end_goes, hub_where, sentence
 from labels.terminal import terminal_lines
 
@@ -91,6 +92,7 @@ def plan_lines(kit: Kit) -> Iterator[str]:
     if props:
         yield (f"When all is in, the frame does not stand by itself: "
                f"hold or prop {listed(props, most=6)} for as long as it is up")
+    yield from plan_pegs(report.judged.plan, kit.design.ground)
     case = case_of(kit)
     yield from reach_lines(out_of_reach(kit, case))
     yield from fit_lines(fit_up(case, with_help(level_order(kit.frame, kit.design), kit.frame, kit.design)))
