@@ -1,5 +1,8 @@
 """`raisebook serve` and `raisebook demo`: the kit on the network of the site."""
 
+import os
+import sys
+import threading
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from datetime import datetime
@@ -8,7 +11,7 @@ from pathlib import Path
 import click
 
 from fieldapp.cli_forget import echo_kept_older
-from fieldapp.kit.site_key import site_key
+from fieldapp.kit.site_key import SESSIONS_FILE, site_key
 from fieldapp.log.baggage import PHOTO_FOLDER
 from fieldapp.log.book import SiteBook
 from fieldapp.log.opening import open_book
@@ -47,6 +50,12 @@ ALSO = click.option(
          "and kit. If the laptop dies, go on from it: raisebook restore NEW-FOLDER DIR.")
 
 
+BROWSER = click.option(
+    "--browser/--no-browser", default=True, show_default=True,
+    help="Open the laptop's own page in its browser; only where there is a screen. Its address is printed, too, and "
+         "gives the laptop's rights once.")
+
+
 @click.command(epilog=STATUSES)
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option("--port", default=PORT, show_default=True, help="Port to answer on.")
@@ -56,8 +65,9 @@ ALSO = click.option(
 @HTTPS_PORT
 @GO_ON
 @ALSO
+@BROWSER
 def serve(folder: Path, port: int, host: str, *, chief_phrase: str | None, https: bool, https_port: int,
-          go_on: bool, also: Path | None) -> None:
+          go_on: bool, also: Path | None, browser: bool) -> None:
     """Serve the kit in FOLDER to the phones on site, until Ctrl-C.
 
     The log is kept in FOLDER/log.sqlite. Several phones may write at once; only one raisebook may serve a folder.
@@ -65,7 +75,8 @@ def serve(folder: Path, port: int, host: str, *, chief_phrase: str | None, https
     with open_book(folder, go_on=go_on) as book:
         _echo_breaking(book)
         echo_kept_older(folder, book.kept_older)
-        _run(folder, book, (host, port, https_port if https else None), chief_phrase=chief_phrase, also=also)
+        _run(folder, book, (host, port, https_port if https else None), chief_phrase=chief_phrase, also=also,
+             browser=browser)
 
 
 @click.command()
@@ -74,7 +85,8 @@ def serve(folder: Path, port: int, host: str, *, chief_phrase: str | None, https
 @click.option("--host", default="0.0.0.0", show_default=True, help="Address to answer on; the default is all of them.")
 @click.option("--no-serve", is_flag=True, help="Only write the kit.")
 @CHIEF_PHRASE
-def demo(folder: Path, port: int, host: str, *, no_serve: bool, chief_phrase: str | None) -> None:
+@BROWSER
+def demo(folder: Path, port: int, host: str, *, no_serve: bool, chief_phrase: str | None, browser: bool) -> None:
     """Write the demo kit Orchard Hall into FOLDER and serve it.
 
     A folder that holds the demo already is taken as it is, with its log. Everything in it is invented.
@@ -89,7 +101,7 @@ def demo(folder: Path, port: int, host: str, *, no_serve: bool, chief_phrase: st
         if no_serve:
             click.echo(f"To serve it: raisebook serve {folder}")
         else:
-            _run(folder, book, (host, port, None), chief_phrase=chief_phrase)
+            _run(folder, book, (host, port, None), chief_phrase=chief_phrase, browser=browser)
 
 
 def _echo_breaking(book: SiteBook) -> None:
@@ -100,14 +112,18 @@ def _echo_breaking(book: SiteBook) -> None:
 
 
 def _run(folder: Path, book: SiteBook, where: tuple[str, int, int | None], *, chief_phrase: str | None,
-         also: Path | None = None) -> None:
+         browser: bool, also: Path | None = None) -> None:
     """`where`: address, port, and port of HTTPS, if there is one."""
+    from fieldapp.web.common.context import laptop_now
     from fieldapp.web.common.rights import Rights, chief_hash
+    from fieldapp.web.common.sessions import Sessions
     from fieldapp.web.server import create_app  # the pages are loaded only by the commands that serve them
     from fieldapp.web.server.serve import serve as serve_pages
 
     (host, port, https_port), design, key = where, book.site.kit.design, site_key(folder)
-    held, printed = Rights(key, chief_hash(folder, chief_phrase)), design.site.address
+    sessions = Sessions(folder / SESSIONS_FILE, now=laptop_now())
+    held = Rights(key, chief_hash(folder, chief_phrase), sessions=sessions)
+    printed = design.site.address
     with ExitStack() as beside:
         stick = beside.enter_context(_followed_by(folder, book, also)) if also is not None else None
         app = create_app(book, held=held, photos=folder / PHOTO_FOLDER, stick=stick)
@@ -116,7 +132,16 @@ def _run(folder: Path, book: SiteBook, where: tuple[str, int, int | None], *, ch
 
             click.echo(beside.enter_context(also_https(app, folder, (printed, host, https_port))))
         serve_pages(app, port=port, host=host, printed_address=printed, name=design.frame.name,
-                    join_code=key.join_code, report=click.echo)
+                    join_code=key.join_code, report=click.echo, show=_show if browser else None)
+
+
+def _show(address: str) -> None:
+    """Open a page in this laptop's browser, where somebody sits before a screen; never in the terminal itself."""
+    import webbrowser  # only here
+
+    windows = sys.platform in ("win32", "darwin") or os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")
+    if sys.stdout.isatty() and windows:
+        threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
 
 
 @contextmanager

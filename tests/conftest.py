@@ -1,6 +1,5 @@
 """A kit folder and the real server in a process of its own, to be killed and moved."""
 
-import contextlib
 import http.client
 import json
 import os
@@ -75,26 +74,39 @@ class Laptop:
         self.folder = folder
         self.port = _free_port()
         self.process = None
+        self.cookie = ""
 
     def start(self, *words):
         """Serve, with these further words, and wait until pages are answered."""
         self.process = subprocess.Popen(
             [sys.executable, "-c", self.program, "serve", str(self.folder), "--port", str(self.port),
              "--host", "127.0.0.1", *map(str, words)],
-            stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, env={**os.environ, "OPENBLAS_NUM_THREADS": "1"})
+            stdout=subprocess.PIPE, stderr=subprocess.PIPE, env={**os.environ, "OPENBLAS_NUM_THREADS": "1"})
         until = time.monotonic() + START_S
         while time.monotonic() < until:
             assert self.process.poll() is None, self.process.stderr.read().decode()
-            with contextlib.suppress(OSError), socket.create_connection(("127.0.0.1", self.port), timeout=1):
+            line = self.process.stdout.readline().decode()
+            if "/laptop/" in line:
+                self.cookie = self._swapped("/laptop/" + line.strip().rpartition("/laptop/")[2])
                 return self
-            time.sleep(0.05)
         raise AssertionError("the server did not start")
+
+    def _swapped(self, path):
+        """What the laptop's own browser gets for the address that its terminal shows."""
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=10)
+        connection.request("GET", path)
+        answer = connection.getresponse()
+        answer.read()
+        connection.close()
+        cookies = [cookie.split(";")[0] for cookie in answer.headers.get_all("Set-Cookie")]
+        return next(cookie for cookie in cookies if cookie.startswith("raisebook_laptop="))
 
     def kill(self):
         """Pull the plug."""
         self.process.send_signal(signal.SIGKILL)
         self.process.wait(timeout=10)
         self.process.stderr.close()
+        self.process.stdout.close()
 
     def stop(self):
         """Stop as Ctrl-C does."""
@@ -102,6 +114,7 @@ class Laptop:
             self.process.send_signal(signal.SIGTERM)
             assert self.process.wait(timeout=30) == 0
             self.process.stderr.close()
+            self.process.stdout.close()
 
 
 class Phone:
@@ -120,7 +133,7 @@ class Phone:
 
     def get(self, path):
         """A page: (status, text)."""
-        self.connection.request("GET", path)
+        self.connection.request("GET", path, headers={"Cookie": self.laptop.cookie})
         answer = self.connection.getresponse()
         return answer.status, answer.read().decode()
 
@@ -133,7 +146,8 @@ class Phone:
     def send(self, *wishes):
         """Send; the answers."""
         body = json.dumps({"entries": list(wishes)})
-        self.connection.request("POST", "/api/entries", body, {"Content-Type": "application/json"})
+        self.connection.request("POST", "/api/entries", body,
+                                {"Content-Type": "application/json", "Cookie": self.laptop.cookie})
         answer = self.connection.getresponse()
         text = answer.read().decode()
         assert answer.status == 200, text

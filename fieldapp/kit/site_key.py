@@ -17,6 +17,8 @@ from fieldapp.kit.atomic import write_atomic
 KEY_FILE = "site-key.json"
 PHRASE_FILE = "chief-phrase.hash"
 """The chief's pass phrase as a salted hash; `web.common.rights` reads it."""
+SESSIONS_FILE = "sessions.json"
+"""Which phones were given a right, and which were ended; `web.common.sessions` reads it."""
 CODE_CHARS = 6
 """Characters of a join code (in no formula)."""
 CODE_LETTERS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
@@ -48,8 +50,7 @@ def site_key(folder: Path) -> SiteKey:
     path = folder / KEY_FILE
     if not path.exists():
         made = fresh_key()
-        write_atomic(path, (json.dumps(asdict(made), indent=1) + "\n").encode())
-        path.chmod(0o600)
+        write_atomic(path, (json.dumps(asdict(made), indent=1) + "\n").encode(), secret=True)
         return made
     try:
         held = json.loads(path.read_text(encoding="utf-8"))

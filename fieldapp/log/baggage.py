@@ -8,13 +8,13 @@ from fieldapp.base.errors import KitError
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.checklist_file import CHECKS_FILE
 from fieldapp.kit.file import DESIGN_FILE, KIT_FILE, has_kit, read_kit
-from fieldapp.kit.site_key import KEY_FILE, PHRASE_FILE
+from fieldapp.kit.site_key import KEY_FILE, PHRASE_FILE, SESSIONS_FILE
 from fieldapp.log.mark import mark_of
 
 PHOTO_FOLDER = "photos"
 """Beside the log. A photo's name is the SHA-256 of what is in it, so it is never changed and never clashes."""
 
-SECRETS = (KEY_FILE, PHRASE_FILE)
+SECRETS = (KEY_FILE, PHRASE_FILE, SESSIONS_FILE)
 """Whoever has these can let phones join. They go along, so that joined phones and posters stay good."""
 KIT_FILES = (KIT_FILE, DESIGN_FILE, CHECKS_FILE, *SECRETS)
 

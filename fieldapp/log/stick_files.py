@@ -13,6 +13,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from fieldapp.base.errors import StoreError
+from fieldapp.kit.atomic import sync_folder
 from fieldapp.kit.file import KIT_FILE, has_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.backup import read_export
@@ -212,14 +213,4 @@ def _carry(pieces: Iterable[bytes], target: Path) -> None:
         with suppress(OSError):
             ready.unlink(missing_ok=True)
         raise
-    _flush_folder(target.parent)
-
-
-def _flush_folder(folder: Path) -> None:
-    """The name too shall be on the disk; where a system does not offer that, it comes a little later."""
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+    sync_folder(target.parent)

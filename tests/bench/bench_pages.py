@@ -13,6 +13,7 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 
 import pytest
+from at_the_laptop import at_the_laptop
 from flask import Flask
 
 from fieldapp.demo import write_demo
@@ -71,7 +72,7 @@ def test_pages_against_a_bare_page(tmp_path):
     kit = build_kit(orchard_hall())
     with SiteBook.open(kit, erection_plan(kit.frame, kit, kit.design), tmp_path / "log.sqlite") as book:
         part = kit.by_place["S073"].id
-        with _served(bare) as bare_port, _served(create_app(book)) as port:
+        with _served(bare) as bare_port, _served(at_the_laptop(create_app(book))) as port:
             limit, _ = _rate(bare_port, "/")
             print(f"\nbare page: {limit:.0f}/s")
             for path in ("/", f"/P/{part}.1", f"/P/{kit.by_place['H22'].id}", "/ring/2", f"/api/parts/{part}",
@@ -98,7 +99,7 @@ def half_up(request, tmp_path):
     """
     write_demo(tmp_path / "oh")
     with open_book(tmp_path / "oh") as book:
-        app = create_app(book)
+        app = at_the_laptop(create_app(book))
         app.config[PATIENCE] = PATIENCE_S
         order = [place for step in book.site.plan.steps for place in places_of(step)]
         for kind, data in (("round_closed", {}), ("raise_started", {"name": "bench"})):

@@ -6,6 +6,7 @@ import threading
 from pathlib import Path
 
 import pytest
+from at_the_laptop import at_the_laptop
 
 from fieldapp.demo import write_demo
 from fieldapp.demo.first_raise import tell_first_raise
@@ -41,7 +42,7 @@ def site(made_demo, tmp_path):
     folder = tmp_path / "orchard-hall"
     shutil.copytree(made_demo, folder)
     with open_book(folder) as book:
-        server = open_server(create_app(book), 0, host="127.0.0.1")
+        server = open_server(at_the_laptop(create_app(book)), 0, host="127.0.0.1")
         thread = threading.Thread(target=server.run, daemon=True)
         thread.start()
         yield f"http://127.0.0.1:{server.effective_port}", book, folder
@@ -66,7 +67,7 @@ def shed(told, tmp_path):
     folder = tmp_path / "orchard-hall"
     shutil.copytree(told, folder)
     with open_book(folder) as book:
-        app = create_app(book)
+        app = at_the_laptop(create_app(book))
         server = open_server(app, 0, host="127.0.0.1")
         thread = threading.Thread(target=server.run, daemon=True)
         thread.start()

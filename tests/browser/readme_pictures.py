@@ -13,6 +13,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pypdfium2
+from at_the_laptop import at_the_laptop
 from playwright.sync_api import sync_playwright
 
 from fieldapp.demo import write_demo
@@ -39,7 +40,7 @@ def part_page(folder, target):
     with open_book(folder) as book:
         fit_first_steps(book, STEPS_FITTED)
         following = book.site.plan.steps[STEPS_FITTED].hub
-        server = open_server(create_app(book), 0, host="127.0.0.1")
+        server = open_server(at_the_laptop(create_app(book)), 0, host="127.0.0.1")
         threading.Thread(target=server.run, daemon=True).start()
         with sync_playwright() as playwright:
             browser = playwright.chromium.launch(

@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Error, expect
 
+from fieldapp.kit.site_key import site_key
 from fieldapp.log.opening import open_book
 
 START_S = 60.0
@@ -60,6 +61,14 @@ def _battery_ends(memory):
         left.unlink()
 
 
+def _join(phone, address, folder):
+    """Scan the poster, and press the button that it asks for."""
+    phone.goto(f"{address}/JOIN/{site_key(folder).join_code}")
+    button = phone.get_by_role("button", name="Join", exact=True)
+    if button.count():
+        button.click()
+
+
 def _opened(process, memory):
     with contextlib.suppress(OSError):
         return f"--user-data-dir={memory}".encode() in (process / "cmdline").read_bytes().split(b"\0")
@@ -70,6 +79,8 @@ def _opened(process, memory):
 def test_laptop_and_phone_die_and_nothing_that_was_kept_is_lost(laptop_program, lasting_phone, new_phone, tmp_path):
     address, start, kill, folder = laptop_program
     watching, phone = new_phone(), lasting_phone()
+    for each in (watching, phone):
+        _join(each, address, folder)
     watching.goto(address)
     phone.goto(f"{address}/find")
     hubs = ["H01", "H02", "H15"]
@@ -87,6 +98,7 @@ def test_laptop_and_phone_die_and_nothing_that_was_kept_is_lost(laptop_program, 
     start()
     expect(watching.locator(OUT)).to_be_hidden(timeout=10_000)
     again = lasting_phone()
+    _join(again, address, folder)       # a browser writes its cookies to the disk up to half a minute late
     again.goto(address)
     expect(again.locator("[data-waiting]")).to_be_hidden(timeout=15_000)
     expect(watching.locator("figcaption").first).to_contain_text("3 of", timeout=10_000)

@@ -5,6 +5,7 @@ import threading
 from datetime import UTC, datetime
 
 import pytest
+from at_the_laptop import at_the_laptop
 from PIL import Image
 from playwright.sync_api import expect
 
@@ -39,16 +40,17 @@ def joinable(made_demo, tmp_path):
     shutil.copytree(made_demo, folder)
     with open_book(folder) as book:
         app = create_app(book, held=Rights(SiteKey("s" * 64, CODE)))
+        at_the_laptop(app)
         app.wsgi_app = FromPhones(app.wsgi_app)
         certificate = site_certificate(folder, ("127.0.0.1", "localhost"), datetime.now(UTC))
         secure = open_secure(app, "127.0.0.1", 0, certificate)
         plain = open_server(app, 0, host="127.0.0.1")
-        app.config[HTTPS_OPEN] = f"https://127.0.0.1:{secure.bind_addr[1]}"
-        runs = [threading.Thread(target=run, daemon=True) for run in (secure.serve, plain.run)]
+        app.config[HTTPS_OPEN] = f"https://127.0.0.1:{secure.effective_port}"
+        runs = [threading.Thread(target=run, daemon=True) for run in (secure.run, plain.run)]
         for run in runs:
             run.start()
         yield f"http://127.0.0.1:{plain.effective_port}", app.config[HTTPS_OPEN], book
-        plain.close()
+        plain.stop()
         secure.stop()
         for run in runs:
             run.join(timeout=10)
@@ -117,6 +119,7 @@ def test_a_phone_joins_and_what_it_pressed_before_goes_out(joinable, new_phone, 
     laptop.goto(f"{plain}/join")
     expect(laptop.locator(".code")).to_have_text(CODE)
     phone.goto(f"{plain}/JOIN/{CODE}")
+    phone.get_by_role("button", name="Join", exact=True).click()
     expect(phone.locator("main")).to_contain_text("this phone may write things down")
     expect(phone.locator("[data-waiting]")).to_be_hidden(timeout=10_000)
     assert [entry.place for entry in book.entries()] == [hub]

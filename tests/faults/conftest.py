@@ -96,7 +96,8 @@ class Browser:
     def ask(self, method, path, body=None, kind=None):
         """Status and text."""
         connection = http.client.HTTPConnection("127.0.0.1", self.laptop.port, timeout=10)
-        headers = {"Accept-Language": self.language, **({"Content-Type": kind} if kind else {})}
+        headers = {"Accept-Language": self.language, "Cookie": self.laptop.cookie,
+                   **({"Content-Type": kind} if kind else {})}
         connection.request(method, path, body, headers)
         answer = connection.getresponse()
         text = answer.read().decode()

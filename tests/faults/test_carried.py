@@ -38,7 +38,7 @@ def test_a_backup_brings_everything_back_onto_an_empty_laptop(used, serve, brows
     phone = browser(serve(used))
     assert phone.press(f"/P/{STRUT}/fitted", "second-key-000000")[0] == 303
     status, said = command("backup", used, "--to", stick)
-    assert (status, "With it: kit.json, site-key.json, chief-phrase.hash." in said) == (0, True), said
+    assert (status, "With it: kit.json, site-key.json, chief-phrase.hash, sessions.json." in said) == (0, True), said
     assert "keep the copy as you keep a key" in said
     assert "With it: 1 photos" in said
     [copy] = stick.glob("log-*.sqlite")

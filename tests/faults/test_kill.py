@@ -13,6 +13,7 @@ import time
 from collections import Counter
 
 import pytest
+from at_the_laptop import at_the_laptop
 
 from fieldapp.kit.file import read_kit
 from fieldapp.log.fold import fold
@@ -30,7 +31,7 @@ pytestmark = pytest.mark.skipif("fork" not in multiprocessing.get_all_start_meth
 def serve_until_killed(folder, say):
     """In the child: what `raisebook serve` runs, without its words."""
     with open_book(folder) as book:
-        server = open_server(create_app(book), 0, host="127.0.0.1")
+        server = open_server(at_the_laptop(create_app(book)), 0, host="127.0.0.1")
         say.send(server.effective_port)
         server.run()
 

@@ -71,6 +71,8 @@ FAULTS = [
     ("log of another kit", log_of_another_kit, 5, "is of kit MF (Mill Field), this is kit OH (Orchard Hall)"),
     ("phrase no text", lambda folder: (folder / "chief-phrase.hash").write_bytes(b"\xff"), 6,
      "chief-phrase.hash cannot be read"),
+    ("phrase damaged", write("chief-phrase.hash", "scrypt:1073741824:8:1$salt$00"), 6,
+     "chief-phrase.hash cannot be read"),
 ]
 
 

@@ -61,11 +61,12 @@ class Sender(threading.Thread):
 def joined(port, code):
     """The cookie that a phone gets who scans the poster."""
     connection = http.client.HTTPConnection("127.0.0.1", port, timeout=10)
-    connection.request("GET", f"/JOIN/{code}")
+    connection.request("POST", "/join", f"code={code}", {"Content-Type": "application/x-www-form-urlencoded"})
     answer = connection.getresponse()
     answer.read()
     assert answer.status in (200, 302, 303)
-    return answer.headers["Set-Cookie"].split(";")[0]
+    cookies = [cookie.split(";")[0] for cookie in answer.headers.get_all("Set-Cookie")]
+    return next(cookie for cookie in cookies if cookie.startswith("raisebook_joined="))
 
 
 def one_life(laptop, phones, seconds, cookie):
@@ -112,7 +113,8 @@ def going_on(serve, command, made_kit, tmp_path, deaths, chance):
 
 def test_the_site_goes_on_from_the_stick(serve, command, made_kit, tmp_path):
     folder, phones, lost, span, [first] = going_on(serve, command, made_kit, tmp_path, 1, random.Random(75))
-    one_life(serve(folder), phones, 1.0, "")
+    laptop = serve(folder)
+    one_life(laptop, phones, 1.0, laptop.cookie)
     with open_book(folder) as book:
         kept = book.entries()
         assert max(Counter(entry.key for entry in kept).values()) == 1

@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pypdfium2 as pdfium
 import pytest
+from at_the_laptop import at_the_laptop
 from click.testing import CliRunner
 
 from fieldapp.cli import main
@@ -34,7 +35,7 @@ def book(folder):
 
 @pytest.fixture(scope="module")
 def phone(book, folder):
-    return create_app(book, photos=folder / "photos").test_client()
+    return at_the_laptop(create_app(book, photos=folder / "photos")).test_client()
 
 
 def _words(answer):

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 import qrcode
 import sqlalchemy
+from at_the_laptop import at_the_laptop
 from flask import Flask
 from flask.testing import FlaskClient
 from PIL import Image, ImageDraw
@@ -105,7 +106,7 @@ def app(book: SiteBook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Flas
     made.testing = False
     made.config["PROPAGATE_EXCEPTIONS"] = False      # so that a fault shows as the page that people would see
     made.test_client_class = Phone
-    return made
+    return at_the_laptop(made)
 
 
 @pytest.fixture

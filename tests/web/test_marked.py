@@ -14,6 +14,7 @@ from urllib.parse import urlencode, urlsplit
 
 import marked as beside
 import pytest
+from at_the_laptop import at_the_laptop
 from werkzeug.exceptions import HTTPException
 from werkzeug.security import generate_password_hash
 
@@ -167,6 +168,7 @@ def site(kits, first_raise, tmp_path):
         app = create_app(book, clock=lambda: MORNING, photos=tmp_path / "photos",
                          held=Rights(chief_phrase=generate_password_hash(PHRASE, "pbkdf2:sha256:1000")))
         app.config[PATIENCE] = 250.0
+        at_the_laptop(app)
         _raise(app.test_client(), kit, [place for step in book.site.plan.steps[:steps] for place in places_of(step)],
                strike=strike)
         return app, book
@@ -212,7 +214,8 @@ def test_refusals_of_the_server_itself_are_messages(site, monkeypatch):
                phone.get("/log/none/withdraw"), phone.get("/answer/none"), phone.post("/bundle", data=pressed),
                phone.post("/P/S053/fitted", data=pressed, environ_overrides=STRANGER),
                phone.post("/scrap/H22", data=pressed, environ_overrides=STRANGER)]
-    answers += [phone.post("/chief/enter", data={"phrase": "none"}, environ_overrides=STRANGER) for _ in range(12)]
+    answers += [phone.post("/chief/enter", data={"phrase": "none"}) for _ in range(12)]
+    answers += [phone.get("/laptop/none", environ_overrides=STRANGER), phone.get("/phones", environ_overrides=STRANGER)]
     monkeypatch.setattr(SiteBook, "submit", _fails)
     answers.append(phone.post("/damage/S053", data=pressed | {"what": "split"}))
     monkeypatch.setattr("fieldapp.web.parts.find.render_template", _trips)

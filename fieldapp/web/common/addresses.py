@@ -1,6 +1,7 @@
 """The addresses this machine answers on, against the one that is printed on the labels."""
 
 import ipaddress
+import re
 import socket
 from dataclasses import dataclass
 from urllib.parse import urlsplit
@@ -12,6 +13,12 @@ PHONES_OPEN = "PHONES_OPEN"
 HTTPS_OPEN = "HTTPS_OPEN"
 """Configuration: the HTTPS address of this laptop, if it has one."""
 
+LOOPBACK_NAMES = ("localhost", "127.0.0.1", "::1")
+"""Browsers give a page from here the camera without HTTPS."""
+LONGEST_NAME = 253
+"""Of a host. Source: RFC 1035, 2.3.4, less the length bytes at both ends. Test: tests/web/server/test_security.py"""
+_LABEL = r"[A-Za-z0-9_](?:[A-Za-z0-9_-]{0,61}[A-Za-z0-9_])?"
+_HOST = re.compile(rf"(\[[0-9a-fA-F:.]+\]|{_LABEL}(?:\.{_LABEL})*\.?)(:\d{{1,5}})?", re.ASCII)
 _PORT_OF_SCHEME = {"http": 80, "https": 443}
 
 
@@ -21,6 +28,35 @@ def own_addresses() -> tuple[str, ...]:
     addresses = [ipaddress.IPv4Address(text) for text in found]
     usable = [a for a in addresses if not (a.is_loopback or a.is_link_local)]
     return tuple(str(a) for a in sorted(usable, key=lambda a: (not a.is_private, a)))
+
+
+def neighbour(address: str) -> str:
+    """Whose address it is: of IPv6, where one device has as many as it likes, the network.
+
+    Examples
+    --------
+    >>> neighbour("10.0.0.7"), neighbour("::ffff:10.0.0.7"), neighbour("2001:db8::1:2"), neighbour("?")
+    ('10.0.0.7', '10.0.0.7', '2001:db8::/64', '?')
+    """
+    try:
+        found = ipaddress.ip_address(address.partition("%")[0])
+    except ValueError:
+        return address
+    if found.version == 4:
+        return str(found)
+    return str(found.ipv4_mapped) if found.ipv4_mapped else str(ipaddress.ip_network((found, 64), strict=False))
+
+
+def host_name(authority: str) -> str | None:
+    """The name in `name:port`, in small letters, or None if it is not of that form.
+
+    Examples
+    --------
+    >>> host_name("10.0.0.1:8000"), host_name("[fe80::1]:80"), host_name("a b")
+    ('10.0.0.1', 'fe80::1', None)
+    """
+    match = _HOST.fullmatch(authority) if len(authority) <= LONGEST_NAME + 6 else None
+    return match[1].strip("[]").lower().rstrip(".") if match else None
 
 
 @dataclass(frozen=True, slots=True)

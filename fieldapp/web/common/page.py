@@ -7,10 +7,10 @@ from flask import Flask, current_app, request
 from markupsafe import Markup
 
 from fieldapp.kit.numbering import id_pieces, short_name
-from fieldapp.web.common.addresses import HTTPS_OPEN
+from fieldapp.web.common.addresses import HTTPS_OPEN, LOOPBACK_NAMES, host_name
 from fieldapp.web.common.context import site, state, who
 from fieldapp.web.common.i18n import _
-from fieldapp.web.common.rights import is_laptop, may_write
+from fieldapp.web.common.rights import may_write
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +25,7 @@ class PageMoment:
     may_inspect: bool
     """True if a round is open, the kit is in the stores, and this phone may write."""
     live_works: bool
-    """True if this browser may be given the camera: over HTTPS, or on the laptop itself."""
+    """True if this phone may send pictures, and its browser may get the camera: by HTTPS, or on the laptop itself."""
     offers_live: bool
     """True if it may, and another page than that of the camera is shown."""
 
@@ -33,7 +33,8 @@ class PageMoment:
 def moment() -> PageMoment:
     """The answers for this request."""
     now = state()
-    live = bool(current_app.config.get(HTTPS_OPEN)) or request.is_secure or is_laptop()
+    live = may_write() and (bool(current_app.config.get(HTTPS_OPEN)) or request.is_secure
+                            or host_name(request.host) in LOOPBACK_NAMES)
     stores = now.phase == "stores"
     return PageMoment(
         in_stores=stores, going_up=now.phase == "raising", striking=now.phase == "striking",

@@ -1,71 +1,48 @@
 """Who may do what: any phone reads, a phone that joined writes, the chief may do all.
 
-A right is a signed cookie. The laptop itself (loopback) may always write; it is the chief as long as no pass phrase
-was set. Views ask `may_write()` and `is_chief()`; whoever checked a code or phrase calls `grant`.
+A right is a session (`sessions`), kept as a signed cookie. The laptop's own browser has swapped the address that the
+terminal showed (`laptop`) for one; it may always write, and is the chief as long as no pass phrase was set. Views ask
+`may_write()` and `is_chief()`; whoever checked a code or phrase calls `grant`.
 """
 
 import hashlib
 import hmac
-import threading
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from ipaddress import ip_address
 from pathlib import Path
-from time import monotonic
-from typing import Literal
 
-from flask import Flask, current_app, jsonify, request
+from flask import Flask, current_app, g, jsonify, request
 from flask.typing import ResponseReturnValue
-from itsdangerous import BadSignature, URLSafeSerializer
+from itsdangerous import BadData, URLSafeSerializer
 from werkzeug.security import check_password_hash, generate_password_hash
 from werkzeug.wrappers import Response
 
 from fieldapp.base.errors import ServeError
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.site_key import PHRASE_FILE, SiteKey, fresh_key
-from fieldapp.web.common.context import YEAR_S
+from fieldapp.web.common.addresses import neighbour
+from fieldapp.web.common.context import sender, site, who
 from fieldapp.web.common.i18n import _
+from fieldapp.web.common.laptop import OneUse
+from fieldapp.web.common.sessions import GOOD_FOR, Right, Session, Sessions
+from fieldapp.web.common.tries import Tries
 
-Right = Literal["write", "chief"]
-COOKIES: dict[Right, str] = {"write": "raisebook_joined", "chief": "raisebook_chief"}
+COOKIES: dict[Right, str] = {"write": "raisebook_joined", "chief": "raisebook_chief", "laptop": "raisebook_laptop"}
 SECURE_PREFIX = "__Host-"
 """Over HTTPS the cookie has a name that plain HTTP cannot set; both are taken, since one laptop speaks both."""
 
 EXTENSION = "raisebook rights"
-OPEN_TO_ALL = frozenset({"join.enter", "me.save", "language.choose", "find.photo", "live.frame", "chief.enter",
-                         "chief.leave"})
-"""Endpoints that take a form from a phone that did not join: they write nothing into the log."""
-
-WRONG_AT_ONCE = 10
-WRONG_WITHIN_S = 60.0
+OPEN_TO_ALL = frozenset({"join.enter", "join.leave", "me.save", "language.choose", "chief.leave"})
+"""Endpoints that take a form from a phone that did not join: they write nothing into the log and read no photo."""
 
 SHORTEST = 8
 LONGEST = 200
-
-
-@dataclass(slots=True)
-class Tries:
-    """Counts wrong codes by sender, so that guessing takes for ever."""
-
-    clock: Callable[[], float] = monotonic
-    _wrong: dict[str, list[float]] = field(default_factory=dict)
-    _lock: threading.Lock = field(default_factory=threading.Lock)
-
-    def too_many(self, sender: str) -> bool:
-        """True if this sender has to wait."""
-        with self._lock:
-            return len(self._recent(sender)) >= WRONG_AT_ONCE
-
-    def wrong(self, sender: str) -> None:
-        """One more wrong code."""
-        with self._lock:
-            self._wrong[sender] = [*self._recent(sender), self.clock()]
-
-    def _recent(self, sender: str) -> list[float]:
-        now = self.clock()
-        for name in [name for name, times in self._wrong.items() if now - times[-1] > WRONG_WITHIN_S]:
-            del self._wrong[name]
-        return [at for at in self._wrong.get(sender, []) if now - at <= WRONG_WITHIN_S]
+METHOD = "scrypt:32768:8:1"
+"""32 MB and some 60 ms for a try. Source: OWASP Password Storage Cheat Sheet gives 2^17 for servers with room; four of
+its times smaller here, since phones wait on the same laptop and tries are limited. Test: tests/web/raising."""
+HASH = re.compile(r"(scrypt:32768:8:1|pbkdf2:sha256:[0-9]{1,7})\$[^$\s]{1,64}\$[0-9a-f]{64,128}", re.ASCII)
+"""A pass phrase as `generate_password_hash` keeps it; what else stands in its file could be costly to check."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,20 +53,28 @@ class Rights:
     chief_phrase: str = ""
     """Set at `serve`; empty: only the laptop itself is the chief."""
     tries: Tries = field(default_factory=Tries)
+    """Of join codes."""
+    phrase_tries: Tries = field(default_factory=Tries)
+    sessions: Sessions = field(default_factory=Sessions)
+    laptop: OneUse = field(default_factory=OneUse)
 
-    def token(self, right: Right) -> str:
+    def token(self, session: Session) -> str:
         """The cookie's value; another code or phrase makes it void."""
-        known = self.key.join_code if right == "write" else self.chief_phrase
-        proof = hashlib.sha256(f"{right}:{known}".encode()).hexdigest()[:32]
-        return str(self._serializer(right).dumps(proof))
+        said = [session.number, session.since, session.phone, self._proof(session.right)]
+        return str(self._serializer(session.right).dumps(said))
 
-    def proves(self, right: Right, cookie: str) -> bool:
-        """True if the cookie is one that this laptop gave, for the code or phrase of now."""
+    def session(self, right: Right, token: str) -> Session | None:
+        """What the cookie says, if this laptop signed it, for the code or phrase of now."""
         try:
-            proof = self._serializer(right).loads(cookie)
-        except BadSignature:
-            return False
-        return isinstance(proof, str) and hmac.compare_digest(proof, self._serializer(right).loads(self.token(right)))
+            number, since, phone, proof = self._serializer(right).loads(token)
+            found = Session(str(number), right, float(since), str(phone))
+        except (BadData, TypeError, ValueError, RecursionError):
+            return None
+        return found if same_text(str(proof), self._proof(right)) else None
+
+    def _proof(self, right: Right) -> str:
+        known = {"write": self.key.join_code, "chief": self.chief_phrase, "laptop": self.laptop.run}[right]
+        return hashlib.sha256(f"{right}:{known}".encode()).hexdigest()[:32]
 
     def _serializer(self, right: Right) -> URLSafeSerializer:
         return URLSafeSerializer(self.key.secret, salt=f"raisebook {right}")
@@ -101,33 +86,47 @@ def rights() -> Rights:
     return found
 
 
+def asker() -> str:
+    """Whose wrong codes and phrases this request's count with."""
+    return neighbour(request.remote_addr or "")
+
+
 def is_laptop() -> bool:
-    """True if the request comes from the laptop itself."""
-    try:
-        return ip_address(request.remote_addr or "").is_loopback
-    except ValueError:
-        return False
+    """True if the laptop's own browser asks."""
+    return session_here("laptop") is not None
 
 
 def may_write() -> bool:
     """True for the laptop, a phone that joined, and the chief."""
-    return is_laptop() or _has("write") or _has_chief_cookie()
+    return is_laptop() or session_here("write") is not None or _has_chief_session()
 
 
 def is_chief() -> bool:
     """True for whoever gave the pass phrase; without one, for the laptop alone."""
-    if not rights().chief_phrase:
-        return is_laptop()
-    return _has_chief_cookie()
+    return _has_chief_session() if rights().chief_phrase else is_laptop()
 
 
-def _has_chief_cookie() -> bool:
-    return bool(rights().chief_phrase) and _has("chief")
+def _has_chief_session() -> bool:
+    return bool(rights().chief_phrase) and session_here("chief") is not None
 
 
-def _has(right: Right) -> bool:
-    cookies = (request.cookies.get(prefix + COOKIES[right], "") for prefix in (SECURE_PREFIX, ""))
-    return any(cookie and rights().proves(right, cookie) for cookie in cookies)
+def session_here(right: Right) -> Session | None:
+    """The session of this kind that the phone that asks has, if it is good."""
+    found: dict[Right, Session | None] = g.setdefault("sessions", {})
+    if right not in found:
+        found[right] = _looked_up(right)
+    return found[right]
+
+
+def _looked_up(right: Right) -> Session | None:
+    held, now = rights(), site().clock()
+    for prefix in (SECURE_PREFIX, ""):
+        token = request.cookies.get(prefix + COOKIES[right], "")
+        session = held.session(right, token) if token else None
+        if session is not None and held.sessions.is_good(session, now):
+            held.sessions.seen(session, now, who())
+            return session
+    return None
 
 
 def same_text(given: str, known: str) -> bool:
@@ -136,17 +135,28 @@ def same_text(given: str, known: str) -> bool:
 
 
 def grant(response: Response, right: Right) -> Response:
-    """Give this phone the right: writing for a year, the chief's until the browser is closed."""
+    """Give this phone a new session; one of the same right that it had ends."""
+    held, now = rights(), site().clock()
+    had = session_here(right)
+    if had is not None:
+        held.sessions.end(had.number, now)
     name = (SECURE_PREFIX if request.is_secure else "") + COOKIES[right]
-    response.set_cookie(name, rights().token(right), max_age=YEAR_S if right == "write" else None,
-                        httponly=True, samesite="Lax", secure=request.is_secure)
+    session = held.sessions.begin(right, now, phone=sender())
+    response.set_cookie(name, held.token(session),
+                        max_age=int(GOOD_FOR[right].total_seconds()) if right == "write" else None,
+                        httponly=True, samesite="Lax" if right == "write" else "Strict", secure=request.is_secure)
+    g.pop("sessions", None)
     return response
 
 
 def take_away(response: Response, right: Right) -> Response:
-    """Take it back from this phone."""
+    """End the session, and take the cookie from this phone."""
+    had = session_here(right)
+    if had is not None:
+        rights().sessions.end(had.number, site().clock())
     for prefix in ("", SECURE_PREFIX):
         response.delete_cookie(prefix + COOKIES[right], httponly=True, samesite="Lax", secure=bool(prefix))
+    g.pop("sessions", None)
     return response
 
 
@@ -191,9 +201,8 @@ def chief_hash(folder: Path, phrase: str | None) -> str:
     if not SHORTEST <= len(phrase) <= LONGEST:
         raise ServeError(f"the chief's pass phrase has {len(phrase)} characters; {SHORTEST} to {LONGEST} are allowed. "
                          f"Take three or four words.")
-    made = generate_password_hash(phrase)
-    write_atomic(path, f"{made}\n".encode())
-    path.chmod(0o600)
+    made = generate_password_hash(phrase, METHOD)
+    write_atomic(path, f"{made}\n".encode(), secret=True)
     return made
 
 
@@ -209,7 +218,14 @@ def _tidy(phrase: str) -> str:
 
 def _kept(path: Path) -> str:
     try:
-        return path.read_text(encoding="utf-8").strip() if path.exists() else ""
+        kept = path.read_text(encoding="utf-8").strip() if path.exists() else ""
     except (OSError, ValueError) as error:
-        raise ServeError(f"{path} cannot be read. Delete it and give the pass phrase anew with --chief-phrase."
-                         ) from error
+        raise ServeError(_spoiled(path)) from error
+    if kept and not HASH.fullmatch(kept):
+        raise ServeError(_spoiled(path))
+    return kept
+
+
+def _spoiled(path: Path) -> str:
+    return (f"{path} cannot be read: it is no pass phrase as raisebook keeps it. Delete it and give the pass phrase "
+            f"anew with --chief-phrase.")

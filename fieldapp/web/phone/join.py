@@ -1,4 +1,8 @@
-"""Joining: the join code, scanned from the poster or typed, lets a phone write. Whoever joined can pass it on."""
+"""Joining: the join code, scanned from the poster or typed, lets a phone write. Whoever joined can pass it on.
+
+A scanned code is only shown with a button: what looks at addresses without being told to (a preview, a page of
+another site) joins nobody.
+"""
 
 import re
 from urllib.parse import urlsplit
@@ -12,7 +16,7 @@ from fieldapp.kit.site_key import address_text, wifi_text
 from fieldapp.web.common.addresses import PHONES_OPEN
 from fieldapp.web.common.context import site
 from fieldapp.web.common.i18n import _
-from fieldapp.web.common.rights import grant, may_write, rights, same_text
+from fieldapp.web.common.rights import asker, grant, may_write, rights, same_text, take_away
 from labels.symbol import QUIET_ZONE, dark_runs, make_symbol
 
 bp = Blueprint("join", __name__)
@@ -26,15 +30,24 @@ def page() -> str:
 
 @bp.post("/join")
 def enter() -> Response | tuple[str, int]:
-    """The typed code."""
+    """The code, typed or scanned: a phone that sends it may write from now on."""
     return _try(request.form.get("code", ""))
 
 
 @bp.get("/join/<code>")
 @bp.get("/JOIN/<code>", endpoint="scanned")
-def scanned(code: str) -> Response | tuple[str, int]:
-    """The scanned code: a phone that comes here may write from now on."""
-    return _try(code)
+def scanned(code: str) -> Response | str:
+    """The scanned code, to be sent by a press."""
+    if may_write():
+        return redirect(url_for("join.joined"), 303)
+    return render_template("phone/join.html", here="", scanned=_tidy_code(code), site=site().kit.design.site)
+
+
+@bp.post("/leave")
+def leave() -> Response:
+    """This phone may only read from now on."""
+    answer = take_away(make_response(redirect(url_for("start.page"), 303)), "write")
+    return take_away(take_away(answer, "chief"), "laptop")
 
 
 @bp.get("/joined")
@@ -67,16 +80,20 @@ def join_address(shown: SiteSection) -> str:
 
 
 def _try(given: str) -> Response | tuple[str, int]:
-    held, sender = rights(), request.remote_addr or ""
-    if held.tries.too_many(sender):
+    held, whose = rights(), asker()
+    if not held.tries.begin(whose):
         return join_page(_("Too many wrong codes. Wait a minute, then try again.")), 429
-    code = re.sub(r"[^A-Z0-9]", "", given.upper()[:40])
+    code = _tidy_code(given)
     if not same_text(code, held.key.join_code):
-        held.tries.wrong(sender)
         return join_page(_("'{code}' is not the join code. It stands on the join poster and on the laptop's "
                            "page Join: six letters and figures.").format(code=code[:16])), 403
+    held.tries.right(whose)
     back = _own_path(request.form.get("back", ""))
     return grant(make_response(redirect(url_for("join.joined", back=back or None), 303)), "write")
+
+
+def _tidy_code(given: str) -> str:
+    return re.sub(r"[^A-Z0-9]", "", given.upper()[:40])
 
 
 def _own_path(text: str) -> str:

@@ -62,7 +62,7 @@ def entries() -> Response | tuple[Response, int]:
 
     Where the log takes nothing more, the answer is 503, and still says of each whether it was kept.
     """
-    wishes = json_requests(request.get_json(silent=True), who=who(), sender=sender())
+    wishes = json_requests(_sent(), who=who(), sender=sender())
     answers: list[dict[str, object]] = []
     try:
         for wish in wishes:
@@ -73,6 +73,14 @@ def entries() -> Response | tuple[Response, int]:
         answers += [{"key": wish.key, **said} for wish in wishes[len(answers):]]
         return jsonify({"error": title, "message": " ".join(lines), "answers": answers}), 503
     return jsonify({"answers": answers})
+
+
+def _sent() -> object:
+    """The body as JSON; None if it is none, or lists in lists beyond all reason."""
+    try:
+        return request.get_json(silent=True)
+    except RecursionError:
+        return None
 
 
 def _answer(wish: JsonRequest) -> dict[str, object]:

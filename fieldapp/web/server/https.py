@@ -21,7 +21,7 @@ from fieldapp.kit.atomic import write_atomic
 from fieldapp.web.common.addresses import HTTPS_OPEN, own_addresses, site_address
 from fieldapp.web.common.context import laptop_now
 from fieldapp.web.server.listener import listen
-from fieldapp.web.server.tls import SecureListener
+from fieldapp.web.server.tls import SecurePort
 
 CERTIFICATE_FILE = "site-certificate.pem"
 KEY_FILE = "site-certificate-key.pem"
@@ -88,8 +88,7 @@ def _write(path: Path, key_path: Path, hosts: Sequence[str], now: datetime) -> N
             .add_extension(x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), critical=False)
             .sign(key, hashes.SHA256()))
     write_atomic(key_path, key.private_bytes(serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8,
-                                             serialization.NoEncryption()))
-    key_path.chmod(0o600)
+                                             serialization.NoEncryption()), secret=True)
     write_atomic(path, made.public_bytes(serialization.Encoding.PEM))
 
 
@@ -117,7 +116,7 @@ def open_secure(app: Flask, host: str, port: int, certificate: Certificate) -> A
         If the port cannot be opened.
     """
     try:
-        server = listen(app, host, port, kind=SecureListener, scheme="https", most=MOST_SECURE)
+        server = listen(app, host, port, kind=SecurePort, scheme="https", most=MOST_SECURE)
     except (OSError, ValueError) as error:
         raise ServeError(f"port {port} cannot be opened for HTTPS: {error}. "
                          f"Start with --https-port {port + 1}.") from error

@@ -12,7 +12,6 @@ import time
 from collections import Counter
 from collections.abc import Iterable
 from contextlib import suppress
-from ipaddress import ip_address, ip_network
 from typing import Any
 
 from waitress import wasyncore
@@ -23,6 +22,7 @@ from waitress.server import TcpWSGIServer
 from waitress.task import ThreadedTaskDispatcher
 
 from fieldapp.photos.limits import MAX_PHOTO_BYTES
+from fieldapp.web.common.addresses import neighbour
 
 THREADS = 8
 MOST_WITH_POLL, MOST_WITH_SELECT = 1000, 400
@@ -53,7 +53,7 @@ class Parser(HTTPRequestParser):  # type: ignore[misc]
         return taken
 
 
-class Line(HTTPChannel):  # type: ignore[misc]
+class PhoneConnection(HTTPChannel):  # type: ignore[misc]
     """One connection."""
 
     parser_class = Parser
@@ -80,10 +80,10 @@ class Line(HTTPChannel):  # type: ignore[misc]
         return now - self.last_activity > IDLE_S or late_s > self.body_bytes / SLOWEST_BYTES_S
 
 
-class Listener(TcpWSGIServer):  # type: ignore[misc]
+class SitePort(TcpWSGIServer):  # type: ignore[misc]
     """The port and all connections to it."""
 
-    channel_class = Line
+    channel_class = PhoneConnection
     next_channel_cleanup = 0.0
     _stopping = False
 
@@ -147,28 +147,11 @@ class Listener(TcpWSGIServer):  # type: ignore[misc]
             arriving.pop().will_close = True
 
 
-def quietest_of_greediest(lines: Iterable[Line]) -> Line | None:
+def quietest_of_greediest(lines: Iterable[PhoneConnection]) -> PhoneConnection | None:
     """Of those who have most connections, the one that has been quiet longest; none that is just being answered."""
     free = [line for line in lines if not line.requests]
     having = Counter(neighbour(line.addr[0]) for line in free)
     return max(free, key=lambda line: (having[neighbour(line.addr[0])], -line.last_activity), default=None)
-
-
-def neighbour(address: str) -> str:
-    """Whose address it is: of IPv6, where one device has as many as it likes, the network.
-
-    Examples
-    --------
-    >>> neighbour("10.0.0.7"), neighbour("::ffff:10.0.0.7"), neighbour("2001:db8::1:2"), neighbour("?")
-    ('10.0.0.7', '10.0.0.7', '2001:db8::/64', '?')
-    """
-    try:
-        found = ip_address(address.partition("%")[0])
-    except ValueError:
-        return address
-    if found.version == 4:
-        return str(found)
-    return str(found.ipv4_mapped) if found.ipv4_mapped else str(ip_network((found, 64), strict=False))
 
 
 def most_connections() -> int:
@@ -188,7 +171,7 @@ def most_connections() -> int:
     return most if soft == resource.RLIM_INFINITY else max(OTHER_FILES, min(most, soft - OTHER_FILES))
 
 
-def listen(app: Any, host: str, port: int, *, kind: type[Listener] = Listener, scheme: str = "http",
+def listen(app: Any, host: str, port: int, *, kind: type[SitePort] = SitePort, scheme: str = "http",
            most: int = MOST_WITH_POLL) -> Any:
     """Take the port; requests are answered once `run` of the result is called.
 

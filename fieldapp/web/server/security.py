@@ -1,12 +1,17 @@
 """What is refused before any page is asked: strange hosts, writes from other sites; and the headers of every answer."""
 
 import ipaddress
-import re
 import socket
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
+from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 from flask import Flask, Response, abort, request
+
+from fieldapp.web.common.addresses import host_name
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
 
 HEADERS = {
     "Content-Security-Policy": "default-src 'self'; img-src 'self' data: blob:; object-src 'none'; "
@@ -19,19 +24,6 @@ HEADERS = {
 }
 LOCAL_SUFFIXES = (".local", ".lan", ".internal", ".home.arpa", ".localhost")
 """Names that no public name server answers, so no foreign page can point one at this machine."""
-_HOST = re.compile(r"^(\[[0-9a-fA-F:.]+\]|[A-Za-z0-9._-]+)(:\d{1,5})?$")
-
-
-def host_name(authority: str) -> str | None:
-    """The name in `name:port`, in small letters, or None if it is not of that form.
-
-    Examples
-    --------
-    >>> host_name("10.0.0.1:8000"), host_name("[fe80::1]:80"), host_name("a b")
-    ('10.0.0.1', 'fe80::1', None)
-    """
-    match = _HOST.match(authority)
-    return match[1].strip("[]").lower().rstrip(".") if match else None
 
 
 def host_is_ours(authority: str, names: Collection[str]) -> bool:
@@ -64,13 +56,30 @@ def comes_from_here(origin: str | None, referer: str | None, authority: str) -> 
     return parts.scheme in ("http", "https") and parts.netloc.lower() == authority.lower()
 
 
+STRANGE_HOST = "raisebook.strange_host"
+
+
+class Door:
+    """Before any page: a Host that is not ours is kept aside, so that the refusal itself has an address to speak of."""
+
+    def __init__(self, app: "WSGIApplication", names: Collection[str]) -> None:
+        self.app, self.names = app, names
+
+    def __call__(self, environ: "WSGIEnvironment", start: "StartResponse") -> Iterable[bytes]:
+        """Pass the request on."""
+        if not host_is_ours(environ.get("HTTP_HOST", ""), self.names):
+            environ |= {STRANGE_HOST: True, "HTTP_HOST": "localhost"}
+        return self.app(environ, start)
+
+
 def guard(app: Flask, names: Collection[str]) -> None:
     """Check every request to `app` and put the headers on every answer."""
-    ours = {name.lower() for name in names} | {socket.gethostname().lower()}
+    app.wsgi_app = Door(app.wsgi_app, {name.lower() for name in names} | {  # type: ignore[method-assign, assignment]
+        socket.gethostname().lower()})
 
     @app.before_request
     def _check() -> None:
-        if not host_is_ours(request.host, ours):
+        if STRANGE_HOST in request.environ:
             abort(421)
         if request.method not in ("GET", "HEAD", "OPTIONS"):
             _check_origin()

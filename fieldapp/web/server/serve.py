@@ -20,11 +20,13 @@ from fieldapp.web.common.addresses import PHONES_OPEN, address_advice, own_addre
 from fieldapp.web.common.beside import EXTENSION as BESIDE
 from fieldapp.web.common.beside import Beside
 from fieldapp.web.common.context import PATIENCE
+from fieldapp.web.common.rights import EXTENSION as RIGHTS
+from fieldapp.web.common.rights import Rights
 from fieldapp.web.server.listener import listen
 
 PATIENCE_S = 0.03
 """Eight phones that wait for one long answer would keep all others waiting."""
-ALL_INTERFACES = "0.0.0.0"
+ALL_INTERFACES, LOOPBACK = "0.0.0.0", "127.0.0.1"
 
 TellTerminal = Callable[[str], None]
 
@@ -101,8 +103,10 @@ def opening_words(printed_address: str, own: tuple[str, ...], port: int, *, name
 
 
 def serve(app: Flask, *, port: int, printed_address: str, name: str, report: TellTerminal = print,
-          host: str = ALL_INTERFACES, join_code: str = "") -> None:
+          host: str = ALL_INTERFACES, join_code: str = "", show: TellTerminal | None = None) -> None:
     """Serve until told to stop (Ctrl-C or SIGTERM); running requests finish first.
+
+    `show` opens the laptop's own page in a browser.
 
     Raises
     ------
@@ -118,6 +122,7 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, report: Tel
     try:
         with stopping_on_signals(), _announced(port, announce_at, report):
             report(opening_words(printed_address, own, port, name=name, join_code=join_code))
+            _open_here(app, f"http://{LOOPBACK if host == ALL_INTERFACES else host}:{port}", report, show=show)
             at_work: Beside | None = app.extensions.get(BESIDE)
             if at_work is not None:
                 at_work.begun("first page", "", lambda: _warm_up(app))
@@ -127,6 +132,22 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, report: Tel
     finally:
         server.close()
     report("Stopped. Everything that was answered is in the log.")
+
+
+def _open_here(app: Flask, address: str, report: TellTerminal, *, show: TellTerminal | None) -> None:
+    """Tell the laptop's own address, and the next one as soon as it was used."""
+    held: Rights | None = app.extensions.get(RIGHTS)
+    if held is None:
+        return
+
+    def tell(path: str, words: str) -> None:
+        report(f"{words} {address}{path}")
+
+    held.laptop.told = lambda path: tell(path, "A browser has this laptop's rights now. If that was not you, stop and "
+                                               "start again. For another browser, once:")
+    tell(held.laptop.path, "On this laptop itself open, once:")
+    if show is not None:
+        show(address + held.laptop.path)
 
 
 def _warm_up(app: Flask) -> None:

@@ -12,7 +12,7 @@ import threading
 from contextlib import suppress
 from typing import Any
 
-from fieldapp.web.server.listener import Listener
+from fieldapp.web.server.listener import SitePort
 
 HANDSHAKE_S = 10.0
 MOST_HANDSHAKES = 200
@@ -154,7 +154,7 @@ class Front:
         self._thread.join(2)
 
 
-class SecureListener(Listener):
+class SecurePort(SitePort):
     """A listener whose connections come through a `Front`."""
 
     front: Front

@@ -5,6 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from at_the_laptop import at_the_laptop
 from flask.testing import FlaskClient
 
 from fieldapp.base.errors import StoreError
@@ -163,7 +164,7 @@ def test_places_left_out_stay_empty_and_count_nowhere(tmp_path: Path) -> None:
     kit = build_kit(design)
     plan = level_order(kit.frame, design)
     with SiteBook.open(kit, plan, tmp_path / "log.sqlite") as book:
-        phone = create_app(book).test_client()
+        phone = at_the_laptop(create_app(book)).test_client()
         assert plan.left_out
         for place in plan.left_out:
             for path in (f"/place/{place}", f"/P/{kit.by_place[place].id}"):

@@ -17,7 +17,7 @@ import pytest
 
 from fieldapp.web.server import listener
 from fieldapp.web.server.https import open_secure, site_certificate
-from fieldapp.web.server.listener import Line, Listener, listen, most_connections, quietest_of_greediest
+from fieldapp.web.server.listener import PhoneConnection, SitePort, listen, most_connections, quietest_of_greediest
 
 LOOPBACK = "127.0.0.1"
 WHOLE = re.compile(rb"\r\n\r\n.+", re.DOTALL)
@@ -97,15 +97,15 @@ def test_idle_and_dawdling_connections_are_let_go(idle_s, began_s, body, spent):
     request = None if began_s is None else SimpleNamespace(body_bytes_received=body)
     line = SimpleNamespace(requests=[], request=request, last_activity=now - idle_s, began_at=now - (began_s or 0),
                            body_bytes=body)
-    assert Line.is_spent(line, now) is spent
+    assert PhoneConnection.is_spent(line, now) is spent
     line.requests = [1]
-    assert not Line.is_spent(line, now)
+    assert not PhoneConnection.is_spent(line, now)
 
 
 def test_uploads_that_would_fill_the_disk_together_are_cut_at_the_largest(monkeypatch):
     monkeypatch.setattr(listener, "MOST_BODIES_BYTES", 100)
     lines = [SimpleNamespace(body_bytes=size, will_close=False, is_spent=lambda now: False) for size in (60, 10, 70)]
-    Listener.maintenance(SimpleNamespace(active_channels=dict(enumerate(lines))), 0.0)
+    SitePort.maintenance(SimpleNamespace(active_channels=dict(enumerate(lines))), 0.0)
     assert [line.will_close for line in lines] == [False, False, True]
 
 
