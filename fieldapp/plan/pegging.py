@@ -66,7 +66,7 @@ def peggings_of(steps: Sequence[Step], needs: Sequence[Needs], always: Collectio
     while due:
         before = min(due.values())
         hubs = sorted(hub for hub in due if placed[hub] < before)
-        peggings.append(Pegging(before, tuple(_rounded(held[hub]) for hub in hubs)))
+        peggings.append(Pegging(before, _alike([held[hub] for hub in hubs])))
         due = {hub: number for hub, number in due.items() if hub not in hubs}
     return tuple(peggings)
 
@@ -75,9 +75,10 @@ def _more(foot: HeldFoot, need: FootNeed) -> HeldFoot:
     return replace(foot, up_n=max(foot.up_n, need.up_n), sideways_n=max(foot.sideways_n, need.sideways_n))
 
 
-def _rounded(foot: HeldFoot) -> HeldFoot:
-    """As it is told: never less than was computed."""
-    return replace(foot, up_n=_up(foot.up_n), sideways_n=_up(foot.sideways_n))
+def _alike(feet: Sequence[HeldFoot]) -> tuple[HeldFoot, ...]:
+    """As they are told: one size of peg for all that are driven together, never less than was computed."""
+    up_n, sideways_n = _up(max(foot.up_n for foot in feet)), _up(max(foot.sideways_n for foot in feet))
+    return tuple(replace(foot, up_n=up_n, sideways_n=sideways_n) for foot in feet)
 
 
 def _up(force_n: float) -> float:

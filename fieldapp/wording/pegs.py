@@ -51,16 +51,17 @@ def peg_before(ground: GroundSection, feet: Sequence[HeldFoot], *, step: int, st
                              else say("once everything is in, {act}: {must}.", act=act, must=must)))
 
 
-def pegs_of_place(plan: Plan, ground: GroundSection, place: str) -> tuple[str, ...]:
-    """What the plan says of pegs at a place: before its step, and, of a foot, before which step it is held itself."""
-    lines: list[str] = []
-    for pegging in plan.peggings if place in plan.step_of else ():
-        own = [foot for foot in pegging.feet if foot.hub == place]
-        if pegging.before == plan.step_for(place).number:
-            lines.append(peg_before(ground, pegging.feet, step=pegging.before, steps=len(plan.steps)))
-        elif own:
-            lines.append(peg_before(ground, own, step=pegging.before, steps=len(plan.steps)))
-    return tuple(lines)
+def pegs_before_place(plan: Plan, ground: GroundSection, place: str) -> tuple[str, ...]:
+    """What the plan has pegged right before the step of a place."""
+    number = plan.step_for(place).number if place in plan.step_of else 0
+    return tuple(peg_before(ground, pegging.feet, step=number, steps=len(plan.steps))
+                 for pegging in plan.peggings if pegging.before == number)
+
+
+def pegs_of_foot(plan: Plan, ground: GroundSection, hub: str) -> tuple[str, ...]:
+    """Before which step a foot is pegged, and how much that must hold; nothing for what is no foot, or needs none."""
+    return tuple(peg_before(ground, [foot], step=pegging.before, steps=len(plan.steps))
+                 for pegging in plan.peggings for foot in pegging.feet if foot.hub == hub)
 
 
 def peg_first(ground: GroundSection, hubs: Iterable[str]) -> str:
@@ -124,12 +125,16 @@ def too_little(ground: GroundSection, feet: Sequence[HeldFoot]) -> tuple[str, ..
 
 
 def leave_in(feet: Sequence[HeldFoot]) -> tuple[str, ...]:
-    """"Leave what holds H01 and H02 in until step 12 is out."; one sentence for each such step, the last first."""
-    by_step: dict[int, list[str]] = {}
-    for foot in sorted(feet, key=lambda one: -one.needed_from):
-        by_step.setdefault(foot.needed_from, []).append(foot.hub)
-    return tuple(in_words(say("Leave what holds {hubs} in place until step {step} is out.",
-                              hubs=hubs_said(hubs), step=number)) for number, hubs in by_step.items())
+    """What stays at the strike, and which of it may go first."""
+    if not feet:
+        return ()
+    step = max(foot.needed_from for foot in feet)
+    first = [foot.hub for foot in feet if foot.needed_from == step]
+    if len(first) == len(feet):
+        return (in_words(say("Leave what holds {hubs} in place until step {step} is out.", hubs=_hubs(feet),
+                             step=step)),)
+    return (in_words(say("Leave what holds {hubs} in place: {first} until step {step} is out, the others longer.",
+                         hubs=_hubs(feet), first=hubs_said(first), step=step)),)
 
 
 def then_let_go(plan: Plan, step: int) -> str:
@@ -160,9 +165,9 @@ def let_go(hubs: Sequence[str]) -> str:
     return in_words(say("What holds {hubs} may be taken away now.", hubs=hubs_said(hubs)))
 
 
-def not_pegged(ground: GroundSection, feet: Sequence[HeldFoot]) -> str:
+def not_pegged(feet: Sequence[HeldFoot]) -> str:
     """Of feet that should be held already."""
-    return in_words(say("Not held yet: {hubs}. {now}", hubs=_hubs(feet), now=peg_now(ground, feet)))
+    return in_words(say("Not pegged or weighed down yet: {hubs}. Do that first.", hubs=_hubs(feet)))
 
 
 def _hubs(feet: Iterable[HeldFoot]) -> Value:

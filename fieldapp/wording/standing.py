@@ -9,6 +9,7 @@ from fieldapp.plan.words import feels, force
 from fieldapp.reports.standing import Hold, Standing
 from fieldapp.statics.causes import gives_way
 from fieldapp.statics.governs import ARM, FOLDS, TUBE
+from fieldapp.wording.pegs import not_pegged
 
 
 def headline(now: Standing) -> str:
@@ -25,8 +26,7 @@ def headline(now: Standing) -> str:
     if now.carried_at:
         return _("It holds while it is carried. Nothing else to hold.")
     if now.unpegged:
-        return _("Not pegged or weighed down yet: {hubs}. Do that first.").format(
-            hubs=listed([foot.hub for foot in now.unpegged], most=8))
+        return not_pegged(now.unpegged)
     return _("It stands by itself. Nothing to hold.")
 
 

@@ -9,7 +9,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.kit.numbering import compact
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.pocket.pictures import Marked, Pictures, dial
-from fieldapp.wording.pegs import pegs_of_place
+from fieldapp.wording.pegs import pegs_before_place, pegs_of_foot
 from fieldapp.wording.place import (
     arm_says,
     end_goes,
@@ -99,7 +99,8 @@ def _place(kit: Kit, plan: Plan, pictures: Pictures, name: str, *, part: str, be
         letter = strut.strut_class
         bands = next(each.bands for each in frame.strut_classes if each.letter == letter)
     return PocketPlace(name, letter, bands, says, shown,
-                       (*order_words(plan, name), *pegs_of_place(plan, kit.design.ground, name)),
+                       (*order_words(plan, name), *pegs_before_place(plan, kit.design.ground, name),
+                        *pegs_of_foot(plan, kit.design.ground, name)),
                        limit_words(plan, name), part, before, after)
 
 

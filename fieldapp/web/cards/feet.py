@@ -6,11 +6,10 @@ from fieldapp.frame.ground import GroundSection
 from fieldapp.log.rules import Setting
 from fieldapp.log.rules.terms import when_and_who
 from fieldapp.log.state import State
-from fieldapp.plan.pegs import HeldFoot
 from fieldapp.reports.raising.pegs import may_be_let_go, peg_turn, to_leave_in
 from fieldapp.web.common.context import SiteMoment, site
 from fieldapp.web.common.i18n import _, in_words
-from fieldapp.wording.pegs import PEG_CAUTION, each_must, leave_in, let_go, peg_before, peg_heading, too_little
+from fieldapp.wording.pegs import PEG_CAUTION, each_must, leave_in, let_go, peg_heading, pegs_of_foot, too_little
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,20 +68,13 @@ def foot_now(at: SiteMoment, hub: str) -> FeetNow:
         said = in_words(when_and_who(entry, site().clock()))
         stay = leave_in([foot for foot in to_leave_in(plan, state) if foot.hub == hub])
         return FeetNow(lines=(_("Pegged or weighed down ({said}).").format(said=said), *stay), free=(hub,))
-    planned = _planned(at, hub)
-    if planned is None:
+    words = pegs_of_foot(plan, ground, hub)
+    if not words:
         return FeetNow()
-    before, foot = planned
-    words = peg_before(ground, [foot], step=before, steps=len(plan.steps))
     hold = (hub,) if state.is_fitted(hub) and state.phase != "striking" else ()
-    return FeetNow(lines=(words, *too_little(ground, [foot])), hold=hold, buttons=_buttons(ground) if hold else (),
+    feet = [foot for pegging in plan.peggings for foot in pegging.feet if foot.hub == hub]
+    return FeetNow(lines=(*words, *too_little(ground, feet)), hold=hold, buttons=_buttons(ground) if hold else (),
                    caution=_caution(ground))
-
-
-def _planned(at: SiteMoment, hub: str) -> tuple[int, HeldFoot] | None:
-    """Before which step a foot is to be held, and how; None if the plan does not say."""
-    return next(((pegging.before, foot) for pegging in at.plan.peggings for foot in pegging.feet if foot.hub == hub),
-                None)
 
 
 def _caution(ground: GroundSection) -> str:

@@ -9,7 +9,7 @@ from fieldapp.reports.raising import places_of, progress
 from fieldapp.web.cards.status import Status, place_status
 from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _
-from fieldapp.wording.pegs import pegs_of_place
+from fieldapp.wording.pegs import pegs_before_place
 from fieldapp.wording.place import (
     arm_says,
     end_goes,
@@ -116,7 +116,7 @@ def _strut_view(at: SiteMoment, strut: StrutPlace, end: int | None) -> PlaceView
 
 def _order(at: SiteMoment, place: str) -> tuple[str, ...]:
     """Its step, and what must be pegged before that."""
-    return (*order_words(at.plan, place, holds=False), *pegs_of_place(at.plan, at.kit.design.ground, place))
+    return (*order_words(at.plan, place, holds=False), *pegs_before_place(at.plan, at.kit.design.ground, place))
 
 
 def _meant(state: State, place: str) -> str | None:

@@ -11,7 +11,7 @@ from fieldapp.reports.standing import Standing, standing
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.page import Shown, shown
 from fieldapp.wording import standing as words_standing
-from fieldapp.wording.pegs import not_pegged
+from fieldapp.wording.pegs import each_must, not_pegged
 
 FAST_ENOUGH_M_S = 50.0
 """Nobody raises a frame in such a wind; a higher limit is not worth a line."""
@@ -63,9 +63,10 @@ class StageNow:
 def stage_now(site: Setting, state: State) -> StageNow:
     """In words, from the stage analysis of what is really fitted."""
     found = standing(site, state)
-    return StageNow(found.verdict == "clear", found.held_hubs, (*_heads(found), *_pegs(site, found)),
+    return StageNow(found.verdict == "clear", found.held_hubs, (*_heads(found), *_pegs(found)),
                     (*words_standing.carried_words(found)[1:], *words_standing.hold_words(found),
-                     *(words_standing.limit_words(found, "hold") if len(found.loose_ends) > 1 else ())),
+                     *(words_standing.limit_words(found, "hold") if len(found.loose_ends) > 1 else ()),
+                     *((each_must(site.kit.design.ground, found.unpegged),) if found.unpegged else ())),
                     words_standing.limit_words(found, "lean"), wind_lines(found), _to_replace(state))
 
 
@@ -74,9 +75,9 @@ def _to_replace(state: State) -> tuple[str, ...]:
         sorted(place for place, part in state.fitted.items() if not state.parts[part].usable))
 
 
-def _pegs(site: Setting, found: Standing) -> tuple[str, ...]:
+def _pegs(found: Standing) -> tuple[str, ...]:
     """Feet that should be pegged already."""
-    return (not_pegged(site.kit.design.ground, found.unpegged),) if found.unpegged else ()
+    return (not_pegged(found.unpegged),) if found.unpegged else ()
 
 
 def _heads(found: Standing) -> Iterator[str]:

@@ -51,15 +51,16 @@ def test_pegs_come_before_the_step_that_needs_them_and_one_press_logs_them(phone
 
 def test_a_missing_peg_shows_on_every_page_until_it_is_logged(phone: FlaskClient, raised: Raised) -> None:
     raised(5)
-    missing = "Not held yet: H01 and H02. Peg or weigh down H01 and H02 now: each must hold 60 N up"
+    missing = "Not pegged or weighed down yet: H01 and H02. Do that first. Each must hold 60 N up"
     for page in ("/", "/?done=key-of-H05-fitted"):
         assert missing in phone.words(page)
     assert "Before step 4, peg or weigh down H01: each must hold 60 N up" in phone.words("/place/H01")
     phone.press("/place/H01", "/feet/held", feet="H01", place="H01", how="pegs")
-    assert "Not held yet: H02." in phone.words("/")
+    assert "Not pegged or weighed down yet: H02." in phone.words("/")
     phone.press("/", "/feet/held", feet="H02", how="pegs")
-    assert "Not held yet" not in phone.words("/")
-    assert "Not held yet: H01." in phone.words(phone.press("/place/H01", "/feet/freed", feet="H01").location)
+    assert "Not pegged" not in phone.words("/")
+    freed = phone.press("/place/H01", "/feet/freed", feet="H01")
+    assert "Not pegged or weighed down yet: H01." in phone.words(freed.location)
 
 
 def test_at_the_strike_pegs_stay_until_nothing_needs_them(phone: FlaskClient, chief: FlaskClient, raised: Raised,
@@ -67,8 +68,7 @@ def test_at_the_strike_pegs_stay_until_nothing_needs_them(phone: FlaskClient, ch
     raised(6)
     phone.press("/", "/feet/held", feet="H01 H02", how="pegs")
     chief.post("/raise/strike", data={"key": "k" * 20})
-    assert "Leave what holds H02 in place until step 5 is out. Leave what holds H01 in place until step 4 is out." in \
-        phone.words("/")
+    assert "Leave what holds H01 and H02 in place: H02 until step 5 is out, the others longer." in phone.words("/")
     for number, place in enumerate(place for step in pegged_plan.steps[5:3:-1] for place in reversed(step.places)):
         phone.post("/api/entries", json={"entries": [
             {"key": f"key-out-{number:010d}", "kind": "taken_down", "part": kit.by_place[place].id}]})

@@ -91,7 +91,7 @@ def test_a_lift_is_told_with_people_hubs_and_evenness(chief: FlaskClient, raised
     for first in range(0, len(entries), 200):
         chief.post("/api/entries", json={"entries": entries[first:first + 200]})
     feet = peg_turn(plan, book.state)
-    assert chief.heading("/").startswith("Peg or weigh down H01, ")
+    assert chief.heading("/").startswith("Peg or weigh down H01 to H15")
     assert "Lift now" in chief.words("/")
     chief.press("/", "/feet/held", feet=" ".join(feet.hubs))
     page = chief.words("/")
