@@ -58,7 +58,7 @@ CAP_VALUES = {PUSH: WHOLE_BODY_PUSH_N, FREE_END: WHOLE_BODY_PUSH_N, LAG: MOST_LA
 """Where they end it, in the unit of the kind (in no formula)."""
 
 
-def bounded(own: Iterable[Limit], stage: Bearing | None) -> dict[str, Limit]:
+def bounded(own: Iterable[Limit], stage: Bearing | None, besides: Iterable[Limit] = ()) -> dict[str, Limit]:
     """Limits of one kind with the bounds of every source and of hands and eyes: the least at each place.
 
     Parameters
@@ -67,6 +67,9 @@ def bounded(own: Iterable[Limit], stage: Bearing | None) -> dict[str, Limit]:
         What arms and tubes bear; at several places for pushes, one for the whole stage else.
     stage : Bearing, optional
         The stage; without one (it does not stand) only hands and eyes count.
+
+    besides : iterable of Limit, optional
+        More bounds at the same places.
 
     Returns
     -------
@@ -77,7 +80,8 @@ def bounded(own: Iterable[Limit], stage: Bearing | None) -> dict[str, Limit]:
     if not found:
         return {}
     kind, places = found[0].kind, [limit.at for limit in found]
-    more = [limit for ask in SOURCES.values() for limit in ask(stage, kind, places)] if stage else []
+    asked = (limit for ask in SOURCES.values() for limit in ask(stage, kind, places)) if stage else ()
+    more = [*besides, *asked]
     if kind not in (PUSH, FREE_END):
         lowest = capped(least([*found, *more]))
         return {lowest.at: lowest}

@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass, replace
 
+from fieldapp.base.constants import GAMMA_G
 from fieldapp.base.said import Row, Said, say
 from fieldapp.plan.assemble import plan_of_steps
 from fieldapp.plan.case import Case
@@ -19,6 +20,8 @@ from fieldapp.statics.causes import what_helps
 from fieldapp.statics.limits import Solved
 from fieldapp.statics.loads import pushed_apart
 from fieldapp.statics.response import load_factors, response
+from fieldapp.statics.tube_limits import STRONGEST_PUSH_N, tube_bound
+from fieldapp.statics.tubes import TubeCapacity
 from fieldapp.statics.wind import WindLimit
 
 
@@ -133,7 +136,7 @@ def _spread_words(insertion: Insertion) -> Said:
     if limit_mm is None or math.isinf(limit_mm):
         return say("{strut} goes in last: spread its hubs by {mm} mm.", strut=strut, mm=math.ceil(needed_mm))
     if limit_mm >= needed_mm:
-        return say("{strut} goes in last: spread its hubs by {mm} mm; the arms bear {limit} mm.", strut=strut,
+        return say("{strut} goes in last: spread its hubs by {mm} mm; they bear {limit} mm.", strut=strut,
                    mm=math.ceil(needed_mm), limit=math.floor(limit_mm))
     return say("{strut} goes in last, and its hubs may be spread by {limit} mm only, not by {mm} mm: leave the hub "
                "loose on its other struts until this one is on.", strut=strut, limit=math.floor(limit_mm),
@@ -150,7 +153,7 @@ def wind_limits(case: Case, plan: Plan) -> tuple[WindLimit | None, ...]:
 
 
 def spread_limits_mm(case: Case, plan: Plan, number: int) -> dict[str, float]:
-    """How far the two hubs of each closing strut of a step may be pushed apart until an arm reaches its design value.
+    """How far the two hubs of each closing strut of a step may be pushed apart until an arm or tube gives way.
 
     Source: (P11). Test: tests/plan/test_stages.py
 
@@ -174,12 +177,12 @@ def spread_limits_mm(case: Case, plan: Plan, number: int) -> dict[str, float]:
     for at, strut in enumerate(closing):
         later = set(closing[at:])
         stage = analysis(case, fitted.with_struts(s for s in fitted.struts if s not in later))
-        found[strut] = _limit_mm(stage.solved, strut) if isinstance(stage.solved, Solved) else 0.0
+        found[strut] = _limit_mm(stage.solved, case.tubes, strut) if isinstance(stage.solved, Solved) else 0.0
     return found
 
 
-def _limit_mm(stage: Solved, strut: str) -> float:
-    """Opening per newton of a pair of forces along the strut, times the largest such force."""
+def _limit_mm(stage: Solved, tubes: TubeCapacity, strut: str) -> float:
+    """Opening per newton of a pair of forces along the strut, times the largest such force that arms and tubes bear."""
     model = stage.stage.model
     number = model.strut_index[strut]
     start, end = model.ends[number]
@@ -187,4 +190,5 @@ def _limit_mm(stage: Solved, strut: str) -> float:
     answer = response(stage.ready, pushed_apart(stage.stage, strut))
     opening_mm = float((answer.displacements[0, end, :3] - answer.displacements[0, start, :3]) @ along)
     force_n = float(load_factors(stage.design_components, answer.components)[0])
+    force_n = min(force_n, tube_bound(stage.weight * GAMMA_G, answer, tubes, min(force_n, STRONGEST_PUSH_N)).factor)
     return math.inf if math.isinf(force_n) else force_n * opening_mm

@@ -11,13 +11,12 @@ from typing import Literal
 
 from fieldapp.base.constants import WIND_ACTION_FRACTIONS
 from fieldapp.base.said import Number, Said, row, say, say_n
-from fieldapp.plan.bounds import bounded
+from fieldapp.plan.free_ends import free_ends_of
 from fieldapp.plan.plan import Step
 from fieldapp.plan.stages import StageAnalysis
 from fieldapp.plan.words import feels, force
 from fieldapp.statics.causes import gives_way
 from fieldapp.statics.governs import FREE_END, LAG, LOW_HUB, PUSH, WIND, Limit, ends_before
-from fieldapp.statics.limits import free_end_limits
 from fieldapp.statics.wind import WindLimit, beaufort
 
 Limits = Sequence[Limit]
@@ -110,8 +109,7 @@ def _low_hub_of_now(stage: StageAnalysis, _alone: bool) -> Iterator[Limit]:
 
 def _free_ends(stage: StageAnalysis, step: Step) -> Iterable[Limit]:
     """Of struts that hang on one arm for a while as the step goes in."""
-    hanging = [(item.strut, item.hub) for item in step.struts if step.joins or not item.closes]
-    return bounded(free_end_limits(stage.case.model, stage.case.tubes, hanging).values(), None).values()
+    return free_ends_of(stage, step).values()
 
 
 def _free_ends_now(stage: StageAnalysis, _alone: bool) -> Iterable[Limit]:
@@ -153,13 +151,11 @@ def _loose_now(found: Limits, _lean_n: float) -> Iterator[Said]:
     """The most delicate first."""
     ends = sorted(found, key=lambda limit: (limit.value, limit.at))
     for limit in ends[:MOST_LOOSE]:
-        holds = limit.frame.governs
-        hub = holds.hub if holds else ""
         if ends_before(limit):
-            yield say("{strut} hangs on {hub} alone: hold its free end.", strut=limit.at, hub=hub)
+            yield say("{strut} hangs on one arm alone: hold its free end.", strut=limit.at)
         else:
-            yield say("{strut} hangs on {hub} alone: hold its free end; no push above {limit}, {feels}; {cause}.",
-                      strut=limit.at, hub=hub, limit=force(limit.value), feels=feels(limit.value),
+            yield say("{strut} hangs on one arm alone: hold its free end; no push above {limit}, {feels}; {cause}.",
+                      strut=limit.at, limit=force(limit.value), feels=feels(limit.value),
                       cause=gives_way(limit.governs))
     rest = [limit.at for limit in ends[MOST_LOOSE:]]
     if rest:

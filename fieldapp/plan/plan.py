@@ -22,7 +22,7 @@ class Insertion:
     spreading_mm: float = 0.0
     """How far the two hubs must be spread to get it in [mm]."""
     spread_limit_mm: float | None = None
-    """How far they may be spread before an arm reaches its design value [mm]; None if not computed."""
+    """How far they may be spread before an arm or tube reaches its design value [mm]; None if not computed."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from fieldapp.plan.fitted import Fitted, fitted_after
 from fieldapp.plan.motions import Motions, motions_of, smallest_holds
 from fieldapp.plan.supports import Supports, carried_supports, kept_still, supported_stage
 from fieldapp.statics import limits, loads, wind
+from fieldapp.statics.free_ends import through_hub_limits
 from fieldapp.statics.governs import ARM, FOLDS, LAG, LOW_HUB, PUSH, STABILITY, TUBE, WEIGHT, Governs, Limit
 from fieldapp.statics.model import DOWN
 from fieldapp.statics.response import Response
@@ -136,11 +137,6 @@ class StageAnalysis:
         """Hubs that would move without any resistance."""
         return self.alone.hubs if isinstance(self.alone, Unstable) else ()
 
-    @property
-    def buckling_factor(self) -> float:
-        """How many times 1.35 × weight until it buckles; 0 if it does not stand."""
-        return 0.0 if isinstance(self.solved, Unstable) else self.solved.buckling_factor
-
     @cached_property
     def weight_utilisation(self) -> limits.ArmUtilisation:
         """Largest arm utilisation under its weight as it is; infinite if not even the holds make it stand."""
@@ -172,7 +168,7 @@ class StageAnalysis:
         return any(len(self._on.get(arm.strut, ())) == 2 for arm in self.case.frame.hub(hub).arms)
 
     @property
-    def _bearing(self) -> Bearing | None:
+    def bearing(self) -> Bearing | None:
         """The stage as sources of bounds are given it; None if it does not stand."""
         return None if isinstance(self.solved, Unstable) else Bearing(self.case, self.fitted, self.solved)
 
@@ -181,13 +177,17 @@ class StageAnalysis:
         """Largest push at each hub, whatever its direction [N]; every hub that can move if none are named."""
         if isinstance(self.solved, Unstable):
             return {hub: Limit(PUSH, 0.0, hub, self._folds) for hub in (self.fitted.hubs if hubs is None else hubs)}
-        return bounded(limits.push_limits(self.solved, tubes or self.case.tubes, hubs).values(), self._bearing)
+        return bounded(limits.push_limits(self.solved, tubes or self.case.tubes, hubs).values(), self.bearing)
 
     @cached_property
     def free_end_limits(self) -> Mapping[str, Limit]:
-        """Largest push at the free end of each loose strut [N]."""
+        """Largest push at the free end of each loose strut [N]: its own arm and tube, and what it hangs on."""
         own = limits.free_end_limits(self.case.model, self.case.tubes, self.loose)
-        return bounded(own.values(), self._bearing)
+        return bounded(own.values(), self.bearing, self.through_hubs(self.loose))
+
+    def through_hubs(self, loose: Sequence[tuple[str, str]]) -> tuple[Limit, ...]:
+        """The same of (strut, hub), by what they hang on alone."""
+        return through_hub_limits(self.solved, self.case.tubes, loose) if isinstance(self.solved, Solved) else ()
 
     @cached_property
     def lag(self) -> Limit:
@@ -201,7 +201,7 @@ class StageAnalysis:
         tubes, left = (self.case.tubes.under_weight, self.case.model.arm_lasting) if kind == LOW_HUB else \
             (self.case.tubes, 1.0)
         own = replace(limits.lag_limit(self.solved, numbers, tubes, arms_left=left), kind=kind)
-        return only(bounded([own], self._bearing))
+        return only(bounded([own], self.bearing))
 
     @property
     def _folds(self) -> Governs | None:
@@ -220,7 +220,7 @@ class StageAnalysis:
 
     def verdict_with(self, arm: limits.ArmUtilisation) -> Limit:
         """The same with this as the most used arm: with what ill-fitting parts lock in."""
-        stage, (tube, use) = self._bearing, self.design_tube
+        stage, (tube, use) = self.bearing, self.design_tube
         if stage is None:
             return Limit(WEIGHT, 0.0, "", self._folds)
         return weight_limit(stage, [of_use(arm.utilisation, Governs(ARM, arm.strut, arm.hub)),
@@ -234,7 +234,7 @@ class StageAnalysis:
     @cached_property
     def asks_for_pegs(self) -> tuple[Limit, ...]:
         """Loose feet that lift or slide under the weight alone, each at its foot."""
-        return feet_to_peg(self._bearing) if self._bearing else ()
+        return feet_to_peg(self.bearing) if self.bearing else ()
 
     def _numbers(self, hubs: Collection[str]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
         return np.array([self.case.model.hub_index[hub] for hub in hubs if self._carries(hub)], dtype=np.int64)
@@ -245,7 +245,7 @@ class StageAnalysis:
         if self.fitted.carried_at or isinstance(self.solved, Unstable) or not self.tied:
             return None
         own = wind.wind_limit(self.solved, self.case.tubes, terrain=self.case.design.raising.terrain)
-        found = only(bounded([own], self._bearing))
+        found = only(bounded([own], self.bearing))
         return found if isinstance(found, wind.WindLimit) else own
 
     @cached_property
@@ -275,7 +275,7 @@ class StageAnalysis:
     @property
     def max_displacement_mm(self) -> float:
         """Largest movement of a hub under its weight [mm]."""
-        return np.inf if isinstance(self.solved, Unstable) else self.solved.max_displacement_mm
+        return self.solved.max_displacement_mm if isinstance(self.solved, Solved) else np.inf
 
 
 _WITHOUT_FEET = frozenset({"supports", "tied", "loose", "_on", "motions", "holds", "alone", "solved"})
