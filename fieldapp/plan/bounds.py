@@ -44,9 +44,9 @@ class Bearing:
     of: Solved
 
 
-Source = Callable[[Bearing, str, Sequence[str]], Iterable[Limit]]
-"""Asked for (stage, kind, places of the load); answers with limits of that kind, each with its cause. A kind that is
-told of the whole stage (lag, low hub, wind, own weight) has no places: there a limit says its own `at`."""
+Source = Callable[[Bearing, str, Sequence[Limit]], Iterable[Limit]]
+"""Asked for (stage, kind, what arms and tubes bear on feet that stay: none for own weight); answers with limits of that
+kind, each with its cause, at the same places for pushes; of the whole stage else."""
 
 SOURCES: dict[str, Source] = {}
 """By name, in the order in which they are asked: feet, pegs, joints."""
@@ -80,7 +80,7 @@ def bounded(own: Iterable[Limit], stage: Bearing | None, besides: Iterable[Limit
     if not found:
         return {}
     kind, places = found[0].kind, [limit.at for limit in found]
-    asked = (limit for ask in SOURCES.values() for limit in ask(stage, kind, places)) if stage else ()
+    asked = (limit for ask in SOURCES.values() for limit in ask(stage, kind, found)) if stage else ()
     more = [*besides, *asked]
     if kind not in (PUSH, FREE_END):
         lowest = capped(least([*found, *more]))
@@ -110,7 +110,7 @@ def of_use(use: float, governs: Governs) -> Limit:
 def weight_limit(stage: Bearing, own: Iterable[Limit]) -> Limit:
     """How many times its design weight a stage bears: the least of arms and tubes, its stability and all that breaks.
 
-    Source: (P18). Test: tests/plan/test_bounds.py
+    Source: (P20). Test: tests/plan/test_bounds.py
 
     Parameters
     ----------

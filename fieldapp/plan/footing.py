@@ -35,7 +35,7 @@ def ballast_needed_n(ground: GroundSection, up_n: float, sideways_n: float) -> f
     (up + sideways / µ) / 0.9: what is left of the weight after the pull must grip; where the weight alone keeps the
     foot it counts with the smaller factor. On clay the ground takes no more than its cohesion on the foot's area.
 
-    Source: (P18). Test: tests/plan/test_pegging.py
+    Source: (P19). Test: tests/plan/test_pegging.py
 
     Examples
     --------

@@ -112,9 +112,9 @@ def test_a_new_source_counts_everywhere_and_a_loose_foot_is_no_break(told, monke
     case, judged = told
     fitted = fitted_after(judged.plan, len(judged.rows))
 
-    def pegs(_stage, kind, places):
+    def pegs(_stage, kind, own):
         if kind == PUSH:
-            yield from (Limit(PUSH, 7.0, hub, Governs(PEG, hub="H03")) for hub in places)
+            yield from (Limit(PUSH, 7.0, limit.at, Governs(PEG, hub="H03")) for limit in own)
         if kind == WEIGHT:
             yield Limit(WEIGHT, 0.5, "H01", Governs(FOOT_LIFTS, hub="H01"))
 
@@ -123,7 +123,7 @@ def test_a_new_source_counts_everywhere_and_a_loose_foot_is_no_break(told, monke
     assert {(limit.value, limit.governs.what) for limit in stage.push_limits().values()} == {(7.0, PEG)}
     assert not stage.breaks
     assert [limit.governs.hub for limit in stage.asks_for_pegs] == ["H01"]
-    monkeypatch.setitem(bounds.SOURCES, "weak pegs", lambda _stage, kind, _places: [
+    monkeypatch.setitem(bounds.SOURCES, "weak pegs", lambda _stage, kind, _own: [
         Limit(WEIGHT, 0.8, "H03", Governs(PEG, hub="H03"))] if kind == WEIGHT else [])
     assert analysis(case, fitted).breaks
 
