@@ -43,7 +43,7 @@ from fieldapp.web.photos import PAGES as PHOTOS
 from fieldapp.web.raising import PAGES as RAISING
 from fieldapp.web.raising.stage_now import stage_now
 from fieldapp.web.readiness import PAGES as READINESS
-from fieldapp.web.server import api, errors, security
+from fieldapp.web.server import api, errors, packing, security
 from fieldapp.wording.breaking import breaking_line
 from fieldapp.wording.place import sentence
 
@@ -84,6 +84,7 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     app.extensions[EXTENSION] = Site(book, clock, photos, stick)
     app.extensions[BESIDE] = Beside()
     printed = site_address(book.site.kit.design.site.address).host
+    packing.install(app)
     _prepare_templates(app, book)       # first, so that whoever is refused is answered in their language
     security.guard(app, {printed})
     rights.install(app, held or rights.Rights(), join.not_joined)

@@ -85,3 +85,22 @@ def test_hostile_json_is_never_a_fault_and_never_an_entry(phone: FlaskClient, bo
     for sent in (body, {"entries": [body]}):
         assert phone.post("/api/entries", json=sent).status_code < 500
     assert book.last_number == 0
+
+
+@pytest.mark.parametrize("host", ["a" * 64 + ".local", "..local", ".local", "a..lan", "[", "[::1", "\u00ff\u00fe",
+                                  "10.0.0.1:", "10.0.0.1:99999999", "localhost:1,localhost:2", "-.lan",
+                                  "x" * 300 + ".lan", "%00", "@"])
+@pytest.mark.parametrize("method", ["GET", "POST"])
+def test_odd_hosts_are_refused_in_words(phone: FlaskClient, host: str, method: str) -> None:
+    answer = phone.open("/me", method=method, headers={"Host": host})
+    assert answer.status_code == 421
+    assert "Use the address on the poster." in phone.words(answer)
+
+
+@pytest.mark.parametrize("body", ["[" * 100_000, '{"a":' * 50_000, '{"entries":' + "[" * 5_000 + "]" * 5_000 + "}",
+                                  "9" * 5_000, "\ud800"])
+def test_json_beyond_all_reason_is_not_understood(phone: FlaskClient, book: SiteBook, body: str) -> None:
+    sent = body.encode("utf-8", "surrogatepass")
+    answer = phone.post("/api/entries", data=sent, content_type="application/json")
+    assert (answer.status_code, answer.json["error"]) == (400, "That was not understood")
+    assert book.last_number == 0
