@@ -24,7 +24,8 @@ LONG_WORK = 200
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON record instead of the table.")
 @click.option("--way", help="Only this way, step by step, for example \"crown first\".")
 @click.option("--picture", type=FOLDER, help="Also write use over the steps, one line a way, to this SVG file.")
-@click.option("--tables", "out", type=FOLDER, help="With --way: write its steps.csv and stages.csv into this folder.")
+@click.option("--tables", "out", type=FOLDER,
+              help="With --way: write its steps.csv, stages.csv and feet.csv into this folder.")
 def compare(folder: Path, as_json: bool, way: str | None, picture: Path | None, out: Path | None) -> None:
     """Show the ways of raising the kit in FOLDER side by side, and which one to take.
 
@@ -115,7 +116,7 @@ def _one_way(kit: Kit, way: str, out: Path | None, *, as_json: bool) -> None:
     report = way_report(kit, judged_way(case, way))
     if out is not None:
         write_plan_tables(case, report.judged, out)
-        click.echo(f"Wrote {out / 'steps.csv'} and {out / 'stages.csv'}")
+        click.echo(f"Wrote {out / 'steps.csv'}, {out / 'stages.csv'} and {out / 'feet.csv'}")
     if as_json:
         click.echo(json.dumps(comparison_record(Comparison((report,), report.way)), indent=1, ensure_ascii=False))
     elif out is None:

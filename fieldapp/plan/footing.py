@@ -19,14 +19,15 @@ def footing_of(ground: GroundSection, feet: Sequence[str], held: Collection[str]
         Hubs on the ground.
     held : collection of str
         Those that are held now. What holds them counts by the design's pull tests or values, several at a foot
-        together; where the design gives none it counts for nothing.
+        together; where the design gives none it counts for nothing. Ballast counts 0.9 times, as all whose weight alone
+        keeps a thing.
     """
     here = [foot for foot in feet if foot in held]
     return footing(
         feet, friction=ground.foot_friction, most_sideways_n=ground.most_sideways_n,
         peg_up_n=dict.fromkeys(here, ground.per_foot * ground.peg_up_n),
         peg_side_n=dict.fromkeys(here, ground.per_foot * ground.peg_sideways_n),
-        ballast_n=dict.fromkeys(here, ground.ballast_n))
+        ballast_n=dict.fromkeys(here, GAMMA_G_HOLDING * ground.ballast_n))
 
 
 def ballast_needed_n(ground: GroundSection, up_n: float, sideways_n: float) -> float:

@@ -7,16 +7,17 @@ from fieldapp.base.constants import GAMMA_G
 from fieldapp.base.said import Row, Said, say
 from fieldapp.plan.assemble import plan_of_steps
 from fieldapp.plan.case import Case
-from fieldapp.plan.foot_needs import foot_needs
+from fieldapp.plan.foot_needs import foot_demands, needs_of
 from fieldapp.plan.limits import limit_cautions, step_limits
 from fieldapp.plan.motions import motions_by_step
-from fieldapp.plan.pegging import Needs, peggings_of
+from fieldapp.plan.pegging import peggings_of
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.stage_row import StageRow, breaking_words, broken
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import supports_of
 from fieldapp.plan.telling import tell
 from fieldapp.statics.causes import what_helps
+from fieldapp.statics.feet.records import FootDemand
 from fieldapp.statics.limits import Solved
 from fieldapp.statics.loads import pushed_apart
 from fieldapp.statics.response import load_factors, response
@@ -31,6 +32,8 @@ class Judged:
 
     plan: Plan
     rows: tuple[StageRow, ...]
+    feet: tuple[FootDemand, ...] = ()
+    """What every foot does to the ground at every stage, in their order."""
 
     @property
     def worst(self) -> StageRow:
@@ -60,17 +63,17 @@ def judge(case: Case, plan: Plan) -> Judged:
     counts = [motions.count for motions in motions_by_step(case.frame, plan.steps)]
     rows: list[StageRow] = []
     steps: list[Step] = []
-    needs: list[Needs] = []
+    feet: list[tuple[FootDemand, ...]] = []
     for number, step in enumerate(plan.steps, start=1):
         stage = _stage(case, plan, number)
-        needs.append(foot_needs(stage))
+        feet.append(foot_demands(stage, number))
         row = _row(case, step, stage, counts[number - 1])
         rows.append(row)
         steps.append(_told(case, plan, stage, row))
         tell(plan.way, number, len(plan.steps))
     told = replace(plan_of_steps(case.frame, plan.way, steps),
-                   peggings=peggings_of(steps, needs, case.design.ground.which_feet))
-    found = Judged(told, tuple(rows))
+                   peggings=peggings_of(steps, list(map(needs_of, feet)), case.design.ground.which_feet))
+    found = Judged(told, tuple(rows), tuple(demand for stage in feet for demand in stage))
     return _marked(found) if found.breaks else found
 
 

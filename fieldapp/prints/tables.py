@@ -33,6 +33,8 @@ STEPS = ("step", "hub", "ring", "struts", "waits_for", "holds", "height_mm", "re
 STAGES = ("step", "hubs", "struts", "mechanisms", "self_stress", "holds", "arm_use_weight", "arm_use_push",
           "level_tolerance_mm", "wind_limit_m_s", "max_displacement_mm", "design_weight_borne",
           *(f"{kind}_{part}" for kind in ("weight", "level", "wind") for part in ("governs", "where")))
+FEET = ("step", "foot", "pegged", "press_n", "pull_n", "sideways_n", "must_hold_up_n", "must_hold_sideways_n", "under",
+        "wind_from_deg", "lifts", "slips")
 LIMIT_COLUMNS = {kind.name: kind.column for kind in LIMITS.values() if kind.column}
 """Kinds of limit that the table of steps holds, with their columns; each is followed by what governs it, and where."""
 
@@ -105,7 +107,7 @@ def _fixed(value: float | None, digits: int) -> str:
 
 
 def write_plan_tables(case: Case, judged: Judged, folder: Path) -> None:
-    """Write `steps.csv` and `stages.csv` of a judged way into `folder`, each whole or not at all.
+    """Write `steps.csv`, `stages.csv` and `feet.csv` of a judged way into `folder`, each whole or not at all.
 
     Raises
     ------
@@ -126,12 +128,13 @@ def _write(tables: dict[str, str], folder: Path) -> None:
 
 
 def plan_tables(judged: Judged, winds: Sequence[WindLimit | None]) -> dict[str, str]:
-    """The text of both tables by file name; `winds` holds the wind limit of every stage.
+    """The text of each table by file name; `winds` holds the wind limit of every stage.
 
     Numbers are what the frame bears, also where hands or eyes end first and pages tell only that.
     """
     return {"steps.csv": csv_text((*STEPS, *_limit_heads()), step_rows(judged.plan)),
-            "stages.csv": csv_text(STAGES, stage_rows(judged, winds))}
+            "stages.csv": csv_text(STAGES, stage_rows(judged, winds)),
+            "feet.csv": csv_text(FEET, foot_rows(judged))}
 
 
 def _limit_heads() -> Iterator[str]:
@@ -146,7 +149,7 @@ def step_rows(plan: Plan) -> Iterator[Cells]:
         limits = (cell for kind in LIMIT_COLUMNS for cell in _least(step.limits_of(kind)))
         yield (step.number, step.hub, step.level, " ".join(insertion.strut for insertion in step.struts),
                " ".join(step.waits_for), " ".join(step.holds), round(step.height_mm),
-               "yes" if step.reachable else "no", *limits)
+               _yes(step.reachable), *limits)
 
 
 def stage_rows(judged: Judged, winds: Sequence[WindLimit | None]) -> Iterator[Cells]:
@@ -157,6 +160,24 @@ def stage_rows(judged: Judged, winds: Sequence[WindLimit | None]) -> Iterator[Ce
                _down(row.level.frame.value, 1), "" if wind is None else _down(wind.speed_m_s, 1),
                f"{row.max_displacement_mm:.1f}", _down(row.verdict.value, 3), *_governs(row.verdict.frame),
                *_governs(row.level.frame), *(_governs(wind.frame) if wind else ("", "")))
+
+
+def foot_rows(judged: Judged) -> Iterator[Cells]:
+    """One row for each foot that stands at each stage: what it does to the ground, and what must hold it; forces up."""
+    for one in judged.feet:
+        pegged = one.foot in {foot.hub for foot in judged.plan.held_before(int(one.stage))}
+        yield (one.stage, one.foot, _yes(pegged), _up(one.press_n), _up(one.pull_n), _up(one.sideways_n),
+               _up(one.must_hold_up_n), _up(one.must_hold_side_n), one.under,
+               "" if one.from_deg is None else f"{one.from_deg:.0f}", _yes(one.lifts), _yes(one.slips))
+
+
+def _yes(is_so: object) -> str:
+    return "yes" if is_so else "no"
+
+
+def _up(force_n: float) -> str:
+    """A force rounded up to 0.1 N."""
+    return f"{math.ceil(10.0 * force_n - 1e-9) / 10.0:.1f}"
 
 
 def _least(limits: Sequence[Limit]) -> tuple[str, str, str]:

@@ -209,6 +209,9 @@ def test_tables_of_any_way(folder):
                          "level_tolerance_mm,wind_limit_m_s,max_displacement_mm,design_weight_borne,weight_governs,"
                          "weight_where,level_governs,level_where,wind_governs,wind_where")
     assert len(steps) == len(stages) == 27
+    feet = (out / "feet.csv").read_text(encoding="utf-8").splitlines()
+    assert feet[0] == ("step,foot,pegged,press_n,pull_n,sideways_n,must_hold_up_n,must_hold_sideways_n,under,"
+                       "wind_from_deg,lifts,slips")
     again = folder / "again"
     CliRunner().invoke(compare, [str(folder), "--way", "crown first", "--tables", str(again)])
     assert (again / "stages.csv").read_bytes() == (out / "stages.csv").read_bytes()

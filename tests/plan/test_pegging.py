@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from fieldapp.frame.ground import GroundSection
 from fieldapp.plan.case import case_of
-from fieldapp.plan.foot_needs import foot_needs
+from fieldapp.plan.foot_needs import foot_demands, needs_of
 from fieldapp.plan.footing import ballast_needed_n, footing_of
 from fieldapp.plan.judge import judge
 from fieldapp.plan.kept import keep_plan, kept_plan
@@ -17,6 +17,7 @@ from fieldapp.plan.pegging import LEAST_N, ROUND_UP_N, FootNeed, peggings_of
 from fieldapp.plan.plan import Step
 from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import analysis, fitted_after
+from fieldapp.prints.tables import foot_rows
 
 NAMES = [f"H{number:02d}" for number in range(1, 6)]
 
@@ -63,10 +64,19 @@ def test_the_feet_that_weight_pulls_up_are_told_with_how_much(judged, hall_kit):
     """In the finished hall two feet are pulled up by the weight alone: the linear answer on pinned feet."""
     plan = judged.plan
     stage = analysis(case_of(hall_kit), fitted_after(plan, len(plan.steps)))
-    lifted = {hub: need.up_n for hub, need in foot_needs(stage).items() if need.up_n > LEAST_N}
+    lifted = {hub: need.up_n for hub, need in needs_of(foot_demands(stage, 60)).items() if need.up_n > LEAST_N}
     assert set(lifted) == {"H01", "H02"}
     held = {foot.hub: foot for pegging in plan.peggings for foot in pegging.feet}
     assert all(held[hub].up_n >= up_n for hub, up_n in lifted.items())
+
+
+def test_the_table_of_feet_has_every_foot_of_every_stage_and_no_force_is_rounded_down(judged, hall_kit):
+    rows = list(foot_rows(judged))
+    last = [row for row in rows if row[0] == str(len(judged.plan.steps))]
+    assert [row[1] for row in last] == [hub.name for hub in hall_kit.frame.hubs if hub.on_ground]
+    for row, demand in zip(rows, judged.feet, strict=True):
+        assert float(row[6]) >= demand.must_hold_up_n - 1e-6
+        assert float(row[4]) == 0.0 or float(row[3]) == 0.0
 
 
 def test_planned_pegs_are_in_the_stages_that_follow(judged):
@@ -88,7 +98,7 @@ def test_pegs_count_by_the_pull_tests_of_the_design_and_for_nothing_without():
     untested = footing_of(replace_ground(tested), ("H01",), held=("H01",))
     assert not untested.is_held
     heavy = footing_of(GroundSection(held_by="ballast", ballast_kg=10.0, per_foot=2), ("H01",), held=("H01",))
-    assert heavy.ballast_n.tolist() == [pytest.approx(20 * 9.80665)]
+    assert heavy.ballast_n.tolist() == [pytest.approx(0.9 * 20 * 9.80665)]
     assert footing_of(GroundSection(stands_on="clay"), ("H01",)).peg_before_anything == ("H01",)
 
 
@@ -111,6 +121,6 @@ def test_nothing_is_asked_of_pegs_where_friction_is_enough(hall_kit, judged):
     case = case_of(hall_kit)
     grips = replace(case, kit=replace(hall_kit, design=design))
     fitted = fitted_after(judged.plan, len(judged.plan.steps))
-    loose, tight = foot_needs(analysis(case, fitted)), foot_needs(analysis(grips, fitted))
+    loose, tight = (needs_of(foot_demands(analysis(one, fitted), 60)) for one in (case, grips))
     assert all(tight[hub].sideways_n <= need.sideways_n for hub, need in loose.items())
     assert math.isclose(tight["H01"].up_n, loose["H01"].up_n)
