@@ -11,6 +11,7 @@ from fieldapp.base.errors import KitError, RaisebookError
 from fieldapp.base.said import in_words
 from fieldapp.cli_ask import checks, show, sources
 from fieldapp.cli_forget import forget
+from fieldapp.cli_forgives import forgives
 from fieldapp.cli_log import backup, log, restore
 from fieldapp.cli_plan import arm_test, compare, limits, show_progress
 from fieldapp.cli_site import STATUSES, demo, serve
@@ -57,7 +58,7 @@ def main() -> None:
     """The site book of a hub-and-strut frame: from its design to labelled parts, and to phones on site."""
 
 
-for command in (serve, demo, show, compare, limits, arm_test, checks, backup, restore, log, forget, sources):
+for command in (serve, demo, show, compare, limits, forgives, arm_test, checks, backup, restore, log, forget, sources):
     main.add_command(command)
 
 

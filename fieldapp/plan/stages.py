@@ -162,9 +162,10 @@ class StageAnalysis:
     @property
     def pushed(self) -> tuple[str, ...]:
         """Hubs placed last that are free to move."""
-        return tuple(hub for hub in self.fitted.last if len(self.supports.get(hub, ())) < 3 and self._carries(hub))
+        return tuple(hub for hub in self.fitted.last if len(self.supports.get(hub, ())) < 3 and self.carries(hub))
 
-    def _carries(self, hub: str) -> bool:
+    def carries(self, hub: str) -> bool:
+        """Whether a strut between two hubs is on it."""
         return any(len(self._on.get(arm.strut, ())) == 2 for arm in self.case.frame.hub(hub).arms)
 
     @property
@@ -237,7 +238,7 @@ class StageAnalysis:
         return feet_to_peg(self.bearing) if self.bearing else ()
 
     def _numbers(self, hubs: Collection[str]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
-        return np.array([self.case.model.hub_index[hub] for hub in hubs if self._carries(hub)], dtype=np.int64)
+        return np.array([self.case.model.hub_index[hub] for hub in hubs if self.carries(hub)], dtype=np.int64)
 
     @cached_property
     def wind(self) -> wind.WindLimit | None:

@@ -23,6 +23,12 @@ def hubs_alike(frame: Frame, hubs: Sequence[str], struts: Iterable[str]) -> tupl
     return _named(hubs, _groups(np.array([frame.position_mm(hub) for hub in hubs]), middles_mm(frame, struts)))
 
 
+def struts_alike(frame: Frame, struts: Sequence[str]) -> tuple[tuple[str, ...], ...]:
+    """`struts` in groups that sit alike among themselves."""
+    middles = middles_mm(frame, struts)
+    return _named(struts, _groups(middles, middles))
+
+
 def middles_mm(frame: Frame, struts: Iterable[str]) -> FloatArray:
     """(b, 3) midpoints of struts."""
     ends = ((frame.strut(name).end_1.hub, frame.strut(name).end_2.hub) for name in struts)

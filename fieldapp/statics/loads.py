@@ -4,6 +4,7 @@ Characteristic values, without partial factors; `arm_utilisation` and `limits` s
 A new load case is one function here that returns a `Load`.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -33,7 +34,8 @@ class Load:
         ours, theirs = self.at_middle_n, other.at_middle_n
         middle = theirs if ours is None else ours if theirs is None else ours + theirs
         if middle is not None and len(middle) < max(len(self.hubs_n), len(other.hubs_n)):
-            middle = np.broadcast_to(middle, (max(len(self.hubs_n), len(other.hubs_n)), *middle.shape[1:]))
+            cases = max(len(self.hubs_n), len(other.hubs_n))
+            middle = np.broadcast_to(middle, (cases, *middle.shape[1:]))  # (case, strut, y or z)
         return Load(self.hubs_n + other.hubs_n, self.arms + other.arms, self.across_n_mm + other.across_n_mm, middle)
 
     def __mul__(self, factor: float | FloatArray) -> "Load":
@@ -131,6 +133,13 @@ def pushed_apart(stage: Stage, strut: str) -> Load:
 def on_hubs(stage: Stage, hubs_n: FloatArray) -> Load:
     """Forces [N] and moments [N mm] given directly on the hubs, (k, n, 6)."""
     return Load(hubs_n, *_nothing(stage, len(hubs_n)))
+
+
+def joined(parts: Sequence[Load]) -> Load:
+    """The cases of several loads on one stage, one after the other."""
+    middles = [np.zeros_like(part.across_n_mm) if part.at_middle_n is None else part.at_middle_n for part in parts]
+    return Load(np.concatenate([part.hubs_n for part in parts]), np.concatenate([part.arms for part in parts]),
+                np.concatenate([part.across_n_mm for part in parts]), np.concatenate(middles))
 
 
 def misfit(stage: Stage, length_mm: FloatArray, angle_out_rad: FloatArray | None = None,

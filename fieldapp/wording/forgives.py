@@ -1,0 +1,167 @@
+"""What a whole frame forgives, in words for page, sheet and terminal: the answer first, then where and what governs."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from fieldapp.base.constants import WIND_ACTION_FRACTIONS
+from fieldapp.base.said import Number, Said, Value, row, say, say_n
+from fieldapp.plan.forgives.record import (
+    LADDER_LOAD_KG,
+    PERSON_N,
+    Forgives,
+    Lost,
+    ladder_push_n,
+    that_bear,
+    that_do_not,
+    worst_of,
+)
+from fieldapp.plan.words import force
+from fieldapp.statics.causes import gives_way
+from fieldapp.statics.limits import Limit
+
+MOST_PLACES = 12
+"""Places named one by one (in no formula)."""
+
+CARE = (
+    say("For the whole frame as designed, with sound parts, its feet held as planned and nothing else on it: no cover, "
+        "no wind."),
+    say("One person in all, who hangs still: no swinging, no pulling up, no second one. Nobody hangs or climbs, and no "
+        "ladder leans, unless it says so here and whoever is responsible for the site allows it. Local rules come "
+        "first."),
+)
+"""Said wherever it is shown."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One question with its answer."""
+
+    about: Said
+    sign: Literal["fitted", "stop", "waits"]
+    head: Said
+    lines: tuple[Said, ...] = ()
+
+
+def forgives_answers(found: Forgives) -> tuple[Answer, ...]:
+    """Somebody who hangs, a ladder, a strut lost, a hub lost."""
+    if not found.whole.stands:
+        return (_stands_not(found.whole),)
+    return (_hangs(found), _ladder(found.ladder), _lost(found.struts, found.to_do, hubs=False),
+            _lost(found.hubs, found.to_do, hubs=True))
+
+
+def _stands_not(whole: Lost) -> Answer:
+    """Of a frame that is no help to anybody."""
+    lines = (say("It moves at {hubs}.", hubs=row(whole.moves, most=6)),) if whole.moves else ()
+    return Answer(say("The whole frame"), "stop", say(
+        "It does not stand by itself, so it forgives nothing: nobody hangs from it, nothing leans on it."), lines)
+
+
+def _hangs(found: Forgives) -> Answer:
+    limits = found.hang
+    good, bad = that_bear(limits, PERSON_N), that_do_not(limits, PERSON_N)
+    head = say("One person may hang anywhere, if all joints hold") if not bad else \
+        say("Nobody may hang from it") if not good else \
+        say_n("One person may hang from {n} place of {all}, if all joints hold",
+              "One person may hang from {n} places of {all}, if all joints hold", len(good), all=len(limits))
+    return Answer(say("Somebody hangs from it"), "stop" if bad else "fitted", head, (
+        *_only_at(good, bad), *_joints(found.pull_n), *_weakest(good, bad),
+        say("One person is taken to weigh {force}.", force=force(PERSON_N))))
+
+
+def _joints(pull_n: float) -> Iterator[Said]:
+    """What nobody has computed."""
+    if pull_n > 0:
+        yield say("What a joint holds against being pulled apart is not computed. Every strut must be pinned or bolted "
+                  "at both ends and hold a pull of {pull}; hang that on a joint of the same make first.",
+                  pull=Number(math.ceil(pull_n / 10) * 10, 0, "N"))
+
+
+def _ladder(limits: Sequence[Limit]) -> Answer:
+    push = ladder_push_n()
+    good, bad = that_bear(limits, push), that_do_not(limits, push)
+    head = say("A ladder may lean anywhere") if not bad else say("No ladder may lean on it") if not good else \
+        say_n("A ladder may lean on {n} place of {all}", "A ladder may lean on {n} places of {all}", len(good),
+              all=len(limits))
+    return Answer(say("A ladder leans on it"), "stop" if bad else "fitted", head, (
+        *_only_at(good, bad), *_weakest(good, bad),
+        say("With {load} three quarters up, at 75°, it pushes sideways with {force}.",
+            load=Number(LADDER_LOAD_KG, 0, "kg"), force=force(push))))
+
+
+def _only_at(good: Sequence[str], bad: Sequence[Limit]) -> Iterator[Said]:
+    """The few places that bear it, or the few that do not."""
+    if good and len(bad) <= len(good) and bad:
+        yield say("Not at {places}.", places=row(sorted(limit.at for limit in bad), most=MOST_PLACES))
+    elif good and bad:
+        yield say("Only at {places}.", places=row(sorted(good), most=MOST_PLACES))
+
+
+def _weakest(good: Sequence[str], bad: Sequence[Limit]) -> Iterator[Said]:
+    if bad:
+        yield say("The weakest is {place}: it bears {force}, then {cause}.", place=bad[0].at,
+                  force=force(bad[0].value), cause=gives_way(bad[0].governs))
+    best = max(bad, key=lambda limit: limit.value, default=None)
+    if best is not None and not good and best.value > 1.1 * bad[0].value:
+        yield say("The strongest is {place}: it bears {force}, then {cause}.", place=best.at,
+                  force=force(best.value), cause=gives_way(best.governs))
+
+
+def _lost(found: Sequence[Lost], to_do: int, *, hubs: bool) -> Answer:
+    about = say("A hub is lost") if hubs else say("A strut is lost")
+    if to_do:
+        return Answer(about, "waits", say("It is being worked out"),
+                      (say_n("The loss of {n} part is still to be worked out: until then count on nothing.",
+                             "The loss of {n} parts is still to be worked out: until then count on nothing.", to_do),))
+    falls = [each for each in found if not each.stands]
+    return Answer(about, "stop" if falls else "fitted", _lost_head(found, falls, hubs=hubs),
+                  (*_falls(falls), *_left(found, falls)))
+
+
+def _lost_head(found: Sequence[Lost], falls: Sequence[Lost], *, hubs: bool) -> Said:
+    if not falls:
+        return say("Any one hub may be lost: the rest stands") if hubs else \
+            say("Any one strut may be lost: the rest stands")
+    if hubs:
+        return say_n("{n} hub of {all} must not be lost: it falls or breaks without it",
+                     "{n} hubs of {all} must not be lost: it falls or breaks without any of them", len(falls),
+                     all=len(found))
+    return say_n("{n} strut of {all} must not be lost: it falls or breaks without it",
+                 "{n} struts of {all} must not be lost: it falls or breaks without any of them", len(falls),
+                 all=len(found))
+
+
+def _falls(falls: Sequence[Lost]) -> Iterator[Said]:
+    """What must not be lost, and what happens at the worst of it."""
+    if not falls:
+        return
+    yield say("Clear the frame at once if one of these is lost: {places}.",
+              places=row(sorted(each.place for each in falls), most=MOST_PLACES))
+    worst = next(worst_of(falls))
+    if worst.moves:
+        yield say("Without {place} it folds: {hubs} can move.", place=worst.place, hubs=row(worst.moves, most=4))
+    else:
+        yield say("Without {place} its own weight is too much for it: used {use} times over, with the safety factors.",
+                  place=worst.place, use=Number(worst.use, 1))
+
+
+def _left(found: Sequence[Lost], falls: Sequence[Lost]) -> Iterator[Said]:
+    """The least push and wind that any other loss leaves."""
+    standing = [each for each in found if each.stands]
+    pushes = [(each.push, each) for each in standing if each.push is not None]
+    if pushes:
+        push, lost = min(pushes, key=lambda pair: (pair[0].value, pair[1].place))
+        values: dict[str, Value] = {"force": force(push.value), "place": lost.place, "hub": push.at,
+                                    "cause": gives_way(push.governs)}
+        yield say("Whichever other is lost: push no hub with more than {force}. That is without {place}, at {hub}: "
+                  "{cause}.", **values) if falls else \
+            say("Whichever is lost: push no hub with more than {force}. That is without {place}, at {hub}: {cause}.",
+                **values)
+    winds = [(each.wind, each) for each in standing if each.wind is not None]
+    if winds:
+        wind, lost = min(winds, key=lambda pair: (pair[0].value, pair[1].place))
+        yield say("Clear it then from gusts of {last} m/s at the frame: without {place} it bears {speed} m/s, {cause}.",
+                  last=Number(WIND_ACTION_FRACTIONS[1] * wind.value - 0.05, 1), speed=Number(wind.value - 0.05, 1),
+                  place=lost.place, cause=gives_way(wind.governs))
