@@ -30,6 +30,13 @@ class Material:
     tension_mpa: float
     compression_mpa: float
     source: str
+    rolling_shear_mpa: float | None = None
+    """G of a panel that bends flat: its cross plies roll [N/mm²]; None: the same as in its plane."""
+
+    @property
+    def shear_flat_mpa(self) -> float:
+        """G for bending out of the hub's plane [N/mm²]."""
+        return self.shear_modulus_mpa if self.rolling_shear_mpa is None else self.rolling_shear_mpa
 
     @property
     def gamma_m(self) -> float:
@@ -63,7 +70,8 @@ class Material:
     ) -> "Material":
         """The same material with the maker's own values in place of those that are given.
 
-        An own E carries E_05 with it in the ratio of the table. An own E without an own G carries G too.
+        An own E carries E_05 with it in the ratio of the table. An own E without an own G carries G too; an own G
+        carries that of rolling.
         """
         ratio = 1.0 if youngs_modulus_mpa is None else youngs_modulus_mpa / self.youngs_modulus_mpa
         shear = self.shear_modulus_mpa * ratio if shear_modulus_mpa is None else shear_modulus_mpa
@@ -72,6 +80,8 @@ class Material:
             youngs_modulus_mpa=self.youngs_modulus_mpa * ratio,
             youngs_modulus_05_mpa=self.youngs_modulus_05_mpa * ratio,
             shear_modulus_mpa=shear,
+            rolling_shear_mpa=None if self.rolling_shear_mpa is None
+            else self.rolling_shear_mpa * shear / self.shear_modulus_mpa,
             density_kg_m3=self.density_kg_m3 if density_kg_m3 is None else density_kg_m3,
             bending_mpa=self.bending_mpa if bending_mpa is None else bending_mpa,
             compression_mpa=self.compression_mpa if compression_mpa is None else compression_mpa,
@@ -103,7 +113,8 @@ def _birch_plywood(name: str, moduli_mpa: tuple[float, float], bending_mpa: tupl
         {
             "youngs_modulus_mpa": (min(moduli_mpa), weaker),
             "youngs_modulus_05_mpa": (min(moduli_mpa) * 0.9, "0.9 × mean E; common practice, no source"),
-            "shear_modulus_mpa": (620.0, f"{_FINNISH}, panel shear"),
+            "shear_modulus_mpa": (620.0, f"{_FINNISH}, panel shear; public data of plywood: 586 to 758"),
+            "rolling_shear_mpa": (138.0, "public data of plywood, the least of 138 to 207"),
             "density_kg_m3": (density_kg_m3, "public data sheet of a birch plywood, mean by thickness"),
             "bending_mpa": (min(bending_mpa), weaker),
             "tension_mpa": (axial_mpa[0], f"{_FINNISH}, across the grain"),

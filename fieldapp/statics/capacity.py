@@ -1,5 +1,6 @@
 """What a hub arm can take: from section and strength, or from the maker's own break tests."""
 
+import math
 from dataclasses import dataclass, replace
 
 from fieldapp.base.duration import SHORTEST, lasting_share
@@ -7,6 +8,10 @@ from fieldapp.base.errors import StaticsError
 from fieldapp.frame.design import Design
 from fieldapp.statics.break_tests import ArmTest, arm_test
 from fieldapp.statics.make import Make, make_of
+
+TORSION_SHARE = 0.5
+"""Twist of an arm ÷ what it can take, against its arm use: no more than this in any stage tried [1].
+Source: our choice, a bound by number (S25). Test: tests/statics/test_torsion.py"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +42,19 @@ def arm_capacity(design: Design) -> ArmCapacity:
         If a strength is not above zero, or the break tests cannot be evaluated.
     """
     make, raising = make_of(design), design.raising
-    found = _from_tests(make, _design_test(design, make)) if design.hub.test_loads_n else \
-        _from_strength(make, raising.service_class)
+    found = beside_torsion(_from_tests(make, _design_test(design, make)) if design.hub.test_loads_n else
+                           _from_strength(make, raising.service_class))
     return replace(found, lasting=lasting_share(make.arm_material.family, raising.service_class, raising.stands))
+
+
+def beside_torsion(capacity: ArmCapacity) -> ArmCapacity:
+    """What is left for axial force and bending of a flat arm that is twisted as well.
+
+    Source: (S25): von Mises, EN 1993-1-1 6.2.1 (5); `TORSION_SHARE`. Test: tests/statics/test_torsion.py
+    """
+    left = 1.0 / math.sqrt(1.0 + TORSION_SHARE**2)
+    return replace(capacity, axial_n=capacity.axial_n * left, out_nmm=capacity.out_nmm * left,
+                   in_nmm=capacity.in_nmm * left)
 
 
 def _design_test(design: Design, make: Make) -> ArmTest:

@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 from Pynite import FEModel3D
+from Pynite.Member3D import Member3D
 
 from fieldapp.base.constants import BARE_STRUT_FORCE_COEFFICIENT
 
@@ -34,10 +35,39 @@ def rebuilt(stage, *, hub_loads=None, imposed=None, wind=None, weight=True, midd
     return twin
 
 
+_bending_alone = Member3D._ke_unc
+
+
+def _with_shear(member):
+    """The library's beam has no shear: its bending terms are put in anew, from the flexibility of a simple beam.
+
+    End moments 1 turn the ends by L/3EI + 1/GA_sL (their own) and −L/6EI + 1/GA_sL (the other), in each plane.
+    """
+    k, areas = np.array(_bending_alone(member), dtype=float), getattr(member.section, "shear_n", None)
+    if areas is None:
+        return k
+    length, young = member.L(), member.material.E
+    for (w, r, sign), inertia, shear_n in (((2, 4, -1.0), member.section.Iy, areas[0]),
+                                           ((1, 5, 1.0), member.section.Iz, areas[1])):
+        own, other = length / (3 * young * inertia), -length / (6 * young * inertia)
+        turns = np.linalg.inv(np.array([[own, other], [other, own]]) + 1 / (shear_n * length))
+        # rotations against the chord from w1, r1, w2, r2
+        chord = np.array([[sign / length, 1, -sign / length, 0], [sign / length, 0, -sign / length, 1]])
+        dofs = [w, r, w + 6, r + 6]
+        k[np.ix_(dofs, dofs)] = chord.T @ turns @ chord
+    return k
+
+
+Member3D._ke_unc = _with_shear
+
+
 def _materials(twin, make):
     for name, of, section in (("arm", make.arm_material, make.arm), ("tube", make.tube_material, make.tube)):
         twin.add_material(name, of.youngs_modulus_mpa, of.shear_modulus_mpa, 0.3, 1.0)
         twin.add_section(name, section.area_mm2, section.inertia_out_mm4, section.inertia_in_mm4, section.torsion_mm4)
+        if np.isfinite(section.shear_mm2):
+            twin.sections[name].shear_n = (of.shear_flat_mpa * section.shear_mm2,
+                                           of.shear_modulus_mpa * section.shear_mm2)
 
 
 def _hub(twin, stage, hub, weight):

@@ -37,7 +37,7 @@ def test_a_crown_held_at_three_hubs_breaks_from_its_second_ring_on_and_the_large
     for rings in (1, 2, 3):
         hubs, rim = _crown(frame, rings)
         uses.append(lift(made, tubes, hubs, [rim[i * len(rim) // 3] for i in range(3)]).arm_utilisation)
-    assert uses == pytest.approx([0.846, 2.28, 4.58], rel=0.01)    # computed, a regression value
+    assert uses == pytest.approx([0.945, 2.55, 5.13], rel=0.01)    # computed, a regression value
     assert uses[0] < 1.0 < uses[1] < uses[2]
 
 
@@ -62,7 +62,7 @@ def test_a_crown_of_all_rings_held_at_three_hubs_folds(lean_dome):
 
 
 # How far one may lag [mm] is computed, a regression value.
-@pytest.mark.parametrize(("rings", "lag_mm"), [(1, 382.0), (2, 100.0), (3, 60.0), (4, 12.8)])
+@pytest.mark.parametrize(("rings", "lag_mm"), [(1, 341.0), (2, 90.0), (3, 53.6), (4, 11.45)])
 def test_the_same_crown_lifted_at_every_rim_hub_is_safe_within_a_stated_lag(lean_dome, rings, lag_mm):
     design, frame, made = lean_dome
     tubes = tube_capacity(made, design)

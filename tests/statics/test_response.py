@@ -17,6 +17,8 @@ from fieldapp.statics.stiffness import Stage, factored, stage_of
 from fieldapp.statics.tubes import tube_moments_nmm
 
 C24 = material("C24")
+SLENDER = replace(tube(40.0, 4.0), shear_mm2=np.inf)
+"""Closed forms of bending alone; shear has a file of its own."""
 
 
 def _beam(make, *, fixed, length=2000.0, direction=(1.0, 0.0, 0.0), outward=((0.0, 0, 1), (0.0, 0, 1))):
@@ -28,7 +30,7 @@ def _beam(make, *, fixed, length=2000.0, direction=(1.0, 0.0, 0.0), outward=((0.
 
 
 def _uniform(section=None, reach=200.0):
-    section = section or tube(40.0, 4.0)
+    section = section or SLENDER
     return Make(JOINTS["flat arm"], reach, section, C24, section, C24, hub_mass_kg=0.0)
 
 

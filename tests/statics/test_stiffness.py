@@ -76,7 +76,7 @@ def test_turning_the_frame_turns_the_answer(small_dome, angle, force):
 
 
 def test_twice_the_size_twice_the_deflection_of_a_cantilever():
-    """Own weight at a free end grows with the fourth power of length; one closed form: w l⁴ / 8 E I."""
+    """Own weight at a free end grows with the fourth power of length, and by shear; w l⁴ / 8 E I + w l² / 2 G A_s."""
     of, section = material("C24"), tube(40.0, 4.0)
     make = Make(JOINTS["flat arm"], 100.0, section, of, section, of, hub_mass_kg=0.0)
     for length in (1000.0, 2000.0):
@@ -87,6 +87,7 @@ def test_twice_the_size_twice_the_deflection_of_a_cantilever():
         load = loads.weight(stage)
         sag = factored(stage).displacements(load.hubs_n)[0, 1, 2]
         expected = make.tube_weight_n_mm * length**4 / (8 * of.youngs_modulus_mpa * section.inertia_out_mm4)
+        expected += make.tube_weight_n_mm * length**2 / (2 * of.shear_modulus_mpa * section.shear_mm2)
         assert -sag == pytest.approx(expected, rel=1e-9)
 
 

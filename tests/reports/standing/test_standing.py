@@ -156,11 +156,11 @@ def test_a_snapped_arm_in_a_base_hub_and_in_the_crown(site, steps, hub, verdict,
 
 
 def test_weaker_arms_turn_go_on_into_hold_and_into_stop():
-    """Arms that broke at 2.6 N, a fiftieth of the demo's: the frame stands, but can lose little."""
+    """Arms that broke at 2.9 N, a fortieth of the demo's: the frame stands, but can lose little."""
     design = orchard_hall()
     weak = build_kit(design.model_copy(update={
         "raising": design.raising.model_copy(update={"stands": "a weekend"}),
-        "hub": design.hub.model_copy(update={"test_loads_n": (2.55, 2.63, 2.61, 2.52)})}))
+        "hub": design.hub.model_copy(update={"test_loads_n": (2.85, 2.94, 2.92, 2.82)})}))
     site = Setting(weak, way_plans(weak, "ring by ring")[0])
     state = after_steps(site, len(site.plan.steps))
     assert standing(site, state).verdict == "stands"
