@@ -9,11 +9,12 @@ from Pynite.Member3D import Member3D
 from fieldapp.base.constants import BARE_STRUT_FORCE_COEFFICIENT
 
 
-def rebuilt(stage, *, hub_loads=None, imposed=None, wind=None, weight=True, middle=None):
+def rebuilt(stage, *, hub_loads=None, imposed=None, wind=None, weight=True, middle=None, springs=None):
     """The same stage as a PyNite model, solved.
 
     hub_loads: (n, 6) [N, N mm]; imposed: {hub number: downward mm}; wind: (pressure N/mm², unit vector);
-    middle: (strut number, (3,) force on the middle of its tube [N]).
+    middle: (strut number, (3,) force on the middle of its tube [N]); springs: {hub number: N/mm each way} for feet that
+    press on the ground and never pull.
     """
     twin = FEModel3D()
     _materials(twin, stage.model.make)
@@ -31,7 +32,15 @@ def rebuilt(stage, *, hub_loads=None, imposed=None, wind=None, weight=True, midd
             twin.add_member_pt_load(tube, axis, float(part), twin.members[tube].L() / 2)
     for hub, down in (imposed or {}).items():
         twin.def_node_disp(f"N{hub}", "DZ", -down)
-    twin.analyze_linear(check_stability=False)
+    for hub, stiffness in (springs or {}).items():
+        twin.def_support(f"N{hub}", support_RX=stage.model.make.pinned, support_RY=stage.model.make.pinned,
+                         support_RZ=stage.model.make.pinned)
+        for axis, way in (("DX", None), ("DY", None), ("DZ", "-")):
+            twin.def_support_spring(f"N{hub}", axis, stiffness, way)
+    if springs:
+        twin.analyze(check_stability=False)
+    else:
+        twin.analyze_linear(check_stability=False)
     return twin
 
 

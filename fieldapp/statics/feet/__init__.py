@@ -6,19 +6,27 @@ What it stands on and what holds it, one entry for each foot:
 
     on = footing(feet, friction=0.4)                          loose feet                              footing
     on = footing(feet, friction=0.4, peg_up_n={"H01": 600}, peg_side_n={"H01": 400})                  footing
-    on.loose                                                  the same without pegs and ballast       footing
 
 For a stage that is solved already (`statics.solved`), reduced once to its feet:
 
     feet = feet_of(answer, on)                                                                        reduced
-    feet_under_weight(feet)                        press, pull and sideways of every foot             demands
-    feet_push_limits(feet, tubes, hubs)            place -> FeetBound [N]                             pushes
-    feet_wind(feet, tubes, terrain=…)              FeetWind: loose and held                           wind
-    feet_low_limit(feet, tubes)                    FeetBound [mm]                                     low
-    feet_table([(name, feet), …])                  a FootDemand for every foot and stage              demands
+
+At once, for the card of a moment, careful:
+
+    stands = standing(feet, tubes)                 feet under 1.35 × weight in the most harmful ways  at_once
+    weight_at_once(stands)                         FeetBound, times the design weight                 at_once
+    push_at_once(stands, tubes, pinned)            FeetBound [N]                                      at_once
+    gust_at_once(stands, tubes, pinned)            FeetBound [m/s]; as_wind_limit(bound, pinned)      at_once, gusts
+
+Followed in detail, in the background:
+
+    feet_push_limits(feet, tubes, pinned)          place -> FeetBound [N]                             pushes
+    feet_wind(feet, tubes, pinned)                 FeetWind: loose and held                           gusts
+    feet_table(feet)                               press, pull, sideways of every foot under weight   demands
 
 A bound says what gives way, which foot, and whether the computation settled; one that did not counts as 0
-(`FeetBound.counts`). That a foot lifts is told; it is no limit by itself.
+(`FeetBound.counts`). Files in reading order: footing, records, reduced, contact, starts, strength, march, ending ·
+collapse, inscribed · pushes, gusts, pegs_held, at_once, demands. Equations (G1) to (G9): README.md.
 
 Units are mm and N. Submodules are not imported here, so that importing the package costs nothing.
 """

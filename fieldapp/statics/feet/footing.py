@@ -50,10 +50,14 @@ class Footing:
         return replace(self, peg_up_n=none, peg_side_n=none, ballast_n=none)
 
     @property
+    def is_pegged(self) -> bool:
+        """True if any foot has a peg."""
+        return bool(max(self.peg_up_n.max(initial=0.0), self.peg_side_n.max(initial=0.0)) > 0)
+
+    @property
     def is_held(self) -> bool:
         """True if any foot has a peg or ballast."""
-        return bool(max(self.peg_up_n.max(initial=0.0), self.peg_side_n.max(initial=0.0),
-                        self.ballast_n.max(initial=0.0)) > 0)
+        return self.is_pegged or bool(self.ballast_n.max(initial=0.0) > 0)
 
     @property
     def peg_before_anything(self) -> tuple[str, ...]:

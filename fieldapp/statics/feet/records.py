@@ -1,11 +1,8 @@
 """What this room answers: forces of feet, and bounds that say what gives way."""
 
 from dataclasses import dataclass
-from typing import Literal
 
-GivesWay = Literal["", "slides", "tips", "peg pull", "peg sideways", "arm", "tube", "folds", "unknown"]
-"""What ends a load: nothing, sliding, tipping, a peg drawn out or bent over, an arm, a tube, the stage that buckles or
-does not stand, or a computation that did not settle."""
+from fieldapp.statics.governs import UNKNOWN, Governs, Limit
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,13 +11,8 @@ class FeetBound:
 
     value: float
     """In the unit of the load (N, mm, m/s), design value; infinite where nothing gives way."""
-    what: GivesWay = ""
-    place: str = ""
-    """The foot, or the strut of an arm or tube; empty where the whole stage slides or tips."""
-    hub: str = ""
-    """The hub whose arm it is."""
-    at: str = ""
-    """Place of the load; empty: the whole stage."""
+    governs: Governs | None = None
+    """None where nothing gives way; its `taken` tells how the feet were taken."""
     settled: bool = True
     """False: the computation did not settle, the value is not to be told."""
     lifts: tuple[str, ...] = ()
@@ -34,6 +26,10 @@ class FeetBound:
     def counts(self) -> float:
         """What a verdict may count on: 0 if it did not settle."""
         return self.value if self.settled else 0.0
+
+    def limit(self, kind: str, at: str = "") -> Limit:
+        """The same as a limit: 0, cause unknown, if it did not settle."""
+        return Limit(kind, self.counts, at, self.governs if self.settled else Governs(UNKNOWN))
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +71,7 @@ class FootDemand:
     must_hold_up_n: float
     """Design value of the pull on a peg: 0 where it needs none."""
     must_hold_side_n: float
-    """Design value of the sideways force on a peg, with what friction is sure to take taken off."""
+    """Design value of the sideways force on a peg; friction is not counted on at a foot that is pegged."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,108 @@
+"""A solved stage reduced once to its feet: how stiff it is there, and what moving a foot does to arms and tubes."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from fieldapp.base.errors import StaticsError
+from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.statics import loads
+from fieldapp.statics.feet.footing import Footing
+from fieldapp.statics.response import Response, response
+from fieldapp.statics.solved import Solved
+from fieldapp.statics.stiffness import Factored
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Feet:
+    """F feet of a stage that was solved with all of them pinned.
+
+    With u the (3F,) movements of the feet from where they were pinned, and p the forces with which a load
+    presses on pinned feet, the ground must answer with r = S u − p.
+    """
+
+    of: Solved
+    on: Footing
+    numbers: IntArray
+    """(F,) hub numbers."""
+    stiffness: FloatArray
+    """(3F, 3F) S: forces at the feet for movements of the feet, x y z of each foot in turn [N/mm]."""
+    unit: Response
+    """3F cases: each foot moved by 1 mm along x, y, z, the others still."""
+    rigid: FloatArray
+    """(3F, r) orthonormal movements of the feet that strain nothing."""
+
+    @property
+    def count(self) -> int:
+        """F."""
+        return len(self.numbers)
+
+    def pressing_n(self, answer: Response) -> FloatArray:
+        """(k, 3F) forces p with which k load cases press on the pinned feet.
+
+        Source: (G1), from (S7). Test: tests/statics/feet/test_starts.py
+        """
+        held = self.of.ready.reactions(answer.displacements, answer.load.hubs_n)
+        return -np.asarray(held[:, self.numbers, :3]).reshape(len(held), 3 * self.count)
+
+    def ballast_n(self, gap_mm: FloatArray) -> FloatArray:
+        """(k, 3F) weight of the ballast on the feet; that of a foot that hangs free lies on the ground beside it."""
+        down = np.zeros((len(gap_mm), self.count, 3))  # (case, foot, axis)
+        down[:, :, 2] = np.where(gap_mm > 0, 0.0, -self.on.ballast_n)
+        return down.reshape(len(gap_mm), 3 * self.count)
+
+
+def feet_of(of: Solved, on: Footing) -> Feet:
+    """Reduce a stage to its feet.
+
+    Source: (G1). Test: tests/statics/feet/test_starts.py
+
+    Parameters
+    ----------
+    of : Solved
+        The stage with all its feet pinned.
+    on : Footing
+        The feet, what they stand on, what holds them.
+
+    Raises
+    ------
+    StaticsError
+        If a foot is not pinned in the stage.
+    """
+    index = of.stage.model.hub_index
+    numbers = np.array([index[foot] for foot in on.feet], dtype=np.int64)
+    loose = [foot for foot, number in zip(on.feet, numbers, strict=True) if not of.stage.fixed[number, :3].all()]
+    if loose:
+        raise StaticsError(f"{loose[0]} is given as a foot but is not pinned in this stage; solve the stage with all "
+                           f"feet pinned first")
+    unit, stiffness = _moved(of.ready, numbers)
+    first = stiffness if of.ready is of.first_ready else _moved(of.first_ready, numbers)[1]
+    return Feet(of, on, numbers, stiffness, unit, _rigid(first))
+
+
+def _moved(ready: Factored, numbers: IntArray) -> tuple[Response, FloatArray]:
+    """Each foot moved by 1 mm along x, y, z: the answers, and the (3F, 3F) forces at the feet."""
+    size = 3 * len(numbers)
+    given = np.zeros((size, *ready.stage.fixed.shape))  # (case, hub, dof)
+    for axis in range(3):
+        given[3 * np.arange(len(numbers)) + axis, numbers, axis] = 1.0
+    unit = response(ready, loads.on_hubs(ready.stage, np.zeros_like(given)), given)
+    forces = ready.restoring_forces(unit.displacements)[:, numbers, :3].reshape(size, size)
+    return unit, np.asarray((forces + forces.T) / 2)
+
+
+def _rigid(stiffness: FloatArray) -> FloatArray:
+    """Movements without strain: of the whole, of pieces, of whatever pins leave free.
+
+    Source: (G1). Test: tests/statics/feet/test_collapse.py
+    """
+    if not len(stiffness):
+        return np.zeros((0, 0))
+    values, shapes = np.linalg.eigh(stiffness)
+    return np.asarray(shapes[:, values < _STRAINLESS * max(float(values[-1]), 1.0)])
+
+
+_STRAINLESS = 1e-9
+"""Stiffness against a movement of the feet, ÷ the largest, below which it strains nothing [1].
+Source: our choice; rounding leaves 1e-14, the softest arms 1e-5, both computed.
+Test: tests/statics/feet/test_collapse.py"""
