@@ -144,7 +144,7 @@ def stability_limit(of: Solved, below: float) -> Limit:
     below : float
         What arms and tubes bear, times the design weight: comparing costs less than the factor itself.
     """
-    if math.isinf(below) or not len(of.stage.struts):
+    if math.isinf(below) or below <= 0 or not len(of.stage.struts):
         return Limit(WEIGHT, math.inf)
     tension_n = strut_tension_n(of.first_weight)[0] * GAMMA_G
     if buckles_beyond(of.first_ready, tension_n, below):

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from fieldapp.base.constants import GAMMA_G
-from fieldapp.base.said import Number, Said, say
+from fieldapp.base.said import Number, Said, Value, say
 from fieldapp.statics.causes import gives_way
 from fieldapp.statics.governs import ARM, FOLDS, TUBE, Limit
 from fieldapp.statics.limits import ArmUtilisation
@@ -52,6 +52,15 @@ class StageRow:
         return self.verdict.value < 1.0
 
 
+MOST_TOLD = 10.0
+"""A use beyond this is told as more than this [1]. Source: our choice. Test: tests/plan/test_bounds.py"""
+
+
+def _times(use: float) -> Value:
+    """How many times what it can take something is used; one that grows without end is told as more than ten."""
+    return Number(use, 2) if use <= MOST_TOLD else say("more than {n}", n=Number(MOST_TOLD))
+
+
 def breaking_words(row: StageRow) -> list[Said]:
     """The caution of its step: that it gives way, if it does."""
     if not row.breaks:
@@ -67,14 +76,14 @@ def breaking_words(row: StageRow) -> list[Said]:
 
 
 def _part_breaks(row: StageRow, what: str) -> Said:
-    use, factor = Number(row.worst, 2), Number(GAMMA_G, None)
+    use, factor = _times(row.worst), Number(GAMMA_G, None)
     if what == TUBE:
         return say("Struts are computed to break here: the tube of {strut} at {weight} of its strength by the weight "
                    "alone, {use} with the safety factor {factor}.", strut=row.tube,
-                   weight=Number(row.tube_utilisation, 2), use=use, factor=factor)
+                   weight=_times(row.tube_utilisation), use=use, factor=factor)
     return say("Arms are computed to break here: the arm of {hub} on {strut} at {weight} of its strength by the "
                "weight alone, {use} with the safety factor {factor}.", hub=row.weakest.hub, strut=row.weakest.strut,
-               weight=Number(row.arm_utilisation_weight, 2), use=use, factor=factor)
+               weight=_times(row.arm_utilisation_weight), use=use, factor=factor)
 
 
 def broken(worst: StageRow) -> Said:
@@ -86,11 +95,11 @@ def broken(worst: StageRow) -> Said:
         return say("folds at step {step}, even while its holds are held", step=worst.step)
     if what == TUBE:
         return say("breaks: the tube of {strut} at step {step}, {weight} of its strength, {use} with the factor "
-                   "{factor}", strut=worst.tube, step=worst.step, weight=Number(worst.tube_utilisation, 2),
-                   use=Number(worst.worst, 2), factor=factor)
+                   "{factor}", strut=worst.tube, step=worst.step, weight=_times(worst.tube_utilisation),
+                   use=_times(worst.worst), factor=factor)
     if what == ARM:
         return say("breaks: the arm of {hub} on {strut} at step {step}, {weight} of its strength, {use} with the "
                    "factor {factor}", hub=worst.weakest.hub, strut=worst.weakest.strut, step=worst.step,
-                   weight=Number(worst.arm_utilisation_weight, 2), use=Number(worst.worst, 2), factor=factor)
+                   weight=_times(worst.arm_utilisation_weight), use=_times(worst.worst), factor=factor)
     return say("gives way at step {step} under its weight with the factor {factor}: {cause}", step=worst.step,
                factor=factor, cause=gives_way(governs))

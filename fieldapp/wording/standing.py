@@ -2,6 +2,7 @@
 
 import math
 
+from fieldapp.base.constants import WHOLE_BODY_PUSH_N
 from fieldapp.base.said import Number, Said, Value, in_words, listed, say
 from fieldapp.base.words import _, ngettext
 from fieldapp.plan.limits import LIMITS
@@ -94,7 +95,12 @@ def one_hold(hold: Hold) -> str:
     >>> one_hold(Hold("H38", 2000.0, say("the step ladder"), True, 9.9))
     'H38: one person or a prop, from the step ladder. It bears 10 N, about the weight \
 of a full 1-litre bottle.'
+    >>> one_hold(Hold("H38", 2000.0, say("the step ladder"), True, 410.2))
+    'H38: a prop, no person can hold it: it bears 411 N.'
     """
+    if hold.force_n is not None and hold.force_n > WHOLE_BODY_PUSH_N:
+        return _("{hub}: a prop, no person can hold it: it bears {force}.").format(
+            hub=hold.hub, force=in_words(_borne(hold.force_n)))
     words = _("{hub}: one person or a prop, from {where}.").format(hub=hold.hub, where=in_words(hold.stand_on)) \
         if hold.reachable else _("{hub}: a prop; nobody reaches it ({where}).").format(
             hub=hold.hub, where=in_words(hold.stand_on))

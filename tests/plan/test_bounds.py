@@ -14,6 +14,7 @@ from fieldapp.plan.case import case_of
 from fieldapp.plan.judge import judge
 from fieldapp.plan.limits import LIMITS
 from fieldapp.plan.planner import way_plans
+from fieldapp.plan.stage_row import broken
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.prints.tables import step_rows
 from fieldapp.statics.buckling import buckling_factor, strut_tension_n
@@ -139,3 +140,12 @@ def test_where_arms_and_tubes_would_bear_more_than_the_whole_frame_stability_gov
     assert (stage.verdict.governs.what, stage.verdict.value) == (
         STABILITY, pytest.approx(buckling_factor(stage.solved.first_ready, tension)))
     assert not stage.breaks
+
+
+def test_a_tube_that_folds_without_end_is_told_as_more_than_ten_times(told):
+    """Tubes a thousandth as strong: their own weight folds them, the amplified moment has no end."""
+    case, judged = told
+    weak = replace(case, tubes=case.tubes.weakened(1e-4))
+    row = judge(weak, judged.plan).worst
+    assert (row.verdict.governs.what, row.worst > 10.0) == ("tube", True)
+    assert "more than 10 of its strength" in in_words(broken(row))

@@ -17,6 +17,7 @@ from fieldapp.plan.lifting import LAG_BY_EYE_MM, TopLift, top_lifts
 from fieldapp.plan.order import level_order
 from fieldapp.plan.out_of_reach import OutOfReach, out_of_reach
 from fieldapp.plan.planner import with_help
+from fieldapp.plan.stage_row import MOST_TOLD
 from fieldapp.plan.words import SAFETY
 from fieldapp.statics.governs import Governs
 
@@ -66,7 +67,8 @@ def comparison_lines(comparison: Comparison) -> list[str]:
 
 def _cells(report: WayReport) -> tuple[str, ...]:
     worst, effort = report.judged.worst, report.effort
-    return (report.way, f"{worst.worst:.2f}", str(worst.step), str(effort.holds_at_most),
+    use = f"{worst.worst:.2f}" if worst.worst <= MOST_TOLD else f"> {MOST_TOLD:g}"
+    return (report.way, use, str(worst.step), str(effort.holds_at_most),
             str(effort.people), f"{effort.time.loose_strut_minutes:.0f}", f"{m_from_mm(effort.highest_mm):.2f} m",
             hours(effort.time.total_min), in_words(report.verdict))
 
