@@ -2,7 +2,7 @@
 
 import heapq
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from fieldapp.base.remembered import remembered
 from fieldapp.base.said import Said
@@ -25,6 +25,7 @@ from fieldapp.plan.doorway import places_left_out
 from fieldapp.plan.judge import Judged, breaks_somewhere, wind_limits
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import way_names, way_outlines, with_holds
+from fieldapp.plan.soft_joints import help_for_joints
 from fieldapp.plan.ways import LEVEL_BY_LEVEL, RECOMMENDED, level_by_level, levels
 from fieldapp.statics.wind import WindLimit
 
@@ -71,7 +72,9 @@ def erection_plan(frame: Frame, kit: Kit, design: Design) -> Plan:
 @remembered(4, by=lambda kit, design: design)
 def judged_plan(kit: Kit, design: Design) -> Judged:
     """The same plan with the figures of every stage. Kept: a second call for an equal design costs nothing."""
-    return _chosen(kit, design).judged
+    judged = _chosen(kit, design).judged
+    found = help_for_joints(case_of(kit), judged)
+    return judged if found is None else replace(judged, plan=replace(judged.plan, helps=found.said))
 
 
 def _chosen(kit: Kit, design: Design) -> WayReport:

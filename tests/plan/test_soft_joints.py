@@ -1,0 +1,110 @@
+"""Where joints turn: how stiff they must be, or what to prop; both tried on every stage that gives way."""
+
+from dataclasses import replace
+from itertools import combinations
+
+import pytest
+
+from fieldapp.base.errors import PlanError
+from fieldapp.base.said import in_words
+from fieldapp.frame.template import STARTER
+from fieldapp.kit import build_kit
+from fieldapp.plan.case import case_of
+from fieldapp.plan.judge import judge
+from fieldapp.plan.order import level_order, refused_if_breaking
+from fieldapp.plan.planner import with_help
+from fieldapp.plan.soft_joints import JointHelp, fewest_props, help_for_joints
+from fieldapp.plan.stages import analysis, fitted_after
+
+PIN = {"joint": "spring", "stiffness_out_nm_rad": 0.0, "stiffness_in_nm_rad": 0.0}
+
+
+def _design(**sections):
+    return STARTER.model_copy(update={name: getattr(STARTER, name).model_copy(update=answers)
+                                      for name, answers in sections.items()})
+
+
+def _judged(design):
+    kit = build_kit(design)
+    case = case_of(kit)
+    return case, judge(case, with_help(level_order(kit.frame, design), kit.frame, design))
+
+
+FLAT = {"frame": {"frequency": 3, "cut": "4/9", "diameter_m": 5.0}, "strut": {"outer_mm": 30.0}}
+
+
+@pytest.fixture(scope="module")
+def soft():
+    """A flat dome of nearly hinges: it stands by its geometry, and buckles on the way up."""
+    case, judged = _judged(_design(**FLAT, hub=PIN | {"stiffness_out_nm_rad": 1.0, "stiffness_in_nm_rad": 1.0,
+                                                      "mass_kg": 3.0}))
+    return case, judged, help_for_joints(case, judged)
+
+
+def _weak(judged):
+    return {row.step: replace(fitted_after(judged.plan, row.step), held=row.holds)
+            for row in judged.rows if row.verdict.value < 1.0}
+
+
+def test_with_the_stiffness_told_nothing_gives_way_and_with_less_something_does(soft):
+    case, judged, found = soft
+    assert judged.breaks
+    for share, breaks in ((1.0, False), (0.8, True)):
+        stiffness = share * found.stiffness_nm_rad
+        hub = case.design.hub.model_copy(update={"stiffness_out_nm_rad": stiffness, "stiffness_in_nm_rad": stiffness})
+        stiffer = case_of(build_kit(case.design.model_copy(update={"hub": hub})))
+        assert any(analysis(stiffer, fitted).breaks for fitted in _weak(judged).values()) is breaks
+
+
+def test_the_props_told_keep_every_stage_up(soft):
+    case, judged, found = soft
+    weak = _weak(judged)
+    assert [step for step, _ in found.props] == list(weak)
+    for step, hubs in found.props:
+        assert analysis(case, weak[step]).breaks
+        assert not analysis(case, replace(weak[step], held=(*weak[step].held, *hubs))).breaks
+
+
+def test_no_smaller_set_of_props_does(soft):
+    case, judged, _ = soft
+    sets = {step: fewest_props(case, fitted) for step, fitted in _weak(judged).items()}
+    step, hubs = max(sets.items(), key=lambda item: len(item[1]))
+    fitted = _weak(judged)[step]
+    free = [hub for hub in fitted.hubs if hub not in fitted.stands_on]
+    assert len(hubs) == 2
+    fewer = [some for size in range(len(hubs)) for some in combinations(hubs, size)]
+    assert all(analysis(case, replace(fitted, held=(*fitted.held, *some))).breaks for some in fewer)
+    assert set(hubs) <= set(free)
+
+
+def test_it_says_both_and_how_the_finished_frame_stands(soft):
+    _, _, found = soft
+    assert (found.stands_whole, found.by_geometry) == (True, True)
+    said = in_words(found.said)
+    assert said.startswith(f"stiffer joints, of at least {found.stiffness_nm_rad:g} N m/rad both ways; or props: ")
+    assert said.endswith(". Finished it stands by itself")
+
+
+def test_nothing_is_promised_that_was_not_found():
+    found = JointHelp(False, True, None, None)
+    assert in_words(found.said) == ("another kind of joint, thicker struts, or a smaller frame: neither stiffer joints "
+                                    "nor a few props make it stand")
+    runs = JointHelp(False, True, None, ((3, ("H11",)), (4, ("H11",)), (6, ("H11",)), (7, ("H11", "H12")))).runs
+    assert runs == ((3, 4, ("H11",)), (6, 6, ("H11",)), (7, 7, ("H11", "H12")))
+
+
+def test_stiff_joints_and_ways_that_stand_want_no_help():
+    case, judged = _judged(_design(hub=PIN))
+    assert help_for_joints(case, judged) is None
+    breaking = replace(judged, rows=(replace(judged.rows[-1], verdict=replace(judged.rows[-1].verdict, value=0.5)),))
+    stiff = case_of(build_kit(STARTER))
+    assert breaking.breaks
+    assert help_for_joints(stiff, breaking) is None
+
+
+def test_make_refuses_hinges_that_fold_with_what_would_help():
+    kit = build_kit(_design(hub=PIN | {"mass_kg": 20.0}, raising={"way": "ring by ring"}))
+    with pytest.raises(PlanError) as refused:
+        refused_if_breaking(kit)
+    assert "What would help: props: " in str(refused.value)
+    assert "Finished it stands by itself" in str(refused.value)
