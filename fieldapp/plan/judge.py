@@ -7,10 +7,9 @@ from fieldapp.base.constants import GAMMA_G
 from fieldapp.base.said import Row, Said, say
 from fieldapp.plan.assemble import plan_of_steps
 from fieldapp.plan.case import Case
-from fieldapp.plan.foot_needs import foot_demands, needs_of
+from fieldapp.plan.foot_needs import PegsSoFar
 from fieldapp.plan.limits import limit_cautions, step_limits
 from fieldapp.plan.motions import motions_by_step
-from fieldapp.plan.pegging import peggings_of
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.stage_row import StageRow, breaking_words, broken
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
@@ -63,17 +62,15 @@ def judge(case: Case, plan: Plan) -> Judged:
     counts = [motions.count for motions in motions_by_step(case.frame, plan.steps)]
     rows: list[StageRow] = []
     steps: list[Step] = []
-    feet: list[tuple[FootDemand, ...]] = []
+    pegs = PegsSoFar(case.design.ground.which_feet)
     for number, step in enumerate(plan.steps, start=1):
-        stage = _stage(case, plan, number)
-        feet.append(foot_demands(stage, number))
+        stage = pegs.pegged(_stage(case, plan, number), number)
         row = _row(case, step, stage, counts[number - 1])
         rows.append(row)
         steps.append(_told(case, plan, stage, row))
         tell(plan.way, number, len(plan.steps))
-    told = replace(plan_of_steps(case.frame, plan.way, steps),
-                   peggings=peggings_of(steps, list(map(needs_of, feet)), case.design.ground.which_feet))
-    found = Judged(told, tuple(rows), tuple(demand for stage in feet for demand in stage))
+    told = replace(plan_of_steps(case.frame, plan.way, steps), peggings=pegs.peggings(steps))
+    found = Judged(told, tuple(rows), tuple(pegs.demands))
     return _marked(found) if found.breaks else found
 
 

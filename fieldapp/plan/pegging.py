@@ -8,7 +8,7 @@ from fieldapp.plan.pegs import HeldFoot, Pegging
 from fieldapp.plan.plan import Step
 
 LEAST_N = 0.05
-"""A foot that asks for less is taken to press and to stay: rounding of the computation [N].
+"""Less than this is nothing: rounding of the computation [N].
 Source: our choice, a two-thousandth of a person's push. Test: tests/plan/test_pegging.py"""
 ROUND_UP_N = 10.0
 """What must be held is told in steps of this, rounded up: a spring scale reads no finer [N].
@@ -22,12 +22,9 @@ class FootNeed:
     up_n: float = 0.0
     """Down, against being lifted [N]."""
     sideways_n: float = 0.0
-    """Against sliding, besides friction [N]."""
-
-    @property
-    def is_needed(self) -> bool:
-        """True if the foot would lift or slide if nothing held it."""
-        return max(self.up_n, self.sideways_n) > LEAST_N
+    """Against sliding [N]."""
+    is_needed: bool = False
+    """True if the stage needs its feet held."""
 
 
 Needs = Mapping[str, FootNeed]
