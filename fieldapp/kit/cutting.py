@@ -70,7 +70,7 @@ def cutting_plan(kit: Kit) -> CuttingPlan:
 
 
 def plan_cuts(pieces: Sequence[CutPiece], stock_mm: float, kerf_mm: float) -> CuttingPlan:
-    """The plan with the fewest bars, or within one bar of `least_bars`.
+    """The plan with the fewest bars that this method finds; no plan at all does with fewer than its `least_bars`.
 
     Source: (K1): Gilmore and Gomory, Operations Research 9, 1961 (from memory).
     Test: tests/reference/test_cutting_stock.py, tests/kit/test_cutting.py

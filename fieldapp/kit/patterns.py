@@ -1,33 +1,91 @@
-"""Column generation for cutting stock: useful patterns, the bound, and whole numbers of bars.
+"""Column generation for cutting stock: useful patterns, the bound, and whole numbers of bars (K1).
 
 Sizes, room and counts are whole numbers here; a pattern is how many pieces of each size one bar gives.
 """
 
 import math
+from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.kit.knapsack import most_valuable, most_valuable_with_each
 
-COARSE = 50
-"""Patterns are first looked for on a coarser scale, sizes rounded up: quicker, and what is found fits [1].
-Source: our choice (K1). Test: tests/kit/test_cutting.py, tests/reference/test_cutting_stock.py"""
-
-MEDIUM = 10
-"""The same while numbers of bars are being made whole [1].
-Source: our choice (K1). Test: tests/kit/test_cutting.py, tests/reference/test_cutting_stock.py"""
-
+CELLS = (1000, 4000, 16_000)
+"""Patterns are looked for on scales of so many cells a bar, one after the other, sizes rounded up: quicker, and what
+is found fits [1]. Source: our choice (K1). Test: tests/kit/test_cutting.py, tests/reference/test_cutting_stock.py"""
+MOST_EXACT = 4e8
+"""Cells of knapsacks on the exact scale that are spent on the last patterns and on the bound; a count, not a time, so
+that results repeat [1]. Source: our choice (K1). Test: tests/kit/test_cutting.py"""
+MOST_ROUNDS = 200
+"""Linear programmes on one scale (in no formula)."""
+PART_ROUNDED_UP = 20
+"""One share of so many is rounded up at a time where none is whole [1].
+Source: our choice (K1). Test: tests/kit/test_cutting.py"""
+LEFT_WHOLE = 8
+"""Bars from which on the rest is made whole by branch and bound [1].
+Source: our choice (K1). Test: tests/kit/test_cutting.py"""
 MOST_NODES = 500
 """Branches of the search for whole numbers; a count, not a time, so that results repeat [1].
 Source: our choice (K1). Test: tests/kit/test_cutting.py, tests/reference/test_cutting_stock.py"""
+FEW_SIZES = 40
+"""Kits of no more sizes are made whole once more by branch and bound over all patterns met, if that may save a bar [1].
+Source: our choice (K1). Test: tests/kit/test_cutting.py, tests/reference/test_cutting_stock.py"""
+SAME = 1e-6
+"""Shares and prices that differ by less are the same; a pattern must gain so much (in no formula)."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CutWanted:
+    """What is to be cut."""
+
+    sizes: IntArray
+    """(n,) at most `room`."""
+    counts: IntArray
+    """(n,) above zero."""
+    room: int
+    """What one bar holds."""
+    thorough: bool = False
+    """Patterns are looked for as long as they help, not only until no fewer bars could hold the material."""
+
+    @property
+    def enough(self) -> int:
+        """Bars at which no further pattern is looked for."""
+        return 0 if self.thorough else self.by_material
+
+    @property
+    def most(self) -> IntArray:
+        """(n,) pieces of a size in one bar."""
+        return np.minimum(self.room // self.sizes, self.counts)
+
+    @property
+    def by_material(self) -> int:
+        """Bars that hold as much material."""
+        return -(-int(self.sizes @ self.counts) // self.room)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SharedBars:
+    """Bars shared out, fewest in all where they may be split."""
+
+    patterns: IntArray
+    """(p, n)"""
+    shares: FloatArray
+    """(p,) bars of each."""
+    prices: FloatArray
+    """(n,) what one more piece would cost in bars."""
+
+    @property
+    def bars(self) -> int:
+        """No fewer with these patterns."""
+        return math.ceil(float(self.shares.sum()) - SAME)
 
 
 def fewest_bars(sizes: IntArray, counts: IntArray, room: int) -> tuple[IntArray, int]:
     """The bars to saw, as few as this method finds, and the number that no plan can do without.
 
     Source: (K1): Gilmore and Gomory, Operations Research 9, 1961 (from memory).
-    Test: tests/reference/test_cutting_stock.py
+    Test: tests/reference/test_cutting_stock.py, tests/kit/test_cutting.py
 
     Parameters
     ----------
@@ -41,65 +99,111 @@ def fewest_bars(sizes: IntArray, counts: IntArray, room: int) -> tuple[IntArray,
     (b, n) int array
         Pieces of each bar; in all at least what is wanted.
     int
-        Lower bound on b: the value of the linear programme, rounded up.
+        Lower bound on b.
     """
-    start = np.diag(np.minimum(room // sizes, counts))
-    patterns, shares = _useful(start, sizes, counts, room=room, scales=(COARSE, 1))
-    least = math.ceil(shares.sum() - 1e-6)
-    bars, patterns = _made_whole(patterns, shares, sizes, counts=counts, room=room)
-    if len(bars) > least:
-        searched = _searched(patterns, counts)
-        bars = searched if len(searched) < len(bars) else bars
+    unit = int(np.gcd.reduce(sizes))
+    wanted = CutWanted(sizes // unit, counts, room // unit)
+    shared, least = _bounded(wanted)
+    bars, _ = _made_whole(wanted, shared)
+    if len(bars) > least and len(sizes) <= FEW_SIZES:
+        again, met = _made_whole(replace(wanted, thorough=True), shared)
+        bars = min((bars, again, _searched(met, counts)), key=len)
     return bars, least
 
 
-def _useful(patterns: IntArray, sizes: IntArray, counts: IntArray, *, room: int,
-            scales: tuple[int, ...]) -> tuple[IntArray, FloatArray]:
-    """(p, n) patterns, those added that save stock, and (p,) bars of each where bars may be split."""
-    most = np.minimum(room // sizes, counts)
-    for scale in scales:
-        while True:
-            shares, prices = _shared(patterns, counts)
-            best = most_valuable(prices, -(-sizes // scale), most, room=room // scale)
-            if prices @ best <= 1.0 + 1e-7 or (patterns == best).all(axis=1).any():
-                break
-            patterns = np.vstack((patterns, best))
-    return patterns, shares
+def _bounded(wanted: CutWanted) -> tuple[SharedBars, int]:
+    """Bars shared out over all patterns that help, and a number of bars that no plan can do without.
+
+    Notes
+    -----
+    With prices π no pattern of which is worth more than v ≥ 1, π / v are prices no pattern of which is worth more than
+    1, and π·counts / v bars are needed (weak duality).
+    """
+    shared, least = _shared(np.diag(wanted.most), wanted.counts), wanted.by_material
+    for cells in CELLS:
+        shared = _generated(wanted, shared, least, cells=cells)
+    left = MOST_EXACT
+    while shared.bars > least and left > 0:
+        best = most_valuable(shared.prices, wanted.sizes, wanted.most, room=wanted.room)
+        worth = max(1.0, float(shared.prices @ best))
+        least = max(least, math.ceil(float(shared.prices @ wanted.counts) / worth - SAME))
+        if worth <= 1.0 + SAME:
+            break
+        shared = _shared(np.vstack((shared.patterns, best)), wanted.counts)
+        left -= wanted.room * float(np.ceil(np.log2(wanted.most + 1.0)).sum())
+    return shared, least
 
 
-def _shared(patterns: IntArray, counts: IntArray) -> tuple[FloatArray, FloatArray]:
-    """(p,) bars of each pattern, fewest in all, and (n,) what one more piece would cost in bars."""
+def _generated(wanted: CutWanted, shared: SharedBars, least: int, *, cells: int) -> SharedBars:
+    """Patterns added as long as they save stock, on one scale."""
+    scale = max(1, wanted.room // cells)
+    for _ in range(MOST_ROUNDS):
+        if shared.bars <= least:
+            break
+        new = most_valuable_with_each(shared.prices, -(-wanted.sizes // scale), wanted.most, room=wanted.room // scale)
+        new = new[new @ shared.prices > 1.0 + SAME]
+        if not len(new):
+            break
+        shared = _shared(np.unique(np.vstack((_kept(shared), new)), axis=0), wanted.counts)
+    return shared
+
+
+def _kept(shared: SharedBars) -> IntArray:
+    """Patterns that are used, and of the others those that cost least more: a few times as many as sizes."""
+    few = 8 * shared.patterns.shape[1]
+    if len(shared.patterns) <= few:
+        return shared.patterns
+    over = np.where(shared.shares > SAME, -1.0, 1.0 - shared.patterns @ shared.prices)
+    return np.asarray(shared.patterns[np.argsort(over, kind="stable")[:few // 2]])
+
+
+def _shared(patterns: IntArray, counts: IntArray) -> SharedBars:
+    """Bars shared out over these patterns."""
     from scipy.optimize import linprog  # slow to import, and `serve` never cuts
 
     result = linprog(np.ones(len(patterns)), A_ub=-patterns.T, b_ub=-counts, method="highs")
-    return np.asarray(result.x, dtype=float), -np.asarray(result.ineqlin.marginals, dtype=float)
+    return SharedBars(patterns, np.asarray(result.x, dtype=float), -np.asarray(result.ineqlin.marginals, dtype=float))
 
 
-def _made_whole(patterns: IntArray, shares: FloatArray, sizes: IntArray, *, counts: IntArray,
-                room: int) -> tuple[IntArray, IntArray]:
-    """(b, n) bars, and the patterns met: whole bars are fixed, then the rest is shared out anew."""
-    left, bars, met = counts.copy(), [], [patterns]
+def _made_whole(wanted: CutWanted, shared: SharedBars) -> tuple[IntArray, IntArray]:
+    """(b, n) bars, and the patterns met: whole bars are fixed, the rest shared out anew, the last by branch and bound.
+
+    Where no share is whole, the largest are rounded up, those of half a bar or more if there are any.
+    """
+    shared = _generated(wanted, shared, shared.bars if not wanted.thorough else 0, cells=CELLS[1])
+    left, bars, met = wanted.counts.copy(), [], [shared.patterns]
     while left.any():
-        whole = np.floor(shares + 1e-6).astype(int)
-        if not whole.any():
-            whole[np.argmax(shares)] = 1
-        for pattern, number in zip(patterns[whole > 0], whole[whole > 0], strict=True):
-            bars += [pattern] * int(number)
+        if shared.shares.sum() <= LEFT_WHOLE and shared.shares.max() < 1.0 - SAME:
+            bars += list(_searched(_trimmed(np.vstack(met), left), left))
+            break
+        for pattern, number in zip(met[-1], _taken(shared.shares), strict=True):
+            bars += [pattern] * number
             left = np.maximum(left - number * pattern, 0)
-        wanted = left > 0
-        if wanted.any():
-            start = _trimmed(patterns[:, wanted], left[wanted])
-            found, shares = _useful(start, sizes[wanted], left[wanted], room=room, scales=(MEDIUM,))
-            patterns = np.zeros((len(found), len(sizes)), dtype=int)
-            patterns[:, wanted] = found
+        rest = left > 0
+        if rest.any():
+            some = replace(wanted, sizes=wanted.sizes[rest], counts=left[rest])
+            shared = _shared(_trimmed(met[-1][:, rest], left[rest]), left[rest])
+            shared = _generated(some, shared, some.enough, cells=CELLS[1])
+            patterns = np.zeros((len(shared.patterns), len(rest)), dtype=np.int64)
+            patterns[:, rest] = shared.patterns
             met.append(patterns)
     return np.array(bars), np.unique(np.vstack(met), axis=0)
+
+
+def _taken(shares: FloatArray) -> list[int]:
+    """Whole bars of each pattern that are fixed."""
+    whole = np.floor(shares + SAME)
+    if not whole.any():
+        largest = np.argsort(-shares, kind="stable")[:max(1, np.count_nonzero(shares > SAME) // PART_ROUNDED_UP)]
+        whole[largest[shares[largest] >= 0.5]] = 1
+        whole[largest[0]] = 1
+    return [int(number) for number in whole]
 
 
 def _trimmed(patterns: IntArray, left: IntArray) -> IntArray:
     """Patterns that give no more than is still wanted, each once, with one for every size."""
     trimmed = np.unique(np.minimum(patterns, left), axis=0)
-    return np.vstack((trimmed[trimmed.any(axis=1)], np.eye(len(left), dtype=int)))
+    return np.vstack((trimmed[trimmed.any(axis=1)], np.eye(len(left), dtype=np.int64)))
 
 
 def _searched(patterns: IntArray, counts: IntArray) -> IntArray:
@@ -112,45 +216,3 @@ def _searched(patterns: IntArray, counts: IntArray) -> IntArray:
     if result.x is None:
         return np.eye(len(counts), dtype=int).repeat(counts, axis=0)
     return patterns.repeat(np.rint(np.asarray(result.x, dtype=float)).astype(int), axis=0)
-
-
-def most_valuable(prices: FloatArray, sizes: IntArray, most: IntArray, *, room: int) -> IntArray:
-    """(n,) pieces, at most `most` of each, that fit into `room` and are worth most in all.
-
-    Source: (K2). Test: tests/kit/test_cutting.py
-
-    Notes
-    -----
-    Dynamic programme over the room used; a piece that may occur up to m times stands for bundles of
-    1, 2, 4 … pieces and a rest, so that each bundle is taken or left.
-    """
-    worth = np.zeros(room + 1)
-    bundles = [(int(i), size) for i in np.flatnonzero(prices > 1e-12) for size in _bundle_sizes(int(most[i]))]
-    taken = np.zeros((len(bundles), room + 1), dtype=bool)
-    for k, (i, number) in enumerate(bundles):
-        weight = int(sizes[i]) * number
-        if weight <= room:
-            with_it = worth[: room + 1 - weight] + prices[i] * number
-            taken[k, weight:] = with_it > worth[weight:] + 1e-12
-            np.copyto(worth[weight:], with_it, where=taken[k, weight:])
-    return _read_back(taken, bundles, sizes, room=room)
-
-
-def _bundle_sizes(most: int) -> list[int]:
-    """Numbers whose sums make every count from 0 to `most`: 1, 2, 4 … and a rest."""
-    made: list[int] = []
-    while most > 0:
-        made.append(min(2 ** len(made), most))
-        most -= made[-1]
-    return made
-
-
-def _read_back(taken: NDArray[np.bool_], bundles: list[tuple[int, int]], sizes: IntArray, *, room: int) -> IntArray:
-    """(n,) pieces that make the worth at `room`."""
-    pieces = np.zeros(len(sizes), dtype=int)
-    for k in reversed(range(len(bundles))):
-        i, number = bundles[k]
-        if taken[k, room]:
-            pieces[i] += number
-            room -= int(sizes[i]) * number
-    return pieces

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from fieldapp.base.errors import DesignError
 from fieldapp.kit.cutting import CutPiece, CuttingPlan, cutting_plan, plan_cuts
 from fieldapp.kit.kit import Kit
-from fieldapp.kit.patterns import most_valuable
+from fieldapp.kit.knapsack import most_valuable, most_valuable_with_each
 
 pieces = st.lists(st.tuples(st.integers(1500, 24000), st.integers(1, 40)), min_size=1, max_size=8,
                   unique_by=lambda item: item[0]).map(
@@ -69,3 +69,30 @@ def test_the_most_valuable_pattern_beats_every_other(items: list[tuple[int, int,
     assert best @ sizes <= room
     assert (best <= most).all()
     assert prices @ best == pytest.approx((fitting @ prices).max())
+    each = most_valuable_with_each(prices, sizes, most, room=room)
+    assert (each @ sizes <= room).all()
+    assert (each <= most).all()
+    for size in np.flatnonzero((prices > 0) & (most > 0) & (sizes <= room)):
+        assert (each[each[:, size] > 0] @ prices).max() == pytest.approx((fitting[fitting[:, size] > 0] @ prices).max())
+
+
+def test_two_hundred_sizes_are_cut_within_one_bar_of_the_best_that_pairing_finds() -> None:
+    """Two pieces a bar: the longest with the longest that fits beside it is then the best there is (textbook)."""
+    random = np.random.default_rng(7)
+    lengths = np.sort(random.choice(np.arange(10_500, 13_000), 200, replace=False))[::-1] / 10.0
+    counts = random.integers(10, 30, 200)
+    wanted = [CutPiece(f"{mm}", float(mm), int(n)) for mm, n in zip(lengths, counts, strict=True)]
+    plan = plan_cuts(wanted, 2400.0, 3.0)
+    assert plan.least_bars <= _paired(list(lengths.repeat(counts)), 2400.0, 3.0) <= plan.bars <= plan.least_bars + 1
+
+
+def _paired(pieces_mm: list[float], stock_mm: float, kerf_mm: float) -> int:
+    """Bars for pieces, longest first, of which no three go into one."""
+    bars = 0
+    while pieces_mm:
+        left_mm = stock_mm - pieces_mm.pop(0) - kerf_mm
+        beside = next((i for i, piece_mm in enumerate(pieces_mm) if piece_mm <= left_mm + 1e-9), None)
+        if beside is not None:
+            pieces_mm.pop(beside)
+        bars += 1
+    return bars
