@@ -60,15 +60,33 @@ def _stands_not(whole: Lost) -> Answer:
 
 
 def _hangs(found: Forgives) -> Answer:
-    limits = found.hang
+    about, limits = say("Somebody hangs from it"), found.hang
+    if not limits:
+        return Answer(about, "waits", say("It is being worked out"), (_UNKNOWN,))
     good, bad = that_bear(limits, PERSON_N), that_do_not(limits, PERSON_N)
-    head = say("One person may hang anywhere, if all joints hold") if not bad else \
-        say("Nobody may hang from it") if not good else \
-        say_n("One person may hang from {n} place of {all}, if all joints hold",
-              "One person may hang from {n} places of {all}, if all joints hold", len(good), all=len(limits))
-    return Answer(say("Somebody hangs from it"), "stop" if bad else "fitted", head, (
+    return Answer(about, "stop" if bad else "fitted", _hangs_head(good, bad), (
         *_only_at(good, bad), *_joints(found.pull_n), *_weakest(good, bad),
         say("One person is taken to weigh {force}.", force=force(PERSON_N))))
+
+
+_UNKNOWN = say("Until then it is not known: count on nothing.")
+
+
+def _hangs_head(good: Sequence[str], bad: Sequence[Limit]) -> Said:
+    if not bad:
+        return say("One person may hang anywhere, if all joints hold")
+    if not good:
+        return say("Nobody may hang from it")
+    hubs, all_hubs = _hubs(good), _hubs([*good, *(limit.at for limit in bad)])
+    if len(hubs) == len(good):
+        return say("Never from a strut. One person may hang from {n} hubs of {all}, if all joints hold", n=len(hubs),
+                   all=len(all_hubs))
+    return say("One person may hang from {n} hubs of {all} and from some struts, if all joints hold", n=len(hubs),
+               all=len(all_hubs))
+
+
+def _hubs(places: Sequence[str]) -> tuple[str, ...]:
+    return tuple(place for place in places if place.startswith("H"))
 
 
 def _joints(pull_n: float) -> Iterator[Said]:
@@ -80,23 +98,38 @@ def _joints(pull_n: float) -> Iterator[Said]:
 
 
 def _ladder(limits: Sequence[Limit]) -> Answer:
-    push = ladder_push_n()
+    about, push = say("A ladder leans on it"), ladder_push_n()
+    if not limits:
+        return Answer(about, "waits", say("It is being worked out"), (_UNKNOWN,))
     good, bad = that_bear(limits, push), that_do_not(limits, push)
-    head = say("A ladder may lean anywhere") if not bad else say("No ladder may lean on it") if not good else \
-        say_n("A ladder may lean on {n} place of {all}", "A ladder may lean on {n} places of {all}", len(good),
-              all=len(limits))
-    return Answer(say("A ladder leans on it"), "stop" if bad else "fitted", head, (
+    return Answer(about, "stop" if bad else "fitted", _ladder_head(good, bad), (
         *_only_at(good, bad), *_weakest(good, bad),
         say("With {load} three quarters up, at 75°, it pushes sideways with {force}.",
             load=Number(LADDER_LOAD_KG, 0, "kg"), force=force(push))))
 
 
+def _ladder_head(good: Sequence[str], bad: Sequence[Limit]) -> Said:
+    if not bad:
+        return say("A ladder may lean anywhere")
+    if not good:
+        return say("No ladder may lean on it")
+    hubs, all_hubs = _hubs(good), _hubs([*good, *(limit.at for limit in bad)])
+    if len(hubs) == len(good):
+        return say("Never on a strut. A ladder may lean on {n} hubs of {all}", n=len(hubs), all=len(all_hubs))
+    return say("A ladder may lean on {n} hubs of {all} and on some struts", n=len(hubs), all=len(all_hubs))
+
+
 def _only_at(good: Sequence[str], bad: Sequence[Limit]) -> Iterator[Said]:
-    """The few places that bear it, or the few that do not."""
-    if good and len(bad) <= len(good) and bad:
-        yield say("Not at {places}.", places=row(sorted(limit.at for limit in bad), most=MOST_PLACES))
-    elif good and bad:
-        yield say("Only at {places}.", places=row(sorted(good), most=MOST_PLACES))
+    """The hubs that do not bear it, or those that do, whichever are fewer; and the struts that do."""
+    wrong, right = _hubs(sorted(limit.at for limit in bad)), _hubs(sorted(good))
+    if not good or not bad:
+        return
+    if wrong and len(wrong) <= len(right):
+        yield say("Not at {places}.", places=row(wrong, most=MOST_PLACES))
+    elif wrong:
+        yield say("Only at {places}.", places=row(right, most=MOST_PLACES))
+    if struts := sorted(set(good) - set(right)):
+        yield say("Of the struts only {places}.", places=row(struts, most=MOST_PLACES))
 
 
 def _weakest(good: Sequence[str], bad: Sequence[Limit]) -> Iterator[Said]:

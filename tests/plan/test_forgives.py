@@ -14,13 +14,16 @@ from fieldapp.base.joints import JOINTS
 from fieldapp.base.materials import material
 from fieldapp.base.said import in_words
 from fieldapp.base.sections import tube
+from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.template import STARTER
 from fieldapp.kit import build_kit
 from fieldapp.plan.case import case_of
 from fieldapp.plan.forgives import what_it_forgives
-from fieldapp.plan.forgives.hang import MOST_N, hang_limits, ladder_limits, pull_n
+from fieldapp.plan.forgives.hang import hang_limits, ladder_limits, pull_n
 from fieldapp.plan.forgives.lost import alike, lost_parts, whole, without
+from fieldapp.plan.forgives.on_feet import borne_on_feet, ways_to_stand
 from fieldapp.plan.forgives.record import (
+    HANG,
     LADDER_DEG,
     LADDER_LOAD_KG,
     LADDER_UP,
@@ -37,6 +40,7 @@ from fieldapp.prints.forgives.table import COLUMNS, forgives_rows
 from fieldapp.statics import loads
 from fieldapp.statics.feet.footing import footing
 from fieldapp.statics.governs import SLIDES, TIPS
+from fieldapp.statics.limits import Limit
 from fieldapp.statics.make import Make
 from fieldapp.statics.model import bare_model
 from fieldapp.statics.response import response
@@ -128,31 +132,65 @@ def _load_at(stage, place, force):
     return loads.on_hubs(of.stage, on)
 
 
-@pytest.mark.parametrize("place", ["H26", "H14", "S058", "S020"])
-def test_what_hangs_at_its_limit_uses_something_up_exactly(stage, place):
-    """1.35 × weight + 1.5 × the limit: one arm or tube at 1, none beyond."""
-    limit = next(each for each in hang_limits(stage) if each.at == place)
-    assert limit.value < MOST_N
+def _all(steps):
+    return {limit.at: limit for some in steps for limit in some}
+
+
+def _use(stage, place, force):
+    """Of the most used arm or tube under 1.35 × weight + 1.5 × a force, feet pinned."""
     of = stage.solved
-    total = of.weight * GAMMA_G + response(of.ready, _load_at(stage, place, (0, 0, -limit.value)) * GAMMA_Q)
-    use = max(total.arm_utilisation.max(), tube_utilisation(total, stage.case.tubes).max())
-    assert use == pytest.approx(1.0, abs=5e-3)
+    total = of.weight * GAMMA_G + response(of.ready, _load_at(stage, place, force) * GAMMA_Q)
+    return max(total.arm_utilisation.max(), tube_utilisation(total, stage.case.tubes).max())
 
 
-def test_a_ladder_bears_no_more_than_its_worse_side(stage):
-    limit = next(each for each in ladder_limits(stage) if each.at == "S058")
-    middle = stage.case.model.nodes_mm[stage.case.model.ends[stage.case.model.strut_index["S058"]]].mean(axis=0)
+@pytest.fixture(scope="module")
+def held_firm():
+    """Feet that neither slide nor lift: what is borne is what arms and tubes bear."""
+    case, plan = _case(ground={"friction": 2.0, "holds_up_n": 1e5, "holds_sideways_n": 1e5, "holds_source": "test"})
+    fitted = fitted_after(plan, len(plan.steps))
+    return analysis(case, replace(fitted, pegged=fitted.stands_on))
+
+
+def test_what_hangs_at_its_limit_uses_something_up(held_firm):
+    """On firm feet the weakest limit is near what pinned feet bear, and none is above that."""
+    hang = _all(hang_limits(held_firm))
+    weakest = min(hang.values(), key=lambda limit: limit.value)
+    assert 0.75 < _use(held_firm, weakest.at, (0, 0, -weakest.value)) <= 1.0 + 5e-3
+    assert all(_use(held_firm, place, (0, 0, -limit.value)) <= 1.0 + 5e-3 for place, limit in hang.items())
+
+
+def test_a_ladder_bears_no_more_than_its_worse_side(held_firm):
+    model = held_firm.case.model
+    limit = _all(ladder_limits(held_firm))["S058"]
+    middle = model.nodes_mm[model.ends[model.strut_index["S058"]]].mean(axis=0)
     way = middle * [1, 1, 0] / np.linalg.norm(middle[:2])
-    of = stage.solved
-    for sign in (1, -1):
-        total = of.weight * GAMMA_G + response(of.ready, _load_at(stage, "S058", sign * way * limit.value) * GAMMA_Q)
-        assert max(total.arm_utilisation.max(), tube_utilisation(total, stage.case.tubes).max()) <= 1.0 + 5e-3
+    assert all(_use(held_firm, "S058", sign * way * limit.value) <= 1.0 + 5e-3 for sign in (1, -1))
 
 
-def test_what_joints_must_hold_is_the_largest_pull_of_all_who_may_hang():
-    case, plan = _case(strut={"outer_mm": 45.0}, hub={"plies": 3})
+@pytest.fixture(scope="module")
+def strong():
+    """Tubes and arms that bear a person in some places."""
+    case, plan = _case(strut={"outer_mm": 45.0}, hub={"plies": 3}, ground={"friction": 0.3})
+    return analysis(case, fitted_after(plan, len(plan.steps)))
+
+
+def test_feet_that_let_go_refuse_what_pinned_feet_would_bear():
+    """The crown of Orchard Hall, loose on wet grass: a person on its top hub lifts feet, and an arm below breaks."""
+    kit = build_kit(orchard_hall())
+    case, plan = case_of(kit), level_order(kit.frame, kit.design)
     stage = analysis(case, fitted_after(plan, len(plan.steps)))
-    hang = hang_limits(stage)
+    assert _use(stage, "H46", (0, 0, -PERSON_N)) <= 1.0
+    of = stage.solved
+    unit = response(of.ready, _load_at(stage, "H46", (0, 0, -1.0)) * GAMMA_Q)
+    (limit,) = borne_on_feet(stage, ways_to_stand(stage, of), unit, [Limit(HANG, PERSON_N, "H46")], PERSON_N)
+    assert limit.value < PERSON_N / 2
+    assert limit.governs.what == "arm"
+    assert limit.governs.taken.startswith("feet ")      # for engineers: history, springs, a foot that hangs
+
+
+def test_what_joints_must_hold_is_the_largest_pull_of_all_who_may_hang(strong):
+    stage = strong
+    hang = tuple(_all(hang_limits(stage)).values())
     good = that_bear(hang, PERSON_N)
     assert good
     pulls = [(stage.solved.weight * GAMMA_G + response(stage.solved.ready, _load_at(stage, place, (0, 0, -PERSON_N))
@@ -181,26 +219,27 @@ def test_places_that_sit_alike_lose_alike(stage):
     assert told[-1].use == pytest.approx(own.use, rel=1e-6)
 
 
-def test_a_frame_of_hinges_folds_without_one_strut_and_says_where():
+def test_a_frame_of_hinges_folds_without_one_strut_and_says_where(found):
     case, plan = _case(hub={"joint": "spring", "stiffness_out_nm_rad": 0.0, "stiffness_in_nm_rad": 0.0},
                        raising={"leave_out": ("H21", "H23")})
-    *_, found = what_it_forgives(case, plan)
-    assert found.whole.stands
-    lost = {each.place: each for each in found.struts}
-    on_crown = [arm.strut for arm in case.frame.hub("H26").arms if arm.strut in lost]
-    assert len(on_crown) == 3
-    assert [lost[strut].stands for strut in on_crown] == [False] * 3
-    assert all("H26" in lost[strut].moves for strut in on_crown)
-    assert next(worst_of(found.struts)).use == math.inf
-    struts = forgives_answers(found)[2]
+    fitted = fitted_after(plan, len(plan.steps))
+    intact, _ = whole(analysis(case, fitted))
+    on_crown = [arm.strut for arm in case.frame.hub("H26").arms if arm.strut in fitted.struts]
+    lost = tuple(without(case, fitted, strut, ()) for strut in (*on_crown, "S001"))
+    assert intact.stands
+    assert [each.stands for each in lost] == [False] * 3 + [True]
+    assert all("H26" in each.moves for each in lost[:3])
+    assert next(worst_of(lost)).use == math.inf
+    struts = forgives_answers(replace(found[-1], struts=lost))[2]
     assert struts.sign == "stop"
-    assert "must not be lost: it falls or breaks without any of them" in in_words(struts.head)
+    assert in_words(struts.head) == "3 struts of 4 must not be lost: it falls or breaks without any of them"
     assert any("it folds" in in_words(line) for line in struts.lines)
 
 
 def test_what_is_not_worked_out_yet_is_said_to_be_unknown(found):
     first, last = found[0], found[-1]
     assert (first.to_do, last.to_do) == (91, 0)
+    assert [answer.sign for answer in forgives_answers(first)] == ["waits"] * 4
     assert [len(last.struts), len(last.hubs)] == [65, 26]
     answer = forgives_answers(first)[2]
     assert (answer.sign, in_words(answer.head)) == ("waits", "It is being worked out")
@@ -210,10 +249,9 @@ def test_what_is_not_worked_out_yet_is_said_to_be_unknown(found):
 def test_the_answer_comes_first_and_says_what_governs(found):
     hang, ladder, struts, hubs = forgives_answers(found[-1])
     assert (hang.sign, in_words(hang.head)) == ("stop", "Nobody may hang from it")
-    assert in_words(hang.lines[0]).startswith("The weakest is S0")
-    assert in_words(hang.lines[0]).endswith("folds first.")
+    assert in_words(hang.lines[0]).startswith("The weakest is ")
+    assert in_words(hang.lines[0]).endswith(" folds first.")
     assert (ladder.sign, in_words(ladder.head)) == ("stop", "No ladder may lean on it")
-    assert in_words(ladder.lines[0]).endswith("then the frame slides first.")
     assert in_words(struts.head) == "Any one strut may be lost: the rest stands"
     assert in_words(hubs.head) == "Any one hub may be lost: the rest stands"
     assert in_words(struts.lines[0]).startswith("Whichever is lost: push no hub with more than ")
@@ -230,6 +268,7 @@ def test_the_table_has_every_place_once(found):
     assert all(len(row) == len(COLUMNS) for row in rows)
     assert rows[0][:5] == ("", "", "", "", "")
     by_place = {row[0]: dict(zip(COLUMNS, row, strict=True)) for row in rows}
-    assert by_place["S058"]["hang_governs"] == "tube S058"
+    assert by_place["S058"]["hang_governs"].startswith("tube S0")
+    assert float(by_place["S058"]["hang_n"]) < 100.0
     assert by_place["H01"]["hang_n"] == ""                       # a foot
     assert by_place["H01"]["lost_stands"] == "yes"

@@ -11,8 +11,9 @@ from fieldapp.plan.forgives.hang import hang_limits, ladder_limits, pull_n
 from fieldapp.plan.forgives.lost import alike, lost_parts, whole
 from fieldapp.plan.forgives.record import Forgives, Lost
 from fieldapp.plan.plan import Plan
-from fieldapp.plan.stages import analysis, fitted_after
+from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.telling import tell
+from fieldapp.statics.limits import Limit
 
 
 def what_it_forgives(case: Case, plan: Plan) -> Iterator[Forgives]:
@@ -26,19 +27,36 @@ def what_it_forgives(case: Case, plan: Plan) -> Iterator[Forgives]:
     """
     stage = analysis(case, fitted_after(plan, len(plan.steps)))
     intact, weakest = whole(stage)
-    hang = hang_limits(stage)
-    found = Forgives(hang, ladder_limits(stage), intact, pull_n=pull_n(stage, hang))
+    found = Forgives((), (), intact)
     if not intact.stands:
         yield found
         return
     groups = alike(stage)
     left = sum(map(len, groups))
-    yield _with(found, (), left)
+    for loaded in _loads(stage, replace(found, to_do=left)):
+        found = loaded
+        yield found
     lost: tuple[Lost, ...] = ()
     for number, more in enumerate(lost_parts(stage, groups, weakest), start=1):
         lost, left = (*lost, *more), left - len(more)
         tell("a part lost", number, len(groups))
         yield _with(found, lost, left)
+
+
+def _loads(stage: StageAnalysis, found: Forgives) -> Iterator[Forgives]:
+    """Hanging, then ladders: told once all places are known."""
+    yield found
+    hang: tuple[Limit, ...] = ()
+    for some in hang_limits(stage):
+        hang = (*hang, *some)
+        tell("somebody hangs", len(hang), len(stage.fitted.hubs) + len(stage.fitted.struts))
+        yield found
+    found = replace(found, hang=hang, pull_n=pull_n(stage, hang))
+    ladder: tuple[Limit, ...] = ()
+    for some in ladder_limits(stage):
+        ladder = (*ladder, *some)
+        yield found
+    yield replace(found, ladder=ladder)
 
 
 def _with(found: Forgives, lost: tuple[Lost, ...], left: int) -> Forgives:

@@ -1,25 +1,27 @@
 """Somebody who hangs from a hub or a strut, a ladder that leans there: what arms, tubes and feet bear of it."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from fieldapp.base.constants import GAMMA_G, GAMMA_Q
 from fieldapp.frame.frame import FloatArray
-from fieldapp.plan.footing import footing_of
-from fieldapp.plan.forgives.record import HANG, LADDER, PERSON_N, that_bear
+from fieldapp.plan.forgives.lost import alike
+from fieldapp.plan.forgives.on_feet import borne_on_feet, ways_to_stand
+from fieldapp.plan.forgives.record import HANG, LADDER, PERSON_N, ladder_push_n, that_bear
 from fieldapp.plan.forgives.upset import resting, upset_limits
 from fieldapp.plan.stages import StageAnalysis
 from fieldapp.statics import loads
+from fieldapp.statics.feet.starts import Starts
 from fieldapp.statics.governs import FOLDS, Governs, least
 from fieldapp.statics.limits import Limit, Solved
 from fieldapp.statics.load_limit import load_limits
 from fieldapp.statics.model import DOWN
 from fieldapp.statics.response import response
 
-MOST_N = 5000.0
-"""Forces beyond this are not looked for [N]. Source: our choice, five persons. Test: tests/plan/test_forgives.py"""
+PLACES_AT_ONCE = 40
+"""Places that are looked at in one go (in no formula)."""
 _AT_ONCE = 40_000
 """Cases × struts at once (in no formula)."""
 
@@ -44,20 +46,20 @@ def places(stage: StageAnalysis, of: Solved) -> tuple[Place, ...]:
             *(Place(model.strut_names[number], row, True, middles[row]) for row, number in enumerate(of.stage.struts)))
 
 
-def hang_limits(stage: StageAnalysis) -> tuple[Limit, ...]:
-    """Largest weight that may hang still at each place [N]. See `load_limits`: weight × 1.35, this × 1.5."""
-    return _limits(stage, HANG, lambda place: [DOWN])
+def hang_limits(stage: StageAnalysis) -> Iterator[tuple[Limit, ...]]:
+    """Largest weight that may hang still at each place, told up to one person, some places at a time [N]."""
+    return _limits(stage, HANG, lambda place: [DOWN], PERSON_N)
 
 
-def ladder_limits(stage: StageAnalysis) -> tuple[Limit, ...]:
-    """Largest push of a ladder at each place [N]: level, inward or outward as seen from above.
+def ladder_limits(stage: StageAnalysis) -> Iterator[tuple[Limit, ...]]:
+    """Largest push of a ladder at each place, told up to what one pushes: level, inward or outward from above [N].
 
     Notes
     -----
     On the axis, where there is no inward, four sides are tried. What a ladder bears down by friction is left out: its
     foot is taken to carry all weight.
     """
-    return _limits(stage, LADDER, _inward_and_outward)
+    return _limits(stage, LADDER, _inward_and_outward, ladder_push_n())
 
 
 def _inward_and_outward(place: Place) -> list[FloatArray]:
@@ -73,19 +75,38 @@ MIDDLE_MM = 1.0
 """Nearer to the frame's axis than this has no inward [mm]. Source: our choice. Test: tests/plan/test_forgives.py"""
 
 
-def _limits(stage: StageAnalysis, kind: str, ways: Callable[[Place], list[FloatArray]]) -> tuple[Limit, ...]:
-    """The least at each place over all its directions, strength and feet."""
+def _limits(stage: StageAnalysis, kind: str, ways: Callable[[Place], list[FloatArray]], asked_n: float
+            ) -> Iterator[tuple[Limit, ...]]:
+    """The least at each place over all its directions: arms, tubes, tipping, sliding, feet that let go.
+
+    Weight counts 1.35 times, on feet also once, and the load 1.5 times. A limit that is what was asked says "at least".
+    """
     of = stage.solved
     if not stage.stands or not isinstance(of, Solved):
         governs = Governs(FOLDS, hub=next(iter(stage.falls), ""))
-        return tuple(Limit(kind, 0.0, hub, governs) for hub in stage.fitted.hubs)
-    cases = [(place, way) for place in places(stage, of) for way in ways(place)]
-    found: dict[str, list[Limit]] = {}
-    size = max(1, _AT_ONCE // max(1, len(of.stage.struts)))
-    for first in range(0, len(cases), size):
-        for limit in _of_cases(stage, of, kind, cases[first:first + size]):
+        yield tuple(Limit(kind, 0.0, hub, governs) for hub in stage.fitted.hubs)
+        return
+    starts, twins = ways_to_stand(stage, of), _twins(stage)
+    for lot in _in_lots([place for place in places(stage, of) if place.name in twins]):
+        cases = [(place, way) for place in lot for way in ways(place)]
+        found: dict[str, list[Limit]] = {}
+        for limit in _of_cases(stage, starts, kind, cases, asked_n=asked_n):
             found.setdefault(limit.at, []).append(limit)
-    return tuple(least(limits) for limits in found.values())
+        yield tuple(replace(least(limits), at=twin) for name, limits in found.items() for twin in twins[name])
+
+
+def _twins(stage: StageAnalysis) -> dict[str, tuple[str, ...]]:
+    """The first of each group of places that sit alike → the group; each by itself where some feet only are held."""
+    fitted = stage.fitted
+    if fitted.pegged and set(fitted.pegged) != set(fitted.stands_on):
+        return {place: (place,) for place in (*fitted.hubs, *fitted.struts)}
+    return {group[0]: group for group in alike(stage)}
+
+
+def _in_lots(places: Sequence[Place]) -> Iterator[Sequence[Place]]:
+    """So that an answer that is asked for meanwhile need not wait long."""
+    for first in range(0, len(places), PLACES_AT_ONCE):
+        yield places[first:first + PLACES_AT_ONCE]
 
 
 def pull_n(stage: StageAnalysis, hang: Sequence[Limit]) -> float:
@@ -108,16 +129,19 @@ def pull_n(stage: StageAnalysis, hang: Sequence[Limit]) -> float:
     return most
 
 
-def _of_cases(stage: StageAnalysis, of: Solved, kind: str, cases: Sequence[tuple[Place, FloatArray]]
-              ) -> Iterator[Limit]:
-    """Limits of strength, then of tipping and sliding, one each a case."""
-    names = [place.name for place, _ in cases]
+def _of_cases(stage: StageAnalysis, starts: Starts, kind: str, cases: Sequence[tuple[Place, FloatArray]], *,
+              asked_n: float) -> tuple[Limit, ...]:
+    """One limit a case."""
+    of, names = starts.feet.of, [place.name for place, _ in cases]
     forces = np.array([way for _, way in cases])
-    yield from load_limits(of, _load(of, cases, forces), stage.case.tubes, kind=kind, at=names, most=MOST_N)
-    on = footing_of(stage.case.design.ground, stage.fitted.stands_on, getattr(stage.fitted, "pegged", ()))
-    ground = resting(of.stage, of.first_weight.load, on)
+    load = _load(of, cases, forces)
+    found = load_limits(of, load, stage.case.tubes, kind=kind, at=names, most=asked_n)
+    ground = resting(of.stage, of.first_weight.load, starts.feet.on)
     if ground is not None:
-        yield from upset_limits(ground, kind, names, np.array([place.point_mm for place, _ in cases]), forces)
+        points = np.array([place.point_mm for place, _ in cases])
+        upset = upset_limits(ground, kind, names, points, forces)
+        found = tuple(least(pair) for pair in zip(found, upset, strict=True))
+    return borne_on_feet(stage, starts, response(of.ready, load * GAMMA_Q), found, asked_n)
 
 
 def _load(of: Solved, cases: Sequence[tuple[Place, FloatArray]], forces_n: FloatArray) -> loads.Load:

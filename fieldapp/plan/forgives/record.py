@@ -60,9 +60,9 @@ class Forgives:
     """What one whole frame forgives, as far as it is worked out."""
 
     hang: tuple[Limit, ...]
-    """At every hub that is not held and in the middle of every strut; a limit of `hang.MOST_N` says "at least"."""
+    """At every hub that is not held and in the middle of every strut, up to one person; none until all are known."""
     ladder: tuple[Limit, ...]
-    """At the same places."""
+    """At the same places, up to what a ladder pushes."""
     whole: Lost
     """Nothing lost."""
     struts: tuple[Lost, ...] = ()

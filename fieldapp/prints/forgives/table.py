@@ -1,7 +1,7 @@
 """The table of what a whole frame forgives, for other programs: one row a place.
 
-Forces to 0.1 N and wind to 0.1 m/s, rounded down, as arms, tubes and feet bear them; a field is empty where there is
-no answer. A weight or a ladder's push of 5000 N means that, or more.
+Forces to 0.1 N and wind to 0.1 m/s, rounded down; a field is empty where there is no answer. A weight of 1000 N, or a
+ladder's push of 197 N, with nothing that governs means that, or more.
 """
 
 import math
