@@ -10,6 +10,8 @@ from fieldapp.frame.ground import GroundSection
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.prints.common import HEAD_MM, KitPaper
+from fieldapp.reports.standing.winds import finished_winds
+from fieldapp.wording.winds import finished_wind_lines
 from labels.page import Link, Mark, Page, PageItem
 from labels.page_text import SMALL_MM, printable
 from labels.pieces import ThinLine, Words
@@ -44,6 +46,11 @@ class Book(KitPaper):
     def ground(self) -> GroundSection:
         """What the frame stands on, and what holds its feet."""
         return self.kit.design.ground
+
+    @property
+    def winds(self) -> tuple[str, ...]:
+        """Wind on the finished frame in two lines; nothing for a plan whose feet nobody worked out."""
+        return finished_wind_lines(finished_winds(self.kit, self.plan)) if self.plan.peggings else ()
 
     @property
     def how(self) -> Assembly:

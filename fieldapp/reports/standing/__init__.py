@@ -20,7 +20,8 @@ from fieldapp.reports.raising.pegs import unpegged
 from fieldapp.reports.standing.records import BREAKS_AT, Hold, HubUtilisation, LooseEnd, Standing, Verdict
 from fieldapp.reports.standing.stage import Judging, judged
 
-__all__ = ["BREAKS_AT", "Hold", "HubUtilisation", "LooseEnd", "Standing", "Verdict", "last_placed", "standing"]
+__all__ = ["BREAKS_AT", "Hold", "HubUtilisation", "LooseEnd", "Standing", "Verdict", "judging_of", "last_placed",
+           "standing", "weakened_case"]
 
 
 def standing(site: Setting, state: State, *, held: Iterable[str] = (), near: Iterable[str] | None = None
@@ -50,12 +51,12 @@ def standing(site: Setting, state: State, *, held: Iterable[str] = (), near: Ite
         If sizes, materials or break tests of the design give no answer at all.
     """
     around = _near_damage(site.kit.frame, state) if near is None else tuple(near)
-    answer = _answer(site.kit, _asked(site, state, held=tuple(held), near=around))
+    answer = _answer(site.kit, judging_of(site, state, held=tuple(held), near=around))
     open_feet = unpegged(site.plan, state)
     return replace(answer, unpegged=open_feet) if open_feet else answer
 
 
-def _asked(site: Setting, state: State, *, held: tuple[str, ...], near: tuple[str, ...]) -> Judging:
+def judging_of(site: Setting, state: State, *, held: tuple[str, ...] = (), near: tuple[str, ...] = ()) -> Judging:
     """All that an answer depends on besides the design."""
     frame = site.kit.frame
     hubs = tuple(hub.name for hub in frame.hubs if hub.name in state.fitted)
@@ -90,10 +91,10 @@ def last_placed(state: State, hubs: Sequence[str], count: int) -> tuple[str, ...
 
 @remembered(64, by=lambda kit, by: (kit.design, by))
 def _answer(kit: Kit, by: Judging) -> Standing:
-    return judged(_weakened_case(case_of(kit), by.own), by)
+    return judged(weakened_case(case_of(kit), by.own), by)
 
 
-def _weakened_case(case: Case, own: OwnNumbers) -> Case:
+def weakened_case(case: Case, own: OwnNumbers) -> Case:
     """The kit's statics with what is left of its arms and tubes."""
     arms: dict[tuple[str, int], float] = {}
     for hub, number, share in own.arms:

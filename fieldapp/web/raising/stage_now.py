@@ -1,7 +1,7 @@
 """What stands now, in words for everybody on site: what to hold, what wind it stands, when to clear it."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from fieldapp.base.said import listed
@@ -67,7 +67,7 @@ def stage_now(site: Setting, state: State) -> StageNow:
                     (*words_standing.carried_words(found)[1:], *words_standing.hold_words(found),
                      *(words_standing.limit_words(found, "hold") if len(found.loose_ends) > 1 else ()),
                      *((each_must(site.kit.design.ground, found.unpegged),) if found.unpegged else ())),
-                    words_standing.limit_words(found, "lean"), wind_lines(found), _to_replace(state))
+                    words_standing.limit_words(found, "lean"), wind_lines(found, pegged=state.held_feet), _to_replace(state))
 
 
 def _to_replace(state: State) -> tuple[str, ...]:
@@ -92,7 +92,7 @@ def _heads(found: Standing) -> Iterator[str]:
                 struts=listed([end.strut for end in found.loose_ends], most=8)),)
 
 
-def wind_lines(found: Standing) -> tuple[str, ...]:
+def wind_lines(found: Standing, *, pegged: Collection[str] = ()) -> tuple[str, ...]:
     """The limit, what to do at 60 % and at 80 % of it, from when it must be pegged; or why none can be given."""
     wind = found.wind
     if found.verdict == "nothing stands" or not found.struts:
@@ -100,6 +100,8 @@ def wind_lines(found: Standing) -> tuple[str, ...]:
     if wind is None:
         return (_("While it is held or carried there is no wind limit: in gusty wind do not go on."),)
     lines = words_standing.limit_words(found, "wind") if wind.speed_m_s < FAST_ENOUGH_M_S else ()
+    if all(foot in pegged for foot in found.stands_on):
+        return lines
     if wind.lift_off_m_s < LIFTS_AT_ONCE_M_S:
         return (*lines, _("Peg or weigh down the ground hubs before any wind."))
     if wind.lift_off_m_s < wind.speed_m_s:

@@ -12,6 +12,7 @@ from fieldapp.log.rules import Setting
 from fieldapp.reports.raising import NextPlace, Progress, by_team, may_go_in, progress, strike_progress
 from fieldapp.reports.raising.pace import Pace, pace
 from fieldapp.reports.standing.strike import Strike, strike
+from fieldapp.reports.standing.winds import two_winds
 from fieldapp.web.cards.ahead import LiftNow, lift_now
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.feet import FeetNow, feet_now
@@ -23,6 +24,7 @@ from fieldapp.web.common.rights import is_chief, is_laptop
 from fieldapp.web.raising.course import way_line
 from fieldapp.web.raising.stage_now import stage_now
 from fieldapp.wording.ahead import out_words
+from fieldapp.wording.winds import two_wind_lines
 
 bp = Blueprint("start", __name__)
 
@@ -42,6 +44,7 @@ def page() -> str:
     return render_template("raising/start.html", view=view, pace=speed, done=done(), here="start", team=team(),
                            stage=stage_now(here.book.site, state()), strike=strike_progress(state()), labels=labels,
                            way=way_line(here.plan.way), plan=here.plan, teams=team_numbers(),
+                           winds=two_wind_lines(two_winds(here.book.site, state())) if state().fitted else (),
                            chief_act=view.chief_act if is_chief() else None,
                            chief_starts=is_chief() and view.not_begun)
 

@@ -1,0 +1,60 @@
+"""Wind in two lines for what stands: its feet loose, and held as the plan has it; which of the two counts."""
+
+from dataclasses import dataclass, replace
+
+from fieldapp.base.remembered import remembered
+from fieldapp.kit.kit import Kit
+from fieldapp.log.rules import Setting
+from fieldapp.log.state import State
+from fieldapp.plan.case import case_of
+from fieldapp.plan.fitted import Fitted
+from fieldapp.plan.footing import footing_of
+from fieldapp.plan.plan import Plan
+from fieldapp.plan.stages import analysis, fitted_after
+from fieldapp.reports.parts.own_numbers import OwnNumbers
+from fieldapp.reports.raising.pegs import last_standing
+from fieldapp.reports.standing import judging_of, weakened_case
+from fieldapp.statics.wind import WindLimit
+
+
+@dataclass(frozen=True, slots=True)
+class TwoWinds:
+    """Gusts that one stage bears."""
+
+    loose: WindLimit | None
+    """With nothing at its feet; None while it is carried or does not stand."""
+    held: WindLimit | None
+    """With its feet held as planned; None if the design gives nothing that holds, or the plan asks for nothing."""
+    is_held: bool = False
+    """True if all that is planned for it is logged: then the second line counts, else the first."""
+
+
+def two_winds(site: Setting, state: State) -> TwoWinds:
+    """Of what really stands, with what is left of its parts.
+
+    Raises
+    ------
+    StaticsError
+        If sizes, materials or break tests of the design give no answer.
+    """
+    by = judging_of(site, state)
+    planned = tuple(sorted(foot.hub for foot in site.plan.held_before(last_standing(site.plan, state) + 1)
+                           if foot.hub in by.fitted.stands_on))
+    found = _answer(site.kit, replace(by.fitted, pegged=()), planned, by.own)
+    return replace(found, is_held=bool(planned) and set(planned) <= set(state.held_feet))
+
+
+def finished_winds(kit: Kit, plan: Plan) -> TwoWinds:
+    """Of the whole frame, sound, for paper."""
+    fitted = fitted_after(plan, len(plan.steps))
+    planned = tuple(sorted(foot.hub for foot in plan.held_before(len(plan.steps) + 1)))
+    return _answer(kit, replace(fitted, pegged=()), planned, OwnNumbers())
+
+
+@remembered(16, by=lambda kit, *rest: (kit.design, rest))
+def _answer(kit: Kit, fitted: Fitted, planned: tuple[str, ...], own: OwnNumbers) -> TwoWinds:
+    loose = analysis(weakened_case(case_of(kit), own), fitted)
+    if not fitted.struts or not loose.stands:
+        return TwoWinds(None, None)
+    holds = bool(planned) and footing_of(kit.design.ground, loose.feet, planned).is_held
+    return TwoWinds(loose.wind, loose.with_pegs(planned).wind if holds else None)

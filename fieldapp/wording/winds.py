@@ -1,0 +1,43 @@
+"""Wind in two lines, in words: with feet loose, and held as planned; which of them counts now."""
+
+import math
+from collections.abc import Iterator
+
+from fieldapp.base.said import Number, in_words, say
+from fieldapp.reports.standing.winds import TwoWinds
+from fieldapp.statics.causes import gives_way
+from fieldapp.statics.wind import WindLimit
+
+FAST_ENOUGH_M_S = 50.0
+"""Nobody raises a frame in such a wind; a higher limit is not worth a line [m/s].
+Source: our choice. Test: tests/wording/test_winds.py"""
+
+
+def two_wind_lines(found: TwoWinds) -> tuple[str, ...]:
+    """Both lines, and which one counts by what is logged."""
+    lines = tuple(_both(found))
+    if found.held is None or not lines:
+        return lines
+    which = say("All that is planned at the feet is logged: the line for held feet counts.") if found.is_held else \
+        say("Not all that is planned at the feet is logged: the line for loose feet counts.")
+    return (*lines, in_words(which))
+
+
+def finished_wind_lines(found: TwoWinds) -> tuple[str, ...]:
+    """Both lines for paper; the frame is finished."""
+    return tuple(_both(found))
+
+
+def _both(found: TwoWinds) -> Iterator[str]:
+    """Both, rounded down."""
+    loose, held = found.loose, found.held
+    if loose is not None and loose.speed_m_s < FAST_ENOUGH_M_S:
+        yield in_words(say("Wind, feet loose: leave the frame at gusts of {last} m/s; {cause}.", last=_last(loose),
+                           cause=gives_way(loose.governs)))
+    if held is not None and held.speed_m_s < FAST_ENOUGH_M_S:
+        yield in_words(say("Wind, feet held as planned: leave the frame at gusts of {last} m/s; {cause}.",
+                           last=_last(held), cause=gives_way(held.governs)))
+
+
+def _last(limit: WindLimit) -> Number:
+    return Number(math.floor(10.0 * limit.act_last_m_s + 1e-9) / 10.0, 1)
