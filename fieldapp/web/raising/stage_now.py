@@ -67,7 +67,8 @@ def stage_now(site: Setting, state: State) -> StageNow:
                     (*words_standing.carried_words(found)[1:], *words_standing.hold_words(found),
                      *(words_standing.limit_words(found, "hold") if len(found.loose_ends) > 1 else ()),
                      *((each_must(site.kit.design.ground, found.unpegged),) if found.unpegged else ())),
-                    words_standing.limit_words(found, "lean"), wind_lines(found, pegged=state.held_feet), _to_replace(state))
+                    words_standing.limit_words(found, "lean"), wind_lines(found, pegged=state.held_feet),
+                    _to_replace(state))
 
 
 def _to_replace(state: State) -> tuple[str, ...]:
