@@ -28,7 +28,7 @@ def orchard_hall() -> Design:
         strut=StrutSection(section="rod", material="C24", outer_mm=35.0, wall_mm=None,
                            stock_mm=2400.0, kerf_mm=3.0),
         hub=HubSection(joint="flat arm", material="birch plywood 12", reach_mm=95.0, plies=2, ply_mm=12.0,
-                       arm_depth_mm=45.0, mass_kg=0.42, test_lever_mm=600.0,
+                       arm_depth_mm=45.0, mass_kg=0.50, test_lever_mm=600.0,
                        test_loads_n=(118.0, 131.0, 124.0, 109.0)),
         spares=SparesSection(hubs_most_common=3, hubs_each_other=2, struts_each=4),
         crew=CrewSection(people=12, lifters=2, teams=3, platform_m=1.9, ladder_m=1.0),

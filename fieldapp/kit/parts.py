@@ -9,6 +9,7 @@ from fieldapp.base.materials import material
 from fieldapp.base.units import kg_per_mm3
 from fieldapp.frame.design import Design, StrutSection
 from fieldapp.frame.frame import Frame
+from fieldapp.kit.hub_outline import hub_mass_kg
 from fieldapp.kit.kit import Kit, Part, PartKind
 from fieldapp.kit.numbering import first_site_number, format_id, number_width, reads_as, site_numbers
 
@@ -141,7 +142,8 @@ def _number(place: str) -> int:
 def _hub_part(design: Design, frame: Frame, number: int, *, part_class: str, place: str | None) -> Part:
     """A hub of its class."""
     part_id = format_id(design.frame.prefix, "hub", number, width=number_width(frame, "hub"))
-    return Part(part_id, "hub", number, part_class, place, design.hub.mass_kg, None)
+    pattern = next(each for each in frame.hub_classes if each.name == part_class)
+    return Part(part_id, "hub", number, part_class, place, hub_mass_kg(pattern, design), None)
 
 
 def _strut_part(design: Design, frame: Frame, number: int, *, part_class: str, place: str | None) -> Part:

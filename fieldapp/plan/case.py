@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from fieldapp.base.remembered import remembered
+from fieldapp.base.units import newton_from_kg
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
@@ -63,7 +64,8 @@ def case_of(kit: Kit, arm_factors: ArmFactors | None = None) -> Case:
 
 @remembered(4, by=lambda kit: kit.design)
 def _sound(kit: Kit) -> Case:
-    made = model(kit.frame, kit.design)
+    masses_kg = np.array([kit.by_place[hub.name].mass_kg for hub in kit.frame.hubs])
+    made = replace(model(kit.frame, kit.design), hub_weight_n=newton_from_kg(1.0) * masses_kg)
     return Case(kit, made, tube_capacity(made, kit.design), frozenset())
 
 

@@ -45,8 +45,8 @@ class Model:
     """(m, 12) hub forces and moments for each strut's weight."""
     wind_n: FloatArray
     """(m, 12, 3) hub forces for a pressure of 1 N/mm² along frame x, y, z."""
-    hub_weight_n: float
-    """Weight of a hub with all its arms."""
+    hub_weight_n: FloatArray
+    """(n,) weight of each hub with all its arms."""
     arm_weight_n: float
     """Weight of one arm of a hub: counted with the strut that sits on it and then taken off its hub."""
     arm_per_displacement: FloatArray
@@ -124,7 +124,7 @@ def bare_model(nodes_mm: FloatArray, ends: IntArray, make: Make, *, outward: Flo
         geometric_stiffness=transpose @ own.geometric_stiffness @ rotation,
         weight_n=transpose @ weight @ DOWN,
         wind_n=transpose @ wind,
-        hub_weight_n=newton_from_kg(make.hub_mass_kg),
+        hub_weight_n=np.full(len(nodes_mm), newton_from_kg(make.hub_mass_kg)),
         arm_weight_n=make.arm_weight_n_mm * make.reach_mm if make.joint.member.arm_of == "hub" else 0.0,
         arm_per_displacement=stations @ own.stiffness @ rotation,
         arm_per_weight=(make.arm_weight_n_mm * direct @ at.local - stations @ weight) @ DOWN,

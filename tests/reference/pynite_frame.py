@@ -85,7 +85,7 @@ def _hub(twin, stage, hub, weight):
     twin.def_support(f"N{hub}", *stage.fixed[hub, :3].tolist(), *(stage.fixed[hub, 3:] | model.make.pinned).tolist())
     fitted = int((stage.ends == hub).sum())
     if weight:
-        twin.add_node_load(f"N{hub}", "FZ", -(model.hub_weight_n - fitted * model.arm_weight_n))
+        twin.add_node_load(f"N{hub}", "FZ", -(model.hub_weight_n[hub] - fitted * model.arm_weight_n))
 
 
 def _strut(twin, model, number, wind, weight):

@@ -1,17 +1,16 @@
 """Hub blanks to be cut in true size: outline with radiused roots, centre, strut ends, numbers, up, class."""
 
-import math
 from collections import Counter
 from collections.abc import Iterator
 
 from fieldapp.frame.frame import Frame
-from fieldapp.kit.hub_sizes import HubSizes, hub_sizes, meets_core, notch_along_mm
+from fieldapp.kit.hub_outline import at, corners
+from fieldapp.kit.hub_sizes import HubSizes, hub_sizes
 from fieldapp.kit.kit import Kit
 from fieldapp.prints.workshop.drawn import drawn_sizes, has_outline
 from fieldapp.prints.workshop.turns import Blank, BlankPosition, turn_names
 from labels.cut_drawing import CutDrawing, CutShape, Layer, Note, Path, Ring, Vertex, bounds, bulge_of, cross, line
 from labels.cut_drawing_letters import stroked
-from labels.drawing import Point
 
 OUTLINE, CENTRE, ENDS, PINS, CLASS, UP, NOTES, DIRECTIONS = (
     "outline", "centre mark", "strut ends", "pin marks", "class", "up and arm numbers", "notes not cut", "directions")
@@ -27,12 +26,6 @@ CENTRE_MM = 5.0
 PIN_MM = 3.0
 NOTE_MM = 4.0
 NOTE_LINE_MM = 6.5
-
-
-def at(along_mm: float, across_mm: float, angle_deg: float) -> Point:
-    """A point by its way along a direction and to the clockwise side of it, y downward [mm]."""
-    a = math.radians(angle_deg)
-    return (along_mm * math.sin(a) + across_mm * math.cos(a), -along_mm * math.cos(a) + across_mm * math.sin(a))
 
 
 def blank_drawing(kit: Kit, blank: Blank) -> CutDrawing:
@@ -66,38 +59,8 @@ def outline(blank: Blank, sizes: HubSizes) -> Path:
 
     Source: (D3). Test: tests/prints/workshop/test_workshop.py
     """
-    corners: list[Vertex] = []
-    gaps = blank.gaps_deg
-    for arm, (angle, dip) in enumerate(zip(blank.arms_deg, blank.dips_deg, strict=True)):
-        corners.append(Vertex(*at(notch_along_mm(gaps[arm - 1], sizes), -sizes.width_mm / 2, angle)))
-        corners += _tip(angle, sizes.length_mm(dip), sizes)
-        corners += _notch(angle, gaps[arm], sizes)
-    return Path(OUTLINE, tuple(corners), closed=True)
-
-
-def _tip(angle_deg: float, length_mm: float, sizes: HubSizes) -> Iterator[Vertex]:
-    """An arm's end with its corners taken off."""
-    half, r, bent = sizes.width_mm / 2, sizes.tip_mm, bulge_of(-math.pi / 2)
-    yield Vertex(*at(length_mm - r, -half, angle_deg), bent)
-    yield Vertex(*at(length_mm, r - half, angle_deg))
-    yield Vertex(*at(length_mm, half - r, angle_deg), bent)
-    yield Vertex(*at(length_mm - r, half, angle_deg))
-
-
-def _notch(angle_deg: float, gap_deg: float, sizes: HubSizes) -> Iterator[Vertex]:
-    """From an arm's clockwise side round the root; the last arc ends on the next arm's side.
-
-    Source: (D3). Test: tests/prints/workshop/test_workshop.py
-    """
-    along, half = notch_along_mm(gap_deg, sizes), sizes.width_mm / 2
-    if not meets_core(gap_deg, sizes):
-        yield Vertex(*at(along, half, angle_deg), bulge_of(math.pi - math.radians(gap_deg)))
-        return
-    lean = math.asin((half + sizes.root_mm) / (sizes.core_mm + sizes.root_mm))
-    root = bulge_of(math.pi / 2 - lean)
-    yield Vertex(*at(along, half, angle_deg), root)
-    yield Vertex(*at(sizes.core_mm, 0.0, angle_deg + math.degrees(lean)), bulge_of(2 * lean - math.radians(gap_deg)))
-    yield Vertex(*at(sizes.core_mm, 0.0, angle_deg + gap_deg - math.degrees(lean)), root)
+    return Path(OUTLINE, tuple(Vertex(each.x_mm, each.y_mm, bulge_of(each.turn_rad))
+                               for each in corners(blank.arms_deg, blank, sizes)), closed=True)
 
 
 def _sheet(blank: Blank, sizes: HubSizes) -> Iterator[CutShape]:

@@ -8,6 +8,7 @@ from itertools import pairwise
 from fieldapp.base.numbers import decimal
 from fieldapp.base.words import _
 from fieldapp.frame.design import Design
+from fieldapp.kit.hub_outline import at
 from fieldapp.kit.hub_sizes import HubSizes
 from fieldapp.kit.kit import Kit
 from fieldapp.prints.workshop.blank import (
@@ -17,7 +18,6 @@ from fieldapp.prints.workshop.blank import (
     ENDS,
     OUTLINE,
     PINS,
-    at,
     blank_drawing,
     layer_of,
     outline,
