@@ -54,7 +54,7 @@ Test: tests/reference/test_ground.py"""
 
 COHESION_SHARE = 0.5
 """Cohesion counts for at most this part of what presses a foot down [1].
-Source: IBC 2012 1806.3.2 (from memory; without it clay would hold more). Test: tests/base/test_ground.py"""
+Source: our choice: without it clay would hold more; IBC 2012 1806.3.2 has the same. Test: tests/base/test_ground.py"""
 
 SATURATED = 0.5
 """What is left of a stake's hold once the soil is saturated, if it was pulled while the ground was dry [1].

@@ -89,7 +89,8 @@ def fit_up(case: Case, plan: Plan) -> FitUp:
     ready = settled(case, stage.fitted, stage.tied)
     if isinstance(ready, Unstable):
         raise PlanError(say("fit-up cannot be judged: the frame {what}", what=ready.said))
-    parts = forced_fit(ready, known_errors(case).at(ready.stage.struts)).components  # (1, station, component)
+    certain = forced_fit(ready, known_errors(case).at(ready.stage.struts))
+    parts = certain.components / ready.stage.model.arm_lasting  # (1, station, component)
     drawn, (most, at) = _drawn(case, ready, parts), _worst(parts)
     locked, known, (length_mm, angle_rad) = told(drawn.whole), float(most[0]), _tolerances(case)
     share = in_proportion(locked, known, ACCEPTABLE_UTILISATION)
@@ -171,7 +172,8 @@ def _components(ready: Factored, way: Together, draws: IntArray, *, of_length: f
     struts = ready.stage.struts
     length, out, within = (_evenly(draws, numbers, seed)[:, numbers[struts]] for seed, numbers in
                            enumerate((way.length, way.out, way.within)))
-    return forced_fit(ready, Errors(of_length * length, of_angle * DIPS * out, of_angle * within)).components
+    locked = forced_fit(ready, Errors(of_length * length, of_angle * DIPS * out, of_angle * within))
+    return locked.components / ready.stage.model.arm_lasting
 
 
 def _evenly(draws: IntArray, numbers: IntArray, seed: int) -> FloatArray:

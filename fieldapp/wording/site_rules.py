@@ -1,6 +1,6 @@
 """Rules of the site and cautions of the work, for booklet and poster. Wording is our own.
 
-Ladder rules follow the HSE's guidance on ladders (from memory); wind fractions a city park authority's event guide,
+Ladder rules follow HSE INDG402 and safe-construction.dk; wind fractions Cardiff Council's Bute Park event guide, 22 Apr
 2020; the release of repaired parts and the rest are common practice, no source.
 """
 

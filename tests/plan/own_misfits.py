@@ -26,7 +26,8 @@ def locked_per_error(ready):
     for row, (at, strut) in enumerate(zip(dofs, stage.struts, strict=True)):
         between = moved[at].copy()
         between[:, 5 * row:5 * row + 5] += misfits[row]
-        found.append(model.arm_per_displacement[strut] @ between / model.arm_capacity[strut][:, None])
+        lasting = model.arm_capacity[strut] * model.arm_lasting
+        found.append(model.arm_per_displacement[strut] @ between / lasting[:, None])
     return np.concatenate(found)
 
 

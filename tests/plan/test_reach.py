@@ -33,7 +33,7 @@ def test_a_top_hub_out_of_reach_from_the_step_says_how_high_a_platform_would_do(
 
 
 def test_lifters_by_the_filter():
-    """HSE L23 lifting filter, women, above shoulder height, close: 7 kg (from memory)."""
+    """HSE L23 lifting filter, women, above shoulder height, close: 7 kg (our choice)."""
     assert [lifters_for_mass(mass) for mass in (1.0, 7.0, 7.1, 21.0)] == [1, 1, 2, 3]
 
 

@@ -12,16 +12,18 @@ HANG, LADDER = "hang", "ladder"
 
 PERSON_N = 1000.0
 """Weight of one person who hangs still [N].
-Source: EN 1991-1-1 Table 6.10, 1.0 kN on a roof for maintenance (from memory). Test: tests/plan/test_forgives.py"""
+Source: our choice: a heavy adult; EN 1991-1-1 Table 6.10 asks as much of a roof. Test: tests/plan/test_forgives.py"""
 
 LADDER_LOAD_KG = 100.0
 """A person on a ladder with what they carry [kg].
 Source: common practice, no source. Test: tests/plan/test_forgives.py"""
 LADDER_UP = 0.75
 """How far up the ladder they stand [1].
-Source: the top rungs are left (HSE, from memory); three quarters is our choice. Test: tests/plan/test_forgives.py"""
+Source: our choice: the top rungs are left, more than half is usual. Test: tests/plan/test_forgives.py"""
 LADDER_DEG = 75.0
-"""Angle of a leaning ladder, about 1 out to 4 up [°]. Source: HSE (from memory). Test: tests/plan/test_forgives.py"""
+"""Angle of a leaning ladder, about 1 out to 4 up [°].
+Source: Danish construction safety, safe-construction.dk, 10 pieces of advice on ladders.
+Test: tests/plan/test_forgives.py"""
 
 
 def ladder_push_n(load_kg: float = LADDER_LOAD_KG) -> float:

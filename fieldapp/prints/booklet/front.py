@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from fieldapp.base.duration import Stands
 from fieldapp.base.joints.joint import Assembly
 from fieldapp.base.numbers import decimal
 from fieldapp.base.said import in_words
 from fieldapp.base.units import m_from_mm
-from fieldapp.base.words import _
+from fieldapp.base.words import _, marked
 from fieldapp.plan.plan import Step
 from fieldapp.plan.teams import TEAM_PEOPLE
 from fieldapp.plan.ways import named
@@ -93,12 +94,19 @@ def _facts(book: Book) -> Iterator[tuple[str, str]]:
         hubs=hubs_words(hubs), struts=struts_words(struts), spares=spares_words(spares),
         mass=decimal(book.kit.mass_kg))
     yield _("Way"), f"{in_words(named(book.plan.way))}, {steps_words(len(book.plan.steps))}"
+    yield _("Reckoned for"), f"{_(STANDS[design.raising.stands])}, {_(DAMP[design.raising.service_class])}"
     yield _("Crew"), f"{people_words(design.crew.people)}, {teams_words(design.crew.teams)}"
     if book.plan.left_out:
         hubs_out = [place for place in book.plan.left_out if place in frame.hub_index]
         yield _("Left out"), _("{hub} with its struts").format(hub=hubs_out[0]) if len(hubs_out) == 1 else \
             _("{places}, listed with the parts").format(places=places_words(len(book.plan.left_out)))
     yield _("Phone page"), design.site.address
+
+
+STANDS: dict[Stands, str] = {"hours": marked("some hours"), "a weekend": marked("a week at most"),
+                             "weeks": marked("half a year at most"), "for good": marked("standing for good")}
+DAMP = {1: marked("indoors"), 2: marked("under a roof or in dry weather"), 3: marked("rain")}
+"""How long it stands, and how damp: what the limits are reckoned for."""
 
 
 def _fact_rows(facts: Sequence[tuple[str, str]], place: tuple[float, float, float]) -> Iterator[PageItem]:
