@@ -137,6 +137,9 @@ class HubSection(DesignSection):
         None,
         f"For {WITH_SPRINGS}: stiffness against turning in the surface [N m per radian], 0 for a hinge",
         f"Leave the line out for {WITHOUT_SPRINGS}.", example=0.0, ge=0.0, le=1e9)
+    hole_mm: float | None = ask(
+        None, "Bolted ends: diameter of the hole for the bolt [mm]", "Leave the line out where nothing is bolted.",
+        example=8.5, gt=0.0, le=100.0)
     test_lever_mm: float | None = ask(
         None, "Break tests: how far from the arm's root did the load hang? [mm]",
         "Measure from where the arm leaves the hub.", example=600.0, gt=0.0, le=10000.0)

@@ -12,14 +12,14 @@ from fieldapp.base.errors import DesignError
 from fieldapp.base.said import in_words
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
-from fieldapp.kit.building.lengths import classes, ends, hub_classes
+from fieldapp.kit.building.lengths import classes, ends, hole, hub_classes
 from fieldapp.kit.building.plate import plate, touch
 from fieldapp.kit.building.plug import bore, depth, slot
 from fieldapp.kit.building.record import Building, Hindrance
 from fieldapp.kit.building.weight import weight
 
 CHECKS: tuple[Callable[[Building], Iterator[Hindrance]], ...] = (
-    plate, bore, slot, depth, ends, touch, classes, hub_classes, weight)
+    plate, bore, slot, depth, hole, ends, touch, classes, hub_classes, weight)
 """In the order in which they are said, after what refuses."""
 
 

@@ -1,12 +1,49 @@
 """Lengths: what must be sawn beyond the table, stock that is too short for it, classes wider than the work allows."""
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
 
+from fieldapp.base.materials import material
 from fieldapp.base.said import Number, Value, say
 from fieldapp.frame.classes import strut_classes
-from fieldapp.kit.building.record import Building, Hindrance, answers, least
+from fieldapp.kit.building.record import STEP_MM, Building, Hindrance, answers, least, most
+
+EDGE_OF_METAL, END_OF_METAL = 1.2, 1.2
+"""Least distances of a hole's middle from the edge and from the end of metal, in holes [1].
+Source: EN 1993-1-8 Table 3.3 (from memory). Test: tests/kit/test_building.py"""
+EDGE_OF_WOOD, END_OF_WOOD = 4.0, 7.0
+"""The same of wood, from a loaded edge and a loaded end; taken for paper too [1].
+Source: EN 1995-1-1 Table 8.4, in bolts (from memory); paper our choice. Test: tests/kit/test_building.py"""
+
+
+def _in_holes(of: Building) -> tuple[float, float]:
+    """Least distances from edge and end for the struts' material."""
+    metal = material(of.design.strut.material).family in ("steel", "aluminium")
+    return (EDGE_OF_METAL, END_OF_METAL) if metal else (EDGE_OF_WOOD, END_OF_WOOD)
+
+
+def hole(of: Building) -> Iterator[Hindrance]:
+    """Whether the bolt's hole keeps off the edges of an end: half the tube's girth wide, of a rod as wide as it is."""
+    strut, hole_mm = of.design.strut, of.design.hub.hole_mm
+    if of.design.hub.held_by.member.arm_of != "strut" or hole_mm is None:
+        return
+    edge, wall = _in_holes(of)[0], strut.wall_mm
+
+    def width_mm(outer_mm: float) -> float:
+        return outer_mm if wall is None else math.pi / 2 * (outer_mm - wall)
+
+    have, need = width_mm(strut.outer_mm), 2 * edge * hole_mm
+    if need <= have:
+        return
+    yield Hindrance("hole", False, say(
+        "A hole of {hole} mm wants an end {need} mm wide, {edge} holes to either edge from its middle; flattened ends "
+        "are {have} mm wide, so that bolts tear out sooner than computed. What would fit: {answers}.",
+        hole=Number(hole_mm, None), need=Number(math.ceil(10 * need) / 10, 1), edge=Number(edge, None),
+        have=Number(math.floor(10 * have) / 10, 1), answers=answers(
+            hub__hole_mm=most(lambda mm: 2 * edge * mm <= have, STEP_MM, hole_mm),
+            strut__outer_mm=least(lambda mm: width_mm(mm) >= need, strut.outer_mm, 10 * need))))
 
 
 def ends(of: Building) -> Iterator[Hindrance]:
@@ -14,12 +51,13 @@ def ends(of: Building) -> Iterator[Hindrance]:
     design, (_, longest) = of.design, of.cuts_mm
     if design.hub.held_by.member.arm_of != "strut":
         return
-    beyond = 2 * design.hub.reach_mm
+    beyond, tip = 2 * design.hub.reach_mm, 2 * _in_holes(of)[1] * (design.hub.hole_mm or 0.0)
     values: dict[str, Value] = {
         "beyond": Number(beyond, None), "cut": Number(longest, 1), "sawn": Number(longest + beyond, 1),
         "letter": of.frame.strut_classes[-1].letter, "stock": Number(design.strut.stock_mm, None)}
-    if longest + beyond > design.strut.stock_mm:
-        needed = least(lambda mm: mm >= longest + beyond, design.strut.stock_mm, 10 * (longest + beyond))
+    whole = longest + beyond + tip
+    if whole > design.strut.stock_mm:
+        needed = least(lambda mm: mm >= whole, design.strut.stock_mm, 10 * whole)
         yield Hindrance("stock", True, say(
             "Strut {letter} is {cut} mm long between its bends and {sawn} mm from bolt to bolt, but the stock has "
             "{stock} mm. What would fit: {answers} and what stands beyond the holes, or a smaller frame.",
@@ -28,6 +66,9 @@ def ends(of: Building) -> Iterator[Hindrance]:
         "Lengths in the tables, the cut list and the cutting plan are those of the round part: from hole to hole every "
         "strut is {beyond} mm longer, and what stands beyond the holes comes on top. Add both before you buy and saw: "
         "bars are counted without them.", **values))
+    if tip:
+        yield Hindrance("tips", False, say(
+            "Leave at least {tip} mm beyond the middle of every hole.", tip=Number(math.ceil(tip / 2), 0)))
     if design.strut.wall_mm is None:
         yield Hindrance("rod", False, say(
             "The ends of solid rods cannot be flattened: halve them with a saw so that they lie flat, and break some "

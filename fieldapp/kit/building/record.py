@@ -22,8 +22,8 @@ Test: tests/kit/test_building.py"""
 class Hindrance:
     """One thing that stands against putting the frame together."""
 
-    name: Literal["bore", "slot", "depth", "plate", "touch", "ends", "stock", "rod", "strut classes", "hub classes",
-                  "mass"]
+    name: Literal["bore", "slot", "depth", "plate", "touch", "ends", "hole", "tips", "stock", "rod",
+                  "strut classes", "hub classes", "mass"]
     """Of what was looked at."""
     refuses: bool
     """True if it cannot be put together so; False if it can with work."""
