@@ -16,11 +16,15 @@ FEET = ("H01", "H02", "H03", "H04")
 APEX = "H05"
 
 
-def block(width_mm, high_mm, hub_mass_kg=20.0):
-    """Its stage, solved: four feet in a square with a diagonal and a hub above their middle, tubes of steel on pins."""
+def block(width_mm, high_mm, hub_mass_kg=20.0, *, braced=True):
+    """Its stage, solved: four feet in a square with a diagonal and a hub above their middle, tubes of steel on pins.
+
+    Not braced: four legs and nothing between their feet.
+    """
     half = width_mm / 2
     nodes = np.array([(-half, -half, 0), (half, -half, 0), (half, half, 0), (-half, half, 0), (0, 0, high_mm)], float)
     ends = np.array([(0, 1), (1, 2), (2, 3), (3, 0), (0, 4), (1, 4), (2, 4), (3, 4), (0, 2)])
+    ends = ends if braced else ends[4:8]
     steel = material("S235")
     make = Make(joint=JOINTS["spring"], reach_mm=0.0, arm=tube(60.0, 3.0), arm_material=steel, tube=tube(60.0, 3.0),
                 tube_material=steel, hub_mass_kg=hub_mass_kg)

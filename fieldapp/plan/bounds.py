@@ -14,7 +14,7 @@ from fieldapp.base.constants import GAMMA_G, WHOLE_BODY_PUSH_N
 from fieldapp.plan.case import Case
 from fieldapp.plan.fitted import Fitted
 from fieldapp.statics.buckling import buckles_beyond, strut_tension_n
-from fieldapp.statics.causes import asks_for_pegs
+from fieldapp.statics.causes import asks_for_pegs, is_unknown
 from fieldapp.statics.governs import (
     FREE_END,
     HANDS,
@@ -119,13 +119,14 @@ def weight_limit(stage: Bearing, own: Iterable[Limit]) -> Limit:
         Of arms and of tubes.
     """
     parts = least(own)
-    more = (limit for limit in _of_weight(stage) if not asks_for_pegs(limit))
+    more = (limit for limit in _of_weight(stage) if not (asks_for_pegs(limit) or is_unknown(limit)))
     return least([parts, stability_limit(stage.of, parts.value), *more])
 
 
 def feet_to_peg(stage: Bearing) -> tuple[Limit, ...]:
-    """Loose feet that lift or slide under 1.35 × weight already."""
-    return tuple(limit for limit in _of_weight(stage) if limit.value < 1.0 and asks_for_pegs(limit))
+    """Loose feet that lift or slide under 1.35 × weight already, or of which nobody knows whether they stand."""
+    return tuple(limit for limit in _of_weight(stage)
+                 if limit.value < 1.0 and (asks_for_pegs(limit) or is_unknown(limit)))
 
 
 def _of_weight(stage: Bearing) -> Iterable[Limit]:

@@ -11,8 +11,9 @@ from functools import cached_property
 import numpy as np
 
 from fieldapp.base.constants import GAMMA_G
-from fieldapp.plan.bounds import Bearing, bounded, feet_to_peg, of_use, only, weight_limit
+from fieldapp.plan.bounds import SOURCES, Bearing, bounded, feet_to_peg, of_use, only, weight_limit
 from fieldapp.plan.case import Case
+from fieldapp.plan.feet_bounds import feet_bounds
 from fieldapp.plan.fitted import Fitted, fitted_after
 from fieldapp.plan.motions import Motions, motions_of, smallest_holds
 from fieldapp.plan.supports import Supports, carried_supports, kept_still, supported_stage
@@ -26,6 +27,8 @@ from fieldapp.statics.stiffness import Stage, Unstable
 from fieldapp.statics.tubes import TubeCapacity, tube_utilisation
 
 __all__ = ["Fitted", "StageAnalysis", "analysis", "fitted_after"]
+
+SOURCES.setdefault("feet", feet_bounds)
 
 
 @dataclass(frozen=True, eq=False)
@@ -168,7 +171,7 @@ class StageAnalysis:
         """Whether a strut between two hubs is on it."""
         return any(len(self._on.get(arm.strut, ())) == 2 for arm in self.case.frame.hub(hub).arms)
 
-    @property
+    @cached_property
     def bearing(self) -> Bearing | None:
         """The stage as sources of bounds are given it; None if it does not stand."""
         return None if isinstance(self.solved, Unstable) else Bearing(self.case, self.fitted, self.solved)

@@ -73,6 +73,12 @@ def cause_of(governs: Governs | None) -> Cause | None:
     return None if governs is None else CAUSES[governs.what]
 
 
+def is_unknown(limit: Limit) -> bool:
+    """True if nobody knows what gives way: neither said to stand nor to fall."""
+    cause = cause_of(limit.governs)
+    return cause is not None and cause.means == "unknown"
+
+
 def asks_for_pegs(limit: Limit) -> bool:
     """True if a loose foot gives way, which is no break: it asks to be held."""
     cause = cause_of(limit.governs)

@@ -5,6 +5,7 @@ import pytest
 
 from fieldapp.base.errors import FrameError
 from fieldapp.base.said import in_words
+from fieldapp.plan.bounds import SOURCES
 from fieldapp.plan.case import case_of
 from fieldapp.plan.judge import spread_limits_mm
 from fieldapp.plan.motions import holds_by_step
@@ -31,8 +32,9 @@ def test_the_finished_frame_has_2n_minus_3_states_of_self_stress(case, plan):
     assert (stage.mechanisms, stage.self_stress, stage.holds) == (0, 27, ())
 
 
-def test_a_push_at_the_limit_is_borne_in_every_direction_and_uses_an_arm_up_in_the_worst(case, plan):
-    """2000 directions, weight × 1.35 and push × 1.5 (EN 1990): none passes 1, the worst comes close."""
+def test_a_push_at_the_limit_is_borne_in_every_direction_and_uses_an_arm_up_in_the_worst(case, plan, monkeypatch):
+    """Feet stay. 2000 directions, weight × 1.35 and push × 1.5 (EN 1990): none passes 1, the worst comes close."""
+    monkeypatch.delitem(SOURCES, "feet")
     stage = analysis(case, fitted_after(plan, 20))
     hub = plan.steps[19].hub
     limit_n = stage.push_limits([hub])[hub].value
@@ -99,7 +101,8 @@ def test_an_unknown_place_is_named(case):
 
 def test_wind_and_level_are_there_and_sane(case, plan):
     stage = analysis(case, fitted_after(plan, 46))
-    assert 5 < stage.wind.lift_off_m_s < stage.wind.speed_m_s < 100
+    assert 2 < stage.wind.speed_m_s < 5, "loose on wet grass it slides"
+    assert 5 < stage.wind.lift_off_m_s < 100
     assert stage.wind.act_first_m_s == pytest.approx(0.6 * stage.wind.speed_m_s)
     assert 1 < stage.lag.value < 500
     assert np.isfinite(stage.max_displacement_mm)

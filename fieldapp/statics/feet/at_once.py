@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from fieldapp.statics.feet.collapse import slides_apart
 from fieldapp.statics.feet.gusts import BETWEEN_GUSTS, PRESSURE_MPA, collapse_in_gusts, unit_gusts
 from fieldapp.statics.feet.pegs_held import pegs_under_cases, pegs_under_pushes
 from fieldapp.statics.feet.pushes import collapse_under_pushes, unit_pushes
@@ -16,7 +17,7 @@ from fieldapp.statics.feet.records import FeetBound
 from fieldapp.statics.feet.reduced import Feet
 from fieldapp.statics.feet.starts import Starts, harmful_ways, starts_of
 from fieldapp.statics.feet.strength import Uses, answers, cases_of, uses_of
-from fieldapp.statics.governs import PEG, UNKNOWN, Governs, Limit
+from fieldapp.statics.governs import PEG, SLIDES, UNKNOWN, Governs, Limit
 from fieldapp.statics.limits import governing_arm, governing_tube
 from fieldapp.statics.response import Response, largest_pushes, load_factors, weakest_station
 from fieldapp.statics.tube_limits import pushed_tubes, tube_bound
@@ -27,6 +28,9 @@ OF_COLLAPSE = 0.5
 """Part of the load that slides or tips the frame as a whole which is told before feet were followed in detail [1].
 Source: our choice: followed in detail the demo's frame bore 0.5 to 0.84 of it (G7).
 Test: tests/statics/feet/test_at_once.py"""
+COARSE = 0.02
+"""At once the ball of pushes that are borne is found to within this share of itself, from inside [1].
+Source: our choice. Test: tests/statics/feet/test_at_once.py"""
 _MOST_HARMFUL = 4
 """Ways of standing in which pushes are looked at: those that use arms and tubes most [1].
 Source: our choice. Test: tests/statics/feet/test_at_once.py"""
@@ -40,6 +44,8 @@ class FeetStanding:
     answer: Response
     """One case for each way."""
     uses: Uses
+    slides_apart: bool
+    """True if without friction, and without what holds its feet, it slides apart or tips under its own weight."""
 
 
 def standing(feet: Feet, tubes: TubeCapacity) -> FeetStanding:
@@ -47,10 +53,15 @@ def standing(feet: Feet, tubes: TubeCapacity) -> FeetStanding:
 
     Source: (G3). Test: tests/statics/feet/test_at_once.py
     """
-    starts = starts_of(feet, harmful_ways(feet))
+    apart = slides_apart(feet)
+    starts = starts_of(feet, harmful_ways(feet)[:1] if apart else harmful_ways(feet))
     pinned = cases_of(feet.of.weight, starts.weight_factor, np.zeros(len(starts.history), dtype=np.int64))
     answer = answers(feet, pinned, starts.states)
-    return FeetStanding(starts, answer, uses_of(answer, tubes, starts.springs, starts.states))
+    return FeetStanding(starts, answer, uses_of(answer, tubes, starts.springs, starts.states), apart)
+
+
+_APART = FeetBound(0.0, Governs(SLIDES, taken="no friction"))
+"""Of a stage that only friction or pegs keep from sliding apart (in no formula)."""
 
 
 def weight_at_once(stands: FeetStanding) -> FeetBound:
@@ -58,6 +69,8 @@ def weight_at_once(stands: FeetStanding) -> FeetBound:
 
     Source: (G3). Test: tests/statics/feet/test_at_once.py
     """
+    if stands.slides_apart:
+        return _APART
     starts, use = stands.starts, stands.uses.most
     wild = np.flatnonzero(~starts.states.settled)
     if len(wild):
@@ -84,15 +97,15 @@ def push_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: Limit) -> Fe
     pinned : Limit
         Of the same push on pinned feet; nothing above is told.
     """
-    if not stands.starts.states.settled.all():
-        return FeetBound(0.0, Governs(UNKNOWN), settled=False)
+    if stands.slides_apart or not stands.starts.states.settled.all():
+        return _APART if stands.slides_apart else FeetBound(0.0, Governs(UNKNOWN), settled=False)
     feet, unit = stands.starts.feet, unit_pushes(stands.starts.feet, pinned.at)
     strength = _strength(stands, tubes, unit, pinned)
     pegs = pegs_under_pushes(feet, unit)
     strength = pegs if pegs.value < strength.value else strength
     if strength.value <= 0:
         return strength
-    collapse, _ball = collapse_under_pushes(feet, unit, min(strength.value, _STRONGEST_N) / OF_COLLAPSE, close=0.05)
+    collapse, _ball = collapse_under_pushes(feet, unit, min(strength.value, _STRONGEST_N) / OF_COLLAPSE, close=COARSE)
     half = replace(collapse, value=collapse.value * OF_COLLAPSE)
     return half if half.counts < strength.value else strength
 
@@ -146,8 +159,8 @@ def gust_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: WindLimit) -
 
     Source: (G7), (G8). Test: tests/statics/feet/test_at_once.py
     """
-    if not stands.starts.states.settled.all():
-        return FeetBound(0.0, Governs(UNKNOWN), settled=False)
+    if stands.slides_apart or not stands.starts.states.settled.all():
+        return _APART if stands.slides_apart else FeetBound(0.0, Governs(UNKNOWN), settled=False)
     feet, gust = stands.starts.feet, unit_gusts(stands.starts.feet)
     pressure = gust * (PRESSURE_MPA * pinned.value**2)
     share, governs = min(_held_share(stands, pressure), _grown(stands, tubes, pressure), key=lambda found: found[0])

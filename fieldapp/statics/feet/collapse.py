@@ -5,7 +5,7 @@ A load is borne if there are foot forces within their cones that balance it on e
 for anything that looks at strength.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -79,6 +79,19 @@ class CollapseProgram:
                      status == "Solved")
 
 
+def slides_apart(feet: Feet) -> bool:
+    """True if the weight alone is not borne once friction is lost, by shape and what holds the feet; proven, not tried.
+
+    Source: (G4). Test: tests/statics/feet/test_collapse.py
+    """
+    if not feet.rigid.shape[1]:
+        return False
+    bare = replace(feet, on=replace(feet.on, friction=np.zeros(feet.count)))
+    nothing = np.zeros((1, 3 * feet.count))
+    found = CollapseProgram(bare, feet.pressing_n(feet.of.weight)[0], nothing, 1.0).farthest(np.ones(1))
+    return found.settled and not found.stands
+
+
 _FARTHEST = 1e3
 """Loads beyond this many times the weight are not looked at [1].
 Source: our choice. Test: tests/statics/feet/test_collapse.py"""
@@ -112,7 +125,7 @@ class _Rows:
         """(r, columns) what loads, ground and pegs do on each movement that strains nothing."""
         # (movement, foot, axis)
         three = rigid.reshape(len(rigid), self._feet, 3)
-        pegs = three[:, self._pegged].reshape(len(rigid), -1)
+        pegs = three[:, self._pegged].reshape(len(rigid), 3 * len(self._pegged))
         return np.concatenate((loads, rigid, pegs), axis=1)
 
     def kinds(self, balance: int) -> list[Any]:

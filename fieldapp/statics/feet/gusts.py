@@ -100,6 +100,8 @@ tests/reference/test_block_on_feet.py"""
 
 def _borne(feet: Feet, weight: FloatArray, pressing: FloatArray, *, tips_only: bool = False) -> float | None:
     """How much of one load the feet bear as a whole; None if that did not settle."""
+    if not feet.rigid.shape[1]:  # people hold it where it could move as a whole
+        return 1.0
     found = CollapseProgram(feet, weight, pressing[None], 1.0, tips_only=tips_only).farthest(np.ones(1))
     if not found.settled:
         return None

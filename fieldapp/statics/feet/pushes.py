@@ -64,6 +64,8 @@ def collapse_under_pushes(feet: Feet, unit: Response, most_n: float, *, close: f
 
     Source: (G5). Test: tests/reference/test_block_on_feet.py
     """
+    if not feet.rigid.shape[1]:  # people hold it where it could move as a whole
+        return FeetBound(np.inf), Inscribed(np.inf, np.zeros(3), np.zeros((1, 3)), np.full(1, np.inf), settled=True)
     weight = GAMMA_G_HOLDING * (feet.pressing_n(feet.of.weight) + feet.ballast_n(np.zeros((1, feet.count))))[0]
     pressing = feet.pressing_n(unit)
     ball = inscribed(CollapseProgram(feet, weight, pressing, most_n), close)

@@ -76,9 +76,10 @@ def all_ways(feet: Feet) -> list[FootWay]:
 
 
 def harmful_ways(feet: Feet) -> list[FootWay]:
-    """Those that ask most of arms and tubes under the weight: all with the greater factor, a foot hanging where they
-    crept."""
-    return [way for way in all_ways(feet) if way[0] == GAMMA_G and (way[3] < 0 or way[2] == CREPT)]
+    """Those that ask most of arms and tubes under the weight: with the greater factor; a foot hangs where all crept on
+    the softer ground."""
+    soft = min(feet.on.stiffnesses_n_mm)
+    return [way for way in all_ways(feet) if way[0] == GAMMA_G and (way[3] < 0 or (way[1], way[2]) == (soft, CREPT))]
 
 
 def starts_of(feet: Feet, ways: Sequence[FootWay] | None = None) -> Starts:

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldapp.base.errors import StaticsError
-from fieldapp.statics.feet.collapse import CollapseProgram
+from fieldapp.statics.feet.collapse import CollapseProgram, slides_apart
 from fieldapp.statics.feet.footing import footing
 from fieldapp.statics.feet.inscribed import CLOSE, inscribed
 from fieldapp.statics.feet.pushes import unit_pushes
@@ -73,3 +73,10 @@ def test_six_movements_strain_nothing_and_a_held_hub_takes_three(squat):
 def test_a_foot_that_is_not_pinned_is_refused(squat):
     with pytest.raises(StaticsError, match="H05 is given as a foot but is not pinned in this stage"):
         feet_of(squat, footing([*FEET, APEX], friction=0.4))
+
+
+def test_hinged_legs_slide_apart_without_friction_unless_their_feet_are_held():
+    """Four legs of hinges with nothing between their feet spread flat on ice."""
+    assert not slides_apart(on_feet(block(3000.0, 1500.0), friction=0.4)[0])
+    assert slides_apart(on_feet(block(3000.0, 1500.0, braced=False), friction=0.4)[0])
+    assert not slides_apart(on_feet(block(3000.0, 1500.0, braced=False), friction=0.4, peg_side_n=5000.0)[0])

@@ -1,0 +1,47 @@
+"""Feet as a source of bounds: loose on wet grass the frame slides, pegged as logged it holds; carried it has none."""
+
+from dataclasses import replace
+
+import pytest
+
+from fieldapp.plan.case import case_of
+from fieldapp.plan.feet_bounds import feet_bounds
+from fieldapp.plan.planner import way_plans
+from fieldapp.plan.stages import analysis, fitted_after
+from fieldapp.statics.governs import LAG, PEG, SLIDES, WIND
+
+
+@pytest.fixture(scope="module")
+def case(hall_kit):
+    return case_of(hall_kit)
+
+
+@pytest.fixture(scope="module")
+def fitted(case):
+    return fitted_after(way_plans(case.kit, "ring by ring")[0], 43)
+
+
+def test_loose_feet_slide_and_pegs_hold_as_long_as_they_are_there(case, fitted):
+    loose = analysis(case, fitted)
+    pegged = loose.with_pegs(loose.feet)
+    hub = fitted.last[0]
+    assert loose.wind.governs.what == SLIDES
+    assert pegged.wind.governs.what == PEG
+    assert loose.wind.value < 5 < 10 < pegged.wind.value
+    assert loose.push_limits([hub])[hub].governs.what == SLIDES
+    assert loose.push_limits([hub])[hub].value < pegged.push_limits([hub])[hub].value
+    assert not loose.breaks
+    assert pegged.with_pegs(()).wind.value == loose.wind.value
+
+
+def test_a_loose_foot_makes_arms_bear_more_than_pins_do(case, fitted):
+    loose = analysis(case, fitted)
+    assert loose.verdict.value < 1 / loose.design_utilisation
+    assert "hangs free" in loose.verdict.governs.taken
+
+
+def test_what_is_carried_or_of_another_kind_has_no_feet(case, fitted):
+    bearing = analysis(case, fitted).bearing
+    carried = replace(bearing, fitted=replace(fitted, carried_at=fitted.stands_on))
+    assert list(feet_bounds(carried, WIND, ())) == []
+    assert list(feet_bounds(bearing, LAG, ())) == []
