@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Sequence
 
 from fieldapp.base.constants import BEAUFORT_BEGINS_M_S, WIND_ACTION_FRACTIONS
+from fieldapp.base.errors import PlanError
+from fieldapp.frame.frame import Frame
 from fieldapp.plan.footing import footing_of
 from fieldapp.plan.pegging import FootNeed, Needs, peggings_of
 from fieldapp.plan.pegs import Pegging
@@ -35,11 +37,13 @@ def foot_demands(stage: StageAnalysis, number: int) -> tuple[FootDemand, ...]:
 def needs_pegs(stage: StageAnalysis, demands: Iterable[FootDemand]) -> bool:
     """True if a foot lifts or slides under weight, a push or a gust, as soon as anything stands above the ground.
 
-    What lies on the ground falls on nobody, and waits for its pegs until something is put upon it. `stage` has loose
-    feet.
+    What lies on the ground falls on nobody, and waits for its pegs until something is put upon it; where the ground
+    holds nothing it is pegged before anything else. `stage` has loose feet.
 
     Source: (P16). Test: tests/plan/test_pegging.py
     """
+    if footing_of(stage.case.design.ground, stage.feet).peg_before_anything:
+        return True
     if not stage.feet or all(stage.case.frame.hub(hub).on_ground for hub in stage.fitted.hubs):
         return False
     if any(one.lifts or one.slips for one in demands):
@@ -53,8 +57,14 @@ def needs_pegs(stage: StageAnalysis, demands: Iterable[FootDemand]) -> bool:
 class PegsSoFar:
     """What is pegged as a plan is gone through, stage by stage."""
 
-    def __init__(self, always: Sequence[str]) -> None:
+    def __init__(self, frame: Frame, always: Sequence[str]) -> None:
+        """`always`: feet that the design has held; PlanError if one of them is none."""
         self._always = always
+        feet = [hub.name for hub in frame.hubs if hub.on_ground]
+        wrong = next((hub for hub in always if hub not in feet), None)
+        if wrong is not None:
+            raise PlanError(f"ground.which_feet names {wrong}, which is no foot of this frame; its feet are "
+                            f"{', '.join(feet)}. Name some of these, or put a # before the line")
         self._begun = False
         self._stood: tuple[str, ...] = ()
         self._needs: list[Needs] = []

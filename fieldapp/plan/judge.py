@@ -62,7 +62,7 @@ def judge(case: Case, plan: Plan) -> Judged:
     counts = [motions.count for motions in motions_by_step(case.frame, plan.steps)]
     rows: list[StageRow] = []
     steps: list[Step] = []
-    pegs = PegsSoFar(case.design.ground.which_feet)
+    pegs = PegsSoFar(case.frame, case.design.ground.which_feet)
     for number, step in enumerate(plan.steps, start=1):
         stage = pegs.pegged(_stage(case, plan, number), number)
         row = _row(case, step, stage, counts[number - 1])

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable, Sequence
 from itertools import groupby
 
-from fieldapp.base.said import Number, Said, Value, in_words, row, say
+from fieldapp.base.said import Number, Said, Value, in_words, row, say, say_n
 from fieldapp.base.units import kg_from_newton
 from fieldapp.base.words import marked
 from fieldapp.frame.ground import GroundSection, HowHeld
@@ -24,6 +24,8 @@ _ACT: dict[HowHeld, str] = {
     "nothing": marked("peg or weigh down {hubs}")}
 _MOST = 12
 """Feet named one by one (in no formula)."""
+_MOST_LINES = 4
+"""Peggings told one by one in the terminal (in no formula)."""
 _NEIGHBOURS = 4
 """So many that follow each other are said by the first and the last (in no formula)."""
 
@@ -154,10 +156,18 @@ def peg_rules(plan: Plan, ground: GroundSection) -> tuple[str, ...]:
 
 
 def plan_pegs(plan: Plan, ground: GroundSection) -> tuple[str, ...]:
-    """All peggings of a plan in order, each in a sentence, then what of it the design does not bring."""
-    lines = [peg_before(ground, pegging.feet, step=pegging.before, steps=len(plan.steps)) for pegging in plan.peggings]
+    """The peggings of a plan in order, each in a sentence, then what of it the design does not bring."""
     feet = [foot for pegging in plan.peggings for foot in pegging.feet]
-    return (*lines, *(too_little(ground, feet) if feet else ()))
+    if not feet:
+        return ()
+    grip = () if ground.foot_friction > 0.0 and ground.most_sideways_n > 0.0 else (in_words(say(
+        "Nothing is known of the grip of this ground: peg each foot before anything else is done.")),)
+    lines = tuple(peg_before(ground, pegging.feet, step=pegging.before, steps=len(plan.steps))
+                  for pegging in plan.peggings[:_MOST_LINES])
+    rest = len(plan.peggings) - len(lines)
+    more = (in_words(say_n("… and {n} more pegging: see the booklet.", "… and {n} more peggings: see the booklet.",
+                           rest)),) if rest else ()
+    return (*grip, *lines, *more, *too_little(ground, feet))
 
 
 def let_go(hubs: Sequence[str]) -> str:

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fieldapp.base.errors import PlanError
 from fieldapp.frame.ground import GroundSection
 from fieldapp.plan.case import case_of
 from fieldapp.plan.foot_needs import PEG_GUST_M_S, foot_demands, needs_pegs
@@ -19,6 +20,7 @@ from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.prints.tables import foot_rows
 from fieldapp.statics.wind import beaufort
+from fieldapp.wording.pegs import plan_pegs
 
 NAMES = [f"H{number:02d}" for number in range(1, 6)]
 
@@ -124,9 +126,28 @@ def test_ballast_of_the_told_weight_neither_lifts_nor_slides(up_n, sideways_n, s
     assert math.isinf(ballast_needed_n(GroundSection(stands_on="clay"), up_n, sideways_n + 1.0))
 
 
+def test_a_foot_that_is_none_is_named(small_kit):
+    wrong = small_kit.design.model_copy(update={"ground": GroundSection(
+        held_by="pegs", which_feet=("H01", "H26"))})
+    kit = replace(small_kit, design=wrong)
+    plan = way_plans(kit, "ring by ring")[0]
+    with pytest.raises(PlanError, match=r"ground\.which_feet names H26, which is no foot of this frame; its feet"):
+        judge(replace(case_of(small_kit), kit=kit), plan)
+
+
 def test_a_ring_on_the_ground_waits_for_its_pegs_and_what_stands_on_it_does_not(hall_kit, judged):
     """Without anything above the ground nothing can fall, however light it is and however slippery the ground."""
     case = case_of(hall_kit)
     ring, above = (analysis(case, replace(fitted_after(judged.plan, number), pegged=())) for number in (15, 16))
     assert not needs_pegs(ring, foot_demands(ring, 15))
     assert needs_pegs(above, foot_demands(above, 16))
+
+
+def test_feet_without_any_grip_are_pegged_before_anything_else(small_kit):
+    """Clay of which no area was measured holds nothing."""
+    clay = small_kit.design.model_copy(update={"ground": GroundSection(stands_on="clay")})
+    kit = replace(small_kit, design=clay)
+    found = judge(replace(case_of(small_kit), kit=kit), way_plans(kit, "ring by ring")[0]).plan
+    assert [pegging.before for pegging in found.peggings][:3] == [2, 3, 4]
+    assert found.peggings[0].hubs == ("H01",)
+    assert plan_pegs(found, clay.ground)[0].startswith("Nothing is known of the grip of this ground")
