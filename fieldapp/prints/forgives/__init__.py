@@ -1,6 +1,7 @@
 """The sheet "what it forgives": may somebody hang from the whole frame, a ladder lean, a strut or hub be lost."""
 
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 
 from fieldapp.base.errors import PaperError
@@ -24,7 +25,7 @@ from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, fitting_size_m
 
 SHEET, TABLE = "forgives.pdf", "forgives.csv"
 TOP_MM, BOTTOM_MM = 12.0, 10.0
-HEAD_MM = 1.5 * CLEAR_MM
+HEAD_MM = 1.2 * CLEAR_MM
 """Type of an answer [mm]."""
 LEAST_PICTURE_MM, LARGEST_PICTURE_MM = 45.0, 90.0
 
@@ -62,14 +63,14 @@ def _pages(sheet: KitPaper, title: str, plan: Plan, found: Forgives) -> Iterator
     """The answers with their picture; what does not fit any more goes onto a second page."""
     column = _opened(sheet, title)
     bottom = sheet.paper_mm[1] - BOTTOM_MM
-    for answer in forgives_answers(found):
+    top = column.y_mm
+    for part in (*(partial(_answer, answer=answer) for answer in forgives_answers(found)), _care):
         trial = _opened(sheet, title)
-        _answer(trial, answer)
-        if column.y_mm + trial.y_mm - _opened(sheet, title).y_mm > bottom:
+        part(trial)
+        if column.y_mm + trial.y_mm - top > bottom:
             yield Page(tuple(column.items), ())
             column = _opened(sheet, title)
-        _answer(column, answer)
-    _care(column)
+        part(column)
     _picture(column, sheet, plan, found, bottom)
     yield Page(tuple(column.items), (Mark("forgives", title),))
 
