@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from fieldapp import __version__
-from fieldapp.base.errors import KitError, RaisebookError
+from fieldapp.base.errors import DesignError, KitError, RaisebookError
 from fieldapp.base.said import in_words
 from fieldapp.cli_ask import checks, show, sources
 from fieldapp.cli_forget import forget
@@ -80,6 +80,8 @@ def new(folder: Path) -> None:
 @click.argument("folder", type=FOLDER)
 def make(folder: Path) -> None:
     """Compute everything from FOLDER/design.toml: kit, tables and labels."""
+    from numpy.linalg import LinAlgError
+
     from fieldapp.prints.folder import make_folder  # brings in scipy and the PDF library, which others do without
 
     path = folder / DESIGN_FILE
@@ -88,7 +90,12 @@ def make(folder: Path) -> None:
                        f"raisebook new {folder}")
     design = read_design(path)
     made_on_site = _made(_logged(folder, read_kit(folder))) if has_kit(folder) else ()
-    for line in make_folder(folder, design, made_on_site, report=_progress):
+    try:
+        lines = make_folder(folder, design, made_on_site, report=_progress)
+    except (ArithmeticError, LinAlgError) as error:
+        raise DesignError(f"{path.name}: the frame cannot be computed with these answers ({error}). Look for one that "
+                          f"is much larger or smaller than in life; nothing was changed.") from error
+    for line in lines:
         click.echo(line)
 
 

@@ -1,5 +1,7 @@
 """`raisebook backup`, `restore`, `log export` and `log import`: the log carried away and brought back."""
 
+import sys
+from collections.abc import Collection
 from datetime import datetime
 from pathlib import Path
 
@@ -12,11 +14,13 @@ from fieldapp.kit.file import has_kit, read_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.baggage import (
     PHOTO_FOLDER,
+    PLAIN_FILES,
     SECRETS,
     copy_kit_files,
     copy_photos,
     erase_photos,
     refuse_folder_of_other_kit,
+    strange_photos,
 )
 from fieldapp.log.entry import LOG_NAME, Entry
 
@@ -51,6 +55,7 @@ def backup(folder: Path, target: Path | None) -> None:
     if set(SECRETS) & set(names):
         click.echo("Whoever has these can let phones join: keep the copy as you keep a key.")
     click.echo(f"With it: {copy_photos(folder, path.parent, names_of(path).forgotten)} photos that were not there yet.")
+    _echo_strange(folder)
 
 
 def _copy_name(folder: Path, target: Path | None) -> Path:
@@ -69,29 +74,34 @@ def _copy_name(folder: Path, target: Path | None) -> Path:
 @click.argument("copy", type=FOLDER)
 @click.option("--with-gaps", is_flag=True, help="Go on from a stick although entries of it are missing or not as they "
               "were written; inspect the parts concerned.")
-def restore(folder: Path, copy: Path, *, with_gaps: bool) -> None:
+@click.option("--codes/--no-codes", default=None, help="Take over the join code, the chief's pass phrase and the list "
+              "of joined phones as well, where FOLDER lacks them. Without either, a person at the terminal is asked; "
+              "scripts take none.")
+def restore(folder: Path, copy: Path, *, with_gaps: bool, codes: bool | None) -> None:
     """Put the backup COPY in the place of the log of FOLDER; the log that was there is moved aside.
 
     COPY may also be the folder that serve --also wrote to: its newest whole copy and all entries after it.
 
-    Photos beside COPY come back, and of the kit, its checklist, the join code and the chief's pass phrase whatever
-    FOLDER lacks. FOLDER may be a new one. The server of FOLDER must be stopped meanwhile.
+    Photos beside COPY come back, and of kit, design and checklist whatever FOLDER lacks; join code and pass phrase only
+    if you say so. FOLDER may be a new one. The server of FOLDER must be stopped meanwhile.
     """
     from fieldapp.log.from_stick import stick_folder  # these bring in the database, which other commands do without
     from fieldapp.log.reading import names_of
 
     stick = stick_folder(copy)
     source = stick or copy.parent
+    taken = (*PLAIN_FILES, *(SECRETS if _takes_codes(source, folder, codes) else ()))
     if not has_kit(folder) and has_kit(source):
-        _echo_kit_files(source, folder)
+        _echo_kit_files(source, folder, taken)
     aside = _go_on_from(stick, folder, with_gaps=with_gaps) if stick else _put_back(copy, folder)
     if aside:
         click.echo(f"The log that was there is kept as {aside}.")
     if source.resolve() == folder.resolve():
         return
-    _echo_kit_files(source, folder)
+    _echo_kit_files(source, folder, taken)
     photos = copy_photos(source, folder, names_of(folder / LOG_NAME).forgotten)
     click.echo(f"{photos} photos were brought back.")
+    _echo_strange(source)
 
 
 def _put_back(copy: Path, folder: Path) -> Path | None:
@@ -221,8 +231,26 @@ def import_(folder: Path, lines: Path, *, yes: bool, with_gaps: bool) -> None:
         click.echo(f"{copy_photos(lines.parent, folder, forgotten)} photos were new to it.")
 
 
-def _echo_kit_files(source: Path, folder: Path) -> None:
-    names = copy_kit_files(source, folder, only_lacking=True)
+def _takes_codes(source: Path, folder: Path, codes: bool | None) -> bool:
+    """Whether what opens the site comes along: whoever had the copy in hand may know it, or have put it there."""
+    there = [name for name in SECRETS if (source / name).is_file() and not (folder / name).exists()]
+    if not there or source.resolve() == folder.resolve() or codes is not None:
+        return bool(there and codes)
+    if not sys.stdin.isatty():
+        click.echo(f"Not taken, since nobody was asked: {', '.join(there)}. Repeat with --codes if joined phones and "
+                   "printed posters shall stay good.", err=True)
+        return False
+    return click.confirm(f"Take over {', '.join(there)} as well? Joined phones and printed posters then stay good; so "
+                         "does whatever somebody knows who had this copy in hand")
+
+
+def _echo_strange(source: Path) -> None:
+    for name in strange_photos(source):
+        click.echo(f"Not brought: {name} is a link, or not the photo that its name says.", err=True)
+
+
+def _echo_kit_files(source: Path, folder: Path, taken: Collection[str]) -> None:
+    names = copy_kit_files(source, folder, only_lacking=True, names=taken)
     if names:
         click.echo(f"Brought back, because {folder} lacked them: {', '.join(names)}.")
 

@@ -19,6 +19,8 @@ from labels.textblock import RowKind, TextRow, draw_rows, draw_up_post
 IMPORTANCE: tuple[RowKind, ...] = ("post", "class", "line", "small")
 """What is kept first when there is no room for all; ID and symbol come before."""
 
+LARGEST_MM = 600.0
+"""No label is larger than two sheets; our choice [mm]. Test: tests/labels."""
 GROWTH = 1.1
 """Step by which the size of a sufficient label is looked for."""
 
@@ -155,15 +157,18 @@ def _left_out_warnings(label: Label, wanted: Wanted, texts: Sequence[str]) -> It
     """One warning for each text without room, with a size that would do."""
     for text in texts:
         size = f"{wanted.width_mm:g} × {wanted.height_mm:g} mm"
-        need = "{:.0f} × {:.0f} mm".format(*_sufficient_mm(wanted))
+        enough = _sufficient_mm(wanted)
+        need = f"all of it fits from about {enough[0]:.0f} × {enough[1]:.0f} mm" if enough else \
+            "on none of any size with dots this coarse: choose a finer printer"
         fate = "is printed smaller than can be read at arm's length" if text == label.headline else "is left out"
-        yield Warned(label.title, text, f'"{text}" does not fit on a label of {size} and {fate}; '
-                                        f"all of it fits from about {need}")
+        yield Warned(label.title, text, f'"{text}" does not fit on a label of {size} and {fate}; {need}')
 
 
-def _sufficient_mm(wanted: Wanted) -> tuple[float, float]:
-    """Size of a label of the same proportions on which all of it fits, rounded up [mm]."""
+def _sufficient_mm(wanted: Wanted) -> tuple[float, float] | None:
+    """Size of a label of the same proportions on which all of it fits, rounded up [mm]; None if there is none."""
     while find_room(what_fits(wanted)[0]) is None or what_fits(wanted)[1]:
+        if max(wanted.width_mm, wanted.height_mm) > LARGEST_MM:
+            return None
         wanted = replace(wanted, width_mm=wanted.width_mm * GROWTH, height_mm=wanted.height_mm * GROWTH)
     return math.ceil(wanted.width_mm), math.ceil(wanted.height_mm)
 

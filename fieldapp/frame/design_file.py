@@ -24,11 +24,15 @@ SECTIONS: dict[str, type[DesignSection]] = {
 }
 """The sections of the file in their order, by name."""
 
+MOST_BITS = 200
+"""Of a number that is shown with all its digits (in no formula)."""
+MOST_CHARS = 200
+"""Of a list that is shown (in no formula)."""
 SPECIAL_ALLOWED = {
     "frame.cut": "a fraction in quotes that the frequency offers, or \"full\"",
     "strut.material": ", ".join(MATERIALS),
     "hub.material": ", ".join(MATERIALS),
-    "frame.name": "1 to 60 characters on one line",
+    "frame.name": "1 to 60 visible characters on one line",
     "frame.prefix": "two or three capital letters A to Z",
     "raising.own_order": "a list of hub places such as \"H01\"",
     "raising.leave_out": "a list of hub places such as \"H22\"",
@@ -54,7 +58,11 @@ def read_design(path: Path) -> Design:
     DesignError
         If the file cannot be read or any answer is wrong; one line for each problem.
     """
-    return design_of(_toml(path), source=path.name)
+    try:
+        return design_of(_toml(path), source=path.name)
+    except RecursionError as error:
+        raise DesignError(f"{path.name} has lists or tables in each other beyond all reason. A list is written as "
+                          f"[\"H01\", \"H02\"].") from error
 
 
 def design_of(answers: dict[str, Any], *, source: str) -> Design:
@@ -79,15 +87,20 @@ def design_of(answers: dict[str, Any], *, source: str) -> Design:
 def _toml(path: Path) -> dict[str, Any]:
     """The file's tables."""
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
+        return tomllib.loads(path.read_text(encoding="utf-8-sig"))     # some editors begin a file with a mark
     except OSError as error:
         raise DesignError(f"{path.name} cannot be read: {error.strerror}. Check path and permissions.") from error
     except UnicodeDecodeError as error:
         raise DesignError(f"{path.name} is not UTF-8 text (byte {error.start}). "
                           f"Save it as UTF-8 in a text editor.") from error
-    except tomllib.TOMLDecodeError as error:
-        raise DesignError(f"{path.name} cannot be read: {error}. A line is either a [section], or key = value with "
-                          f"words in \"quotes\", or begins with #.") from error
+    except ValueError as error:
+        raise DesignError(f"{path.name} cannot be read: {_short(error)}. A line is either a [section], or key = value "
+                          f"with words in \"quotes\", or begins with #.") from error
+
+
+def _short(error: ValueError) -> str:
+    """What the reader of the file says; of a number of thousands of digits, the language's own words are of no help."""
+    return str(error) if isinstance(error, tomllib.TOMLDecodeError) else "a number has thousands of digits"
 
 
 def _with_tuples(value: Any) -> Any:
@@ -145,11 +158,15 @@ def shown(value: object) -> str:
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, str):
-        return json.dumps(value if len(value) <= 50 else value[:47] + "…", ensure_ascii=False)
+        said = json.dumps(value if len(value) <= 50 else value[:47] + "…", ensure_ascii=False)
+        return "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in said)
+    if isinstance(value, int) and value.bit_length() > MOST_BITS:
+        return f"a number of {round(value.bit_length() * 0.30103)} digits"
     if isinstance(value, dict):
         return "a section"
     if isinstance(value, tuple | list):
-        return f"[{', '.join(shown(item) for item in value[:5])}]"
+        said = f"[{', '.join(shown(item) for item in value[:5])}]"
+        return said if len(said) <= MOST_CHARS else said[:MOST_CHARS - 1] + "…"
     return str(value)
 
 

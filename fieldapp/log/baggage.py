@@ -1,7 +1,8 @@
 """What goes along when a log is carried away: the photos that its entries name, and the small files of its kit."""
 
+import hashlib
 import os
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from pathlib import Path
 
 from fieldapp.base.errors import KitError
@@ -16,7 +17,8 @@ PHOTO_FOLDER = "photos"
 
 SECRETS = (KEY_FILE, PHRASE_FILE, SESSIONS_FILE)
 """Whoever has these can let phones join. They go along, so that joined phones and posters stay good."""
-KIT_FILES = (KIT_FILE, DESIGN_FILE, CHECKS_FILE, *SECRETS)
+PLAIN_FILES = (KIT_FILE, DESIGN_FILE, CHECKS_FILE)
+KIT_FILES = (*PLAIN_FILES, *SECRETS)
 
 
 def copy_photos(source: Path, target: Path, erased: Iterable[str] = ()) -> int:
@@ -41,8 +43,8 @@ def copy_photos(source: Path, target: Path, erased: Iterable[str] = ()) -> int:
     """
     there, gone = target / PHOTO_FOLDER, frozenset(erased)
     erase_photos(target, gone)
-    lacking = [path for path in sorted((source / PHOTO_FOLDER).glob("*.jpg"))
-               if path.stem not in gone and not (there / path.name).exists()]
+    lacking = [path for path in _photos(source)
+               if path.stem not in gone and not (there / path.name).exists() and is_itself(path)]
     for copied, path in enumerate(lacking):
         try:
             _copy(path, there / path.name)
@@ -50,6 +52,25 @@ def copy_photos(source: Path, target: Path, erased: Iterable[str] = ()) -> int:
             raise KitError(f"{copied} of {len(lacking)} photos were copied to {there}, then: {error} Those that are "
                            f"there are not copied again.") from error
     return len(lacking)
+
+
+def _photos(folder: Path) -> list[Path]:
+    """Files in the folder of photos; none where that is a link to another place."""
+    there = folder / PHOTO_FOLDER
+    return [] if there.is_symlink() else sorted(there.glob("*.jpg"))
+
+
+def is_itself(photo: Path) -> bool:
+    """True for a file, no link, that holds what its name says."""
+    try:
+        return not photo.is_symlink() and hashlib.sha256(photo.read_bytes()).hexdigest() == photo.stem
+    except OSError:
+        return True     # it cannot be read: whoever copies it says so
+
+
+def strange_photos(folder: Path) -> tuple[str, ...]:
+    """Names of photos that are not taken: links, and those that do not hold what their name says."""
+    return tuple(path.name for path in _photos(folder) if not is_itself(path))
 
 
 def erase_photos(folder: Path, digests: Iterable[str]) -> int:
@@ -74,8 +95,11 @@ def erase_photos(folder: Path, digests: Iterable[str]) -> int:
     return len(there)
 
 
-def copy_kit_files(source: Path, target: Path, *, only_lacking: bool) -> tuple[str, ...]:
+def copy_kit_files(source: Path, target: Path, *, only_lacking: bool,
+                   names: Collection[str] = KIT_FILES) -> tuple[str, ...]:
     """Copy the kit's own small files from one folder to another; gives their names, of those that were copied.
+
+    Links are followed to no other place.
 
     Raises
     ------
@@ -83,11 +107,9 @@ def copy_kit_files(source: Path, target: Path, *, only_lacking: bool) -> tuple[s
         If the disk does not give or take them.
     """
     copied = []
-    for name in KIT_FILES:
+    for name in (name for name in KIT_FILES if name in names):
         if (source / name).is_file() and not (only_lacking and (target / name).exists()):
-            _copy(source / name, target / name)
-            if name in SECRETS:
-                (target / name).chmod(0o600)
+            _copy(source / name, target / name, secret=name in SECRETS)
             copied.append(name)
     return tuple(copied)
 
@@ -102,9 +124,12 @@ def refuse_folder_of_other_kit(folder: Path, target: Path) -> None:
                        "Choose another folder")
 
 
-def _copy(source: Path, target: Path) -> None:
+def _copy(source: Path, target: Path, *, secret: bool = False) -> None:
+    if source.is_symlink():
+        raise KitError(f"{source} is a link to another place, and none is followed. Put the file itself there, or "
+                       "delete the link")
     try:
         content = source.read_bytes()
     except OSError as error:
         raise KitError(f"{source} cannot be read: {error.strerror}.") from error
-    write_atomic(target, content)
+    write_atomic(target, content, secret=secret)

@@ -15,7 +15,7 @@ from fieldapp.log.copying import copy_log, log_locked
 from fieldapp.log.entry import Entry
 from fieldapp.log.laptop import Known, begin_branch
 from fieldapp.log.lines import digest_of, from_line
-from fieldapp.log.memory import accepting, cut_off, forget_end, remember, remembered
+from fieldapp.log.memory import accepting, cut_off, forget_end, memory_file, remember, remembered
 from fieldapp.log.names import Names, names_from
 from fieldapp.log.reading import read_laptops, read_log
 from fieldapp.log.rows import fill
@@ -65,6 +65,9 @@ def read_stick(folder: Path, kit: Kit) -> OnStick:
         If it holds nothing of this kit, or is a newer program's.
     """
     files = files_on(folder, kit)
+    for path in (files.lines, memory_file(files.lines), *files.copies):
+        if path.is_symlink():
+            raise StoreError(f"{path} is a link to another place, and none is followed. Put the file itself there")
     copy, entries, laptops = _newest_copy(files, kit)
     have = {digest_of(entry) for entry in entries}
     lines, keys, names, broken = _lines(files, kit)
@@ -137,7 +140,7 @@ def bring_plans(stick: Path, folder: Path) -> None:
         If the disk does not take them.
     """
     for plan in sorted(stick.glob(PLANS)):
-        if not (folder / plan.name).exists():
+        if not (folder / plan.name).exists() and not plan.is_symlink():
             with suppress(OSError):
                 write_atomic(folder / plan.name, plan.read_bytes())
 

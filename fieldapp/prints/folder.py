@@ -5,12 +5,15 @@ from pathlib import Path
 
 from fieldapp.base.said import in_words
 from fieldapp.frame.design import Design
+from fieldapp.frame.reason import refuse_beyond_reason
+from fieldapp.kit.atomic import all_at_once
 from fieldapp.kit.building import hindrances, refuse_what_cannot_be_built
 from fieldapp.kit.checklist_defaults import write_checks
+from fieldapp.kit.checklist_file import CHECKS_FILE
 from fieldapp.kit.cutting import cutting_plan
-from fieldapp.kit.file import KIT_FILE, Made, made_kit, write_kit
+from fieldapp.kit.file import DESIGN_FILE, KIT_FILE, Made, made_kit, write_kit
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.kit.site_key import site_key
+from fieldapp.kit.site_key import KEY_FILE, site_key
 from fieldapp.plan.kept import keep_plan
 from fieldapp.plan.order import chosen_winds, judged_plan, refused_if_breaking
 from fieldapp.prints.booklet import write_booklet
@@ -20,7 +23,7 @@ from fieldapp.prints.sheets.label_kinds import write_kind
 from fieldapp.prints.sheets.labels import write_calibration
 from fieldapp.prints.tables import write_chosen_tables, write_tables
 from fieldapp.prints.terminal import NEW_LABELS, plan_lines, summary
-from fieldapp.prints.workshop import WORKSHOP, write_workshop
+from fieldapp.prints.workshop import WORKSHOP, blank_names, remove_other_blanks, write_workshop
 from fieldapp.wording.breaking import breaking_line
 from labels.page_pdf import Tell
 from labels.pieces import Warned
@@ -53,11 +56,13 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     Raises
     ------
     RaisebookError
-        `kit.json`, which makes a kit a labelled one, is written when tables and labels are there. A way of raising
-        that cannot be followed, or that breaks, is refused before anything is written.
+        Then the folder is as it was: all files are written beside it and take their places at once, `kit.json`, which
+        makes a kit a labelled one, last.
     """
     report("frame and kit")
     made = made_kit(folder, design, made_on_site)
+    if not made.was_labelled:
+        refuse_beyond_reason(design, made.kit.frame, DESIGN_FILE)
     first = before_anything(made, report)
     report("order of erection, every stage of it")
     if not made.was_labelled:
@@ -65,16 +70,21 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     plan = judged_plan(made.kit, made.kit.design).plan
     report("cutting plan and tables")
     cutting = cutting_plan(made.kit)
-    write_tables(made.kit, cutting, folder / "tables")
-    report("workshop sheets and hub blanks")
-    write_workshop(made.kit, cutting, folder, plan=plan)
-    report(f"labels for {len(made.kit.parts)} parts")
-    warnings = _write_labels(made, folder / "paper")
-    write_checks(folder, design)
-    write_kit(folder, made.kit)
-    report("kit, tables and labels are written; limits of every stage")
-    raising = tuple(_raising(folder, made.kit))
-    warnings += write_site_paper(made.kit, folder / "paper", report, join_code=site_key(folder).join_code)
+    with all_at_once(folder, KIT_FILE) as ready:
+        write_tables(made.kit, cutting, ready / "tables")
+        report("workshop sheets and hub blanks")
+        write_workshop(made.kit, cutting, ready, plan=plan)
+        report(f"labels for {len(made.kit.parts)} parts")
+        warnings = _write_labels(made, ready / "paper")
+        if not (folder / CHECKS_FILE).exists():
+            write_checks(ready, design)
+        write_kit(ready, made.kit)
+        report("limits of every stage")
+        raising = tuple(_raising(ready, made.kit))
+        code = site_key(folder if (folder / KEY_FILE).exists() else ready).join_code
+        warnings += write_site_paper(made.kit, ready / "paper", report, join_code=code)
+        blanks = blank_names(ready)
+    remove_other_blanks(folder, blanks)
     breaks = breaking_line(plan, made.kit.design)
     return (*filter(None, (breaks,)), *first, *summary(made, cutting), *raising,
             *(f"Note: {warning}" for warning in warnings),

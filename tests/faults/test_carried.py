@@ -1,5 +1,6 @@
 """What travels with a log and comes back: to a stick while it is served, and from it onto another laptop."""
 
+import hashlib
 import shutil
 from datetime import UTC, datetime
 
@@ -14,7 +15,7 @@ from fieldapp.log.reading import read_log
 from fieldapp.web.common.rights import chief_hash
 
 HUB, STRUT = "OH-H01-6", "OH-S001-7"
-PHOTO = "a" * 64 + ".jpg"
+PHOTO = hashlib.sha256(b"a picture").hexdigest() + ".jpg"
 
 
 @pytest.fixture
@@ -42,7 +43,11 @@ def test_a_backup_brings_everything_back_onto_an_empty_laptop(used, serve, brows
     assert "keep the copy as you keep a key" in said
     assert "With it: 1 photos" in said
     [copy] = stick.glob("log-*.sqlite")
-    status, said = command("restore", other, copy)
+    status, said = command("restore", tmp_path / "wary", copy)
+    assert (status, "Not taken, since nobody was asked: site-key.json, chief-phrase.hash, sessions.json" in said) == \
+        (0, True), said
+    assert not (tmp_path / "wary" / "site-key.json").exists()
+    status, said = command("restore", other, copy, "--codes")
     assert (status, "Brought back, because" in said, "1 photos were brought back" in said) == (0, True, True), said
     for name in ("kit.json", "site-key.json", "chief-phrase.hash", f"photos/{PHOTO}"):
         assert (other / name).read_bytes() == (used / name).read_bytes()
@@ -76,11 +81,31 @@ def test_a_backup_is_never_mixed_with_another_kits(used, command, tmp_path):
     assert not (tmp_path / "mill" / "log.sqlite").exists()
 
 
+def test_a_crafted_copy_brings_in_nothing_from_elsewhere(used, command, tmp_path):
+    stick, other = tmp_path / "stick", tmp_path / "other laptop"
+    command("backup", used, "--to", stick)
+    [copy] = stick.glob("log-*.sqlite")
+    private = tmp_path / "private.txt"
+    private.write_text("nobody's business")
+    name = f"{hashlib.sha256(private.read_bytes()).hexdigest()}.jpg"
+    (stick / "photos" / name).symlink_to(private)
+    (stick / "photos" / f"{'b' * 64}.jpg").write_bytes(b"another picture than its name says")
+    status, said = command("restore", other, copy)
+    assert status == 0, said
+    assert f"Not brought: {name} is a link" in said
+    assert "1 photos were brought back" in said
+    assert [path.name for path in (other / "photos").iterdir()] == [PHOTO]
+    (stick / "design.toml").symlink_to(private)
+    status, said = command("restore", tmp_path / "third", copy)
+    assert (status, "design.toml is a link to another place, and none is followed" in said) == (3, True), said
+
+
 def test_photos_that_do_not_come_back_do_not_hide_that_the_log_did(used, command, tmp_path):
     command("backup", used, "--to", tmp_path / "stick")
     [copy] = (tmp_path / "stick").glob("log-*.sqlite")
     for number in range(3):
-        (tmp_path / "stick" / "photos" / f"{number}{PHOTO}").write_bytes(b"another")
+        other = b"another %d" % number
+        (tmp_path / "stick" / "photos" / f"{hashlib.sha256(other).hexdigest()}.jpg").write_bytes(other)
     shutil.rmtree(used / "photos")
     (used / "photos").write_text("in the way")
     status, said = command("restore", used, copy)

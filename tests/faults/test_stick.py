@@ -96,7 +96,7 @@ def going_on(serve, command, made_kit, tmp_path, deaths, chance):
         killed = one_life(laptop, phones, chance.uniform(1.0, 3.0), cookie)
         gone.append(read_log(folder / "log.sqlite"))
         folder = tmp_path / f"laptop {death + 1}"
-        status, said = command("restore", folder, stick)
+        status, said = command("restore", folder, stick, "--codes")
         assert status == 0, said
         kept = {entry.key for entry in read_log(folder / "log.sqlite")}
         there = [entry.key in kept for entry in gone[-1]]

@@ -196,11 +196,16 @@ numbers = st.floats(0.3, 49.0)
 sizes = st.sampled_from(("diameter_m", "height_m"))
 
 
+LIKE_NOTHING = "\u034f\u115f\u1160\u2800\u3164\uffa0" + "".join(map(chr, (*range(0xFE00, 0xFE10),
+                                                                        *range(0xE0100, 0xE01F0))))
+
+
 @st.composite
 def designs(draw: st.DrawFn) -> Design:
     """Designs that keep all rules."""
     frequency = draw(st.integers(1, 16))
-    name = draw(st.text(st.characters(exclude_categories=("Cc", "Cs")), min_size=1, max_size=60))
+    name = draw(st.text(st.characters(exclude_categories=("C", "Z"), exclude_characters=LIKE_NOTHING), min_size=1,
+                        max_size=60))
     frame = FrameSection.model_validate({
         "name": name, "prefix": draw(st.from_regex(r"[A-Z]{2,3}", fullmatch=True)), "frequency": frequency,
         "cut": draw(st.sampled_from(cuts(frequency))), draw(sizes): draw(numbers), "doorway": draw(st.booleans())})

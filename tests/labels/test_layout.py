@@ -88,6 +88,11 @@ def test_too_small_a_label_names_label_and_text():
             "all of it fits from about 67 × 34 mm") in warnings
 
 
+def test_a_printer_too_coarse_for_any_label_is_said_and_not_searched_for():
+    said = [str(w) for w in compose(replace(STRUT, tube_mm=22.0), (99.0, 38.0), printer_dpi=72).warnings]
+    assert any('"QR symbol" does not fit' in line and line.endswith("choose a finer printer") for line in said), said
+
+
 def test_the_size_named_in_a_warning_is_enough():
     assert compose(STRUT, (50.0, 25.0)).warnings
     assert not compose(STRUT, (67.0, 34.0)).warnings

@@ -1,5 +1,6 @@
 """Copies: while it is written, checked, never over another; restored with the old one kept."""
 
+import hashlib
 import re
 import threading
 
@@ -102,11 +103,13 @@ def test_a_file_that_is_no_export(site, crew, spoil, words):
 def test_photos_travel_with_the_copy_and_come_back(tmp_path):
     kept = tmp_path / "kit" / PHOTO_FOLDER
     kept.mkdir(parents=True)
-    (kept / f"{'a' * 64}.jpg").write_bytes(b"one")
+    name = f"{hashlib.sha256(b'one').hexdigest()}.jpg"
+    (kept / name).write_bytes(b"one")
+    (kept / f"{'a' * 64}.jpg").write_bytes(b"not what its name says")
     assert copy_photos(tmp_path / "kit", tmp_path / "stick") == 1
     assert copy_photos(tmp_path / "kit", tmp_path / "stick") == 0
     assert copy_photos(tmp_path / "stick", tmp_path / "new laptop") == 1
-    assert (tmp_path / "new laptop" / PHOTO_FOLDER / f"{'a' * 64}.jpg").read_bytes() == b"one"
+    assert (tmp_path / "new laptop" / PHOTO_FOLDER / name).read_bytes() == b"one"
 
 
 def test_a_full_disk_leaves_the_log_where_it_is(crew, tmp_path, monkeypatch):

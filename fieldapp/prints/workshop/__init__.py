@@ -85,18 +85,26 @@ def write_break_test(kit: Kit, path: Path, *, plan: Plan | None = None) -> None:
 
 
 def write_blanks(kit: Kit, found: Sequence[Blank], folder: Path) -> None:
-    """Every hub class as DXF and SVG in true size; files of classes that the kit no longer has are removed."""
-    kept = set()
+    """Every hub class as DXF and SVG in true size."""
     for blank in found:
         drawing = blank_drawing(kit, blank)
         name = f"hub-{blank.hub_class.name}"
         for path, content in ((folder / f"{name}.dxf", dxf_bytes(drawing)),
                               (folder / f"{name}.svg", true_size_svg(drawing).encode())):
             write_atomic(path, content)
-            kept.add(path)
-    for path in folder.iterdir():
-        if OWN_NAME.fullmatch(path.name) and path not in kept:
-            path.unlink()
+
+
+def blank_names(folder: Path) -> frozenset[str]:
+    """Names of the files of hub blanks in a kit's folder."""
+    there = folder / WORKSHOP
+    return frozenset(path.name for path in there.iterdir() if OWN_NAME.fullmatch(path.name)) if there.is_dir() \
+        else frozenset()
+
+
+def remove_other_blanks(folder: Path, kept: frozenset[str]) -> None:
+    """Remove the blanks of classes that the kit no longer has."""
+    for name in blank_names(folder) - kept:
+        (folder / WORKSHOP / name).unlink()
 
 
 def _write(path: Path, sheet: WorkshopSheet, makers: Sequence[SheetPageMaker], *, about: str, subject: str) -> None:
