@@ -64,7 +64,7 @@ def weight(stage: Stage) -> Load:
 def wind(stage: Stage, directions: FloatArray) -> Load:
     """Wind of 1 N/mm² pressure on the bare struts, one case per direction.
 
-    Source: (S16): EN 1991-1-4, sub-critical cylinder (from memory). Test: tests/reference/test_pynite.py
+    Source: (S16): GB 50009-2012 Table 8.3.1 no. 37. Test: tests/reference/test_pynite.py
 
     Parameters
     ----------
@@ -73,8 +73,8 @@ def wind(stage: Stage, directions: FloatArray) -> Load:
 
     Notes
     -----
-    Force = 1.2 × projected area × pressure, along the wind (EN 1991-1-4, sub-critical cylinder, from
-    memory); the projected area of a strut is breadth × length × sine of its angle to the wind. No
+    Force = 1.2 × projected area × pressure, along the wind (long round tube, GB 50009-2012 Table
+    8.3.1 no. 37); the projected area of a strut is breadth × length × sine of its angle to the wind. No
     strut shelters another.
     """
     model, struts = stage.model, stage.struts

@@ -12,10 +12,10 @@ from fieldapp.kit.building.record import STEP_MM, Building, Hindrance, answers, 
 
 EDGE_OF_METAL, END_OF_METAL = 1.2, 1.2
 """Least distances of a hole's middle from the edge and from the end of metal, in holes [1].
-Source: EN 1993-1-8 Table 3.3 (from memory). Test: tests/kit/test_building.py"""
+Source: EN 1993-1-8 Table 3.3, public copy. Test: tests/kit/test_building.py"""
 EDGE_OF_WOOD, END_OF_WOOD = 4.0, 7.0
 """The same of wood, from a loaded edge and a loaded end; taken for paper too [1].
-Source: EN 1995-1-1 Table 8.4, in bolts (from memory); paper our choice. Test: tests/kit/test_building.py"""
+Source: our choice, as EN 1995-1-1 Table 8.4 has it in bolts. Test: tests/kit/test_building.py"""
 
 
 def _in_holes(of: Building) -> tuple[float, float]:

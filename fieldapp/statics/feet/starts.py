@@ -23,7 +23,8 @@ HISTORIES = (LAID_ON, CREPT, HELD)
 """Names of the histories (a), (b), (c) (in no formula)."""
 WEIGHT_FACTORS = (GAMMA_G, GAMMA_G_HOLDING)
 """Partial factors of the weight: where it does harm, and where it alone holds [1].
-Source: EN 1990 Annex A1 (from memory). Test: tests/statics/feet/test_starts.py"""
+Source: EN 1990 Tables A1.2(A), (B), in Steel Buildings in Europe, part 3, Table 3.1.
+Test: tests/statics/feet/test_starts.py"""
 
 HANGS_MM = 10.0
 """How far the ground lies below a foot that hangs free [mm]: more than any weight settles or bends it, less than what a
