@@ -1,6 +1,6 @@
 """The sheet "what it forgives": may somebody hang from the whole frame, a ladder lean, a strut or hub be lost."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
 
@@ -64,7 +64,9 @@ def _pages(sheet: KitPaper, title: str, plan: Plan, found: Forgives) -> Iterator
     column = _opened(sheet, title)
     bottom = sheet.paper_mm[1] - BOTTOM_MM
     top = column.y_mm
-    for part in (*(partial(_answer, answer=answer) for answer in forgives_answers(found)), _care):
+    parts: tuple[Callable[[Column], None], ...] = (
+        *(partial(_answer, answer=answer) for answer in forgives_answers(found)), _care)
+    for part in parts:
         trial = _opened(sheet, title)
         part(trial)
         if column.y_mm + trial.y_mm - top > bottom:
