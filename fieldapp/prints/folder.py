@@ -169,8 +169,13 @@ def write_site_paper(kit: Kit, folder: Path, report: Callable[[str], None], *,
 
 
 def lowest_wind_m_s(kit: Kit) -> float | None:
-    """The lowest gust that a bare stage of the kit's plan bears; None if no stage has an answer. [m/s]"""
-    return min((limit.speed_m_s for limit in chosen_winds(kit, kit.design) if limit is not None), default=None)
+    """The lowest gust that a bare stage of the kit's plan bears, held as planned; None if none has an answer. [m/s]
+
+    What lies flat on the ground counts nothing: it may slide, and falls on nobody.
+    """
+    steps, winds = judged_plan(kit, kit.design).plan.steps, chosen_winds(kit, kit.design)
+    first = next((step.number for step in steps if not kit.frame.hub(step.hub).on_ground), 1)
+    return min((limit.speed_m_s for limit in winds[first - 1:] if limit is not None), default=None)
 
 
 def _teller(name: str, report: Callable[[str], None]) -> Tell:

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 
 from fieldapp.base.said import Number, in_words, say
+from fieldapp.base.words import marked
 from fieldapp.reports.standing.winds import TwoWinds
 from fieldapp.statics.causes import gives_way
 from fieldapp.statics.wind import WindLimit
@@ -11,6 +12,9 @@ from fieldapp.statics.wind import WindLimit
 FAST_ENOUGH_M_S = 50.0
 """Nobody raises a frame in such a wind; a higher limit is not worth a line [m/s].
 Source: our choice. Test: tests/wording/test_winds.py"""
+
+_LOOSE = marked("Once it stands, feet loose: everybody out at gusts of {last} m/s; {cause}.")
+_HELD = marked("Once it stands, feet held as planned: everybody out at gusts of {last} m/s; {cause}.")
 
 
 def two_wind_lines(found: TwoWinds) -> tuple[str, ...]:
@@ -24,8 +28,10 @@ def two_wind_lines(found: TwoWinds) -> tuple[str, ...]:
 
 
 def finished_wind_lines(found: TwoWinds) -> tuple[str, ...]:
-    """Both lines for paper; the frame is finished."""
-    return tuple(_both(found))
+    """Both lines for paper: nobody works on the frame any more, people are in it."""
+    return tuple(in_words(say(template, last=_last(limit), cause=gives_way(limit.governs)))
+                 for template, limit in ((_LOOSE, found.loose), (_HELD, found.held))
+                 if limit is not None and limit.speed_m_s < FAST_ENOUGH_M_S)
 
 
 def _both(found: TwoWinds) -> Iterator[str]:
