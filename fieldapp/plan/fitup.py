@@ -153,7 +153,7 @@ def _drawn(case: Case, ready: Factored, known: FloatArray) -> _Drawn:
 
 
 def _lot(case: Case, ready: Factored, known: FloatArray, draws: IntArray) -> tuple[FloatArray, ...]:
-    """What `_Drawn` keeps, of some draws; every draw has a seed of its own, so that lots do not matter."""
+    """What `_Drawn` keeps, of some draws."""
     (length_mm, angle_rad), (lengths, angles) = _tolerances(case), together(case)
     # (draw, station, component) for each way of erring
     by_length = [_components(ready, way, draws, of_length=1.0) for way in lengths]
@@ -177,9 +177,9 @@ def _components(ready: Factored, way: Together, draws: IntArray, *, of_length: f
 
 
 def _evenly(draws: IntArray, numbers: IntArray, seed: int) -> FloatArray:
-    """(draws, independent errors) numbers between −1 and 1, the same for a draw in every run."""
-    count = int(numbers.max(initial=-1)) + 1
-    return np.array([np.random.default_rng((seed, draw)).uniform(-1.0, 1.0, count) for draw in draws.tolist()])
+    """(draws, independent errors) numbers between −1 and 1, the same in every run."""
+    random = np.random.default_rng((seed, int(draws[0])))
+    return random.uniform(-1.0, 1.0, (len(draws), int(numbers.max(initial=-1)) + 1))
 
 
 def _struts(ready: Factored, stations: IntArray) -> IntArray:

@@ -101,8 +101,21 @@ def bends(model: Model, spot: tuple[int, int], turn: FloatArray) -> tuple[float,
     return y * np.cos(twist) + z * np.sin(twist), z * np.cos(twist) - y * np.sin(twist)
 
 
-def _seated(case: Case) -> Iterator[tuple[int, int, tuple[str, int], FloatArray]]:
-    """(strut number, end 0 or 1, (hub class, arm of its pattern), turn vector from where it belongs) of every arm."""
+_Seated = tuple[int, int, tuple[str, int], FloatArray]
+"""(strut number, end 0 or 1, (hub class, arm of its pattern), turn vector from where it belongs) of an arm."""
+
+
+def _seated(case: Case) -> tuple[_Seated, ...]:
+    """Every arm."""
+    return _all_seated(case.kit.design, case)
+
+
+@remembered(4, by=lambda design, case: design)
+def _all_seated(_design: object, case: Case) -> tuple[_Seated, ...]:
+    return tuple(_arms_seated(case))
+
+
+def _arms_seated(case: Case) -> Iterator[_Seated]:
     classes = {kind.name: kind for kind in case.frame.hub_classes}
     for hub in case.frame.hubs:
         slots, turns = _seat(case, hub, classes[hub.hub_class])

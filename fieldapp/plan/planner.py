@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from fieldapp.base.errors import PlanError
+from fieldapp.base.remembered import remembered
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.hub_sizes import insertion_depth_mm
@@ -103,7 +104,7 @@ def _variants(kit: Kit, way: str, missing: Sequence[str]) -> Iterator[Iterator[P
 def _level_variants(kit: Kit, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:
     plain = ways.levels(kit.frame, missing)
     yield ways.level_by_level(kit.frame, plain)
-    yield ways.level_by_level(kit.frame, best_levels(kit.frame, plain, missing, kit.design.crew))
+    yield ways.level_by_level(kit.frame, _best_below(kit, missing, len(plain)))
 
 
 def _top_first_variants(kit: Kit, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:
@@ -117,8 +118,22 @@ def _set_on_variants(kit: Kit, missing: Sequence[str]) -> Iterator[Iterator[Plac
     first = chosen_piece(top_pieces(kit.frame, kit, missing), kit.design).piece_level
     carriers = kit.design.raising.crown_carriers
     yield ways.top_set_on_last(kit.frame, plain, carriers, piece_level=first)
-    below = best_levels(kit.frame, plain[:first], missing, kit.design.crew)
+    below = _best_below(kit, missing, first)
     yield ways.top_set_on_last(kit.frame, [*below, *plain[first:]], carriers, piece_level=first)
+
+
+def _best_below(kit: Kit, missing: Sequence[str], upto: int) -> list[list[str]]:
+    """The best order of the lowest levels: each is found on those below it, whatever comes above."""
+    try:
+        return _best_levels(kit, tuple(missing))[:upto]
+    except PlanError:  # a level above may have no order at all
+        return best_levels(kit.frame, ways.levels(kit.frame, missing)[:upto], missing, kit.design.crew)
+
+
+@remembered(2, by=lambda kit, missing: (kit.design, missing))
+def _best_levels(kit: Kit, missing: tuple[str, ...]) -> list[list[str]]:
+    """Of all levels."""
+    return best_levels(kit.frame, ways.levels(kit.frame, missing), missing, kit.design.crew)
 
 
 def _back(level: Sequence[str]) -> list[str]:

@@ -59,7 +59,7 @@ def test_no_way_of_raising_breaks_an_arm(ways):
 def test_every_step_is_done_from_the_ground_and_no_arm_is_told_to_break(folder):
     said = _run("compare", folder, "--way", "ring by ring")
     assert said.count("; stand on the ground") == said.count("; stand on ") == 26
-    assert "break" not in said
+    assert not re.search(r"[Bb]reaks? (at|after|under)|will break|would break", said)
 
 
 def test_a_hand_saw_and_a_jig_lock_in_less_than_a_fifth(first_make, ways):

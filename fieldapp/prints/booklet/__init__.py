@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from fieldapp.base.errors import PaperError
+from fieldapp.base.remembered import remembered
 from fieldapp.base.words import _
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.kit import Kit
@@ -25,6 +26,9 @@ from labels import LabelError
 from labels.page import About, Page
 from labels.page_pdf import Tell, document_bytes, imposed_bytes
 from labels.pieces import Warned
+
+KEPT_PAGES = 200
+"""A booklet of no more pages is made once for both its files; a longer one is not to fold, and takes memory."""
 
 SHEET_PAGES = 4
 """Pages on a sheet that is printed on both sides and folded."""
@@ -61,16 +65,29 @@ def write_booklet(kit: Kit, plan: Plan, path: Path, *, imposed: bool = False, wi
     KitError
         If the file cannot be written; an older one is then still there.
     """
-    book, chapters = lay_out(kit, plan, wind_limit_m_s)
+    book, chapters = _laid_out(kit, plan, wind_limit_m_s)
     total = sum(len(chapter.makers) for chapter in chapters)
     write = imposed_bytes if imposed else document_bytes
     try:
-        pages = warned(_pages(book, chapters), book.paper_mm, breaking_line(plan, kit.design))
+        made = _made(book, chapters) if total <= KEPT_PAGES else _pages(book, chapters)
+        pages = warned(made, book.paper_mm, breaking_line(plan, kit.design))
         content = write(pages, book.paper_mm, _about(kit), tell=tell, total=total)
     except LabelError as error:
         raise PaperError(str(error)) from error
     write_atomic(path, content)
     return name_warnings(kit)
+
+
+@remembered(1)
+def _laid_out(kit: Kit, plan: Plan, wind_limit_m_s: float | None) -> tuple[Book, tuple[Chapter, ...]]:
+    """The same for the next file of it."""
+    return lay_out(kit, plan, wind_limit_m_s)
+
+
+@remembered(1)
+def _made(book: Book, chapters: tuple[Chapter, ...]) -> tuple[Page, ...]:
+    """All pages, for both files."""
+    return tuple(_pages(book, chapters))
 
 
 def lay_out(kit: Kit, plan: Plan, wind_limit_m_s: float | None = None) -> tuple[Book, tuple[Chapter, ...]]:
