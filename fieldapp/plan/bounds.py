@@ -118,9 +118,14 @@ def weight_limit(stage: Bearing, own: Iterable[Limit]) -> Limit:
     own : iterable of Limit
         Of arms and of tubes.
     """
-    parts = least(own)
     more = (limit for limit in _of_weight(stage) if not (asks_for_pegs(limit) or is_unknown(limit)))
-    return least([parts, stability_limit(stage.of, parts.value), *more])
+    return least([stands_for(stage, own), *more])
+
+
+def stands_for(stage: Bearing, own: Iterable[Limit]) -> Limit:
+    """The same on feet that stay: arms, tubes and stability."""
+    parts = least(own)
+    return least([parts, stability_limit(stage.of, parts.value)])
 
 
 def feet_to_peg(stage: Bearing) -> tuple[Limit, ...]:

@@ -81,12 +81,12 @@ def _marked(judged: Judged) -> Judged:
 
 
 def breaks_somewhere(case: Case, plan: Plan) -> bool:
-    """True if something is computed to give way under the weight at some stage; stops at the first that it meets.
+    """True if something is computed to give way at some stage even on feet that stay; stops at the first that it meets.
 
     Stages are tried coarse to fine: what breaks does so over a run of steps.
     """
     numbers = dict.fromkeys(number for stride in (32, 8, 1) for number in range(len(plan.steps), 0, -stride))
-    return any(_stage(case, plan, number).breaks for number in numbers)
+    return any(_stage(case, plan, number).breaks_on_firm_feet for number in numbers)
 
 
 def _stage(case: Case, plan: Plan, number: int) -> StageAnalysis:

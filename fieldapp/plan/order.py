@@ -147,7 +147,7 @@ def recommended(case: Case) -> WayReport:
         if not way.held:
             orders = with_holds(case.kit, way.orders)
             heapq.heappush(waiting, _Waiting(_rank(case, orders[:1]), way.number, held=True, orders=orders))
-        elif all(breaks_somewhere(case, plan) for plan in way.orders):
+        elif broken and all(breaks_somewhere(case, plan) for plan in way.orders):
             broken.append((way.number, way.orders))
         else:
             report = way_report(case.kit, judged_orders(case, way.orders))

@@ -11,16 +11,16 @@ from functools import cached_property
 import numpy as np
 
 from fieldapp.base.constants import GAMMA_G
-from fieldapp.plan.bounds import SOURCES, Bearing, bounded, feet_to_peg, of_use, only, weight_limit
+from fieldapp.plan.bounds import SOURCES, Bearing, bounded, feet_to_peg, of_use, only, stands_for, weight_limit
 from fieldapp.plan.case import Case
 from fieldapp.plan.feet_bounds import feet_bounds
 from fieldapp.plan.fitted import Fitted, fitted_after
+from fieldapp.plan.loose import loose_weight
 from fieldapp.plan.motions import Motions, motions_of, smallest_holds
 from fieldapp.plan.supports import Supports, carried_supports, kept_still, supported_stage
 from fieldapp.statics import limits, loads, wind
 from fieldapp.statics.free_ends import through_hub_limits
 from fieldapp.statics.governs import ARM, FOLDS, LAG, LOW_HUB, PUSH, STABILITY, TUBE, WEIGHT, Governs, Limit
-from fieldapp.statics.model import DOWN
 from fieldapp.statics.response import Response
 from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage, Unstable
@@ -109,26 +109,10 @@ class StageAnalysis:
 
     def _solved(self, held: Iterable[str]) -> Solved | Unstable:
         stage = self._stage(held)
-        return solved(stage, loads.weight(stage) + self._loose_weight(stage) if self.loose else None)
+        return solved(stage, loads.weight(stage) + loose_weight(stage, self.loose) if self.loose else None)
 
     def _stage(self, held: Iterable[str]) -> Stage:
         return supported_stage(self.case.model, self.fitted.hubs, self.tied, {**self.supports, **kept_still(held)})
-
-    def _loose_weight(self, stage: Stage) -> loads.Load:
-        """Weight of the struts that hang on one hub, as force and moment there; tube only, arms are in the hub.
-
-        Source: (P5). Test: tests/plan/test_stages.py
-        """
-        model = self.case.model
-        forces = np.zeros((1, *stage.fixed.shape))  # (case, hub, dof)
-        for strut, hub in self.loose:
-            number, at = model.strut_index[strut], model.hub_index[hub]
-            length_mm = float(model.axes.length_mm[number])
-            out = model.axes.local[number, 0] * (1.0 if model.ends[number, 0] == at else -1.0)
-            weight_n = model.make.tube_weight_n_mm * (length_mm - 2 * model.make.reach_mm) * DOWN
-            forces[0, at, :3] += weight_n
-            forces[0, at, 3:] += np.cross(out * length_mm / 2, weight_n)
-        return loads.on_hubs(stage, forces)
 
     @property
     def stands(self) -> bool:
@@ -222,13 +206,21 @@ class StageAnalysis:
         """
         return self.verdict_with(self.design_arm)
 
+    @property
+    def breaks_on_firm_feet(self) -> bool:
+        """True if it breaks whatever its feet do; cheaper to know than `breaks`."""
+        return self.bearing is None or stands_for(self.bearing, self._parts(self.design_arm)).value < 1.0
+
     def verdict_with(self, arm: limits.ArmUtilisation) -> Limit:
         """The same with this as the most used arm: with what ill-fitting parts lock in."""
-        stage, (tube, use) = self.bearing, self.design_tube
-        if stage is None:
+        if self.bearing is None:
             return Limit(WEIGHT, 0.0, "", self._folds)
-        return weight_limit(stage, [of_use(arm.utilisation, Governs(ARM, arm.strut, arm.hub)),
-                                    of_use(use, Governs(TUBE, tube))])
+        return weight_limit(self.bearing, self._parts(arm))
+
+    def _parts(self, arm: limits.ArmUtilisation) -> list[Limit]:
+        """What arms and tubes bear of the design weight."""
+        tube, use = self.design_tube
+        return [of_use(arm.utilisation, Governs(ARM, arm.strut, arm.hub)), of_use(use, Governs(TUBE, tube))]
 
     @property
     def design_arm(self) -> limits.ArmUtilisation:
