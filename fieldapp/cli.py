@@ -1,5 +1,7 @@
 """The `raisebook` command: one subcommand = parse, call, print."""
 
+import io
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -38,6 +40,7 @@ class Commands(click.Group):
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run the subcommand, and show how far it is where that takes long."""
+        speak_to_any_terminal()
         try:
             with listening(show_progress):
                 return super().invoke(ctx)
@@ -50,6 +53,13 @@ class Commands(click.Group):
             click.echo(f"raisebook: {error.filename} cannot be read or written: {error.strerror}. Check the path, its "
                        f"permissions and the space on the disk.", err=True)
             ctx.exit(RaisebookError.exit_status)
+
+
+def speak_to_any_terminal() -> None:
+    """A letter that the terminal does not know is replaced; no command ends over it."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
 
 
 @click.group(cls=Commands, epilog=STATUSES, context_settings={"help_option_names": ["-h", "--help"]})

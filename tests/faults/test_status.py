@@ -1,6 +1,7 @@
 """Exit statuses of the commands, as `--help` lists them: each fault of a folder its number and its words."""
 
 import json
+import os
 import re
 import socket
 import sqlite3
@@ -151,3 +152,11 @@ def test_no_command_reads_a_log_of_another_kit(folder, command):
                   ("log", "export", folder)):
         status, said = command(*words)
         assert (status, "is of kit MF (Mill Field), this is kit OH" in said) == (5, True), said
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "cp1252", "cp437", "latin-1"])
+def test_no_command_ends_over_a_letter_that_the_terminal_does_not_know(encoding):
+    """The table of sources holds Greek letters, roots and arrows."""
+    done = subprocess.run([sys.executable, "-c", "from fieldapp.cli import main; main()", "sources"], check=False,
+                          capture_output=True, env={**os.environ, "PYTHONIOENCODING": encoding, "PYTHONUTF8": "0"})
+    assert (done.returncode, done.stderr) == (0, b"")
