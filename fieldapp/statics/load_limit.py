@@ -58,6 +58,7 @@ def load_limits(of: Solved, load: Load, tubes: TubeCapacity, *, kind: str, at: S
 def _tube_factors(base: Response, step: Response, tubes: TubeCapacity, most: FloatArray) -> tuple[FloatArray, IntArray]:
     """(k,) largest factors that no tube minds, never above `most`, and the strut numbers that govern; -1 where none."""
     def use(factors: FloatArray) -> FloatArray:
+        # (case, strut, station, component)
         each = Response(step.stage, step.displacements, base.arms + factors[:, None, None, None] * step.arms,
                         base.load + _scaled(step.load, factors))
         return tube_utilisation(each, tubes)

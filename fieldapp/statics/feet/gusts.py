@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from fieldapp.base.constants import GAMMA_G_HOLDING, GAMMA_Q
+from fieldapp.base.constants import GAMMA_G_HOLDING, GAMMA_Q, WIND_ACTION_FRACTIONS
 from fieldapp.frame.frame import FloatArray
 from fieldapp.statics import loads
 from fieldapp.statics.feet.collapse import CollapseProgram
@@ -117,7 +117,8 @@ def as_wind_limit(bound: FeetBound, pinned: WindLimit) -> WindLimit:
     if limit.value >= pinned.value:
         return pinned
     part = limit.value / pinned.value
+    first, last = (limit.value * share for share in WIND_ACTION_FRACTIONS)
     from_deg = pinned.from_deg if bound.from_deg is None else bound.from_deg
     return replace(pinned, value=limit.value, governs=limit.governs, forecast_m_s=pinned.forecast_m_s * part,
-                   beaufort=beaufort(pinned.forecast_m_s * part), act_first_m_s=pinned.act_first_m_s * part,
-                   act_last_m_s=pinned.act_last_m_s * part, from_deg=from_deg)
+                   beaufort=beaufort(pinned.forecast_m_s * part), act_first_m_s=first, act_last_m_s=last,
+                   from_deg=from_deg)
