@@ -6,7 +6,8 @@ import re
 from pathlib import Path
 from typing import IO
 
-from flask import Blueprint, Response, abort, request, send_from_directory
+from flask import Blueprint, abort, redirect, request, send_from_directory, url_for
+from werkzeug.wrappers import Response as AnyResponse
 
 from fieldapp.base.errors import Fault, KitError, StoreError
 from fieldapp.kit.atomic import write_atomic
@@ -15,6 +16,7 @@ from fieldapp.photos.apart import UNPACKERS
 from fieldapp.photos.unpack import Problem
 from fieldapp.web.common.context import YEAR_S, site
 from fieldapp.web.common.i18n import _
+from fieldapp.web.common.rights import may_write
 from fieldapp.web.photos.reading import photo_words
 
 bp = Blueprint("photos", __name__)
@@ -23,8 +25,10 @@ DIGEST = re.compile(r"^[0-9a-f]{64}$", re.ASCII)
 
 
 @bp.get("/photos/<digest>.jpg")
-def picture(digest: str) -> Response:
-    """One photo; it never changes, since its name is its digest."""
+def picture(digest: str) -> AnyResponse:
+    """One photo, for phones that joined: faces may be on it. It never changes, since its name is its digest."""
+    if not may_write():
+        return redirect(url_for("join.page"), 303)
     folder = site().photos
     if folder is None or not DIGEST.match(digest) or not (folder / f"{digest}.jpg").is_file():
         abort(404, _("photo"))

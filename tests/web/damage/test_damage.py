@@ -102,6 +102,8 @@ def test_a_photo_is_kept_upright_and_bare_under_its_digest(phone: FlaskClient, k
     assert b"SECRET" not in kept
     assert f"/photos/{digest}.jpg" in phone.get(answer.location).text
     assert phone.get(f"/photos/{digest}.jpg").data == kept
+    stranger = phone.get(f"/photos/{digest}.jpg", environ_overrides={"REMOTE_ADDR": "10.0.0.9"})
+    assert (stranger.status_code, stranger.location) == (303, "/join")
 
 
 def _bomb() -> bytes:
