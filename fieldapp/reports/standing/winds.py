@@ -13,7 +13,7 @@ from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.parts.own_numbers import OwnNumbers
 from fieldapp.reports.raising.pegs import last_standing
-from fieldapp.reports.standing import judging_of, weakened_case
+from fieldapp.reports.standing import judging_of, standing, weakened_case
 from fieldapp.statics.wind import WindLimit
 
 
@@ -40,21 +40,31 @@ def two_winds(site: Setting, state: State) -> TwoWinds:
     by = judging_of(site, state)
     planned = tuple(sorted(foot.hub for foot in site.plan.held_before(last_standing(site.plan, state) + 1)
                            if foot.hub in by.fitted.stands_on))
-    found = _answer(site.kit, replace(by.fitted, pegged=()), planned, by.own)
-    return replace(found, is_held=bool(planned) and set(planned) <= set(state.held_feet))
+    loose, held = _as_known(site, state, ()), None
+    if planned and footing_of(site.kit.design.ground, planned, planned).is_held:
+        held = _as_known(site, state, planned)
+    return TwoWinds(loose, held, bool(planned) and set(planned) <= set(state.held_feet))
+
+
+def _as_known(site: Setting, state: State, pegged: tuple[str, ...]) -> WindLimit | None:
+    """The wind with these feet held; taken from what stands where that is so now."""
+    by = judging_of(site, state)
+    if by.fitted.pegged == pegged:
+        return standing(site, state).wind
+    return _wind(site.kit, replace(by.fitted, pegged=pegged), by.own)
 
 
 def finished_winds(kit: Kit, plan: Plan) -> TwoWinds:
     """Of the whole frame, sound, for paper."""
     fitted = fitted_after(plan, len(plan.steps))
     planned = tuple(sorted(foot.hub for foot in plan.held_before(len(plan.steps) + 1)))
-    return _answer(kit, replace(fitted, pegged=()), planned, OwnNumbers())
+    holds = bool(planned) and footing_of(kit.design.ground, planned, planned).is_held
+    return TwoWinds(_wind(kit, replace(fitted, pegged=()), OwnNumbers()),
+                    _wind(kit, replace(fitted, pegged=planned), OwnNumbers()) if holds else None)
 
 
 @remembered(16, by=lambda kit, *rest: (kit.design, rest))
-def _answer(kit: Kit, fitted: Fitted, planned: tuple[str, ...], own: OwnNumbers) -> TwoWinds:
-    loose = analysis(weakened_case(case_of(kit), own), fitted)
-    if not fitted.struts or not loose.stands:
-        return TwoWinds(None, None)
-    holds = bool(planned) and footing_of(kit.design.ground, loose.feet, planned).is_held
-    return TwoWinds(loose.wind, loose.with_pegs(planned).wind if holds else None)
+def _wind(kit: Kit, fitted: Fitted, own: OwnNumbers) -> WindLimit | None:
+    """Of a stage that stands by itself; None else."""
+    stage = analysis(weakened_case(case_of(kit), own), fitted)
+    return stage.wind if fitted.struts and stage.stands else None
