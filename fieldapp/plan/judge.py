@@ -106,7 +106,8 @@ def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> Stage
         arm_utilisation_weight=stage.weight_utilisation.utilisation,
         arm_utilisation_push=stage.push_utilisation.utilisation, level=stage.lag,
         max_displacement_mm=stage.max_displacement_mm, tube_utilisation=stage.tube[1],
-        tube=stage.design_tube[0], verdict=stage.verdict, to_peg=stage.asks_for_pegs)
+        tube=stage.design_tube[0], verdict=stage.verdict, to_peg=stage.asks_for_pegs,
+        small_rotations=stage.small_rotations)
 
 
 def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
@@ -122,6 +123,9 @@ def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
 def cautions(step: Step, row: StageRow) -> tuple[Said, ...]:
     """What can go wrong at a step, with numbers; the gravest first."""
     found = breaking_words(row)
+    if not row.small_rotations and not row.breaks:
+        found.append(say("It gives so much under its own weight that our numbers end here: prop it before anybody "
+                         "works on it."))
     if not row.stands and step.holds:
         held = Row(step.holds)
         found.append(say("It stands only while {hubs} is held: do not let go.", hubs=held) if len(step.holds) == 1 else

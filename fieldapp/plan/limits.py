@@ -224,7 +224,7 @@ def _wind_words(found: Limits, _lean_n: float) -> Iterator[Said]:
         if isinstance(limit, WindLimit):
             first, last = (beaufort(limit.forecast_m_s * part) for part in WIND_ACTION_FRACTIONS)
             yield say("Wind: stop adding from gusts of {first} m/s at the frame, clear it from {last} m/s; by the "
-                      "forecast at Beaufort {first_bft} and {last_bft}; {cause}.",
+                      "forecast, which tells means of ten minutes, at Beaufort {first_bft} and {last_bft}; {cause}.",
                       first=math.floor(limit.act_first_m_s), last=math.floor(limit.act_last_m_s), first_bft=first,
                       last_bft=last, cause=gives_way(limit.governs))
 

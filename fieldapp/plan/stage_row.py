@@ -38,6 +38,8 @@ class StageRow:
     """… and the strut whose tube is used most under 1.35 × weight."""
     verdict: Limit
     """Times the design weight (1.35 × weight) that it bears, with what gives way first: below 1 it breaks."""
+    small_rotations: bool = True
+    """False where 3 times the design weight buckles it: its movements are larger than the theory reckons with."""
     to_peg: tuple[Limit, ...] = ()
     """Loose feet that lift or slide under the weight alone."""
 

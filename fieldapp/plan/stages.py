@@ -256,7 +256,7 @@ class StageAnalysis:
         """The most used tube under 1.35 × weight, and its use: above 1 it counts as breaking."""
         if isinstance(self.solved, Unstable) or not self.tied:
             return "", 0.0
-        return self._most_used(self.solved.weight * GAMMA_G)
+        return max((self._most_used(answer * GAMMA_G) for answer in self.solved.weights), key=lambda tube: tube[1])
 
     def _most_used(self, answer: Response) -> tuple[str, float]:
         use = tube_utilisation(answer, self.case.tubes.under_weight)[0]
@@ -267,6 +267,11 @@ class StageAnalysis:
     def breaks(self) -> bool:
         """True if it folds or buckles, or an arm or a tube is computed to break, under 1.35 × weight."""
         return self.verdict.value < 1.0
+
+    @property
+    def small_rotations(self) -> bool:
+        """False where buckling is so near under its weight that the numbers of a stage end; True of one that folds."""
+        return isinstance(self.solved, Unstable) or self.solved.small_rotations
 
     @property
     def max_displacement_mm(self) -> float:

@@ -31,7 +31,8 @@ CUTTING = ("pattern", "bars", "class", "pieces_per_bar", "cut_length_mm", "offcu
 
 STEPS = ("step", "hub", "ring", "struts", "waits_for", "holds", "height_mm", "reachable")
 STAGES = ("step", "hubs", "struts", "mechanisms", "self_stress", "holds", "arm_use_weight", "arm_use_push",
-          "level_tolerance_mm", "wind_limit_m_s", "max_displacement_mm", "design_weight_borne",
+          "level_tolerance_mm", "wind_limit_m_s", "max_displacement_mm", "small_rotations",
+          "design_weight_borne",
           *(f"{kind}_{part}" for kind in ("weight", "level", "wind") for part in ("governs", "where")))
 FEET = ("step", "foot", "pegged", "press_n", "pull_n", "sideways_n", "must_hold_up_n", "must_hold_sideways_n", "under",
         "wind_from_deg", "lifts", "slips")
@@ -158,7 +159,8 @@ def stage_rows(judged: Judged, winds: Sequence[WindLimit | None]) -> Iterator[Ce
         yield (row.step, row.hubs, row.struts, row.mechanisms, row.self_stress, " ".join(row.holds),
                _use(row.arm_utilisation_weight), _use(row.arm_utilisation_push),
                _down(row.level.frame.value, 1), "" if wind is None else _down(wind.speed_m_s, 1),
-               f"{row.max_displacement_mm:.1f}", _down(row.verdict.value, 3), *_governs(row.verdict.frame),
+               f"{row.max_displacement_mm:.1f}", _yes(row.small_rotations), _down(row.verdict.value, 3),
+               *_governs(row.verdict.frame),
                *_governs(row.level.frame), *(_governs(wind.frame) if wind else ("", "")))
 
 

@@ -12,6 +12,7 @@ For any stage (hubs and struts by place name; struts None = all between the hubs
     stage = stage_of(ready, hubs, struts, held=…, ground=…)                                   stiffness
     answer = solved(stage, load)                  Solved, or Unstable with .hubs and .said       solved
                                                   (load: default own weight; second order where needed)
+    settled(stage_factored, load)                 any load cases, each with its own axial forces           second_order
     answer.buckling_factor, .design_use, .max_displacement_mm                                    solved
     weight_utilisation(answer).utilisation        the largest of an arm, and where               limits
     push_utilisations(answer, hubs, push_n)       with a push in its worst direction             limits
@@ -26,8 +27,8 @@ For any stage (hubs and struts by place name; struts None = all between the hubs
     arm_test(loads_n, lever_mm)                   break tests, EN 1990 Annex D                   break_tests
 
 Files in reading order: sections, make, beam, member (one strut) · break_tests, capacity (one arm) · model, stage,
-banded, instability, stiffness (all struts, any stage) · loads, response, buckling, solved · limits, tubes,
-load_limit, wind, lift.
+banded, instability, stiffness (all struts, any stage) · loads, response, second_order, buckling, solved · governing,
+growth, growth_search, pushes, limits, tubes, load_limit, wind, lift.
 
 Units inside are mm, N, N/mm², rad. Where partial factors enter: `response`. Submodules are not imported
 here, so that importing the package costs nothing.

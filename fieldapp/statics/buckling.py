@@ -51,11 +51,19 @@ def buckles_beyond(ready: Factored, tension_n: FloatArray, factor: float) -> boo
 
     Notes
     -----
-    1/λ₁ < 1/factor − 1/λ₂ exactly if K + K_N / (1/factor − 1/λ₂) is positive definite (Sylvester's law of inertia);
-    the Cholesky factorisation tells.
+    The stage resists every movement under `factor` times the forces if the stiffness that is left, never stiffer than
+    the true one (S26), is positive definite (Sylvester's law of inertia); the Cholesky factorisation tells.
     """
-    left = 1.0 / factor - _strut_share(ready, tension_n)
-    return left > 0 and (not np.any(tension_n < 0) or ready.stable_under(tension_n / left))
+    return not np.any(tension_n < 0) or ready.stable_under(tension_n * factor)
+
+
+def hub_that_buckles(ready: Factored, tension_n: FloatArray) -> str:
+    """The hub that moves most as hubs buckle against each other under these axial forces, (struts,) [N]; or none."""
+    _, mode = _softest(ready, tension_n)
+    shape = np.zeros(ready.row.shape)
+    shape[ready.row >= 0] = mode[ready.row[ready.row >= 0]]
+    moved = np.linalg.norm(shape[:, :3], axis=1)
+    return ready.stage.model.hub_names[int(np.round(moved / moved.max(), 6).argmax())] if moved.any() else ""
 
 
 def _strut_share(ready: Factored, tension_n: FloatArray) -> float:
@@ -64,7 +72,12 @@ def _strut_share(ready: Factored, tension_n: FloatArray) -> float:
 
 
 def _softening(ready: Factored, tension_n: FloatArray) -> float:
-    """Largest μ of −K_N φ = μ K φ, as the largest eigenvalue of −L⁻¹ K_N L⁻ᵀ with K = L Lᵀ, to 0.1 %.
+    """Largest μ of −K_N φ = μ K φ; 0 if nothing is compressed."""
+    return max(_softest(ready, tension_n)[0], 0.0)
+
+
+def _softest(ready: Factored, tension_n: FloatArray) -> tuple[float, FloatArray]:
+    """Largest μ of −K_N φ = μ K φ and its φ, from the eigenvalues of −L⁻¹ K_N L⁻ᵀ with K = L Lᵀ, to 0.1 %.
 
     Source: (S13). Test: tests/statics/test_response.py
     """
@@ -72,15 +85,15 @@ def _softening(ready: Factored, tension_n: FloatArray) -> float:
 
     size = ready.band.lower.shape[1]
     if size < 2 or not np.any(tension_n < 0):
-        return 0.0
+        return 0.0, np.zeros(size)
     softer = _softer_band(ready, tension_n)
     if size <= _DENSE:
-        return max(float(np.linalg.eigvalsh(_dense(ready, softer))[-1]), 0.0)
-    product = LinearOperator((size, size), dtype=np.float64, matvec=lambda v: ready.band.triangular_solve(
-        _banded_product(softer, ready.band.triangular_solve(v.ravel(), transpose=True))))
-    start = np.cos(np.arange(size, dtype=np.float64))
-    top = eigsh(product, k=1, which="LA", tol=1e-3, v0=start, return_eigenvectors=False)
-    return max(float(top[0]), 0.0)
+        values, vectors = np.linalg.eigh(_dense(ready, softer))
+    else:
+        product = LinearOperator((size, size), dtype=np.float64, matvec=lambda v: ready.band.triangular_solve(
+            _banded_product(softer, ready.band.triangular_solve(v.ravel(), transpose=True))))
+        values, vectors = eigsh(product, k=1, which="LA", tol=1e-3, v0=np.cos(np.arange(size, dtype=np.float64)))
+    return float(values[-1]), ready.band.triangular_solve(vectors[:, -1], transpose=True)
 
 
 _DENSE = 40

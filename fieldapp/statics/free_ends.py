@@ -6,8 +6,8 @@ import numpy as np
 
 from fieldapp.base.constants import GAMMA_G, GAMMA_Q
 from fieldapp.statics import loads
+from fieldapp.statics.governing import governing_arm, governing_tube
 from fieldapp.statics.governs import FREE_END, Limit
-from fieldapp.statics.limits import governing_arm, governing_tube
 from fieldapp.statics.response import largest_pushes, response
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.tube_limits import pushed_tubes

@@ -111,6 +111,12 @@ def buckled(stage: Stage, shapes: FloatArray) -> Unstable:
     return Unstable(stage.names(np.flatnonzero(size > size.max() / 2)), shapes[:1], buckles=True)
 
 
+def overloaded_strut(stage: Stage, tension_n: FloatArray) -> Unstable:
+    """A stage in which a strut buckles by itself under its weight: the hubs of the one that is compressed most."""
+    worst = int(tension_n.argmin())
+    return Unstable(stage.names(stage.ends[worst]), np.zeros((0, *stage.fixed.shape)), buckles=True)  # (mode, hub, dof)
+
+
 def _on_hubs(row: IntArray, shapes: FloatArray) -> FloatArray:
     """(k, n, 6) shapes on the hubs; the largest of 1 mm and 1 mrad is one in each."""
     on = np.zeros((shapes.shape[1], *row.shape))  # (mode, hub, dof)

@@ -12,24 +12,22 @@ import numpy as np
 from fieldapp.base.constants import GAMMA_G, GAMMA_Q
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import loads
+from fieldapp.statics.governing import arm_at, governing_arm, governing_tube
 from fieldapp.statics.governs import FREE_END, LAG, LOW_HUB, PUSH, WIND, Governs, Limit
+from fieldapp.statics.growth import by_every_theory
+from fieldapp.statics.growth_search import LoadStep, least_grown
 from fieldapp.statics.model import DOWN, Model
-from fieldapp.statics.response import (
-    Response,
-    largest_pushes,
-    load_factors,
-    response,
-    weakest_station,
-    worst_push,
-)
+from fieldapp.statics.pushes import pushed
+from fieldapp.statics.response import Response, largest_pushes, response, worst_push
 from fieldapp.statics.solved import Solved, solved
 from fieldapp.statics.stiffness import Stage
-from fieldapp.statics.tube_limits import pushed_tube_use, pushed_tubes, tube_bound
+from fieldapp.statics.tube_limits import pushed_tube_use
 from fieldapp.statics.tubes import TubeCapacity
 
 __all__ = ["FREE_END", "LAG", "LOW_HUB", "PUSH", "WIND", "ArmUtilisation", "Governs", "Limit", "PushUtilisation",
-           "Solved", "free_end_limits", "governing_arm", "hanging_utilisations", "lag_limit", "push_limits",
-           "push_utilisations", "solved", "weight_utilisation", "worst_arm"]
+           "Solved", "free_end_limits", "governing_arm", "governing_tube", "hanging_utilisations", "lag_limit",
+           "push_limits", "push_utilisations", "solved", "weight_utilisation", "worst_arm"]
+
 
 @dataclass(frozen=True, slots=True)
 class ArmUtilisation:
@@ -55,7 +53,8 @@ class PushUtilisation:
 
 def weight_utilisation(of: Solved) -> ArmUtilisation:
     """The largest arm utilisation under own weight, alone and lasting, and where."""
-    return worst_arm(of.stage, of.weight.arm_utilisation[0].ravel() / of.stage.model.arm_lasting)
+    return max((worst_arm(of.stage, answer.arm_utilisation[0].ravel() / of.stage.model.arm_lasting)
+                for answer in of.weights), key=lambda arm: arm.utilisation)
 
 
 def worst_arm(stage: Stage, use: FloatArray) -> ArmUtilisation:
@@ -63,25 +62,8 @@ def worst_arm(stage: Stage, use: FloatArray) -> ArmUtilisation:
     if not use.size:
         return ArmUtilisation(0.0, "", "", at_root=True)
     station = int(np.round(use, 9).argmax())
-    strut, hub = _arm_at(stage, station)
+    strut, hub = arm_at(stage, station)
     return ArmUtilisation(float(use.max()), strut, hub, at_root=station % 2 == 0)
-
-
-def _arm_at(stage: Stage, station: int) -> tuple[str, str]:
-    """Strut and hub of the arm that one of (struts × 4) stations belongs to."""
-    row, place = divmod(station, 4)
-    number = int(stage.struts[row])
-    return stage.model.strut_names[number], stage.model.hub_names[int(stage.model.ends[number, place // 2])]
-
-
-def governing_arm(stage: Stage, station: int) -> Governs | None:
-    """The arm at a station, as what governs a limit; None for no station (-1)."""
-    return Governs("arm", *_arm_at(stage, station)) if station >= 0 else None
-
-
-def governing_tube(stage: Stage, strut: int) -> Governs | None:
-    """The tube of a strut number, as what governs a limit; None for no strut (-1)."""
-    return Governs("tube", stage.model.strut_names[strut]) if strut >= 0 else None
 
 
 def push_utilisations(of: Solved, tubes: TubeCapacity, hubs: Iterable[str], push_n: float
@@ -100,9 +82,9 @@ def push_utilisations(of: Solved, tubes: TubeCapacity, hubs: Iterable[str], push
 
 
 def push_limits(of: Solved, tubes: TubeCapacity, hubs: Iterable[str] | None = None) -> dict[str, Limit]:
-    """Largest push at each hub, whatever its direction, that no arm and no tube minds. [N]
+    """Largest push at each hub, whatever its direction, that no arm and no tube minds, in second order. [N]
 
-    Source: (S12), (S23). Test: tests/statics/test_limits.py
+    Source: (S12), (S23), (S29), (S30). Test: tests/statics/test_limits.py, tests/statics/test_second_order.py
 
     Parameters
     ----------
@@ -118,16 +100,12 @@ def push_limits(of: Solved, tubes: TubeCapacity, hubs: Iterable[str] | None = No
     dict
         Hub place → limit; 0 if the weight alone passes 1, infinite at a held hub.
     """
-    stage = of.stage
-    numbers = _free_hubs(stage) if hubs is None else _numbers(stage, hubs)
+    numbers = _free_hubs(of.stage) if hubs is None else _numbers(of.stage, hubs)
     found: list[Limit] = []
-    for some in np.array_split(numbers, max(1, len(numbers) * len(stage.struts) // _CHUNK)):
-        unit = response(of.ready, loads.unit_pushes(stage, some))
-        bound, station = largest_pushes(of.design_components, _by_hub(unit, len(some)))
-        least, strut = pushed_tubes(of.weight * GAMMA_G, unit * GAMMA_Q, tubes, bound / GAMMA_Q)
-        found += [Limit(PUSH, float(b), stage.model.hub_names[int(i)], governing_tube(stage, int(tube)) or
-                        governing_arm(stage, int(at)))
-                  for i, b, at, tube in zip(some, least, station, strut, strict=True)]
+    for some in np.array_split(numbers, max(1, len(numbers) * len(of.stage.struts) // _CHUNK)):
+        reached = by_every_theory(of, lambda one, cap, some=some: pushed(one, some, tubes, cap))  # type: ignore[misc]
+        found += [Limit(PUSH, float(factor), of.stage.model.hub_names[int(number)], governs)
+                  for number, factor, governs in zip(some, reached.factor, reached.governs, strict=True)]
     return {limit.at: limit for limit in found}
 
 
@@ -141,26 +119,24 @@ def lag_limit(of: Solved, numbers: IntArray, tubes: TubeCapacity, *, arms_left: 
     Pinned hubs stay pinned: a hub that would hang free instead is less harmful than this says. A foot sits low for as
     long as the frame stands: `arms_left` is the share of the arms' resistance that is left for that.
 
-    Source: (S14). Test: tests/statics/test_limits.py
+    Source: (S14), (S27), (S30). Test: tests/statics/test_limits.py, tests/statics/test_second_order.py
     """
     if not len(numbers):
         return Limit(LOW_HUB, np.inf)
     low = np.zeros((len(numbers), *of.stage.fixed.shape))  # (case, hub, dof)
     low[np.arange(len(numbers)), numbers, 2] = -1.0
-    sunk = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low)
-    there, sinks = of.design_components / arms_left, sunk.components / arms_left
-    bound = load_factors(there, sinks)
-    at, most = int(np.round(bound, 6).argmin()), float(bound.min())
-    tube = tube_bound(of.weight * GAMMA_G, sunk, tubes, min(most, _FARTHEST_MM))
-    governs = governing_tube(of.stage, tube.strut)
-    if governs is not None:
-        return Limit(LOW_HUB, tube.factor, of.stage.model.hub_names[int(numbers[tube.case])], governs)
-    governs = governing_arm(of.stage, weakest_station(there, sinks[at]))
-    return Limit(LOW_HUB, most, of.stage.model.hub_names[int(numbers[at])], governs)
+    ends = np.full(len(numbers), _FARTHEST_MM)
+    step = LoadStep(loads.on_hubs(of.stage, np.zeros_like(low)), low, arms_left=arms_left)
+    reached = by_every_theory(of, lambda one, cap: least_grown(one, step, tubes, most=ends if cap is None else cap))
+    at = reached.lowest
+    value = float(reached.factor[at])
+    return Limit(LOW_HUB, value if value < _FARTHEST_MM else np.inf, of.stage.model.hub_names[int(numbers[at])],
+                 reached.governs[at])
 
 
 _FARTHEST_MM = 1e4
-"""Settlements up to which tubes are looked at [mm]. Source: our choice. Test: tests/statics/test_limits.py"""
+"""Settlements beyond this are not looked at: nothing depends on them [mm].
+Source: our choice. Test: tests/statics/test_limits.py"""
 
 
 def free_end_limits(model: Model, tubes: TubeCapacity, struts: Iterable[tuple[str, str]]) -> dict[str, Limit]:

@@ -1,16 +1,16 @@
-"""How far a load case may grow on a stage until the first arm or tube reaches its design value."""
+"""How far a load case may grow on a stage until the first arm, tube or the stage itself gives way, second order."""
 
 from collections.abc import Sequence
 
 import numpy as np
 
-from fieldapp.base.constants import GAMMA_G, GAMMA_Q
-from fieldapp.frame.frame import FloatArray, IntArray
-from fieldapp.statics.limits import Limit, Solved, governing_arm, governing_tube
+from fieldapp.base.constants import GAMMA_Q
+from fieldapp.statics.governs import Limit
+from fieldapp.statics.growth import by_every_theory
+from fieldapp.statics.growth_search import LoadStep, grown
 from fieldapp.statics.loads import Load
-from fieldapp.statics.response import Response, load_factors, response, weakest_station
-from fieldapp.statics.tube_limits import EXACT
-from fieldapp.statics.tubes import TubeCapacity, tube_utilisation
+from fieldapp.statics.solved import Solved
+from fieldapp.statics.tubes import TubeCapacity
 
 
 def load_limit(of: Solved, load: Load, tubes: TubeCapacity, *, kind: str, most: float) -> Limit:
@@ -21,9 +21,9 @@ def load_limit(of: Solved, load: Load, tubes: TubeCapacity, *, kind: str, most: 
 
 def load_limits(of: Solved, load: Load, tubes: TubeCapacity, *, kind: str, at: Sequence[str], most: float
                 ) -> tuple[Limit, ...]:
-    """Largest factor of each case of a load that all can bear, on top of the stage's weight.
+    """Largest factor of each case of a load that all can bear, on top of the stage's weight, in second order.
 
-    Source: (S11), (S16). Test: tests/statics/test_load_limit.py
+    Source: (S11), (S27), (S30). Test: tests/statics/test_load_limit.py
 
     Parameters
     ----------
@@ -46,37 +46,8 @@ def load_limits(of: Solved, load: Load, tubes: TubeCapacity, *, kind: str, at: S
     tuple of Limit
         k limits: 0 if the weight alone is too much, `most` with nothing that governs if all bear that.
     """
-    step = response(of.ready, load * GAMMA_Q)
-    base = of.weight * GAMMA_G
-    arms = np.minimum(load_factors(base.components[0], step.components), most)
-    factors, struts = _tube_factors(base, step, tubes, arms)
-    return tuple(Limit(kind, float(factor), place, governing_tube(of.stage, int(strut)) or (
-        governing_arm(of.stage, weakest_station(base.components[0], step.components[case])) if factor < most else None))
-        for case, (factor, strut, place) in enumerate(zip(factors, struts, at, strict=True)))
-
-
-def _tube_factors(base: Response, step: Response, tubes: TubeCapacity, most: FloatArray) -> tuple[FloatArray, IntArray]:
-    """(k,) largest factors that no tube minds, never above `most`, and the strut numbers that govern; -1 where none."""
-    def use(factors: FloatArray) -> FloatArray:
-        # (case, strut, station, component)
-        each = Response(step.stage, step.displacements, base.arms + factors[:, None, None, None] * step.arms,
-                        base.load + _scaled(step.load, factors))
-        return tube_utilisation(each, tubes)
-
-    if not len(base.stage.struts):
-        return most, np.full(len(most), -1)
-    low, high = np.zeros(len(most)), most.copy()
-    used = use(high)
-    over, strut = used.max(axis=1) > 1.0, used.argmax(axis=1)
-    while (high - low > EXACT * high)[over].any():
-        middle = (low + high) / 2
-        used = use(middle)
-        fits = used.max(axis=1) <= 1.0
-        strut = np.where(fits, strut, used.argmax(axis=1))
-        low, high = np.where(fits, middle, low), np.where(fits, high, middle)
-    return np.where(over, low, most), np.where(over, base.stage.struts[strut], -1)
-
-
-def _scaled(load: Load, factors: FloatArray) -> Load:
-    """Every case times its own factor."""
-    return load * factors[:, None, None]  # (case, hub or strut, dof)
+    step = LoadStep(load * GAMMA_Q)
+    ends = np.full(len(at), most)
+    found = by_every_theory(of, lambda one, cap: grown(one, step, tubes, most=ends if cap is None else cap))
+    return tuple(Limit(kind, float(factor), place, governs)
+                 for factor, place, governs in zip(found.factor, at, found.governs, strict=True))

@@ -14,6 +14,7 @@ from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics.member import Axes, middle_loads
 from fieldapp.statics.model import DOWN, arm_per_end_force
 from fieldapp.statics.stiffness import Stage
+from fieldapp.statics.wind_forces import arm_breadth_mm
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -43,6 +44,18 @@ class Load:
         middle = None if self.at_middle_n is None else self.at_middle_n * factor
         return Load(self.hubs_n * factor, self.arms * factor, self.across_n_mm * factor, middle)
 
+    def cases(self, some: IntArray | slice) -> "Load":
+        """Some of the cases."""
+        middle = None if self.at_middle_n is None else self.at_middle_n[some]
+        return Load(self.hubs_n[some], self.arms[some], self.across_n_mm[some], middle)
+
+    def before(self, other: "Load") -> "Load":
+        """These cases, then those of the other."""
+        ours, theirs = (np.zeros_like(one.across_n_mm) if one.at_middle_n is None else one.at_middle_n
+                        for one in (self, other))
+        return Load(np.concatenate((self.hubs_n, other.hubs_n)), np.concatenate((self.arms, other.arms)),
+                    np.concatenate((self.across_n_mm, other.across_n_mm)), np.concatenate((ours, theirs)))
+
 
 def weight(stage: Stage) -> Load:
     """Own weight of hubs, arms and tubes: one case. [N]
@@ -62,9 +75,10 @@ def weight(stage: Stage) -> Load:
 
 
 def wind(stage: Stage, directions: FloatArray) -> Load:
-    """Wind of 1 N/mm² pressure on the bare struts, one case per direction.
+    """Wind of 1 N/mm² pressure on bare struts and hubs, one case per direction.
 
-    Source: (S16): GB 50009-2012 Table 8.3.1 no. 37. Test: tests/reference/test_pynite.py
+    Source: (S16): GB 50009-2012 Table 8.3.1 no. 37; EN 1991-1-4 Figure 7.23.
+    Test: tests/reference/test_pynite.py, tests/reference/test_en_1991_1_4.py
 
     Parameters
     ----------
@@ -73,18 +87,36 @@ def wind(stage: Stage, directions: FloatArray) -> Load:
 
     Notes
     -----
-    Force = 1.2 × projected area × pressure, along the wind (long round tube, GB 50009-2012 Table
-    8.3.1 no. 37); the projected area of a strut is breadth × length × sine of its angle to the wind. No
-    strut shelters another.
+    Force = 1.2 × projected area × pressure, along the wind: a round tube in slow wind, at every speed; the projected
+    area of a strut is breadth × length × sine of its angle to the wind. Flat arms count with the breadth of a tube
+    that is pushed as hard. What else a hub has of arms counts at its centre, as if the wind met it square. No strut
+    shelters another, and none is less for being short.
     """
     model, struts = stage.model, stage.struts
     along = directions @ model.axes.local[struts, 0].T
     size = BARE_STRUT_FORCE_COEFFICIENT * np.sqrt(np.maximum(1 - along**2, 0.0))
     force = size[:, :, None] * directions[:, None]  # (direction, strut, axis)
-    # (direction, strut, dof), the same, (direction, strut, y or z)
-    return Load(_at_hubs(stage, np.einsum("mia,kma->kmi", model.wind_n[struts], force)),
+    hubs = _at_hubs(stage, np.einsum("mia,kma->kmi", model.wind_n[struts], force))  # (direction, hub, dof)
+    hubs[:, :, :3] += _bare_hubs_mm2(stage)[None, :, None] * directions[:, None]
+    # (direction, hub, dof), (direction, strut, dof), (direction, strut, y or z)
+    return Load(hubs,
                 np.einsum("mia,kma->kmi", model.arm_per_wind[struts], force),
                 model.make.tube.wind_width_mm * np.einsum("mia,kma->kmi", model.axes.local[struts, 1:], force))
+
+
+def _bare_hubs_mm2(stage: Stage) -> FloatArray:
+    """(n,) area × force coefficient of the arms of a hub that the struts of the stage do not bring with them.
+
+    Of flat arms those that carry nothing yet; where tubes begin a reach beyond the hub's centre, that reach of each.
+
+    Source: (S16). Test: tests/reference/test_en_1991_1_4.py
+    """
+    model, count = stage.model, len(stage.model.hub_names)
+    fitted = np.bincount(stage.ends.ravel(), minlength=count)
+    arms = fitted if model.make.joint.member.rigid else np.bincount(model.ends.ravel(), minlength=count) - fitted
+    area = np.zeros(count)
+    area[stage.hubs] = arms[stage.hubs] * model.make.reach_mm * arm_breadth_mm(model.make)
+    return BARE_STRUT_FORCE_COEFFICIENT * area
 
 
 def unit_pushes(stage: Stage, hubs: IntArray) -> Load:

@@ -13,6 +13,7 @@ from fieldapp.base.errors import StaticsError
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import beam
 from fieldapp.statics.make import Make
+from fieldapp.statics.wind_forces import arm_breadth_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,12 +67,18 @@ class Members:
     """(m, 12, 12): translations and rotations of hub 1, then of hub 2."""
     geometric_stiffness: FloatArray
     """(m, 12, 12): what one newton of tension adds."""
+    second_stiffness: FloatArray
+    """(m, 12, 12): what the square of an axial force takes, because inner points give way to it."""
     weight: FloatArray
     """(m, 12, 3): hub forces for the strut's weight if gravity pulled along +x, +y, +z."""
     wind: FloatArray
     """(m, 12, 3): hub forces for a pressure of 1 N/mm² on the full breadth along +x, +y, +z."""
     buckling_n: FloatArray
-    """(m,) compression at which a strut buckles between hubs that do not move."""
+    """(m,) compression at which a strut buckles between hubs that do not move, with the 5 % modulus."""
+    joint_deflection: FloatArray
+    """(m, 4, 12): how far the tube's joint moves along y and z beyond hub 1, then beyond hub 2, for hub movements."""
+    second_deflection: FloatArray
+    """(m, 4, 12): how much less far per newton of tension."""
 
 
 @dataclass(slots=True)
@@ -118,7 +125,7 @@ def members(make: Make, at: Axes) -> Members:
     if not np.all(tube_mm > 0):
         raise StaticsError(f"strut number {int(np.argmin(tube_mm)) + 1} is {float(at.length_mm.min()):.0f} mm long "
                            f"between hub centres; it must be longer than twice the reach ({make.reach_mm:g} mm)")
-    return _condensed(_chain(make, at))
+    return _condensed(_chain(make, at), make)
 
 
 def _empty(count: int, dofs: int) -> _Chain:
@@ -133,7 +140,7 @@ Parts = tuple[FloatArray, FloatArray, FloatArray]
 
 
 def _half_tube(make: Make, tube_mm: FloatArray) -> Parts:
-    """One half of each tube: two beams a tube find its buckling within 1 %."""
+    """One half of each tube: two beams a tube find its buckling at most 1.3 % too high."""
     half = tube_mm / 2
     return (beam.beam_stiffness(make.tube, make.tube_material, half), beam.beam_geometric_stiffness(half),
             beam.beam_load(half))
@@ -172,7 +179,7 @@ def _add_arm_tube_arm(chain: _Chain, make: Make, at: Axes, dofs: tuple[IntArray,
     """Arm, half tube, half tube, arm; inside are the two arm–tube joints and the tube's middle."""
     first, last, inner = dofs
     joint_1, middle, joint_2 = (np.arange(inner + i, inner + i + 6) for i in (0, 6, 12))
-    arm_loads = make.arm_weight_n_mm, make.arm.wind_width_mm
+    arm_loads = make.arm_weight_n_mm, arm_breadth_mm(make)
     half = _half_tube(make, at.length_mm - 2 * make.reach_mm)
     chain.add(np.r_[first, joint_1], _arm_parts(make, 0 * at.twist_rad), arm_loads)
     chain.add(np.r_[joint_1, middle], half, _tube_loads(make))
@@ -215,7 +222,7 @@ def _add_springs(chain: _Chain, make: Make, dofs: tuple[int, int], twist_rad: Fl
             chain.stiffness[:, i:i + 2, j:j + 2] += spring if i == j else -spring
 
 
-def _condensed(chain: _Chain) -> Members:
+def _condensed(chain: _Chain, make: Make) -> Members:
     """Take the inner degrees of freedom out, exactly for stiffness and load.
 
     Source: (S4). Test: tests/reference/test_pynite.py, tests/statics/test_response.py
@@ -225,12 +232,18 @@ def _condensed(chain: _Chain) -> Members:
     # (strut, hub dof, chain dof)
     onto = np.concatenate((np.tile(np.eye(12), (len(shape), 1, 1)), shape), axis=1).transpose(0, 2, 1)
     k = chain.stiffness[:, hub, hub] + chain.stiffness[:, hub, inner] @ shape
+    across = (chain.geometric @ onto.transpose(0, 2, 1))[:, inner]  # (strut, inner dof, hub dof)
+    yielding = np.linalg.solve(chain.stiffness[:, inner, inner], across)
+    joints = _joint_deflections(make, chain.stiffness.shape[1])
     return Members(  # (strut, hub dof, hub dof) twice, (strut, hub dof, direction of the load) twice, (strut)
         stiffness=(k + k.transpose(0, 2, 1)) / 2,
         geometric_stiffness=onto @ chain.geometric @ onto.transpose(0, 2, 1),
+        second_stiffness=across.transpose(0, 2, 1) @ yielding,
         weight=onto @ chain.weight,
         wind=onto @ chain.wind,
-        buckling_n=_buckling_n(chain.stiffness[:, inner, inner], chain.geometric[:, inner, inner]),
+        buckling_n=_buckling_n(chain.stiffness[:, inner, inner], chain.geometric[:, inner, inner], make),
+        joint_deflection=joints @ onto.transpose(0, 2, 1),
+        second_deflection=joints[:, inner] @ yielding,
     )
 
 
@@ -246,10 +259,32 @@ def middle_loads(make: Make, at: Axes) -> FloatArray:
     return np.asarray(shape[:, middle:middle + 3].transpose(0, 2, 1))  # (strut, hub dof, direction of the load)
 
 
-def _buckling_n(stiffness: FloatArray, geometric: FloatArray) -> FloatArray:
-    """Smallest compression that makes the inner degrees of freedom unstable, (m,) [N].
+def _buckling_n(stiffness: FloatArray, geometric: FloatArray, make: Make) -> FloatArray:
+    """Smallest compression that makes the inner degrees of freedom unstable, (m,) [N]; the weaker of the 5 % moduli.
 
-    Source: (S6). Test: tests/statics/test_response.py
+    Source: (S6): EN 1995-1-1 6.3 with E_0,05. Test: tests/statics/test_response.py
     """
     softening = np.linalg.eigvals(np.linalg.solve(stiffness, geometric)).real.max(axis=1)
-    return np.asarray(1.0 / softening)
+    weaker = min(of.youngs_modulus_05_mpa / of.youngs_modulus_mpa for of in (make.arm_material, make.tube_material))
+    return np.asarray(min(weaker, 1.0) / (softening * MISS_OF_TWO_CUBICS))
+
+
+MISS_OF_TWO_CUBICS = 40.0 / (4.0 * np.pi**2)
+"""Buckling load of a clamped beam of two cubics, 40 E I / l², over the true 4 π² E I / l² [1].
+Source: (S6). Test: tests/statics/test_response.py"""
+
+
+def _joint_deflections(make: Make, dofs: int) -> FloatArray:
+    """(4, dofs) from the chain's movements to how far a tube's joint lies beyond its hub along y, z, at both ends.
+
+    Source: (S28). Test: tests/statics/test_second_order.py
+    """
+    rows, springs = np.zeros((4, dofs)), make.joint.member.springs
+    if make.joint.member.rigid:
+        for row, (turn, own, sign) in enumerate(((5, 13, 1.0), (4, 12, -1.0), (11, 15, -1.0), (10, 14, 1.0))):
+            rows[row, own if springs else turn] = sign * make.reach_mm
+        return rows
+    inner = 16 if springs else 12
+    for row, (joint, hub) in enumerate(((1, 1), (2, 2), (13, 7), (14, 8))):
+        rows[row, inner + joint], rows[row, hub] = 1.0, -1.0
+    return rows

@@ -5,12 +5,14 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from fieldapp.base.materials import Material
 from fieldapp.base.units import newton_from_kg
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import BoolArray, FloatArray, Frame, IntArray
 from fieldapp.statics.capacity import ArmCapacity, arm_capacity
 from fieldapp.statics.make import Make, make_of
 from fieldapp.statics.member import Axes, Members, axes, members
+from fieldapp.statics.wind_forces import arm_breadth_mm
 
 DOWN = np.array([0.0, 0.0, -1.0])
 """Unit vector of gravity, z upward [1]. Source: definition. Test: tests/statics/test_stiffness.py"""
@@ -55,12 +57,20 @@ class Model:
     """(m, 12) arm forces from the strut's own weight between fixed hubs."""
     arm_per_wind: FloatArray
     """(m, 12, 3) the same for a pressure of 1 N/mm² along frame x, y, z."""
+    second_stiffness: FloatArray
+    """(m, 12, 12) what the square of an axial force takes from the stiffness."""
+    arm_per_geometric: FloatArray
+    """(m, 12, 12) what one newton of tension in the strut adds to arm forces."""
+    arm_per_second: FloatArray
+    """(m, 12, 12) what the square of an axial force takes from them."""
     arm_capacity: FloatArray
     """(m, 12) design resistance at each of the 12 arm forces; infinite if none was given."""
     hub_index: dict[str, int] = field(repr=False)
     strut_index: dict[str, int] = field(repr=False)
     arm_lasting: float = 1.0
     """Share of `arm_capacity` that the weight alone may use for as long as the frame stands."""
+    softer: "Model | None" = field(default=None, repr=False)
+    """The same frame with E_mean / γ_M and G_mean / γ_M, for second order; None where no material is divided."""
 
     @property
     def dofs_per_hub(self) -> int:
@@ -88,14 +98,47 @@ def model(frame: Frame, design: Design) -> Model:
     StaticsError, DesignError
         If sizes, materials or tests of the design give no answer.
     """
-    bare = bare_model(
-        frame.nodes_mm, frame.ends, make_of(design),
-        outward=frame.outward,
-        on_ground=np.array([hub.on_ground for hub in frame.hubs]),
-        names=([hub.name for hub in frame.hubs], [strut.name for strut in frame.struts]),
-    )
-    arms = arm_capacity(design)
-    return replace(bare, arm_capacity=arm_capacities(arms, len(frame.struts)), arm_lasting=arms.lasting)
+    made, arms = make_of(design), arm_capacity(design)
+
+    def of(make: Make) -> Model:
+        bare = bare_model(
+            frame.nodes_mm, frame.ends, make,
+            outward=frame.outward,
+            on_ground=np.array([hub.on_ground for hub in frame.hubs]),
+            names=([hub.name for hub in frame.hubs], [strut.name for strut in frame.struts]),
+        )
+        return replace(bare, arm_capacity=arm_capacities(arms, len(frame.struts)), arm_lasting=arms.lasting)
+
+    softer = softened_make(made)
+    return of(made) if softer is made else replace(of(made), softer=of(softer))
+
+
+SECOND_ORDER_DIVIDED = frozenset(("timber", "plywood", "paper"))
+"""Families whose mean moduli are divided by γ_M in second order; metals keep theirs (in no formula).
+Source: EN 1995-1-1 2.4.1 (2) (from memory); paper: our choice. Test: tests/statics/test_second_order.py"""
+
+
+def softened_make(make: Make) -> Make:
+    """The same make with design moduli, E_mean / γ_M and G_mean / γ_M; the very same where that divides nothing.
+
+    Measured springs of joints are divided by the larger γ_M of what they join.
+
+    Source: EN 1995-1-1 2.4.1 (2) (from memory); springs: our choice. Test: tests/statics/test_second_order.py
+    """
+    arm, tube = (of.gamma_m if of.family in SECOND_ORDER_DIVIDED else 1.0
+                 for of in (make.arm_material, make.tube_material))
+    if arm == tube == 1.0:
+        return make
+    return replace(make, arm_material=_divided(make.arm_material, arm),
+                   tube_material=_divided(make.tube_material, tube),
+                   stiffness_out_nmm_rad=make.stiffness_out_nmm_rad / max(arm, tube),
+                   stiffness_in_nmm_rad=make.stiffness_in_nmm_rad / max(arm, tube))
+
+
+def _divided(of: Material, gamma_m: float) -> Material:
+    """The material with E and G divided; E_05 stays, which is a value for single struts."""
+    return replace(of, youngs_modulus_mpa=of.youngs_modulus_mpa / gamma_m,
+                   shear_modulus_mpa=of.shear_modulus_mpa / gamma_m)
 
 
 def arm_capacities(capacity: ArmCapacity, struts: int) -> FloatArray:
@@ -128,7 +171,10 @@ def bare_model(nodes_mm: FloatArray, ends: IntArray, make: Make, *, outward: Flo
         arm_weight_n=make.arm_weight_n_mm * make.reach_mm if make.joint.member.arm_of == "hub" else 0.0,
         arm_per_displacement=stations @ own.stiffness @ rotation,
         arm_per_weight=(make.arm_weight_n_mm * direct @ at.local - stations @ weight) @ DOWN,
-        arm_per_wind=make.arm.wind_width_mm * direct @ at.local - stations @ wind,
+        arm_per_wind=arm_breadth_mm(make) * direct @ at.local - stations @ wind,
+        second_stiffness=transpose @ own.second_stiffness @ rotation,
+        arm_per_geometric=(stations @ own.geometric_stiffness + _bent_by_tension(own.joint_deflection, at)) @ rotation,
+        arm_per_second=(stations @ own.second_stiffness + _bent_by_tension(own.second_deflection, at)) @ rotation,
         arm_capacity=np.full((len(ends), 12), np.inf),
         hub_index={name: i for i, name in enumerate(hubs)},
         strut_index={name: i for i, name in enumerate(struts)},
@@ -161,6 +207,17 @@ def _stations(make: Make, at: Axes) -> FloatArray:
             s[:, station + 1, end + 2] = along
             s[:, station + 2, end + 1] = -along
     return _rotated_at_end_2(s, at)
+
+
+def _bent_by_tension(deflection: FloatArray, at: Axes) -> FloatArray:
+    """(m, 12, 12) moments at the tube joints of one newton of tension that passes beside them so far, own axes.
+
+    Source: (S28). Test: tests/statics/test_second_order.py
+    """
+    y_1, z_1, y_2, z_2 = deflection.transpose(1, 0, 2)
+    rows = np.zeros((len(at.length_mm), 12, 12))  # (strut, arm force, own dof)
+    rows[:, 4], rows[:, 5], rows[:, 10], rows[:, 11] = z_1, -y_1, -z_2, y_2
+    return _rotated_at_end_2(rows, at)
 
 
 def _direct(make: Make, at: Axes) -> FloatArray:

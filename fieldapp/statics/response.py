@@ -65,7 +65,7 @@ def response(ready: Factored, load: Load, imposed: FloatArray | None = None) -> 
     """Solve a stage for all cases of a load, with displacements imposed on held degrees of freedom if given."""
     displacements = ready.displacements(load.hubs_n, imposed)
     stage = ready.stage
-    arms = stage.model.arm_per_displacement[stage.struts] @ strut_displacements(stage, displacements)
+    arms = ready.arm_per_displacement @ strut_displacements(stage, displacements)
     forces = arms.transpose(2, 0, 1) + load.arms  # (case, strut, arm force)
     # (case, strut, station, component)
     return Response(stage, displacements, forces.reshape(len(displacements), len(stage.struts), STATIONS, 3), load)

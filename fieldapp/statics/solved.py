@@ -1,12 +1,13 @@
 """A stage under its own weight, ready for every limit; second order where first order is not enough.
 
-First order serves while buckling takes at least 10 times the design weight (EN 1993-1-1 5.2.1 (3)). Below
-that the stage is factored again on the stiffness that its compression has softened, and everything
-that follows (weight, pushes, settlement, wind) is computed on that: second order with the axial forces
-of 1.35 × weight. At a factor of 1 the stage buckles and is reported as one that does not stand.
+First order serves its weight while buckling takes at least 10 times 1.35 × weight with design moduli, E_mean / γ_M
+(EN 1993-1-1 5.2.1 (3)). Below that the stage is factored again on the stiffness that those axial forces have softened,
+iterated until they settle, with mean moduli and with design moduli: of both answers, and of first order, the worst
+counts. At a factor of 1 the stage buckles and is reported as one that does not stand. What more a load does by its own
+axial forces is counted with its limit (`load_limit`).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -14,8 +15,21 @@ from fieldapp.base.constants import ALPHA_CR_FIRST_ORDER, GAMMA_G
 from fieldapp.frame.frame import FloatArray
 from fieldapp.statics import loads
 from fieldapp.statics.buckling import buckles_beyond, buckling_factor, strut_tension_n
+from fieldapp.statics.instability import Unstable, overloaded_strut
+from fieldapp.statics.model import Model
 from fieldapp.statics.response import Response, response
-from fieldapp.statics.stiffness import Factored, Stage, Unstable, factored
+from fieldapp.statics.second_order import relaxation
+from fieldapp.statics.stiffness import Factored, Stage, factored
+
+ALPHA_CR_SMALL_ROTATIONS = 3.0
+"""Where buckling takes less than this multiple of a load, small rotations end: movements change the shape [1].
+Source: EN 1993-1-1 5.2.2 (5) and (6). Test: tests/statics/test_second_order.py"""
+_SETTLED = 0.01
+"""Axial forces that change by less than this part of the largest have settled [1].
+Source: our choice; it changes movements by 1/100 of their second-order part (S27).
+Test: tests/statics/test_second_order.py"""
+_ROUNDS = 20
+"""Rounds in which they must settle [1]. Source: our choice. Test: tests/statics/test_second_order.py"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -26,14 +40,39 @@ class Solved:
     weight: Response
     """Characteristic."""
     first_ready: Factored
-    """Not softened by its compression; the same as `ready` where first order is enough."""
+    """Not softened by its compression."""
     first_weight: Response
     """First order, characteristic."""
+    softer: "Solved | None" = None
+    """The same with design moduli; None where first order serves its weight."""
+    _twin: "list[Solved | Unstable | None]" = field(default_factory=list, repr=False)
+    """The same with design moduli, kept once it was asked for."""
+
+    @property
+    def both(self) -> tuple["Solved", ...]:
+        """With mean moduli, and with design moduli where they count for its weight: of every verdict the worse."""
+        return (self,) if self.softer is None else (self, self.softer)
+
+    @property
+    def twin(self) -> "Solved | Unstable | None":
+        """With design moduli, whether they count for its weight or not; None where no material is divided.
+
+        Source: (S30): EN 1995-1-1 2.4.1 (2) (from memory). Test: tests/statics/test_second_order.py
+        """
+        if not self._twin:
+            self._twin.append(self.softer or _with_design_moduli(self))
+        return self._twin[0]
 
     @property
     def buckling_factor(self) -> float:
         """Times 1.35 × weight until the stage buckles. Computed when asked for: comparing it with 10 costs less."""
-        return buckling_factor(self.first_ready, strut_tension_n(self.first_weight)[0] * GAMMA_G)
+        return min(buckling_factor(of.first_ready, strut_tension_n(of.first_weight)[0] * GAMMA_G) for of in self.both)
+
+    @property
+    def small_rotations(self) -> bool:
+        """False where buckling is so near that the frame's shape changes under its weight: our sums end there."""
+        return all(buckles_beyond(of.first_ready, strut_tension_n(of.weight)[0] * GAMMA_G, ALPHA_CR_SMALL_ROTATIONS)
+                   for of in self.both)
 
     @property
     def stage(self) -> Stage:
@@ -42,7 +81,7 @@ class Solved:
 
     @property
     def design_components(self) -> FloatArray:
-        """(struts × 4, 3) arm forces ÷ resistance under 1.35 × weight."""
+        """(struts × 4, 3) arm forces ÷ resistance under 1.35 × weight, mean moduli."""
         return np.asarray(self.weight.components[0] * GAMMA_G)
 
     @property
@@ -53,7 +92,13 @@ class Solved:
     @property
     def design_utilisation(self) -> float:
         """Largest arm utilisation under 1.35 × weight, alone and lasting: the figure for a verdict."""
-        return float(np.abs(self.lasting_components).sum(axis=1).max(initial=0.0))
+        worst = max(float(answer.arm_utilisation.max(initial=0.0)) for answer in self.weights)
+        return GAMMA_G * worst / self.stage.model.arm_lasting
+
+    @property
+    def weights(self) -> tuple[Response, ...]:
+        """Under characteristic weight by every theory that counts: of every verdict the worst is taken."""
+        return (self.first_weight, *(of.weight for of in self.both if of.weight is not self.first_weight))
 
     @property
     def max_displacement_mm(self) -> float:
@@ -64,7 +109,8 @@ class Solved:
 def solved(stage: Stage, load: loads.Load | None = None) -> Solved | Unstable:
     """Solve a stage under its own weight, or say which hubs can move.
 
-    Source: (S13): EN 1993-1-1 5.2.1 (3). Test: tests/statics/test_response.py, tests/statics/test_stiffness.py
+    Source: (S13), (S27), (S30): EN 1993-1-1 5.2.1 (3); EN 1995-1-1 2.4.1 (2) (from memory).
+    Test: tests/statics/test_second_order.py, tests/statics/test_stiffness.py
 
     Parameters
     ----------
@@ -76,12 +122,60 @@ def solved(stage: Stage, load: loads.Load | None = None) -> Solved | Unstable:
     ready = factored(stage)
     if isinstance(ready, Unstable):
         return ready
-    load = loads.weight(stage) if load is None else load
-    first = response(ready, load)
-    tension = strut_tension_n(first)[0] * GAMMA_G
-    if buckles_beyond(ready, tension, ALPHA_CR_FIRST_ORDER):
-        return Solved(ready, first, ready, first)
-    softened = factored(stage, tension)
-    if isinstance(softened, Unstable):
-        return softened
-    return Solved(softened, response(softened, load), ready, first)
+    first = response(ready, loads.weight(stage) if load is None else load)
+    mean = _second_order(Solved(ready, first, ready, first))
+    if isinstance(mean, Unstable) or mean.weight is mean.first_weight:
+        return mean
+    softer = mean.twin
+    return softer if isinstance(softer, Unstable) else replace(mean, softer=softer)
+
+
+def _with_design_moduli(of: Solved) -> Solved | Unstable | None:
+    """The same stage and weight with E_mean / γ_M and G_mean / γ_M."""
+    if of.stage.model.softer is None:
+        return None
+    ready = factored(replace(of.stage, model=of.stage.model.softer))
+    if isinstance(ready, Unstable):
+        return ready
+    first = response(ready, of.first_weight.load)
+    return _second_order(Solved(ready, first, ready, first))
+
+
+def _second_order(of: Solved) -> Solved | Unstable:
+    """As it is where first order serves its weight with design moduli, else in second order.
+
+    With E / γ_M buckling takes at least 1/γ_M of what it takes with E: one look at the mean moduli tells.
+
+    Source: (S13), (S30): EN 1993-1-1 5.2.1 (3). Test: tests/statics/test_second_order.py
+    """
+    tension = strut_tension_n(of.first_weight)[0] * GAMMA_G
+    serves = buckles_beyond(of.first_ready, tension, ALPHA_CR_FIRST_ORDER * _divided_by(of.stage.model))
+    return of if serves else _softened(of)
+
+
+def _softened(of: Solved) -> Solved | Unstable:
+    """In second order, with the moduli of the stage's own model.
+
+    Source: (S27). Test: tests/statics/test_second_order.py
+    """
+    tension = strut_tension_n(of.first_weight)[0] * GAMMA_G
+    part, before = 1.0, np.zeros_like(tension)
+    for _ in range(_ROUNDS):
+        ready = factored(of.stage, tension)
+        if isinstance(ready, Unstable):
+            return ready
+        answer = response(ready, of.first_weight.load)
+        miss = strut_tension_n(answer)[0] * GAMMA_G - tension
+        if np.abs(miss).max(initial=0.0) <= _SETTLED * np.abs(tension).max(initial=0.0):
+            return Solved(ready, answer, of.first_ready, of.first_weight)
+        part = float(relaxation(np.array([part]), before[None], miss[None])[0])
+        tension, before = tension + part * miss, miss
+    return overloaded_strut(of.stage, tension)
+
+
+def _divided_by(mean: Model) -> float:
+    """The largest factor by which design moduli are below mean ones."""
+    def moduli(of: Model) -> tuple[float, float]:
+        return of.make.arm_material.youngs_modulus_mpa, of.make.tube_material.youngs_modulus_mpa
+
+    return 1.0 if mean.softer is None else max(a / b for a, b in zip(moduli(mean), moduli(mean.softer), strict=True))

@@ -18,11 +18,12 @@ from fieldapp.statics.instability import (
     factored_without_spins,
     moving_hubs,
     no_spins,
+    overloaded_strut,
     with_springs,
 )
 from fieldapp.statics.stage import Stage, stage_of
 
-__all__ = ["Factored", "Stage", "Unstable", "factored", "stage_of", "strut_displacements"]
+__all__ = ["Factored", "Stage", "Unstable", "axial_terms", "factored", "stage_of", "strut_displacements"]
 
 RESIDUAL = 1e-7
 """Largest allowed |K u − f| ÷ |f| [1]; a solved stage is better by orders of magnitude.
@@ -43,6 +44,10 @@ class Factored:
     """Sparse (6n, 12k): adds strut end forces up at the hubs."""
     spins: Spins
     """Springs that stop ground hubs from turning on the spot."""
+    axial: FloatArray
+    """(struts, 2) axial forces that are in the stiffness, as `axial_terms` gives them; zeros for first order."""
+    arm_per_displacement: FloatArray
+    """(struts, 12, 12) arm forces for hub displacements, with what that axial force adds."""
 
     @property
     def _free(self) -> BoolArray:
@@ -73,23 +78,24 @@ class Factored:
         StaticsError
             If the solution fails its own check (equilibrium at every free degree of freedom).
         """
-        count = len(loads_n)
         given = np.zeros_like(loads_n) if imposed is None else np.asarray(imposed * self.stage.fixed)
         asked = loads_n if imposed is None else loads_n - self.restoring_forces(given)
+        displacements = given + self.movements(asked)
+        self._check(displacements, loads_n, self._free)
+        return displacements
+
+    def movements(self, loads_n: FloatArray) -> FloatArray:
+        """(k, n, 6) displacements with all held degrees of freedom at rest, not checked."""
         free = self._free
-        right = np.zeros((int(free.sum()), count))
-        right[self.row[free]] = asked[:, free].T
-        solution = self.band.solution(right)
-        displacements = given.copy()
-        displacements[:, free] = solution[self.row[free]].T
-        self._check(displacements, loads_n, free)
+        right = np.zeros((int(free.sum()), len(loads_n)))
+        right[self.row[free]] = loads_n[:, free].T
+        displacements = np.zeros_like(loads_n)
+        displacements[:, free] = self.band.solution(right)[self.row[free]].T
         return displacements
 
     def restoring_forces(self, displacements: FloatArray) -> FloatArray:
         """(k, n, 6) restoring forces K u: what the struts put up against displacements of the hubs."""
-        forces = self.strut_stiffness @ strut_displacements(self.stage, displacements)
-        hubs = self.scatter @ forces.reshape(12 * len(self.stage.struts), len(displacements))  # type: ignore[operator]
-        forces = np.asarray(hubs.T.reshape(len(displacements), *self.row.shape))  # (case, hub, dof)
+        forces = self.at_hubs(self.strut_stiffness @ strut_displacements(self.stage, displacements))
         for hub, matrix in zip(self.spins.hubs, self.spins.matrices, strict=True):
             forces[:, hub, 3:] += displacements[:, hub, 3:] @ matrix
         return forces
@@ -101,11 +107,23 @@ class Factored:
         """
         return np.asarray(np.where(self.stage.fixed, self.restoring_forces(displacements) - loads_n, 0.0))
 
-    def stable_under(self, tension_n: FloatArray) -> bool:
-        """True if the stage still resists every movement under these axial forces [N], tension positive."""
-        lower = banded.band_of(_strut_matrices(self.stage, tension_n), _strut_rows(self.stage, self.row),
+    def stable_under(self, tension_n: FloatArray, *, hubs: float = 1.0) -> bool:
+        """True if the stage still resists every movement under these axial forces [N], tension positive.
+
+        With `hubs` above 1, if hubs resist each other under so many times the forces, while each strut by itself
+        bears them once.
+        """
+        axial = axial_terms(self.stage, tension_n) * np.array([hubs, 1.0])
+        if not np.isfinite(axial).all():
+            return False
+        lower = banded.band_of(_strut_matrices(self.stage, axial), _strut_rows(self.stage, self.row),
                                self.band.lower.shape[1])
         return banded.cholesky(with_springs(self.row, lower, self.spins)) is not None
+
+    def at_hubs(self, ends_n: FloatArray) -> FloatArray:
+        """(k, n, 6) sums at the hubs of strut end forces, (struts, 12, k)."""
+        hubs = self.scatter @ ends_n.reshape(12 * len(self.stage.struts), ends_n.shape[2])  # type: ignore[operator]
+        return np.asarray(hubs.T.reshape(ends_n.shape[2], *self.row.shape))  # (case, hub, dof)
 
     def _check(self, displacements: FloatArray, loads_n: FloatArray, free: BoolArray) -> None:
         """Equilibrium at every free degree of freedom, measured against the loads or against rounding."""
@@ -157,8 +175,11 @@ def factored(stage: Stage, tension_n: FloatArray | None = None) -> Factored | Un
     loose = _loose(stage)
     if len(loose):
         return Unstable(stage.names(loose), np.zeros((0, *stage.fixed.shape)))  # (mode, hub, dof)
+    axial = None if tension_n is None else axial_terms(stage, tension_n)
+    if axial is not None and not np.isfinite(axial).all():
+        return overloaded_strut(stage, axial[:, 1])
     row, size = _rows(stage)
-    matrices, dofs = _strut_matrices(stage, tension_n), _strut_rows(stage, row)
+    matrices, dofs = _strut_matrices(stage, axial), _strut_rows(stage, row)
     lower = banded.band_of(matrices, dofs, size)
     band, spins = banded.cholesky(lower), no_spins()
     if band is None:
@@ -166,15 +187,47 @@ def factored(stage: Stage, tension_n: FloatArray | None = None) -> Factored | Un
         if isinstance(answer, np.ndarray):
             return buckled(stage, answer) if tension_n is not None else Unstable(moving_hubs(stage, answer), answer)
         band, spins = answer
-    return Factored(stage, row, band, matrices, _scatter(stage), spins)
+    return Factored(stage, row, band, matrices, _scatter(stage), spins, *_arm_matrices(stage, axial))
 
 
-def _strut_matrices(stage: Stage, tension_n: FloatArray | None) -> FloatArray:
+def axial_terms(stage: Stage, tension_n: FloatArray) -> FloatArray:
+    """(…, struts, 2) factors of a strut's geometric and second stiffness that never leave it stiffer than it is.
+
+    N and −N² / (1 − ν), ν the compression over the strut's own buckling load; infinite where it buckles by itself.
+
+    Source: (S26). Test: tests/statics/test_second_order.py
+    """
+    left = 1.0 - np.maximum(-tension_n / stage.model.members.buckling_n[stage.struts], 0.0)
+    squared = np.where(left > 0, -(tension_n**2) / np.where(left > 0, left, 1.0), -np.inf)
+    return np.stack((tension_n, squared), axis=-1)  # (…, strut, term)
+
+
+def _arm_matrices(stage: Stage, axial: FloatArray | None) -> tuple[FloatArray, FloatArray]:
+    """Axial terms, and the arm forces for hub displacements that go with them.
+
+    Source: (S28). Test: tests/statics/test_second_order.py
+    """
+    model, struts = stage.model, stage.struts
+    first = model.arm_per_displacement[struts]
+    if axial is None:
+        return np.zeros((len(struts), 2)), first
+    return axial, _with_axial((first, model.arm_per_geometric[struts], model.arm_per_second[struts]), axial)
+
+
+def _strut_matrices(stage: Stage, axial: FloatArray | None) -> FloatArray:
     """(struts, 12, 12) stiffness in frame axes, with the effect of the axial force."""
-    if tension_n is None:
-        return stage.model.stiffness[stage.struts]
-    softer = tension_n[:, None, None] * stage.model.geometric_stiffness[stage.struts]  # (strut, dof, dof)
-    return np.asarray(stage.model.stiffness[stage.struts] + softer)
+    model, struts = stage.model, stage.struts
+    if axial is None:
+        return model.stiffness[struts]
+    return _with_axial((model.stiffness[struts], model.geometric_stiffness[struts], model.second_stiffness[struts]),
+                       axial)
+
+
+def _with_axial(parts: tuple[FloatArray, FloatArray, FloatArray], axial: FloatArray) -> FloatArray:
+    """(struts, 12, 12) first-order part, and those of the axial force and of its square."""
+    first, once, twice = parts
+    # (strut, dof, dof)
+    return np.asarray(first + axial[:, 0, None, None] * once + axial[:, 1, None, None] * twice)
 
 
 def _rows(stage: Stage) -> tuple[IntArray, int]:

@@ -56,6 +56,27 @@ def tube_bound(weight: Response, growing: Response, capacity: TubeCapacity, most
     return TubeBound(low, int(left[0]), int(tubes.struts[tubes.utilisations(left[:1], high)[0].argmax()]))
 
 
+def tube_factors(weight: Response, growing: Response, capacity: TubeCapacity, most: FloatArray
+                 ) -> tuple[FloatArray, IntArray]:
+    """Largest factor of every case, (k,), that no tube minds, up to `most`, (k,); and the strut numbers that govern.
+
+    Source: (S16). Test: tests/statics/test_load_limit.py
+    """
+    tubes = _LinearTubes(weight, growing, capacity)
+    if not len(tubes.struts) or not len(most):
+        return most, np.full(len(most), -1)
+    low, high = np.zeros(len(most)), np.minimum(most, STRONGEST_PUSH_N)
+    used = tubes.each(high)
+    over, strut = used.max(axis=1) > 1.0, used.argmax(axis=1)
+    while (high - low > EXACT * high)[over].any():
+        middle = (low + high) / 2
+        used = tubes.each(middle)
+        fits = used.max(axis=1) <= 1.0
+        strut = np.where(fits, strut, used.argmax(axis=1))
+        low, high = np.where(fits, middle, low), np.where(fits, high, middle)
+    return np.where(over, low, most), np.where(over, tubes.struts[strut], -1)
+
+
 class _LinearTubes:
     """Axial forces and moments of tubes as weight + factor × growing load."""
 
@@ -74,6 +95,12 @@ class _LinearTubes:
         """(k, tubes) use of every tube for some of the cases."""
         axial = self.axial[0] + factor * self.axial[1][cases]
         moments = self.moments[0] + factor * self.moments[1][cases]
+        return utilisation_of(axial, moments, self.capacity, self.struts)
+
+    def each(self, factors: FloatArray) -> FloatArray:
+        """(k, tubes) use of every tube, each case at its own factor."""
+        axial = self.axial[0] + factors[:, None, None] * self.axial[1]  # (case, strut, end)
+        moments = self.moments[0] + factors[:, None, None, None] * self.moments[1]  # (case, strut, place, axis)
         return utilisation_of(axial, moments, self.capacity, self.struts)
 
     def worst(self, cases: IntArray, factor: float) -> FloatArray:

@@ -7,7 +7,6 @@ import numpy as np
 
 from fieldapp.base.constants import (
     BEAUFORT_BEGINS_M_S,
-    GAMMA_G,
     GAMMA_G_HOLDING,
     GAMMA_Q,
     TERRAIN_LEAST_HEIGHT_M,
@@ -18,9 +17,11 @@ from fieldapp.base.constants import (
 from fieldapp.base.units import m_from_mm
 from fieldapp.frame.frame import FloatArray
 from fieldapp.statics import loads
-from fieldapp.statics.limits import WIND, Limit, Solved, governing_arm, governing_tube
-from fieldapp.statics.response import Response, load_factors, response, weakest_station
-from fieldapp.statics.tube_limits import tube_bound
+from fieldapp.statics.governs import WIND, Limit
+from fieldapp.statics.growth import by_every_theory
+from fieldapp.statics.growth_search import LoadStep, least_grown
+from fieldapp.statics.response import Response, response
+from fieldapp.statics.solved import Solved
 from fieldapp.statics.tubes import TubeCapacity
 
 _FACTOR_II = 0.19
@@ -66,6 +67,35 @@ def exposure_factor(height_m: float, terrain: str) -> float:
     log = math.log(max(height_m, TERRAIN_LEAST_HEIGHT_M[terrain]) / roughness)
     mean = _FACTOR_II * (roughness / TERRAIN_ROUGHNESS_M["II"]) ** _ROUGHNESS_POWER * log
     return float((1 + _GUST_PEAK / log) * mean**2)
+
+
+def gust_ratio(terrain: str) -> float:
+    """Gust ÷ ten-minute mean of the same place, as large as it gets: near the ground, where wind is roughest.
+
+    Source: (S17): EN 1991-1-4 (4.7), (4.8), the root of 1 + 7 I_v at the least height of the terrain.
+    Test: tests/reference/test_en_1991_1_4.py
+
+    Examples
+    --------
+    >>> round(gust_ratio("II"), 2)
+    1.7
+    """
+    return math.sqrt(1 + _GUST_PEAK / math.log(TERRAIN_LEAST_HEIGHT_M[terrain] / TERRAIN_ROUGHNESS_M[terrain]))
+
+
+def sign_below(gust_m_s: float, terrain: str) -> int:
+    """The highest Beaufort number whose signs show while gusts at the frame are not yet above this; 0 if none.
+
+    Its number is a mean of ten minutes: the gusts that belong to where it begins count.
+
+    Source: (S17). Test: tests/reference/test_en_1991_1_4.py
+
+    Examples
+    --------
+    >>> [sign_below(gust, "II") for gust in (2.0, 5.5, 8.0)]
+    [1, 2, 3]
+    """
+    return beaufort(gust_m_s / gust_ratio(terrain))
 
 
 def forecast_m_s(pressure_pa: float, height_m: float, terrain: str) -> float:
@@ -119,23 +149,19 @@ def wind_directions() -> FloatArray:
 
 
 def wind_limit(of: Solved, capacity: TubeCapacity, *, terrain: str = "II") -> WindLimit:
-    """Largest gust on the bare struts, from any of 24 directions; see `loads.wind` for the force.
+    """Largest gust on the bare struts, from any of 24 directions, in second order; see `loads.wind` for the force.
 
-    Arms exactly (`load_factors`), tubes by bisection to 0.1 %. Speeds above 100 m/s count as 100. The
+    Speeds above 100 m/s count as 100. The
     terrain category turns the gust into the mean wind of a forecast, at the height of the top hub.
 
-    Source: (S16). Test: tests/statics/test_limits.py
+    Source: (S16), (S27), (S30). Test: tests/statics/test_limits.py, tests/statics/test_second_order.py
     """
-    gust = response(of.ready, loads.wind(of.stage, wind_directions()))
-    arms = load_factors(of.design_components, gust.components * GAMMA_Q)
-    at = int(np.round(arms, 12).argmin())
-    most = min(float(arms[at]), _pressure_mpa(_STRONGEST_M_S))
-    tubes = tube_bound(of.weight * GAMMA_G, gust * GAMMA_Q, capacity, most)
-    pressure = tubes.factor
-    governs = governing_arm(of.stage, weakest_station(of.design_components, gust.components[at])) \
-        if most == arms[at] else None
-    if tubes.strut >= 0:
-        at, governs = tubes.case, governing_tube(of.stage, tubes.strut)
+    blowing = loads.wind(of.stage, wind_directions())
+    step, ends = LoadStep(blowing * GAMMA_Q), np.full(DIRECTIONS, _pressure_mpa(_STRONGEST_M_S))
+    reached = by_every_theory(of, lambda one, cap: least_grown(one, step, capacity, most=ends if cap is None else cap))
+    at = reached.lowest
+    pressure, governs = float(reached.factor[at]), reached.governs[at]
+    gust = response(of.ready, blowing)
     speed = float(np.sqrt(pressure * _PA_PER_MPA / WIND_PRESSURE_PA_PER_M2_S2))
     first, last = (speed * part for part in WIND_ACTION_FRACTIONS)
     top_m = m_from_mm(float(of.stage.model.nodes_mm[of.stage.hubs, 2].max()))

@@ -206,8 +206,8 @@ def test_tables_of_any_way(folder):
     stages = (out / "stages.csv").read_text(encoding="utf-8").splitlines()
     assert steps[0] == "step,hub,ring,struts,waits_for,holds,height_mm,reachable,push_limit_n,push_governs,push_where"
     assert stages[0] == ("step,hubs,struts,mechanisms,self_stress,holds,arm_use_weight,arm_use_push,"
-                         "level_tolerance_mm,wind_limit_m_s,max_displacement_mm,design_weight_borne,weight_governs,"
-                         "weight_where,level_governs,level_where,wind_governs,wind_where")
+                         "level_tolerance_mm,wind_limit_m_s,max_displacement_mm,small_rotations,design_weight_borne,"
+                         "weight_governs,weight_where,level_governs,level_where,wind_governs,wind_where")
     assert len(steps) == len(stages) == 27
     feet = (out / "feet.csv").read_text(encoding="utf-8").splitlines()
     assert feet[0] == ("step,foot,pegged,press_n,pull_n,sideways_n,must_hold_up_n,must_hold_sideways_n,under,"

@@ -45,7 +45,7 @@ def test_every_ring_stage_built_from_the_ground_stays_under_a_tenth_by_its_own_w
 
 def test_crown_first_held_at_three_evenly_spaced_rim_hubs_passes_1_by_the_third_ring_and_gets_worse(lifts):
     uses = [next(at for at in lifts[ring].at if len(at.lifters) == 3).arm_utilisation for ring in (4, 3, 2, 1)]
-    assert uses == pytest.approx([0.500, 2.156, 3.256, 4.095], rel=0.01)    # computed, a regression value
+    assert uses == pytest.approx([0.500, 2.156, 3.256, 3.464], rel=0.01)    # computed, a regression value
     assert uses[0] < 1.0 < uses[1] < uses[2] < uses[3]
 
 

@@ -7,6 +7,7 @@ from Pynite import FEModel3D
 from Pynite.Member3D import Member3D
 
 from fieldapp.base.constants import BARE_STRUT_FORCE_COEFFICIENT
+from fieldapp.statics.wind_forces import arm_breadth_mm
 
 
 def rebuilt(stage, *, hub_loads=None, imposed=None, wind=None, weight=True, middle=None, springs=None):
@@ -121,7 +122,7 @@ def _loads(twin, name, kind, make, given):
         twin.add_member_dist_load(name, "FZ", -w, -w)
     if wind is not None:
         pressure, direction = wind
-        width = make.arm.wind_width_mm if kind == "arm" else make.tube.wind_width_mm
+        width = arm_breadth_mm(make) if kind == "arm" else make.tube.wind_width_mm
         size = BARE_STRUT_FORCE_COEFFICIENT * pressure * width * math.sqrt(max(0.0, 1 - float(along @ direction) ** 2))
         for axis, part in zip(("FX", "FY", "FZ"), direction, strict=True):
             twin.add_member_dist_load(name, axis, size * float(part), size * float(part))

@@ -37,7 +37,7 @@ def test_a_crown_held_at_three_hubs_breaks_from_its_second_ring_on_and_the_large
     for rings in (1, 2, 3):
         hubs, rim = _crown(frame, rings)
         uses.append(lift(made, tubes, hubs, [rim[i * len(rim) // 3] for i in range(3)]).arm_utilisation)
-    assert uses == pytest.approx([0.945, 2.55, 5.13], rel=0.01)    # computed, a regression value
+    assert uses == pytest.approx([0.945, 2.55, 3.67], rel=0.01)    # computed, a regression value
     assert uses[0] < 1.0 < uses[1] < uses[2]
 
 

@@ -111,12 +111,13 @@ def test_misfits_scatter_as_a_monte_carlo_of_the_same_model_says(small_dome):
     assert many.std(axis=0) == pytest.approx(spread, rel=0.06, abs=0.06 * spread.max())
 
 
-def test_euler_load_of_a_tube_between_hubs():
-    """Clamped uniform beam: 4 π² E I / l²; the condensed line finds it from its three inner points within 2 %."""
-    make = _uniform(reach=600.0)
+@pytest.mark.parametrize("reach", [1e-3, 200.0, 600.0])
+def test_euler_load_of_a_tube_between_hubs(reach):
+    """Clamped uniform beam, 4 π² E_05 I / l², 5 % modulus: never above it, and at most 1.5 % below."""
+    make = _uniform(reach=reach)
     stage = _beam(make, fixed=CLAMPED)
-    euler = 4 * np.pi**2 * 11_000.0 * make.tube.inertia_out_mm4 / 2000.0**2
-    assert stage.model.members.buckling_n[0] == pytest.approx(euler, rel=0.02)
+    euler = 4 * np.pi**2 * 7_400.0 * make.tube.inertia_out_mm4 / 2000.0**2
+    assert 0.985 < stage.model.members.buckling_n[0] / euler < 1.0 + 1e-4
 
 
 def _column():
@@ -133,13 +134,16 @@ def _column():
 
 
 def test_buckling_of_a_column_of_eight_struts():
-    """π² E I / l² of the whole; the strut's own share (1/64 of it, clamped 1/256) is on the safe side."""
+    """π² E I / l² of the whole; the strut's own share (1/64 of it, clamped 1/256) is on the safe side.
+
+    The factor adds both up (Dunkerley); whether it is passed counts what a strut's inner points give, which is nearer.
+    """
     ready, euler = _column()
     assert buckling_factor(ready, np.full(8, -euler)) == pytest.approx(1.0, rel=0.02)
     assert buckling_factor(ready, np.full(8, euler)) == np.inf
     factor = buckling_factor(ready, np.full(8, -euler / 7))
     assert buckles_beyond(ready, np.full(8, -euler / 7), 0.999 * factor)
-    assert not buckles_beyond(ready, np.full(8, -euler / 7), 1.001 * factor)
+    assert not buckles_beyond(ready, np.full(8, -euler / 7), 7.0 * 1.001)
     assert buckles_beyond(ready, np.full(8, euler), 1e6)
 
 

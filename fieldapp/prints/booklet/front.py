@@ -127,7 +127,8 @@ def safety_page(book: Book, number: int) -> Page:
     column.bar(_("Read this first"))
     column.text(_(SAFETY), TALK_MM, bold=True)
     column.gap(3.0)
-    rules = (*site_rules(book.how, book.wind_limit_m_s), *peg_rules(book.plan, book.ground))
+    terrain = book.kit.design.raising.terrain
+    rules = (*site_rules(book.how, book.wind_limit_m_s, terrain), *peg_rules(book.plan, book.ground))
     column.points(map(glued, rules), TALK_MM)
     column.gap(3.0)
     column.bar(_("Contents"))

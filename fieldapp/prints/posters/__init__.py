@@ -100,7 +100,8 @@ def _rules(book: Book, size_mm: float) -> Column:
     column.line(title, fitting_size_mm(title, column.width_mm, 2.0 * size_mm, bold=True), bold=True)
     column.items.append(ThinLine((column.x_mm, column.y_mm), (column.x_mm + column.width_mm, column.y_mm), 0.8))
     column.gap(3.0)
-    rules = tuple(map(glued, (*site_rules(book.how, book.wind_limit_m_s), *peg_rules(book.plan, book.ground),
+    terrain = book.kit.design.raising.terrain
+    rules = tuple(map(glued, (*site_rules(book.how, book.wind_limit_m_s, terrain), *peg_rules(book.plan, book.ground),
                                  *book.winds)))
     column.points(rules, size_mm, signs=[str(number) for number in range(1, len(rules) + 1)])
     column.gap(1.5)

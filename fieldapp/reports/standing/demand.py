@@ -194,18 +194,18 @@ def _uses(stage: StageAnalysis, off_mm: FloatArray | None, left: FloatArray) -> 
     numbers = np.array([stage.case.model.strut_index[strut] for strut in stage.tied], dtype=np.int64)
     if isinstance(answer, Unstable):
         return _Utilisations(numbers, np.full(4 * len(numbers), np.inf), np.full(len(numbers), np.inf), 0.0)
-    total = answer.weight * GAMMA_G
     locked = None if off_mm is None else locked_in(stage.case, stage.fitted, stage.tied, off_mm)
     lasting, capacity = stage.case.model.arm_lasting, stage.case.tubes.under_weight
-    parts, caught = answer.lasting_components, 0.0
-    tubes = tube_utilisation(total, capacity)[0]
-    if locked is not None:
-        parts = parts + locked.components[0] / lasting
-        caught = float(locked.arm_utilisation.max(initial=0.0)) / lasting
-        both = replace(total, displacements=total.displacements + locked.displacements, arms=total.arms + locked.arms)
-        tubes = tube_utilisation(both, capacity)[0]
+    caught = 0.0 if locked is None else float(locked.arm_utilisation.max(initial=0.0)) / lasting
+    stations, tubes = np.zeros(4 * len(answer.stage.struts)), np.zeros(len(answer.stage.struts))
+    for weight in answer.weights:
+        both = weight * GAMMA_G
+        if locked is not None:
+            both = replace(both, displacements=both.displacements + locked.displacements, arms=both.arms + locked.arms)
+        stations = np.maximum(stations, np.abs(both.components[0]).sum(axis=1) / lasting)
+        tubes = np.maximum(tubes, tube_utilisation(both, capacity)[0])
     struts = answer.stage.struts
-    return _Utilisations(struts, np.abs(parts).sum(axis=1), tubes / left[struts], caught)
+    return _Utilisations(struts, stations, tubes / left[struts], caught)
 
 
 def _stage_utilisation(step: Step, stage: StageAnalysis, use: _Utilisations) -> StageUtilisation:
