@@ -121,6 +121,10 @@ def test_a_phone_joins_and_what_it_pressed_before_goes_out(joinable, new_phone, 
     phone.goto(f"{plain}/JOIN/{CODE}")
     phone.get_by_role("button", name="Join", exact=True).click()
     expect(phone.locator("main")).to_contain_text("this phone may write things down")
+    for _ in range(100):        # what waited goes out once the page has loaded
+        if book.last_number:
+            break
+        phone.wait_for_timeout(100)
     expect(phone.locator("[data-waiting]")).to_be_hidden(timeout=10_000)
     assert [entry.place for entry in book.entries()] == [hub]
 
