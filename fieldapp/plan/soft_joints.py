@@ -12,6 +12,7 @@ from itertools import combinations
 from fieldapp.base.said import Number, Row, Said, Value, say
 from fieldapp.frame.design import Design
 from fieldapp.kit import build_kit
+from fieldapp.plan.bounds import stability_limit
 from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.judge import Judged
 from fieldapp.plan.stages import Fitted, StageAnalysis, analysis, fitted_after
@@ -110,7 +111,7 @@ def stiffness_that_stands(case: Case, stages: Sequence[Fitted]) -> float | None:
 
     def stands(log: float) -> bool:
         stiffer = _with_joints(case, math.exp(log))
-        at = next((at for at, fitted in enumerate(worst) if _alone(stiffer, fitted).breaks), None)
+        at = next((at for at, fitted in enumerate(worst) if _gives_way(_alone(stiffer, fitted))), None)
         if at is not None:
             worst.insert(0, worst.pop(at))
         return at is None
@@ -159,14 +160,27 @@ def fewest_props(case: Case, fitted: Fitted, prefer: Sequence[str] = ()) -> tupl
     prefer : sequence of str
         Hubs that are propped already: taken first if they do.
     """
-    if prefer and not analysis(case, replace(fitted, held=(*fitted.held, *prefer))).breaks:
+    if prefer and _stands(case, fitted, prefer):
         return tuple(prefer)
     tried = tuple(_movers(case, fitted))
     for size in range(1, MOST_PROPS + 1):
         for hubs in combinations(tried, size):
-            if not analysis(case, replace(fitted, held=(*fitted.held, *hubs))).breaks:
+            if _stands(case, fitted, hubs):
                 return tuple(sorted(hubs))
     return None
+
+
+def _stands(case: Case, fitted: Fitted, props: Sequence[str]) -> bool:
+    """Whether a stage bears its weight with these props; what costs little is asked first."""
+    stage = analysis(case, replace(fitted, held=(*fitted.held, *props)))
+    return not _gives_way(stage) and not stage.breaks
+
+
+def _gives_way(stage: StageAnalysis) -> bool:
+    """Whether arms, tubes or stability give way under 1.35 × weight, feet where they are."""
+    if isinstance(stage.solved, Unstable) or max(stage.design_utilisation, stage.design_tube[1]) > 1.0:
+        return True
+    return stability_limit(stage.solved, 1.0).value < 1.0
 
 
 def _movers(case: Case, fitted: Fitted) -> Iterator[str]:
