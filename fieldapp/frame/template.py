@@ -14,7 +14,7 @@ STARTER = Design(
     frame=FrameSection(frequency=2, cut="1/2", diameter_m=3.6),
     strut=StrutSection(section="rod", material="C24", outer_mm=22.0, kerf_mm=2.0, length_error_mm=1.5),
     hub=HubSection(joint="flat arm", material="EN AW-6060 T66", reach_mm=120.0, ply_mm=3.0, arm_depth_mm=84.0,
-                   mass_kg=0.45, angle_error_deg=0.5),
+                   mass_kg=0.36, angle_error_deg=0.5),
     raising=RaisingSection(crown_carriers=4, insertion_depth_mm=20.0),
 )
 """What `raisebook new` writes: a first frame that anyone raises from the ground, of timber rods on hubs of sheet
