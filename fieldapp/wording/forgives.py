@@ -196,5 +196,10 @@ def _left(found: Sequence[Lost], falls: Sequence[Lost]) -> Iterator[Said]:
     if winds:
         wind, lost = min(winds, key=lambda pair: (pair[0].value, pair[1].place))
         yield say("Clear it then from gusts of {last} m/s at the frame: without {place} it bears {speed} m/s, {cause}.",
-                  last=Number(WIND_ACTION_FRACTIONS[1] * wind.value - 0.05, 1), speed=Number(wind.value - 0.05, 1),
+                  last=_down_m_s(WIND_ACTION_FRACTIONS[1] * wind.value), speed=_down_m_s(wind.value),
                   place=lost.place, cause=gives_way(wind.governs))
+
+
+def _down_m_s(speed_m_s: float) -> Number:
+    """Rounded down to a tenth, so that it never promises too much."""
+    return Number(math.floor(10 * speed_m_s + 1e-9) / 10, 1)
