@@ -1,5 +1,6 @@
 """The plan: steps in order, each one hub with the struts that tie it to what stands."""
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
 from fieldapp.base.errors import PlanError
@@ -103,8 +104,19 @@ class Plan:
             raise PlanError(f"place {place} is in no step of the way '{self.way}'") from None
 
     def waits_for(self, place: str) -> tuple[str, ...]:
-        """Places that must be filled before `place` may go in."""
+        """Places that must be filled before `place` may go in: the hubs it rests on, with the struts that tie them."""
         step = self.step_for(place)
-        if place == step.hub:
-            return step.waits_for
-        return tuple(dict.fromkeys((*step.waits_for, step.hub)))
+        own = () if place == step.hub else (step.hub,)
+        return tuple(dict.fromkeys((*step.waits_for, *own, *self._ties_of(step))))
+
+    def lacks(self, place: str, filled: Callable[[str], bool]) -> tuple[str, ...]:
+        """What `place` still waits for: hubs first; once they are in, the struts that tie them."""
+        still = tuple(name for name in self.waits_for(place) if not filled(name))
+        step = self.step_for(place)
+        return tuple(name for name in still if name in step.waits_for or name == step.hub) or still
+
+    def _ties_of(self, step: Step) -> Iterator[str]:
+        """Struts of the steps that filled the hubs on which a step rests; a hub that nothing ties carries nothing."""
+        for hub in step.waits_for:
+            if hub in self.step_of:
+                yield from (item.strut for item in self.steps[self.step_of[hub]].struts)

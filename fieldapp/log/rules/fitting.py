@@ -8,6 +8,7 @@ from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import FittedData, NoData
 from fieldapp.log.rules.terms import Admitted, Asked, not_dry, scrapped
+from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
 
 
@@ -27,7 +28,7 @@ def fitted(asked: Asked, data: FittedData) -> Admitted | Refusal:
         return refusal
     if place != home and not data.exchange:
         return _offer_exchange(asked, home, place)
-    waits = tuple(name for name in _waits_for(asked.site.plan, place) if not state.is_fitted(name))
+    waits = _waits_for(asked.site.plan, state, place)
     return Admitted(part.id, place, FittedData(exchange=place != home, waits_for=waits))
 
 
@@ -138,8 +139,8 @@ def _offer_exchange(asked: Asked, home: str | None, place: str) -> Refusal:
                   part_class=asked.part.part_class)
 
 
-def _waits_for(plan: Plan, place: str) -> tuple[str, ...]:
+def _waits_for(plan: Plan, state: State, place: str) -> tuple[str, ...]:
     try:
-        return plan.waits_for(place)
+        return plan.lacks(place, state.is_fitted)
     except PlanError:
         return ()

@@ -75,7 +75,7 @@ def progress(plan: Plan, state: State) -> Progress:
 
 def waits_now(plan: Plan, state: State, place: str) -> tuple[str, ...]:
     """Places that must be filled before `place` and are not; PlanError if the plan leaves it out."""
-    return tuple(name for name in plan.waits_for(place) if not state.is_fitted(name))
+    return plan.lacks(place, state.is_fitted)
 
 
 def may_go_in(plan: Plan, state: State) -> tuple[NextPlace, ...]:

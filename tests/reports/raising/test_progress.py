@@ -226,3 +226,34 @@ def test_a_damaged_arm_of_a_damp_hub_has_less_left_than_either_alone_and_the_sam
     assert left == {arm: strength.at(arm) for arm in (1, 2, 3, 4)}
     assert left[1] == pytest.approx(0.7 / 0.9), "EN 1995-1-1 Table 3.1"
     assert left[2] == pytest.approx(0.5 * 0.7 / 0.9)
+
+
+def test_hubs_without_their_struts_open_nothing_above_them(site):
+    day = Day(site)
+    for step in site.plan.steps:
+        day.fit(step.hub)
+    open_now = {one.place for one in may_go_in(site.plan, day.state)}
+    ground = {hub.name for hub in site.kit.frame.hubs if hub.on_ground}
+    for name in open_now:
+        strut = site.kit.frame.strut(name)
+        assert ground & {strut.end_1.hub, strut.end_2.hub}, name
+    first = next(step for step in site.plan.steps if step.hub not in ground)
+    assert site.plan.lacks(first.hub, day.state.is_fitted) == tuple(dict.fromkeys(
+        item.strut for hub in first.waits_for for item in site.plan.step_for(hub).struts))
+
+
+def test_of_a_whole_frame_only_what_nothing_rests_on_may_come_out(site):
+    day = Day(site)
+    day.fit(*(place for step in site.plan.steps for place in places_of(step)))
+    free = may_come_out(site.plan, day.state)
+    for place in free:
+        assert not any(place in site.plan.waits_for(other) for other in day.state.fitted), place
+    last = site.plan.steps[-1]
+    assert set(free) <= {item.strut for step in site.plan.steps for item in step.struts}
+    assert {item.strut for item in last.struts} <= set(free)
+    assert len(free) < len(day.state.fitted) / 3
+    while day.state.fitted:             # and so on, down to the ground: something may always come out
+        free = may_come_out(site.plan, day.state)
+        assert free
+        for place in free:
+            day.log("taken_down", day.state.fitted[place])
