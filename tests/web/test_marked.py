@@ -9,6 +9,7 @@ import re
 import shutil
 from collections import Counter, deque
 from datetime import UTC, datetime
+from itertools import islice
 from pathlib import Path
 from urllib.parse import urlencode, urlsplit
 
@@ -29,6 +30,7 @@ from fieldapp.reports.raising import places_of
 from fieldapp.web.common import i18n
 from fieldapp.web.common.context import PATIENCE
 from fieldapp.web.common.rights import Rights
+from fieldapp.web.raising import forgives
 from fieldapp.web.server import create_app
 
 PHRASE = "apple cart long rope"
@@ -195,11 +197,17 @@ STATES = {"before": {}, "with a past and an open round": {"way": "the demo", "pa
 
 
 @pytest.mark.parametrize("state", STATES)
-def test_no_page_shows_words_that_are_no_message(site, state):
+def test_no_page_shows_words_that_are_no_message(site, state, monkeypatch):
+    if state != "before":       # what the frame forgives is the same in all states: worked out to its end in one
+        monkeypatch.setattr(forgives, "_steps", _first_steps_only(forgives._steps))
     app, book = site(**STATES[state])
     robot = Robot(app, book, chief=state != "half way").walk()
     assert robot.read == {}
     assert sum(robot.looked.values()) > 100
+
+
+def _first_steps_only(steps):
+    return lambda kit, plan: islice(steps(kit, plan), 3)
 
 
 def test_refusals_of_the_server_itself_are_messages(site, monkeypatch):
