@@ -28,6 +28,9 @@ MOST_BITS = 200
 """Of a number that is shown with all its digits (in no formula)."""
 MOST_CHARS = 200
 """Of a list that is shown (in no formula)."""
+DIGITS_PER_BIT = 0.30103
+"""Decimal digits that a binary one stands for, log10(2); counted, since writing out a huge number takes long
+(in no formula)."""
 SPECIAL_ALLOWED = {
     "frame.cut": "a fraction in quotes that the frequency offers, or \"full\"",
     "strut.material": ", ".join(MATERIALS),
@@ -161,7 +164,7 @@ def shown(value: object) -> str:
         said = json.dumps(value if len(value) <= 50 else value[:47] + "…", ensure_ascii=False)
         return "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in said)
     if isinstance(value, int) and value.bit_length() > MOST_BITS:
-        return f"a number of {round(value.bit_length() * 0.30103)} digits"
+        return f"a number of {round(value.bit_length() * DIGITS_PER_BIT)} digits"
     if isinstance(value, dict):
         return "a section"
     if isinstance(value, tuple | list):

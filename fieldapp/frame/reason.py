@@ -32,12 +32,13 @@ WITHIN = (
     AnswerBound("hub.design_strength_mpa", 0.1, 5000), AnswerBound("crew.minutes_per_step", 0.01, 600),
     AnswerBound("ground.pull_test_up_n", 0.5, 1e6), AnswerBound("ground.pull_test_sideways_n", 0.5, 1e6),
 )
-"""Far outside of what is built: paper straws and steel masts lie within. Our choice.
-Test: tests/frame/test_reason.py"""
+"""Far outside of what is built: paper straws and steel masts lie within.
+Source: our choice. Test: tests/frame/test_reason.py"""
 
 
 LEAST_LEFT = 0.5
-"""Share of the hubs that a frame keeps beside doors and windows: of a half, another frame can be made. Our choice."""
+"""Share of the hubs that a frame keeps beside doors and windows: of a half, another frame can be made.
+Source: our choice. Test: tests/frame/test_reason.py"""
 
 
 def refuse_beyond_reason(design: Design, frame: Frame, source: str) -> None:

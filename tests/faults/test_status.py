@@ -34,13 +34,6 @@ def newer_kit(folder):
     (folder / "kit.json").write_text(json.dumps({**kit, "format": 9}))
 
 
-def way_that_breaks(folder):
-    """A design whose way breaks arms, and does not say that it may."""
-    kit = read_kit(folder)
-    raising = kit.design.raising.model_copy(update={"way": "crown first"})
-    (folder / "kit.json").write_text(kit_text(build_kit(kit.design.model_copy(update={"raising": raising}))))
-
-
 def newer_log(folder):
     open_book(folder).close()
     with closing(sqlite3.connect(folder / "log.sqlite")) as log, log:
@@ -64,7 +57,6 @@ FAULTS = [
     ("kit.json newer", newer_kit, 3, "kit.json has format 9, but this raisebook reads formats up to 1"),
     ("checklist broken", write("checks.toml", "[[hub]]\n"), 3, "checks.toml"),
     ("site key broken", write("site-key.json", "{}"), 3, "site-key.json is not a site key"),
-    ("way breaks arms", way_that_breaks, 2, 'raising.way is "crown first", but it breaks'),
     ("log no database", write("log.sqlite", "once upon a time " * 500), 5, "is damaged or is no log"),
     ("log a folder", make_folder("log.sqlite"), 5, "cannot be opened or written"),
     ("lock a folder", make_folder("log.sqlite.lock"), 5, "cannot be written (Is a directory)"),
@@ -125,6 +117,17 @@ def test_a_stop_is_no_fault(folder, serve):
     laptop = serve(folder)
     assert laptop.said() == ""
     assert laptop.process.returncode == 0
+
+
+def test_a_labelled_kit_whose_way_breaks_is_served_with_a_warning(folder, serve, browser):
+    """Whoever holds its parts needs its pages, and to be told on every one of them; a new kit is not made so."""
+    kit = read_kit(folder)
+    raising = kit.design.raising.model_copy(update={"way": "crown first"})
+    (folder / "kit.json").write_text(kit_text(build_kit(kit.design.model_copy(update={"raising": raising}))))
+    status, page = browser(serve(folder)).get("/")
+    assert status == 200
+    assert "Warning: this way breaks" in page
+    assert "Do not raise it so." in page
 
 
 def test_the_command_itself_ends_with_the_status(folder):

@@ -53,7 +53,7 @@ def test_the_worst_direction_of_a_push_is_found():
 @pytest.mark.parametrize(("friction", "weight_kn"), [(0.25, 19.77), (0.40, 14.56), (0.50, 12.83)])
 def test_the_covered_hemisphere_is_held_by_the_weight_that_the_trade_sheet_computes(friction, weight_kn):
     """Drag 2.082 kN, uplift 3.534 kN: W = (1.5 drag/µ + 1.5 uplift)/0.9, printed to four figures."""
-    feet, weight_n = on_feet(block(6000.0, 200.0, hub_mass_kg=weight_kn * 1000 / 9.80665 / 5), friction=friction)
+    feet, weight_n = on_feet(block(6000.0, 1000.0, hub_mass_kg=weight_kn * 1000 / 9.80665 / 5), friction=friction)
     load = np.array([2082.0, 0.0, 3534.0]) * weight_n / (weight_kn * 1000)
     assert _borne(feet, load).loads[0] == pytest.approx(1.0, rel=1e-3)
 

@@ -32,9 +32,12 @@ MORNING = datetime(2026, 9, 12, 10, 14, tzinfo=UTC)
 LONG_S = 250.0
 
 
-@pytest.fixture(autouse=True, scope="package")
+@pytest.fixture(autouse=True)
 def _wait_for_no_disk() -> Iterator[None]:
-    """Pages are looked at here; what a disk keeps is tested in `tests/faults` and `tests/log`."""
+    """Pages are looked at here; what a disk keeps is tested in `tests/faults` and `tests/log`.
+
+    Around each test: it listens on every engine, and tests of other folders run in between on the same worker.
+    """
     def loosely(connection: sqlalchemy.Connection) -> None:
         connection.exec_driver_sql("PRAGMA synchronous = OFF")
 

@@ -30,12 +30,13 @@ from labels.page_pdf import document_bytes
 
 CUT_LIST, HUB_SHEETS, BREAK_TEST = "cut-list.pdf", "hub-sheets.pdf", "break-test.pdf"
 PAPER, WORKSHOP = "paper", "workshop"
-OWN_NAME = re.compile(r"hub-\d+[LR]?\.(dxf|svg)")
+KINDS = ("dxf", "svg")
+OWN_NAME = re.compile(rf"hub-\d+[LR]?\.({'|'.join(KINDS)})")
 """Names of the files of hub classes; others in the folder are the maker's own."""
 
 
 def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path, *, plan: Plan | None = None) -> None:
-    """Write all sheets and files for the workshop.
+    """Write all sheets and files for the workshop; blanks of classes that the kit no longer has are removed.
 
     Parameters
     ----------
@@ -58,6 +59,7 @@ def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path, *, plan: Plan |
     write_hub_sheets(kit, found, folder / PAPER / HUB_SHEETS, plan=plan)
     write_break_test(kit, folder / PAPER / BREAK_TEST, plan=plan)
     write_blanks(kit, found, folder / WORKSHOP)
+    remove_other_blanks(folder, frozenset(f"hub-{blank.hub_class.name}.{kind}" for blank in found for kind in KINDS))
 
 
 @in_kit_language

@@ -190,7 +190,7 @@ def _pattern(number: int, pattern: CutPattern, cutting: CuttingPlan, *, cut_mm: 
              corner: tuple[float, float], scale: float) -> Iterator[PageItem]:
     """One way of sawing a bar: how many bars with boxes to tick, the bar, lengths below it."""
     left, y = corner
-    title = _("{number}.  {bars}:").format(number=number, bars=bars_words(pattern.bars))
+    title = _("{number}. {bars}:").format(number=number, bars=bars_words(pattern.bars))
     yield Words(title, left, y + 4.4, BODY_MM, bold=True)
     yield from _bar_boxes(pattern.bars, left + text_width_mm(title, BODY_MM, bold=True) + 3.0, y + 3.0)
     y += 7.0

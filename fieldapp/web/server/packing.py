@@ -5,9 +5,10 @@ typed tells, try by try, what else stands on it.
 """
 
 import gzip
-from functools import lru_cache
 
 from flask import Flask, Response, request
+
+from fieldapp.base.remembered import remembered
 
 PACKED = frozenset({"text/html", "application/json", "text/css", "text/javascript", "application/javascript",
                     "image/svg+xml"})
@@ -51,7 +52,7 @@ def _gzip(plain: bytes) -> bytes:
     return gzip.compress(plain, LEVEL, mtime=0)
 
 
-@lru_cache(64)
+@remembered(64, by=lambda plain: plain)
 def _kept_gzip(plain: bytes) -> bytes:
     """Of the style sheets and scripts, which every phone asks for once."""
     return _gzip(plain)

@@ -54,8 +54,7 @@ def _check(phone, part, seen="scanned", **fields):
 def test_only_the_chief_opens_a_round_and_without_one_nothing_can_be_checked(other_phone, chief, ids):
     assert "This needs the chief." in other_phone.words("/inspect/round")
     assert other_phone.heading(_look(other_phone, ids[0])) == "No inspection round is open"
-    key = other_phone.key("/me") if 'name="key"' in other_phone.get("/me").text else "k" * 20
-    answer = other_phone.post("/inspect/round/open", data={"key": key, "name": "mine"}, headers=HERE)
+    answer = other_phone.post("/inspect/round/open", data={"key": "k" * 20, "name": "mine"}, headers=HERE)
     assert answer.status_code == 409
 
 
