@@ -44,6 +44,9 @@ PLAN_SCALE = 1.3
 TALK_MM = 5.2
 """Type size of what is read aloud before the work [mm]."""
 
+TALK_SIZES_MM = (TALK_MM, 5.0, 4.8, 4.6, 4.4)
+"""The same where there is more to say: the largest that fits the page [mm]."""
+
 FACT_LABEL_MM = 38.0
 """Least room for the words before a fact [mm]."""
 
@@ -122,26 +125,27 @@ def _fact_rows(facts: Sequence[tuple[str, str]], place: tuple[float, float, floa
 
 
 def safety_page(book: Book, number: int) -> Page:
-    """The caution that belongs to every limit, the rules of the site, and the contents."""
+    """The caution that belongs to every limit, the rules of the site, and the contents; as large as there is room."""
+    columns = (_safety(book, size_mm) for size_mm in TALK_SIZES_MM)
+    column = next((column for column in columns if column.y_mm <= book.area[3]), None) or _safety(book, BODY_MM)
+    title = _("Safety and contents")
+    return finished_page(book, number, title, column.items, marks=(Mark("safety", title),))
+
+
+def _safety(book: Book, size_mm: float) -> Column:
+    """All that stands on the page, in letters of this size."""
     column = book.column()
     column.bar(_("Read this first"))
-    column.text(_(SAFETY), TALK_MM, bold=True)
+    column.text(_(SAFETY), size_mm, bold=True)
     column.gap(3.0)
     terrain = book.kit.design.raising.terrain
     rules = (*site_rules(book.how, book.wind_limit_m_s, terrain), *peg_rules(book.plan, book.ground))
-    column.points(map(glued, rules), TALK_MM)
+    column.points(map(glued, rules), size_mm)
     column.gap(3.0)
     column.bar(_("Contents"))
-    title = _("Safety and contents")
-    return finished_page(book, number, title, (*column.items, *_contents(book, column)), marks=(Mark("safety", title),))
-
-
-def _contents(book: Book, column: Column) -> Iterator[PageItem]:
-    """Chapters with their first pages."""
-    rows = Column(column.x_mm, column.y_mm, column.width_mm)
     for key, title in book.contents:
-        rows.link_line(title, key, TALK_MM, right=str(book.first[key]))
-    yield from rows.items
+        column.link_line(title, key, size_mm, right=str(book.first[key]))
+    return column
 
 
 def reading_page(book: Book, number: int) -> Page:
