@@ -90,13 +90,14 @@ def _cut(of: Solved, found: Grown) -> Grown:
     factor, governs = found.factor.copy(), list(found.governs)
     for case in found.tension_n.min(axis=(1, 2)).argsort():
         cap = factor.min() if found.least else factor[case]
-        part = cap / factor[case] if factor[case] > 0 else 0.0
+        part = 1.0 if cap == factor[case] else cap / factor[case] if factor[case] > 0 else 0.0
         ends = weight_n + part * (found.tension_n[case] - weight_n)
         if fits(ends.min(axis=0)):
             continue
         share, there = min(((_largest_share(fits, weight_n, one), one) for one in ends), key=lambda part: part[0])
         if share < 1.0:
-            factor[case], governs[case] = share * cap, buckling_under(of.first_ready, there)
+            factor[case] = share * cap if share > 0 else 0.0
+            governs[case] = buckling_under(of.first_ready, there)
     return replace(found, factor=factor, governs=tuple(governs))
 
 
