@@ -13,7 +13,8 @@ Source: EN 1990:2002 Table D.1 (begins there). Test: tests/reference/test_en_199
 
 LEAST_SCATTER = 0.10
 """Scatter below which no series is believed, whatever it measured and whatever is said to be known of it [1].
-Source: EN 1990:2002 D.7.1 (5), note 2; for a known scatter our choice. Test: tests/reference/test_en_1990_annex_d.py"""
+Source: our choice, as EN 1990:2002 D.7.1 (5) asks for unknown scatter (from memory).
+Test: tests/reference/test_en_1990_annex_d.py"""
 
 SHARE_OF_FEW = 0.5
 """One or two break tests are worth at most this share of the lowest [1].
