@@ -172,8 +172,8 @@ def _out_of_reach(here, inspector):
         page.locator("[data-waiting] [data-count]", has_text=f"{number} entr").wait_for()
     assert here.unseen()[:OUT_OF_REACH_FOR] == parts
     _reach(page, offline=False)
+    _until_seen(here, page, parts)
     page.locator("[data-waiting]").wait_for(state="hidden")
-    assert not set(parts) & set(here.unseen())
     return parts
 
 
@@ -189,10 +189,19 @@ def _closed_and_opened_again(here, inspector, lasting_phone):
     assert part in here.unseen()
     inspector.page = lasting_phone()
     inspector.page.goto(f"{inspector.address}/inspect")
+    _until_seen(here, inspector.page, [part])
     inspector.page.locator("[data-waiting]").wait_for(state="hidden")
     inspector.page.get_by_text(f"Your box: {box}").wait_for()
-    assert part not in here.unseen()
     return [part]
+
+
+def _until_seen(here, page, parts):
+    """Until the log has them: a page that has just come shows what waits only once its scripts have run."""
+    for _ in range(150):
+        if not set(parts) & set(here.unseen()):
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError(f"never arrived: {set(parts) & set(here.unseen())}")
 
 
 def _reach(page, *, offline):
