@@ -4,7 +4,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from fieldapp.base.errors import PlanError
-from fieldapp.base.remembered import remembered
 from fieldapp.base.said import Row, Said, say
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import Case, case_of
@@ -111,7 +110,6 @@ def effort_rank(effort: Effort, people: int) -> tuple[bool, int, int, float, flo
             effort.time.total_min)
 
 
-@remembered(8)
 def judged_way(case: Case, way: str) -> Judged:
     """The best order of a way, judged; the plain order instead if only that one breaks no arm."""
     return judged_orders(case, way_plans(case.kit, way))
