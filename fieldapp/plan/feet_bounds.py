@@ -1,6 +1,7 @@
 """What feet bear of a stage, loose or held as they are now: a source of bounds for weight, pushes and wind.
 
-Found at once and careful (`statics.feet.at_once`); what feet followed in detail bear is never told lower.
+Found at once (`statics.feet.at_once`): careful against what was followed in detail to an end that is known, and our
+choice where that did not settle (G7).
 """
 
 from collections.abc import Iterable, Iterator, Sequence

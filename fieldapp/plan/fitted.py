@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from fieldapp.frame.frame import Frame
 from fieldapp.plan.plan import Plan
 
 
@@ -35,3 +36,8 @@ def fitted_after(plan: Plan, count: int) -> Fitted:
     hubs = tuple(dict.fromkeys(step.hub for step in steps))
     pegged = tuple(foot.hub for foot in plan.held_before(count) if foot.hub in hubs)
     return Fitted(hubs, struts, last.stands_on, last.carried_at, last=(last.hub,), pegged=pegged)
+
+
+def lies_flat(frame: Frame, fitted: Fitted) -> bool:
+    """True if nothing stands above the ground: it falls on nobody, whatever the wind does with it."""
+    return all(frame.hub(hub).on_ground for hub in fitted.hubs)

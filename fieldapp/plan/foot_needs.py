@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from fieldapp.base.constants import BEAUFORT_BEGINS_M_S, WIND_ACTION_FRACTIONS
 from fieldapp.base.errors import PlanError
 from fieldapp.frame.frame import Frame
+from fieldapp.plan.fitted import lies_flat
 from fieldapp.plan.footing import footing_of
 from fieldapp.plan.pegging import FootNeed, Needs, peggings_of
 from fieldapp.plan.pegs import Pegging
@@ -44,7 +45,7 @@ def needs_pegs(stage: StageAnalysis, demands: Iterable[FootDemand]) -> bool:
     """
     if footing_of(stage.case.design.ground, stage.feet).peg_before_anything:
         return True
-    if not stage.feet or all(stage.case.frame.hub(hub).on_ground for hub in stage.fitted.hubs):
+    if not stage.feet or lies_flat(stage.case.frame, stage.fitted):
         return False
     if any(one.lifts or one.slips for one in demands):
         return True

@@ -11,10 +11,11 @@ from typing import Literal
 
 from fieldapp.base.constants import WIND_ACTION_FRACTIONS
 from fieldapp.base.said import Number, Said, row, say, say_n
+from fieldapp.plan.fitted import lies_flat
 from fieldapp.plan.free_ends import free_ends_of
 from fieldapp.plan.plan import Step
 from fieldapp.plan.stages import StageAnalysis
-from fieldapp.plan.words import feels, force
+from fieldapp.plan.words import feels, force, speed
 from fieldapp.statics.causes import gives_way
 from fieldapp.statics.governs import FREE_END, LAG, LOW_HUB, PUSH, WIND, Limit, ends_before
 from fieldapp.statics.wind import WindLimit, beaufort
@@ -214,7 +215,7 @@ def _lag_now(found: Limits, _lean_n: float) -> Iterator[Said]:
 
 
 def _wind_now(stage: StageAnalysis, alone: bool) -> Iterator[Limit]:
-    if alone and stage.wind is not None:
+    if alone and stage.wind is not None and not lies_flat(stage.case.frame, stage.fitted):
         yield stage.wind
 
 
@@ -225,7 +226,7 @@ def _wind_words(found: Limits, _lean_n: float) -> Iterator[Said]:
             first, last = (beaufort(limit.forecast_m_s * part) for part in WIND_ACTION_FRACTIONS)
             yield say("Wind: stop adding from gusts of {first} m/s at the frame, clear it from {last} m/s; by the "
                       "forecast, which tells means of ten minutes, at Beaufort {first_bft} and {last_bft}; {cause}.",
-                      first=math.floor(limit.act_first_m_s), last=math.floor(limit.act_last_m_s), first_bft=first,
+                      first=speed(limit.act_first_m_s), last=speed(limit.act_last_m_s), first_bft=first,
                       last_bft=last, cause=gives_way(limit.governs))
 
 

@@ -59,3 +59,14 @@ def force(force_n: float) -> Value:
         return Number(math.floor(force_n * 10 + 1e-9) / 10, 1, "N")
     size = 10 ** max(0, int(math.log10(force_n)) - 2)
     return Number(math.floor(force_n / size) * size, 0, "N")
+
+
+def speed(m_s: float) -> Number:
+    """A speed of the wind, rounded down so that it never promises too much.
+
+    Examples
+    --------
+    >>> [in_words(speed(v)) for v in (2.68, 13.0, 0.04)]
+    ['2.6', '13.0', '0.0']
+    """
+    return Number(math.floor(10.0 * m_s + 1e-9) / 10.0, 1)

@@ -3,9 +3,10 @@
 import math
 
 from fieldapp.base.numbers import decimal
-from fieldapp.base.said import listed
+from fieldapp.base.said import in_words, listed
 from fieldapp.base.words import _, ngettext
 from fieldapp.kit.numbering import short_name
+from fieldapp.plan.words import speed
 from fieldapp.reports.damage import DamageAnswer, LoadedHub, new_loose
 from fieldapp.reports.parts.replacements import Candidate, Replacements, ToMake
 from fieldapp.wording.standing import one_hold, share_text
@@ -151,7 +152,9 @@ def _neighbour_words(more: tuple[LoadedHub, ...]) -> tuple[str, ...]:
 
 def _wind_words(answer: DamageAnswer) -> tuple[str, ...]:
     before, after = (stage.wind if stage else None for stage in (answer.before, answer.after))
-    if before is None or after is None or math.floor(after.act_last_m_s) >= math.floor(before.act_last_m_s):
+    if before is None or after is None:
         return ()
-    return (_("Clear the frame from gusts of {after} m/s; before it was {before} m/s.").format(
-        after=math.floor(after.act_last_m_s), before=math.floor(before.act_last_m_s)),)
+    now, was = in_words(speed(after.act_last_m_s)), in_words(speed(before.act_last_m_s))
+    if now == was or after.act_last_m_s > before.act_last_m_s:
+        return ()
+    return (_("Clear the frame from gusts of {after} m/s; before it was {before} m/s.").format(after=now, before=was),)

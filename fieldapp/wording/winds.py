@@ -1,13 +1,12 @@
 """Wind in two lines, in words: with feet loose, and held as planned; which of them counts now."""
 
-import math
 from collections.abc import Iterator
 
-from fieldapp.base.said import Number, in_words, say
+from fieldapp.base.said import in_words, say
 from fieldapp.base.words import marked
+from fieldapp.plan.words import speed
 from fieldapp.reports.standing.winds import TwoWinds
 from fieldapp.statics.causes import gives_way
-from fieldapp.statics.wind import WindLimit
 
 FAST_ENOUGH_M_S = 50.0
 """Nobody raises a frame in such a wind; a higher limit is not worth a line [m/s].
@@ -29,7 +28,7 @@ def two_wind_lines(found: TwoWinds) -> tuple[str, ...]:
 
 def finished_wind_lines(found: TwoWinds) -> tuple[str, ...]:
     """Both lines for paper: nobody works on the frame any more, people are in it."""
-    return tuple(in_words(say(template, last=_last(limit), cause=gives_way(limit.governs)))
+    return tuple(in_words(say(template, last=speed(limit.act_last_m_s), cause=gives_way(limit.governs)))
                  for template, limit in ((_LOOSE, found.loose), (_HELD, found.held))
                  if limit is not None and limit.speed_m_s < FAST_ENOUGH_M_S)
 
@@ -38,12 +37,8 @@ def _both(found: TwoWinds) -> Iterator[str]:
     """Both, rounded down."""
     loose, held = found.loose, found.held
     if loose is not None and loose.speed_m_s < FAST_ENOUGH_M_S:
-        yield in_words(say("Wind, feet loose: leave the frame at gusts of {last} m/s; {cause}.", last=_last(loose),
-                           cause=gives_way(loose.governs)))
+        yield in_words(say("Wind, feet loose: leave the frame at gusts of {last} m/s; {cause}.",
+                           last=speed(loose.act_last_m_s), cause=gives_way(loose.governs)))
     if held is not None and held.speed_m_s < FAST_ENOUGH_M_S:
         yield in_words(say("Wind, feet held as planned: leave the frame at gusts of {last} m/s; {cause}.",
-                           last=_last(held), cause=gives_way(held.governs)))
-
-
-def _last(limit: WindLimit) -> Number:
-    return Number(math.floor(10.0 * limit.act_last_m_s + 1e-9) / 10.0, 1)
+                           last=speed(held.act_last_m_s), cause=gives_way(held.governs)))

@@ -28,7 +28,10 @@ def raising(site):
     """The demo kit with its ground ring and part of the second up, and one arm of H20 broken; gives (address, book)."""
     address, book, _ = site
     now = datetime.now(UTC)
+    pegs = {pegging.before: list(pegging.hubs) for pegging in book.site.plan.peggings}
     for step in book.site.plan.steps[:24]:
+        if step.number in pegs:
+            _tell(book, now, "feet_held", None, feet=pegs[step.number])
         for place in places_of(step):
             _tell(book, now, "fitted", book.state.allocation[place])
     _tell(book, now, "damaged", book.state.fitted["H20"], what="arm_snapped", arm=2, severity="bad")

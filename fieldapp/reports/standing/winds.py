@@ -7,7 +7,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.case import case_of
-from fieldapp.plan.fitted import Fitted
+from fieldapp.plan.fitted import Fitted, lies_flat
 from fieldapp.plan.footing import footing_of
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import analysis, fitted_after
@@ -38,6 +38,8 @@ def two_winds(site: Setting, state: State) -> TwoWinds:
         If sizes, materials or break tests of the design give no answer.
     """
     by = judging_of(site, state)
+    if lies_flat(site.kit.frame, by.fitted):
+        return TwoWinds(None, None)
     planned = tuple(sorted(foot.hub for foot in site.plan.held_before(last_standing(site.plan, state) + 1)
                            if foot.hub in by.fitted.stands_on))
     loose, held = _as_known(site, state, ()), None

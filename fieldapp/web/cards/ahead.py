@@ -66,4 +66,4 @@ def _out_lines(site: Setting, state: State, place: str) -> tuple[str, ...]:
     if place in may_come_out(site.plan, state):
         return (_("It may come out now."),)
     before = [name for name in state.fitted if name in site.plan.step_of and place in site.plan.waits_for(name)]
-    return (_("Not yet. First take out {places}.").format(places=listed(sorted(before)[:MOST_NAMED])),)
+    return (_("Not yet. First take out {places}.").format(places=listed(sorted(before), most=MOST_NAMED)),)

@@ -5,13 +5,16 @@ from datetime import datetime
 
 from flask import Blueprint, Response, make_response, render_template, request
 
-from fieldapp.kit.kit import Kit
+from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
+from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising.pairing import Pairing, pairing
 from fieldapp.web.cards.ahead import lift_before, turn_lines
 from fieldapp.web.cards.entries import done, reader
 from fieldapp.web.cards.part_view import part_view
+from fieldapp.web.cards.status import place_status
 from fieldapp.web.common.context import site, standing, state
+from fieldapp.web.common.i18n import _
 from fieldapp.web.common.lookup import find_part
 from fieldapp.wording.seat import pairing_words
 
@@ -35,7 +38,7 @@ def page(text: str) -> Response:
     kept_out = view.status.shape == "stop" and state().phase != "striking"
     words = render_template(
         "parts/part.html", view=view, remark=found.remark, done=done(), here="part", place=place or "",
-        pair=None if done() else pair_view(here.kit, state(), found.part.id, scans.pair),
+        pair=None if done() else pair_view(here.book.site, state(), found.part.id, scans.pair),
         turn=() if kept_out else turn_lines(here.book.site, state(), place),
         lift=lift_before(here.book.site, state(), place))
     return remember_scans(make_response(words), scans)
@@ -101,8 +104,9 @@ class PairView:
     """Strut places at this hub where the strut fits if two places are exchanged."""
 
 
-def pair_view(kit: Kit, state: State, this: str, before: str | None) -> PairView | None:
+def pair_view(site: Setting, state: State, this: str, before: str | None) -> PairView | None:
     """None unless one is a hub and the other a strut of this kit, to be fitted still or fitted at this hub."""
+    kit = site.kit
     if before is None or before not in state.parts or state.phase == "striking":
         return None
     kinds = {state.part(part).kind: part for part in (this, before)}
@@ -111,8 +115,19 @@ def pair_view(kit: Kit, state: State, this: str, before: str | None) -> PairView
     found = pairing(kit, state, strut=kinds["strut"], hub=kinds["hub"])
     if not found.fits and state.parts[found.strut].fitted_at:
         return None      # that strut is done with: the next scan is another errand
-    words = pairing_words(found, kit.design.hub.held_by.assembly)
-    return PairView(before, found.fits, words, found.strut, _offers(state, found))
+    waits = _not_yet(site.plan, state, found)
+    words = waits or pairing_words(found, kit.design.hub.held_by.assembly)
+    return PairView(before, found.fits and not waits, words, found.strut, _offers(state, found))
+
+
+def _not_yet(plan: Plan, state: State, found: Pairing) -> tuple[str, ...]:
+    """Of a pair that belongs together while its step waits for places below or for pegs; else nothing."""
+    place = found.seat.strut_place if found.seat else ""
+    if place not in plan.step_of or state.is_fitted(place):
+        return ()
+    hub = plan.step_for(place).hub
+    status = place_status(plan, state, place if state.is_fitted(hub) else hub)
+    return (_("Right pair, but not yet."), f"{status.word}.") if status.shape == "waits" else ()
 
 
 def _offers(state: State, found: Pairing) -> tuple[str, ...]:

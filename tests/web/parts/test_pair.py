@@ -1,14 +1,28 @@
 """Two scans in a row, fitting out of turn, and parts in another's place."""
 
+from collections.abc import Callable
+
 from flask.testing import FlaskClient
 
+from fieldapp.base.said import listed
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.plan import Plan
 from fieldapp.web.parts.part import IN_A_ROW_S, Scans, read_scans
 
 
-def test_a_strut_after_its_hub_is_told_its_arm_also_after_a_refresh(phone: FlaskClient, kit: Kit) -> None:
+def test_a_pair_whose_step_waits_is_not_told_to_be_put_together(phone: FlaskClient, kit: Kit, plan: Plan) -> None:
+    hub = kit.frame.strut("S073").end_1.hub
+    phone.get(f"/P/{kit.by_place[hub].id}")
+    page = phone.words(f"/P/{kit.by_place['S073'].id}")
+    waits = listed(plan.step_for("S073").waits_for)
+    assert f"With {hub}, scanned just before: Right pair, but not yet. Waits for {waits}." in page
+    assert "Yes. Push" not in page
+
+
+def test_a_strut_after_its_hub_is_told_its_arm_also_after_a_refresh(phone: FlaskClient, kit: Kit, plan: Plan,
+                                                                    raised: Callable[[int], None]) -> None:
+    raised(plan.step_of["S073"])
     strut = kit.frame.strut("S073")
     hub, arm = strut.end_1.hub, strut.end_1.arm
     phone.get(f"/P/{kit.by_place[hub].id}")
