@@ -157,7 +157,7 @@ def wind_limit(of: Solved, capacity: TubeCapacity, *, terrain: str = "II") -> Wi
     Source: (S16), (S27), (S30). Test: tests/statics/test_limits.py, tests/statics/test_second_order.py
     """
     blowing = loads.wind(of.stage, wind_directions())
-    step, ends = LoadStep(blowing * GAMMA_Q), np.full(DIRECTIONS, _pressure_mpa(_STRONGEST_M_S))
+    step, ends = LoadStep(blowing * GAMMA_Q), np.full(DIRECTIONS, pressure_mpa(_STRONGEST_M_S))
     reached = by_every_theory(of, lambda one, cap: least_grown(one, step, capacity, most=ends if cap is None else cap))
     at = reached.lowest
     pressure, governs = float(reached.factor[at]), reached.governs[at]
@@ -171,8 +171,11 @@ def wind_limit(of: Solved, capacity: TubeCapacity, *, terrain: str = "II") -> Wi
                      lift_off_m_s=_lift_off_m_s(of, gust))
 
 
-def _pressure_mpa(speed_m_s: float) -> float:
-    """Pressure of a gust [N/mm²]."""
+def pressure_mpa(speed_m_s: float) -> float:
+    """Pressure of a gust [N/mm²].
+
+    Source: EN 1991-1-4 (4.10). Test: tests/statics/test_limits.py
+    """
     return WIND_PRESSURE_PA_PER_M2_S2 * speed_m_s**2 / _PA_PER_MPA
 
 
@@ -191,5 +194,5 @@ def _lift_off_m_s(of: Solved, gust: Response) -> float:
     down = of.ready.reactions(of.weight.displacements, of.weight.load.hubs_n)[:, :, 2] * GAMMA_G_HOLDING
     lifting = -of.ready.reactions(gust.displacements, gust.load.hubs_n)[:, :, 2] * GAMMA_Q
     pressure = np.where(lifting > 0, np.maximum(down, 0.0) / np.where(lifting > 0, lifting, 1.0), np.inf)
-    least = min(float(pressure[:, of.stage.fixed[:, 2]].min(initial=np.inf)), _pressure_mpa(_STRONGEST_M_S))
+    least = min(float(pressure[:, of.stage.fixed[:, 2]].min(initial=np.inf)), pressure_mpa(_STRONGEST_M_S))
     return float(np.sqrt(least * _PA_PER_MPA / WIND_PRESSURE_PA_PER_M2_S2))

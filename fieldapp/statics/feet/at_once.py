@@ -10,9 +10,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from fieldapp.statics.feet.collapse import slides_apart
-from fieldapp.statics.feet.gusts import BETWEEN_GUSTS, PRESSURE_MPA, collapse_in_gusts, unit_gusts
+from fieldapp.statics.feet.gusts import BETWEEN_GUSTS, collapse_in_gusts, unit_gusts
 from fieldapp.statics.feet.pegs_held import pegs_under_cases, pegs_under_pushes
-from fieldapp.statics.feet.pushes import collapse_under_pushes, unit_pushes
+from fieldapp.statics.feet.pushes import STRONGEST_N, collapse_under_pushes, unit_pushes
 from fieldapp.statics.feet.records import FeetBound
 from fieldapp.statics.feet.reduced import Feet
 from fieldapp.statics.feet.starts import Starts, harmful_ways, starts_of
@@ -22,7 +22,7 @@ from fieldapp.statics.limits import governing_arm, governing_tube
 from fieldapp.statics.response import Response, largest_pushes, load_factors, weakest_station
 from fieldapp.statics.tube_limits import pushed_tubes, tube_bound
 from fieldapp.statics.tubes import TubeCapacity
-from fieldapp.statics.wind import WindLimit
+from fieldapp.statics.wind import WindLimit, pressure_mpa
 
 OF_COLLAPSE = 0.5
 """Part of the load that slides or tips the frame as a whole which is told before feet were followed in detail [1].
@@ -110,13 +110,9 @@ def push_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: Limit) -> Fe
     strength = pegs if pegs.value < strength.value else strength
     if strength.value <= 0:
         return strength
-    collapse, _ball = collapse_under_pushes(feet, unit, min(strength.value, _STRONGEST_N) / OF_COLLAPSE, close=COARSE)
+    collapse, _ball = collapse_under_pushes(feet, unit, min(strength.value, STRONGEST_N) / OF_COLLAPSE, close=COARSE)
     half = replace(collapse, value=collapse.value * OF_COLLAPSE)
     return half if half.counts < strength.value else strength
-
-
-_STRONGEST_N = 1e5
-"""Pushes beyond count as this [N]. Source: our choice, ten tonnes. Test: tests/statics/feet/test_at_once.py"""
 
 
 def _strength(stands: FeetStanding, tubes: TubeCapacity, unit: Response, pinned: Limit) -> FeetBound:
@@ -127,7 +123,7 @@ def _strength(stands: FeetStanding, tubes: TubeCapacity, unit: Response, pinned:
         taken, stage = stands.starts.taken(int(at)), stands.answer.stage
         parts = unit.components.reshape(1, 3, -1, 3)  # (hub, axis, station, component)
         arm, station = largest_pushes(there.components[0], parts)
-        push, strut = pushed_tubes(there, unit, tubes, np.minimum(arm, _STRONGEST_N))
+        push, strut = pushed_tubes(there, unit, tubes, np.minimum(arm, STRONGEST_N))
         governs = governing_tube(stage, int(strut[0])) or governing_arm(stage, int(station[0]))
         if push[0] < least.value and governs is not None:
             least = FeetBound(float(push[0]), replace(governs, taken=taken))
@@ -167,7 +163,7 @@ def gust_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: WindLimit) -
     if stands.slides_apart or not stands.starts.states.settled.all():
         return _APART if stands.slides_apart else FeetBound(0.0, Governs(UNKNOWN), settled=False)
     feet, gust = stands.starts.feet, unit_gusts(stands.starts.feet)
-    pressure = gust * (PRESSURE_MPA * pinned.value**2)
+    pressure = gust * pressure_mpa(pinned.value)
     bent, by = _grown(stands, tubes, pressure)
     parts = (bent * OF_STRENGTH, by or pinned.governs)
     share, governs = min(_held_share(stands, pressure), parts, key=lambda found: found[0])

@@ -8,11 +8,12 @@ from fieldapp.base.constants import GAMMA_G, GAMMA_G_HOLDING
 from fieldapp.frame.frame import FloatArray
 from fieldapp.statics.feet.contact import ground_forces
 from fieldapp.statics.feet.footing import Footing
-from fieldapp.statics.feet.gusts import PRESSURE_MPA, unit_gusts
+from fieldapp.statics.feet.gusts import unit_gusts
 from fieldapp.statics.feet.pegs_held import on_springs
 from fieldapp.statics.feet.records import FootDemand, FootForces
 from fieldapp.statics.feet.reduced import Feet
 from fieldapp.statics.feet.starts import HELD, HISTORIES, LAID_ON, starts_of
+from fieldapp.statics.wind import pressure_mpa
 
 
 def feet_under_weight(feet: Feet) -> tuple[FootForces, ...]:
@@ -66,7 +67,7 @@ def _asked_of_pegs(feet: Feet, gust_m_s: float | None) -> tuple[FloatArray, Floa
     pegged = replace(feet, on=_all_pegged(feet.on))
     cases = np.zeros((1, 3 * feet.count))
     if gust_m_s is not None:
-        cases = feet.pressing_n(unit_gusts(feet)) * PRESSURE_MPA * gust_m_s**2
+        cases = feet.pressing_n(unit_gusts(feet)) * pressure_mpa(gust_m_s)
     up, side = np.zeros((len(cases), feet.count)), np.zeros((len(cases), feet.count))
     for ground in feet.on.stiffnesses_n_mm:
         share = on_springs(pegged, ground).T

@@ -9,14 +9,14 @@ from fieldapp.frame.frame import FloatArray
 from fieldapp.statics import loads
 from fieldapp.statics.feet.collapse import CollapseProgram
 from fieldapp.statics.feet.ending import first_to_end
-from fieldapp.statics.feet.pushes import NEAR_COLLAPSE
+from fieldapp.statics.feet.pushes import NEAR_COLLAPSE, TIPS_BELOW
 from fieldapp.statics.feet.records import FeetBound, FeetWind
 from fieldapp.statics.feet.reduced import Feet
 from fieldapp.statics.feet.starts import starts_of
 from fieldapp.statics.governs import SLIDES, TIPS, UNKNOWN, Governs
 from fieldapp.statics.response import Response, response
 from fieldapp.statics.tubes import TubeCapacity
-from fieldapp.statics.wind import WindLimit, beaufort, wind_directions
+from fieldapp.statics.wind import WindLimit, beaufort, pressure_mpa, wind_directions
 
 BETWEEN_GUSTS = float(np.cos(np.pi / len(wind_directions())) ** 2)
 """What is told of the pressure that is borne in all directions that are looked at: wind between two of them is on the
@@ -52,7 +52,7 @@ def gust_bound(feet: Feet, tubes: TubeCapacity, pinned: WindLimit) -> FeetBound:
     if not whole.settled or whole.value == 0:
         return whole
     asked = min(most, NEAR_COLLAPSE * (whole.value / max(pinned.value, 1e-9)) ** 2)
-    end = first_to_end(starts_of(feet), tubes, gust * _pressure(pinned), np.full(len(gust.arms), asked))
+    end = first_to_end(starts_of(feet), tubes, gust * pressure_mpa(pinned.value), np.full(len(gust.arms), asked))
     if end.case < 0:
         return whole if np.isfinite(whole.value) else FeetBound(np.inf)
     speed = pinned.value * float(np.sqrt(end.bound.value * BETWEEN_GUSTS))
@@ -64,22 +64,13 @@ def unit_gusts(feet: Feet) -> Response:
     return response(feet.of.ready, loads.wind(feet.of.stage, wind_directions())) * GAMMA_Q
 
 
-def _pressure(limit: WindLimit) -> float:
-    """Pressure of its gust [N/mm²]."""
-    return float(PRESSURE_MPA * limit.value**2)
-
-
-PRESSURE_MPA = 0.625e-6
-"""q / v² [N/mm² / (m/s)²]. Source: EN 1991-1-4 (4.10). Test: tests/statics/feet/test_at_once.py"""
-
-
 def collapse_in_gusts(feet: Feet, gust: Response, pinned: WindLimit) -> FeetBound:
     """The gust that slides or tips the frame as a whole, from its worst direction; infinite if over `pinned`. [m/s]
 
     Source: (G4), (G8). Test: tests/statics/feet/test_at_once.py
     """
     weight = GAMMA_G_HOLDING * (feet.pressing_n(feet.of.weight) + feet.ballast_n(np.zeros((1, feet.count))))[0]
-    pressing = feet.pressing_n(gust) * _pressure(pinned)
+    pressing = feet.pressing_n(gust) * pressure_mpa(pinned.value)
     shares = [_borne(feet, weight, one) for one in pressing]
     if any(share is None for share in shares):
         return FeetBound(0.0, Governs(UNKNOWN), settled=False)
@@ -88,14 +79,9 @@ def collapse_in_gusts(feet: Feet, gust: Response, pinned: WindLimit) -> FeetBoun
     if share[at] >= 1.0:
         return FeetBound(np.inf)
     tips = _borne(feet, weight, pressing[at], tips_only=True)
-    what = TIPS if tips is not None and tips <= _SAME * share[at] else SLIDES
+    what = TIPS if tips is not None and tips <= TIPS_BELOW * share[at] else SLIDES
     return FeetBound(pinned.value * float(np.sqrt(share[at] * BETWEEN_GUSTS)), Governs(what),
                      from_deg=at * 360.0 / len(share))
-
-
-_SAME = 1.02
-"""It tips if it would do so at less than this times the load even if no foot could slide [1]. Source: our choice. Test:
-tests/reference/test_block_on_feet.py"""
 
 
 def _borne(feet: Feet, weight: FloatArray, pressing: FloatArray, *, tips_only: bool = False) -> float | None:

@@ -74,21 +74,21 @@ def collapse_under_pushes(feet: Feet, unit: Response, most_n: float, *, close: f
     if ball.radius >= most_n * _ALL:
         return FeetBound(np.inf), ball
     tips = CollapseProgram(feet, weight, pressing, most_n, tips_only=True).farthest(ball.worst)
-    tipping = not tips.stands or float(tips.loads @ ball.worst) <= ball.radius * _SAME
+    tipping = not tips.stands or float(tips.loads @ ball.worst) <= ball.radius * TIPS_BELOW
     return FeetBound(ball.radius, Governs(TIPS if tipping else SLIDES)), ball
 
 
 _ALL = 0.98
 """A ball this near to what was asked for bears all of it [1]. Source: our choice, twice what it is found to within.
 Test: tests/statics/feet/test_at_once.py"""
-_SAME = 1.02
+TIPS_BELOW = 1.02
 """It tips if it would do so at less than this times the load even if no foot could slide [1]. Source: our choice, twice
 what the ball is found to within. Test: tests/reference/test_block_on_feet.py"""
 
 
 def _push_bound(starts: Starts, tubes: TubeCapacity, hub: str, pinned: Limit) -> FeetBound:
     """The least of pinned feet, collapse, and strength on the feet that then bear."""
-    most_n = min(pinned.value, _STRONGEST_N)
+    most_n = min(pinned.value, STRONGEST_N)
     unit = unit_pushes(starts.feet, hub)
     collapse, ball = collapse_under_pushes(starts.feet, unit, most_n)
     if not collapse.settled or collapse.value == 0 or most_n == 0:
@@ -104,7 +104,7 @@ def _push_bound(starts: Starts, tubes: TubeCapacity, hub: str, pinned: Limit) ->
                                                         end.bound.slips)
 
 
-_STRONGEST_N = 1e5
+STRONGEST_N = 1e5
 """Pushes beyond count as this [N]. Source: our choice, ten tonnes. Test: tests/statics/feet/test_at_once.py"""
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fieldapp.base.errors import StaticsError
+from fieldapp.base.remembered import remembered
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import loads
 from fieldapp.statics.feet.footing import Footing
@@ -69,15 +70,21 @@ def feet_of(of: Solved, on: Footing) -> Feet:
     StaticsError
         If a foot is not pinned in the stage.
     """
+    return Feet(of, on, *_reduced(of, on.feet))
+
+
+@remembered(4, by=lambda of, feet: (of, feet))
+def _reduced(of: Solved, feet: tuple[str, ...]) -> tuple[IntArray, FloatArray, Response, FloatArray]:
+    """All that does not ask what the feet stand on: loose and held they are reduced once."""
     index = of.stage.model.hub_index
-    numbers = np.array([index[foot] for foot in on.feet], dtype=np.int64)
-    loose = [foot for foot, number in zip(on.feet, numbers, strict=True) if not of.stage.fixed[number, :3].all()]
+    numbers = np.array([index[foot] for foot in feet], dtype=np.int64)
+    loose = [foot for foot, number in zip(feet, numbers, strict=True) if not of.stage.fixed[number, :3].all()]
     if loose:
         raise StaticsError(f"{loose[0]} is given as a foot but is not pinned in this stage; solve the stage with all "
                            f"feet pinned first")
     unit, stiffness = _moved(of.ready, numbers)
     first = stiffness if of.ready is of.first_ready else _moved(of.first_ready, numbers)[1]
-    return Feet(of, on, numbers, stiffness, unit, _rigid(first))
+    return numbers, stiffness, unit, _rigid(first)
 
 
 def _moved(ready: Factored, numbers: IntArray) -> tuple[Response, FloatArray]:
