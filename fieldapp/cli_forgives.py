@@ -21,7 +21,7 @@ def forgives(folder: Path) -> None:
     from fieldapp.prints.terminal.forgives import forgives_lines
 
     kit = read_kit(folder)
-    plan = judged_plan(kit, kit.design).plan
+    plan = judged_plan(kit).plan
     *_, found = what_it_forgives(case_of(kit), plan)
     for line in forgives_lines(found):
         click.echo(line)

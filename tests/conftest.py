@@ -8,6 +8,7 @@ import socket
 import subprocess
 import sys
 import time
+from itertools import islice
 
 import flask
 import pytest
@@ -196,6 +197,15 @@ def first_raise(made_once):
             tell_first_raise(book)
 
     return setting, made_once("first raise", write) / "log.sqlite"
+
+
+@pytest.fixture
+def few_losses(monkeypatch):
+    """Of what the whole frame forgives only its first answer is worked out: where its page is one of many."""
+    from fieldapp.web.raising import forgives
+
+    steps = forgives._steps
+    monkeypatch.setattr(forgives, "_steps", lambda kit, plan: islice(steps(kit, plan), 1))
 
 
 @pytest.fixture(scope="module")

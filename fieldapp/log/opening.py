@@ -95,6 +95,6 @@ def plan_for(kit: Kit, way: str | None, folder: Path | None = None) -> Plan:
         design = design.model_copy(update={"raising": design.raising.model_copy(update={"way": way})})
 
     def work_out() -> Plan:
-        return erection_plan(kit.frame, kit, design)
+        return erection_plan(kit, way)
 
     return work_out() if folder is None else kept_or(folder, design, work_out)

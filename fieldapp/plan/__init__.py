@@ -2,8 +2,8 @@
 
 What other rooms call
 ---------------------
-    plan = erection_plan(frame, kit, design)          the plan that the crew follows                    order
-    judged = judged_plan(kit, design)                 the same with the figures of every stage          order
+    plan = erection_plan(kit)                         the plan that the crew follows                    order
+    judged = judged_plan(kit)                         the same with the figures of every stage          order
     case = case_of(kit, {(strut, end): 0.5, …})       statics of a kit, with what is left of its arms   case
     stage = analysis(case, fitted_on(resting_now(…), …))   any set of fitted parts, answers as asked    onsite, stages
     stage.stands, .holds, .weight_utilisation, .push_limits(hubs), .free_end_limits, .wind, .tube   stages

@@ -53,8 +53,8 @@ def level_order(frame: Frame, design: Design) -> Plan:
     return plan_of_placements(frame, LEVEL_BY_LEVEL, level_by_level(frame, levels(frame, left_out)), left_out=left_out)
 
 
-def erection_plan(frame: Frame, kit: Kit, design: Design) -> Plan:
-    """The plan that the crew follows: the way that the design chooses, or the recommended one, judged.
+def erection_plan(kit: Kit, way: str | None = None) -> Plan:
+    """The plan that the crew follows: by a way, by the one that the design chooses, or the recommended one; judged.
 
     One that is computed to break says so itself, see `Plan.breaks`; before a kit is made it is refused, see
     `refused_if_breaking`.
@@ -66,19 +66,19 @@ def erection_plan(frame: Frame, kit: Kit, design: Design) -> Plan:
     StaticsError
         If the statics have no answer, e.g. for a capacity of zero.
     """
-    return judged_plan(kit, design).plan
+    return judged_plan(kit, way).plan
 
 
-@remembered(4, by=lambda kit, design: design)
-def judged_plan(kit: Kit, design: Design) -> Judged:
+def judged_plan(kit: Kit, way: str | None = None) -> Judged:
     """The same plan with the figures of every stage. Kept: a second call for an equal design costs nothing."""
-    judged = _chosen(kit, design).judged
+    return _judged_plan(kit, way or kit.design.raising.way)
+
+
+@remembered(4, by=lambda kit, way: (kit.design, way))
+def _judged_plan(kit: Kit, way: str) -> Judged:
+    judged = (recommended(case_of(kit)) if way == RECOMMENDED else _report_of(kit, way)).judged
     found = help_for_joints(case_of(kit), judged)
     return judged if found is None else replace(judged, plan=replace(judged.plan, helps=found.said))
-
-
-def _chosen(kit: Kit, design: Design) -> WayReport:
-    return recommended(case_of(kit)) if design.raising.way == RECOMMENDED else _report_of(kit, design.raising.way)
 
 
 def refused_if_breaking(kit: Kit) -> None:
@@ -91,7 +91,7 @@ def refused_if_breaking(kit: Kit) -> None:
     """
     if not kit.design.raising.accept_breaking:
         chosen = kit.design.raising.way != RECOMMENDED
-        refuse_breaking(way_report(kit, judged_plan(kit, kit.design)), chosen=chosen)
+        refuse_breaking(way_report(kit, judged_plan(kit)), chosen=chosen)
 
 
 def breaking(kit: Kit, way: str) -> Said | None:
@@ -114,10 +114,10 @@ def _report_of(kit: Kit, way: str) -> WayReport:
     return way_report(kit, judged_way(case_of(kit), way))
 
 
-@remembered(4, by=lambda kit, design: design)
-def chosen_winds(kit: Kit, design: Design) -> tuple[WindLimit | None, ...]:
+@remembered(4, by=lambda kit: kit.design)
+def chosen_winds(kit: Kit) -> tuple[WindLimit | None, ...]:
     """The wind that each bare stage of the same plan bears, as `judge.wind_limits`; kept like the plan."""
-    return wind_limits(case_of(kit), judged_plan(kit, design).plan)
+    return wind_limits(case_of(kit), judged_plan(kit).plan)
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -67,7 +67,7 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
     report("order of erection, every stage of it")
     if not made.was_labelled:
         refused_if_breaking(made.kit)
-    plan = judged_plan(made.kit, made.kit.design).plan
+    plan = judged_plan(made.kit).plan
     report("cutting plan and tables")
     cutting = cutting_plan(made.kit)
     with all_at_once(folder, KIT_FILE) as ready:
@@ -111,7 +111,7 @@ def before_anything(made: Made, report: Report) -> tuple[str, ...]:
 def _raising(folder: Path, kit: Kit) -> Iterator[str]:
     """Lines about the order of erection, its tables and the plan kept for `raisebook serve`."""
     yield from plan_lines(kit)
-    keep_plan(folder, kit.design, judged_plan(kit, kit.design).plan)
+    keep_plan(folder, kit.design, judged_plan(kit).plan)
     write_chosen_tables(kit, folder / "tables")
 
 
@@ -152,7 +152,7 @@ def write_site_paper(kit: Kit, folder: Path, report: Callable[[str], None], *,
     KitError
         If a file cannot be written.
     """
-    plan = judged_plan(kit, kit.design).plan
+    plan = judged_plan(kit).plan
     limit_m_s = lowest_wind_m_s(kit)
     for name, imposed in ((BOOKLET, False), (FOLDED, True)):
         if imposed and len(plan.steps) > FOLDABLE_STEPS:
@@ -173,7 +173,7 @@ def lowest_wind_m_s(kit: Kit) -> float | None:
 
     What lies flat on the ground counts nothing: it may slide, and falls on nobody.
     """
-    steps, winds = judged_plan(kit, kit.design).plan.steps, chosen_winds(kit, kit.design)
+    steps, winds = judged_plan(kit).plan.steps, chosen_winds(kit)
     first = next((step.number for step in steps if not kit.frame.hub(step.hub).on_ground), 1)
     return min((limit.speed_m_s for limit in winds[first - 1:] if limit is not None), default=None)
 

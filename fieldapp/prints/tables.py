@@ -120,7 +120,7 @@ def write_plan_tables(case: Case, judged: Judged, folder: Path) -> None:
 
 def write_chosen_tables(kit: Kit, folder: Path) -> None:
     """The same for the way that the design chooses."""
-    _write(plan_tables(judged_plan(kit, kit.design), chosen_winds(kit, kit.design)), folder)
+    _write(plan_tables(judged_plan(kit), chosen_winds(kit)), folder)
 
 
 def _write(tables: dict[str, str], folder: Path) -> None:

@@ -70,7 +70,7 @@ def test_pages_against_a_bare_page(tmp_path):
     bare = Flask("bare")
     bare.add_url_rule("/", view_func=lambda: "ok")
     kit = build_kit(orchard_hall())
-    with SiteBook.open(kit, erection_plan(kit.frame, kit, kit.design), tmp_path / "log.sqlite") as book:
+    with SiteBook.open(kit, erection_plan(kit), tmp_path / "log.sqlite") as book:
         part = kit.by_place["S073"].id
         with _served(bare) as bare_port, _served(at_the_laptop(create_app(book))) as port:
             limit, _ = _rate(bare_port, "/")

@@ -3,6 +3,7 @@
 import os
 import shutil
 import threading
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ from at_the_laptop import at_the_laptop
 from fieldapp.demo import write_demo
 from fieldapp.demo.first_raise import tell_first_raise
 from fieldapp.log.opening import open_book
+from fieldapp.web.common.beside import EXTENSION as BESIDE
 from fieldapp.web.server import create_app
 from fieldapp.web.server.serve import open_server
 
@@ -36,18 +38,30 @@ def made_demo(made_once):
     return made_once("site", lambda folder: write_demo(folder, past=False))
 
 
+@pytest.fixture(autouse=True)
+def _few_losses(few_losses):
+    """For all pages here."""
+
+
+@contextmanager
+def served(app):
+    """Its address, while it is served on a free port."""
+    server = open_server(app, 0, host="127.0.0.1")
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    yield f"http://127.0.0.1:{server.effective_port}"
+    server.close()
+    app.extensions[BESIDE].stop()
+    thread.join(timeout=10)
+
+
 @pytest.fixture
 def site(made_demo, tmp_path):
     """A fresh copy of the demo kit, served on a free port; gives (address, book, folder)."""
     folder = tmp_path / "orchard-hall"
     shutil.copytree(made_demo, folder)
-    with open_book(folder) as book:
-        server = open_server(at_the_laptop(create_app(book)), 0, host="127.0.0.1")
-        thread = threading.Thread(target=server.run, daemon=True)
-        thread.start()
-        yield f"http://127.0.0.1:{server.effective_port}", book, folder
-        server.close()
-        thread.join(timeout=10)
+    with open_book(folder) as book, served(at_the_laptop(create_app(book))) as address:
+        yield address, book, folder
 
 
 @pytest.fixture(scope="session")
@@ -68,12 +82,8 @@ def shed(told, tmp_path):
     shutil.copytree(told, folder)
     with open_book(folder) as book:
         app = at_the_laptop(create_app(book))
-        server = open_server(app, 0, host="127.0.0.1")
-        thread = threading.Thread(target=server.run, daemon=True)
-        thread.start()
-        yield f"http://127.0.0.1:{server.effective_port}", book, app
-        server.close()
-        thread.join(timeout=10)
+        with served(app) as address:
+            yield address, book, app
 
 
 @pytest.fixture(scope="session")

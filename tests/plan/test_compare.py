@@ -30,7 +30,7 @@ def _with(design, **raising):
 
 def _plan(design):
     kit = build_kit(design)
-    return erection_plan(kit.frame, kit, design)
+    return erection_plan(kit)
 
 
 @pytest.fixture(scope="module")
@@ -48,14 +48,14 @@ def test_the_crown_that_is_out_of_reach_is_set_on_last(lean, lean_kit):
     assert in_words(lean.report("ring by ring").verdict) == "out of reach: H41, H42, H45, H43, H44, H46"
     assert lean.report("crown set on last").effort.out_of_reach == ()
     assert lean.recommended == "crown set on last"
-    assert erection_plan(lean_kit.frame, lean_kit, lean_kit.design).way == lean.recommended
+    assert erection_plan(lean_kit).way == lean.recommended
 
 
 def test_the_recommended_plan_is_the_same_however_it_is_asked_for():
     design = orchard_hall()
     kit = build_kit(design.model_copy(update={"frame": design.frame.model_copy(update={
         "frequency": 2, "cut": "1/2"})}))
-    plan = erection_plan(kit.frame, kit, design)
+    plan = erection_plan(kit)
     found = compared(kit)
     assert plan == found.report(plan.way).judged.plan
     assert found.recommended == plan.way
@@ -91,7 +91,7 @@ def test_where_every_way_breaks_the_least_bad_is_named_with_why_and_what_would_h
 
 
 def test_steps_carry_what_a_phone_needs(hall_kit):
-    plan = erection_plan(hall_kit.frame, hall_kit, hall_kit.design)
+    plan = erection_plan(hall_kit)
     above = [step for step in plan.steps if step.level > 1]
     assert all(step.limits_of("push")[0].value > 0 and step.stand_on and step.use_weight < 1 for step in above)
     assert all(limit.value > 0 for step in plan.steps for limit in step.limits_of("free end"))

@@ -12,7 +12,7 @@ from fieldapp.plan.order import erection_plan
 def kept(tmp_path, small_kit):
     """A folder with a plan, and the plan."""
     design = small_kit.design
-    plan = kept_or(tmp_path, design, lambda: erection_plan(small_kit.frame, small_kit, design))
+    plan = kept_or(tmp_path, design, lambda: erection_plan(small_kit))
     return tmp_path, design, plan
 
 

@@ -105,7 +105,7 @@ def test_stiff_joints_and_ways_that_stand_want_no_help(soft):
 def test_a_plan_that_breaks_by_its_joints_says_what_would_help(soft, monkeypatch):
     case, judged, found = soft
     broken = Judged(replace(judged.plan, helps=None), ())
-    monkeypatch.setattr("fieldapp.plan.order._chosen", lambda kit, design: SimpleNamespace(judged=broken))
+    monkeypatch.setattr("fieldapp.plan.order.recommended", lambda case: SimpleNamespace(judged=broken))
     monkeypatch.setattr("fieldapp.plan.order.help_for_joints", lambda *_: found)
     design = case.design.model_copy(update={"crew": case.design.crew.model_copy(update={"people": 31})})
-    assert judged_plan(build_kit(design), design).plan.helps == found.said
+    assert judged_plan(build_kit(design)).plan.helps == found.said

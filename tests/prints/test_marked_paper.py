@@ -161,7 +161,7 @@ def test_no_other_kind_of_frame_says_words_that_are_no_message(design, speak, ot
     kit = build_kit(design.model_copy(update={name: getattr(design, name).model_copy(update=answers)
                                               for name, answers in OTHERS[other].items()}))
     write_workshop(kit, cutting_plan(kit), tmp_path)
-    write_booklet(kit, judged_plan(kit, kit.design).plan, tmp_path / "booklet.pdf", wind_limit_m_s=6.1)
+    write_booklet(kit, judged_plan(kit).plan, tmp_path / "booklet.pdf", wind_limit_m_s=6.1)
     for path in sorted(tmp_path.rglob("*.pdf")):
         assert dict(_left(_texts(path))) == {}, path.name
 

@@ -32,7 +32,7 @@ def test_all_of_it_in_one_folder_and_each_trouble_said_once(kit, tmp_path):
 
 
 def test_the_wind_limit_is_that_of_the_weakest_stage(kit):
-    plan = erection_plan(kit.frame, kit, kit.design)
+    plan = erection_plan(kit)
     case = case_of(kit)
     complete = analysis(case, fitted_after(plan, len(plan.steps))).wind.speed_m_s
     assert 0.0 < lowest_wind_m_s(kit) <= complete

@@ -24,6 +24,7 @@ from fieldapp.log.book import SiteBook
 from fieldapp.plan.order import level_order
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising import places_of
+from fieldapp.web.common.beside import EXTENSION as BESIDE
 from fieldapp.web.common.context import PATIENCE
 from fieldapp.web.common.rights import Rights
 from fieldapp.web.server import create_app
@@ -100,7 +101,7 @@ def book(kit: Kit, plan: Plan, tmp_path: Path) -> Iterator[SiteBook]:
 
 
 @pytest.fixture
-def app(book: SiteBook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Flask:
+def app(book: SiteBook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Flask]:
     """The pages, with patience for what is computed beside them: no answer depends on how busy this machine is."""
     monkeypatch.setattr("fieldapp.web.readiness.ready.SHEET_PATIENCE_S", LONG_S)
     monkeypatch.setattr("fieldapp.web.raising.course.CHOICE_PATIENCE_S", LONG_S)
@@ -109,7 +110,8 @@ def app(book: SiteBook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Flas
     made.testing = False
     made.config["PROPAGATE_EXCEPTIONS"] = False      # so that a fault shows as the page that people would see
     made.test_client_class = Phone
-    return at_the_laptop(made)
+    yield at_the_laptop(made)
+    made.extensions[BESIDE].stop()
 
 
 @pytest.fixture

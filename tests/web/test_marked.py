@@ -9,7 +9,6 @@ import re
 import shutil
 from collections import Counter, deque
 from datetime import UTC, datetime
-from itertools import islice
 from pathlib import Path
 from urllib.parse import urlencode, urlsplit
 
@@ -28,9 +27,9 @@ from fieldapp.log.book import SiteBook
 from fieldapp.log.opening import plan_for
 from fieldapp.reports.raising import places_of
 from fieldapp.web.common import i18n
+from fieldapp.web.common.beside import EXTENSION as BESIDE
 from fieldapp.web.common.context import PATIENCE
 from fieldapp.web.common.rights import Rights
-from fieldapp.web.raising import forgives
 from fieldapp.web.server import create_app
 
 PHRASE = "apple cart long rope"
@@ -159,24 +158,25 @@ def kits():
 @pytest.fixture
 def site(kits, first_raise, tmp_path):
     """Call it for the pages of a kit with a past, or with so many steps of a raise."""
-    books = []
+    made = []
 
     def make(way="its own way", *, past=False, steps=0, strike=False):
         kit, plan = kits[way]
         if past:
             shutil.copy(first_raise[1], tmp_path)
         book = SiteBook.open(kit, plan, tmp_path / "log.sqlite", checklist=default_checks(kit.design))
-        books.append(book)
         app = create_app(book, clock=lambda: MORNING, photos=tmp_path / "photos",
                          held=Rights(chief_phrase=generate_password_hash(PHRASE, "pbkdf2:sha256:1000")))
         app.config[PATIENCE] = 250.0
+        made.append((app, book))
         at_the_laptop(app)
         _raise(app.test_client(), kit, [place for step in book.site.plan.steps[:steps] for place in places_of(step)],
                strike=strike)
         return app, book
 
     yield make
-    for book in books:
+    for app, book in made:
+        app.extensions[BESIDE].stop()
         book.close()
 
 
@@ -197,17 +197,13 @@ STATES = {"before": {}, "with a past and an open round": {"way": "the demo", "pa
 
 
 @pytest.mark.parametrize("state", STATES)
-def test_no_page_shows_words_that_are_no_message(site, state, monkeypatch):
+def test_no_page_shows_words_that_are_no_message(site, state, request):
     if state != "before":       # what the frame forgives is the same in all states: worked out to its end in one
-        monkeypatch.setattr(forgives, "_steps", _first_steps_only(forgives._steps))
+        request.getfixturevalue("few_losses")
     app, book = site(**STATES[state])
     robot = Robot(app, book, chief=state != "half way").walk()
     assert robot.read == {}
     assert sum(robot.looked.values()) > 100
-
-
-def _first_steps_only(steps):
-    return lambda kit, plan: islice(steps(kit, plan), 3)
 
 
 def test_refusals_of_the_server_itself_are_messages(site, monkeypatch):

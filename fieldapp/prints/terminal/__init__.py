@@ -81,7 +81,7 @@ def plan_lines(kit: Kit) -> Iterator[str]:
     PlanError, StaticsError
         As `plan.erection_plan`.
     """
-    report = way_report(kit, judged_plan(kit, kit.design))
+    report = way_report(kit, judged_plan(kit))
     effort, worst = report.effort, report.judged.worst
     yield (f"Raising: {report.way}, {len(report.judged.plan.steps)} steps, about {hours(effort.time.total_min)} with "
            f"{kit.design.crew.teams} team{'s' if kit.design.crew.teams > 1 else ''}; {in_words(report.verdict)}")

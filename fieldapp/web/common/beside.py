@@ -26,7 +26,15 @@ class Beside:
         self._asked: dict[str, tuple[Hashable, Future[Any]]] = {}
         self._waiting: dict[str, tuple[Future[Any], Callable[[], Any]]] = {}
         self._lock = threading.Lock()
-        self._working = False
+        self._working = self._stopped = False
+
+    def stop(self) -> None:
+        """Begin nothing more, with what is waited for or anew: whoever asks has no answer yet."""
+        with self._lock:
+            self._stopped = True
+            for answer, _work in self._waiting.values():
+                answer.cancel()
+            self._waiting.clear()
 
     def answer(self, subject: str, question: Hashable, work: Callable[[], R], *, patience_s: float) -> R | None:
         """What `work` returns, computed once for equal questions in a row; None while it is not there.
@@ -69,6 +77,9 @@ class Beside:
             if subject in self._waiting:
                 self._waiting[subject][0].cancel()
             answer = Future()
+            if self._stopped:
+                answer.cancel()
+                return answer
             self._asked[subject] = question, answer
             self._waiting[subject] = answer, work
             if not self._working:

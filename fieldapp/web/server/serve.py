@@ -131,6 +131,8 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, report: Tel
         pass
     finally:
         server.close()
+        if BESIDE in app.extensions:
+            app.extensions[BESIDE].stop()
     report("Stopped. Everything that was answered is in the log.")
 
 

@@ -56,7 +56,7 @@ def small(kit):
 
 @pytest.fixture(scope="module")
 def site(kit):
-    return Setting(kit, judged_plan(kit, kit.design).plan)
+    return Setting(kit, judged_plan(kit).plan)
 
 
 def with_fitted(kit, places):
