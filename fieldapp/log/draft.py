@@ -5,7 +5,7 @@ from typing import Any
 
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.entry import Entry
-from fieldapp.log.state import Clash, Condition, PartState, Phase, Raise, Round, State
+from fieldapp.log.state import Clash, Condition, Duty, PartState, Phase, Raise, Round, State
 
 
 @dataclass(slots=True)
@@ -23,6 +23,7 @@ class Draft:
     rounds: tuple[Round, ...] = ()
     clashes: list[Clash] = field(default_factory=list)
     held_feet: dict[str, str] = field(default_factory=dict)
+    duties: tuple[Duty, ...] = ()
 
     def part(self, part_id: str) -> Part:
         """The part, made since or of the kit."""
@@ -69,6 +70,7 @@ class Draft:
         if place is not None:
             del self.fitted[place]
             self.held_feet.pop(place, None)
+            self.duties = tuple(duty for duty in self.duties if (duty.what, duty.at) != ("hold", place))
             self.change(part_id, fitted_at=None, fitted_by=None)
 
 
@@ -92,4 +94,4 @@ def thaw(state: State) -> Draft:
     return Draft(kit=state.kit, allocation=dict(state.allocation), fitted=dict(state.fitted),
                  parts=dict(state.parts), made=dict(state.made), phase=state.phase, way=state.way,
                  raises=state.raises, rounds=state.rounds, clashes=list(state.clashes),
-                 held_feet=dict(state.held_feet))
+                 held_feet=dict(state.held_feet), duties=state.duties)

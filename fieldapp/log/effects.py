@@ -15,39 +15,14 @@ from fieldapp.log.damage import Damage, damage_named
 from fieldapp.log.draft import Draft
 from fieldapp.log.effects_feet import feet_freed, feet_held
 from fieldapp.log.effects_round import box_given_back, box_taken, round_closed, round_opened
+from fieldapp.log.effects_step import duty_left, duty_taken, fitted, step_done, taken_down
 from fieldapp.log.entry import Entry
+from fieldapp.log.fields import NoData
 from fieldapp.log.state import Defect, PartState, Raise
 from fieldapp.plan.planner import way_names
 from fieldapp.plan.ways import RECOMMENDED
 
 Effect = Callable[[Draft, Entry, Any], Said | None]
-
-
-def fitted(draft: Draft, entry: Entry, data: kinds.FittedData) -> Said | None:
-    """A part sits at a place; if it was meant for another, the two places are exchanged."""
-    part, place = str(entry.part), str(entry.place)
-    made_there = draft.kit.by_place.get(place)
-    if made_there is None or made_there.kind != draft.part(part).kind:
-        return say("{part} cannot sit at {place}", part=part, place=place)
-    if place in draft.fitted:
-        return say("{place} already holds {part}", place=place, part=draft.fitted[place])
-    already = draft.parts[part].fitted_at
-    if already is not None:
-        return say("{part} already sits at {place}", part=part, place=already)
-    draft.swap(place, part)
-    draft.fitted[place] = part
-    draft.lift(part, "missing")
-    draft.change(part, fitted_at=place, fitted_by=entry.key, bundle=None, came_in=())
-    return None
-
-
-def taken_down(draft: Draft, entry: Entry, data: kinds.NoData) -> Said | None:
-    """A part is out of the frame."""
-    part = str(entry.part)
-    if draft.parts[part].fitted_at is None:
-        return say("{id} was not in the frame", id=part)
-    draft.lift_out(part)
-    return None
 
 
 def damaged(draft: Draft, entry: Entry, data: kinds.DamagedData) -> Said | None:
@@ -113,7 +88,7 @@ def released(draft: Draft, entry: Entry, data: kinds.ReleasedData) -> Said | Non
     return None
 
 
-def exchanged(draft: Draft, entry: Entry, data: kinds.NoData) -> Said | None:
+def exchanged(draft: Draft, entry: Entry, data: NoData) -> Said | None:
     """A part is meant for another place from now on."""
     part, place = str(entry.part), str(entry.place)
     if place not in draft.kit.by_place or draft.kit.by_place[place].kind != draft.part(part).kind:
@@ -190,7 +165,7 @@ def checked(draft: Draft, entry: Entry, data: kinds.CheckedData) -> Said | None:
     measured = tuple((i.item, i.value, i.unit) for i in data.items if i.value is not None)
     before = tuple(old for old in draft.parts[part].measured if old[0] not in {new[0] for new in measured})
     draft.lift(part, "missing")
-    draft.change(part, last_check=entry.key, round=data.round or None, measured=(*before, *measured))
+    draft.change(part, last_check=entry.key, round=data.round or None, measured=(*before, *measured), not_scanned=False)
     failed = [item for item in data.items if item.result == "fail" and not item.label]
     for item in failed:
         words = with_own_words(_failed(item, _item_said(draft, part, data.round, item.item)), item.words)
@@ -235,22 +210,23 @@ def raise_started(draft: Draft, entry: Entry, data: kinds.RaiseStartedData) -> S
     return None
 
 
-def strike_started(draft: Draft, entry: Entry, data: kinds.NoData) -> Said | None:
+def strike_started(draft: Draft, entry: Entry, data: NoData) -> Said | None:
     """From now on the frame comes down."""
     if draft.phase == "striking":
         return say("the strike had begun already")
     draft.phase = "striking"
+    draft.duties = tuple(duty for duty in draft.duties if duty.what == "hold")
     if draft.raises and draft.raises[-1].ended is None:
         draft.raises = (*draft.raises[:-1], replace(draft.raises[-1], strike_started=entry.at))
     return None
 
 
-def raise_ended(draft: Draft, entry: Entry, data: kinds.NoData) -> Said | None:
+def raise_ended(draft: Draft, entry: Entry, data: NoData) -> Said | None:
     """The kit is back in the stores."""
     if not draft.raises or draft.raises[-1].ended is not None:
         return say("no raise was running")
     draft.raises = (*draft.raises[:-1], replace(draft.raises[-1], ended=entry.at))
-    draft.phase = "stores"
+    draft.phase, draft.duties = "stores", ()
     return None
 
 
@@ -284,5 +260,5 @@ def _with_share(now: PartState, spot: int, share: float) -> tuple[tuple[int, flo
 EFFECTS: dict[str, Effect] = {effect.__name__: effect for effect in (
     fitted, taken_down, damaged, repaired, released, exchanged, missing, found, scrapped, label_reprinted, made,
     stored, checked, raise_started, strike_started, raise_ended, way_chosen, joined, round_opened, round_closed,
-    box_taken, box_given_back, feet_held, feet_freed)}
+    box_taken, box_given_back, feet_held, feet_freed, step_done, duty_taken, duty_left)}
 """By kind; `withdrawn` has none, since the fold leaves out what was withdrawn."""

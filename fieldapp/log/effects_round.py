@@ -7,6 +7,7 @@ from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.log import kinds
 from fieldapp.log.draft import Draft
 from fieldapp.log.entry import Entry
+from fieldapp.log.fields import NoData
 from fieldapp.log.state import BoxHeld, Round
 
 
@@ -18,7 +19,7 @@ def round_opened(draft: Draft, entry: Entry, data: kinds.RoundData) -> Said | No
     return None
 
 
-def round_closed(draft: Draft, entry: Entry, data: kinds.NoData) -> Said | None:
+def round_closed(draft: Draft, entry: Entry, data: NoData) -> Said | None:
     """The round's record is complete, and nobody has a box any more."""
     current = _open(draft)
     if current is None:

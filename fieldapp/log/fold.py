@@ -164,4 +164,5 @@ def _freeze(draft: Draft, log: _Log) -> State:
     return State(kit=draft.kit, last_number=log.last_number, allocation=draft.allocation, fitted=draft.fitted,
                  parts=draft.parts, made=draft.made, phase=draft.phase, way=draft.way, raises=draft.raises,
                  rounds=draft.rounds, clashes=tuple(draft.clashes), withdrawn=log.withdrawn, entries=log.entries,
-                 index=log.index, last_ms=log.last_ms, ahead=log.ahead, held_feet=draft.held_feet)
+                 index=log.index, last_ms=log.last_ms, ahead=log.ahead, held_feet=draft.held_feet,
+                 duties=draft.duties)

@@ -21,6 +21,7 @@ from fieldapp.log.kinds import KINDS, MadeData
 from fieldapp.log.laptop import Known
 from fieldapp.log.names import persons
 from fieldapp.log.state import Clash, State
+from fieldapp.log.steps import named_parts
 
 EARLIEST, SLACK = datetime(2000, 1, 1, tzinfo=UTC), timedelta(days=366)
 """Times of entries that are taken in: not before this program's age, and not more than a year ahead of this laptop's
@@ -118,10 +119,10 @@ def review(state: State, brought: Brought, known: Mapping[str, Known]) -> Review
     joined = fold(state.kit, (*state.entries, *new))
     before = {clash.key for clash in state.clashes}
     theirs = {entry.key for entry in brought.entries}
-    ours_alone = {entry.part for entry in state.entries if entry.key not in theirs and entry.part is not None}
+    ours_alone = {part for entry in state.entries if entry.key not in theirs for part in named_parts(entry)}
     vouched = {**brought.laptops, **known}
     return Review(
-        new=new, both=tuple(sorted({entry.part for entry in new if entry.part in ours_alone and entry.part})),
+        new=new, both=tuple(sorted({part for entry in new for part in named_parts(entry) if part in ours_alone})),
         clashes=tuple(clash for clash in joined.clashes if clash.key not in before),
         made=tuple(sorted(joined.made.keys() - state.made.keys())), twice=_given_twice(state.entries, new),
         chief_acts=tuple(entry for entry in new if entry.kind in KINDS and KINDS[entry.kind].chief),

@@ -4,43 +4,26 @@ A new kind of entry is: its record here, its rule in `log.rules`, its effect in 
 """
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, AwareDatetime, BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import Field, StringConstraints
 
-from fieldapp.base.clock import YEARS, in_this_age
 from fieldapp.base.said import Value, say
-
-
-def _in_this_age(moment: datetime) -> datetime:
-    """UTC; ValueError for years that no site will see."""
-    if not in_this_age(moment):
-        raise ValueError(f"the year must be {YEARS[0]} to {YEARS[-1]}")
-    return moment.astimezone(UTC)
-
-
-OwnWords = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)]
-SaidWords = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2000)]
-Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80)]
-PERSON = "person"
-PersonName = Annotated[Name, PERSON]
-"""The name of a person: the log keeps a pseudonym for it, so that it can be forgotten (`log.names`). Every field that
-names somebody is of this sort."""
-ArmNumber = Annotated[int, Field(ge=1, le=12)]
-EndNumber = Literal[1, 2]
-UtcMoment = Annotated[AwareDatetime, AfterValidator(_in_this_age)]
-ShareLeft = Annotated[float, Field(ge=0.0, le=1.0)]
-
-
-class Data(BaseModel):
-    """What a kind needs besides part and place; unknown keys are refused."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
-
-
-class NoData(Data):
-    """Nothing besides."""
+from fieldapp.log.fields import (
+    PERSON,
+    ArmNumber,
+    Data,
+    EndNumber,
+    HubPlaceName,
+    Name,
+    NoData,
+    OwnWords,
+    PersonName,
+    SaidWords,
+    ShareLeft,
+    UtcMoment,
+)
+from fieldapp.log.kinds_step import DutyData, StepWish
 
 
 class FittedData(Data):
@@ -49,6 +32,18 @@ class FittedData(Data):
     exchange: bool = False
     waits_for: tuple[str, ...] = ()
     """Filled in by the rule: places it should have waited for."""
+
+
+class FittedWish(FittedData):
+    """`sure`: no, if a finger pressed it that may have slipped; then it asks first, if it just came out. Not kept."""
+
+    sure: bool = True
+
+
+class TakenDownWish(Data):
+    """`sure`: no, if a finger pressed it that may have slipped; then it asks first, if it just went in. Not kept."""
+
+    sure: bool = True
 
 
 class DamagedData(Data):
@@ -146,7 +141,6 @@ class WayData(Data):
 
 
 KeptBy = Literal["pegs", "ballast", "screwed anchors"]
-HubPlaceName = Annotated[str, StringConstraints(pattern=r"^H[0-9]{1,6}$")]
 
 
 class FeetHeldData(Data):
@@ -251,8 +245,11 @@ class Kind:
 
 
 KINDS: dict[str, Kind] = {kind.name: kind for kind in (
-    Kind("fitted", "part", FittedData, words=say("fitted")),
-    Kind("taken_down", "part", words=say("taken down")),
+    Kind("fitted", "part", FittedWish, words=say("fitted")),
+    Kind("taken_down", "part", TakenDownWish, words=say("taken down")),
+    Kind("step_done", "kit", StepWish, words=say("step done")),
+    Kind("duty_taken", "kit", DutyData, words=say("taken in hand")),
+    Kind("duty_left", "kit", DutyData, words=say("given back")),
     Kind("damaged", "part", DamagedData, words=say("damaged")),
     Kind("withdrawn", "kit", WithdrawnData, words=say("withdrawn")),
     Kind("raise_started", "kit", RaiseStartedData, chief=True, words=say("raise started")),

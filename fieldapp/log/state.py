@@ -74,6 +74,8 @@ class PartState:
     """(item, value, unit), each of the last check that measured it."""
     entries: tuple[str, ...] = ()
     """Keys of the entries about it that count, oldest first."""
+    not_scanned: bool = False
+    """True if a step was written down whole and nobody read this part's label since: it is there on trust."""
 
     @property
     def mended(self) -> bool:
@@ -155,6 +157,24 @@ class Clash:
 
     key: str
     words: Said
+    part: str | None = None
+    """Of a whole step, the part that found no room while others of it did; None: the whole entry."""
+
+
+@dataclass(frozen=True, slots=True)
+class Duty:
+    """What somebody has in hand: a step, or a hub that they hold. It lapses by the clock: see `log.duties`."""
+
+    what: Literal["step", "hold"]
+    at: str
+    """First place of the step, or the hub."""
+    who: Value
+    """For a person: name, or phone."""
+    holder: str
+    """Tells people apart: the phone, or the name where no phone is known."""
+    since: datetime
+    renewed: datetime
+    """When they last said so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,6 +200,8 @@ class State:
     clashes: tuple[Clash, ...] = ()
     held_feet: Mapping[str, str] = field(default_factory=dict)
     """Foot that is pegged, anchored or weighed down → key of the entry that says so; a hub that comes out is none."""
+    duties: tuple[Duty, ...] = ()
+    """Who has which step or hold in hand, lapsed ones among them, in the order of taking."""
     withdrawn: Mapping[str, str] = field(default_factory=dict)
     """Key of an entry taken back → key of the entry that took it back."""
     entries: tuple[Entry, ...] = field(default=(), repr=False)

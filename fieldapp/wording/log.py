@@ -4,10 +4,12 @@ from collections.abc import Mapping
 
 from fieldapp.base.said import Number, Row, Said, Value, in_words, row, say
 from fieldapp.kit.kit import Part, PartKind
+from fieldapp.kit.numbering import short_name
 from fieldapp.log.damage import damage_named
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS, CheckedData, CheckItem
 from fieldapp.log.state import State
+from fieldapp.log.steps import parts_of
 
 _CAME_IN: Mapping[str, Said] = {"dry": say("dry"), "wet": say("wet"), "dirty": say("dirty"),
                                 "damaged": say("damaged")}
@@ -81,7 +83,8 @@ def entry_said(entry: Entry, state: State) -> Said:
     """The same before it is put into words."""
     writer = {"fitted": _fitted, "damaged": _damaged, "withdrawn": _withdrawn, "exchanged": _exchanged,
               "box_taken": _box_taken, "box_given_back": _box_given_back, "checked": _checked, "feet_held": _feet_held,
-              "feet_freed": _feet_freed}.get(entry.kind)
+              "feet_freed": _feet_freed, "step_done": _step, "duty_taken": _duty, "duty_left": _duty_left,
+              }.get(entry.kind)
     if writer:
         return writer(entry, state)
     kind = KINDS.get(entry.kind)
@@ -133,6 +136,34 @@ def _feet_held(entry: Entry, state: State) -> Said:
 
 def _feet_freed(entry: Entry, state: State) -> Said:
     return say("{feet} let go: nothing keeps them in place now", feet=_feet(entry))
+
+
+def _step(entry: Entry, state: State) -> Said:
+    """By place and part only where these differ, so that a press reads as people say it."""
+    pairs = parts_of(entry)
+    scanned = entry.data.get("scanned")
+    trusted = [part for _place, part in pairs if part not in (scanned if isinstance(scanned, list | tuple) else ())]
+    parts = row(short_name(part) for _place, part in pairs)
+    if entry.data.get("act") == "taken_down":
+        return say("{parts} taken out", parts=parts)
+    said = say("{parts} fitted", parts=parts)
+    early = entry.data.get("waits_for")
+    if isinstance(early, list | tuple) and early:
+        said = say("{words}, before {places}", words=said, places=row(map(str, early)))
+    return say("{what} (by step, not scanned: {parts})", what=said, parts=row(map(short_name, trusted))) \
+        if trusted else said
+
+
+def _duty(entry: Entry, state: State) -> Said:
+    at = str(entry.data.get("at", "?"))
+    return say("{place} is held by hand", place=at) if entry.data.get("what") == "hold" else \
+        say("step {place} taken in hand", place=at)
+
+
+def _duty_left(entry: Entry, state: State) -> Said:
+    at = str(entry.data.get("at", "?"))
+    return say("{place} is held no longer", place=at) if entry.data.get("what") == "hold" else \
+        say("step {place} given back", place=at)
 
 
 def _withdrawn(entry: Entry, state: State) -> Said:

@@ -44,6 +44,7 @@ CHECK = st.fixed_dictionaries({"items": st.lists(st.fixed_dictionaries(
     {"item": st.just("cracks"), "result": st.sampled_from(["pass", "fail"]), "critical": st.booleans()}),
     min_size=1, max_size=2)})
 FEET = st.sampled_from([{"feet": ["H01"]}, {"feet": ["H03", "H01"]}])
+DUTY = st.sampled_from([{"what": "step", "at": "H01"}, {"what": "hold", "at": "H01"}])
 BOX = st.sampled_from([{"box": "poles 1"}, {"box": "hubs 2"}])
 DATA = {
     "fitted": st.just({"exchange": True}),
@@ -57,9 +58,13 @@ DATA = {
     "stored": st.sampled_from([{"bundle": "B"}, {"bundle": "C", "came_in": ["wet", "damaged"]}]),
     "raise_started": st.just({"name": "harvest"}), "way_chosen": st.just({"way": "crown set on last"}),
     "round_opened": st.just({"name": "spring"}), "checked": CHECK,
+    "step_done": st.sampled_from([{"places": ["S002", "H01"], "act": "fitted"}, {"places": ["H03", "S001", "S003"]},
+                                  {"places": ["H01", "S001", "S002"], "act": "taken_down"}]),
+    "duty_taken": DUTY, "duty_left": DUTY,
     "box_taken": BOX, "box_given_back": BOX, "feet_held": FEET, "feet_freed": FEET,
 }
-OFTEN = ["fitted"] * 9 + ["taken_down"] * 4 + ["withdrawn"] * 4 + ["exchanged"] * 3 + ["missing", "found", "feet_held"]
+OFTEN = (["fitted"] * 7 + ["step_done"] * 3 + ["taken_down"] * 4 + ["withdrawn"] * 4 + ["exchanged"] * 3
+         + ["missing", "found", "feet_held"])
 
 
 @st.composite

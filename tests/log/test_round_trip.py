@@ -14,6 +14,7 @@ OPENED = ("round_opened", None, {"name": "spring", "checklist": "default"})
 TAKEN = ("box_taken", None, {"box": "poles 1"})
 STARTED = ("raise_started", None, {"name": "harvest week"})
 FOOT, PEGGED = ("fitted", HUB, {}), ("feet_held", None, {"feet": ["H01"]})
+STEP = ("step_done", None, {"places": ["H01", "S001"], "scanned": [HUB]})
 DAYS = {
     "fitted": [("fitted", STRUT, {})],
     "taken_down": [("fitted", STRUT, {}), ("taken_down", STRUT, {})],
@@ -35,6 +36,10 @@ DAYS = {
     "joined": [("fitted", STRUT, {}), ("joined", None, {"laptop": "this one", "serial": 1, "ahead_ms": 90_000})],
     "feet_held": [FOOT, PEGGED],
     "feet_freed": [FOOT, PEGGED, ("feet_freed", None, {"feet": ["H01"]})],
+    "step_done": [STEP],
+    "duty_taken": [("duty_taken", None, {"what": "step", "at": "H01"})],
+    "duty_left": [FOOT, ("duty_taken", None, {"what": "hold", "at": "H01"}),
+                  ("duty_left", None, {"what": "hold", "at": "H01"})],
     "round_opened": [OPENED],
     "round_closed": [OPENED, ("round_closed", None, {})],
     "box_taken": [OPENED, TAKEN],

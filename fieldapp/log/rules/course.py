@@ -9,7 +9,8 @@ from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Kit
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
-from fieldapp.log.kinds import JoinedData, ListLine, NoData, RaiseStartedData, RoundData, WayData
+from fieldapp.log.fields import NoData
+from fieldapp.log.kinds import JoinedData, ListLine, RaiseStartedData, RoundData, WayData
 from fieldapp.log.rules.terms import Admitted, Asked
 from fieldapp.plan.order import breaking
 from fieldapp.plan.planner import way_names

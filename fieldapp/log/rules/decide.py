@@ -11,8 +11,9 @@ from pydantic import ValidationError
 from fieldapp.base.clock import in_this_age, utc_ms
 from fieldapp.base.said import Said, say
 from fieldapp.log.entry import Entry, Refusal, Request, refuse
-from fieldapp.log.kinds import KINDS, Data, Kind
-from fieldapp.log.rules import checking, course, damage, feet, fitting, stock, withdrawing
+from fieldapp.log.fields import Data
+from fieldapp.log.kinds import KINDS, Kind
+from fieldapp.log.rules import checking, course, damage, duties, feet, fitting, steps, stock, withdrawing
 from fieldapp.log.rules.terms import Admitted, Asked, Rule, Setting
 from fieldapp.log.state import State
 
@@ -25,6 +26,7 @@ RULES: dict[str, Rule] = {
     "raise_started": course.raise_started, "raise_ended": course.raise_ended,
     "strike_started": course.strike_started, "way_chosen": course.way_chosen,
     "joined": course.joined, "round_opened": course.round_opened, "round_closed": course.round_closed,
+    "step_done": steps.step_done, "duty_taken": duties.duty_taken, "duty_left": duties.duty_left,
     "feet_held": feet.feet_held, "feet_freed": feet.feet_freed,
     "box_taken": checking.box_taken, "box_given_back": checking.box_given_back,
 }
@@ -126,7 +128,7 @@ def _read_data(request: Request, kind: Kind) -> Data | Refusal:
 
 _FIELDS: dict[str, Said] = {said.template: said for said in (
     say("box"), say("bundle"), say("by"), say("feet"), say("how"), say("item"), say("items"), say("kind"), say("name"),
-    say("part_class"), say("reason"), say("what"), say("way"))}
+    say("part_class"), say("places"), say("reason"), say("what"), say("way"))}
 """What a kind of entry may need besides, by the name of its field."""
 
 

@@ -1,21 +1,25 @@
 """Rules for what sits where: fitted, taken down, given another place."""
 
+from datetime import timedelta
+
+from fieldapp.base.clock import in_this_age, utc_ms
 from fieldapp.base.errors import PlanError
 from fieldapp.base.said import Row, say
 from fieldapp.kit.interchange import difference
 from fieldapp.kit.kit import kind_said
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
-from fieldapp.log.kinds import FittedData, NoData
+from fieldapp.log.fields import NoData
+from fieldapp.log.kinds import FittedData, FittedWish, TakenDownWish
 from fieldapp.log.rules.terms import Admitted, Asked, not_dry, scrapped
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
 
 
-def fitted(asked: Asked, data: FittedData) -> Admitted | Refusal:
+def fitted(asked: Asked, data: FittedWish) -> Admitted | Refusal:
     """A usable part into a free place of its class; out of order is allowed and said."""
     state, part = asked.state, asked.part
-    refusal = _already_fitted(asked) or _not_usable(asked)
+    refusal = _already_fitted(asked) or _not_usable(asked) or _slipped(asked, sure=data.sure)
     if refusal:
         return refusal
     home = state.home_of(part.id)
@@ -32,13 +36,36 @@ def fitted(asked: Asked, data: FittedData) -> Admitted | Refusal:
     return Admitted(part.id, place, FittedData(exchange=place != home, waits_for=waits))
 
 
-def taken_down(asked: Asked, data: NoData) -> Admitted | Refusal:
+def taken_down(asked: Asked, data: TakenDownWish) -> Admitted | Refusal:
     """Only what sits in the frame can be taken out of it."""
     place = asked.past.fitted_at
     if place is None:
         return refuse("not_fitted", "{part} is not fitted, so it cannot be taken down.",
                       "If it hangs in the frame, log it as fitted first.", part=short_name(asked.part.id))
-    return Admitted(asked.part.id, place)
+    return _slipped(asked, sure=data.sure) or Admitted(asked.part.id, place)
+
+
+SLIP = timedelta(seconds=5)
+"""Whoever reverses what was written down less than this ago is asked whether they mean it.
+
+Source: our choice; a second tap where a finger still is comes sooner. Test: tests/log/test_steps.py."""
+_MOVES = frozenset({"fitted", "taken_down", "step_done", "stored"})
+
+
+def _slipped(asked: Asked, *, sure: bool) -> Refusal | None:
+    """Asks, where the opposite was written down a moment ago; by the phones' clocks where both told the time."""
+    entries = (asked.state.index.get(key) for key in reversed(asked.past.entries))
+    last = next((entry for entry in entries if entry is not None and entry.kind in _MOVES), None)
+    if sure or last is None:
+        return None
+    sent, before = asked.request.sent_at, last.sent_at
+    since = utc_ms(sent) - before if sent and before and in_this_age(sent) else asked.now - last.at
+    if not timedelta(0) <= since < SLIP:
+        return None
+    words = say("{part} was written down as fitted {n} s ago. Is it out again?") if asked.past.fitted_at else \
+        say("{part} was written down as taken out {n} s ago. Is it in again?")
+    return Refusal(say(words.template, part=short_name(asked.part.id), n=int(since.total_seconds())),
+                   say("If the finger slipped, go back: nothing was changed."), "too_soon")
 
 
 def exchanged(asked: Asked, data: NoData) -> Admitted | Refusal:

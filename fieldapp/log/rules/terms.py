@@ -11,7 +11,7 @@ from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Entry, Refusal, Request, refuse
-from fieldapp.log.kinds import Data, NoData
+from fieldapp.log.fields import Data, NoData
 from fieldapp.log.state import PartState, State
 from fieldapp.plan.plan import Plan
 

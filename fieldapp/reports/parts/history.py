@@ -7,6 +7,7 @@ from typing import Literal
 from fieldapp.base.said import Said, Value
 from fieldapp.log.entry import Entry
 from fieldapp.log.state import Raise, State
+from fieldapp.log.steps import named_parts, part_by_part
 
 LABEL_GONE = "label_gone"
 """A lost label is no damage."""
@@ -56,13 +57,14 @@ class Break:
 def history(state: State, entries: Iterable[Entry] | None = None) -> tuple[HistoryLine, ...]:
     """The whole log, or the entries given, oldest first, each with how it stands."""
     chosen = state.entries if entries is None else tuple(entries)
-    clashes = {clash.key: clash.words for clash in state.clashes}
+    clashes = {clash.key: clash.words for clash in state.clashes if clash.part is None}
     return tuple(_line(state, entry, clashes) for entry in chosen)
 
 
 def part_history(state: State, part: str) -> tuple[HistoryLine, ...]:
     """All that was logged about one part, oldest first, withdrawn entries among it."""
-    return history(state, (entry for entry in state.entries if entry.part == part))
+    clashes = {clash.key: clash.words for clash in state.clashes if clash.part in (None, part)}
+    return tuple(_line(state, entry, clashes) for entry in state.entries if part in named_parts(entry))
 
 
 def part_uses(state: State) -> tuple[PartUse, ...]:
@@ -89,9 +91,10 @@ def breaks(state: State) -> tuple[Break, ...]:
 
 
 def counting(state: State) -> tuple[Entry, ...]:
-    """Entries that are neither withdrawn nor without effect, oldest first."""
-    clashes = {clash.key for clash in state.clashes}
-    return tuple(entry for entry in state.entries if entry.key not in state.withdrawn and entry.key not in clashes)
+    """Entries that are neither withdrawn nor without effect, oldest first; whole steps part by part."""
+    clashes = {clash.key for clash in state.clashes if clash.part is None}
+    return part_by_part(state, (entry for entry in state.entries
+                                if entry.key not in state.withdrawn and entry.key not in clashes))
 
 
 def raise_of(state: State, entry: Entry) -> Raise | None:

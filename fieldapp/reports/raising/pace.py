@@ -10,6 +10,7 @@ from typing import Literal
 from fieldapp.base.clock import later
 from fieldapp.kit.kit import Kit
 from fieldapp.log.state import Raise, State
+from fieldapp.log.steps import part_by_part
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising import places_of, progress
 
@@ -142,6 +143,6 @@ def _earlier_times(state: State) -> tuple[datetime, ...]:
 
 def _fitted_in(state: State, past: Raise) -> tuple[datetime, ...]:
     until = past.strike_started or past.ended or past.started
-    return tuple(sorted(entry.at for entry in state.entries
+    return tuple(sorted(entry.at for entry in part_by_part(state, state.entries)
                         if entry.kind == "fitted" and entry.key not in state.withdrawn
                         and past.started <= entry.at <= until))

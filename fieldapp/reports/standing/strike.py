@@ -111,7 +111,7 @@ def _was_in_the_frame(state: State, part: str) -> bool:
     """True if it was fitted since the newest raise began; spares that stayed in the stores are not out."""
     began = state.raises[-1].started if state.raises else None
     fits = (state.index[key] for key in state.parts[part].entries if key in state.index)
-    return any(entry.kind == "fitted" and (began is None or entry.at >= began) for entry in fits)
+    return any(entry.kind in ("fitted", "step_done") and (began is None or entry.at >= began) for entry in fits)
 
 
 def last_steps(plan: Plan, fitted: Collection[str], most: int) -> tuple[tuple[Step, tuple[str, ...]], ...]:

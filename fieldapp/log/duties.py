@@ -1,0 +1,30 @@
+"""Who has a step in hand or holds a hub: how long that counts. By the clock of whoever decides; nothing ticks."""
+
+from datetime import datetime, timedelta
+
+from fieldapp.log.state import Duty, State
+
+STEP_LAPSES = timedelta(minutes=20)
+"""A step that nobody finished, gave back or took anew by then may be taken by others.
+
+Source: our choice; a step takes some minutes, and a phone that went home shall not keep its step. Test:
+tests/log/test_steps.py."""
+HOLD_LAPSES = timedelta(minutes=10)
+"""Whoever holds a hub says so anew by then, else the chief is told that nobody is known to hold it.
+
+Source: our choice; nobody holds a hub for long with full strength. Test: tests/log/test_steps.py."""
+
+
+def lapses(duty: Duty) -> datetime:
+    """From when on it counts no more."""
+    return duty.renewed + (STEP_LAPSES if duty.what == "step" else HOLD_LAPSES)
+
+
+def in_hand(state: State, now: datetime, what: str) -> tuple[Duty, ...]:
+    """Steps, or holds, that somebody has in hand."""
+    return tuple(duty for duty in state.duties if duty.what == what and now < lapses(duty))
+
+
+def lapsed(state: State, now: datetime, what: str) -> tuple[Duty, ...]:
+    """Those that nobody took anew in time."""
+    return tuple(duty for duty in state.duties if duty.what == what and now >= lapses(duty))
