@@ -163,6 +163,7 @@ def flattened(photo, module_px):
 def _photo(kind, ranges, rng, size_px):
     text, label, modules = _label(rng)
     drawn = {name: rng.uniform(*getattr(ranges, name)) for name in Ranges.__slots__ if name != "arc_deg"}
+    drawn["half"] = modules / 2
     arc_deg = rng.uniform(*ranges.arc_deg) if ranges.arc_deg else 0.0
     view = _view(drawn, arc_deg, modules, rng, size_px)
     grey = _ground(size_px, rng.integers(4)) * rng.uniform(0.3, 1.0)
@@ -232,9 +233,8 @@ def _put_label(grey, label, view, drawn, rng):
     rows, columns = (np.mgrid[top * SEEN_PX:bottom * SEEN_PX, left * SEEN_PX:right * SEEN_PX].astype(np.float32)
                      + 0.5) / SEEN_PX - 0.5
     u, v, facing = view.label_points(columns, rows)
-    half = (label.shape[0] / TEXTURE_PX - 2 * QUIET) / 2
-    texture = [(np.nan_to_num(v, nan=1e3) + SHEET[1] - QUIET - half) * TEXTURE_PX - 0.5,
-               (np.nan_to_num(u, nan=1e3) + SHEET[0] - QUIET - half) * TEXTURE_PX - 0.5]
+    texture = [(np.nan_to_num(v, nan=1e3) + SHEET[1] - QUIET - drawn["half"]) * TEXTURE_PX - 0.5,
+               (np.nan_to_num(u, nan=1e3) + SHEET[0] - QUIET - drawn["half"]) * TEXTURE_PX - 0.5]
     on_tube = 0.45 if view.radius else np.nan
     seen = ndimage.map_coordinates(label, texture, order=1, cval=-1.0)
     seen = np.where(seen < 0, on_tube, seen) * np.clip(0.35 + 0.65 * facing, 0, 1)
