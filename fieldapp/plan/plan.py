@@ -104,10 +104,23 @@ class Plan:
             raise PlanError(f"place {place} is in no step of the way '{self.way}'") from None
 
     def waits_for(self, place: str) -> tuple[str, ...]:
-        """Places that must be filled before `place` may go in: the hubs it rests on, with the struts that tie them."""
+        """Places that must be filled before `place` may go in: those its step rests on, and mostly its own hub.
+
+        A strut that hangs on a standing hub until its upper hub comes may go in before that hub, and after it.
+        """
         step = self.step_for(place)
-        own = () if place == step.hub else (step.hub,)
+        own = () if place == step.hub or self.hangs_first(place) else (step.hub,)
         return tuple(dict.fromkeys((*step.waits_for, *own, *self._ties_of(step))))
+
+    def rests_on(self, place: str) -> tuple[str, ...]:
+        """Places of earlier steps that bear `place`: hubs with the struts that tie them; its own hub is none."""
+        step = self.step_for(place)
+        return tuple(dict.fromkeys((*step.waits_for, *self._ties_of(step))))
+
+    def hangs_first(self, place: str) -> bool:
+        """True for a strut that is pushed onto a hub that stands, and that the hub of its step is put onto."""
+        step = self.step_for(place)
+        return any(item.strut == place and not item.closes and item.hub != step.hub for item in step.struts)
 
     def lacks(self, place: str, filled: Callable[[str], bool]) -> tuple[str, ...]:
         """What `place` still waits for: hubs first; once they are in, the struts that tie them."""

@@ -4,7 +4,7 @@ Asked by every phone after every entry, so an answer is kept for as long as what
 is weakened, stays the same. Words for it are in `wording.standing`: two phones may read it in two languages.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 from fieldapp.base.remembered import remembered
@@ -17,10 +17,10 @@ from fieldapp.plan.case import Case, case_of, weaker
 from fieldapp.plan.onsite import fitted_on, resting_now
 from fieldapp.reports.parts.own_numbers import OwnNumbers, own_numbers
 from fieldapp.reports.raising.pegs import unpegged
-from fieldapp.reports.standing.records import BREAKS_AT, Hold, HubUtilisation, LooseEnd, Standing, Verdict
-from fieldapp.reports.standing.stage import Judging, judged
+from fieldapp.reports.standing.records import BREAKS_AT, Hold, HubUtilisation, LooseEnd, Standing
+from fieldapp.reports.standing.stage import Judging, borne, judged
 
-__all__ = ["BREAKS_AT", "Hold", "HubUtilisation", "LooseEnd", "Standing", "Verdict", "judging_of", "last_placed",
+__all__ = ["BREAKS_AT", "Hold", "HubUtilisation", "LooseEnd", "Standing", "bearing", "judging_of", "last_placed",
            "standing", "weakened_case"]
 
 
@@ -50,10 +50,23 @@ def standing(site: Setting, state: State, *, held: Iterable[str] = (), near: Ite
     StaticsError
         If sizes, materials or break tests of the design give no answer at all.
     """
+    return _asked(_answer, site, state, tuple(held), near)
+
+
+def bearing(site: Setting, state: State, *, held: Iterable[str] = (), near: Iterable[str] | None = None) -> Standing:
+    """The same without its limits: whether it stands, what must be held, what its weight leaves of it.
+
+    Many stages are asked about at once, all that may come next: each costs a part of `standing`, and says the same.
+    """
+    return _asked(_bearing, site, state, tuple(held), near)
+
+
+def _asked(answer: Callable[[Kit, Judging], Standing], site: Setting, state: State, held: tuple[str, ...],
+           near: Iterable[str] | None) -> Standing:
     around = _near_damage(site.kit.frame, state) if near is None else tuple(near)
-    answer = _answer(site.kit, judging_of(site, state, held=tuple(held), near=around))
+    found = answer(site.kit, judging_of(site, state, held=held, near=around))
     open_feet = unpegged(site.plan, state)
-    return replace(answer, unpegged=open_feet) if open_feet else answer
+    return replace(found, unpegged=open_feet) if open_feet else found
 
 
 def judging_of(site: Setting, state: State, *, held: tuple[str, ...] = (), near: tuple[str, ...] = ()) -> Judging:
@@ -92,6 +105,11 @@ def last_placed(state: State, hubs: Sequence[str], count: int) -> tuple[str, ...
 @remembered(64, by=lambda kit, by: (kit.design, by))
 def _answer(kit: Kit, by: Judging) -> Standing:
     return judged(weakened_case(case_of(kit), by.own), by)
+
+
+@remembered(256, by=lambda kit, by: (kit.design, by))
+def _bearing(kit: Kit, by: Judging) -> Standing:
+    return borne(weakened_case(case_of(kit), by.own), by)
 
 
 def weakened_case(case: Case, own: OwnNumbers) -> Case:

@@ -10,7 +10,7 @@ from fieldapp.plan.pegs import HeldFoot
 from fieldapp.statics.governs import WEIGHT, Limit
 from fieldapp.statics.wind import WindLimit
 
-Verdict = Literal["nothing stands", "stands", "hold", "clear"]
+HowItStands = Literal["nothing stands", "stands", "hold", "clear"]
 
 BREAKS_AT = 1.0
 """Share of what gives way first under 1.35 × weight above which it is computed to break [1].
@@ -116,7 +116,7 @@ class Standing:
         return tuple(hold.hub for hold in self.holds)
 
     @property
-    def verdict(self) -> Verdict:
+    def verdict(self) -> HowItStands:
         """The answer in one word."""
         if not self.hubs and not self.struts:
             return "nothing stands"

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 import numpy as np
 
@@ -15,6 +16,7 @@ from fieldapp.plan.reach import reach
 from fieldapp.plan.stages import Fitted, StageAnalysis, analysis
 from fieldapp.reports.parts.own_numbers import OwnNumbers
 from fieldapp.reports.standing.records import Hold, HubUtilisation, LooseEnd, Standing
+from fieldapp.statics.governs import Limit
 from fieldapp.statics.limits import ArmUtilisation, worst_arm
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Unstable
@@ -31,7 +33,14 @@ class Judging:
     own: OwnNumbers
 
 
-def judged(case: Case, by: Judging) -> Standing:
+class LimitsOf(Protocol):
+    """What a stage bears besides its weight."""
+
+    def __call__(self, stage: StageAnalysis, *, alone: bool) -> tuple[Limit, ...]:
+        """Of a stage, alone or with its holds held."""
+
+
+def judged(case: Case, by: Judging, limits: LimitsOf = limits_now) -> Standing:
     """The stage analysis of one moment.
 
     Parameters
@@ -39,16 +48,23 @@ def judged(case: Case, by: Judging) -> Standing:
     case : Case
         With what is left of arms and tubes.
     by : Judging
+    limits : callable, optional
+        What else is told of it besides whether it stands and what it bears.
     """
     whole = analysis(case, by.fitted)
     alone, in_hand = _without_what_is_in_hand(whole)
     picked_up = tuple(_picked_up(by, whole, hub) for hub in in_hand if hub in case.frame.hub_index)
     all_in = Standing(by.fitted.hubs, by.fitted.struts, in_hand, holds=picked_up,
                       lean_n=case.design.crew.push_n)
-    return _stage(by, alone, all_in) if alone.fitted.hubs else all_in
+    return _stage(by, alone, all_in, limits) if alone.fitted.hubs else all_in
 
 
-def _stage(by: Judging, alone: StageAnalysis, all_in: Standing) -> Standing:
+def borne(case: Case, by: Judging) -> Standing:
+    """The same without any limit but that on its weight: whether it stands, what must be held, what gives way first."""
+    return judged(case, by, lambda stage, *, alone: ())
+
+
+def _stage(by: Judging, alone: StageAnalysis, all_in: Standing, limits: LimitsOf) -> Standing:
     """What is not in hand, on what it rests; with its holds held if it does not stand alone."""
     fitted, resting = alone.fitted, by.resting
     holds = _holds(alone, tuple(hub for hub in resting.holds if hub in fitted.hubs), by.near)
@@ -61,7 +77,7 @@ def _stage(by: Judging, alone: StageAnalysis, all_in: Standing) -> Standing:
         holds=(*told, *all_in.holds), arms=hub_utilisations(stage),
         design_utilisation=arm.utilisation, bears=stage.verdict_with(arm), locked_utilisation=locked_utilisation,
         loose_ends=tuple(LooseEnd(strut, hub) for strut, hub in stage.loose),
-        limits=limits_now(stage, alone=alone.stands))
+        limits=limits(stage, alone=alone.stands))
 
 
 def _without_what_is_in_hand(whole: StageAnalysis) -> tuple[StageAnalysis, tuple[str, ...]]:

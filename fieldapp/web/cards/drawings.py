@@ -10,7 +10,7 @@ from fieldapp.base.words import spoken
 from fieldapp.frame.frame import Frame
 from fieldapp.log.state import State
 from fieldapp.prints.pictures import Showing, frame_view, hub_dial, plan_view
-from fieldapp.web.cards.status import Sign
+from fieldapp.reports.verdict import Sign
 from labels.svg import svg
 
 KEPT = 128

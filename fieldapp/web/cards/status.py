@@ -1,7 +1,6 @@
 """How a place or a part stands now: a word, a shape, and what it waits for. Never colour alone."""
 
 from dataclasses import dataclass, replace
-from typing import Literal
 
 from fieldapp.base.said import listed
 from fieldapp.kit.kit import Part
@@ -10,10 +9,9 @@ from fieldapp.plan.plan import Plan
 from fieldapp.plan.ways import named
 from fieldapp.reports.raising import waits_now
 from fieldapp.reports.raising.pegs import pegs_first
+from fieldapp.reports.verdict import Sign
 from fieldapp.web.common.i18n import _, in_words
 from fieldapp.wording.pegs import each_must, peg_first
-
-Sign = Literal["fitted", "now", "waits", "empty", "stop", "spare"]
 
 
 @dataclass(frozen=True, slots=True)

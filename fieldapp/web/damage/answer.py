@@ -12,9 +12,10 @@ from fieldapp.log.kinds import DamagedData
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.damage import DamageAnswer, damage_answer
+from fieldapp.reports.verdict import Sign
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.part_view import where_choices
-from fieldapp.web.cards.status import Sign, place_of
+from fieldapp.web.cards.status import place_of
 from fieldapp.web.common.context import site, state
 from fieldapp.web.common.forms import DamageForm, damage_form
 from fieldapp.web.common.i18n import _

@@ -15,8 +15,8 @@ from fieldapp.log.state import Defect, State
 from fieldapp.reports.inspection import BoxProgress, RoundReport, Unseen
 from fieldapp.reports.parts import Unsound, unsound_parts
 from fieldapp.reports.readiness.making import class_keys
+from fieldapp.reports.verdict import Sign
 from fieldapp.web.cards.part_view import class_name
-from fieldapp.web.cards.status import Sign
 from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.wording.log import failed_items, item_words, line_said
 

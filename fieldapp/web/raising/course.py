@@ -12,8 +12,9 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.entry import refuse
 from fieldapp.log.state import State
 from fieldapp.reports.standing.strike import strike
+from fieldapp.reports.verdict import Sign
 from fieldapp.web.cards.entries import done
-from fieldapp.web.cards.status import Sign, Status
+from fieldapp.web.cards.status import Status
 from fieldapp.web.common.beside import beside
 from fieldapp.web.common.context import patience_s, site, state, tidy
 from fieldapp.web.common.i18n import _, in_words

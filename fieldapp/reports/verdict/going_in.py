@@ -1,0 +1,92 @@
+"""May a place be filled now: what it rests on, pegs, the part itself, and whether what stands then bears it."""
+
+from collections.abc import Iterable, Iterator
+
+from fieldapp.log.rules import Setting
+from fieldapp.log.state import State
+from fieldapp.plan.plan import Step
+from fieldapp.reports.raising.lifts import LiftOrder, next_lift
+from fieldapp.reports.raising.pegs import peg_turn, pegs_first
+from fieldapp.reports.standing import Standing, bearing
+from fieldapp.reports.verdict.below import is_sound_at, missing_below, need_at
+from fieldapp.reports.verdict.record import First, Hands, Sign, Verdict
+
+CLEAR = First("clear", ())
+NOT_SO = First("not so", ())
+"""What stands then would break, or fall, whoever holds it (in no formula)."""
+
+
+def place_in(site: Setting, state: State, place: str) -> Verdict:
+    """The verdict on an empty place of the plan while the frame goes up."""
+    step, now = site.plan.step_for(place), bearing(site, state)
+    lift = lift_of(site, state, step)
+    first = tuple(_first(site, state, place, now, lift))
+    after = None if first else bearing(site, state.if_filled(place))
+    if after is not None and not _bears(site, state, step, after):
+        first = (NOT_SO,)
+    hands = hands_in(now, after, (place,)) if after else Hands(keep=now.holds)
+    return Verdict(place, state.last_number, sign_of(first), "in", (place,), first, hands, lift, now, after)
+
+
+def sign_of(first: tuple[First, ...]) -> Sign:
+    """Green without anything before it; a stop where no order of things leads there."""
+    if not first:
+        return "now"
+    return "stop" if first[0].need in ("clear", "not so", "find") else "waits"
+
+
+def _first(site: Setting, state: State, place: str, now: Standing, lift: LiftOrder | None) -> Iterator[First]:
+    """What comes first, the most urgent at the head."""
+    if now.verdict == "clear":
+        yield CLEAR
+    below = [one for one in missing_below(site, state) if one.places != (place,)]
+    yield from below if not _is_below(site, state, place) else (
+        one for one in below if one.places[0] in site.plan.rests_on(place))
+    named = {name for one in below for name in one.places}
+    lacks = [name for name in site.plan.lacks(place, lambda name: is_sound_at(state, name)) if name not in named]
+    for name in lacks:
+        yield First(need_at(state, name), (name,))
+    late = peg_turn(site.plan, state)
+    feet = late.feet if late.late else pegs_first(site.plan, state, place)
+    if feet:
+        yield First("peg", tuple(foot.hub for foot in feet), feet)
+    if lift is not None and lift.breaks:
+        yield NOT_SO
+    if need_at(state, place) == "find":
+        yield First("find", (place,))
+
+
+def _is_below(site: Setting, state: State, place: str) -> bool:
+    return any(one.places == (place,) for one in missing_below(site, state))
+
+
+def _bears(site: Setting, state: State, step: Step, after: Standing) -> bool:
+    """True if what stands with the place filled bears its weight with its holds held, and so with its whole step."""
+    return after.verdict != "clear" and bearing(site, filled(state, step.places)).verdict != "clear"
+
+
+def filled(state: State, places: Iterable[str]) -> State:
+    """As if all of these were filled."""
+    for place in places:
+        state = state.if_filled(place)
+    return state
+
+
+def lift_of(site: Setting, state: State, step: Step) -> LiftOrder | None:
+    """The lift with which the step begins, if it is still to come."""
+    if step.lift_mm <= 0.0:
+        return None
+    order = next_lift(site, state)
+    return order if order is not None and order.step == step.number else None
+
+
+def hands_in(now: Standing, after: Standing, places: tuple[str, ...]) -> Hands:
+    """Who holds what before, while and after these places are filled."""
+    held, later = now.held_hubs, after.held_hubs
+    new = [hold for hold in after.holds if hold.hub not in held]
+    hanging = tuple(end.strut for end in after.loose_ends if end.strut in places)
+    return Hands(before=tuple(hold for hold in new if hold.hub in now.hubs),
+                 keep=tuple(hold for hold in after.holds if hold.hub in held),
+                 in_hand=(*(place for place in places if place in after.hubs), *hanging),
+                 after=tuple(hold for hold in new if hold.hub not in now.hubs),
+                 let_go=tuple(hub for hub in held if hub not in later), carry=after.carried_at)

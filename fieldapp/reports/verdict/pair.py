@@ -1,0 +1,42 @@
+"""The verdict on a pair: a strut and a hub that were scanned one after the other."""
+
+from dataclasses import dataclass, replace
+
+from fieldapp.log.rules import Setting
+from fieldapp.log.state import State
+from fieldapp.reports.raising.pairing import Pairing, pairing
+from fieldapp.reports.standing import bearing
+from fieldapp.reports.verdict.part import part_verdict
+from fieldapp.reports.verdict.record import Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two parts in hand, by printed ID."""
+
+    strut: str
+    hub: str
+
+
+def pair_verdict(site: Setting, state: State, pair: Pair) -> Verdict:
+    """May these two be put together now: green only where they belong together and both may go in or are in.
+
+    Raises
+    ------
+    PartIdError
+        If there is no such part, or one of them is of the other kind.
+    """
+    found = pairing(site.kit, state, strut=pair.strut, hub=pair.hub)
+    about = f"{pair.strut} + {pair.hub}"
+    if found.seat is None:
+        return Verdict(about, state.last_number, "stop", now=bearing(site, state))
+    return replace(part_verdict(site, state, _asked_first(state, found)), about=about)
+
+
+def _asked_first(state: State, found: Pairing) -> str:
+    """The part of the two that goes in first, or that must not be used."""
+    for part in (found.hub, found.strut):
+        past = state.parts[part]
+        if not past.usable:
+            return part
+    return found.strut if state.parts[found.hub].fitted_at else found.hub

@@ -1,0 +1,30 @@
+"""The verdict on a place: empty or filled, going up or coming down."""
+
+from fieldapp.base.remembered import remembered
+from fieldapp.log.rules import Setting
+from fieldapp.log.state import State
+from fieldapp.reports.standing import bearing
+from fieldapp.reports.verdict.below import is_sound_at
+from fieldapp.reports.verdict.coming_out import place_out
+from fieldapp.reports.verdict.going_in import place_in
+from fieldapp.reports.verdict.record import First, Verdict
+
+
+@remembered(512)
+def place_verdict(site: Setting, state: State, place: str) -> Verdict:
+    """May it be filled now, or emptied; KeyError if there is no such place."""
+    site.kit.by_place[place]
+    if state.is_fitted(place):
+        return place_out(site, state, place) if state.phase == "striking" else _fitted(site, state, place)
+    if place not in site.plan.step_of or state.phase == "striking":
+        return Verdict(place, state.last_number, "empty", now=bearing(site, state))
+    return place_in(site, state, place)
+
+
+def _fitted(site: Setting, state: State, place: str) -> Verdict:
+    """Of a place that is filled while the frame goes up or stands: done, unless what sits there must be replaced."""
+    past, now = state.parts[state.fitted[place]], bearing(site, state)
+    if is_sound_at(state, place):
+        return Verdict(place, state.last_number, "fitted", now=now, remarks=past.reasons)
+    return Verdict(place, state.last_number, "stop", first=(First("replace", (place,), below=True),), now=now,
+                   remarks=past.reasons)

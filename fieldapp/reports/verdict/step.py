@@ -1,0 +1,73 @@
+"""The verdict on a step: all that it brings, at once; the unit of work on site."""
+
+from collections.abc import Iterator
+
+from fieldapp.log.rules import Setting
+from fieldapp.log.state import State
+from fieldapp.plan.plan import Step
+from fieldapp.reports.standing import bearing
+from fieldapp.reports.verdict.coming_out import hands_out
+from fieldapp.reports.verdict.going_in import filled, hands_in
+from fieldapp.reports.verdict.place import place_verdict
+from fieldapp.reports.verdict.record import First, Hands, Sign, Verdict
+
+
+def step_verdict(site: Setting, state: State, number: int) -> Verdict:
+    """May a step of the plan be done now, or taken back at the strike.
+
+    Parameters
+    ----------
+    number : int
+        Of the step, from 1; IndexError if there is none.
+    """
+    step = site.plan.steps[number - 1]
+    if state.phase == "striking":
+        return _of_places(site, state, step, tuple(_still_in(step, state)))
+    return _of_places(site, state, step, tuple(_still_open(step, state)))
+
+
+def _still_open(step: Step, state: State) -> Iterator[str]:
+    """What is to go in, in the order in which hands work: struts that hang first, then the hub, then what closes."""
+    hanging = [item.strut for item in step.struts if not item.closes and item.hub != step.hub and not step.joins]
+    rest = [place for place in step.places if place not in hanging]
+    return (place for place in (*hanging, *rest) if not state.is_fitted(place))
+
+
+def _still_in(step: Step, state: State) -> Iterator[str]:
+    """What is to come out, the same backwards."""
+    hanging = [item.strut for item in step.struts if not item.closes and item.hub != step.hub and not step.joins]
+    rest = [place for place in step.places if place not in hanging]
+    return (place for place in reversed((*hanging, *rest)) if state.is_fitted(place))
+
+
+def _of_places(site: Setting, state: State, step: Step, places: tuple[str, ...]) -> Verdict:
+    now = bearing(site, state)
+    if not places:
+        return Verdict(step.hub, state.last_number, "fitted" if state.phase != "striking" else "empty", now=now)
+    verdicts = [place_verdict(site, state, place) for place in places]
+    first = tuple(_first(verdicts, places))
+    if first:
+        return Verdict(step.hub, state.last_number, _sign(verdicts, first), verdicts[0].act, places, first,
+                       Hands(keep=now.holds), now=now)
+    striking = state.phase == "striking"
+    after = bearing(site, state.if_empty(places) if striking else filled(state, places))
+    hands = (hands_out if striking else hands_in)(now, after, places)
+    return Verdict(step.hub, state.last_number, _sign(verdicts, first), verdicts[0].act, places, first, hands,
+                   next((one.lift for one in verdicts if one.lift), None), now, after)
+
+
+def _first(verdicts: list[Verdict], places: tuple[str, ...]) -> Iterator[First]:
+    """All that comes before any of it, each once; what the step itself brings does not."""
+    seen: set[First] = set()
+    for one in (first for verdict in verdicts for first in verdict.first):
+        own = one.need in ("fill", "take out") and set(one.places) <= set(places)
+        if one not in seen and not own:
+            seen.add(one)
+            yield one
+
+
+def _sign(verdicts: list[Verdict], first: tuple[First, ...]) -> Sign:
+    """Green once nothing comes first and a place of it may be done now; the others follow inside the step."""
+    if not first and any(verdict.may for verdict in verdicts):
+        return "now"
+    return "stop" if any(verdict.sign == "stop" for verdict in verdicts) else "waits"
