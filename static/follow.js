@@ -1,5 +1,5 @@
 // Keeps a page up to date: when something was written down anywhere, it fetches the page anew, unless somebody
-// is typing or a press is on its way. A page that is still being computed is looked at again by itself.
+// is typing, turning a picture, or a press is on its way. A page that is still being computed is looked at again by itself.
 import { ask } from "./reach.js";
 
 const SOON_MS = 1500;
@@ -9,7 +9,7 @@ let fetching = false;
 function busy() {
   const fields = Array.from(document.querySelectorAll("main input:not([type=hidden]), main textarea"));
   const typed = fields.some((field) => field === document.activeElement || changed(field));
-  return typed || document.querySelector("main form[data-sent]") !== null;
+  return typed || document.querySelector("main form[data-sent], main [data-busy]") !== null;
 }
 
 function changed(field) {

@@ -9,13 +9,16 @@ from jinja2 import Environment, FileSystemLoader
 from markupsafe import Markup
 
 from fieldapp.base.words import _, ngettext
+from fieldapp.frame.frame import Frame
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints import in_kit_language
+from fieldapp.prints.pictures.turning import turning_frame
 from fieldapp.prints.pocket.pictures import Pictures
 from fieldapp.prints.pocket.places import id_index, place_lists, plan_order, pocket_places, pocket_spares
+from fieldapp.prints.pocket.scripts import turning_script, turning_style
 from fieldapp.wording.breaking import breaking_line
 
 POCKET_FILE = "pocket.html"
@@ -54,10 +57,16 @@ def pocket_page(kit: Kit, plan: Plan, allocation: Mapping[str, str], *, language
     places = pocket_places(kit, plan, pictures, allocation)
     return _environment().get_template("pocket.html").render(
         language=language, title=_("{name}: pocket copy").format(name=kit.design.frame.name),
-        style=inline("pocket.css", "drawings.css"), script=inline("pocket.js"), places=places,
+        style=inline("pocket.css", "drawings.css") + turning_style(), script=inline("pocket.js"),
+        turning=turning_script(FOLDER / "turn_place.js"), numbers=_numbers(kit.frame, plan), places=places,
         sheets=pictures.sheets(), lists=place_lists(kit.frame, plan_order(plan)),
         spares=pocket_spares(kit, plan, allocation), safety=_(SAFETY), breaks=breaking_line(plan, kit.design),
         parts=Markup(json.dumps(id_index(kit, allocation), separators=(",", ":"))))
+
+
+def _numbers(frame: Frame, plan: Plan) -> Markup:
+    """The frame for its picture that can be turned, and the order in which the plan fills it."""
+    return Markup(json.dumps({**json.loads(turning_frame(frame)), "order": plan_order(plan)}, separators=(",", ":")))
 
 
 def inline(*names: str) -> Markup:

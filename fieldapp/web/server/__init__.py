@@ -5,14 +5,14 @@ from pathlib import Path
 
 from flask import Flask
 
-from fieldapp.base.errors import ServeError
 from fieldapp.base.said import listed
+from fieldapp.base.static_files import static_dir
 from fieldapp.log.book import SiteBook
 from fieldapp.log.stick import Stick
 from fieldapp.photos.limits import MAX_PHOTO_BYTES
 from fieldapp.plan.words import SAFETY
 from fieldapp.web import log
-from fieldapp.web.cards import entries
+from fieldapp.web.cards import entries, turning
 from fieldapp.web.cards.drawings import Drawer, sign
 from fieldapp.web.cards.place_view import dial_arms
 from fieldapp.web.common import i18n, page, rights
@@ -47,14 +47,12 @@ from fieldapp.web.server import api, errors, packing, security
 from fieldapp.wording.breaking import breaking_line
 from fieldapp.wording.place import sentence
 
-PAGES = (*RAISING, *PARTS, entries.bp, *DAMAGE, *INSPECTION, *READINESS, log.bp, *PHOTOS, *PHONE, api.bp)
+PAGES = (*RAISING, *PARTS, entries.bp, turning.bp, *DAMAGE, *INSPECTION, *READINESS, log.bp, *PHOTOS, *PHONE, api.bp)
 """The blueprints of all rooms."""
 ALONE_S = 8.0
 """Patience of a page that nobody else waits behind; `serve` grants less."""
 FORM_MARGIN_BYTES = 64 * 1024
 """What a form takes besides the photo itself."""
-
-_PACKAGE = Path(__file__).resolve().parents[2]
 
 
 def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Clock = laptop_now,
@@ -100,6 +98,7 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     design, frame = book.site.kit.design, book.site.kit.frame
     i18n.install(app.jinja_env)
     page.install(app)
+    turning.install(app)
     app.jinja_env.globals.update(
         kit_name=design.frame.name, wifi_name=design.site.wifi_name, safety=SAFETY, new_key=new_key,
         newest=lambda: state().last_number, sentence=sentence, listed=listed, draw=Drawer(frame), sign=sign,
@@ -114,22 +113,6 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     def _of_this_request() -> dict[str, object]:
         return {"state": state(), "theme": theme(), "who": who(), "language": language(), "here": "",
                 "laptop_trouble": told_here(), "way_breaks": breaking_line(book.site.plan, design)}
-
-
-def static_dir() -> Path:
-    """The folder of css and js.
-
-    Raises
-    ------
-    ServeError
-        If neither place holds it: the installation is incomplete.
-    """
-    candidates = (_PACKAGE / "static", _PACKAGE.parent / "static")
-    for folder in candidates:
-        if (folder / "page.css").is_file():
-            return folder
-    places = " or ".join(str(folder) for folder in candidates)
-    raise ServeError(f"the style sheets are missing: page.css is not in {places}. Install raisebook again.")
 
 
 def static_address(folder: Path) -> str:
