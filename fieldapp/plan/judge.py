@@ -181,12 +181,15 @@ def spread_limits_mm(case: Case, plan: Plan, number: int) -> dict[str, float]:
     for at, strut in enumerate(closing):
         later = set(closing[at:])
         stage = analysis(case, fitted.with_struts(s for s in fitted.struts if s not in later))
-        found[strut] = _limit_mm(stage.solved, case.tubes, strut) if isinstance(stage.solved, Solved) else 0.0
+        found[strut] = spread_limit_mm(stage.solved, case.tubes, strut) if isinstance(stage.solved, Solved) else 0.0
     return found
 
 
-def _limit_mm(stage: Solved, tubes: TubeCapacity, strut: str) -> float:
-    """Opening per newton of a pair of forces along the strut, times the largest such force that arms and tubes bear."""
+def spread_limit_mm(stage: Solved, tubes: TubeCapacity, strut: str) -> float:
+    """How far the two hubs of a strut that is not in may be pushed apart [mm]; infinite if nothing resists.
+
+    Opening per newton of a pair of forces along the strut, times the largest such force that arms and tubes bear.
+    """
     model = stage.stage.model
     number = model.strut_index[strut]
     start, end = model.ends[number]
