@@ -5,7 +5,6 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.plan.plain_frame import plain_stage
 
 from fieldapp.base.constants import WHOLE_BODY_PUSH_N
 from fieldapp.frame.design import CrewSection, FrameSection
@@ -14,6 +13,7 @@ from fieldapp.plan.case import case_of, weaker
 from fieldapp.plan.exchange import ExchangeCase, exchange, way_back
 from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import fitted_after
+from tests.plan.plain_frame import plain_stage
 
 from .conftest import lean_design
 

@@ -70,7 +70,7 @@ def _worked_out(of: ExchangeCase, place: str, loosened: str) -> ExchangeOrder:
 
 def _hands_at(of: ExchangeCase, place: str, loosened: str) -> tuple[str, ...]:
     """Hubs above the ground at which hands could help: around the part, and around the hub that is loosened for it."""
-    near = [*around(of.sound.frame, of.fitted, place), *(around(of.sound.frame, of.fitted, loosened) if loosened else ())]
+    near = [hub for at in (place, loosened) if at for hub in around(of.sound.frame, of.fitted, at)]
     return tuple(hub for hub in dict.fromkeys(near) if hub not in of.fitted.stands_on and hub != loosened)
 
 
