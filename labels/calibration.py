@@ -20,6 +20,8 @@ TEXT_CAP_MM = 3.0
 LINE_MM = 7.0
 LINE_WIDTH_MM = 132.0
 TRIAL_MODULES_MM = (0.5, 0.6, 0.8, 1.0)
+SIZE_CAP_MM = 2.5
+"""Height of the words below a trial symbol, clear of its quiet zone [mm]."""
 
 HANGING_MM = 4.0
 """How far lines stand in that go on from the one above [mm]."""
@@ -107,5 +109,5 @@ def _trial_symbols(text: str, corner: tuple[float, float], sizes: Iterable[str])
     for module, words in zip(TRIAL_MODULES_MM, sizes, strict=True):
         side = symbol.full_size * module
         yield SymbolMark(symbol, x, bottom - side, module)
-        yield Words(words, x + side / 2, bottom + 1.0, 2.5 / CAP_HEIGHT, anchor="middle")
+        yield Words(words, x + side / 2, bottom + SIZE_CAP_MM + 0.5, SIZE_CAP_MM / CAP_HEIGHT, anchor="middle")
         x += side

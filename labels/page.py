@@ -66,15 +66,6 @@ class Page:
     marks: tuple[Mark, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class About:
-    """What the document says of itself."""
-
-    title: str
-    subject: str = ""
-    keywords: tuple[str, ...] = ()
-
-
 def page_texts(page: Page) -> tuple[str, ...]:
     """All texts of a page, those of its pictures too, in the order in which they are drawn."""
     found: list[str] = []

@@ -4,14 +4,16 @@ Same input, same bytes. Fonts are embedded; a character that the font lacks is a
 """
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from io import BytesIO
 
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
 from labels import LabelError
-from labels.fonts import REGULAR, missing_characters, register_fonts
-from labels.page import About, Link, Mark, Outline, Page, Picture, page_texts
+from labels.document import About, new_document
+from labels.fonts import missing_characters
+from labels.page import Link, Mark, Outline, Page, Picture, page_texts
 from labels.pdf import draw_pieces, paint_items
 
 MARK_ROOM_MM = 3.0
@@ -40,7 +42,7 @@ def document_bytes(pages: Iterable[Page], paper_mm: tuple[float, float], about: 
         If the font lacks a character, or a link leads nowhere.
     """
     buffer = BytesIO()
-    canvas = _canvas(buffer, paper_mm, about)
+    canvas = new_document(buffer, paper_mm, about)
     known: set[str] = set()
     wanted: set[str] = set()
     for number, page in enumerate(pages, start=1):
@@ -63,12 +65,13 @@ def imposed_bytes(pages: Iterable[Page], paper_mm: tuple[float, float], about: A
                   total: int = 0) -> bytes:
     """The same pages, smaller, two a side on paper laid across, in the order of a folded booklet.
 
-    Print on both sides, turning over the short edge; fold the pile in the middle. Links are for screens and are
-    left out. Raises what `document_bytes` raises, and LabelError if the pages are no multiple of 4.
+    To be printed on both sides, turned over the short edge, whatever `about` says; fold the pile in the middle.
+    Links are for screens and are left out. Raises what `document_bytes` raises, and LabelError if the pages are no
+    multiple of 4.
     """
     buffer = BytesIO()
     width, height = paper_mm
-    canvas = _canvas(buffer, (height, width), about)
+    canvas = new_document(buffer, (height, width), replace(about, sides="short edge"))
     names: list[str] = []
     for number, page in enumerate(pages, start=1):
         _check(page)
@@ -114,20 +117,6 @@ def _draw_side(canvas: Canvas, names: Sequence[str], paper_mm: tuple[float, floa
         canvas.doForm(name)
         canvas.restoreState()
     canvas.showPage()
-
-
-def _canvas(buffer: BytesIO, paper_mm: tuple[float, float], about: About) -> Canvas:
-    """An empty document that says what it is."""
-    register_fonts()
-    canvas = Canvas(buffer, pagesize=(paper_mm[0] * mm, paper_mm[1] * mm), invariant=1, pageCompression=1, lang="en",
-                    initialFontName=REGULAR)  # type: ignore[arg-type]  # the stubs are wrong: it is a name
-    canvas.setTitle(about.title)
-    canvas.setSubject(about.subject)
-    canvas.setKeywords(", ".join(about.keywords))
-    canvas.setAuthor("raisebook")
-    canvas.setCreator("raisebook")
-    canvas.setProducer("raisebook")
-    return canvas
 
 
 def _check(page: Page) -> None:

@@ -15,6 +15,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
+from labels.document import About, new_document
 from labels.drawing import DASH_MM, PAPER_GREY, Circle, Drawing, Item, Line, Point, Polygon, Text
 from labels.fonts import BOLD, REGULAR, font_name, register_fonts, unit_width
 from labels.pieces import FilledShape, Piece, PlacedDrawing, SymbolMark, ThinLine, Words
@@ -94,14 +95,14 @@ def sheet_page(sheet: Sheet) -> PageGroups:
     return ((sheet.margin, 0.0, 0.0), *((p.composition.pieces, p.x_mm, p.y_mm) for p in sheet.labels))
 
 
-def write_pdf(path: Path, pages: Sequence[PageGroups], paper_mm: tuple[float, float], *, title: str) -> None:
+def write_pdf(path: Path, pages: Sequence[PageGroups], paper_mm: tuple[float, float], about: About) -> None:
     """Write pages to `path`; the file is whole or not there at all."""
     part = path.with_name(path.name + ".part")
-    part.write_bytes(pdf_bytes(pages, paper_mm, title=title))
+    part.write_bytes(pdf_bytes(pages, paper_mm, about))
     os.replace(part, path)
 
 
-def pdf_bytes(pages: Sequence[PageGroups], paper_mm: tuple[float, float], *, title: str) -> bytes:
+def pdf_bytes(pages: Sequence[PageGroups], paper_mm: tuple[float, float], about: About) -> bytes:
     """A PDF document.
 
     Parameters
@@ -109,18 +110,14 @@ def pdf_bytes(pages: Sequence[PageGroups], paper_mm: tuple[float, float], *, tit
     pages : sequence of PageGroups
     paper_mm : (width, height)
         [mm]
-    title : str
-        For the document's metadata.
+    about : About
+        For the document's metadata, and how it is to be printed.
     """
     buffer = BytesIO()
-    width, height = paper_mm
-    canvas = Canvas(buffer, pagesize=(width * mm, height * mm), invariant=1, pageCompression=1)
-    canvas.setTitle(title)
-    canvas.setCreator("raisebook")
-    canvas.setProducer("raisebook")
+    canvas = new_document(buffer, paper_mm, about)
     for page in pages:
         canvas.saveState()
-        canvas.transform(mm, 0, 0, -mm, 0, height * mm)
+        canvas.transform(mm, 0, 0, -mm, 0, paper_mm[1] * mm)
         for pieces, x_mm, y_mm in page:
             draw_pieces(canvas, pieces, (x_mm, y_mm))
         canvas.restoreState()

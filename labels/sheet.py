@@ -11,7 +11,9 @@ from labels.fonts import CAP_HEIGHT
 from labels.label import Form, Label
 from labels.layout import compose
 from labels.listing import compose_list
+from labels.page_text import fitting_size_mm
 from labels.pieces import Composition, Piece, PlacedDrawing, ThinLine, Warned, Words, moved
+from labels.places import places
 from labels.room import whole_dots_mm
 from labels.stock import RollStock, SheetStock
 from labels.symbol import Level
@@ -34,6 +36,8 @@ EDGE_MM = 4.0
 """Rim that many printers cannot print on [mm]. Source: common practice, no source. Test: tests/labels/test_sheet.py"""
 MARGIN_CAP_MM = 1.9
 """Height of the capitals of the line in the margin [mm]."""
+MARGIN_LINE_MM = 3.6
+"""From this line to a warning above it [mm]."""
 
 
 def compose_tag(label: Label, size_mm: tuple[float, float], *, level: Level = "M", printer_dpi: int | None = None
@@ -100,11 +104,13 @@ class PrintOptions:
     """Whose labels they are."""
     margin: str = "{title} labels · sheet {number} of {count} · from {first} to {last}"
     """What stands in the margin: gaps for the title, the sheet, how many there are, its first and last label."""
+    warning: str = ""
+    """Bold above it, or in its stead where there is room for one line only."""
 
 
 def lay_out_sheets(labels: Sequence[Label], stock: SheetStock | RollStock, options: PrintOptions = PrintOptions()
                    ) -> tuple[Sheet, ...]:
-    """All labels, in order, from the first free position on.
+    """All labels, in order, from the first free position on; what belongs together side by side (`places`).
 
     Raises
     ------
@@ -115,8 +121,7 @@ def lay_out_sheets(labels: Sequence[Label], stock: SheetStock | RollStock, optio
         raise StartError(stock.per_sheet, options.start)
     size = (stock.label_width_mm, stock.label_height_mm)
     placed: list[list[PlacedLabel]] = []
-    for index, label in enumerate(labels, start=options.start - 1):
-        page, position = divmod(index, stock.per_sheet)
+    for label, (page, position) in zip(labels, places(labels, stock, options.start), strict=True):
         if page == len(placed):
             placed.append([])
         composed = COMPOSERS[label.form](label, size, level=options.level, printer_dpi=options.printer_dpi)
@@ -174,4 +179,11 @@ def _margin_line(stock: SheetStock | RollStock, options: PrintOptions, number_of
         return
     first, last = page[0].label.title, page[-1].label.title
     text = options.margin.format(title=options.title, number=number_of[0], count=number_of[1], first=first, last=last)
-    yield Words(text, max(stock.margin_left_mm, EDGE_MM) + 1.5, baseline, MARGIN_CAP_MM / CAP_HEIGHT)
+    x, size = max(stock.margin_left_mm, EDGE_MM) + 1.5, MARGIN_CAP_MM / CAP_HEIGHT
+    above = baseline - MARGIN_LINE_MM
+    if not options.warning or above - MARGIN_CAP_MM >= EDGE_MM:
+        yield Words(text, x, baseline, size)
+    if options.warning:
+        room = stock.paper_mm[0] - x - EDGE_MM
+        yield Words(options.warning, x, above if above - MARGIN_CAP_MM >= EDGE_MM else baseline,
+                    fitting_size_mm(options.warning, room, size, bold=True), bold=True)

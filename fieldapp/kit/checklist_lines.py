@@ -49,7 +49,11 @@ LOOSENESS = Offered(say("looseness"), say(
 GLUE_LINES = Offered(say("glue lines"), say(
     "Look round the whole joint between the layers: a sheet of paper goes in nowhere."))
 BOLT_HOLES = Offered(say("bolt holes"), say("Round, nothing torn towards the edge; no holes: pass."))
-MARKS = Offered(say("marks"), say("Arm numbers, outside face and (but for spares) the arrow for up can be read."))
+MARKS = Offered(say("marks"), say(
+    "The outside face and, but for spares, arm numbers and the arrow for up can be read."))
+MARKS_BEFORE = Offered(say("marks"), say(
+    "Arm numbers, outside face and (but for spares) the arrow for up can be read."))
+"""As lists say it that were written before."""
 MOISTURE = Offered(say("moisture"), say("Press the meter's pins in halfway along; on a hub, at the middle."))
 
 _OF_JOINTS = tuple(Offered(Said(line.item), Said(line.look)) for joint in JOINTS.values()
@@ -57,7 +61,8 @@ _OF_JOINTS = tuple(Offered(Said(line.item), Said(line.look)) for joint in JOINTS
 _OFFERED: Mapping[tuple[str, str], Offered] = {line.texts: line for line in (
     *_OF_JOINTS,
     LABEL, STRAIGHT, SPLITS, SOFT_SPOTS, SEAM, CRACKS_AND_RUST, DENTS, LENGTH, END_DIAMETER,
-    ARM_CRACKS, BENT_ARMS, GRAIN_CRACKS, LAYERS, LOOSENESS, GLUE_LINES, BOLT_HOLES, MARKS, MOISTURE)}
+    ARM_CRACKS, BENT_ARMS, GRAIN_CRACKS, LAYERS, LOOSENESS, GLUE_LINES, BOLT_HOLES, MARKS, MARKS_BEFORE,
+    MOISTURE)}
 
 PRACTICE = say("common practice, no source")
 SERVICE_CLASSES = (say("EN 1995-1-1 2.3.1.3, service class 1"),

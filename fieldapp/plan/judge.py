@@ -7,10 +7,11 @@ from fieldapp.base.constants import GAMMA_G
 from fieldapp.base.said import Row, Said, say
 from fieldapp.plan.assemble import plan_of_steps
 from fieldapp.plan.case import Case
+from fieldapp.plan.closing import closing_words
 from fieldapp.plan.foot_needs import PegsSoFar
 from fieldapp.plan.limits import limit_cautions, step_limits
 from fieldapp.plan.motions import motions_by_step
-from fieldapp.plan.plan import Insertion, Plan, Step
+from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.stage_row import StageRow, breaking_words, broken
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import supports_of
@@ -130,21 +131,7 @@ def cautions(step: Step, row: StageRow) -> tuple[Said, ...]:
         held = Row(step.holds)
         found.append(say("It stands only while {hubs} is held: do not let go.", hubs=held) if len(step.holds) == 1 else
                      say("It stands only while {hubs} are held: do not let go.", hubs=held))
-    return (*found, *limit_cautions(step), *(_spread_words(insertion) for insertion in step.struts
-                      if insertion.closes and insertion.spreading_mm > 0))
-
-
-def _spread_words(insertion: Insertion) -> Said:
-    """How a strut between two fixed hubs is let in."""
-    strut, needed_mm, limit_mm = insertion.strut, insertion.spreading_mm, insertion.spread_limit_mm
-    if limit_mm is None or math.isinf(limit_mm):
-        return say("{strut} goes in last: spread its hubs by {mm} mm.", strut=strut, mm=math.ceil(needed_mm))
-    if limit_mm >= needed_mm:
-        return say("{strut} goes in last: spread its hubs by {mm} mm; they bear {limit} mm.", strut=strut,
-                   mm=math.ceil(needed_mm), limit=math.floor(limit_mm))
-    return say("{strut} goes in last, and its hubs may be spread by {limit} mm only, not by {mm} mm: leave the hub "
-               "loose on its other struts until this one is on.", strut=strut, limit=math.floor(limit_mm),
-               mm=math.ceil(needed_mm))
+    return (*found, *limit_cautions(step), *closing_words(step))
 
 
 def wind_limits(case: Case, plan: Plan) -> tuple[WindLimit | None, ...]:

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 
+from fieldapp.base.errors import PlanError
 from fieldapp.base.said import in_words
 from fieldapp.frame.design import Design
 from fieldapp.frame.reason import refuse_beyond_reason
@@ -14,9 +15,12 @@ from fieldapp.kit.cutting import cutting_plan
 from fieldapp.kit.file import DESIGN_FILE, KIT_FILE, Made, made_kit, write_kit
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.site_key import KEY_FILE, site_key
+from fieldapp.plan.fitup import FitUp
 from fieldapp.plan.kept import keep_plan
+from fieldapp.plan.kit_fit import kit_fit
 from fieldapp.plan.order import chosen_winds, judged_plan, refused_if_breaking
 from fieldapp.prints.booklet import write_booklet
+from fieldapp.prints.common.book import Told
 from fieldapp.prints.pocket import write_pocket
 from fieldapp.prints.posters import write_posters
 from fieldapp.prints.sheets.label_kinds import write_kind
@@ -153,19 +157,27 @@ def write_site_paper(kit: Kit, folder: Path, report: Callable[[str], None], *,
         If a file cannot be written.
     """
     plan = judged_plan(kit).plan
-    limit_m_s = lowest_wind_m_s(kit)
+    told = Told(lowest_wind_m_s(kit), _fit(kit))
     for name, imposed in ((BOOKLET, False), (FOLDED, True)):
         if imposed and len(plan.steps) > FOLDABLE_STEPS:
             report(f"no {FOLDED}: it would be too thick to fold; staple {BOOKLET}")
             break
         report(name)
-        warnings = write_booklet(kit, plan, folder / name, imposed=imposed, wind_limit_m_s=limit_m_s,
+        warnings = write_booklet(kit, plan, folder / name, imposed=imposed, told=told,
                                  tell=_teller(name, report))
     report("posters")
-    write_posters(kit, plan, folder, wind_limit_m_s=limit_m_s, join_code=join_code)
+    write_posters(kit, plan, folder, wind_limit_m_s=told.wind_limit_m_s, join_code=join_code)
     report("pocket copy")
     write_pocket(kit, plan, folder)
     return warnings
+
+
+def _fit(kit: Kit) -> FitUp | None:
+    """What tolerances do; None for a frame that does not stand by itself."""
+    try:
+        return kit_fit(kit)
+    except PlanError:
+        return None
 
 
 def lowest_wind_m_s(kit: Kit) -> float | None:

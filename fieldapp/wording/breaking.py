@@ -1,4 +1,4 @@
-"""The line at the head of every page and sheet where the way of raising is computed to break."""
+"""The lines at the head of pages and sheets where the way of raising is computed to break, or may be."""
 
 from fieldapp.base.said import in_words
 from fieldapp.base.words import _
@@ -26,3 +26,10 @@ def breaking_line(plan: Plan | None, design: Design) -> str:
         return _("Warning: this way {verdict}. Accepted by the design.").format(verdict=verdict)
     return _("Warning: this way {verdict}. Do not raise it so. What would help: {helps}.").format(
         verdict=verdict, helps=in_words(plan.helps))
+
+
+def accepted_line(design: Design) -> str:
+    """For sheets that know no plan: that the design accepts a way that breaks; empty where it does not."""
+    if not design.raising.accept_breaking:
+        return ""
+    return _("Warning: the design accepts a way of raising that is computed to break: read the head of the booklet.")

@@ -1,6 +1,6 @@
 """Where things are, in words: rings, hub places, strut ends, arms; their turn and their limits. No log is needed."""
 
-import math
+
 from dataclasses import replace
 
 from fieldapp.base.joints.joint import Assembly
@@ -8,6 +8,7 @@ from fieldapp.base.numbers import decimal
 from fieldapp.base.said import in_words, listed
 from fieldapp.base.words import _
 from fieldapp.frame.frame import Arm, Frame, HubPlace, StrutPlace
+from fieldapp.plan.closing import closing_words
 from fieldapp.plan.limits import limits_at
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.ways import named
@@ -151,13 +152,7 @@ def pushing_words(plan: Plan, strut: str, how: Assembly) -> tuple[str, ...]:
     item = _insertion(plan, strut)
     if item is None:
         return ()
-    lines = [_(how.first).format(hub=item.hub)]
-    if item.closes and item.spreading_mm > 0.0:
-        lines.append(_("Both hubs stand already: spread them by {n} mm, do not force it.").format(
-            n=math.ceil(item.spreading_mm)))
-    elif item.closes:
-        lines.append(_("Both hubs stand already: ease them apart, do not force it."))
-    return tuple(lines)
+    return (_(how.first).format(hub=item.hub), *map(in_words, closing_words(plan.step_for(strut), strut)))
 
 
 def _insertion(plan: Plan, strut: str) -> Insertion | None:

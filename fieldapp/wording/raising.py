@@ -11,6 +11,7 @@ from fieldapp.base.units import m_from_mm
 from fieldapp.base.words import _, ngettext
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
+from fieldapp.plan.closing import closing_words
 from fieldapp.plan.limits import limit_notes
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.ways import named
@@ -145,7 +146,16 @@ def lead_lines(step: Step, before: Step | None, frame: Frame) -> tuple[str, str]
 
 def notes(step: Step) -> tuple[str, ...]:
     """Limits and cautions, most urgent first."""
-    return (*map(in_words, (*step.cautions, *limit_notes(step))), *(() if step.cautions else _closing_note(step)))
+    closing = () if step.cautions else closing_words(step)
+    return tuple(map(in_words, (*step.cautions, *limit_notes(step), *closing)))
+
+
+def waits_note(step: Step) -> str:
+    """What must be in before the step is begun; empty where nothing must."""
+    if not step.waits_for:
+        return ""
+    return ngettext("Waits for {hubs} and what ties it.", "Waits for {hubs} and what ties them.",
+                    len(step.waits_for)).format(hubs=listed(sorted(step.waits_for)))
 
 
 def glued(text: str) -> str:
@@ -194,16 +204,6 @@ def _stand_note(step: Step, frame: Frame) -> str:
     if step.stand_on:
         words = _("{where}, {height} m up: stand on {aid}.") if step.reachable else _("{where}, {height} m up, {aid}.")
     return words.format(where=where, height=decimal(m_from_mm(step.height_mm), 2), aid=in_words(step.stand_on))
-
-
-def _closing_note(step: Step) -> Iterator[str]:
-    """Struts that go between two hubs that stand already."""
-    closing = [item for item in step.struts if item.closes]
-    if closing:
-        apart = max(item.spreading_mm for item in closing)
-        words = _("{struts} last: spread the hubs by {mm} mm.") if apart else \
-            _("{struts} last: ease the hubs apart, do not force it.")
-        yield words.format(struts=listed([item.strut for item in closing]), mm=decimal(apart))
 
 
 def strike_tokens(step: Step) -> tuple[str, ...]:

@@ -14,6 +14,7 @@ from reportlab.graphics.shapes import Drawing
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
+from labels.document import About
 from labels.label import Label
 from labels.pdf import pdf_bytes, sheet_page
 from labels.sheet import lay_out_sheets
@@ -40,7 +41,7 @@ def encoder_alone():
 def whole_labels():
     make_symbol.cache_clear()
     sheets = lay_out_sheets(LABELS, STOCK)
-    return pdf_bytes([sheet_page(sheet) for sheet in sheets], STOCK.paper_mm, title="bench")
+    return pdf_bytes([sheet_page(sheet) for sheet in sheets], STOCK.paper_mm, About("bench"))
 
 
 def library_symbols():

@@ -12,6 +12,7 @@ import zxingcpp
 from PIL import Image, ImageFilter
 from scipy import ndimage
 
+from labels.document import About
 from labels.pdf import pdf_bytes
 
 MM_PER_INCH = 25.4
@@ -19,7 +20,7 @@ MM_PER_INCH = 25.4
 
 def rendered(composition, dpi):
     """One composed label as the printer's raster shows it."""
-    data = pdf_bytes([((composition.pieces, 0.0, 0.0),)], (composition.width_mm, composition.height_mm), title="label")
+    data = pdf_bytes([((composition.pieces, 0.0, 0.0),)], (composition.width_mm, composition.height_mm), About("label"))
     page = pypdfium2.PdfDocument(data)[0]
     return page.render(scale=dpi / 72, grayscale=True).to_numpy().squeeze().astype(np.float32)
 

@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from labels import LabelError
+from labels.document import About
 from labels.fonts import CAP_HEIGHT, text_width_mm
-from labels.page import About, Link, Mark, Outline, Page, page_texts
+from labels.page import Link, Mark, Outline, Page, page_texts
 from labels.page_forms import choices, choices_width_mm, id_boxes, id_boxes_width_mm
 from labels.page_pdf import document_bytes, folded_order, imposed_bytes
 from labels.page_text import Column, distance_size_mm, fitting_size_mm, wrapped

@@ -5,6 +5,7 @@ import pypdfium2
 import pytest
 
 from labels import LabelError
+from labels.document import About
 from labels.label import Label
 from labels.pdf import pdf_bytes, sheet_page
 from labels.pieces import SymbolMark, ThinLine
@@ -38,7 +39,7 @@ def test_every_module_falls_on_whole_dots_of_the_printer(dpi):
     """Rendered at the printer's own resolution every pixel of a symbol is black or white."""
     stock = RollStock(100.0, 50.0, gap_mm=3.0, per_sheet=2, printer_dpi=dpi)
     sheets = lay_out_sheets(LABELS, stock, PrintOptions(printer_dpi=dpi))
-    document = pypdfium2.PdfDocument(pdf_bytes([sheet_page(s) for s in sheets], stock.paper_mm, title="roll"))
+    document = pypdfium2.PdfDocument(pdf_bytes([sheet_page(s) for s in sheets], stock.paper_mm, About("roll")))
     for page, sheet in zip(document, sheets, strict=True):
         picture = page.render(scale=dpi / 72, grayscale=True).to_numpy().squeeze()
         for placed in sheet.labels:

@@ -7,6 +7,8 @@ import pytest
 
 from labels import LabelError
 from labels.calibration import CheckWords, calibration_pieces
+from labels.document import About
+from labels.fonts import CAP_HEIGHT
 from labels.label import Label
 from labels.pdf import pdf_bytes, sheet_page, write_pdf
 from labels.pieces import SymbolMark, ThinLine, Words
@@ -19,7 +21,7 @@ LABELS = tuple(Label(f"OH-S{n:03}-X", symbol_text=f"http://10.0.0.1/P/OH-S{n:03}
 
 def document(labels=LABELS, **options):
     sheets = lay_out_sheets(labels, STOCK, PrintOptions(**options))
-    return pdf_bytes([sheet_page(sheet) for sheet in sheets], STOCK.paper_mm, title="Orchard Hall: labels")
+    return pdf_bytes([sheet_page(sheet) for sheet in sheets], STOCK.paper_mm, About("Orchard Hall: labels"))
 
 
 def test_every_label_has_its_place_on_the_sheet():
@@ -91,9 +93,9 @@ def test_a_file_that_cannot_be_written_leaves_the_old_one(tmp_path):
     path = tmp_path / "labels.pdf"
     path.write_bytes(b"old")
     with pytest.raises(AttributeError):
-        write_pdf(path, [(((None.text,), 0.0, 0.0),)], STOCK.paper_mm, title="")
+        write_pdf(path, [(((None.text,), 0.0, 0.0),)], STOCK.paper_mm, About(""))
     assert path.read_bytes() == b"old"
-    write_pdf(path, [], STOCK.paper_mm, title="")
+    write_pdf(path, [], STOCK.paper_mm, About(""))
     assert path.read_bytes().startswith(b"%PDF")
     assert [p.name for p in tmp_path.iterdir()] == ["labels.pdf"]
 
@@ -101,7 +103,7 @@ def test_a_file_that_cannot_be_written_leaves_the_old_one(tmp_path):
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_calibration_sheet_has_true_rulers_and_all_outlines(paper):
     stock = SheetStock(paper, 2, 6, 99.0, 38.0, margin_left_mm=4.5, margin_top_mm=15.5, gap_x_mm=3.0)
-    words = CheckWords("", ("one\ntwo",), "", (), ("", "", "", ""))
+    words = CheckWords("", ("one\ntwo",), "", (), ("0.5 mm",) * 4)
     pieces = list(calibration_pieces(stock, "http://10.0.0.1:8000/P/OH-H22-A", words))
     solid = [p for p in pieces if isinstance(p, ThinLine) and not p.dashed]
     assert max(p.end[0] - p.start[0] for p in solid) == pytest.approx(150.0)
@@ -109,5 +111,13 @@ def test_calibration_sheet_has_true_rulers_and_all_outlines(paper):
     assert sum(isinstance(p, ThinLine) and p.dashed for p in pieces) == 4 * stock.per_sheet
     assert sorted(p.module_mm for p in pieces if isinstance(p, SymbolMark)) == [0.5, 0.6, 0.8, 1.0]
     width, height = stock.paper_mm
+    marks = [p for p in pieces if isinstance(p, SymbolMark)]
+    sizes = [p for p in pieces if isinstance(p, Words) and p.text == "0.5 mm"]
+    assert len(sizes) == 4
+    for mark in marks:  # nothing in a quiet zone of four modules, ISO/IEC 18004 6.3.8 (number from memory)
+        right, bottom = (at + mark.symbol.full_size * mark.module_mm for at in (mark.x_mm, mark.y_mm))
+        assert not [p for p in sizes if p.y_mm - CAP_HEIGHT * p.size_mm < bottom and mark.x_mm < p.x_mm < right]
+        assert not [p for p in solid if min(p.start[0], p.end[0]) < right and max(p.start[0], p.end[0]) > mark.x_mm
+                    and min(p.start[1], p.end[1]) < bottom and max(p.start[1], p.end[1]) > mark.y_mm]
     ends = [point for p in pieces if isinstance(p, ThinLine) for point in (p.start, p.end)]
     assert all(0 <= x <= width and 0 <= y <= height for x, y in ends)

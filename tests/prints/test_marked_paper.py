@@ -21,6 +21,7 @@ from fieldapp.log.entry import Entry, Request
 from fieldapp.log.opening import open_book
 from fieldapp.plan.order import judged_plan
 from fieldapp.prints.booklet import write_booklet
+from fieldapp.prints.common.book import Told
 from fieldapp.prints.folder import make_folder
 from fieldapp.prints.sheets import KINDS
 from fieldapp.prints.sheets.label_kinds import write_kind
@@ -161,7 +162,7 @@ def test_no_other_kind_of_frame_says_words_that_are_no_message(design, speak, ot
     kit = build_kit(design.model_copy(update={name: getattr(design, name).model_copy(update=answers)
                                               for name, answers in OTHERS[other].items()}))
     write_workshop(kit, cutting_plan(kit), tmp_path)
-    write_booklet(kit, judged_plan(kit).plan, tmp_path / "booklet.pdf", wind_limit_m_s=6.1)
+    write_booklet(kit, judged_plan(kit).plan, tmp_path / "booklet.pdf", told=Told(6.1))
     for path in sorted(tmp_path.rglob("*.pdf")):
         assert dict(_left(_texts(path))) == {}, path.name
 

@@ -42,14 +42,14 @@ def test_nothing_is_said_where_any_push_is_borne_or_nothing_was_computed() -> No
 
 def test_a_closing_strut_says_how_far_the_hubs_are_spread() -> None:
     assert pushing_words(plan_of(STEP), "S031", JOINTS["flat arm"].assembly) == (
-        "Push it onto H09 first.", "Both hubs stand already: spread them by 48 mm, do not force it.")
+        "Push it onto H09 first.", "S031 goes in last: spread its hubs by 48 mm.")
 
 
 def test_a_bolted_strut_is_bolted_and_never_pushed_onto_an_arm() -> None:
     plan = plan_of(replace(STEP, struts=tuple(replace(item, spreading_mm=0.0) for item in STEP.struts)))
     assert pushing_words(plan, "S031", JOINTS["bolted end"].assembly) == (
         "Bolt it to H09 first; tighten when both ends are on.",
-        "Both hubs stand already: ease them apart, do not force it.")
+        "S031 goes in last: ease its hubs apart, do not force it.")
 
 
 def test_a_lift_says_how_high_and_where_it_is_carried() -> None:

@@ -20,10 +20,11 @@ from fieldapp.prints.booklet.parts import PartGroup, index_chapter, part_pages, 
 from fieldapp.prints.booklet.steps import step_pages, steps_chapter
 from fieldapp.prints.booklet.strike import strike_chapter, strike_pages, struck
 from fieldapp.prints.common import warned
-from fieldapp.prints.common.book import Book, Chapter, chapter_starts, pages_of, printed_name
+from fieldapp.prints.common.book import NOTHING_TOLD, Book, Chapter, Told, chapter_starts, pages_of, printed_name
 from fieldapp.wording.breaking import breaking_line
 from labels import LabelError
-from labels.page import About, Page
+from labels.document import About
+from labels.page import Page
 from labels.page_pdf import Tell, document_bytes, imposed_bytes
 from labels.pieces import Warned
 
@@ -35,7 +36,7 @@ SHEET_PAGES = 4
 
 
 @in_kit_language
-def write_booklet(kit: Kit, plan: Plan, path: Path, *, imposed: bool = False, wind_limit_m_s: float | None = None,
+def write_booklet(kit: Kit, plan: Plan, path: Path, *, imposed: bool = False, told: Told = NOTHING_TOLD,
                   tell: Tell | None = None) -> tuple[Warned, ...]:
     """Write the booklet of a kit, raised by a plan, as PDF, in the language of its design.
 
@@ -48,8 +49,8 @@ def write_booklet(kit: Kit, plan: Plan, path: Path, *, imposed: bool = False, wi
     path : Path
     imposed : bool
         True: two pages a side in the order of a folded booklet. Print on both sides, turning over the short edge.
-    wind_limit_m_s : float or None
-        Lowest gust that a stage of the plan bears, for the rule about wind; None if it is not computed. [m/s]
+    told : Told
+        Lowest gust and fit-up, for the rules. The same object for both files: then pages are made once.
     tell : callable or None
         Told (pages done, pages in all) after each page.
 
@@ -65,7 +66,7 @@ def write_booklet(kit: Kit, plan: Plan, path: Path, *, imposed: bool = False, wi
     KitError
         If the file cannot be written; an older one is then still there.
     """
-    book, chapters = _laid_out(kit, plan, wind_limit_m_s)
+    book, chapters = _laid_out(kit, plan, told)
     total = sum(len(chapter.makers) for chapter in chapters)
     write = imposed_bytes if imposed else document_bytes
     try:
@@ -79,9 +80,9 @@ def write_booklet(kit: Kit, plan: Plan, path: Path, *, imposed: bool = False, wi
 
 
 @remembered(1)
-def _laid_out(kit: Kit, plan: Plan, wind_limit_m_s: float | None) -> tuple[Book, tuple[Chapter, ...]]:
+def _laid_out(kit: Kit, plan: Plan, told: Told) -> tuple[Book, tuple[Chapter, ...]]:
     """The same for the next file of it."""
-    return lay_out(kit, plan, wind_limit_m_s)
+    return lay_out(kit, plan, told)
 
 
 @remembered(1)
@@ -90,7 +91,7 @@ def _made(book: Book, chapters: tuple[Chapter, ...]) -> tuple[Page, ...]:
     return tuple(_pages(book, chapters))
 
 
-def lay_out(kit: Kit, plan: Plan, wind_limit_m_s: float | None = None) -> tuple[Book, tuple[Chapter, ...]]:
+def lay_out(kit: Kit, plan: Plan, told: Told = NOTHING_TOLD) -> tuple[Book, tuple[Chapter, ...]]:
     """The chapters, and the book that knows on which page everything is."""
     parts, raises, strikes = part_pages(kit, plan), step_pages(Book(kit, plan, "")), strike_pages(kit, plan)
     chapters = (*front_chapters(), parts_chapter(parts), steps_chapter(raises), strike_chapter(strikes),
@@ -99,7 +100,7 @@ def lay_out(kit: Kit, plan: Plan, wind_limit_m_s: float | None = None) -> tuple[
     chapters = (*chapters, notes_chapter(short)) if short else chapters
     first = chapter_starts(chapters)
     raised, parts_at = tuple(page.steps for page in raises), _part_pages(parts, first["parts"])
-    return Book(kit, plan, printed_name(kit)[0], wind_limit_m_s, first, _contents(chapters),
+    return Book(kit, plan, printed_name(kit)[0], told, first, _contents(chapters),
                 pages_of(raised, first["raise"]), pages_of(struck(strikes), first["strike"]), parts_at), chapters
 
 
@@ -124,7 +125,8 @@ def _about(kit: Kit) -> About:
     """What the document says of itself; viewers have other fonts, so the name stays as it is written."""
     name = kit.design.frame.name
     return About(_("{name}: booklet for raising and striking").format(name=name), _("Order of erection, part by part"),
-                 (name, kit.design.frame.prefix, _("raise"), _("strike"), _("parts")))
+                 (name, kit.design.frame.prefix, _("raise"), _("strike"), _("parts")), kit.design.site.language,
+                 "long edge")
 
 
 def name_warnings(kit: Kit) -> tuple[Warned, ...]:

@@ -25,6 +25,7 @@ from fieldapp.wording.counted import (
     struts_words,
     teams_words,
 )
+from fieldapp.wording.fit import fit_rules
 from fieldapp.wording.pegs import peg_rules
 from fieldapp.wording.raising import glued
 from fieldapp.wording.site_rules import site_rules
@@ -139,7 +140,8 @@ def _safety(book: Book, size_mm: float) -> Column:
     column.text(_(SAFETY), size_mm, bold=True)
     column.gap(3.0)
     terrain = book.kit.design.raising.terrain
-    rules = (*site_rules(book.how, book.wind_limit_m_s, terrain), *peg_rules(book.plan, book.ground))
+    rules = (*site_rules(book.how, book.told.wind_limit_m_s, terrain), *peg_rules(book.plan, book.ground),
+             *fit_rules(book.told.fit))
     column.points(map(glued, rules), size_mm)
     column.gap(3.0)
     column.bar(_("Contents"))
@@ -219,4 +221,4 @@ def _band_words(book: Book, column: Column) -> Iterator[PageItem]:
     column.gap(9.5)
     column.text(_("Letter and bands say how long a strut is, A being the shortest. End 1 is the lower one; on a level "
                   "strut it is the right-hand one for somebody outside. The label at each end says where that end "
-                  "goes."))
+                  "goes; a spare's says which part it is, and no more."))

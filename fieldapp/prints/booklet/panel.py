@@ -7,7 +7,7 @@ from fieldapp.base.words import _
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.prints.common.book import Book
 from fieldapp.prints.pictures import Showing, frame_view, hub_dial
-from fieldapp.wording.raising import StepRow, glued, headline, lead_lines, notes, step_rows
+from fieldapp.wording.raising import StepRow, glued, headline, lead_lines, notes, step_rows, waits_note
 from labels.drawing import Drawing
 from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import PageItem, Picture
@@ -119,11 +119,12 @@ def arranged(panel: Panel) -> Arranged:
 
 
 def _lead(panel: Panel) -> Column:
-    """Who holds what, where to stand: across the panel below its first line."""
+    """Who holds what and what must be in before, where to stand: across the panel below its first line."""
     column = Column(panel.left_mm, panel.top_mm + BAR_MM + 1.2, panel.book.width_mm)
     hold, stand = lead_lines(panel.step, panel.before, panel.book.frame)
-    column.text(glued(hold), bold=True)
-    column.text(glued(stand))
+    waits = waits_note(panel.step)
+    column.text(glued(f"{hold} {waits}" if hold and waits else hold), bold=True)
+    column.text(glued(f"{stand} {waits}" if waits and not hold else stand))
     return column
 
 

@@ -12,6 +12,7 @@ from fieldapp.prints.booklet.panel import Panel, arranged, panel_items
 from fieldapp.prints.booklet.pegs import peg_height_mm, peg_panel
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.prints.pictures import Showing, frame_view
+from fieldapp.wording.fit import gap_question
 from fieldapp.wording.pegs import hubs_said
 from fieldapp.wording.place import sentence
 from fieldapp.wording.raising import ON_GROUND_MM, Run, headline, step_runs
@@ -91,6 +92,7 @@ def _questions(book: Book, check: RingCheck) -> Iterator[str]:
     yield _("Every hub: marked face outward, its arrow up the frame")
     yield _(book.how.every_strut)
     yield _(book.how.nothing_broken)
+    yield from gap_question(book.told.fit, check.run, book.frame)
     holds = check.run.steps[-1].holds
     yield _("Held now: {hubs}").format(hubs=listed(holds)) if holds else _("Nobody needs to hold a hub now")
     pegged = [foot.hub for foot in book.plan.held_before(check.run.steps[-1].number)]

@@ -8,6 +8,7 @@ from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame
 from fieldapp.frame.ground import GroundSection
 from fieldapp.kit.kit import Kit
+from fieldapp.plan.fitup import FitUp
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.prints.common import HEAD_MM, KitPaper
 from fieldapp.reports.standing.winds import finished_winds
@@ -18,14 +19,26 @@ from labels.pieces import ThinLine, Words
 
 
 @dataclass(frozen=True, slots=True)
+class Told:
+    """What is computed of the raise besides its plan."""
+
+    wind_limit_m_s: float | None = None
+    """Lowest gust that a stage bears; None if it is not computed. [m/s]"""
+    fit: FitUp | None = None
+    """What tolerances do; None if it is not computed."""
+
+
+NOTHING_TOLD = Told()
+
+
+@dataclass(frozen=True, slots=True)
 class Book(KitPaper):
     """All that a page needs to know."""
 
     plan: Plan
     name: str
     """The frame's name, in characters that the font has."""
-    wind_limit_m_s: float | None = None
-    """Lowest gust that a stage bears; None if it is not computed. [m/s]"""
+    told: Told = NOTHING_TOLD
     first: dict[str, int] = field(default_factory=dict)
     """Key of a chapter → its first page."""
     contents: tuple[tuple[str, str], ...] = ()

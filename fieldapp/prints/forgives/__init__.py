@@ -13,13 +13,15 @@ from fieldapp.plan.forgives.record import PERSON_N, Forgives, that_bear
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints import in_kit_language
-from fieldapp.prints.common import SIDE_MM, KitPaper
+from fieldapp.prints.common import SIDE_MM, KitPaper, warned
 from fieldapp.prints.common.book import printed_name
 from fieldapp.prints.forgives.table import forgives_csv
 from fieldapp.prints.pictures import Showing, frame_view
+from fieldapp.wording.breaking import breaking_line
 from fieldapp.wording.forgives import CARE, Answer, forgives_answers
 from labels import LabelError
-from labels.page import About, Mark, Page, Picture
+from labels.document import About
+from labels.page import Mark, Page, Picture
 from labels.page_pdf import document_bytes
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, fitting_size_mm
 
@@ -52,9 +54,10 @@ def forgives_pdf(kit: Kit, plan: Plan, found: Forgives) -> bytes:
     sheet, name = KitPaper(kit), printed_name(kit)[0]
     title = _("{name}: what the whole frame forgives").format(name=name)
     about = About(title, _("Who may hang, where a ladder may lean, what may be lost"),
-                  (kit.design.frame.name, kit.design.frame.prefix))
+                  (kit.design.frame.name, kit.design.frame.prefix), kit.design.site.language, "long edge")
     try:
-        return document_bytes(_pages(sheet, title, plan, found), sheet.paper_mm, about)
+        pages = warned(_pages(sheet, title, plan, found), sheet.paper_mm, breaking_line(plan, kit.design))
+        return document_bytes(pages, sheet.paper_mm, about)
     except LabelError as error:
         raise PaperError(str(error)) from error
 

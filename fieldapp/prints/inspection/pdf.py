@@ -6,15 +6,17 @@ from urllib.parse import quote
 from fieldapp.base.errors import PaperError
 from fieldapp.base.words import _, marked
 from fieldapp.kit.kit import Kit
-from fieldapp.prints.common import Head, WorkshopSheet
+from fieldapp.prints.common import Head, WorkshopSheet, warned
 from fieldapp.prints.inspection import InspectedBundle, InspectionSheets, UsedLine
 from fieldapp.prints.inspection.flow import Flow
-from fieldapp.prints.sheets.labels import print_options, short_address
+from fieldapp.prints.sheets.labels import about_kit, print_options, short_address
+from fieldapp.wording.breaking import accepted_line
 from fieldapp.wording.counted import parts_words
 from labels import LabelError
+from labels.document import About
 from labels.fonts import CAP_HEIGHT, missing_characters, text_width_mm
 from labels.label import Label
-from labels.page import About, Outline, PageItem
+from labels.page import Outline, PageItem
 from labels.page_forms import field
 from labels.page_pdf import document_bytes
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, fitting_size_mm
@@ -57,9 +59,10 @@ def inspection_bytes(kit: Kit, record: InspectionSheets) -> bytes:
     _not_seen(flow, record)
     name = kit.design.frame.name
     about = About(_("{name}: inspection record").format(name=name), record.round,
-                  (name, kit.design.frame.prefix, _("inspection")))
+                  (name, kit.design.frame.prefix, _("inspection")), kit.design.site.language, "long edge")
     try:
-        return document_bytes(flow.pages(), flow.sheet.paper_mm, about)
+        pages = warned(flow.pages(), flow.sheet.paper_mm, accepted_line(kit.design))
+        return document_bytes(pages, flow.sheet.paper_mm, about)
     except LabelError as error:
         raise PaperError(str(error)) from error
 
@@ -172,7 +175,7 @@ def tags_bytes(kit: Kit, bundles: Sequence[InspectedBundle], *, start: int = 1) 
     """The tags as PDF, to cut apart; raises PaperError as `tag_sheets`."""
     sheets, stock = tag_sheets(kit, bundles, start=start)
     return pdf_bytes([sheet_page(sheet) for sheet in sheets], stock.paper_mm,
-                     title=_("{name}: inspection tags").format(name=kit.design.frame.name))
+                     about_kit(kit, _("{name}: inspection tags")))
 
 
 def tag_sheets(kit: Kit, bundles: Sequence[InspectedBundle], *, start: int = 1) -> tuple[tuple[Sheet, ...], SheetStock]:

@@ -12,7 +12,7 @@ from fieldapp.plan.words import SAFETY
 from fieldapp.prints import in_kit_language
 from fieldapp.prints.booklet import name_warnings
 from fieldapp.prints.common import SIDE_MM, warned
-from fieldapp.prints.common.book import Book, printed_name
+from fieldapp.prints.common.book import Book, Told, printed_name
 from fieldapp.prints.posters.join import join_page
 from fieldapp.prints.posters.rings import rings_pages
 from fieldapp.wording.breaking import breaking_line
@@ -20,7 +20,8 @@ from fieldapp.wording.pegs import peg_rules
 from fieldapp.wording.raising import glued
 from fieldapp.wording.site_rules import site_rules
 from labels import LabelError
-from labels.page import About, Mark, Page, PageItem
+from labels.document import About
+from labels.page import Mark, Page, PageItem
 from labels.page_forms import field
 from labels.page_pdf import document_bytes
 from labels.page_text import Column, distance_size_mm, fitting_size_mm
@@ -62,7 +63,7 @@ def write_posters(kit: Kit, plan: Plan, folder: Path, *, wind_limit_m_s: float |
     KitError
         If a file cannot be written.
     """
-    book = Book(kit, plan, printed_name(kit)[0], wind_limit_m_s)
+    book = Book(kit, plan, printed_name(kit)[0], Told(wind_limit_m_s))
     name = kit.design.frame.name
     join_title = _("{name}: join with your phone").format(name=name)
     _write(folder / "join.pdf", book, (join_page(book, join_code),), join_title)
@@ -73,7 +74,8 @@ def write_posters(kit: Kit, plan: Plan, folder: Path, *, wind_limit_m_s: float |
 
 def _write(path: Path, book: Book, pages: Iterable[Page], title: str) -> None:
     """One poster."""
-    about = About(title, _("Poster"), (book.kit.design.frame.name, book.kit.design.frame.prefix))
+    about = About(title, _("Poster"), (book.kit.design.frame.name, book.kit.design.frame.prefix),
+                  book.kit.design.site.language)
     try:
         line = breaking_line(book.plan, book.kit.design)
         content = document_bytes(warned(pages, book.paper_mm, line), book.paper_mm, about)
@@ -100,9 +102,8 @@ def _rules(book: Book, size_mm: float) -> Column:
     column.line(title, fitting_size_mm(title, column.width_mm, 2.0 * size_mm, bold=True), bold=True)
     column.items.append(ThinLine((column.x_mm, column.y_mm), (column.x_mm + column.width_mm, column.y_mm), 0.8))
     column.gap(3.0)
-    terrain = book.kit.design.raising.terrain
-    rules = tuple(map(glued, (*site_rules(book.how, book.wind_limit_m_s, terrain), *peg_rules(book.plan, book.ground),
-                                 *book.winds)))
+    site = site_rules(book.how, book.told.wind_limit_m_s, book.kit.design.raising.terrain)
+    rules = tuple(map(glued, (*site, *peg_rules(book.plan, book.ground), *book.winds)))
     column.points(rules, size_mm, signs=[str(number) for number in range(1, len(rules) + 1)])
     column.gap(1.5)
     column.text(_(SAFETY), 0.62 * size_mm)

@@ -13,6 +13,10 @@ from fieldapp.prints import in_kit_language
 from fieldapp.prints.sheets import LabelKind
 from fieldapp.prints.sheets.containers import bag_labels, box_labels, bundle_labels
 from fieldapp.prints.sheets.labels import (
+    BACK,
+    OUTSIDE,
+    THIS_END,
+    UP,
     chosen_parts,
     hub_label,
     hub_lines,
@@ -161,8 +165,15 @@ def _spokes(kit: Kit, part: Part) -> Iterator[Spoke]:
 
 
 def tag_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, ...]:
-    """Tags for hubs and for both ends of struts."""
-    return tuple(replace(label, form="tag", tube_mm=0.0) for label in part_labels(kit, part_ids) if not label.tags)
+    """Tags for hubs and for both ends of struts. What hangs turns round: it points nowhere and faces nowhere."""
+    return tuple(_hanging(label) for label in part_labels(kit, part_ids) if not label.tags)
+
+
+def _hanging(label: Label) -> Label:
+    """The same without arrow and face; a strut's tag is tied to the end that it tells of, a spare's tells of none."""
+    told = (label.arrow,) if label.arrow and label.arrow not in (_(UP), _(BACK), _(THIS_END)) else ()
+    lines = tuple(line for line in label.lines if line != _(OUTSIDE))
+    return replace(label, form="tag", lines=(*told, *lines), arrow="", arrow_short="", tube_mm=0.0)
 
 
 PRINTED: dict[LabelKind, KindPrinted] = {

@@ -13,9 +13,11 @@ from fieldapp.frame.frame import Frame, HubPlace
 from fieldapp.kit.ids import named_part
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints import in_kit_language
+from fieldapp.wording.breaking import accepted_line
 from labels import LabelError, StartError
 from labels.calibration import TRIAL_MODULES_MM, CheckWords, calibration_pieces
 from labels.curve import module_on_tube_mm
+from labels.document import About
 from labels.fonts import missing_characters
 from labels.label import Label, Tag
 from labels.pdf import sheet_page, write_pdf
@@ -31,6 +33,8 @@ UP, BACK = marked("up the frame"), marked("to the back")
 SHORT = {UP: marked("up"), BACK: marked("back")}
 """Words of a hub's arrow, and the same for small labels."""
 
+THIS_END, OUTSIDE = marked("this end"), marked("outside face")
+
 MOST_BANDS = 20
 """Classes with a higher number have no bands: nobody counts that far."""
 
@@ -38,9 +42,14 @@ MOST_BANDS = 20
 def write_sheets(kit: Kit, path: Path, sheets: Sequence[Sheet], stock: SheetStock | RollStock, *,
                  title: str) -> tuple[Warned, ...]:
     """Write label sheets as PDF; `title` has a gap for the name of the kit. What did not fit, by label."""
-    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm,
-              title=title.format(name=kit.design.frame.name))
+    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, about_kit(kit, title))
     return sheet_warnings(sheets)
+
+
+def about_kit(kit: Kit, title: str) -> About:
+    """What a sheet of a kit says of itself; `title` has a gap for the name of the kit."""
+    frame = kit.design.frame
+    return About(title.format(name=frame.name), keywords=(frame.name, frame.prefix), lang=kit.design.site.language)
 
 
 def kit_warnings(kit: Kit) -> tuple[Warned, ...]:
@@ -76,8 +85,7 @@ def write_calibration(kit: Kit, path: Path) -> None:
     with printable():
         stock = sheet_stock(kit.design)
         pieces = tuple(calibration_pieces(stock, symbol_text(kit.design, kit.parts[0]), _check_words()))
-    title = _("{name}: printer check").format(name=kit.design.frame.name)
-    write_pdf(path, [((pieces, 0.0, 0.0),)], stock.paper_mm, title=title)
+    write_pdf(path, [((pieces, 0.0, 0.0),)], stock.paper_mm, about_kit(kit, _("{name}: printer check")))
 
 
 def _check_words() -> CheckWords:
@@ -123,7 +131,8 @@ def print_options(design: Design, start: int) -> PrintOptions:
     """How the design wants labels printed."""
     section = design.labels
     return PrintOptions(start, "Q" if section.scratch_resistant else "M", section.printer_dpi,
-                        design.frame.name, _("{title} labels · sheet {number} of {count} · from {first} to {last}"))
+                        design.frame.name, _("{title} labels · sheet {number} of {count} · from {first} to {last}"),
+                        accepted_line(design))
 
 
 def sheet_stock(design: Design) -> SheetStock:
@@ -190,7 +199,7 @@ def strut_label(kit: Kit, part: Part, end: int) -> Label:
     """The label of one end of a strut; its arrow points toward that end of the tube."""
     bands = {c.letter: c.bands for c in kit.frame.strut_classes}.get(part.part_class, 0)
     bands = bands if bands <= MOST_BANDS else 0
-    this, lines = _("this end"), (_("spare"),)
+    this, lines = _(THIS_END), (_("spare"),)
     if part.made_for is not None:
         place = kit.frame.strut(part.made_for)
         here, there = place.end(end), place.end(3 - end)
@@ -219,7 +228,7 @@ def hub_label(kit: Kit, part: Part) -> Label:
 
 def hub_lines(part: Part) -> tuple[str, ...]:
     """What every label of a hub says of it besides its class."""
-    return (_("spare"), _("outside face")) if part.made_for is None else (_("outside face"),)
+    return (_("spare"), _(OUTSIDE)) if part.made_for is None else (_(OUTSIDE),)
 
 
 def _up_words(frame: Frame, place: str) -> str:

@@ -11,10 +11,9 @@ from fieldapp.kit.kit import Kit
 from fieldapp.kit.parts import cut_length_mm
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import way_report
-from fieldapp.plan.fitup import fit_up
-from fieldapp.plan.order import judged_plan, level_order
+from fieldapp.plan.kit_fit import kit_fit
+from fieldapp.plan.order import judged_plan
 from fieldapp.plan.out_of_reach import out_of_reach
-from fieldapp.plan.planner import with_help
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.pictures import Showing, frame_view
 from fieldapp.prints.terminal.comparison import fit_lines, hours, reach_lines
@@ -93,9 +92,8 @@ def plan_lines(kit: Kit) -> Iterator[str]:
         yield (f"When all is in, the frame does not stand by itself: "
                f"hold or prop {listed(props, most=6)} for as long as it is up")
     yield from plan_pegs(report.judged.plan, kit.design.ground)
-    case = case_of(kit)
-    yield from reach_lines(out_of_reach(kit, case))
-    yield from fit_lines(fit_up(case, with_help(level_order(kit.frame, kit.design), kit.frame, kit.design)))
+    yield from reach_lines(out_of_reach(kit, case_of(kit)))
+    yield from fit_lines(kit_fit(kit))
     yield ""
     yield SAFETY
 

@@ -12,11 +12,10 @@ from fieldapp.plan.bounds import MOST_LAG_MM
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import Comparison, WayReport, compare, uses_by_step
 from fieldapp.plan.doorway import places_left_out
-from fieldapp.plan.fitup import ACCEPTABLE_UTILISATION, FitUp, fit_up
+from fieldapp.plan.fitup import ACCEPTABLE_UTILISATION, FitUp
+from fieldapp.plan.kit_fit import kit_fit
 from fieldapp.plan.lifting import LAG_BY_EYE_MM, TopLift, top_lifts
-from fieldapp.plan.order import level_order
 from fieldapp.plan.out_of_reach import OutOfReach, out_of_reach
-from fieldapp.plan.planner import with_help
 from fieldapp.plan.stage_row import MOST_TOLD
 from fieldapp.plan.words import SAFETY
 from fieldapp.statics.governs import Governs
@@ -46,7 +45,7 @@ def everything(kit: Kit) -> tuple[
     case = case_of(kit)
     found = compare(kit)
     far = out_of_reach(kit, case)
-    fit = fit_up(case, with_help(level_order(kit.frame, kit.design), kit.frame, kit.design))
+    fit = kit_fit(kit)
     lifts = tuple(top_lifts(case, places_left_out(kit.frame, kit.design)))
     return ([*comparison_lines(found), *reach_lines(far), *lift_lines(lifts), *fit_lines(fit), "", SAFETY],
             comparison_record(found) | reach_record(far) | lift_record(lifts) | fit_record(fit),

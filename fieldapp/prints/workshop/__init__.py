@@ -25,7 +25,7 @@ from fieldapp.prints.workshop.turns import Blank, blanks
 from fieldapp.wording.breaking import breaking_line
 from labels import LabelError
 from labels.cut_files import dxf_bytes, true_size_svg
-from labels.page import About
+from labels.document import About
 from labels.page_pdf import document_bytes
 
 CUT_LIST, HUB_SHEETS, BREAK_TEST = "cut-list.pdf", "hub-sheets.pdf", "break-test.pdf"
@@ -112,7 +112,8 @@ def remove_other_blanks(folder: Path, kept: frozenset[str]) -> None:
 def _write(path: Path, sheet: WorkshopSheet, makers: Sequence[SheetPageMaker], *, about: str, subject: str) -> None:
     """All pages of one document."""
     frame = sheet.kit.design.frame
-    title = About(about.format(name=frame.name), subject, (frame.name, frame.prefix, _("workshop")))
+    title = About(about.format(name=frame.name), subject, (frame.name, frame.prefix, _("workshop")),
+                  sheet.kit.design.site.language)
     try:
         pages = (make(sheet, number) for number, make in enumerate(makers, start=1))
         content = document_bytes(warned(pages, sheet.paper_mm, sheet.warning), sheet.paper_mm, title)
