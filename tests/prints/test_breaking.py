@@ -9,7 +9,7 @@ from fieldapp.kit.file import has_kit, read_kit
 from fieldapp.log.opening import open_book
 from fieldapp.prints.folder import make_folder
 from fieldapp.web.server import create_app
-from fieldapp.wording.breaking import breaking_line
+from fieldapp.wording.breaking import accepted_line, breaking_line
 
 SHEETS = ("booklet.pdf", "join.pdf", "rules.pdf", "rings.pdf", "cut-list.pdf", "hub-sheets.pdf", "break-test.pdf")
 
@@ -48,6 +48,8 @@ def test_accepted_it_stands_on_every_sheet_and_a_labelled_kit_is_kept_and_says_s
         found = pages(tmp_path / "paper" / name)
         assert found
         assert [number for number, text in enumerate(found, start=1) if lines[0] not in text] == [], name
+    short = accepted_line(weak(accept_breaking=True))
+    assert [text for text in pages(tmp_path / "paper" / "labels.pdf") if short not in text] == []
     assert lines[0] in (tmp_path / "paper" / "pocket.html").read_text(encoding="utf-8")
     with open_book(tmp_path) as book:
         assert breaking_line(book.site.plan, book.site.kit.design) == lines[0]

@@ -13,7 +13,7 @@ from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import Comparison, WayReport, compare, uses_by_step
 from fieldapp.plan.doorway import places_left_out
 from fieldapp.plan.fitup import ACCEPTABLE_UTILISATION, FitUp
-from fieldapp.plan.kit_fit import kit_fit
+from fieldapp.plan.kit_fit import level_fit
 from fieldapp.plan.lifting import LAG_BY_EYE_MM, TopLift, top_lifts
 from fieldapp.plan.out_of_reach import OutOfReach, out_of_reach
 from fieldapp.plan.stage_row import MOST_TOLD
@@ -45,7 +45,7 @@ def everything(kit: Kit) -> tuple[
     case = case_of(kit)
     found = compare(kit)
     far = out_of_reach(kit, case)
-    fit = kit_fit(kit)
+    fit = level_fit(kit)
     lifts = tuple(top_lifts(case, places_left_out(kit.frame, kit.design)))
     return ([*comparison_lines(found), *reach_lines(far), *lift_lines(lifts), *fit_lines(fit), "", SAFETY],
             comparison_record(found) | reach_record(far) | lift_record(lifts) | fit_record(fit),

@@ -17,7 +17,7 @@ from fieldapp.plan.judge import judge
 from fieldapp.plan.planner import way_plans
 from fieldapp.plan.reach import GROUND
 from fieldapp.prints.booklet import lay_out, write_booklet
-from fieldapp.wording.raising import step_rows, strike_hold, strike_tokens
+from fieldapp.wording.raising import step_rows, strike_hold, strike_tokens, waits_note
 
 WAYS = ("ring by ring", "crown first", "crown set on last", "wedge by wedge")
 
@@ -131,6 +131,11 @@ def test_each_step_names_who_holds_what_and_its_cautions(plan, texts, page_of_st
         assert all(in_words(said) in text for said in step.cautions), step.number
         assert f"{in_words(step.stand_on)}." in text or step.stand_on == GROUND
         held = step.holds
+
+
+def test_each_step_says_what_it_waits_for(plan, texts, page_of_step):
+    for step in plan.steps:
+        assert waits_note(step) in texts[page_of_step[step.number]]
 
 
 def test_struts_are_listed_in_the_order_of_insertion_with_ends_and_arms(kit, plan, texts, page_of_step):

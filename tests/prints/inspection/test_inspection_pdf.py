@@ -1,6 +1,7 @@
 """The record of an inspection on paper, the same bytes each time; tags whose symbol opens the bundle; breaks drawn."""
 
 import io
+from dataclasses import replace
 
 import pypdfium2
 import pytest
@@ -13,6 +14,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.prints.inspection import DefectRow, InspectedBundle, InspectionSheets, ResultRow, UsedLine
 from fieldapp.prints.inspection.pdf import inspection_bytes, tags_bytes
 from fieldapp.prints.pictures.breakage import RING_MM, Broken, breakage_picture
+from fieldapp.wording.breaking import accepted_line
 from labels.drawing import Circle, Line, Text
 
 LINE = UsedLine("cracks", "Bend each arm a little.", "", "must pass, each arm", "common practice, no source")
@@ -54,6 +56,15 @@ def test_the_record_holds_every_part_and_what_is_signed_stands_on_the_first_page
         assert "Inspection record of kit OH: Spring" in page
         assert f"{number} of {len(pages)}" in page
     assert whole.count("a competent person") == 1
+
+
+def test_a_way_that_breaks_and_is_accepted_stands_on_every_page(kit, record):
+    design = kit.design
+    accepted = design.model_copy(update={"raising": design.raising.model_copy(update={"accept_breaking": True})})
+    line = accepted_line(accepted)
+    assert "computed to break" in line
+    assert [page for page in _pages(inspection_bytes(replace(kit, design=accepted), record)) if line not in page] == []
+    assert accepted_line(design) == ""
 
 
 def test_the_same_log_gives_the_same_bytes(kit, record):
