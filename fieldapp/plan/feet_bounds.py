@@ -1,18 +1,32 @@
-"""What feet bear of a stage, loose or held as they are now: a source of bounds for weight, pushes and wind.
+"""What feet bear of a stage, loose or held as they are now: a source of bounds for every kind of limit.
 
 Found at once (`statics.feet.at_once`): careful against what was followed in detail to an end that is known, and our
 choice where that did not settle (G7).
 """
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
+from fieldapp.base.constants import GAMMA_Q
 from fieldapp.base.remembered import remembered
 from fieldapp.plan.bounds import Bearing
+from fieldapp.plan.fitted import lies_flat
 from fieldapp.plan.footing import footing_of
-from fieldapp.statics.feet.at_once import FeetStanding, gust_at_once, push_at_once, standing, weight_at_once
+from fieldapp.statics.feet.at_once import (
+    FeetStanding,
+    gust_at_once,
+    of_strength,
+    pushes_at_once,
+    standing,
+    weight_at_once,
+)
 from fieldapp.statics.feet.gusts import as_wind_limit
+from fieldapp.statics.feet.low import low_at_once, spread_at_once
+from fieldapp.statics.feet.pushes import unit_pushes
 from fieldapp.statics.feet.reduced import feet_of
-from fieldapp.statics.governs import PUSH, WEIGHT, WIND, Limit
+from fieldapp.statics.free_ends import carried_by, end_pushes
+from fieldapp.statics.governs import FREE_END, LOW_HUB, PUSH, WEIGHT, WIND, Governs, Limit
+from fieldapp.statics.response import Response, response
 from fieldapp.statics.wind import WindLimit
 
 
@@ -45,9 +59,42 @@ def _weight(_stage: Bearing, stands: FeetStanding, _own: Sequence[Limit]) -> Ite
 
 def _pushes(stage: Bearing, stands: FeetStanding, own: Sequence[Limit]) -> Iterator[Limit]:
     """At hubs above the ground; nobody leans on a foot."""
+    high = [limit for limit in own if limit.at not in stage.fitted.stands_on]
+    if high:
+        unit = unit_pushes(stands.starts.feet, *(limit.at for limit in high))
+        found = pushes_at_once(stands, stage.case.tubes, high, unit)
+        yield from (bound.limit(PUSH, limit.at) for limit, bound in zip(high, found, strict=True))
+
+
+def _free_ends(stage: Bearing, stands: FeetStanding, own: Sequence[Limit]) -> Iterator[Limit]:
+    """Of struts that hang on a hub of the stage. What the strut and its own arm bear no foot changes: all of it counts.
+
+    What lies on the ground may be shoved about.
+    """
+    if lies_flat(stage.case.frame, stage.fitted):
+        return
+    named = {limit.at: limit for limit in own if limit.governs and limit.value > 0}
+    held = carried_by(stage.of.stage, [(strut, limit.governs.hub) for strut, limit in named.items() if limit.governs])
+    if held:
+        unit = response(stage.of.ready, end_pushes(stage.of.stage, held)) * GAMMA_Q
+        asked = [replace(named[strut], value=named[strut].value / of_strength(stands)) for strut, _ in held]
+        found = pushes_at_once(stands, stage.case.tubes, asked, unit)
+        yield from (bound.limit(FREE_END, strut) for (strut, _), bound in zip(held, found, strict=True))
+
+
+def _low_hub(stage: Bearing, stands: FeetStanding, own: Sequence[Limit]) -> Iterator[Limit]:
     for limit in own:
-        if limit.at not in stage.fitted.stands_on:
-            yield push_at_once(stands, stage.case.tubes, limit).limit(PUSH, limit.at)
+        yield low_at_once(stands, stage.case.tubes, limit).limit(LOW_HUB, limit.at)
+
+
+def spread_on_feet(stage: Bearing, pair: Response, pinned: tuple[float, Governs | None]
+                   ) -> tuple[float, Governs | None]:
+    """Largest pair of forces that spreads two hubs, and what gives way: on pinned feet and on these. [N]
+
+    Source: (G10). Test: tests/statics/feet/test_low.py
+    """
+    stands = _standing(stage)
+    return spread_at_once(stands, stage.case.tubes, pair, pinned) if stands else pinned
 
 
 def _wind(stage: Bearing, stands: FeetStanding, own: Sequence[Limit]) -> Iterator[Limit]:
@@ -56,5 +103,5 @@ def _wind(stage: Bearing, stands: FeetStanding, own: Sequence[Limit]) -> Iterato
             yield as_wind_limit(gust_at_once(stands, stage.case.tubes, limit), limit)
 
 
-_ANSWERS = {WEIGHT: _weight, PUSH: _pushes, WIND: _wind}
+_ANSWERS = {WEIGHT: _weight, PUSH: _pushes, FREE_END: _free_ends, LOW_HUB: _low_hub, WIND: _wind}
 """By kind of limit (in no formula)."""

@@ -22,7 +22,10 @@ def free_ends_of(stage: StageAnalysis, step: Step) -> Mapping[str, Limit]:
     """
     held = [(item.strut, item.hub) for item in step.struts if step.joins or not item.closes]
     own = free_end_limits(stage.case.model, stage.case.tubes, held)
-    return bounded(own.values(), stage.bearing, _before(stage, step).through_hubs(held)) if held else {}
+    if not held:
+        return {}
+    before = _before(stage, step)
+    return bounded(own.values(), before.bearing, before.through_hubs(held, own))
 
 
 def _before(stage: StageAnalysis, step: Step) -> StageAnalysis:

@@ -1,9 +1,7 @@
 """A way of raising judged: every stage of it, the steps told what they ask of the crew, struts let in between hubs."""
 
-import math
 from dataclasses import dataclass, replace
 
-from fieldapp.base.constants import GAMMA_G
 from fieldapp.base.said import Row, Said, say
 from fieldapp.plan.assemble import plan_of_steps
 from fieldapp.plan.case import Case
@@ -12,17 +10,13 @@ from fieldapp.plan.foot_needs import PegsSoFar
 from fieldapp.plan.limits import limit_cautions, step_limits
 from fieldapp.plan.motions import motions_by_step
 from fieldapp.plan.plan import Plan, Step
+from fieldapp.plan.spreading import spread_limits_mm
 from fieldapp.plan.stage_row import StageRow, breaking_words, broken
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import supports_of
 from fieldapp.plan.telling import tell
 from fieldapp.statics.causes import what_helps
 from fieldapp.statics.feet.records import FootDemand
-from fieldapp.statics.limits import Solved
-from fieldapp.statics.loads import pushed_apart
-from fieldapp.statics.response import load_factors, response
-from fieldapp.statics.tube_limits import STRONGEST_PUSH_N, tube_bound
-from fieldapp.statics.tubes import TubeCapacity
 from fieldapp.statics.wind import WindLimit
 
 
@@ -141,48 +135,3 @@ def wind_limits(case: Case, plan: Plan) -> tuple[WindLimit | None, ...]:
         found.append(_stage(case, plan, number).wind)
         tell("wind limits", number, len(plan.steps))
     return tuple(found)
-
-
-def spread_limits_mm(case: Case, plan: Plan, number: int) -> dict[str, float]:
-    """How far the two hubs of each closing strut of a step may be pushed apart until an arm or tube gives way.
-
-    Source: (P11). Test: tests/plan/test_stages.py
-
-    Parameters
-    ----------
-    case : Case
-    plan : Plan
-    number : int
-        Of the step, from 1.
-
-    Returns
-    -------
-    dict
-        Strut place → opening between its hubs [mm], with the struts before it in, and not yet those after
-        it; 0 if the stage does not stand then, infinite if nothing resists.
-    """
-    step = plan.steps[number - 1]
-    fitted = fitted_after(plan, number)
-    closing = [insertion.strut for insertion in step.struts if insertion.closes]
-    found: dict[str, float] = {}
-    for at, strut in enumerate(closing):
-        later = set(closing[at:])
-        stage = analysis(case, fitted.with_struts(s for s in fitted.struts if s not in later))
-        found[strut] = spread_limit_mm(stage.solved, case.tubes, strut) if isinstance(stage.solved, Solved) else 0.0
-    return found
-
-
-def spread_limit_mm(stage: Solved, tubes: TubeCapacity, strut: str) -> float:
-    """How far the two hubs of a strut that is not in may be pushed apart [mm]; infinite if nothing resists.
-
-    Opening per newton of a pair of forces along the strut, times the largest such force that arms and tubes bear.
-    """
-    model = stage.stage.model
-    number = model.strut_index[strut]
-    start, end = model.ends[number]
-    along = model.axes.local[number, 0]
-    answer = response(stage.ready, pushed_apart(stage.stage, strut))
-    opening_mm = float((answer.displacements[0, end, :3] - answer.displacements[0, start, :3]) @ along)
-    force_n = float(load_factors(stage.design_components, answer.components)[0])
-    force_n = min(force_n, tube_bound(stage.weight * GAMMA_G, answer, tubes, min(force_n, STRONGEST_PUSH_N)).factor)
-    return math.inf if math.isinf(force_n) else force_n * opening_mm

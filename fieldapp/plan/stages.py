@@ -139,8 +139,7 @@ class StageAnalysis:
     @cached_property
     def push_utilisation(self) -> limits.PushUtilisation:
         """Largest use of an arm or tube under weight when a hub placed last is pushed, in its worst direction."""
-        pushed = self.pushed
-        if isinstance(self.solved, Unstable) or not pushed:
+        if isinstance(self.solved, Unstable) or not (pushed := self.pushed):
             worst, tube = self.weight_utilisation, self.tube[1]
             return limits.PushUtilisation(worst.hub, max(worst.utilisation, tube), (0.0, 0.0, 0.0))
         pushes = limits.push_utilisations(self.solved, self.case.tubes, pushed, self.case.design.crew.push_n)
@@ -169,13 +168,15 @@ class StageAnalysis:
 
     @cached_property
     def free_end_limits(self) -> Mapping[str, Limit]:
-        """Largest push at the free end of each loose strut [N]: its own arm and tube, and what it hangs on."""
+        """Largest push at the free end of each loose strut [N]: its own arm and tube, what it hangs on, and feet."""
         own = limits.free_end_limits(self.case.model, self.case.tubes, self.loose)
-        return bounded(own.values(), self.bearing, self.through_hubs(self.loose))
+        return bounded(own.values(), self.bearing, self.through_hubs(self.loose, own))
 
-    def through_hubs(self, loose: Sequence[tuple[str, str]]) -> tuple[Limit, ...]:
-        """The same of (strut, hub), by what they hang on alone."""
-        return through_hub_limits(self.solved, self.case.tubes, loose) if isinstance(self.solved, Solved) else ()
+    def through_hubs(self, loose: Sequence[tuple[str, str]], own: Mapping[str, Limit]) -> tuple[Limit, ...]:
+        """The same of (strut, hub), by what they hang on alone; no more than their own."""
+        if isinstance(self.solved, Unstable):
+            return tuple(replace(own[strut], value=0.0, governs=self._folds) for strut, _ in loose)
+        return through_hub_limits(self.solved, self.case.tubes, loose, own)
 
     @cached_property
     def lag(self) -> Limit:
@@ -185,11 +186,10 @@ class StageAnalysis:
             return Limit(kind, 0.0, _first(self.solved.hubs), self._folds)
         if len(self.tied) < 2:
             return Limit(kind, np.inf)
-        numbers = self._numbers((*self.fitted.stands_on, *self.fitted.carried_at))
-        tubes, left = (self.case.tubes.under_weight, self.case.model.arm_lasting) if kind == LOW_HUB else \
-            (self.case.tubes, 1.0)
-        own = replace(limits.lag_limit(self.solved, numbers, tubes, arms_left=left), kind=kind)
-        return only(bounded([own], self.bearing))
+        numbers, low = self._numbers((*self.fitted.stands_on, *self.fitted.carried_at)), kind == LOW_HUB
+        tubes, left = (self.case.tubes.under_weight, self.case.model.arm_lasting) if low else (self.case.tubes, 1.0)
+        return only(bounded([replace(limits.lag_limit(self.solved, numbers, tubes, arms_left=left), kind=kind)],
+                            self.bearing))
 
     @property
     def _folds(self) -> Governs | None:

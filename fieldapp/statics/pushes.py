@@ -12,7 +12,7 @@ from functools import cache
 import numpy as np
 
 from fieldapp.base.constants import GAMMA_G, GAMMA_Q
-from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 from fieldapp.statics import loads
 from fieldapp.statics.buckling import strut_tension_n
 from fieldapp.statics.governing import governing_arm, governing_tube
@@ -21,9 +21,9 @@ from fieldapp.statics.growth import Grown
 from fieldapp.statics.growth_search import LoadStep, within
 from fieldapp.statics.response import Response, largest_pushes, response
 from fieldapp.statics.second_order import enveloped
-from fieldapp.statics.solved import Solved
+from fieldapp.statics.solved import ALPHA_CR_SMALL_ROTATIONS, Solved
 from fieldapp.statics.tube_limits import STRONGEST_PUSH_N, pushed_tubes
-from fieldapp.statics.tubes import TubeCapacity
+from fieldapp.statics.tubes import TubeCapacity, tube_utilisation
 
 _CLOSE = 0.07
 """Loss by taking all directions together that is let pass: what the ball within 42 directions may lose as well [1].
@@ -51,18 +51,36 @@ def pushed(of: Solved, numbers: IntArray, tubes: TubeCapacity, most: FloatArray 
 
     Source: (S12), (S23), (S29). Test: tests/statics/test_limits.py, tests/statics/test_second_order.py
     """
-    unit = loads.unit_pushes(of.stage, numbers) * GAMMA_Q
+    return pushed_by(of, loads.unit_pushes(of.stage, numbers), tubes, most)
+
+
+def pushed_by(of: Solved, one_n: loads.Load, tubes: TubeCapacity, most: FloatArray | None = None) -> Grown:
+    """The same for pushes at h places, given as 3 h cases: 1 N along x, y, z at each.
+
+    Source: (S12), (S23), (S29). Test: tests/statics/test_free_ends.py
+    """
+    unit, count = one_n * GAMMA_Q, len(one_n.hubs_n) // 3
     answer, base = response(of.ready, unit), of.weight * GAMMA_G
     high, governs = _bounds(base, answer, tubes)
     factor = high if most is None else np.minimum(high, most)
-    for case in np.flatnonzero((factor > 0) & np.isfinite(factor)):
+    for case in np.flatnonzero((factor > 0) & np.isfinite(factor) & _near(base, tubes, factor, high)):
         three = unit.cases(slice(3 * int(case), 3 * int(case) + 3))
         factor[case], governs[case] = _push(of, three, tubes, (float(factor[case]), governs[case]))
     axes, ball = directions()
-    axial = strut_tension_n(answer).reshape(len(numbers), 3, len(of.stage.struts))  # (hub, axis, strut)
+    axial = strut_tension_n(answer).reshape(count, 3, len(of.stage.struts))  # (hub, axis, strut)
     beyond = np.where(np.isfinite(factor), factor / ball, 0.0)[:, None, None]
     along = np.einsum("da,has->hds", axes, axial)  # (hub, direction, strut)
     return Grown(factor, tuple(governs), strut_tension_n(base)[0] + beyond * along)
+
+
+def _near(base: Response, tubes: TubeCapacity, factor: FloatArray, high: FloatArray) -> BoolArray:
+    """(h,) which pushes use so much in first order that second order may bring it to 1; use is convex in the push.
+
+    Source: (S30): EN 1993-1-1 (5.4), 1 / (1 − 1/α_cr) at α_cr of 3. Test: tests/statics/test_free_ends.py
+    """
+    alone = max(float(base.arm_utilisation.max(initial=0.0)), float(tube_utilisation(base, tubes).max(initial=0.0)))
+    share = np.where(np.isfinite(factor), factor, 0.0) / np.where(high > 0, high, 1.0)
+    return np.asarray(alone + (1.0 - alone) * share > 1.0 - 1.0 / ALPHA_CR_SMALL_ROTATIONS)
 
 
 def _bounds(base: Response, unit: Response, tubes: TubeCapacity) -> tuple[FloatArray, list[Governs | None]]:

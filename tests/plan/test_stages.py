@@ -8,9 +8,9 @@ from fieldapp.base.errors import FrameError
 from fieldapp.base.said import in_words
 from fieldapp.plan.bounds import SOURCES
 from fieldapp.plan.case import case_of
-from fieldapp.plan.judge import spread_limits_mm
 from fieldapp.plan.motions import holds_by_step
 from fieldapp.plan.planner import way_plans
+from fieldapp.plan.spreading import spread_limits_mm
 from fieldapp.plan.stages import Fitted, analysis, fitted_after
 from fieldapp.plan.words import feels, force
 from fieldapp.statics.loads import on_hubs
@@ -114,9 +114,11 @@ def test_force_in_words_never_promises_too_much():
     assert in_words(force(9.99)) == "9.9 N"
 
 
-def test_spreading_to_the_limit_uses_an_arm_up(case, plan):
+def test_spreading_to_the_limit_uses_an_arm_up_on_pinned_feet_and_is_told_less_on_loose_ones(case, plan, monkeypatch):
     """Pushed apart by the limit, imposed as forces, the worst arm of the stage is at its design value."""
     number = next(step.number for step in plan.steps if step.level == 3 and any(i.closes for i in step.struts))
+    loose = spread_limits_mm(case, plan, number)
+    monkeypatch.setattr("fieldapp.plan.spreading.spread_on_feet", lambda _stage, _pair, pinned: pinned)
     limits = spread_limits_mm(case, plan, number)
     strut = next(iter(limits))
     done = fitted_after(plan, number)
@@ -128,4 +130,5 @@ def test_spreading_to_the_limit_uses_an_arm_up(case, plan):
     unit = response(stage.ready, on_hubs(stage.stage, pair))
     opening = float((unit.displacements[0, end, :3] - unit.displacements[0, start, :3]) @ along)
     parts = stage.design_components + unit.components[0] * limits[strut] / opening
-    assert np.abs(parts).sum(axis=1).max() == pytest.approx(1.0)
+    assert 0.85 < np.abs(parts).sum(axis=1).max() <= 1.0  # in second order a little less than in first
+    assert all(0 < loose[name] < limits[name] for name in limits)

@@ -10,11 +10,10 @@ from fieldapp.plan.case import Case
 from fieldapp.plan.exchange.hands import Tried, bears, tried
 from fieldapp.plan.exchange.record import Between, ExchangeCase, ExchangeOrder, ExchangeTick
 from fieldapp.plan.exchange.states import around, comes_off, states
-from fieldapp.plan.judge import spread_limit_mm
 from fieldapp.plan.reach import reach
+from fieldapp.plan.spreading import spread_limit_mm
 from fieldapp.plan.stages import StageAnalysis, analysis
 from fieldapp.plan.teams import TEAM_PEOPLE
-from fieldapp.statics.solved import Solved
 
 
 def exchange(of: ExchangeCase, place: str) -> ExchangeOrder:
@@ -137,8 +136,7 @@ def _spread_limit_mm(stage: StageAnalysis, strut: str) -> float:
     place = stage.case.frame.strut(strut)
     held = tuple(hub for hub in stage.fitted.held if hub not in (place.end_1.hub, place.end_2.hub))
     let = analysis(stage.case, replace(stage.fitted, held=held)) if held != stage.fitted.held else stage
-    return spread_limit_mm(let.solved, stage.case.tubes, strut) if let.stands and isinstance(let.solved, Solved) \
-        else math.inf
+    return spread_limit_mm(let.bearing, strut) if let.stands and let.bearing else math.inf
 
 
 def _bears_hanging(stage: StageAnalysis, strut: str, *, off_at: str) -> bool:

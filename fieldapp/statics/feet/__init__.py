@@ -11,22 +11,22 @@ For a stage that is solved already (`statics.solved`), reduced once to its feet:
 
     feet = feet_of(answer, on)                                                                        reduced
 
-At once, for the card of a moment, careful:
+At once, careful, for all that is told:
 
     stands = standing(feet, tubes)                 feet under 1.35 × weight in the most harmful ways  at_once
     weight_at_once(stands)                         FeetBound, times the design weight                 at_once
-    push_at_once(stands, tubes, pinned)            FeetBound [N]                                      at_once
+    push_at_once(stands, tubes, pinned)            FeetBound [N]; pushes_at_once for several, (G7)    at_once
     gust_at_once(stands, tubes, pinned)            FeetBound [m/s]; as_wind_limit(bound, pinned)      at_once, gusts
-
-Followed in detail, in the background:
-
-    feet_push_limits(feet, tubes, pinned)          place -> FeetBound [N]                             pushes
-    feet_wind(feet, tubes, pinned)                 FeetWind: loose and held                           gusts
+    low_at_once(stands, tubes, pinned)             FeetBound [mm]; spread_at_once: pairs of forces    low
     feet_table(feet)                               press, pull, sideways of every foot under weight   demands
+
+Loads followed step by step on feet that let go, for who hangs or leans (`plan.forgives`) and for the tests:
+
+    first_to_end(starts, tubes, growing, most)     which load case ends first, and by what            ending
 
 A bound says what gives way, which foot, and whether the computation settled; one that did not counts as 0
 (`FeetBound.counts`). Files in reading order: footing, records, reduced, contact, starts, strength, march, ending ·
-collapse, inscribed · pushes, gusts, pegs_held, at_once, demands. Equations (G1) to (G9): README.md.
+collapse, inscribed · pushes, gusts, pegs_held, at_once, low, demands. Equations (G1) to (G10): README.md.
 
 Units are mm and N. Submodules are not imported here, so that importing the package costs nothing.
 """

@@ -1,10 +1,11 @@
-"""Bounds on feet that are found at once, for the card of a moment; careful where following feet in detail takes longer.
+"""Bounds on feet that are found at once, for every limit that is told: careful where following feet takes long.
 
 Two things are looked at: the frame as a whole on feet that press and rub (collapse), and arms and tubes where the feet
-stand in the most harmful of the ways that nobody can tell apart, held there. In between feet let go one by one; so long
-as nobody has followed that (`pushes`, `gusts`), half of the load that makes all of them let go is told.
+stand in the most harmful of the ways that nobody can tell apart, held there. In between feet let go one by one, and how
+that goes cannot always be followed: a part of either is told (G7).
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -25,14 +26,19 @@ from fieldapp.statics.tubes import TubeCapacity
 from fieldapp.statics.wind import WindLimit, pressure_mpa
 
 OF_COLLAPSE = 0.5
-"""Part of the load that slides or tips the frame as a whole which is told before feet were followed in detail [1].
-Source: our choice: followed in detail the demo's frame bore 0.5 to 0.84 of it (G7).
-Test: tests/statics/feet/test_at_once.py"""
+"""Part of the load that slides or tips the frame as a whole which is told [1].
+Source: our choice: followed in detail the demo's frame bore 0.5 to 0.84 of it in wind, loose and pegged (G7).
+Test: tests/statics/feet/test_at_once.py, tests/bench/bench_followed.py"""
 OF_STRENGTH = 0.75
-"""Part of what arms and tubes bear on feet that keep their places which is told before feet were followed in detail:
-until then nobody knows how those that let go, or give with their pegs, load the others [1].
+"""Part of what arms and tubes bear on feet that keep their places which is told: nobody knows how those that let go, or
+give with their pegs, load the others [1].
 Source: our choice: where an arm ended it in detail, the demo's frame bore 0.79 of it at the least (G7).
-Test: tests/statics/feet/test_at_once.py"""
+Test: tests/statics/feet/test_at_once.py, tests/bench/bench_followed.py"""
+LOOSE_COLLAPSE, LOOSE_STRENGTH = 0.3, 0.5
+"""The same two of a push on feet that no peg holds: they lift and snap one after the other, and there nobody can follow
+them any more [1].
+Source: our choice: in detail 0.31 and 0.55 at the least, the demo's frame on a friction of 0.4 (G7).
+Test: tests/statics/feet/test_at_once.py, tests/bench/bench_followed.py"""
 COARSE = 0.02
 """At once the ball of pushes that are borne is found to within this share of itself, from inside [1].
 Source: our choice. Test: tests/statics/feet/test_at_once.py"""
@@ -49,6 +55,9 @@ class FeetStanding:
     answer: Response
     """One case for each way."""
     uses: Uses
+    """Under the weight together with a short load."""
+    lasting: Uses
+    """Under the weight alone, for as long as the frame stands."""
     slides_apart: bool
     """True if without friction, and without what holds its feet, it slides apart or tips under its own weight."""
 
@@ -62,7 +71,17 @@ def standing(feet: Feet, tubes: TubeCapacity) -> FeetStanding:
     starts = starts_of(feet, harmful_ways(feet)[:1] if apart else harmful_ways(feet))
     pinned = cases_of(feet.of.weight, starts.weight_factor, np.zeros(len(starts.history), dtype=np.int64))
     answer = answers(feet, pinned, starts.states)
-    return FeetStanding(starts, answer, uses_of(answer, tubes, starts.springs, starts.states), apart)
+    uses = uses_of(answer, tubes, starts.springs, starts.states)
+    return FeetStanding(starts, answer, uses, lasting_uses(answer, tubes, starts), apart)
+
+
+def lasting_uses(answer: Response, tubes: TubeCapacity, starts: Starts) -> Uses:
+    """What the weight alone uses of arms, tubes and pegs for as long as the frame stands.
+
+    Source: (G3), (B2). Test: tests/statics/feet/test_low.py
+    """
+    return uses_of(answer, tubes.under_weight, starts.springs, starts.states,
+                   arms_left=answer.stage.model.arm_lasting)
 
 
 _APART = FeetBound(0.0, Governs(SLIDES, taken="no friction"))
@@ -76,7 +95,7 @@ def weight_at_once(stands: FeetStanding) -> FeetBound:
     """
     if stands.slides_apart:
         return _APART
-    starts, use = stands.starts, stands.uses.most
+    starts, use = stands.starts, stands.lasting.most
     wild = np.flatnonzero(~starts.states.settled)
     if len(wild):
         return FeetBound(0.0, Governs(UNKNOWN, taken=starts.taken(int(wild[0]))), settled=False)
@@ -85,13 +104,22 @@ def weight_at_once(stands: FeetStanding) -> FeetBound:
         return FeetBound(np.inf)
     high = starts.states.moved_mm[at, :, 2]
     lifts = tuple(foot for foot, up in zip(starts.feet.on.feet, high, strict=True) if up > 0)
-    return FeetBound(1.0 / float(use[at]), stands.uses.governs(starts.feet, at, starts.taken(at)), lifts=lifts)
+    return FeetBound(1.0 / float(use[at]), stands.lasting.governs(starts.feet, at, starts.taken(at)), lifts=lifts)
 
 
 def push_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: Limit) -> FeetBound:
     """Largest push at a hub, whatever its direction, that is sure to be borne on these feet. [N]
 
     Source: (G5), (G7). Test: tests/statics/feet/test_at_once.py
+    """
+    return pushes_at_once(stands, tubes, [pinned], unit_pushes(stands.starts.feet, pinned.at))[0]
+
+
+def pushes_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: Sequence[Limit], unit: Response
+                   ) -> tuple[FeetBound, ...]:
+    """The same at h places.
+
+    Source: (G5), (G7). Test: tests/statics/feet/test_at_once.py, tests/statics/feet/test_low.py
 
     Parameters
     ----------
@@ -99,39 +127,65 @@ def push_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: Limit) -> Fe
         The feet under the weight.
     tubes : TubeCapacity
         What the tubes can take.
-    pinned : Limit
-        Of the same push on pinned feet; nothing above is told.
+    pinned : sequence of Limit
+        h limits of the same pushes on pinned feet; nothing above is told, of arms and tubes `of_strength` of it.
+    unit : Response
+        3 h cases: 1 N along x, y, z at each place, with the factor of pushes.
     """
     if stands.slides_apart or not stands.starts.states.settled.all():
-        return _APART if stands.slides_apart else FeetBound(0.0, Governs(UNKNOWN), settled=False)
-    feet, unit = stands.starts.feet, unit_pushes(stands.starts.feet, pinned.at)
-    strength = _strength(stands, tubes, unit, pinned)
+        return (_APART if stands.slides_apart else FeetBound(0.0, Governs(UNKNOWN), settled=False),) * len(pinned)
+    borne = _strengths(stands, tubes, pinned, unit)
+    return tuple(_at_once(stands.starts.feet, _three(unit, at), strength) for at, strength in enumerate(borne))
+
+
+def _three(unit: Response, at: int) -> Response:
+    """The cases of one place."""
+    some = slice(3 * at, 3 * at + 3)
+    return Response(unit.stage, unit.displacements[some], unit.arms[some], unit.load.cases(some))
+
+
+def _at_once(feet: Feet, unit: Response, strength: FeetBound) -> FeetBound:
+    """The least of strength, pegs and part of the collapse, at one place."""
     pegs = pegs_under_pushes(feet, unit)
     strength = pegs if pegs.value < strength.value else strength
     if strength.value <= 0:
         return strength
-    collapse, _ball = collapse_under_pushes(feet, unit, min(strength.value, STRONGEST_N) / OF_COLLAPSE, close=COARSE)
-    half = replace(collapse, value=collapse.value * OF_COLLAPSE)
-    return half if half.counts < strength.value else strength
+    share = OF_COLLAPSE if feet.on.is_pegged else LOOSE_COLLAPSE
+    collapse, _ball = collapse_under_pushes(feet, unit, min(strength.value, STRONGEST_N) / share, close=COARSE)
+    part = replace(collapse, value=collapse.value * share)
+    return part if part.counts < strength.value else strength
 
 
-def _strength(stands: FeetStanding, tubes: TubeCapacity, unit: Response, pinned: Limit) -> FeetBound:
+def _strengths(stands: FeetStanding, tubes: TubeCapacity, pinned: Sequence[Limit], unit: Response) -> list[FeetBound]:
     """The least over arms and tubes where the feet stand most harmfully and stay; never above pinned feet."""
-    least = FeetBound(pinned.value, pinned.governs)
-    for at in np.argsort(-stands.uses.most, kind="stable")[:_MOST_HARMFUL]:
-        there = cases_of(stands.answer, np.ones(1), np.array([at]))
-        taken, stage = stands.starts.taken(int(at)), stands.answer.stage
-        parts = unit.components.reshape(1, 3, -1, 3)  # (hub, axis, station, component)
+    least = [FeetBound(limit.value, limit.governs) for limit in pinned]
+    stage = stands.answer.stage
+    parts = unit.components.reshape(len(pinned), 3, 4 * len(stage.struts), 3)  # (hub, axis, station, component)
+    for way in np.argsort(-stands.uses.most, kind="stable")[:_MOST_HARMFUL]:
+        there = cases_of(stands.answer, np.ones(1), np.array([way]))
         arm, station = largest_pushes(there.components[0], parts)
-        push, strut = pushed_tubes(there, unit, tubes, np.minimum(arm, STRONGEST_N))
-        governs = governing_tube(stage, int(strut[0])) or governing_arm(stage, int(station[0]))
-        if push[0] < least.value and governs is not None:
-            least = FeetBound(float(push[0]), replace(governs, taken=taken))
-    return replace(least, value=least.value * OF_STRENGTH)
+        most = np.minimum(np.minimum(arm, STRONGEST_N), [max(bound.value, 0.0) for bound in least])
+        push, strut = pushed_tubes(there, unit, tubes, most)
+        for at in np.flatnonzero(push < [bound.value for bound in least]):
+            governs = governing_tube(stage, int(strut[at])) or governing_arm(stage, int(station[at]))
+            if governs is not None:
+                least[at] = FeetBound(float(push[at]), replace(governs, taken=stands.starts.taken(int(way))))
+    return [replace(bound, value=bound.value * of_strength(stands)) for bound in least]
 
 
-def _held_share(stands: FeetStanding, growing: Response) -> tuple[float, Governs | None]:
-    """How much of the first load case to use up a peg is borne; 1 and None if none does."""
+def of_strength(stands: FeetStanding) -> float:
+    """Part of what arms and tubes bear of a push, feet keeping their places, which is told.
+
+    Source: (G7): our choice. Test: tests/statics/feet/test_at_once.py
+    """
+    return OF_STRENGTH if stands.starts.feet.on.is_pegged else LOOSE_STRENGTH
+
+
+def held_share(stands: FeetStanding, growing: Response) -> tuple[float, Governs | None]:
+    """How much of the first load case to use up a peg is borne; 1 and None if none does.
+
+    Source: (G9). Test: tests/statics/feet/test_at_once.py
+    """
     factors, foot = pegs_under_cases(stands.starts.feet, growing, 1.0)
     at = int(factors.argmin())
     if factors[at] >= 1.0:
@@ -139,8 +193,11 @@ def _held_share(stands: FeetStanding, growing: Response) -> tuple[float, Governs
     return float(factors[at]), Governs(PEG, hub=stands.starts.feet.on.feet[int(foot[at])])
 
 
-def _grown(stands: FeetStanding, tubes: TubeCapacity, growing: Response) -> tuple[float, Governs | None]:
-    """How much of all load cases arms and tubes bear where the feet stand most harmfully and stay; at most 1."""
+def grown_on_feet(stands: FeetStanding, tubes: TubeCapacity, growing: Response) -> tuple[float, Governs | None]:
+    """How much of all load cases arms and tubes bear where the feet stand most harmfully and stay; at most 1.
+
+    Source: (S11), (S16). Test: tests/statics/feet/test_at_once.py
+    """
     share, governs = 1.0, None
     for at in np.argsort(-stands.uses.most, kind="stable")[:_MOST_HARMFUL]:
         there = cases_of(stands.answer, np.ones(1), np.array([at]))
@@ -164,9 +221,9 @@ def gust_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: WindLimit) -
         return _APART if stands.slides_apart else FeetBound(0.0, Governs(UNKNOWN), settled=False)
     feet, gust = stands.starts.feet, unit_gusts(stands.starts.feet)
     pressure = gust * pressure_mpa(pinned.value)
-    bent, by = _grown(stands, tubes, pressure)
+    bent, by = grown_on_feet(stands, tubes, pressure)
     parts = (bent * OF_STRENGTH, by or pinned.governs)
-    share, governs = min(_held_share(stands, pressure), parts, key=lambda found: found[0])
+    share, governs = min(held_share(stands, pressure), parts, key=lambda found: found[0])
     strength = FeetBound(pinned.value * float(np.sqrt(share * BETWEEN_GUSTS)), governs)
     whole = collapse_in_gusts(feet, gust, pinned)
     half = replace(whole, value=whole.value * float(np.sqrt(OF_COLLAPSE)))

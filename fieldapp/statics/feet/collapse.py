@@ -62,18 +62,17 @@ class CollapseProgram:
         self._right = np.concatenate((right, rows.bounds_right, rows.cones_right))
         self._cones = rows.kinds(len(right))
         self._columns = rows.columns
+        self._nothing = csc_matrix((self._columns, self._columns))
 
     def farthest(self, direction: FloatArray) -> Borne:
         """The borne load that goes farthest along a direction, (m,), in the space of loads."""
         import clarabel  # type: ignore[import-untyped]  # here: only where feet may let go
-        from scipy.sparse import csc_matrix
 
         settings = clarabel.DefaultSettings()
         settings.verbose = False
         wanted = np.zeros(self._columns)
         wanted[:self._size] = -direction / max(float(np.abs(direction).max()), 1e-300)
-        nothing = csc_matrix((self._columns, self._columns))
-        found = clarabel.DefaultSolver(nothing, wanted, self._matrix, self._right, self._cones, settings).solve()
+        found = clarabel.DefaultSolver(self._nothing, wanted, self._matrix, self._right, self._cones, settings).solve()
         status = str(found.status)
         return Borne(np.array(found.x[:self._size]) * self._most, status in ("Solved", "PrimalInfeasible"),
                      status == "Solved")
@@ -107,7 +106,8 @@ class _Rows:
         ground = [loads + 3 * foot for foot in range(self._feet)]
         pegs = [loads + 3 * (self._feet + peg) for peg in range(len(self._pegged))]
         at_most = [(column, 1.0, 1.0) for column in range(loads)] + [(column, -1.0, 1.0) for column in range(loads)]
-        at_most += [(column + 2, -1.0, 0.0) for column in ground] if tips_only else []
+        presses = [column for column, rubs in zip(ground, on.friction > 0, strict=True) if tips_only or not rubs]
+        at_most += [(column + 2, -1.0, 0.0) for column in presses]
         at_most += [(column + 2, 1.0, 0.0) for column in pegs]
         up = zip(pegs, on.peg_up_n[self._pegged] / scale, strict=True)
         at_most += [(column + 2, -1.0, float(most)) for column, most in up]

@@ -1,11 +1,12 @@
 """Pushes in any direction that feet bear: the largest ball inside the convex set of borne pushes, found from inside."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from fieldapp.frame.frame import FloatArray
-from fieldapp.statics.feet.collapse import CollapseProgram
+from fieldapp.statics.feet.collapse import Borne, CollapseProgram
 
 CLOSE = 0.01
 """The ball is found to within this share of itself, from inside [1]. Source: our choice. Test:
@@ -41,13 +42,14 @@ _SIDEWAYS = 1e-9
 """Cosine to a facet's normal below which a direction never meets it [1]. Source: our choice, rounding. Test:
 tests/statics/feet/test_collapse.py"""
 
-_FIRST = np.array([(x, y, z) for x in (-1, 0, 1) for y in (-1, 0, 1) for z in (-1, 0, 1)
-                   if abs(x) + abs(y) + abs(z) in (1, 3)], dtype=np.float64)
-"""(14, 3) faces and corners of a cube: directions looked at first (in no formula)."""
+_FACES = np.concatenate((np.eye(3), -np.eye(3)))
+"""(6, 3) faces of a cube: directions looked at first (in no formula)."""
+_CORNERS = np.array([(x, y, z) for x in (-1.0, 1.0) for y in (-1.0, 1.0) for z in (-1.0, 1.0)])
+"""(8, 3) its corners: looked at as well where what the faces show lies in a plane (in no formula)."""
 
 
-def inscribed(program: CollapseProgram, close: float = CLOSE) -> Inscribed:
-    """The largest ball of pushes that are borne, in three dimensions.
+def inscribed(program: CollapseProgram, close: float = CLOSE, enough: float = np.inf) -> Inscribed:
+    """The largest ball of pushes that are borne, in three dimensions; of `enough` it is not looked at more closely.
 
     Source: (G5). Test: tests/statics/feet/test_collapse.py
 
@@ -56,25 +58,42 @@ def inscribed(program: CollapseProgram, close: float = CLOSE) -> Inscribed:
     Borne pushes are a convex set. Whatever lies in the hull of some that are borne is borne too, so the nearest facet
     of the hull is never farther than what is true; looking along its normal finds out by how much it falls short.
     """
-    from scipy.spatial import ConvexHull, QhullError  # here: scipy would slow the start of the server
-
-    seen = [program.farthest(direction) for direction in _FIRST]
+    seen = [program.farthest(direction) for direction in _FACES]
     if not all(borne.stands for borne in seen):
-        nothing = np.zeros((0, 3))
-        return Inscribed(0.0, np.array([0.0, 0.0, 1.0]), nothing, np.zeros(0), all(borne.settled for borne in seen))
-    try:
-        hull = ConvexHull(np.array([borne.loads for borne in seen]), incremental=True)
-    except QhullError:  # flat: in some direction nothing is borne
-        return Inscribed(0.0, np.array([0.0, 0.0, 1.0]), np.zeros((0, 3)), np.zeros(0), settled=True)
+        return _none(settled=all(borne.settled for borne in seen))
+    hull = _hull(program, seen)
+    if hull is None:  # flat: in some direction nothing is borne
+        return _none(settled=True)
+    settled = True
     for _ in range(MOST_LOOKS):
         at = int(hull.equations[:, 3].argmax())
         normal, near = hull.equations[at, :3], max(-float(hull.equations[at, 3]), 0.0)
+        if near >= enough:
+            break
         farther = program.farthest(normal)
+        settled = farther.settled
         if not farther.stands or float(normal @ farther.loads) - near <= close * near + _NOTHING_N:
             break
         hull.add_points(farther.loads[None])
-    settled = bool(farther.settled)
     return Inscribed(near, normal, hull.equations[:, :3].copy(), np.maximum(-hull.equations[:, 3], 0.0), settled)
+
+
+def _none(*, settled: bool) -> Inscribed:
+    """Not even a small push is borne in every direction."""
+    return Inscribed(0.0, np.array([0.0, 0.0, 1.0]), np.zeros((0, 3)), np.zeros(0), settled)
+
+
+def _hull(program: CollapseProgram, seen: list[Borne]) -> Any:
+    """The hull of pushes that are borne; None if they lie in a plane."""
+    from scipy.spatial import ConvexHull, QhullError  # here: scipy would slow the start of the server
+
+    for more in ((), _CORNERS):
+        seen += [program.farthest(direction) for direction in more]
+        try:
+            return ConvexHull(np.array([borne.loads for borne in seen]), incremental=True)
+        except QhullError:
+            continue
+    return None
 
 
 _NOTHING_N = 0.1

@@ -72,13 +72,3 @@ class FootDemand:
     """Design value of the pull on a peg: 0 where it needs none."""
     must_hold_side_n: float
     """Design value of the sideways force on a peg; friction is not counted on at a foot that is pegged."""
-
-
-@dataclass(frozen=True, slots=True)
-class FeetWind:
-    """Wind in two lines."""
-
-    loose: FeetBound
-    """Gust at the frame with feet loose [m/s]: collapse, or strength on the feet that then bear."""
-    held: FeetBound | None
-    """Gust with the feet held as planned [m/s]: strength, or the value of a peg. None if nothing holds them."""

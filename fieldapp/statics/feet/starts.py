@@ -83,8 +83,8 @@ def harmful_ways(feet: Feet) -> list[FootWay]:
     return [way for way in all_ways(feet) if way[0] == GAMMA_G and (way[3] < 0 or (way[1], way[2]) == (soft, CREPT))]
 
 
-def starts_of(feet: Feet, ways: Sequence[FootWay] | None = None) -> Starts:
-    """Feet under the weight in these ways; all of them if none are given.
+def starts_of(feet: Feet, ways: Sequence[FootWay] | None = None, *, low_mm: float = HANGS_MM) -> Starts:
+    """Feet under the weight in these ways, all of them if none are given; the ground is so low where a foot hangs free.
 
     Source: (G3). Test: tests/statics/feet/test_starts.py
     """
@@ -92,7 +92,7 @@ def starts_of(feet: Feet, ways: Sequence[FootWay] | None = None) -> Starts:
     factor, ground = (np.array([way[part] for way in ways], dtype=np.float64) for part in (0, 1))
     history, hanging = tuple(way[2] for way in ways), np.array([way[3] for way in ways], dtype=np.int64)
     crept, rubs = (np.array([name == one for name in history], dtype=bool) for one in (CREPT, LAID_ON))
-    gap = np.where(hanging[:, None] == np.arange(feet.count), HANGS_MM, 0.0)
+    gap = np.where(hanging[:, None] == np.arange(feet.count), low_mm, 0.0)
     springs = Springs(feet.on, ground, gap, np.where(crept, FREE, 1.0) * ground, rubs)
     start = Starts(feet, springs, at_rest(len(ways), feet.count), factor, history, hanging)
     under = settle(feet.stiffness, start.pressing_n, springs, start.states)

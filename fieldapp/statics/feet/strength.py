@@ -58,12 +58,13 @@ def answers(feet: Feet, pinned: Response, states: FootStates) -> Response:
     return Response(pinned.stage, pinned.displacements, arms, pinned.load)
 
 
-def uses_of(answer: Response, tubes: TubeCapacity, springs: Springs, states: FootStates) -> Uses:
-    """The most used arm, tube and peg of every state.
+def uses_of(answer: Response, tubes: TubeCapacity, springs: Springs, states: FootStates, *, arms_left: float = 1.0
+            ) -> Uses:
+    """The most used arm, tube and peg of every state; `arms_left` of the arms' resistance is left for such a load.
 
     Source: (S11), (S18). Test: tests/statics/feet/test_starts.py
     """
-    arm, tube = np.abs(answer.components).sum(axis=2), tube_utilisation(answer, tubes)
+    arm, tube = np.abs(answer.components).sum(axis=2) / arms_left, tube_utilisation(answer, tubes)
     peg = _peg_uses(springs, states)
     (arms, arm_at), (bent, tube_at), (pulled, peg_at) = _largest(arm), _largest(tube), _largest(peg)
     return Uses(arms, arm_at, bent, tube_at, pulled, peg_at)

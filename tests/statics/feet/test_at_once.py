@@ -1,18 +1,24 @@
-"""What is told at once is careful: never above what feet followed in detail bear, nor above pinned feet."""
+"""What is told at once is careful: not above what feet followed step by step bear, nor above pinned feet.
+
+More of it, in seconds a limit: tests/bench/bench_followed.py.
+"""
 
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from fieldapp.base.constants import GAMMA_G_HOLDING
 from fieldapp.statics.feet.at_once import gust_at_once, push_at_once, standing, weight_at_once
 from fieldapp.statics.feet.footing import footing
-from fieldapp.statics.feet.gusts import BETWEEN_GUSTS, as_wind_limit, collapse_in_gusts, feet_wind, unit_gusts
-from fieldapp.statics.feet.pushes import between, feet_push_collapse, feet_push_limits
+from fieldapp.statics.feet.gusts import BETWEEN_GUSTS, as_wind_limit, collapse_in_gusts, unit_gusts
+from fieldapp.statics.feet.pushes import feet_push_collapse
 from fieldapp.statics.feet.reduced import feet_of
+from fieldapp.statics.feet.starts import CREPT, LAID_ON
 from fieldapp.statics.governs import ARM, FOOT_LIFTS, FOOT_SLIDES, PEG, SLIDES, TIPS, TUBE, UNKNOWN, Limit
 from fieldapp.statics.limits import push_limits
 from fieldapp.statics.wind import wind_limit
+from tests.feet_followed import between, followed_push
 
 CAUSES = {ARM, TUBE, SLIDES, TIPS, FOOT_SLIDES, FOOT_LIFTS}
 
@@ -24,23 +30,16 @@ def loose(half_up):
     return feet, standing(feet, tubes)
 
 
-@pytest.fixture(scope="module")
-def detail(half_up, loose):
-    """The push at the top, feet followed in detail."""
-    of, tubes, _names, top = half_up
-    return feet_push_limits(loose[0], tubes, push_limits(of, tubes, [top]))[top]
-
-
-def test_pushes_told_at_once_are_careful(half_up, loose, detail):
+def test_pushes_told_at_once_are_careful(half_up, loose):
     of, tubes, _names, top = half_up
     feet, stands = loose
     pinned = push_limits(of, tubes, [top])[top]
-    told = push_at_once(stands, tubes, pinned)
-    whole = feet_push_collapse(feet, top, pinned.value)
+    told, whole = push_at_once(stands, tubes, pinned), feet_push_collapse(feet, top, pinned.value)
+    ways = [(GAMMA_G_HOLDING, 1000.0, history, foot) for history in (LAID_ON, CREPT) for foot in (-1, 0)]
+    detail = followed_push(feet, tubes, pinned, ways)
     assert told.settled
     assert detail.settled
     assert 0 < told.value <= detail.value <= min(whole.value, pinned.value)
-    assert detail.value > 0.5 * whole.value
     assert {told.governs.what, detail.governs.what} <= CAUSES
 
 
@@ -94,15 +93,6 @@ def test_wind_between_two_directions_that_are_looked_at_is_on_the_careful_side(h
     every = np.stack((np.sin(turn), np.cos(turn), np.zeros(len(turn))), axis=1)
     monkeypatch.setattr("fieldapp.statics.feet.gusts.wind_directions", lambda: every)
     assert told <= collapse_in_gusts(feet, unit_gusts(feet), pinned).value / np.sqrt(BETWEEN_GUSTS)
-
-
-def test_loose_and_held_are_two_lines(half_up, monkeypatch):
-    of, tubes, names, _top = half_up
-    monkeypatch.setattr("fieldapp.statics.feet.gusts.wind_directions", lambda: np.eye(3)[:2])
-    pinned = wind_limit(of, tubes)
-    wind = feet_wind(feet_of(of, footing(names, friction=0.3, peg_up_n=200.0, peg_side_n=120.0)), tubes, pinned)
-    assert 0 < wind.loose.value < wind.held.value
-    assert feet_wind(feet_of(of, footing(names, friction=0.3)), tubes, pinned).held is None
 
 
 def test_what_lies_between_the_directions_of_pushes():
