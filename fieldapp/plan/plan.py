@@ -70,6 +70,12 @@ class Step:
         struts = tuple(insertion.strut for insertion in self.struts)
         return struts if self.joins else (self.hub, *struts)
 
+    @property
+    def sequence(self) -> tuple[str, ...]:
+        """The same as hands work, backwards at the strike: struts that hang, the hub onto them, what closes."""
+        hanging = [item.strut for item in self.struts if not (self.joins or item.closes or item.hub == self.hub)]
+        return (*hanging, *(place for place in self.places if place not in hanging))
+
     def limits_of(self, kind: str) -> tuple[Limit, ...]:
         """Those of one kind; none if they were not computed."""
         return tuple(limit for limit in self.limits if limit.kind == kind)
@@ -120,7 +126,7 @@ class Plan:
     def hangs_first(self, place: str) -> bool:
         """True for a strut that is pushed onto a hub that stands, and that the hub of its step is put onto."""
         step = self.step_for(place)
-        return any(item.strut == place and not item.closes and item.hub != step.hub for item in step.struts)
+        return not step.joins and step.sequence.index(place) < step.sequence.index(step.hub)
 
     def lacks(self, place: str, filled: Callable[[str], bool]) -> tuple[str, ...]:
         """What `place` still waits for: hubs first; once they are in, the struts that tie them."""

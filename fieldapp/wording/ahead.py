@@ -61,10 +61,23 @@ def _how(order: LiftOrder) -> str:
         lag=math.floor(order.lag.value), cause=in_words(gives_way(order.lag.governs)))
 
 
+def anyway_words(found: Consequence) -> tuple[str, ...]:
+    """In one line what nothing holds if it goes in all the same; empty if all of it is held."""
+    own = found.place in found.after.in_hand
+    loose = [end.strut for end in found.loose]
+    if found.after.verdict == "clear":
+        return (_("Fitted anyway, nothing holds it: what stands then is computed to give way."),)
+    if not own and not loose and not found.holds:
+        return ()
+    free = [*([found.place] if own else ()), *loose, *(hold.hub for hold in found.holds)]
+    return (_("Fitted anyway, nothing but hands holds {places}.").format(
+        places=listed(dict.fromkeys(free), most=6)),)
+
+
 def after_words(found: Consequence) -> tuple[str, ...]:
     """The consequence alone, for whoever has been told already that it is not its turn."""
     return (*_danger_words(found), *(one_hold(hold) for hold in found.holds), *_in_hand_words(found),
-            *_loose_words(found), *_play_words(found))
+            *_loose_words(found), *play_words(found))
 
 
 def _in_hand_words(found: Consequence) -> tuple[str, ...]:
@@ -89,7 +102,8 @@ def _loose_words(found: Consequence) -> tuple[str, ...]:
                  for end in found.loose)
 
 
-def _play_words(found: Consequence) -> tuple[str, ...]:
+def play_words(found: Consequence) -> tuple[str, ...]:
+    """Struts that then need play, though the plan has them go in freely."""
     if not found.play:
         return ()
     return (ngettext("{struts} then only goes in if its two hubs are eased apart.",

@@ -1,11 +1,10 @@
-"""How far the frame is: by level, what may go in or come out now, what each team could take next."""
+"""How far the frame is: by level, and what each team could take next of what may go in or come out."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan, Step
-from fieldapp.reports.raising.pegs import waiting_step
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,26 +72,6 @@ def progress(plan: Plan, state: State) -> Progress:
     return Progress(levels, sum(fitted.values()), sum(needed.values()))
 
 
-def waits_now(plan: Plan, state: State, place: str) -> tuple[str, ...]:
-    """Places that must be filled before `place` and are not; PlanError if the plan leaves it out."""
-    return plan.lacks(place, state.is_fitted)
-
-
-def may_go_in(plan: Plan, state: State) -> tuple[NextPlace, ...]:
-    """Every place that may be filled now, in the order of the plan; none of a step that waits for a peg."""
-    waits_from = waiting_step(plan, state)
-    return tuple(_next_place(state, step, place) for step in plan.steps for place in places_of(step)
-                 if step.number < waits_from and not state.is_fitted(place) and not waits_now(plan, state, place))
-
-
-def may_come_out(plan: Plan, state: State) -> tuple[str, ...]:
-    """Fitted places that nothing fitted stands on, the last of the plan first."""
-    carries = {name for place in state.fitted if place in plan.step_of for name in plan.waits_for(place)}
-    order = [place for step in plan.steps for place in places_of(step)]
-    outside = sorted(place for place in state.fitted if place not in plan.step_of)
-    return (*outside, *(place for place in reversed(order) if state.is_fitted(place) and place not in carries))
-
-
 def by_team(places: Sequence[NextPlace], teams: int) -> tuple[tuple[NextPlace, ...], ...]:
     """Places shared out in runs along the level, so that teams do not cross; whole steps stay together.
 
@@ -148,8 +127,3 @@ def bundles(state: State) -> dict[str, tuple[str, ...]]:
 
 def _alive(state: State) -> Iterable[str]:
     return (part for part, past in state.parts.items() if past.condition != "scrapped")
-
-
-def _next_place(state: State, step: Step, place: str) -> NextPlace:
-    part = state.allocation.get(place)
-    return NextPlace(place, part, step.number, step.level, part is not None and state.parts[part].usable)

@@ -79,8 +79,10 @@ def pairing(kit: Kit, state: State, *, strut: str, hub: str) -> Pairing:
     goes = _strut_goes(kit, state, strut_place)
     takes = _hub_takes(kit, state, hub, place=hub_place)
     seat = next((seat for seat in takes if seat.strut_place == strut_place), None)
-    could = () if seat else tuple(one for one in takes if not one.filled
-                                  and one.strut_class == state.part(strut).part_class)
+    past = state.parts[strut]
+    free = seat is None and past.usable and past.fitted_at is None
+    could = tuple(one for one in takes if not one.filled and one.strut_class == state.part(strut).part_class) \
+        if free else ()
     return Pairing(strut, hub, strut_place, hub_place, seat, goes, takes, could)
 
 

@@ -31,12 +31,6 @@ def pegs_first(plan: Plan, state: State, place: str) -> tuple[HeldFoot, ...]:
     return _open(state, plan.held_before(plan.step_for(place).number))
 
 
-def waiting_step(plan: Plan, state: State) -> int:
-    """Number of the first step that waits for a peg; beyond the last one if none does."""
-    return min((pegging.before for pegging in plan.peggings if _open(state, pegging.feet)),
-               default=len(plan.steps) + 2)
-
-
 def peg_turn(plan: Plan, state: State) -> PegTurn:
     """What to peg now: before the first open step, or because a part went in all the same. Not at the strike."""
     if state.phase == "striking":

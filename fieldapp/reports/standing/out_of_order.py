@@ -9,7 +9,6 @@ from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.assemble import FIXING_STRUTS_ABOVE, FIXING_STRUTS_GROUND, other_hub
 from fieldapp.plan.plan import Plan
-from fieldapp.reports.raising import waits_now
 from fieldapp.reports.standing import Hold, LooseEnd, Standing, standing
 
 
@@ -48,7 +47,7 @@ def consequence(site: Setting, state: State, place: str) -> Consequence:
     without, filled = state.if_empty([place]), state.if_filled(place)
     before, after = standing(site, without), standing(site, filled)
     in_plan = place in plan.step_of
-    waits = waits_now(plan, without, place) if in_plan else ()
+    waits = plan.lacks(place, without.is_fitted) if in_plan else ()
     play = set(needs_play(kit.frame, plan, filled.fitted)) - set(needs_play(kit.frame, plan, without.fitted))
     was = {end.strut for end in before.loose_ends}
     return Consequence(place, in_plan, waits, after,

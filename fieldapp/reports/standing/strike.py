@@ -9,7 +9,7 @@ from fieldapp.log.rules import Setting
 from fieldapp.log.state import Condition, State
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.reports.raising import StrikeProgress, bundles, strike_progress
-from fieldapp.reports.standing import Hold, LooseEnd, Standing, standing
+from fieldapp.reports.standing import Hold, LooseEnd, Standing, bearing
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +21,7 @@ class NextOut:
     hub: str | None
     """The hub that comes out; None if only struts do."""
     places: tuple[str, ...]
-    """Fitted places in the order they come out: struts, the closers first, then the hub."""
+    """Fitted places in the order they come out: the raise backwards, see `Step.sequence`."""
     hold_first: tuple[Hold, ...]
     """Hubs to hold before the first part is taken out; those held anyway are not among them."""
     after: Standing
@@ -97,7 +97,7 @@ def strike(site: Setting, state: State) -> Strike:
     state : State
         In any phase.
     """
-    now = standing(site, state)
+    now = bearing(site, state)
     outside = tuple(place for place in sorted(state.fitted) if place not in site.plan.step_of)
     found = [_next_out(site, state, now, step=None, places=outside)] if outside else []
     found += [_next_out(site, state, now, step=step, places=places)
@@ -138,12 +138,11 @@ def last_steps(plan: Plan, fitted: Collection[str], most: int) -> tuple[tuple[St
 
 
 def _fitted_places(step: Step, fitted: Collection[str], *, takes_hub: bool) -> tuple[str, ...]:
-    struts = [item.strut for item in reversed(step.struts) if item.strut in fitted]
-    return (*struts, *((step.hub,) if takes_hub and step.hub in fitted else ()))
+    return tuple(place for place in reversed(step.sequence) if place in fitted and (takes_hub or place != step.hub))
 
 
 def _next_out(site: Setting, state: State, now: Standing, *, step: Step | None, places: tuple[str, ...]) -> NextOut:
-    after = standing(site, state.if_empty(places))
+    after = bearing(site, state.if_empty(places))
     was = {end.strut for end in now.loose_ends}
     hubs = [place for place in places if place in site.kit.frame.hub_index]
     return NextOut(

@@ -1,11 +1,14 @@
 """May a place be emptied now: what rests on it, what must be held, and whether what is left then stands."""
 
+from dataclasses import replace
+
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Step
 from fieldapp.reports.standing import Standing, bearing
 from fieldapp.reports.standing.strike import last_steps
-from fieldapp.reports.verdict.going_in import NOT_SO, sign_of
+from fieldapp.reports.verdict.everybody import NOT_SO
+from fieldapp.reports.verdict.going_in import sign_of
 from fieldapp.reports.verdict.record import First, Hands, Verdict
 
 
@@ -18,8 +21,10 @@ def place_out(site: Setting, state: State, place: str) -> Verdict:
         return Verdict(place, state.last_number, sign_of(first), "out", (place,), first, Hands(keep=now.holds), now=now)
     after = bearing(site, state.if_empty((place,)))
     first = () if _stands(site, state, step, after) else (NOT_SO,)
-    return Verdict(place, state.last_number, sign_of(first), "out", (place,), first, hands_out(now, after, (place,)),
-                   now=now, after=after)
+    hands = hands_out(now, after, (place,))
+    if step is not None and state.is_fitted(step.hub) and not site.kit.frame.hub(step.hub).on_ground:
+        hands = replace(hands, in_hand=tuple(dict.fromkeys((step.hub, *hands.in_hand))))
+    return Verdict(place, state.last_number, sign_of(first), "out", (place,), first, hands, now=now, after=after)
 
 
 def _first(site: Setting, state: State, place: str, step: Step | None) -> tuple[First, ...]:

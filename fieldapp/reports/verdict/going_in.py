@@ -6,21 +6,18 @@ from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Step
 from fieldapp.reports.raising.lifts import LiftOrder, next_lift
-from fieldapp.reports.raising.pegs import peg_turn, pegs_first
+from fieldapp.reports.raising.pegs import pegs_first
 from fieldapp.reports.standing import Standing, bearing
-from fieldapp.reports.verdict.below import is_sound_at, missing_below, need_at
+from fieldapp.reports.verdict.below import is_sound_at, need_at
+from fieldapp.reports.verdict.everybody import NOT_SO, first_for
 from fieldapp.reports.verdict.record import First, Hands, Sign, Verdict
-
-CLEAR = First("clear", ())
-NOT_SO = First("not so", ())
-"""What stands then would break, or fall, whoever holds it (in no formula)."""
 
 
 def place_in(site: Setting, state: State, place: str) -> Verdict:
     """The verdict on an empty place of the plan while the frame goes up."""
     step, now = site.plan.step_for(place), bearing(site, state)
     lift = lift_of(site, state, step)
-    first = tuple(_first(site, state, place, now, lift))
+    first = tuple(_first(site, state, place, lift))
     after = None if first else bearing(site, state.if_filled(place))
     if after is not None and not _bears(site, state, step, after):
         first = (NOT_SO,)
@@ -35,29 +32,21 @@ def sign_of(first: tuple[First, ...]) -> Sign:
     return "stop" if first[0].need in ("clear", "not so", "find") else "waits"
 
 
-def _first(site: Setting, state: State, place: str, now: Standing, lift: LiftOrder | None) -> Iterator[First]:
+def _first(site: Setting, state: State, place: str, lift: LiftOrder | None) -> Iterator[First]:
     """What comes first, the most urgent at the head."""
-    if now.verdict == "clear":
-        yield CLEAR
-    below = [one for one in missing_below(site, state) if one.places != (place,)]
-    yield from below if not _is_below(site, state, place) else (
-        one for one in below if one.places[0] in site.plan.rests_on(place))
-    named = {name for one in below for name in one.places}
-    lacks = [name for name in site.plan.lacks(place, lambda name: is_sound_at(state, name)) if name not in named]
-    for name in lacks:
-        yield First(need_at(state, name), (name,))
-    late = peg_turn(site.plan, state)
-    feet = late.feet if late.late else pegs_first(site.plan, state, place)
-    if feet:
+    found = first_for(site, state, place)
+    yield from found
+    named = {name for one in found for name in one.places}
+    for name in site.plan.lacks(place, lambda name: is_sound_at(state, name)):
+        if name not in named:
+            yield First(need_at(state, name), (name,))
+    feet = pegs_first(site.plan, state, place)
+    if feet and not any(one.need == "peg" for one in found):
         yield First("peg", tuple(foot.hub for foot in feet), feet)
     if lift is not None and lift.breaks:
         yield NOT_SO
     if need_at(state, place) == "find":
         yield First("find", (place,))
-
-
-def _is_below(site: Setting, state: State, place: str) -> bool:
-    return any(one.places == (place,) for one in missing_below(site, state))
 
 
 def _bears(site: Setting, state: State, step: Step, after: Standing) -> bool:

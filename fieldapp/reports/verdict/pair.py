@@ -30,13 +30,13 @@ def pair_verdict(site: Setting, state: State, pair: Pair) -> Verdict:
     about = f"{pair.strut} + {pair.hub}"
     if found.seat is None:
         return Verdict(about, state.last_number, "stop", now=bearing(site, state))
-    return replace(part_verdict(site, state, _asked_first(state, found)), about=about)
+    return replace(part_verdict(site, state, _asked_first(site, state, found)), about=about)
 
 
-def _asked_first(state: State, found: Pairing) -> str:
-    """The part of the two that goes in first, or that must not be used."""
+def _asked_first(site: Setting, state: State, found: Pairing) -> str:
+    """The part that decides: one that must not be used, the hub of their step if it is in hand still, or the strut."""
     for part in (found.hub, found.strut):
-        past = state.parts[part]
-        if not past.usable:
+        if not state.parts[part].usable:
             return part
-    return found.strut if state.parts[found.hub].fitted_at else found.hub
+    in_step = found.strut_place in site.plan.step_of and site.plan.step_for(str(found.strut_place)).hub
+    return found.hub if in_step == found.hub_place and not state.parts[found.hub].fitted_at else found.strut

@@ -62,6 +62,8 @@ class WayOut:
     places: tuple[str, ...] = ()
     hold: tuple[Hold, ...] = ()
     """Hubs to hold or prop before."""
+    step: int = 0
+    """The step that is taken back; 0 if none is."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from fieldapp.base.remembered import remembered
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Step
@@ -12,6 +13,7 @@ from fieldapp.reports.verdict.place import place_verdict
 from fieldapp.reports.verdict.record import First, Hands, Sign, Verdict
 
 
+@remembered(256)
 def step_verdict(site: Setting, state: State, number: int) -> Verdict:
     """May a step of the plan be done now, or taken back at the strike.
 
@@ -20,39 +22,27 @@ def step_verdict(site: Setting, state: State, number: int) -> Verdict:
     number : int
         Of the step, from 1; IndexError if there is none.
     """
-    step = site.plan.steps[number - 1]
-    if state.phase == "striking":
-        return _of_places(site, state, step, tuple(_still_in(step, state)))
-    return _of_places(site, state, step, tuple(_still_open(step, state)))
-
-
-def _still_open(step: Step, state: State) -> Iterator[str]:
-    """What is to go in, in the order in which hands work: struts that hang first, then the hub, then what closes."""
-    hanging = [item.strut for item in step.struts if not item.closes and item.hub != step.hub and not step.joins]
-    rest = [place for place in step.places if place not in hanging]
-    return (place for place in (*hanging, *rest) if not state.is_fitted(place))
-
-
-def _still_in(step: Step, state: State) -> Iterator[str]:
-    """What is to come out, the same backwards."""
-    hanging = [item.strut for item in step.struts if not item.closes and item.hub != step.hub and not step.joins]
-    rest = [place for place in step.places if place not in hanging]
-    return (place for place in reversed((*hanging, *rest)) if state.is_fitted(place))
-
-
-def _of_places(site: Setting, state: State, step: Step, places: tuple[str, ...]) -> Verdict:
+    step, striking = site.plan.steps[number - 1], state.phase == "striking"
+    places = tuple(place for place in (reversed(step.sequence) if striking else step.sequence)
+                   if state.is_fitted(place) == striking and (striking is False or place != step.hub or not step.joins))
     now = bearing(site, state)
     if not places:
-        return Verdict(step.hub, state.last_number, "fitted" if state.phase != "striking" else "empty", now=now)
+        return Verdict(step.hub, state.last_number, "empty" if striking else "fitted", now=now)
     verdicts = [place_verdict(site, state, place) for place in places]
     first = tuple(_first(verdicts, places))
     if first:
         return Verdict(step.hub, state.last_number, _sign(verdicts, first), verdicts[0].act, places, first,
                        Hands(keep=now.holds), now=now)
-    striking = state.phase == "striking"
+    return _with_hands(site, state, step, verdicts)
+
+
+def _with_hands(site: Setting, state: State, step: Step, verdicts: list[Verdict]) -> Verdict:
+    """Of a step before which nothing else comes."""
+    striking, now = state.phase == "striking", verdicts[0].now
+    places = tuple(place for verdict in verdicts for place in verdict.places)
     after = bearing(site, state.if_empty(places) if striking else filled(state, places))
     hands = (hands_out if striking else hands_in)(now, after, places)
-    return Verdict(step.hub, state.last_number, _sign(verdicts, first), verdicts[0].act, places, first, hands,
+    return Verdict(step.hub, state.last_number, _sign(verdicts, ()), verdicts[0].act, places, (), hands,
                    next((one.lift for one in verdicts if one.lift), None), now, after)
 
 

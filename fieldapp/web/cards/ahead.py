@@ -2,20 +2,17 @@
 
 from dataclasses import dataclass
 
-from fieldapp.base.said import listed
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
-from fieldapp.reports.raising import may_come_out, places_of
+from fieldapp.reports.raising import places_of
 from fieldapp.reports.raising.lifts import next_lift
 from fieldapp.reports.standing.out_of_order import consequence
-from fieldapp.reports.standing.strike import strike
-from fieldapp.web.common.i18n import _
-from fieldapp.wording.ahead import after_words, lift_words, out_words
+from fieldapp.reports.verdict import verdict_of
+from fieldapp.wording.ahead import after_words, anyway_words, lift_words, play_words
+from fieldapp.wording.verdict import hands_lines
 
 LIFT_TOLD_STEPS = 2
 """A lift is told from this many steps before it on, so that everybody is called in time."""
-
-MOST_NAMED = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,19 +48,11 @@ def turn_lines(site: Setting, state: State, place: str | None) -> tuple[str, ...
     """Empty for no place, for one that is left out, and for a filled one while the frame goes up; the page says itself
     what it waits for.
     """
-    if place is None or place not in site.plan.step_of:
+    if place is None or place not in site.plan.step_of or state.is_fitted(place) != (state.phase == "striking"):
         return ()
-    if state.is_fitted(place):
-        return _out_lines(site, state, place) if state.phase == "striking" else ()
-    return after_words(consequence(site, state, place)) if state.phase != "striking" else ()
-
-
-def _out_lines(site: Setting, state: State, place: str) -> tuple[str, ...]:
-    """With which others it comes out, or what must come out before it."""
-    for out in strike(site, state).next:
-        if place in out.places:
-            return out_words(out)
-    if place in may_come_out(site.plan, state):
-        return (_("It may come out now."),)
-    before = [name for name in state.fitted if name in site.plan.step_of and place in site.plan.waits_for(name)]
-    return (_("Not yet. First take out {places}.").format(places=listed(sorted(before), most=MOST_NAMED)),)
+    found = verdict_of(site, state, place)
+    if state.phase == "striking":
+        return hands_lines(found) if found.may else ()
+    if found.may:
+        return (*hands_lines(found), *play_words(consequence(site, state, place)))
+    return (*anyway_words(consequence(site, state, place)), *after_words(consequence(site, state, place)))

@@ -9,7 +9,7 @@ from werkzeug.wrappers import Response
 from fieldapp.base.clock import clock_words
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS
-from fieldapp.reports.raising import may_come_out, may_go_in
+from fieldapp.reports.verdict import places_now
 from fieldapp.web.cards.status import place_of
 from fieldapp.web.common.context import SiteMoment, sender, site, standing, state, who
 from fieldapp.web.common.i18n import _, in_words
@@ -85,7 +85,7 @@ def done_view(at: SiteMoment, entry: Entry, reader: Reader) -> Done:
     if entry.kind != "fitted" or entry.place not in plan.step_of:
         return _done_otherwise(at, entry, line)
     step = plan.step_for(entry.place)
-    open_places = [place for place in may_go_in(plan, at.state) if place.usable]
+    open_places = [place for place in places_now(at.setting, at.state) if place.usable]
     near = [place.place for place in open_places if place.step == step.number]
     return Done(line, True, next(iter((*near, *(place.place for place in open_places))), None))
 
@@ -93,7 +93,7 @@ def done_view(at: SiteMoment, entry: Entry, reader: Reader) -> Done:
 def _done_otherwise(at: SiteMoment, entry: Entry, line: EntryLine) -> Done:
     """At the strike the part goes into a bundle, and the next one comes out."""
     coming_down = at.state.phase == "striking" and entry.kind in ("taken_down", "stored")
-    following = next(iter(may_come_out(at.plan, at.state)), None) if coming_down else None
+    following = next((one.place for one in places_now(at.setting, at.state)), None) if coming_down else None
     loose = entry.part if coming_down and entry.kind == "taken_down" else None
     return Done(line, entry.kind in MOVING, following, loose)
 

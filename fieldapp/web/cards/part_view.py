@@ -63,7 +63,7 @@ def part_view(at: SiteMoment, part: Part, *, end: int | None, reader: Reader) ->
     kit, state = at.kit, at.state
     place = place_of(state, part.id)
     shown = place_view(at, place, end if part.kind == "strut" else None) if place else None
-    status = part_status(at.plan, state, part, place=place)
+    status = part_status(at, part, place=place)
     return PartView(
         id=part.id, big=short_name(part.id), kind=part.kind, what=what_words(kit, part),
         letter=part.part_class if part.kind == "strut" else "", bands=bands(kit, part),

@@ -92,7 +92,7 @@ def _hub_view(at: SiteMoment, hub: HubPlace) -> PlaceView:
         name=hub.name, kind="hub", headline=_hub_headline(state, hub), where=hub_where(frame, hub),
         more=facing_words(seat) if seat else _hub_facing(hub), seat=seat,
         order=_order(at, hub.name), limits=limit_words(plan, hub.name),
-        status=place_status(plan, state, hub.name), neighbours=_hub_neighbours(at, hub),
+        status=place_status(at, hub.name), neighbours=_hub_neighbours(at, hub),
         meant=_meant(state, hub.name), ring=hub.level)
 
 
@@ -110,7 +110,7 @@ def _strut_view(at: SiteMoment, strut: StrutPlace, end: int | None) -> PlaceView
         name=strut.name, kind="strut", headline=end_goes(frame, strut, first, how, in_hand=end is not None),
         where=hub_where(frame, lower), more=(end_goes(frame, strut, other, how), *pushing_words(plan, strut.name, how)),
         order=_order(at, strut.name), limits=limit_words(plan, strut.name),
-        status=place_status(plan, state, strut.name), neighbours=_strut_neighbours(at, strut),
+        status=place_status(at, strut.name), neighbours=_strut_neighbours(at, strut),
         meant=_meant(state, strut.name), ring=frame.level_of(strut.name))
 
 
@@ -130,13 +130,13 @@ def _hub_facing(hub: HubPlace) -> tuple[str, ...]:
 
 
 def _hub_neighbours(at: SiteMoment, hub: HubPlace) -> tuple[Neighbour, ...]:
-    return tuple(Neighbour(arm.strut, arm_says(at.frame, arm), place_status(at.plan, at.state, arm.strut))
+    return tuple(Neighbour(arm.strut, arm_says(at.frame, arm), place_status(at, arm.strut))
                  for arm in hub.arms)
 
 
 def _strut_neighbours(at: SiteMoment, strut: StrutPlace) -> tuple[Neighbour, ...]:
     return tuple(Neighbour(strut.end(end).hub, end_says(at.frame, strut, end),
-                           place_status(at.plan, at.state, strut.end(end).hub)) for end in (1, 2))
+                           place_status(at, strut.end(end).hub)) for end in (1, 2))
 
 
 def dial_arms(frame: Frame, place: str) -> tuple[tuple[str, int | None], ...]:

@@ -5,13 +5,11 @@ from dataclasses import dataclass, replace
 from fieldapp.base.said import listed
 from fieldapp.kit.kit import Part
 from fieldapp.log.state import Defect, State
-from fieldapp.plan.plan import Plan
 from fieldapp.plan.ways import named
-from fieldapp.reports.raising import waits_now
-from fieldapp.reports.raising.pegs import pegs_first
-from fieldapp.reports.verdict import Sign
+from fieldapp.reports.verdict import Sign, Verdict, verdict_of
+from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _, in_words
-from fieldapp.wording.pegs import each_must, peg_first
+from fieldapp.wording.verdict import verdict_detail, verdict_word
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,46 +22,46 @@ class Status:
     waits_for: tuple[str, ...] = ()
 
 
-def place_status(plan: Plan, state: State, place: str) -> Status:
-    """Fitted, may go in now, waits for a place or a peg, or stays empty."""
-    if state.is_fitted(place):
-        sound = state.parts[state.fitted[place]].usable
-        return Status("fitted", _("Fitted")) if sound else Status("stop", _("A damaged part sits here"))
-    if place not in plan.step_of:
+def place_status(at: SiteMoment, place: str) -> Status:
+    """The verdict on a place: fitted, may go in or come out now, waits, or stays empty."""
+    state = at.state
+    if state.is_fitted(place) and not state.parts[state.fitted[place]].usable and state.phase != "striking":
+        return Status("stop", _("A damaged part sits here"))
+    if place not in at.plan.step_of and not state.is_fitted(place):
         return Status("empty", _("Stays empty"), _("The way '{way}' leaves this place out.").format(
-            way=in_words(named(plan.way))))
-    waits = waits_now(plan, state, place)
-    if waits:
-        return Status("waits", _("Waits for {places}").format(places=listed(waits)), waits_for=waits)
-    pegs, ground = pegs_first(plan, state, place), state.kit.design.ground
-    if pegs:
-        return Status("waits", peg_first(ground, [foot.hub for foot in pegs]), each_must(ground, pegs))
-    return Status("now", _("May go in now"))
+            way=in_words(named(at.plan.way))))
+    return status_of(at, verdict_of(at.setting, state, place))
 
 
-def part_status(plan: Plan, state: State, part: Part, *, place: str | None) -> Status:
+def status_of(at: SiteMoment, found: Verdict) -> Status:
+    """A verdict as it is shown beside a name."""
+    ground = at.kit.design.ground
+    return Status(found.sign, verdict_word(found, ground), verdict_detail(found, ground), found.waits_for)
+
+
+def part_status(at: SiteMoment, part: Part, *, place: str | None) -> Status:
     """What to do with this part; a reason to keep it out comes before everything else."""
-    here = state.parts[part.id]
+    state, here = at.state, at.state.parts[part.id]
     reasons = listed([_defect_words(defect) for defect in here.defects])
     if here.condition == "scrapped":
         return Status("stop", _("Scrapped"), reasons)
-    if here.condition == "quarantined" and here.fitted_at:
+    if here.condition == "quarantined" and here.fitted_at and state.phase != "striking":
         return Status("stop", _("Damaged, and still at {place}").format(place=here.fitted_at), reasons)
-    if here.condition == "quarantined":
+    if here.condition == "quarantined" and not here.fitted_at:
         return Status("stop", _("Damaged: do not use it"), reasons)
     if here.missing:
         return Status("stop", _("Missing"), _("If this is it, write it down as found."))
-    if here.fitted_at:
+    if here.fitted_at and state.phase != "striking":
         return Status("fitted", _("Fitted at {place}").format(place=here.fitted_at), _watch_words(reasons))
-    if state.phase == "striking":
+    if state.phase == "striking" and not here.fitted_at:
         words = _("In bundle {name}").format(name=here.bundle) if here.bundle else _("Out of the frame")
         return Status("spare", words, _watch_words(reasons))
     if place is None:
         return Status("spare", _("Spare"), _watch_words(reasons))
-    if state.is_fitted(place):
+    if state.is_fitted(place) and not here.fitted_at:
         return Status("spare", _("Its place is filled"), _("{part} sits at {place}.").format(
             part=state.fitted[place], place=place))
-    found = place_status(plan, state, place)
+    found = place_status(at, place)
     return replace(found, detail=" ".join(filter(None, (found.detail, _watch_words(reasons)))))
 
 

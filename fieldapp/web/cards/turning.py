@@ -12,8 +12,7 @@ from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.prints.pictures import Showing
 from fieldapp.prints.pictures.turning import turning_frame, turning_marks
-from fieldapp.reports.raising import may_go_in
-from fieldapp.reports.standing.strike import strike
+from fieldapp.reports.verdict import places_now
 from fieldapp.web.cards.status import place_of
 from fieldapp.web.common.context import YEAR_S, keep_cookie, site, state
 from fieldapp.web.common.i18n import _
@@ -68,9 +67,7 @@ def turning(this: str | None = None, fresh: Iterable[str] | None = None, *, faci
 @remembered(4)
 def next_now(site: Setting, now: State) -> frozenset[str]:
     """Places that may be filled, or emptied, now."""
-    if now.phase == "striking":
-        return frozenset(place for out in strike(site, now).next if out.safe for place in out.places)
-    return frozenset(place.place for place in may_go_in(site.plan, now) if place.usable)
+    return frozenset(place.place for place in places_now(site, now) if place.usable)
 
 
 @remembered(16, by=lambda frame, showing: showing)

@@ -14,6 +14,7 @@ from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import PHONE
+from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.log.stick import Stick
 from fieldapp.plan.plan import Plan
@@ -40,9 +41,18 @@ _CODE_CHARS = 4
 class SiteMoment:
     """One moment of one site."""
 
-    kit: Kit
-    plan: Plan
+    setting: Setting
     state: State
+
+    @property
+    def kit(self) -> Kit:
+        """Design, frame and parts."""
+        return self.setting.kit
+
+    @property
+    def plan(self) -> Plan:
+        """The way of raising that is followed."""
+        return self.setting.plan
 
     @property
     def frame(self) -> Frame:
@@ -93,7 +103,7 @@ def state() -> State:
 
 def standing() -> SiteMoment:
     """Kit, plan and state as this request sees them."""
-    return SiteMoment(site().kit, site().plan, state())
+    return SiteMoment(site().book.site, state())
 
 
 def patience_s() -> float:

@@ -7,16 +7,15 @@ from flask import Blueprint, Response, make_response, render_template, request
 
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
-from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising.pairing import Pairing, pairing
+from fieldapp.reports.verdict import Pair, verdict_of
 from fieldapp.web.cards.ahead import lift_before, turn_lines
 from fieldapp.web.cards.entries import done, reader
 from fieldapp.web.cards.part_view import part_view
-from fieldapp.web.cards.status import place_status
 from fieldapp.web.common.context import site, standing, state
-from fieldapp.web.common.i18n import _
 from fieldapp.web.common.lookup import find_part
 from fieldapp.wording.seat import pairing_words
+from fieldapp.wording.verdict import pair_waits
 
 bp = Blueprint("part", __name__)
 
@@ -115,19 +114,10 @@ def pair_view(site: Setting, state: State, this: str, before: str | None) -> Pai
     found = pairing(kit, state, strut=kinds["strut"], hub=kinds["hub"])
     if not found.fits and state.parts[found.strut].fitted_at:
         return None      # that strut is done with: the next scan is another errand
-    waits = _not_yet(site.plan, state, found)
+    verdict = verdict_of(site, state, Pair(found.strut, found.hub))
+    waits = pair_waits(verdict, kit.design.ground) if found.fits else ()
     words = waits or pairing_words(found, kit.design.hub.held_by.assembly)
     return PairView(before, found.fits and not waits, words, found.strut, _offers(state, found))
-
-
-def _not_yet(plan: Plan, state: State, found: Pairing) -> tuple[str, ...]:
-    """Of a pair that belongs together while its step waits for places below or for pegs; else nothing."""
-    place = found.seat.strut_place if found.seat else ""
-    if place not in plan.step_of or state.is_fitted(place):
-        return ()
-    hub = plan.step_for(place).hub
-    status = place_status(plan, state, place if state.is_fitted(hub) else hub)
-    return (_("Right pair, but not yet."), f"{status.word}.") if status.shape == "waits" else ()
 
 
 def _offers(state: State, found: Pairing) -> tuple[str, ...]:

@@ -48,7 +48,7 @@ def _trouble(name: str) -> Status | None:
     held = state().fitted.get(name) or state().allocation.get(name)
     if held is None or state().parts[held].usable:
         return None
-    return part_status(site().plan, state(), state().part(held), place=name)
+    return part_status(standing(), state().part(held), place=name)
 
 
 def _instead(name: str) -> str | None:

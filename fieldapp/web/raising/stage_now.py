@@ -8,10 +8,12 @@ from fieldapp.base.said import listed
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.standing import Standing, standing
+from fieldapp.reports.verdict import verdict_of
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.page import Shown, shown
 from fieldapp.wording import standing as words_standing
 from fieldapp.wording.pegs import each_must, not_pegged
+from fieldapp.wording.verdict import below_words
 
 FAST_ENOUGH_M_S = 50.0
 """Nobody raises a frame in such a wind; a higher limit is not worth a line."""
@@ -62,8 +64,10 @@ class StageNow:
 
 def stage_now(site: Setting, state: State) -> StageNow:
     """In words, from the stage analysis of what is really fitted."""
-    found = standing(site, state)
-    return StageNow(found.verdict == "clear", found.held_hubs, (*_heads(found), *_pegs(found)),
+    found, below = standing(site, state), below_words(verdict_of(site, state).first)
+    return StageNow(found.verdict == "clear", found.held_hubs,
+                    (*(() if found.verdict == "clear" or not below else (f"{below}.",)), *_heads(found),
+                     *_pegs(found)),
                     (*words_standing.carried_words(found)[1:], *words_standing.hold_words(found),
                      *(words_standing.limit_words(found, "hold") if len(found.loose_ends) > 1 else ()),
                      *((each_must(site.kit.design.ground, found.unpegged),) if found.unpegged else ())),

@@ -9,10 +9,11 @@ from flask import Blueprint, render_template
 from fieldapp.base.clock import clock_words
 from fieldapp.base.said import listed
 from fieldapp.log.rules import Setting
-from fieldapp.reports.raising import NextPlace, Progress, by_team, may_go_in, progress, strike_progress
+from fieldapp.reports.raising import NextPlace, Progress, by_team, progress, strike_progress
 from fieldapp.reports.raising.pace import Pace, pace
 from fieldapp.reports.standing.strike import Strike, strike
 from fieldapp.reports.standing.winds import two_winds
+from fieldapp.reports.verdict import places_now, steps_now, verdict_of
 from fieldapp.web.cards.ahead import LiftNow, lift_now
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.feet import FeetNow, feet_now
@@ -24,6 +25,7 @@ from fieldapp.web.common.rights import is_chief, is_laptop
 from fieldapp.web.raising.course import way_line
 from fieldapp.web.raising.stage_now import stage_now
 from fieldapp.wording.ahead import out_words
+from fieldapp.wording.verdict import below_words, way_out_words
 from fieldapp.wording.winds import two_wind_lines
 
 bp = Blueprint("start", __name__)
@@ -138,11 +140,11 @@ def start_view(at: SiteMoment, site: Setting, team: int = 0) -> StartView:
     """What to do next, from the plan and what is fitted; for one team, or (0) for anybody."""
     if at.state.phase != "striking":
         return _going_up(at, site, team)
-    return replace(_coming_down(at, strike(site, at.state), team), feet=feet_now(site, at.state))
+    return replace(_coming_down(at, site, strike(site, at.state), team), feet=feet_now(site, at.state))
 
 
 def _going_up(at: SiteMoment, site: Setting, team: int) -> StartView:
-    open_places = may_go_in(at.plan, at.state)
+    open_places = places_now(site, at.state)
     usable = tuple(place for place in open_places if place.usable)
     shares = by_team(usable, at.kit.design.crew.teams)
     stuck = tuple(place.place for place in open_places if not place.usable)
@@ -156,9 +158,10 @@ def _going_up(at: SiteMoment, site: Setting, team: int) -> StartView:
     headline, more = _next_words(at, first, team if mine is not usable else 0)
     if lift.due and first is not None and first.place in lift.opens:
         headline = _("Lift now, before {name} goes in").format(name=first.place)
-    whole = progress(at.plan, at.state)
+    whole, stage = progress(at.plan, at.state), verdict_of(site, at.state)
     if first is None and whole.fitted < whole.needed:
-        headline = ""           # a peg is what comes next, and the page says it
+        headline = below_words(stage.first)     # empty where a peg is what comes next, and the page says it
+        more = way_out_words(stage.way_out)
     return StartView(
         phase=_phase_up(at, first, whole), headline=headline, more=more, next_place=first.place if first else None,
         teams=teams, fresh=frozenset(place.place for place in usable), stuck=stuck,
@@ -188,9 +191,11 @@ def _next_words(at: SiteMoment, first: NextPlace | None, team: int) -> tuple[str
     return (_("Team {team} · {headline}").format(team=team, headline=headline) if team else headline), more
 
 
-def _coming_down(at: SiteMoment, found: Strike, team: int) -> StartView:
+def _coming_down(at: SiteMoment, site: Setting, found: Strike, team: int) -> StartView:
     """The plan backwards: one step taken back for each team."""
-    mine = next(iter(found.next[team - 1:team] if team else ()), None) or next(iter(found.next), None)
+    stage, free = verdict_of(site, at.state), steps_now(site, at.state)
+    green = [out for out in found.next if out.safe and (out.step is None or out.step in free)]
+    mine = next(iter(green[team - 1:team] if team else ()), None) or next(iter((*green, *found.next)), None)
     whole = progress(at.plan, at.state)
     more: tuple[str, ...]
     if mine is None:
@@ -199,13 +204,14 @@ def _coming_down(at: SiteMoment, found: Strike, team: int) -> StartView:
         more = out_words(mine)
         whole_hub = mine.hub and len(mine.places) > 1
         words = _("Take out next: {hub} with its struts") if whole_hub else _("Take out next: {places}")
-        headline = words.format(hub=mine.hub, places=listed(mine.places)) if mine.safe else more[0]
-    teams = tuple(TeamLine(number, out.places, len(found.next) == 1) for number, out in enumerate(found.next, start=1))
+        headline = words.format(hub=mine.hub, places=listed(mine.places)) if mine in green else more[0]
+        more = (*more, *way_out_words(stage.way_out))
+    teams = tuple(TeamLine(number, out.places, len(green) == 1) for number, out in enumerate(green, start=1))
     return StartView(
         phase="down" if mine else "down_done", headline=headline, more=more,
-        next_place=mine.places[0] if mine and mine.safe else None, teams=teams,
-        fresh=frozenset(mine.places if mine else ()), stuck=(), lift=LiftNow(), not_shown=0, rings=ring_lines(at),
-        done=whole.fitted, total=whole.needed, lying=len(found.lying))
+        next_place=mine.places[0] if mine and mine in green else None, teams=teams,
+        fresh=frozenset(mine.places if mine and mine in green else ()), stuck=(), lift=LiftNow(), not_shown=0,
+        rings=ring_lines(at), done=whole.fitted, total=whole.needed, lying=len(found.lying))
 
 
 def pace_words(pace: Pace, now: datetime) -> str:

@@ -11,7 +11,7 @@ from fieldapp.kit.kit import Part
 from fieldapp.log.entry import Entry, Refusal
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
-from fieldapp.reports.raising import may_go_in
+from fieldapp.reports.verdict import places_now
 from fieldapp.web.cards.place_view import place_view, ring_lines
 from fieldapp.web.cards.status import part_status, place_of
 from fieldapp.web.common.context import SiteMoment, language, sender, site, standing, state, who
@@ -52,7 +52,7 @@ def whole() -> Response:
 @remembered(16)
 def _whole(of: Setting, now: State, since: int | None, _language: str, trouble: str) -> str:
     """After an entry all phones ask for the same."""
-    said = {**state_json(SiteMoment(of.kit, of.plan, now), since=since), "trouble": trouble.splitlines()}
+    said = {**state_json(SiteMoment(of, now), since=since), "trouble": trouble.splitlines()}
     return str(current_app.json.dumps(said))
 
 
@@ -110,7 +110,7 @@ def part_json(at: SiteMoment, part: Part, *, end: int | None) -> dict[str, objec
     """One part, its place and its neighbours."""
     place = place_of(at.state, part.id)
     here = at.state.parts[part.id]
-    status = part_status(at.plan, at.state, part, place=place)
+    status = part_status(at, part, place=place)
     return {"id": part.id, "kind": part.kind, "class": part.part_class, "spare": part.is_spare,
             "cut_length_mm": part.cut_length_mm, "mass_kg": part.mass_kg, "condition": here.condition,
             "missing": here.missing, "fitted_at": here.fitted_at, "reasons": list(map(in_words, here.reasons)),
@@ -131,7 +131,8 @@ def state_json(at: SiteMoment, *, since: int | None) -> dict[str, object]:
     state, rings = at.state, ring_lines(at)
     common: dict[str, object] = {
         "kit": at.kit.design.frame.prefix, "last_number": state.last_number,
-        "may_go_now": [place.place for place in may_go_in(at.plan, state)],
+        "may_go_now": [] if state.phase == "striking" else [
+            one.place for one in places_now(at.setting, state) if one.usable],
         "rings": [{"ring": r.number, "words": r.words, "done": r.done, "total": r.total} for r in rings]}
     if since is not None:
         after = [entry_json(e) for e in state.entries if (e.number or 0) > since]

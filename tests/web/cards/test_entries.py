@@ -28,7 +28,7 @@ def test_fitted_is_written_once_and_read_back(phone: FlaskClient, kit: Kit, plan
     assert f"Written down: {part} fitted at {first} ·" in page
     assert f"Sits at {first}" in page
     assert "Not right? Take it back" in page
-    assert f"Next: {plan.steps[1].hub}" in page
+    assert f"Next: {plan.steps[1].sequence[0]}" in page
 
 
 def test_a_double_press_counts_once(phone: FlaskClient, kit: Kit, plan: Plan, book: SiteBook) -> None:

@@ -16,7 +16,7 @@ def test_a_pair_whose_step_waits_is_not_told_to_be_put_together(phone: FlaskClie
     phone.get(f"/P/{kit.by_place[hub].id}")
     page = phone.words(f"/P/{kit.by_place['S073'].id}")
     waits = listed(plan.step_for("S073").waits_for)
-    assert f"With {hub}, scanned just before: Right pair, but not yet. Waits for {waits}." in page
+    assert f"With {hub}, scanned just before: Right pair. Not yet: first {waits}." in page
     assert "Yes. Push" not in page
 
 
@@ -79,7 +79,7 @@ def test_out_of_turn_says_what_follows(phone: FlaskClient, kit: Kit, plan: Plan)
     step = plan.steps[-1]
     page = phone.words(f"/place/{step.hub}")
     waits = f"{', '.join(step.waits_for[:-1])} and {step.waits_for[-1]}"
-    assert f"Waits for {waits} Once it is in, hold {step.hub}." in page
+    assert f"Waits for {waits} Fitted anyway, nothing but hands holds {step.hub}. Once it is in, hold" in page
     assert "Fitted anyway" in page
 
 

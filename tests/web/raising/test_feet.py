@@ -11,7 +11,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.pegs import HeldFoot, Pegging
 from fieldapp.plan.plan import Plan
-from fieldapp.reports.raising import may_go_in
+from fieldapp.reports.verdict import places_now
 
 Raised = Callable[[int], None]
 FEET = (HeldFoot("H01", 60.0, 20.0, 4), HeldFoot("H02", 50.0, 20.0, 5))
@@ -38,7 +38,7 @@ def test_pegs_come_before_the_step_that_needs_them_and_one_press_logs_them(phone
     page = phone.words("/")
     assert "Each must hold 60 N up and 20 N sideways, or carry at least 22 kg of ballast." in page
     assert "cables, pipes and drains" in page
-    assert not may_go_in(book.site.plan, book.state)
+    assert not places_now(book.site, book.state)
     assert "Peg or weigh down H01 and H02 first" in phone.words("/place/H04")
     assert "Fitted anyway" in phone.words("/place/H04")
     pressed = phone.press("/", "/feet/held", feet="H01 H02", how="ballast")

@@ -50,11 +50,11 @@ def test_a_team_is_sent_to_its_own_place(phone: FlaskClient, other_phone: FlaskC
     raised(5)         # the ground ring grows at both ends
     phone.post("/me", data={"who": "crew 1", "team": "2", "theme": "auto"})
     other_phone.post("/me", data={"who": "crew 2", "team": "7", "theme": "auto"})       # there are three
-    assert phone.heading("/").startswith("Team 2 · Next: hub ")
-    assert other_phone.heading("/").startswith("Next: hub ")
-    mine = phone.heading("/").removeprefix("Team 2 · Next: hub ")
+    assert phone.heading("/").startswith("Team 2 · Next: strut ")
+    assert other_phone.heading("/").startswith("Next: strut ")
+    mine = phone.heading("/").removeprefix("Team 2 · Next: strut ")
     assert f"May go in now: team 2 · yours {mine}" in phone.words("/")
-    assert mine != other_phone.heading("/").removeprefix("Next: hub ")
+    assert mine != other_phone.heading("/").removeprefix("Next: strut ")
 
 
 def test_the_ways_are_shown_with_their_verdicts_and_one_that_breaks_is_not_taken(chief: FlaskClient,
@@ -131,8 +131,7 @@ def test_the_strike_is_the_plan_backwards(phone: FlaskClient, chief: FlaskClient
     assert phone.heading("/") == f"Take out next: {last.hub} with its struts"
     page = phone.words("/")
     assert f"Keep {last.hub} in hand while its struts come off." in page
-    struts = [item.strut for item in reversed(last.struts)]
-    assert f"Take out, in this order: {', '.join((*struts, last.hub))}." in page
+    assert f"Take out, in this order: {', '.join(reversed(last.sequence))}." in page
 
 
 def test_a_part_at_the_strike_says_what_comes_out_before_it(phone: FlaskClient, chief: FlaskClient, raised: Raised,
@@ -141,4 +140,7 @@ def test_a_part_at_the_strike_says_what_comes_out_before_it(phone: FlaskClient, 
     chief.press("/raise", "/raise/start", name="Harvest week")
     chief.press("/raise", "/raise/strike")
     assert "Not yet. First take out " in phone.words("/place/H01")
-    assert f"Keep {plan.steps[29].hub} in hand" in phone.words(f"/P/{book.state.fitted[plan.steps[29].hub]}")
+    closing = plan.steps[29].sequence[-1]
+    page = phone.words(f"/P/{book.state.fitted[closing]}")
+    assert "May come out now" in page
+    assert f"Keep {plan.steps[29].hub} in hand" in page

@@ -1,0 +1,119 @@
+"""Random raises and strikes of small frames, by the log's own rules: skipped, out of order, damaged, unpegged."""
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from random import Random
+
+from fieldapp.frame.design import Design
+from fieldapp.kit import build_kit
+from fieldapp.log.entry import Entry, Request
+from fieldapp.log.fold import apply, fold
+from fieldapp.log.rules import Setting, decide
+from fieldapp.plan.pegs import HeldFoot, Pegging
+from fieldapp.plan.planner import way_plans
+
+MORNING = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
+
+
+def design(frequency, cut="1/2", **crew):
+    """A frame of timber rods, invented for this."""
+    return Design.model_validate({
+        "frame": {"prefix": "VT", "frequency": frequency, "cut": cut, "diameter_m": 3.6, "level_base": False},
+        "strut": {"section": "rod", "material": "C24", "outer_mm": 28.0},
+        "spares": {"hubs_most_common": 1, "hubs_each_other": 1, "struts_each": 1}, "crew": crew})
+
+
+def sites():
+    """By name: one from the ground up, one with pegs, one whose crown is lifted."""
+    plain, domed = build_kit(design(1, "2/3")), build_kit(design(2))
+    ground = Setting(plain, way_plans(plain, "ring by ring")[0])
+    feet = [hub.name for hub in plain.frame.hubs if hub.on_ground]
+    first = next(step.number for step in ground.plan.steps if step.hub not in feet)
+    pegs = Pegging(first, tuple(HeldFoot(hub, 60.0, 20.0, first) for hub in feet))
+    return {"ground": ground, "pegs": replace(ground, plan=replace(ground.plan, peggings=(pegs,))),
+            "lift": Setting(domed, way_plans(domed, "crown first")[0])}
+
+
+class Walk:
+    """One log that grows by mostly sensible, sometimes careless entries."""
+
+    def __init__(self, site, seed, *, damages):
+        self.site, self.dice, self.damages = site, Random(seed), damages
+        self.state, self.now, self.sent = fold(site.kit, ()), MORNING, 0
+
+    def log(self, kind, part=None, place=None, **data):
+        """True if the log took it."""
+        self.sent, self.now = self.sent + 1, self.now + timedelta(seconds=20)
+        outcome = decide(self.site, self.state, Request(f"key {self.sent}", kind, part, place, data=data, chief=True),
+                         self.now)
+        if isinstance(outcome, Entry):
+            self.state = replace(apply(self.state, outcome), last_number=self.sent)
+        return isinstance(outcome, Entry)
+
+    def states(self, count):
+        """`count` states on the way up and down, each after a few entries; some walks are careful, some careless."""
+        total = len(self.site.plan.step_of)
+        turn, care = self.dice.randint(total // 2, total), self.dice.choice([0.1, 0.3, 1.0])
+        for _ in range(count):
+            for _entry in range(self.dice.randint(1, 1 + 4 * turn // count)):
+                if self.state.phase != "striking" and len(self.state.fitted) >= turn:
+                    self.log("strike_started")
+                self.go_on(self.dice.random() / care)
+            yield self.state
+
+    def go_on(self, chance):
+        """One entry: as planned for most of the chances from 0 on."""
+        going_down = self.state.phase == "striking"
+        if chance < 0.04 and self.damages and self.state.fitted:
+            self.damage(self.dice.choice(sorted(self.state.fitted)))
+        elif chance < 0.08 and not going_down:
+            self.exchange()
+        elif chance < 0.14:
+            self.any_one(going_down)
+        elif chance < 0.24:
+            self.release()
+        else:
+            self.as_planned(going_down, skip=chance < 0.28)
+
+    def as_planned(self, going_down, skip):
+        order = [place for step in self.site.plan.steps for place in step.sequence]
+        if going_down:
+            left = [place for place in reversed(order) if place in self.state.fitted]
+            return self.log("taken_down", self.state.fitted[left[0]]) if left else False
+        feet = [foot.hub for pegging in self.site.plan.peggings for foot in pegging.feet
+                if foot.hub in self.state.fitted and foot.hub not in self.state.held_feet]
+        if feet and self.dice.random() < 0.4:
+            return self.log("feet_held", feet=(self.dice.choice(feet),), how="pegs")
+        left = [place for place in order if place not in self.state.fitted]
+        return self.log("fitted", self.state.allocation[left[1 if skip and len(left) > 1 else 0]]) if left else False
+
+    def any_one(self, going_down):
+        """Anything at all, as careless hands do."""
+        if going_down or (self.state.fitted and self.dice.random() < 0.3):
+            if self.state.fitted:
+                self.log("taken_down", self.state.fitted[self.dice.choice(sorted(self.state.fitted))])
+        else:
+            left = [place for place in self.site.plan.step_of if place not in self.state.fitted]
+            if left:
+                self.log("fitted", self.state.allocation[self.dice.choice(left)])
+
+    def exchange(self):
+        """A part goes to a place of its class that is not its own."""
+        left = [place for place in self.site.plan.step_of if place not in self.state.fitted and place[0] == "S"]
+        if len(left) > 1:
+            part, place = self.state.allocation[left[0]], self.dice.choice(left)
+            self.log("fitted", part, place, exchange=True)
+
+    def release(self):
+        """Somebody answers for what is damaged: it is relied on again, by what is left of it."""
+        hurt = [part for part, past in self.state.parts.items() if past.condition == "quarantined"]
+        if hurt:
+            self.log("released", self.dice.choice(sorted(hurt)), name="chief", words="it bears")
+
+    def damage(self, place):
+        part, what = self.state.fitted[place], self.dice.choice(["gone", "gone", "slight"])
+        if place[0] == "S":
+            self.log("damaged", part, what="buckled" if what == "gone" else "dented",
+                     severity="bad" if what == "gone" else "slight")
+        else:
+            self.log("damaged", part, what="arm_snapped", severity="bad", arm=1)
