@@ -72,8 +72,9 @@ def serve(folder: Path, port: int, host: str, *, chief_phrase: str | None, https
 
     The log is kept in FOLDER/log.sqlite. Several phones may write at once; only one raisebook may serve a folder.
     """
-    with open_book(folder, go_on=go_on) as book:
+    with open_book(folder, go_on=go_on, else_read=datetime.now().astimezone()) as book:
         _echo_breaking(book)
+        _echo_only_reads(book)
         echo_kept_older(folder, book.kept_older)
         _run(folder, book, (host, port, https_port if https else None), chief_phrase=chief_phrase, also=also,
              browser=browser)
@@ -104,6 +105,13 @@ def demo(folder: Path, port: int, host: str, *, no_serve: bool, chief_phrase: st
             _run(folder, book, (host, port, None), chief_phrase=chief_phrase, browser=browser)
 
 
+def _echo_only_reads(book: SiteBook) -> None:
+    """That phones can read, and nothing is written down until the disk takes something again."""
+    if book.only_reads:
+        click.echo(f"Only reading: {book.cannot_write}.\nPhones can read all of it; what they send waits in them. Mend "
+                   f"the disk, then stop this with Ctrl-C and start it again.", err=True)
+
+
 def _echo_breaking(book: SiteBook) -> None:
     """First of all, that the way of raising is computed to break, if it is."""
     line = breaking_line(book.site.plan, book.site.kit.design)
@@ -120,7 +128,8 @@ def _run(folder: Path, book: SiteBook, where: tuple[str, int, int | None], *, ch
     from fieldapp.web.server import create_app  # the pages are loaded only by the commands that serve them
     from fieldapp.web.server.serve import serve as serve_pages
 
-    (host, port, https_port), design, key = where, book.site.kit.design, site_key(folder)
+    (host, port, https_port), design = where, book.site.kit.design
+    key = site_key(folder, keep=not book.only_reads)
     sessions = Sessions(folder / SESSIONS_FILE, now=laptop_now())
     held = Rights(key, chief_hash(folder, chief_phrase), sessions=sessions)
     printed = design.site.address

@@ -39,8 +39,8 @@ def fresh_key() -> SiteKey:
     return SiteKey(secrets.token_hex(32), "".join(secrets.choice(CODE_LETTERS) for _ in range(CODE_CHARS)))
 
 
-def site_key(folder: Path) -> SiteKey:
-    """The key of a kit folder, made with the first call.
+def site_key(folder: Path, *, keep: bool = True) -> SiteKey:
+    """The key of a kit folder, made with the first call; without `keep` a new one is good for this run only.
 
     Raises
     ------
@@ -50,6 +50,8 @@ def site_key(folder: Path) -> SiteKey:
     path = folder / KEY_FILE
     if not path.exists():
         made = fresh_key()
+        if not keep:
+            return made
         write_atomic(path, (json.dumps(asdict(made), indent=1) + "\n").encode(), secret=True)
         return made
     try:

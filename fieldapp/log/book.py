@@ -20,6 +20,7 @@ from fieldapp.log.entry import Entry, Refusal, Request
 from fieldapp.log.fold import apply, fold
 from fieldapp.log.laptop import Known
 from fieldapp.log.names import Names
+from fieldapp.log.read_only import TAKES_NOTHING, ReadOnly
 from fieldapp.log.rules import Setting, decide, prepare
 from fieldapp.log.state import State
 from fieldapp.log.store import Store
@@ -83,7 +84,7 @@ class Halt:
 class SiteBook:
     """An open log with its state in memory. Reading never touches the disk; writing goes one at a time."""
 
-    def __init__(self, site: Setting, store: Store) -> None:
+    def __init__(self, site: Setting, store: Store | ReadOnly) -> None:
         self.site = replace(site, laptop=store.laptop.known.id)
         self.way_followed: str | None = None
         """The way chosen on site that `site.plan` follows; None: the design's."""
@@ -120,6 +121,32 @@ class SiteBook:
         except BaseException:
             store.close()
             raise
+
+    @classmethod
+    def for_reading(cls, kit: Kit, plan: Plan, why: StoreError, *, path: Path, checklist: Checklist | None = None,
+                    now: datetime) -> "SiteBook":
+        """The log at `path` where it cannot be written, since its disk takes nothing, which `why` says.
+
+        Raises
+        ------
+        StoreError
+            `why` itself if that is another trouble; or if it cannot be read either.
+        """
+        if why.fault not in TAKES_NOTHING:
+            raise why
+        book = cls(Setting(kit, plan, checklist), ReadOnly(path, kit, why))
+        book.halt = Halt(why.fault, now)
+        return book
+
+    @property
+    def only_reads(self) -> bool:
+        """True if nothing can be written down until the log is opened anew."""
+        return isinstance(self._store, ReadOnly)
+
+    @property
+    def cannot_write(self) -> str:
+        """Why, for the terminal; empty while it can."""
+        return str(self._store.why).rstrip(".") if isinstance(self._store, ReadOnly) else ""
 
     @property
     def state(self) -> State:

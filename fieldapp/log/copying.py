@@ -15,7 +15,7 @@ from filelock import FileLock, Timeout
 
 from fieldapp.base.errors import StoreError
 from fieldapp.log.entry import Entry
-from fieldapp.log.faults import damaged, store_error
+from fieldapp.log.faults import damaged, disk_fault, store_error
 from fieldapp.log.lines import digest_of, from_row
 from fieldapp.log.names import Names, with_names
 
@@ -58,12 +58,12 @@ def expect_file(path: Path) -> None:
 
 
 @contextmanager
-def readable(log: Path) -> Iterator[Path]:
-    """The log where it can be read: where it lies, or a passing copy if its folder is write-protected.
+def readable(log: Path, *, copied: bool = False) -> Iterator[Path]:
+    """The log where it can be read: where it lies, or a passing copy if its folder is write-protected, or `copied`.
 
     The database needs an index beside a log; without one, what came last (the file `-wal`) would be passed over.
     """
-    if os.access(log.parent, os.W_OK) or Path(f"{log}-shm").exists():
+    if not copied and (os.access(log.parent, os.W_OK) or Path(f"{log}-shm").exists()):
         yield log
         return
     with TemporaryDirectory(prefix="raisebook-") as folder:
@@ -84,7 +84,7 @@ def lock_file(path: Path) -> FileLock:
     except (OSError, NotImplementedError) as error:
         said = getattr(error, "strerror", None) or error
         raise StoreError(f"the folder of {path} cannot be written ({said}). "
-                         "Choose a folder of your own, or change its rights") from error
+                         "Choose a folder of your own, or change its rights", disk_fault(error)) from error
     return lock
 
 

@@ -1,12 +1,19 @@
 """What is wrong with the log's file: a word for the pages, and a message for whoever has the laptop."""
 
+import errno
+import shutil
 import sqlite3
 from pathlib import Path
 
-from fieldapp.base.errors import Fault, StoreError
+from fieldapp.base.errors import Fault, KitError, StoreError
 
 LASTING: frozenset[Fault] = frozenset({"damaged", "gone"})
 """Faults that writing on would make worse: the log takes nothing more until it was opened anew."""
+
+LEAST_BYTES = 100_000
+"""A disk with less room is full: the database's index alone takes a third of it. Our choice."""
+FULL = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))
+"""Numbers of the system for a disk or a share of it that is full."""
 
 _OF_CODE: dict[int, Fault] = {
     sqlite3.SQLITE_BUSY: "locked", sqlite3.SQLITE_LOCKED: "locked", sqlite3.SQLITE_FULL: "full",
@@ -31,6 +38,25 @@ def store_error(path: Path, error: BaseException) -> StoreError:
     if fault == "damaged" or "no such table" in str(error):
         return damaged(path, str(error))
     return StoreError(_WORDS[fault].format(path=path, said=error), fault)
+
+
+def disk_fault(error: BaseException) -> Fault:
+    """What the system says of a file that could not be made."""
+    number = getattr(error, "errno", None)
+    return "full" if number in FULL else "io" if number == errno.EIO else "readonly"
+
+
+def of_the_disk(path: Path, error: StoreError | KitError) -> StoreError:
+    """The same as trouble of the disk of the log at `path`; raises it again if nothing that was written caused it.
+
+    The database calls a full disk a failing one where its index finds no room.
+    """
+    if isinstance(error, StoreError):
+        no_room = error.fault == "io" and shutil.disk_usage(path.parent).free < LEAST_BYTES
+        return StoreError(_WORDS["full"].format(path=path, said=error.__cause__), "full") if no_room else error
+    if isinstance(error.__cause__, OSError):
+        return StoreError(str(error), disk_fault(error.__cause__))
+    raise error
 
 
 def damaged(path: Path, said: str) -> StoreError:

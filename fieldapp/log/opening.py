@@ -1,8 +1,9 @@
 """From a kit folder to its open site book."""
 
+from datetime import datetime
 from pathlib import Path
 
-from fieldapp.base.errors import PlanError
+from fieldapp.base.errors import KitError, PlanError, StoreError
 from fieldapp.base.said import Value, say
 from fieldapp.kit.checklist_file import CHECKS_FILE, read_checks
 from fieldapp.kit.file import read_kit
@@ -10,6 +11,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.baggage import erase_photos
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import LOG_NAME
+from fieldapp.log.faults import of_the_disk
 from fieldapp.log.fold import fold
 from fieldapp.log.reading import read_log
 from fieldapp.log.state import State
@@ -18,8 +20,10 @@ from fieldapp.plan.kept import kept_or
 from fieldapp.plan.ways import named
 
 
-def open_book(folder: Path, *, go_on: bool = False) -> SiteBook:
+def open_book(folder: Path, *, go_on: bool = False, else_read: datetime | None = None) -> SiteBook:
     """Open kit, plan, checklist and log of a folder that `raisebook make` has written; `go_on` as in `SiteBook.open`.
+
+    `else_read`: the time now; where the disk takes nothing, the log is then opened for reading (`only_reads`).
 
     Raises
     ------
@@ -30,11 +34,17 @@ def open_book(folder: Path, *, go_on: bool = False) -> SiteBook:
     """
     kit = read_kit(folder)
     checklist = read_checks(folder) if (folder / CHECKS_FILE).exists() else None
-    book = SiteBook.open(kit, plan_for(kit, None, folder), folder / LOG_NAME, checklist=checklist,
-                         go_on=go_on)
+    plan, path = plan_for(kit, None, folder), folder / LOG_NAME
+    try:
+        book = SiteBook.open(kit, plan, path, checklist=checklist, go_on=go_on)
+    except (StoreError, KitError) as error:
+        if else_read is None:
+            raise
+        book = SiteBook.for_reading(kit, plan, of_the_disk(path, error), path=path, checklist=checklist, now=else_read)
     book.folder = folder
     try:
-        erase_photos(folder, book.names.forgotten)
+        if not book.only_reads:
+            erase_photos(folder, book.names.forgotten)
         follow_way(book)
     except BaseException:
         book.close()

@@ -21,13 +21,13 @@ from fieldapp.log.rows import is_chained, known_laptops, read_names, read_rows
 
 def read_laptops(path: Path) -> dict[str, Known]:
     """Laptops that a log knows, by ID, from a file that another process may be writing; StoreError as `read_log`."""
-    with _reading(path) as connection:
+    with reading(path) as connection:
         return known_laptops(connection) if is_chained(connection) else {}
 
 
 def names_of(path: Path) -> Names:
     """What stands outside the entries of a log: names, and what was forgotten; StoreError as `read_log`."""
-    with _reading(path) as connection:
+    with reading(path) as connection:
         return read_names(connection)
 
 
@@ -39,14 +39,15 @@ def read_log(path: Path, kit: Kit | None = None, then: str = IN_PLACE) -> tuple[
     StoreError
         If it cannot be read, or is not of the kit; `then` says what to do about that.
     """
-    with _reading(path) as connection:
+    with reading(path) as connection:
         return read_rows(connection, path, kit, then)
 
 
 @contextmanager
-def _reading(path: Path) -> Iterator[sa.Connection]:
+def reading(path: Path, *, copied: bool = False) -> Iterator[sa.Connection]:
+    """A connection that only reads, `copied`: from a passing copy in any case; StoreError if there is no log."""
     expect_file(path)
-    with in_words(path), readable(path) as log:
+    with in_words(path), readable(path, copied=copied) as log:
         engine = tables.engine_for(quote(str(log.resolve())), wait_s=WAIT_S, writable=False)
         try:
             with engine.connect() as connection:

@@ -1,17 +1,21 @@
 """A kit folder opens with its checklist, and follows the way that its log chose."""
 
+import errno
+import os
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
+from filelock import FileLock
 
-from fieldapp.base.errors import KitError
+from fieldapp.base.errors import KitError, StoreError
 from fieldapp.base.said import in_words
 from fieldapp.kit import build_kit
 from fieldapp.kit.file import write_kit
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.opening import follow_way, open_book
 from fieldapp.reports.readiness import folder_readiness
+from fieldapp.web.common.trouble import trouble_words
 
 NOW = datetime(2026, 5, 1, 10, 14, tzinfo=UTC)
 
@@ -75,3 +79,37 @@ def test_a_broken_checklist_is_said_before_the_log_is_touched(kit, tmp_path):
     with pytest.raises(KitError):
         open_book(tmp_path)
     assert not (tmp_path / "log.sqlite").exists()
+
+
+@pytest.mark.parametrize(("number", "fault"), [(errno.EROFS, "readonly"), (errno.EACCES, "readonly"),
+                                               (errno.ENOSPC, "full"), (errno.EIO, "io")])
+def test_a_log_whose_disk_takes_nothing_opens_for_reading_and_says_why(kit, tmp_path, monkeypatch, number, fault):
+    """The system's refusal is made here, since whoever has all rights is refused nothing by a folder's."""
+    write_kit(tmp_path, kit)
+    with open_book(tmp_path) as book:
+        written = choose(book, "k", "crown set on last")
+    names = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+
+    def refused(_lock, **_how):
+        raise OSError(number, os.strerror(number))
+
+    monkeypatch.setattr(FileLock, "acquire", refused)
+    with pytest.raises(StoreError, match=os.strerror(number)):
+        open_book(tmp_path)
+    with open_book(tmp_path, else_read=NOW) as book:
+        assert (book.only_reads, book.halt.fault, book.entries()) == (True, fault, (written,))
+        assert (book.state.way, book.site.plan.way) == ("crown set on last", "crown set on last")
+        with pytest.raises(StoreError, match=os.strerror(number)) as caught:
+            book.submit(Request("l", "way_chosen", chief=True, data={"way": "ring by ring"}), NOW)
+        assert (caught.value.fault, book.state.way) == (fault, "crown set on last")
+        assert "Nothing can be written down just now" in " ".join(trouble_words(book, NOW + timedelta(hours=9)))
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir() if path.name in names} == names
+
+
+def test_another_trouble_than_the_disk_s_is_no_reason_to_read_on(kit, tmp_path):
+    write_kit(tmp_path, kit)
+    with open_book(tmp_path), pytest.raises(StoreError, match="is open in another raisebook"):
+        open_book(tmp_path, else_read=NOW)
+    (tmp_path / "log.sqlite").write_bytes(b"no log at all")
+    with pytest.raises(StoreError, match="is damaged or is no log"):
+        open_book(tmp_path, else_read=NOW)

@@ -27,7 +27,7 @@ def trouble_words(book: SiteBook, now: datetime) -> tuple[str, ...]:
     """A line for each trouble; empty if there is none."""
     behind, clashes, halt = book.clock_behind(now), len(book.state.clashes), book.halt
     lines = []
-    if halt is not None and (halt.fault in LASTING or abs(now - halt.at) < HALT_SHOWN):
+    if halt is not None and (halt.fault in LASTING or book.only_reads or abs(now - halt.at) < HALT_SHOWN):
         lines.append(_("Nothing can be written down just now: {reason} What you press waits in your phone. Tell "
                        "whoever has the laptop.").format(reason=fault_words(halt.fault)))
     if behind is not None:
