@@ -4,10 +4,8 @@ A drawing comes out in black print, the same picture as on the phone: its sizes 
 carry the meaning (`drawing.PAPER_GREY`).
 """
 
-import os
 from collections.abc import Iterable, Sequence
 from io import BytesIO
-from pathlib import Path
 from typing import Final
 
 from reportlab import rl_config
@@ -93,13 +91,6 @@ def _text(canvas: Canvas, text: Text) -> None:
 def sheet_page(sheet: Sheet) -> PageGroups:
     """Margin first, then the labels."""
     return ((sheet.margin, 0.0, 0.0), *((p.composition.pieces, p.x_mm, p.y_mm) for p in sheet.labels))
-
-
-def write_pdf(path: Path, pages: Sequence[PageGroups], paper_mm: tuple[float, float], about: About) -> None:
-    """Write pages to `path`; the file is whole or not there at all."""
-    part = path.with_name(path.name + ".part")
-    part.write_bytes(pdf_bytes(pages, paper_mm, about))
-    os.replace(part, path)
 
 
 def pdf_bytes(pages: Sequence[PageGroups], paper_mm: tuple[float, float], about: About) -> bytes:

@@ -14,6 +14,7 @@ from urllib.parse import quote
 from filelock import FileLock, Timeout
 
 from fieldapp.base.errors import StoreError
+from fieldapp.kit.atomic import sync_folder
 from fieldapp.log.entry import Entry
 from fieldapp.log.faults import damaged, disk_fault, store_error
 from fieldapp.log.lines import digest_of, from_row
@@ -42,6 +43,7 @@ def copy_log(source: Path, target: Path) -> None:
             _copy_pages(log, part_written)
         _flush(part_written)
         os.replace(part_written, target)
+        sync_folder(target.parent)
     except sqlite3.Error as error:
         raise _which(source, target, error) from error
     except OSError as error:

@@ -138,6 +138,7 @@ def _put_aside(files: StickFiles) -> Path:
                          (files.copies[1], "-2.sqlite"), (files.lines, ".jsonl")):
         if path.exists():
             os.replace(path, aside.with_name(f"{aside.stem}{ending}"))
+    sync_folder(files.folder)
     return aside
 
 

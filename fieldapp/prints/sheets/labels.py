@@ -10,6 +10,7 @@ from fieldapp.base.said import say
 from fieldapp.base.words import _, marked
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame, HubPlace
+from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.ids import named_part
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints import in_kit_language
@@ -20,7 +21,7 @@ from labels.curve import module_on_tube_mm
 from labels.document import About
 from labels.fonts import missing_characters
 from labels.label import Label, Tag
-from labels.pdf import sheet_page, write_pdf
+from labels.pdf import pdf_bytes, sheet_page
 from labels.pieces import Warned
 from labels.sheet import PrintOptions, Sheet, sheet_warnings
 from labels.stock import RollStock, SheetStock
@@ -42,7 +43,8 @@ MOST_BANDS = 20
 def write_sheets(kit: Kit, path: Path, sheets: Sequence[Sheet], stock: SheetStock | RollStock, *,
                  title: str) -> tuple[Warned, ...]:
     """Write label sheets as PDF; `title` has a gap for the name of the kit. What did not fit, by label."""
-    write_pdf(path, [sheet_page(sheet) for sheet in sheets], stock.paper_mm, about_kit(kit, title))
+    pages = [sheet_page(sheet) for sheet in sheets]
+    write_atomic(path, pdf_bytes(pages, stock.paper_mm, about_kit(kit, title)))
     return sheet_warnings(sheets)
 
 
@@ -85,7 +87,8 @@ def write_calibration(kit: Kit, path: Path) -> None:
     with printable():
         stock = sheet_stock(kit.design)
         pieces = tuple(calibration_pieces(stock, symbol_text(kit.design, kit.parts[0]), _check_words()))
-    write_pdf(path, [((pieces, 0.0, 0.0),)], stock.paper_mm, about_kit(kit, _("{name}: printer check")))
+    about = about_kit(kit, _("{name}: printer check"))
+    write_atomic(path, pdf_bytes([((pieces, 0.0, 0.0),)], stock.paper_mm, about))
 
 
 def _check_words() -> CheckWords:

@@ -6,6 +6,7 @@ import io
 import logging
 import signal
 import socket
+import sys
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
@@ -64,7 +65,7 @@ def _why_not(error: Exception, host: str, port: int) -> str:
 
 
 def terminal_symbol(text: str) -> str:
-    """A QR symbol drawn with half blocks, for a dark or light terminal.
+    """A QR symbol drawn with half blocks, for a dark or light terminal; words where it has no such letters.
 
     Examples
     --------
@@ -76,6 +77,10 @@ def terminal_symbol(text: str) -> str:
     code.make(fit=True)
     out = io.StringIO()
     code.print_ascii(out=out, invert=True)
+    try:
+        out.getvalue().encode(sys.stdout.encoding or "utf-8")
+    except (UnicodeEncodeError, LookupError):
+        return "(This terminal cannot draw the symbol: print paper/join.pdf, or type the address.)\n"
     return out.getvalue()
 
 
