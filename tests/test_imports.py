@@ -16,7 +16,7 @@ LEVEL = {
 """A room may import rooms of a lower level, never one of its own level."""
 
 INSIDE = {
-    "reports": {"parts": 0, "raising": 1, "standing": 2, "verdict": 3, "damage": 4, "inspection": 4,
+    "reports": {"parts": 0, "raising": 1, "standing": 2, "verdict": 3, "exchange": 3, "damage": 4, "inspection": 4,
                 "readiness": 5},
     "prints": {"common": 0, "pictures": 0, "tables": 1, "terminal": 1, "sheets": 1, "booklet": 2, "workshop": 2,
                "pocket": 2, "inspection": 2, "posters": 3, "forgives": 3, "folder": 4},

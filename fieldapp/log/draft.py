@@ -5,7 +5,7 @@ from typing import Any
 
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.entry import Entry
-from fieldapp.log.state import Clash, Condition, Duty, PartState, Phase, Raise, Round, State
+from fieldapp.log.state import Clash, Condition, Duty, Exchanging, PartState, Phase, Raise, Round, State
 
 
 @dataclass(slots=True)
@@ -24,6 +24,7 @@ class Draft:
     clashes: list[Clash] = field(default_factory=list)
     held_feet: dict[str, str] = field(default_factory=dict)
     duties: tuple[Duty, ...] = ()
+    exchanging: Exchanging | None = None
 
     def part(self, part_id: str) -> Part:
         """The part, made since or of the kit."""
@@ -94,4 +95,4 @@ def thaw(state: State) -> Draft:
     return Draft(kit=state.kit, allocation=dict(state.allocation), fitted=dict(state.fitted),
                  parts=dict(state.parts), made=dict(state.made), phase=state.phase, way=state.way,
                  raises=state.raises, rounds=state.rounds, clashes=list(state.clashes),
-                 held_feet=dict(state.held_feet), duties=state.duties)
+                 held_feet=dict(state.held_feet), duties=state.duties, exchanging=state.exchanging)

@@ -13,6 +13,7 @@ from fieldapp.kit.kit import Part
 from fieldapp.log import kinds
 from fieldapp.log.damage import Damage, damage_named
 from fieldapp.log.draft import Draft
+from fieldapp.log.effects_exchange import exchange_begun, exchange_ended
 from fieldapp.log.effects_feet import feet_freed, feet_held
 from fieldapp.log.effects_round import box_given_back, box_taken, round_closed, round_opened
 from fieldapp.log.effects_step import duty_left, duty_taken, fitted, step_done, taken_down
@@ -214,7 +215,7 @@ def strike_started(draft: Draft, entry: Entry, data: NoData) -> Said | None:
     """From now on the frame comes down."""
     if draft.phase == "striking":
         return say("the strike had begun already")
-    draft.phase = "striking"
+    draft.phase, draft.exchanging = "striking", None
     draft.duties = tuple(duty for duty in draft.duties if duty.what == "hold")
     if draft.raises and draft.raises[-1].ended is None:
         draft.raises = (*draft.raises[:-1], replace(draft.raises[-1], strike_started=entry.at))
@@ -260,5 +261,6 @@ def _with_share(now: PartState, spot: int, share: float) -> tuple[tuple[int, flo
 EFFECTS: dict[str, Effect] = {effect.__name__: effect for effect in (
     fitted, taken_down, damaged, repaired, released, exchanged, missing, found, scrapped, label_reprinted, made,
     stored, checked, raise_started, strike_started, raise_ended, way_chosen, joined, round_opened, round_closed,
-    box_taken, box_given_back, feet_held, feet_freed, step_done, duty_taken, duty_left)}
+    box_taken, box_given_back, feet_held, feet_freed, step_done, duty_taken, duty_left, exchange_begun,
+    exchange_ended)}
 """By kind; `withdrawn` has none, since the fold leaves out what was withdrawn."""

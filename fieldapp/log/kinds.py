@@ -23,6 +23,7 @@ from fieldapp.log.fields import (
     ShareLeft,
     UtcMoment,
 )
+from fieldapp.log.kinds_exchange import ExchangeBegunData, ExchangeEndedData
 from fieldapp.log.kinds_step import DutyData, StepWish
 
 
@@ -250,6 +251,8 @@ KINDS: dict[str, Kind] = {kind.name: kind for kind in (
     Kind("step_done", "kit", StepWish, words=say("step done")),
     Kind("duty_taken", "kit", DutyData, words=say("taken in hand")),
     Kind("duty_left", "kit", DutyData, words=say("given back")),
+    Kind("exchange_begun", "kit", ExchangeBegunData, words=say("exchange begun")),
+    Kind("exchange_ended", "kit", ExchangeEndedData, words=say("exchange over")),
     Kind("damaged", "part", DamagedData, words=say("damaged")),
     Kind("withdrawn", "kit", WithdrawnData, words=say("withdrawn")),
     Kind("raise_started", "kit", RaiseStartedData, chief=True, words=say("raise started")),

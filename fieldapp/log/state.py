@@ -178,6 +178,21 @@ class Duty:
 
 
 @dataclass(frozen=True, slots=True)
+class Exchanging:
+    """An exchange in the standing frame that is under way: building stops, hubs are held."""
+
+    key: str
+    """Of the entry that began it."""
+    place: str
+    """Whose part is broken."""
+    takes: tuple[str, ...]
+    """Places that it empties, in that order."""
+    holds: tuple[str, ...]
+    loosened: str
+    since: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class State:
     """All that pages and reports need to know of the past."""
 
@@ -202,6 +217,7 @@ class State:
     """Foot that is pegged, anchored or weighed down → key of the entry that says so; a hub that comes out is none."""
     duties: tuple[Duty, ...] = ()
     """Who has which step or hold in hand, lapsed ones among them, in the order of taking."""
+    exchanging: Exchanging | None = None
     withdrawn: Mapping[str, str] = field(default_factory=dict)
     """Key of an entry taken back → key of the entry that took it back."""
     entries: tuple[Entry, ...] = field(default=(), repr=False)

@@ -88,6 +88,19 @@ def verdict_words(answer: DamageAnswer) -> str:
         part=part)
 
 
+def leave_in_words(answer: DamageAnswer) -> str:
+    """The first line of a part that must be exchanged and cannot be taken out as the frame stands.
+
+    Examples
+    --------
+    >>> leave_in_words(DamageAnswer("OH-H22-X", "hub", "H22", 3, 0.0, "go on"))
+    'Leave H22 in: do not load it, and do not take it out yet.'
+    """
+    part, hubs = short_name(answer.part), [hold.hub for hold in answer.holds]
+    return _("Hold {hubs}, and do not take {part} out yet.").format(hubs=listed(hubs, most=8), part=part) if hubs else \
+        _("Leave {part} in: do not load it, and do not take it out yet.").format(part=part)
+
+
 def _hold_and_replace(answer: DamageAnswer, part: str) -> str:
     hubs = [hold.hub for hold in answer.holds]
     if answer.striking:

@@ -83,7 +83,8 @@ def entry_said(entry: Entry, state: State) -> Said:
     """The same before it is put into words."""
     writer = {"fitted": _fitted, "damaged": _damaged, "withdrawn": _withdrawn, "exchanged": _exchanged,
               "box_taken": _box_taken, "box_given_back": _box_given_back, "checked": _checked, "feet_held": _feet_held,
-              "feet_freed": _feet_freed, "step_done": _step, "duty_taken": _duty, "duty_left": _duty_left,
+              "feet_freed": _feet_freed, "exchange_begun": _exchange_begun,
+              "step_done": _step, "duty_taken": _duty, "duty_left": _duty_left,
               }.get(entry.kind)
     if writer:
         return writer(entry, state)
@@ -106,6 +107,13 @@ def _fitted(entry: Entry, state: State) -> Said:
 
 def _exchanged(entry: Entry, state: State) -> Said:
     return say("{part} is meant for {place} from now on", part=str(entry.part), place=entry.place or "?")
+
+
+def _exchange_begun(entry: Entry, state: State) -> Said:
+    held, place = entry.data.get("holds"), entry.place or "?"
+    holds = row(map(str, held if isinstance(held, list | tuple) else ()))
+    return say("exchange at {place} begun, held meanwhile: {hubs}", place=place, hubs=holds) if held else \
+        say("exchange at {place} begun, nothing to hold", place=place)
 
 
 def _checked(entry: Entry, state: State) -> Said:

@@ -14,6 +14,7 @@ OPENED = ("round_opened", None, {"name": "spring", "checklist": "default"})
 TAKEN = ("box_taken", None, {"box": "poles 1"})
 STARTED = ("raise_started", None, {"name": "harvest week"})
 FOOT, PEGGED = ("fitted", HUB, {}), ("feet_held", None, {"feet": ["H01"]})
+SWAP = ("exchange_begun", None, {"place": "H01", "takes": ["H01"], "holds": ["H02"]})
 STEP = ("step_done", None, {"places": ["H01", "S001"], "scanned": [HUB]})
 DAYS = {
     "fitted": [("fitted", STRUT, {})],
@@ -40,6 +41,8 @@ DAYS = {
     "duty_taken": [("duty_taken", None, {"what": "step", "at": "H01"})],
     "duty_left": [FOOT, ("duty_taken", None, {"what": "hold", "at": "H01"}),
                   ("duty_left", None, {"what": "hold", "at": "H01"})],
+    "exchange_begun": [FOOT, SWAP],
+    "exchange_ended": [FOOT, SWAP, ("exchange_ended", None, {})],
     "round_opened": [OPENED],
     "round_closed": [OPENED, ("round_closed", None, {})],
     "box_taken": [OPENED, TAKEN],

@@ -13,7 +13,7 @@ from fieldapp.base.said import Said, say
 from fieldapp.log.entry import Entry, Refusal, Request, refuse
 from fieldapp.log.fields import Data
 from fieldapp.log.kinds import KINDS, Kind
-from fieldapp.log.rules import checking, course, damage, duties, feet, fitting, steps, stock, withdrawing
+from fieldapp.log.rules import checking, course, damage, duties, exchanging, feet, fitting, steps, stock, withdrawing
 from fieldapp.log.rules.terms import Admitted, Asked, Rule, Setting
 from fieldapp.log.state import State
 
@@ -27,6 +27,7 @@ RULES: dict[str, Rule] = {
     "strike_started": course.strike_started, "way_chosen": course.way_chosen,
     "joined": course.joined, "round_opened": course.round_opened, "round_closed": course.round_closed,
     "step_done": steps.step_done, "duty_taken": duties.duty_taken, "duty_left": duties.duty_left,
+    "exchange_begun": exchanging.exchange_begun, "exchange_ended": exchanging.exchange_ended,
     "feet_held": feet.feet_held, "feet_freed": feet.feet_freed,
     "box_taken": checking.box_taken, "box_given_back": checking.box_given_back,
 }

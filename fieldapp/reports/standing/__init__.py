@@ -71,12 +71,13 @@ def _asked(answer: Callable[[Kit, Judging], Standing], site: Setting, state: Sta
 
 def judging_of(site: Setting, state: State, *, held: tuple[str, ...] = (), near: tuple[str, ...] = ()) -> Judging:
     """All that an answer depends on besides the design."""
-    frame = site.kit.frame
+    frame, kept = site.kit.frame, state.exchanging.holds if state.exchanging else ()
     hubs = tuple(hub.name for hub in frame.hubs if hub.name in state.fitted)
     struts = tuple(strut.name for strut in frame.struts if strut.name in state.fitted)
     resting = resting_now(frame, site.plan, hubs=hubs, struts=struts)
-    fitted = fitted_on(resting, hubs, struts, last=last_placed(state, hubs, site.kit.design.crew.teams),
-                       held=[hub for hub in held if hub in state.fitted], pegged=state.held_feet)
+    hands = [hub for hub in dict.fromkeys((*held, *kept)) if hub in state.fitted]
+    fitted = fitted_on(resting, hubs, struts, last=last_placed(state, hubs, site.kit.design.crew.teams), held=hands,
+                       pegged=state.held_feet)
     return Judging(fitted, resting, near, own_numbers(state, site.checklist))
 
 

@@ -1,5 +1,5 @@
 """Damage, repair and exchange."""
 
-from fieldapp.web.damage import answer, mending, other
+from fieldapp.web.damage import answer, exchange, mending, other
 
-PAGES = (answer.bp, mending.bp, other.bp)
+PAGES = (answer.bp, exchange.bp, mending.bp, other.bp)

@@ -21,9 +21,10 @@ from fieldapp.web.common.forms import DamageForm, damage_form
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.lookup import Found, find_part
 from fieldapp.web.common.writing import gone_back, submit, wish
+from fieldapp.web.damage.exchange import ExchangeView, exchange_view
 from fieldapp.web.damage.other import Instead, instead_of
 from fieldapp.web.photos.kept import sent_photo
-from fieldapp.wording.damage import damage_words, verdict_words
+from fieldapp.wording.damage import damage_words, leave_in_words, verdict_words
 
 bp = Blueprint("damage", __name__)
 
@@ -90,6 +91,8 @@ class AnswerView:
     """True if the photo was erased on request."""
     sits: bool
     """True if it sits in the frame."""
+    exchange: ExchangeView | None = None
+    """How it is exchanged while the frame stands, or what comes first; None where nothing is to be exchanged."""
 
 
 def answer_view(site: Setting, state: State, entry: Entry, now: datetime) -> AnswerView:
@@ -98,12 +101,27 @@ def answer_view(site: Setting, state: State, entry: Entry, now: datetime) -> Ans
     named = damage_named(state.part(part_id).kind, data.what)
     label_only = named is not None and named.label_only
     found = damage_answer(site, state, part_id, damage=data, now=now)
-    instead = instead_of(site, state, found.place, now) if found.stays_out and found.place else None
+    way = exchange_view(found.place) if _is_exchanged(state, found) and found.place else None
+    offered = found.stays_out and found.place and not found.striking and (way is None or way.safe)
+    instead = instead_of(site, state, found.place, now) if offered and found.place else None
     return AnswerView(
         part=part_id, place=found.place, shape="fitted" if label_only else SHAPES[found.verdict],
-        headline=_("Only the label: print a new one.") if label_only else verdict_words(found), label_only=label_only,
+        headline=_("Only the label: print a new one.") if label_only else _headline(found, way), label_only=label_only,
         lines=() if label_only else _why(found), holds=tuple(hold.hub for hold in found.holds), instead=instead,
-        photo=data.photo, erased=entry.erased, sits=state.parts[part_id].fitted_at is not None)
+        photo=data.photo, erased=entry.erased, sits=state.parts[part_id].fitted_at is not None, exchange=way)
+
+
+def _headline(found: DamageAnswer, way: ExchangeView | None) -> str:
+    """What to do first; nobody is told to replace what cannot be taken out, or of which that is not known yet."""
+    if way is None or way.safe or found.verdict == "stop":
+        return verdict_words(found)
+    return leave_in_words(found)
+
+
+def _is_exchanged(state: State, found: DamageAnswer) -> bool:
+    """True of what sits in a frame that goes up or stands, and must not stay."""
+    return found.stays_out and not found.striking and found.place is not None and state.exchanging is None \
+        and state.fitted.get(found.place) == found.part
 
 
 def _why(found: DamageAnswer) -> tuple[str, ...]:

@@ -37,7 +37,14 @@ def exchange(name: str) -> Response | tuple[str, int]:
     """Give the place the part that was chosen; the two places are exchanged."""
     name = _place(name)
     part = find_part(request.form.get("part", "")).part
-    return write_down(wish("exchanged", part.id, name), url_for("place.page", name=name))
+    back = "exchange.page" if state().exchanging or _to_be_exchanged(name) else "place.page"
+    return write_down(wish("exchanged", part.id, name), url_for(back, name=name))
+
+
+def _to_be_exchanged(name: str) -> bool:
+    """True if what sits there may not stay: the next thing is how it comes out."""
+    sitting = state().fitted.get(name)
+    return sitting is not None and not state().parts[sitting].usable and state().phase != "striking"
 
 
 def _place(name: str) -> str:

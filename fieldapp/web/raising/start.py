@@ -9,6 +9,8 @@ from flask import Blueprint, render_template
 from fieldapp.base.clock import clock_words
 from fieldapp.base.said import listed
 from fieldapp.log.rules import Setting
+from fieldapp.log.state import Exchanging
+from fieldapp.reports.exchange import next_tick
 from fieldapp.reports.raising import NextPlace, Progress, by_team, progress, strike_progress
 from fieldapp.reports.raising.pace import Pace, pace
 from fieldapp.reports.standing.strike import Strike, strike
@@ -25,6 +27,7 @@ from fieldapp.web.common.rights import is_chief, is_laptop
 from fieldapp.web.raising.course import way_line
 from fieldapp.web.raising.stage_now import stage_now
 from fieldapp.wording.ahead import out_words
+from fieldapp.wording.exchange import running_lines
 from fieldapp.wording.verdict import below_words, way_out_words
 from fieldapp.wording.winds import two_wind_lines
 
@@ -100,6 +103,8 @@ class StartView:
     """Parts out of the frame and in no bundle, at the strike."""
     feet: FeetNow = field(default_factory=FeetNow)
     """What to peg now, or what may be let go."""
+    exchange_at: str = ""
+    """Place at which an exchange runs: then nothing else is done."""
 
     @property
     def first_heading(self) -> str:
@@ -138,9 +143,20 @@ class StartView:
 
 def start_view(at: SiteMoment, site: Setting, team: int = 0) -> StartView:
     """What to do next, from the plan and what is fitted; for one team, or (0) for anybody."""
+    if at.state.exchanging is not None:
+        return _exchanging(at, at.state.exchanging)
     if at.state.phase != "striking":
         return _going_up(at, site, team)
     return replace(_coming_down(at, site, strike(site, at.state), team), feet=feet_now(site, at.state))
+
+
+def _exchanging(at: SiteMoment, running: Exchanging) -> StartView:
+    """While a part in the frame is exchanged: what is held, and that building stops; nothing else may go in."""
+    tick, whole = next_tick(at.state, running), progress(at.plan, at.state)
+    headline, *more = running_lines(running, tick)
+    return StartView(phase="up", headline=headline, more=tuple(more), next_place=None, teams=(),
+                     fresh=frozenset({tick.place} if tick else ()), not_shown=0, stuck=(), lift=LiftNow(),
+                     rings=ring_lines(at), done=whole.fitted, total=whole.needed, exchange_at=running.place)
 
 
 def _going_up(at: SiteMoment, site: Setting, team: int) -> StartView:

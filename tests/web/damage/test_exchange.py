@@ -1,0 +1,74 @@
+"""A part exchanged in the standing frame, on phones: what is held is said before anything is out; ticks are entries."""
+
+import re
+from collections.abc import Callable
+
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from fieldapp.log.book import SiteBook
+
+STEPS = 25
+
+
+def _broken(phone: FlaskClient, book: SiteBook, place: str) -> TestResponse:
+    part = book.state.fitted[place]
+    said = {"what": "arm_snapped", "where": "2", "severity": "bad", "key": phone.key(f"/damage/{part}")}
+    return phone.get(phone.post(f"/damage/{part}", data=said, content_type="multipart/form-data").location)
+
+
+def _press(phone: FlaskClient, page: str, words: str) -> TestResponse:
+    """The form of a page whose button begins so, with its hidden fields."""
+    form = next(form for form in re.findall(r"<form.*?</form>", phone.get(page).text, re.DOTALL) if words in form)
+    data = dict(re.findall(r'type="hidden" name="(\w+)" value="([^"]*)"', form))
+    where = re.search(r'action="([^"]+)"', form)
+    assert where
+    return phone.post(where[1], data={**data, "held": "yes"}, headers={"Origin": "http://localhost"})
+
+
+def test_a_broken_hub_is_exchanged_act_by_act_and_everybody_is_told(
+        phone: FlaskClient, other_phone: FlaskClient, raised: Callable[[int], None], book: SiteBook) -> None:
+    raised(STEPS)
+    answer = phone.words(_broken(phone, book, "H20"))
+    assert "H20 can be exchanged while the frame stands." in answer
+    before = phone.words("/exchange/H20")
+    assert before.index("Building stops") < before.index("Then, in this order")
+    assert _press(phone, "/exchange/H20", "Begin").status_code == 303
+    running = book.state.exchanging
+    assert running is not None
+    struts = [arm.strut for arm in book.site.kit.frame.hub("H20").arms if book.state.is_fitted(arm.strut)]
+    assert set(running.takes) == {"H20", *struts}
+    assert running.takes[-1] == "H20"
+    start = other_phone.words("/")
+    assert other_phone.heading("/") == "H20 is being exchanged: building stops."
+    assert "May go in now" not in start
+    for hub in running.holds:
+        assert hub in start
+    for place in running.takes:
+        short = book.state.fitted[place].split("-")[1]
+        assert _press(phone, "/exchange/H20", f"{short} is out").status_code == 303
+        assert not book.state.is_fitted(place)
+    spare = next(part for part in re.findall(r'name="part" value="([^"]+)"', phone.get("/exchange/H20").text))
+    assert phone.post("/other/H20", data={"key": "k" * 20, "part": spare}).location.startswith("/exchange/")
+    assert "Let go of nothing" in phone.words(phone.post("/exchange/H20/end", data={"key": "e" * 20}))
+    for place in reversed(running.takes):
+        assert _press(phone, "/exchange/H20", f"is in at {place}").status_code == 303
+    assert book.state.fitted["H20"] == spare
+    assert _press(phone, "/exchange/H20", "It is over").status_code == 303
+    assert book.state.exchanging is None
+    assert "May go in now" in other_phone.words("/")
+
+
+def test_what_nobody_reaches_is_offered_no_parts_and_the_way_back_is_said(
+        phone: FlaskClient, raised: Callable[[int], None], book: SiteBook) -> None:
+    raised(48)
+    place = book.site.plan.steps[46].hub
+    answer = phone.words(_broken(phone, book, place))
+    assert f"{place} cannot be taken out safely as it stands: strike" in answer
+    assert "nobody reaches it" in answer
+    assert "Which part goes to" not in answer
+    refused = phone.post(f"/exchange/{place}/begin", data={"key": "b" * 20, "held": "yes"})
+    assert refused.status_code == 409
+    assert "take nothing out" in phone.words(refused)
+    assert phone.post("/exchange/H20/tick", data={"key": "t" * 20, "at": "H20", "goes": "out"}).status_code == 409
+    assert phone.get("/exchange/H99").status_code == 404
