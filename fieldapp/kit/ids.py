@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from urllib.parse import unquote
 
+from fieldapp.base.check_character import check_character
 from fieldapp.base.errors import PartIdError
 from fieldapp.base.words import _, marked
 from fieldapp.kit.kit import Kit, Part
@@ -19,7 +20,6 @@ from fieldapp.kit.numbering import (
     KIND_OF_LETTER,
     LETTER_OF_KIND,
     Slip,
-    check_character,
     compact,
     first_site_number,
     format_id,

@@ -9,13 +9,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import count
 
+from fieldapp.base.check_character import check_character
 from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit, Part, PartKind
-
-ALPHABET = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
-"""The 36 characters of the check character system, in order of value.
-Source: ISO/IEC 7064. Test: tests/reference/test_iso_7064.py"""
 
 LETTER_OF_KIND: dict[PartKind, str] = {"hub": "H", "strut": "S"}
 KIND_OF_LETTER: dict[str, PartKind] = {"H": "hub", "S": "strut"}
@@ -23,39 +20,6 @@ KIND_OF_LETTER: dict[str, PartKind] = {"H": "hub", "S": "strut"}
 MOST_OFFERED = 5
 """Most parts offered (in no formula)."""
 _LOOK_ALIKE = str.maketrans("OIL", "011")
-
-
-def check_character(text: str) -> str:
-    """Check character of `text` (digits and capitals) by the hybrid system MOD 37,36 [1]_.
-
-    Source: ISO/IEC 7064, hybrid system MOD 37,36. Test: tests/reference/test_iso_7064.py
-
-    Raises
-    ------
-    ValueError
-        If `text` is empty or holds anything but digits and capital letters.
-
-    Notes
-    -----
-    Catches every single wrong character and nearly every swap of neighbours.
-
-    References
-    ----------
-    .. [1] ISO/IEC 7064, Check character systems, hybrid system MOD 37,36.
-
-    Examples
-    --------
-    >>> check_character("A12425GABC1234002")
-    'M'
-    """
-    if not text:
-        raise ValueError("no characters to check")
-    modulus = len(ALPHABET)
-    carry = modulus
-    for character in text:
-        carry = (carry + ALPHABET.index(character)) % modulus or modulus
-        carry = carry * 2 % (modulus + 1)
-    return ALPHABET[(1 - carry) % modulus]
 
 
 def format_id(prefix: str, kind: PartKind, number: int, *, width: int) -> str:

@@ -6,6 +6,7 @@ died over one, or with the program.
 
 import atexit
 import json
+import os
 import subprocess
 import sys
 import threading
@@ -13,8 +14,9 @@ from pathlib import Path
 from typing import IO, Any
 
 from fieldapp.photos import child
+from fieldapp.photos.known import KnownLabels
 from fieldapp.photos.limits import MAX_PHOTO_BYTES
-from fieldapp.photos.unpack import Problem, Reading
+from fieldapp.photos.unpack import USUAL, Problem, Reading
 
 HAS_CEILING = sys.platform not in ("win32", "darwin")
 AT_A_TIME = 2 if HAS_CEILING else 1
@@ -28,6 +30,8 @@ LONG_LIFE = 100
 PIECE_BYTES = 64 * 1024
 """A photo is handed on in pieces, so that the server never holds the whole of one."""
 
+ONE_THREAD = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
+"""Threads of the numeric library would each take room below the ceiling."""
 _START = ("import sys; sys.path[:0] = sys.argv[1:]; sys.argv[1:] = []; "
           "from fieldapp.photos.child import main; main()")
 _PACKAGES = Path(__file__).resolve().parents[2]
@@ -40,13 +44,13 @@ class Unpacker:
         self._process: subprocess.Popen[bytes] | None = None
         self._photos = 0
 
-    def ask(self, kind: str, photo: IO[bytes]) -> tuple[dict[str, Any], bytes] | None:
-        """What the process says of a photo; None if it died over it or took too long."""
+    def ask(self, question: str, photo: IO[bytes]) -> tuple[dict[str, Any], bytes] | None:
+        """What the process says of a photo, asked as `child.question`; None if it died over it or took too long."""
         process = self._running()
         dead_after = threading.Timer(WITHIN_S, process.kill)
         dead_after.start()
         try:
-            answer = _asked(process, kind, photo)
+            answer = _asked(process, question, photo)
         except (OSError, ValueError):       # its pipe broke, or it said half of something
             answer = None
         finally:
@@ -61,7 +65,7 @@ class Unpacker:
             self.end()
             self._process = subprocess.Popen(
                 [sys.executable, "-c", _START, str(_PACKAGES)], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
-                stderr=subprocess.DEVNULL)
+                stderr=subprocess.DEVNULL, env={**os.environ, **ONE_THREAD})
         return self._process
 
     @property
@@ -77,10 +81,10 @@ class Unpacker:
             process.communicate()
 
 
-def _asked(process: subprocess.Popen[bytes], kind: str, photo: IO[bytes]) -> tuple[dict[str, Any], bytes] | None:
+def _asked(process: subprocess.Popen[bytes], question: str, photo: IO[bytes]) -> tuple[dict[str, Any], bytes] | None:
     assert process.stdin is not None
     assert process.stdout is not None
-    child.send(process.stdin, kind.encode())
+    child.send(process.stdin, question.encode())
     left = MAX_PHOTO_BYTES + 1          # one too many tells that it is too large
     while left > 0 and (piece := photo.read(min(left, PIECE_BYTES))):
         child.send(process.stdin, piece)
@@ -99,9 +103,9 @@ class Unpackers:
         self.room = threading.BoundedSemaphore(at_a_time + waiting)
         self._slots = threading.BoundedSemaphore(at_a_time)
 
-    def symbols(self, photo: IO[bytes]) -> Reading:
+    def symbols(self, photo: IO[bytes], known: KnownLabels = USUAL) -> Reading:
         """Texts of all QR symbols in a photo, or why there are none; never raises for bad data."""
-        answer = self._ask("symbols", photo)
+        answer = self._ask(child.question("symbols", known), photo)
         if isinstance(answer, str):
             return Reading(problem=answer)
         said, _ = answer
@@ -109,21 +113,21 @@ class Unpackers:
 
     def small_jpeg(self, photo: IO[bytes]) -> bytes | Problem:
         """The picture as a JPEG of ours, without metadata; or what is wrong with it."""
-        answer = self._ask("small", photo)
+        answer = self._ask(child.question("small"), photo)
         if isinstance(answer, str):
             return answer
         said, content = answer
         problem: Problem | None = said.get("problem")
         return problem or content
 
-    def _ask(self, kind: str, photo: IO[bytes]) -> tuple[dict[str, Any], bytes] | Problem:
+    def _ask(self, question: str, photo: IO[bytes]) -> tuple[dict[str, Any], bytes] | Problem:
         if not self.room.acquire(blocking=False):
             return "busy"
         try:
             with self._slots:
                 mine = self.idle.pop()
                 try:
-                    return mine.ask(kind, photo) or "broken"
+                    return mine.ask(question, photo) or "broken"
                 finally:
                     self.idle.append(mine)
         finally:

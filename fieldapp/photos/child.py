@@ -1,7 +1,8 @@
 """The process apart: takes one photo after the other from its input, answers on its output, ends with its parent.
 
-A message is the number of its bytes in four bytes, then the bytes. A question is a message with its kind, then the
-photo in messages, then an empty one; an answer is one message of JSON and one of bytes.
+A message is the number of its bytes in four bytes, then the bytes. A question is a message of JSON (its kind, and what
+is known of the labels), then the photo in messages, then an empty one; an answer is one message of JSON and one of
+bytes.
 """
 
 import json
@@ -9,8 +10,10 @@ import signal
 import struct
 import sys
 from contextlib import suppress
-from typing import IO
+from dataclasses import asdict
+from typing import IO, Any, Literal
 
+from fieldapp.photos.known import KnownLabels
 from fieldapp.photos.limits import MAX_PHOTO_BYTES
 from fieldapp.photos.unpack import reencoded, symbols_in
 
@@ -52,12 +55,12 @@ def main() -> None:
     under_ceiling()
     source, out = sys.stdin.buffer, sys.stdout.buffer
     while True:
-        kind = received(source)
-        data = _photo(source) if kind else None
-        if kind is None or data is None:
+        asked = received(source)
+        data = _photo(source) if asked else None
+        if asked is None or data is None:
             return
         try:
-            said, content = _answer(kind.decode(), data)
+            said, content = _answer(json.loads(asked), data)
         except MemoryError:     # also where the decoder in C++ finds none
             said, content = {"problem": "broken"}, b""
         send(out, json.dumps(said).encode())
@@ -73,9 +76,14 @@ def _photo(source: IO[bytes]) -> bytes | None:
     return None if piece is None else bytes(data)
 
 
-def _answer(kind: str, data: bytes) -> tuple[dict[str, object], bytes]:
-    if kind == "symbols":
-        reading = symbols_in(data)
+def question(kind: Literal["symbols", "small"], known: KnownLabels | None = None) -> str:
+    """What is asked of a photo: its symbols, or a small JPEG of it."""
+    return json.dumps({"kind": kind, "known": asdict(known) if known else {}})
+
+
+def _answer(asked: dict[str, Any], data: bytes) -> tuple[dict[str, object], bytes]:
+    if asked["kind"] == "symbols":
+        reading = symbols_in(data, KnownLabels(**{name: tuple(values) for name, values in asked["known"].items()}))
         return {"texts": reading.texts, "problem": reading.problem}, b""
     made = reencoded(data)
     return ({}, made) if isinstance(made, bytes) else ({"problem": made}, b"")

@@ -1,7 +1,7 @@
 """Reads QR symbols in a photo, and makes a small bare JPEG of it: pure functions of the bytes that a phone sent.
 
-Symbols are looked for in several passes, cheapest first, until one finds something. The order of passes was chosen by
-trying them on synthetic 12-megapixel phone photos.
+Symbols are looked for in several passes, cheapest first, until one finds something: whole pictures here, closer looks
+in `closer`.
 """
 
 import warnings
@@ -10,19 +10,25 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import Literal
 
-import zxingcpp
-from PIL import Image, ImageFilter, ImageOps, ImageStat, UnidentifiedImageError
+from PIL import Image, ImageOps, UnidentifiedImageError
 
+from fieldapp.photos.closer import read_closer
+from fieldapp.photos.decoding import seen_in, texts_of
+from fieldapp.photos.known import KnownLabels
+from fieldapp.photos.light import likely_cause
 from fieldapp.photos.limits import FORMATS, MAX_PHOTO_BYTES, most_pixels
 
 DRAFT_ABOVE_PX = 2400
-BLUR_PX = 1.5
+MOST_CLOSE = 16_000_000
+"""Pixels of the largest picture that is looked at closely; larger ones are halved. Test: tests/photos."""
 LONGEST_PX = 1600
 QUALITY = 80
 
 Problem = Literal["empty", "not an image", "heic", "too many pixels", "broken", "busy", "dark", "bright", "blurred",
                   "no symbol"]
 
+USUAL = KnownLabels()
+"""What is known without a kit."""
 _FAULTS = (OSError, ValueError, SyntaxError, EOFError, MemoryError, Image.DecompressionBombError)
 """What the image library raises for a file that is cut off or crafted."""
 
@@ -35,18 +41,27 @@ class Reading:
     problem: Problem | None = None
 
 
-def symbols_in(data: bytes) -> Reading:
-    """Texts of all QR symbols in an image file, left to right; never raises for bad data."""
+def symbols_in(data: bytes, known: KnownLabels = USUAL) -> Reading:
+    """Texts of all QR symbols in an image file, left to right; never raises for bad data.
+
+    A plain pass takes whatever it reads; closer looks take only what `known` allows.
+    """
     problem = refused_unopened(data)
     if problem:
         return Reading(problem=problem)
     try:
-        for grey in _passes(data):
-            if texts := _texts(grey):
-                return Reading(texts)
-        return Reading(problem=_likely_cause(grey))
+        return _read(data, known)
     except _FAULTS:
         return Reading(problem="broken")
+
+
+def _read(data: bytes, known: KnownLabels) -> Reading:
+    for grey in _passes(data):
+        seen = seen_in(grey)
+        if texts := texts_of(seen):
+            return Reading(texts)
+    texts, spots = read_closer(grey, seen, known)
+    return Reading(texts) if texts else Reading(problem=likely_cause(grey, spots))
 
 
 def reencoded(data: bytes) -> bytes | Problem:
@@ -91,42 +106,25 @@ def _opened(data: bytes) -> Image.Image:
 
 
 def _passes(data: bytes) -> Iterator[Image.Image]:
-    """The same photo in grey: half size, full, blurred, two thirds. One at a time is held."""
-    width, height = _opened(data).size
-    if max(width, height) > DRAFT_ABOVE_PX:
+    """The same photo in grey: half size if it is large, then full, or as large as is looked at closely."""
+    with _opened(data) as image:
+        width, height, unpacks_small = *image.size, image.format in ("JPEG", "MPO")
+    whole = 1
+    while width * height > MOST_CLOSE * whole ** 2:
+        whole *= 2
+    if whole == 1 and unpacks_small and max(width, height) > DRAFT_ABOVE_PX:
         yield _grey(data, (width // 2, height // 2))
-    full = _grey(data, (width, height))
+    full = _grey(data, (width // whole, height // whole))
+    full = full.reduce(whole) if full.width == width and whole > 1 else full
+    if whole > 1:                       # unpacking so much twice takes longer than shrinking it
+        yield full.reduce(2)
     yield full
-    yield full.filter(ImageFilter.GaussianBlur(BLUR_PX))
-    yield full.resize((max(1, width * 2 // 3), max(1, height * 2 // 3)), Image.Resampling.BILINEAR)
 
 
 def _grey(data: bytes, size: tuple[int, int]) -> Image.Image:
     with _opened(data) as image:
         image.draft("L", size)      # JPEG unpacks straight to grey of about this size; others ignore it
         return image.convert("L")
-
-
-def _texts(grey: Image.Image) -> tuple[str, ...]:
-    only = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)    # a lasting one is complained of at exit
-    found = zxingcpp.read_barcodes(grey, formats=only, try_invert=False)
-    # asked for QR, the decoder also answers Micro QR, which it sees in one corner of a soiled symbol: a wrong text
-    whole = (b for b in found if b.valid and b.text and b.format == zxingcpp.BarcodeFormat.QRCode)
-    ordered = sorted(whole, key=lambda b: (b.position.top_left.x, b.text))
-    return tuple(dict.fromkeys(b.text for b in ordered))
-
-
-def _likely_cause(grey: Image.Image) -> Problem:
-    """Guess from the grey values why nothing was found; thresholds are ours, by trying."""
-    small = grey.copy()
-    small.thumbnail((600, 600))
-    mean = ImageStat.Stat(small).mean[0]
-    if mean < 45:
-        return "dark"
-    if mean > 235:
-        return "bright"
-    edges = ImageStat.Stat(small.filter(ImageFilter.FIND_EDGES)).stddev[0]
-    return "blurred" if edges < 12 else "no symbol"
 
 
 def _jpeg(data: bytes) -> bytes:

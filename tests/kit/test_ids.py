@@ -4,11 +4,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fieldapp.base.check_character import ALPHABET, check_character
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit import build_kit
 from fieldapp.kit.ids import NO_CHECK, parse_part_id
 from fieldapp.kit.kit import Kit, Part
-from fieldapp.kit.numbering import ALPHABET, check_character, compact
+from fieldapp.kit.numbering import compact
 
 KIT = build_kit(orchard_hall())
 OTHER = f"XY-S073-{check_character('XYS073')}"

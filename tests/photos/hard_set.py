@@ -141,12 +141,13 @@ class Photo:
     view: View
 
 
-def photos(kinds=HARD, seed=SEED, share=1.0):
-    """All photos of a set, or the first share of each kind. Every photo has a seed of its own."""
+def photos(kinds=HARD, seed=SEED, share=1.0, size_px=None):
+    """All photos of a set, or the first share of each kind; of a size, or as sets have it. Each has its own seed."""
     for number, (kind, (count, ranges)) in enumerate(kinds.items()):
         for index in range(max(1, round(count * share))):
             rng = np.random.default_rng((seed, number, index))
-            yield _photo(kind, ranges, rng, (4000, 3000) if kinds is EASY else SIZES_PX[rng.integers(len(SIZES_PX))])
+            usual = (4000, 3000) if kinds is EASY else SIZES_PX[rng.integers(len(SIZES_PX))]
+            yield _photo(kind, ranges, rng, size_px or usual)
 
 
 def flattened(photo, module_px):

@@ -78,8 +78,8 @@ def test_the_ceiling_holds():
 @pytest.mark.skipif(sys.platform == "win32", reason="no signal to stop a process there")
 @pytest.mark.parametrize("how", [signal.SIGKILL, signal.SIGSTOP] if sys.platform != "win32" else [])
 def test_a_process_that_dies_or_hangs_over_a_photo_is_replaced(unpackers, photo, monkeypatch, how):
-    monkeypatch.setattr(apart, "WITHIN_S", 0.5)
     assert unpackers.symbols(io.BytesIO(photo)).texts
+    monkeypatch.setattr(apart, "WITHIN_S", 0.5)
     os.kill(unpackers.idle[0].process_id, how)
     if how == signal.SIGSTOP:
         assert unpackers.symbols(io.BytesIO(photo)).problem == "broken"
@@ -100,7 +100,7 @@ def test_more_photos_at_once_than_can_be_read_are_asked_to_wait():
     everybody_in, go_on = threading.Barrier(3), threading.Event()
 
     class Slow:
-        def ask(self, kind, photo):
+        def ask(self, question, photo):
             if photo.read():
                 everybody_in.wait(10)
                 go_on.wait(10)

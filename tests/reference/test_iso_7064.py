@@ -5,7 +5,7 @@ Examples published for this system (the standard itself was not re-read), and tw
 
 import pytest
 
-from fieldapp.kit.numbering import ALPHABET, check_character
+from fieldapp.base.check_character import ALPHABET, check_character
 
 
 @pytest.mark.parametrize(("text", "check"), [

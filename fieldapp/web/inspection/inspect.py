@@ -65,7 +65,7 @@ def photo_again() -> AnyResponse:
 def photo() -> AnyResponse | tuple[str, int]:
     """Read the label in a photo; the first that is one of ours leads on."""
     upload = request.files.get("photo")
-    reading = read_photo(upload.stream if upload else None)
+    reading = read_photo(upload.stream if upload else None, site().kit)
     if reading.problem:
         return page(photo_words(reading.problem)), 422
     known = [text for text in reading.texts if look_up(text).found]

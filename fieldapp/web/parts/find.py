@@ -6,6 +6,7 @@ from flask import Blueprint, Response, current_app, jsonify, redirect, render_te
 from werkzeug.wrappers import Response as AnyResponse
 
 from fieldapp.web.common.addresses import HTTPS_OPEN
+from fieldapp.web.common.context import site
 from fieldapp.web.common.inspecting import inspects, part_address, seen_how
 from fieldapp.web.common.lookup import UnknownPartError, find_part, look_up
 from fieldapp.web.common.page import part_choice
@@ -37,7 +38,7 @@ def photo_again() -> AnyResponse:
 def photo() -> tuple[str, int] | AnyResponse:
     """Read the symbols of a photo: one leads to its part, several are offered, none is explained."""
     upload = request.files.get("photo")
-    reading = read_photo(upload.stream if upload else None)
+    reading = read_photo(upload.stream if upload else None, site().kit)
     if reading.problem:
         return render_template("parts/find.html", here="find", problem=photo_words(reading.problem)), 422
     known = [text for text in reading.texts if look_up(text).found] or list(reading.texts[:1])
@@ -73,7 +74,7 @@ def camera() -> str:
 @live.post("/live", endpoint="frame")
 def camera_frame() -> Response:
     """One picture of the camera, as a JPEG body: the page of the part it shows, or nothing."""
-    reading = read_photo(request.stream)
+    reading = read_photo(request.stream, site().kit)
     said: dict[str, str] = {}
     for text in reading.texts:
         try:

@@ -1,24 +1,52 @@
 """Reading the symbols in a photo, apart from the pages (`fieldapp.photos`), and the words for what went wrong."""
 
+import math
 from typing import IO
 
+from fieldapp.kit.kit import Kit
 from fieldapp.photos.apart import UNPACKERS
+from fieldapp.photos.known import KnownLabels
 from fieldapp.photos.limits import MAX_JPEG_PIXELS, MAX_OTHER_PIXELS, MAX_PHOTO_BYTES
-from fieldapp.photos.unpack import Problem, Reading
+from fieldapp.photos.unpack import USUAL, Problem, Reading
 from fieldapp.web.common.i18n import _
+from labels.curve import module_on_tube_mm
+from labels.room import LEAST_MODULE_MM
 
 MILLION = 1_000_000
+MODULES = 25
+"""A side of the symbols of labels, version 2 (in no formula)."""
+MOST_ARC_DEG = 120.0
+"""Farther round a tube no symbol is seen whole (in no formula)."""
 
 
-def read_photo(photo: IO[bytes] | None) -> Reading:
+def read_photo(photo: IO[bytes] | None, kit: Kit | None = None) -> Reading:
     """Texts of all QR symbols in an image file, left to right; never raises for bad data.
 
     Parameters
     ----------
     photo : binary stream, optional
         A JPEG, PNG or WebP as the phone sent it.
+    kit : Kit, optional
+        Whose labels are looked for most closely.
     """
-    return UNPACKERS.symbols(photo) if photo is not None else Reading(problem="empty")
+    if photo is None:
+        return Reading(problem="empty")
+    return UNPACKERS.symbols(photo, known_labels(kit) if kit else USUAL)
+
+
+def known_labels(kit: Kit) -> KnownLabels:
+    """Besides part IDs: the addresses of the site and of its rings; which arcs symbols span round its struts.
+
+    A symbol has 25 modules a side or so, of the least size, of the usual one, or half as large again on a label for
+    something flat.
+    """
+    address, tube_mm = kit.design.site.address.rstrip("/").lower(), kit.design.strut.outer_mm
+    rings = (f"{address}/ring/{level}" for level in range(1, kit.frame.level_count + 1))
+    usual_mm = module_on_tube_mm(tube_mm, MODULES) or LEAST_MODULE_MM
+    arcs = {round(math.degrees(2 * MODULES * module / tube_mm), 1)
+            for module in (LEAST_MODULE_MM, usual_mm, 1.5 * usual_mm)}
+    return KnownLabels((address, f"{address}/", *rings),
+                       tuple(sorted({min(max(arc, 20.0), MOST_ARC_DEG) for arc in arcs})))
 
 
 def photo_words(problem: Problem, *, typing: bool = True) -> tuple[str, str]:
