@@ -199,13 +199,19 @@ def first_raise(made_once):
     return setting, made_once("first raise", write) / "log.sqlite"
 
 
-@pytest.fixture
-def few_losses(monkeypatch):
-    """Of what the whole frame forgives only its first answer is worked out: where its page is one of many."""
+@pytest.fixture(scope="session")
+def first_answer_only():
+    """Call it with a monkeypatch: of what the whole frame forgives only its first answer is worked out."""
     from fieldapp.web.raising import forgives
 
     steps = forgives._steps
-    monkeypatch.setattr(forgives, "_steps", lambda kit, plan: islice(steps(kit, plan), 1))
+    return lambda patch: patch.setattr(forgives, "_steps", lambda kit, plan: islice(steps(kit, plan), 1))
+
+
+@pytest.fixture
+def few_losses(first_answer_only, monkeypatch):
+    """The same for one test: where that page is one of many."""
+    first_answer_only(monkeypatch)
 
 
 @pytest.fixture(scope="module")

@@ -38,9 +38,12 @@ def made_demo(made_once):
     return made_once("site", lambda folder: write_demo(folder, past=False))
 
 
-@pytest.fixture(autouse=True)
-def _few_losses(few_losses):
+@pytest.fixture(scope="module", autouse=True)
+def _few_losses(first_answer_only):
     """For all pages here."""
+    with pytest.MonkeyPatch.context() as patch:
+        first_answer_only(patch)
+        yield
 
 
 @contextmanager
@@ -84,6 +87,15 @@ def shed(told, tmp_path):
         app = at_the_laptop(create_app(book))
         with served(app) as address:
             yield address, book, app
+
+
+@pytest.fixture(scope="module")
+def seen_shed(told, tmp_path_factory):
+    """The same for tests that only look: one server for all of them; gives (address, book)."""
+    folder = tmp_path_factory.mktemp("seen") / "orchard-hall"
+    shutil.copytree(told, folder)
+    with open_book(folder) as book, served(at_the_laptop(create_app(book))) as address:
+        yield address, book
 
 
 @pytest.fixture(scope="session")

@@ -1,10 +1,9 @@
 """Joining, waiting entries, live scanning and the pocket copy shut nobody out: checker, keyboard, landmarks."""
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
+from checker import faults
 from playwright.sync_api import expect
 
-RULES = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21aa", "wcag22aa", "best-practice"]
 PATHS = ["/join", "/joined", "/live", "/me", "/pocket#S073"]
 SMALLEST_TARGET_PX = 47.5
 TARGETS = """() => [...document.querySelectorAll("button, .press, summary, input[type=text], .names a")]
@@ -16,22 +15,17 @@ UNHIDE = """document.querySelectorAll('[data-out-of-reach], [data-waiting], [dat
 })"""
 
 
-def _faults(phone):
-    found = Axe().run(phone, options={"runOnly": RULES}).response["violations"]
-    return [(phone.url, fault["id"], fault["nodes"][0]["target"]) for fault in found]
-
-
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_the_checker_finds_nothing_and_targets_are_high_enough(site, new_phone, scheme):
     address, _, _ = site
     phone = new_phone(bypass_csp=True, color_scheme=scheme)      # the checker has to be put into the page
     for path in PATHS:
         phone.goto(address + path)
-        assert _faults(phone) == []
+        assert faults(phone, scheme) == []
         assert [(path, *target) for target in phone.evaluate(TARGETS) if target[1] < SMALLEST_TARGET_PX] == []
     phone.goto(f"{address}/find")
     phone.evaluate(UNHIDE)
-    assert _faults(phone) == []
+    assert faults(phone, scheme) == []
     assert [target for target in phone.evaluate(TARGETS) if target[1] < SMALLEST_TARGET_PX] == []
 
 
