@@ -84,6 +84,9 @@ def verdict_words(answer: DamageAnswer) -> str:
         return _("Go on. Mind {part} when it comes out: hold nothing more, do not load it.").format(part=part)
     if not answer.stays_out:
         return _("Go on. {part} stays in: hold nothing more, and look at it again when you pass.").format(part=part)
+    if answer.blocks:
+        return _("{part} may stay in until another is at hand: hold nothing more, do not load it. Replace it before "
+                 "anything goes on.").format(part=part)
     return _("Go on. {part} may stay in: hold nothing more, do not load it. Replace it when there is time.").format(
         part=part)
 

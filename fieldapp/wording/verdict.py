@@ -33,6 +33,8 @@ def verdict_word(found: Verdict, ground: GroundSection) -> str:
     first = found.first[0]
     if first.need == "clear":
         return _("Not now: everybody out from under the frame")
+    if first.need == "exchange":
+        return _("{place} is being exchanged: building stops.").format(place=listed(first.places))
     if first.need == "not so":
         return _not_so(found)
     if first.below:

@@ -56,8 +56,14 @@ def test_out_of_reach_is_said_and_taken_back(site, new_phone):
     phone.goto(address)
     phone.context.set_offline(True)
     expect(phone.get_by_text("The laptop is out of reach.")).to_be_visible(timeout=15000)
+    expect(phone.locator("main.stale")).to_have_count(0)
+    phone.evaluate("() => { const now = Date.now; Date.now = () => now() + 31000; }")     # half a minute goes by
+    expect(phone.locator("main.stale")).to_be_visible(timeout=10000)
+    expect(phone.get_by_text("Half a minute without the laptop")).to_be_visible()
     phone.context.set_offline(False)
     expect(phone.get_by_text("The laptop is out of reach.")).to_be_hidden(timeout=15000)
+    expect(phone.locator("main.stale")).to_have_count(0)
+    assert "As of entry 0, page of " in phone.locator("main").inner_text()
 
 
 def test_everything_works_without_scripts(site, new_phone):

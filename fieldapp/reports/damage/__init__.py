@@ -100,6 +100,8 @@ class DamageAnswer:
     """False if it may be used as it is: only its label is gone, or the damage is slight."""
     striking: bool = False
     """True if the frame is coming down: then nothing is replaced."""
+    blocks: bool = False
+    """True while the frame goes up and this part must be replaced before anything goes on it: see `reports.verdict`."""
 
 
 def damage_answer(site: Setting, state: State, part_id: str, *, damage: DamagedData, now: datetime) -> DamageAnswer:
@@ -137,7 +139,13 @@ def damage_answer(site: Setting, state: State, part_id: str, *, damage: DamagedD
     return DamageAnswer(part_id, part.kind, place, spot, left, verdict, holds=_new_holds(before, after, verdict),
                         neighbours=neighbours(before, after), before=before, after=after,
                         replacements=_instead(site, state, place, now=now), stays_out=bad,
-                        striking=state.phase == "striking")
+                        striking=state.phase == "striking",
+                        blocks=bad and not _is_whole_or_comes_down(site, state))
+
+
+def _is_whole_or_comes_down(site: Setting, state: State) -> bool:
+    """True where nothing more goes on top."""
+    return state.phase == "striking" or all(map(state.is_fitted, site.plan.step_of))
 
 
 def _defect(state: State, part_id: str, damage: DamagedData) -> Defect | None:

@@ -17,13 +17,16 @@ NOT_SO = First("not so", ())
 
 @remembered(8)
 def everybody_first(site: Setting, state: State) -> tuple[First, ...]:
-    """The most urgent at the head; at the strike only that it must be cleared."""
+    """The most urgent at the head; at the strike only that it must be cleared, during an exchange that this ends."""
     return tuple(_first(site, state))
 
 
 def _first(site: Setting, state: State) -> Iterator[First]:
     if bearing(site, state).verdict == "clear":
         yield CLEAR
+    if state.exchanging is not None:
+        yield First("exchange", (state.exchanging.place,))
+        return
     if state.phase == "striking":
         return
     yield from missing_below(site, state)

@@ -6,6 +6,7 @@ from fieldapp.log.state import State
 from fieldapp.reports.standing import bearing
 from fieldapp.reports.verdict.below import is_sound_at
 from fieldapp.reports.verdict.coming_out import place_out
+from fieldapp.reports.verdict.exchanging import while_exchanging
 from fieldapp.reports.verdict.going_in import place_in
 from fieldapp.reports.verdict.record import First, Verdict
 
@@ -14,6 +15,8 @@ from fieldapp.reports.verdict.record import First, Verdict
 def place_verdict(site: Setting, state: State, place: str) -> Verdict:
     """May it be filled now, or emptied; KeyError if there is no such place."""
     site.kit.by_place[place]
+    if state.exchanging is not None:
+        return while_exchanging(site, state, state.exchanging, place)
     if state.is_fitted(place):
         return place_out(site, state, place) if state.phase == "striking" else _fitted(site, state, place)
     if place not in site.plan.step_of or state.phase == "striking":

@@ -12,9 +12,9 @@ from fieldapp.statics.governs import Governs, Limit
 Sign = Literal["now", "waits", "stop", "fitted", "empty", "spare"]
 """What is shown beside a name; `now` alone is green."""
 Act = Literal["", "in", "out"]
-Need = Literal["clear", "fill", "replace", "find", "peg", "carry", "take out", "not so"]
-"""What comes first: clear the frame; fill a place; replace the part that sits there; find another part for it; peg
-feet; carry the piece; take out what rests on it; nothing makes it safe, see `Verdict.way_out`."""
+Need = Literal["clear", "exchange", "fill", "replace", "find", "peg", "take out", "not so"]
+"""What comes first: clear the frame; end the exchange that runs; fill a place; replace the part that sits there; find
+another part for it; peg feet; take out what rests on it; nothing makes it safe, see `Verdict.way_out`."""
 
 
 @dataclass(frozen=True, slots=True)

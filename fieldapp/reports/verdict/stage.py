@@ -4,8 +4,9 @@ from collections.abc import Iterator
 
 from fieldapp.base.remembered import remembered
 from fieldapp.log.rules import Setting
-from fieldapp.log.state import State
+from fieldapp.log.state import Exchanging, State
 from fieldapp.plan.plan import Step
+from fieldapp.reports.exchange import next_tick
 from fieldapp.reports.raising import NextPlace
 from fieldapp.reports.raising.pegs import peg_turn
 from fieldapp.reports.standing import bearing
@@ -39,9 +40,18 @@ def places_now(site: Setting, state: State) -> tuple[NextPlace, ...]:
 
     Going up also those whose turn it is and for which another part must be found first (`usable` is False).
     """
+    if state.exchanging is not None:
+        return tuple(_exchanged(site, state, state.exchanging))
     if state.phase == "striking":
         return tuple(_coming_out(site, state))
     return tuple(one for step in site.plan.steps for one in _going_in(site, state, step))
+
+
+def _exchanged(site: Setting, state: State, running: Exchanging) -> Iterator[NextPlace]:
+    tick = next_tick(state, running)
+    if tick is not None and place_verdict(site, state, tick.place).may:
+        step = site.plan.step_for(tick.place) if tick.place in site.plan.step_of else None
+        yield NextPlace(tick.place, tick.part, step.number if step else 0, step.level if step else 0, usable=True)
 
 
 def _going_in(site: Setting, state: State, step: Step) -> Iterator[NextPlace]:
@@ -71,6 +81,8 @@ def steps_now(site: Setting, state: State) -> tuple[int, ...]:
 def ways_out(site: Setting, state: State) -> Iterator[WayOut]:
     """Where nothing is green: acts after which the stage stands; the frame is cleared where there is none."""
     up = state.phase != "striking"
+    if state.exchanging is not None:
+        return              # its page says act by act what comes next
     if not state.fitted or (up and _is_whole_or_waits_for_pegs(site, state)):
         return
     if up:

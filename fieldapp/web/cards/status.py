@@ -25,12 +25,13 @@ class Status:
 def place_status(at: SiteMoment, place: str) -> Status:
     """The verdict on a place: fitted, may go in or come out now, waits, or stays empty."""
     state = at.state
-    if state.is_fitted(place) and not state.parts[state.fitted[place]].usable and state.phase != "striking":
+    found = verdict_of(at.setting, state, place)
+    if state.is_fitted(place) and not state.parts[state.fitted[place]].usable and not found.act:
         return Status("stop", _("A damaged part sits here"))
     if place not in at.plan.step_of and not state.is_fitted(place):
         return Status("empty", _("Stays empty"), _("The way '{way}' leaves this place out.").format(
             way=in_words(named(at.plan.way))))
-    return status_of(at, verdict_of(at.setting, state, place))
+    return status_of(at, found)
 
 
 def status_of(at: SiteMoment, found: Verdict) -> Status:

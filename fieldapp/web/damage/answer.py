@@ -105,7 +105,7 @@ def answer_view(site: Setting, state: State, entry: Entry, now: datetime) -> Ans
     offered = found.stays_out and found.place and not found.striking and (way is None or way.safe)
     instead = instead_of(site, state, found.place, now) if offered and found.place else None
     return AnswerView(
-        part=part_id, place=found.place, shape="fitted" if label_only else SHAPES[found.verdict],
+        part=part_id, place=found.place, shape=_shape(found, label_only=label_only),
         headline=_("Only the label: print a new one.") if label_only else _headline(found, way), label_only=label_only,
         lines=() if label_only else _why(found), holds=tuple(hold.hub for hold in found.holds), instead=instead,
         photo=data.photo, erased=entry.erased, sits=state.parts[part_id].fitted_at is not None, exchange=way)
@@ -122,6 +122,13 @@ def _is_exchanged(state: State, found: DamageAnswer) -> bool:
     """True of what sits in a frame that goes up or stands, and must not stay."""
     return found.stays_out and not found.striking and found.place is not None and state.exchanging is None \
         and state.fitted.get(found.place) == found.part
+
+
+def _shape(found: DamageAnswer, *, label_only: bool) -> Sign:
+    """What may stay and blocks what goes on is no "go on"."""
+    if label_only:
+        return "fitted"
+    return "waits" if found.blocks and found.verdict == "go on" else SHAPES[found.verdict]
 
 
 def _why(found: DamageAnswer) -> tuple[str, ...]:

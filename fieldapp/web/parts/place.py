@@ -3,6 +3,7 @@
 from flask import Blueprint, abort, render_template, request
 
 from fieldapp.kit.kit import Part
+from fieldapp.reports.parts import stock_of
 from fieldapp.web.cards.ahead import lift_before, turn_lines
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.feet import foot_now
@@ -15,6 +16,9 @@ from fieldapp.web.common.lookup import find_part
 
 bp = Blueprint("place", __name__)
 
+FIT = frozenset({"sound", "watch"})
+"""What a part may be that is fetched."""
+
 
 @bp.get("/place/<name>")
 def page(name: str) -> str:
@@ -25,6 +29,8 @@ def page(name: str) -> str:
         abort(404, _("place {name}").format(name=name[:16]))
     view, trouble = place_view(standing(), name), _trouble(name)
     part = chosen_part(name, view.meant)
+    if part is not None and not state().is_fitted(name) and stock_of(state(), part.id, site().clock()) not in FIT:
+        part = None         # nobody is sent to fetch what may not be used
     return render_template("parts/place.html", view=view, part=part, what=what_words(kit, part) if part else "",
                            letter=part.part_class if part and view.kind == "strut" else "",
                            bands=bands(kit, part) if part else 0, done=done(), here="place",

@@ -28,6 +28,7 @@ from fieldapp.web.common.context import (
     language,
     laptop_now,
     remember_phones,
+    site,
     state,
     theme,
     who,
@@ -102,6 +103,7 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     app.jinja_env.globals.update(
         kit_name=design.frame.name, wifi_name=design.site.wifi_name, safety=SAFETY, new_key=new_key,
         newest=lambda: state().last_number, sentence=sentence, listed=listed, draw=Drawer(frame), sign=sign,
+        made_at=lambda: f"{site().clock():%H:%M}",
         stage_of=lambda: stage_now(book.site, state()),
         dials=lambda view: dial_arms(frame, view.name))
 
