@@ -7,6 +7,7 @@ from fieldapp.base.errors import PlanError
 from fieldapp.base.said import Row, Said, say
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import Case, case_of
+from fieldapp.plan.hand_lifts import first_not_by_hand
 from fieldapp.plan.judge import Judged, judge
 from fieldapp.plan.lifting import lifters_for_mass
 from fieldapp.plan.plan import Plan
@@ -27,6 +28,8 @@ class Effort:
     """Highest working height."""
     out_of_reach: tuple[str, ...]
     """Hub places that the crew's equipment does not reach."""
+    not_by_hand: Said | None = None
+    """Of a way with a lift that hands do not do: which, and by which rule."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +58,8 @@ class WayReport:
         worst, effort = self.judged.worst, self.effort
         if self.judged.breaks:
             return broken(worst)
+        if effort.not_by_hand is not None:
+            return effort.not_by_hand
         if effort.people > self.people_at_hand:
             return say("too few people: needs {needed}, there are {there}", needed=effort.people,
                        there=self.people_at_hand)
@@ -91,7 +96,8 @@ def effort_of(kit: Kit, plan: Plan) -> Effort:
     table = timetable(plan.steps, teams=team_count(crew, at_most), minutes_per_step=crew.minutes_per_step, holds=holds)
     people = max((TEAM_PEOPLE + len(step.holds) + _carriers(kit, plan, step.number) for step in plan.steps), default=0)
     return Effort(at_most, people, table, max((step.height_mm for step in plan.steps), default=0.0),
-                  tuple(dict.fromkeys(step.hub for step in plan.steps if not step.reachable)))
+                  tuple(dict.fromkeys(step.hub for step in plan.steps if not step.reachable)),
+                  first_not_by_hand(kit, plan))
 
 
 def _carriers(kit: Kit, plan: Plan, number: int) -> int:
@@ -105,9 +111,12 @@ def _carriers(kit: Kit, plan: Plan, number: int) -> int:
 
 
 def effort_rank(effort: Effort, people: int) -> tuple[bool, int, int, float, float]:
-    """Too few people; hubs out of reach; held at most; held hubs × minutes; minutes."""
-    return (effort.people > people, len(effort.out_of_reach), effort.holds_at_most, effort.time.hold_minutes,
-            effort.time.total_min)
+    """Too few people, or a lift that hands do not do; hubs out of reach; held at most; held hubs × minutes; minutes.
+
+    So a way that lifts too high or too much is not recommended over a higher platform.
+    """
+    beyond = effort.people > people or effort.not_by_hand is not None
+    return (beyond, len(effort.out_of_reach), effort.holds_at_most, effort.time.hold_minutes, effort.time.total_min)
 
 
 def judged_way(case: Case, way: str) -> Judged:

@@ -131,4 +131,6 @@ def out_words(out: NextOut) -> tuple[str, ...]:
     if out.lower_mm > 0.0:
         lines.append(_("Then lower the piece by {height} m, all at once.").format(
             height=decimal(out.lower_mm / 1000, 2)))
+    if out.carry_then:
+        lines.append(_("Then carry it at {hubs}, one person at each.").format(hubs=listed(out.carry_then, most=40)))
     return tuple(lines)

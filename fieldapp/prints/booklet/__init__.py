@@ -16,6 +16,7 @@ from fieldapp.plan.plan import Plan
 from fieldapp.prints import in_kit_language
 from fieldapp.prints.booklet.forms import forms_chapters, notes_chapter
 from fieldapp.prints.booklet.front import front_chapters
+from fieldapp.prints.booklet.lifts import lifts_chapter
 from fieldapp.prints.booklet.parts import PartGroup, index_chapter, part_pages, parts_chapter
 from fieldapp.prints.booklet.steps import step_pages, steps_chapter
 from fieldapp.prints.booklet.strike import strike_chapter, strike_pages, struck
@@ -95,7 +96,7 @@ def lay_out(kit: Kit, plan: Plan, told: Told = NOTHING_TOLD) -> tuple[Book, tupl
     """The chapters, and the book that knows on which page everything is."""
     parts, raises, strikes = part_pages(kit, plan), step_pages(Book(kit, plan, "")), strike_pages(kit, plan)
     chapters = (*front_chapters(), parts_chapter(parts), steps_chapter(raises), strike_chapter(strikes),
-                *forms_chapters(), index_chapter(kit, plan))
+                *lifts_chapter(kit, plan), *forms_chapters(), index_chapter(kit, plan))
     short = -sum(len(chapter.makers) for chapter in chapters) % SHEET_PAGES
     chapters = (*chapters, notes_chapter(short)) if short else chapters
     first = chapter_starts(chapters)

@@ -13,6 +13,7 @@ from fieldapp.plan.reach import GROUND
 from fieldapp.prints.booklet.panel import standing_before
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.prints.pictures import Showing, frame_view
+from fieldapp.wording.lifts import strike_carry, strike_lower
 from fieldapp.wording.pegs import then_let_go
 from fieldapp.wording.place import sentence
 from fieldapp.wording.raising import Run, glued, step_runs, strike_hold, strike_tokens
@@ -113,8 +114,9 @@ def _token_mm(token: str) -> float:
 def _note_lines(book: Book, block: Block) -> tuple[str, ...]:
     """What to hold, what to stand on."""
     step = block.step
-    text = " ".join(filter(None, (strike_hold(step, block.before), _stand_words(step),
-                                  then_let_go(book.plan, step.number))))
+    text = " ".join(filter(None, (
+        strike_carry(step, block.before), strike_hold(step, block.before), _stand_words(step),
+        strike_lower(step, block.before), then_let_go(book.plan, step.number))))
     return wrapped(glued(text), book.width_mm - NUMBER_MM, BODY_MM)
 
 

@@ -32,6 +32,8 @@ class NextOut:
     """Hubs at which the piece must be carried before."""
     lower_mm: float = 0.0
     """How far the piece is lowered afterwards [mm]."""
+    carry_then: tuple[str, ...] = ()
+    """Hubs at which it is carried once it is lowered, if these are others."""
 
     @property
     def safe(self) -> bool:
@@ -145,12 +147,13 @@ def _next_out(site: Setting, state: State, now: Standing, *, step: Step | None, 
     after = bearing(site, state.if_empty(places))
     was = {end.strut for end in now.loose_ends}
     hubs = [place for place in places if place in site.kit.frame.hub_index]
+    lower_mm, carry = step.lift_mm if step else 0.0, after.carried_at
+    carry = carry if set(carry) - set(now.carried_at) else ()
     return NextOut(
         step.number if step else None, hubs[0] if hubs else None, places,
         hold_first=tuple(hold for hold in after.holds if hold.hub not in now.held_hubs), after=after,
         loose=tuple(end for end in after.loose_ends if end.strut not in was),
-        carry_first=after.carried_at if set(after.carried_at) - set(now.carried_at) else (),
-        lower_mm=step.lift_mm if step else 0.0)
+        carry_first=() if lower_mm else carry, lower_mm=lower_mm, carry_then=carry if lower_mm else ())
 
 
 def bundle_list(state: State) -> tuple[Bundle, ...]:

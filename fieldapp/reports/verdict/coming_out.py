@@ -21,7 +21,7 @@ def place_out(site: Setting, state: State, place: str) -> Verdict:
         return Verdict(place, state.last_number, sign_of(first), "out", (place,), first, Hands(keep=now.holds), now=now)
     after = bearing(site, state.if_empty((place,)))
     first = () if _stands(site, state, step, after) else (NOT_SO,)
-    hands = hands_out(now, after, (place,))
+    hands = carried(hands_out(now, after, (place,)), step)
     if step is not None and state.is_fitted(step.hub) and not site.kit.frame.hub(step.hub).on_ground:
         hands = replace(hands, in_hand=tuple(dict.fromkeys((step.hub, *hands.in_hand))))
     return Verdict(place, state.last_number, sign_of(first), "out", (place,), first, hands, now=now, after=after)
@@ -75,3 +75,8 @@ def hands_out(now: Standing, after: Standing, places: tuple[str, ...]) -> Hands:
                  keep=tuple(hold for hold in after.holds if hold.hub in held),
                  in_hand=(*places, *hanging), let_go=tuple(hub for hub in held if hub not in later),
                  carry=after.carried_at if set(after.carried_at) - set(now.carried_at) else ())
+
+
+def carried(hands: Hands, step: Step | None) -> Hands:
+    """The same; where a step ends with a lowering, hands change at the piece after it and not before."""
+    return replace(hands, carry=()) if step is not None and step.lift_mm else hands

@@ -4,11 +4,14 @@ from dataclasses import dataclass
 
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
+from fieldapp.plan.hand_lifts import hand_lifts
 from fieldapp.reports.raising import places_of
 from fieldapp.reports.raising.lifts import next_lift
+from fieldapp.reports.raising.pegs import last_standing
 from fieldapp.reports.standing.out_of_order import consequence
 from fieldapp.reports.verdict import verdict_of
 from fieldapp.wording.ahead import after_words, anyway_words, lift_words, play_words
+from fieldapp.wording.lifts import Direction, against, lift_page_lines
 from fieldapp.wording.verdict import hands_lines
 
 LIFT_TOLD_STEPS = 2
@@ -25,17 +28,37 @@ class LiftNow:
     """How many people, at which hubs, how high, how evenly; empty while it is far off."""
     opens: frozenset[str] = frozenset()
     """The places of the step that begins with it."""
+    step: int = 0
+    """Its number, for the page of the lift; 0 for none."""
+    way: Direction = "up"
+
+    @property
+    def page(self) -> str:
+        """The page of the lift."""
+        return f"/lift/{self.step}/{self.way}" if self.step else ""
 
 
 def lift_now(site: Setting, state: State) -> LiftNow:
-    """Nothing where the way knows no lifts, at the strike, or while the next one is far off."""
-    if state.phase == "striking" or not any(step.lift_mm > 0.0 for step in site.plan.steps):
+    """Nothing where the way knows no lifts, or while the next one is far off; at the strike what is to be lowered."""
+    if not any(step.lift_mm > 0.0 for step in site.plan.steps):
         return LiftNow()
+    if state.phase == "striking":
+        return _lower_now(site, state)
     order = next_lift(site, state)
     if order is None or order.steps_until > LIFT_TOLD_STEPS:
         return LiftNow()
     opens = frozenset(places_of(site.plan.steps[order.step - 1]))
-    return LiftNow(order.steps_until == 0, lift_words(order)[:-1], opens)
+    return LiftNow(order.steps_until == 0, lift_words(order)[:-1], opens, order.step)
+
+
+def _lower_now(site: Setting, state: State) -> LiftNow:
+    """Due once the step that the lift began is out, until anything of the step before comes out."""
+    newest = last_standing(site.plan, state)
+    found = next((one for one in hand_lifts(site.kit, site.plan) if one.step == newest + 1), None)
+    if found is None or not all(map(state.is_fitted, site.plan.steps[newest - 1].places)):
+        return LiftNow()
+    lines = (*against(found, site.kit.design.crew), *lift_page_lines(found, "down"))
+    return LiftNow(True, lines, step=found.step, way="down")
 
 
 def lift_before(site: Setting, state: State, place: str | None) -> tuple[str, ...]:

@@ -147,7 +147,10 @@ def start_view(at: SiteMoment, site: Setting, team: int = 0) -> StartView:
         return _exchanging(at, at.state.exchanging)
     if at.state.phase != "striking":
         return _going_up(at, site, team)
-    return replace(_coming_down(at, site, strike(site, at.state), team), feet=feet_now(site, at.state))
+    view = replace(_coming_down(at, site, strike(site, at.state), team), feet=feet_now(site, at.state))
+    lift = lift_now(site, at.state)
+    return replace(view, lift=lift, headline=_("Lower the piece now, before anything else comes out"), more=(),
+                   next_place=None, teams=(), fresh=frozenset()) if lift.due else view
 
 
 def _exchanging(at: SiteMoment, running: Exchanging) -> StartView:

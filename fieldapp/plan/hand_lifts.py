@@ -1,0 +1,117 @@
+"""The lifts of a way of raising, each with its lowering: who, how heavy, how high, and whether hands do it."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fieldapp.base.said import Number, Said, say
+from fieldapp.frame.design import CrewSection
+from fieldapp.kit.kit import Kit
+from fieldapp.plan.lifting import lifters_for_mass
+from fieldapp.plan.plan import Plan, Step
+from fieldapp.plan.reach import grip_reach_mm
+
+AT_ONE_HUB = 2
+"""So many people find room at one hub [1]. Source: our choice. Test: tests/plan/test_hand_lifts.py"""
+PROP_STEP_MM = 300.0
+"""A piece is lifted by so much at a time, and set down on props in between [mm].
+Source: our choice: less than from elbow to shoulder, so that nobody changes grip in the air.
+Test: tests/plan/test_hand_lifts.py"""
+CLEAR_BEYOND_MM = 2000.0
+"""Nobody stands nearer to a piece in the air than its highest hub is high, and so much more [mm].
+Source: our choice: as far as it could fall over. Test: tests/plan/test_hand_lifts.py"""
+
+
+@dataclass(frozen=True, slots=True)
+class HandLift:
+    """One lift; read backwards it is the lowering. Words: `wording.lifts`."""
+
+    step: int
+    """Number of the step that begins with it going up, and ends with it coming down."""
+    piece: str
+    hubs: tuple[str, ...]
+    """Where it is carried."""
+    rests_on: tuple[str, ...]
+    """Hubs on which it rests below, on the ground or on props; none if it is carried there too."""
+    carried_below: tuple[str, ...]
+    """Hubs at which it is carried below, if it does not rest."""
+    low_mm: float
+    """Height of the highest carried hub before it goes up [mm] …"""
+    high_mm: float
+    """… and then [mm]."""
+    top_mm: float
+    """Height of the highest hub of the piece then [mm]."""
+    mass_kg: float
+    people: int
+
+    @property
+    def lift_mm(self) -> float:
+        """How far it goes [mm]."""
+        return self.high_mm - self.low_mm
+
+    @property
+    def props_mm(self) -> tuple[float, ...]:
+        """Heights of props under the carried hubs for the states in between, going up [mm]."""
+        count = math.ceil(self.lift_mm / PROP_STEP_MM - 1e-9)
+        return tuple(self.low_mm + self.lift_mm * number / count for number in range(1, count))
+
+    @property
+    def clear_mm(self) -> float:
+        """How far from the piece everybody else stays [mm]."""
+        return self.top_mm + CLEAR_BEYOND_MM
+
+
+def hand_lifts(kit: Kit, plan: Plan) -> tuple[HandLift, ...]:
+    """Every lift of a plan, in its order; read backwards they are the lowerings of the strike.
+
+    Source: (P13). Test: tests/plan/test_hand_lifts.py
+    """
+    return tuple(_lift(kit, plan, step) for step in plan.steps if step.lift_mm > 0.0)
+
+
+def _lift(kit: Kit, plan: Plan, step: Step) -> HandLift:
+    before = plan.steps[:step.number - 1]
+    piece = _piece(before, step)
+    mass_kg = sum(kit.by_place[place].mass_kg for place in piece)
+    heights = {hub: float(kit.frame.position_mm(hub)[2]) for hub in piece if hub in kit.frame.hub_index}
+    lowered_mm = 0.0 if step.joins else float(kit.frame.position_mm(step.hub)[2]) - step.height_mm
+    high_mm = max(heights[hub] for hub in step.carried_at) - lowered_mm
+    rests = tuple(hub for hub in (before[-1].stands_on if before else ()) if hub in heights)
+    return HandLift(
+        step.number, step.piece, step.carried_at, rests_on=rests, carried_below=before[-1].carried_at if before else (),
+        low_mm=high_mm - step.lift_mm, high_mm=high_mm, top_mm=max(heights.values()) - lowered_mm, mass_kg=mass_kg,
+        people=max(len(step.carried_at), lifters_for_mass(mass_kg)))
+
+
+def _piece(before: Sequence[Step], step: Step) -> tuple[str, ...]:
+    """What is in the piece by then: hubs, and the struts that came with them."""
+    own = [done for done in before if done.piece == step.piece]
+    return tuple(dict.fromkeys(place for done in own for place in done.places))
+
+
+def not_by_hand(lift: HandLift, crew: CrewSection) -> Said | None:
+    """Why hands do not do it, and by which rule; None if they do.
+
+    Source: (P13): DIN 33402-2:2005; HSE L23, INDG143. Test: tests/plan/test_hand_lifts.py
+
+    Notes
+    -----
+    Whoever carries stands on the ground: nobody carries from a ladder, and a platform does not walk along.
+    """
+    if lift.high_mm > grip_reach_mm(crew):
+        return say("too high to lift by hand: it ends at {high} m, hands reach {reach} m from the ground (DIN "
+                   "33402-2); a higher platform and another way, or lifting gear with somebody who knows it",
+                   high=Number(math.ceil(lift.high_mm / 10.0) / 100.0, 2),
+                   reach=Number(math.floor(grip_reach_mm(crew) / 10.0) / 100.0, 2))
+    most = AT_ONE_HUB * len(lift.hubs)
+    if lift.people > most:
+        return say("too heavy to lift by hand: {mass} kg asks for {needed} people at 7 kg each above the shoulder (HSE "
+                   "L23, INDG143), and {hubs} hubs have room for {most}", mass=math.ceil(lift.mass_kg),
+                   needed=lift.people, hubs=len(lift.hubs), most=most)
+    return None
+
+
+def first_not_by_hand(kit: Kit, plan: Plan) -> Said | None:
+    """The first lift of a plan that hands do not do; None if they do all of them."""
+    said = (not_by_hand(lift, kit.design.crew) for lift in hand_lifts(kit, plan))
+    return next((words for words in said if words is not None), None)

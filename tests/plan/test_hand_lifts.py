@@ -1,0 +1,90 @@
+"""Up and down are mirrors: what is lifted is lowered, at the same hubs, by as much; hands do not do all."""
+
+import itertools
+
+import pytest
+
+from fieldapp.base.said import in_words
+from fieldapp.frame.design import CrewSection
+from fieldapp.plan.compare import effort_of, effort_rank
+from fieldapp.plan.hand_lifts import AT_ONE_HUB, CLEAR_BEYOND_MM, PROP_STEP_MM, hand_lifts, not_by_hand
+from fieldapp.plan.planner import way_names, way_outlines
+from fieldapp.prints.booklet.lifts import lifts_chapter
+from fieldapp.reports.standing.strike import last_steps
+from fieldapp.wording.lifts import lift_page_lines, strike_carry, strike_lower
+
+
+@pytest.fixture(scope="module")
+def plans(lean_kit, small_kit):
+    """Every way of two frames, unjudged: lifts are in the order, not in the statics."""
+    return [(kit, plan) for kit in (lean_kit, small_kit) for way in way_names(kit.design)
+            for plan in way_outlines(kit, way)[:1]]
+
+
+def test_the_strike_lowers_what_the_raise_lifted_backwards_at_the_same_hubs(plans):
+    assert sum(bool(hand_lifts(kit, plan)) for kit, plan in plans) == 4     # crown first and crown set on, twice
+    for kit, plan in plans:
+        lifts = hand_lifts(kit, plan)
+        fitted = {place for step in plan.steps for place in step.places}
+        lowered = []
+        while fitted:
+            (step, places), = last_steps(plan, fitted, 1)
+            fitted -= set(places)
+            if step.lift_mm:
+                lowered.append((step.number, step.carried_at, step.lift_mm))
+        assert lowered == [(lift.step, lift.hubs, pytest.approx(lift.lift_mm)) for lift in reversed(lifts)]
+
+
+def test_the_booklet_says_every_lowering_and_every_hub_to_carry_before_its_support_is_taken_out(plans):
+    for kit, plan in plans:
+        for step in reversed(plan.steps):
+            before = plan.steps[step.number - 2] if step.number > 1 else None
+            assert bool(strike_lower(step, before)) == bool(step.lift_mm)
+            new = set(before.carried_at if before else ()) - set(step.carried_at)
+            assert all(hub in (strike_lower if step.lift_mm else strike_carry)(step, before) for hub in new)
+        pages = [maker.args[:2] for chapter in lifts_chapter(kit, plan) for maker in chapter.makers]
+        lifts = hand_lifts(kit, plan)
+        assert pages == [*((lift, "up") for lift in lifts), *((lift, "down") for lift in reversed(lifts))]
+
+
+def test_both_pages_of_a_lift_name_the_same_hubs_people_heights_and_props(plans):
+    for kit, plan in plans:
+        for lift in hand_lifts(kit, plan):
+            up, down = (" ".join(lift_page_lines(lift, way)) for way in ("up", "down"))
+            for words in (up, down):
+                assert all(hub in words for hub in lift.hubs)
+                assert all(f"{mm / 1000:.2f}" in words for mm in (lift.low_mm, lift.high_mm, *lift.props_mm))
+                assert f"{lift.people} people" in words
+                assert "Nobody under it" in words
+                assert "calls" in words
+            heights = [lift.low_mm, *lift.props_mm, lift.high_mm]
+            assert all(0 < high - low <= PROP_STEP_MM + 1e-6 for low, high in itertools.pairwise(heights))
+            assert lift.clear_mm >= lift.high_mm + CLEAR_BEYOND_MM
+
+
+def test_a_piece_is_lifted_from_where_the_step_before_left_it(plans):
+    for kit, plan in plans:
+        for lift in hand_lifts(kit, plan):
+            before = plan.steps[lift.step - 2]
+            lowered_mm = float(kit.frame.position_mm(before.hub)[2]) - before.height_mm
+            assert lift.low_mm == pytest.approx(
+                max(float(kit.frame.position_mm(hub)[2]) for hub in lift.hubs) - lowered_mm, abs=1.0)
+
+
+def test_hands_reach_1865_mm_and_a_higher_lift_ranks_after_a_higher_platform(lean_kit):
+    """DIN 33402-2:2005, women, 5th percentile, with shoes; nobody carries from a ladder."""
+    crown, = hand_lifts(lean_kit, way_outlines(lean_kit, "crown set on last")[0])
+    assert crown.high_mm > 1865.0
+    assert "hands reach 1.86 m from the ground (DIN 33402-2)" in in_words(not_by_hand(crown, CrewSection(ladder_m=3.0)))
+    assert not_by_hand(crown, CrewSection(grip_m=2.4)) is None
+    crew = lean_kit.design.crew
+    ring, set_on = (effort_rank(effort_of(lean_kit, way_outlines(lean_kit, way)[0]), crew.people)
+                    for way in ("ring by ring", "crown set on last"))
+    assert ring < set_on
+
+
+def test_more_people_than_find_room_at_the_hubs_are_too_many(lean_kit):
+    """HSE L23, INDG143: 10 kg for men above the shoulder, seven tenths of it for women."""
+    heavy = hand_lifts(lean_kit, way_outlines(lean_kit, "crown first")[0])[-1]
+    assert heavy.people > AT_ONE_HUB * len(heavy.hubs)
+    assert in_words(not_by_hand(heavy, CrewSection())).startswith("too heavy to lift by hand: ")
