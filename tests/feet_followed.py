@@ -35,7 +35,7 @@ def followed_push(feet, tubes, pinned, ways=None):
 def followed_gust(feet, tubes, pinned, ways=None):
     """Largest gust from any direction that was borne all the way up (G6), (G8)."""
     gust = unit_gusts(feet)
-    whole = collapse_in_gusts(feet, gust, pinned)
+    whole = collapse_in_gusts(feet, gust, pinned.value)
     asked = min(1.0, NEAR_COLLAPSE * (whole.value / pinned.value) ** 2)
     growing, most = gust * pressure_mpa(pinned.value), np.full(len(gust.arms), asked)
     end = first_to_end(starts_of(feet, ways), tubes, growing, most)

@@ -225,6 +225,6 @@ def gust_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: WindLimit) -
     parts = (bent * OF_STRENGTH, by or pinned.governs)
     share, governs = min(held_share(stands, pressure), parts, key=lambda found: found[0])
     strength = FeetBound(pinned.value * float(np.sqrt(share * BETWEEN_GUSTS)), governs)
-    whole = collapse_in_gusts(feet, gust, pinned)
+    whole = collapse_in_gusts(feet, gust, pinned.value)
     half = replace(whole, value=whole.value * float(np.sqrt(OF_COLLAPSE)))
     return half if half.counts < strength.value else strength

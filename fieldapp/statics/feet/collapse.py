@@ -6,11 +6,12 @@ for anything that looks at strength.
 """
 
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any
 
 import numpy as np
 
-from fieldapp.frame.frame import FloatArray
+from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 from fieldapp.statics.feet.footing import Footing
 from fieldapp.statics.feet.reduced import Feet
 
@@ -25,6 +26,8 @@ class Borne:
     """False: the program did not settle."""
     stands: bool
     """False: not even the weight is borne."""
+    forces: FloatArray
+    """(3F + 3P,) forces of ground and pegs that bear them ÷ the program's scale."""
 
 
 class CollapseProgram:
@@ -49,33 +52,92 @@ class CollapseProgram:
         tips_only : bool
             Every foot held sideways: what is left is tipping.
         """
-        from scipy.sparse import csc_matrix  # here: scipy would slow the start of the server
-
-        self._size, self._count = len(loads_n), feet.count
         self._scale = max(float(np.abs(weight_n).sum()), 1.0)
-        reach = max(float(np.abs(loads_n).max(initial=0.0)), 1e-12) / self._scale
-        self._most = min(most, _FARTHEST / reach)
-        rows = _Rows(feet.on, self._scale, len(loads_n), tips_only=tips_only)
-        balance = rows.forces(feet.rigid.T, feet.rigid.T @ loads_n.T * (self._most / self._scale))
-        self._matrix = csc_matrix(np.concatenate((balance, rows.bounds, rows.cones)))
+        self._rows = _Rows(feet.on, self._scale, len(loads_n), tips_only=tips_only)
+        self._rigid, self._asked = feet.rigid.T, most
         right = -feet.rigid.T @ weight_n / self._scale
-        self._right = np.concatenate((right, rows.bounds_right, rows.cones_right))
-        self._cones = rows.kinds(len(right))
-        self._columns = rows.columns
-        self._nothing = csc_matrix((self._columns, self._columns))
+        self._right = np.concatenate((right, self._rows.bounds_right, self._rows.cones_right))
+        self._cones = self._rows.kinds(len(right))
+        self.load(loads_n)
+
+    def load(self, loads_n: FloatArray) -> "CollapseProgram":
+        """The same feet under the same weight, asked for other loads, as many; far cheaper than set up anew."""
+        self._size = len(loads_n)
+        reach = max(float(np.abs(loads_n).max(initial=0.0)), 1e-12) / self._scale
+        self._most = min(self._asked, _FARTHEST / reach)
+        balance = self._rows.forces(self._rigid, self._rigid @ loads_n.T * (self._most / self._scale))
+        self._matrix = _columns_of(np.concatenate((balance, self._rows.bounds, self._rows.cones)))
+        return self
 
     def farthest(self, direction: FloatArray) -> Borne:
         """The borne load that goes farthest along a direction, (m,), in the space of loads."""
         import clarabel  # type: ignore[import-untyped]  # here: only where feet may let go
 
-        settings = clarabel.DefaultSettings()
-        settings.verbose = False
-        wanted = np.zeros(self._columns)
+        columns = self._rows.columns
+        wanted = np.zeros(columns)
         wanted[:self._size] = -direction / max(float(np.abs(direction).max()), 1e-300)
-        found = clarabel.DefaultSolver(self._nothing, wanted, self._matrix, self._right, self._cones, settings).solve()
+        found = clarabel.DefaultSolver(_nothing(columns), wanted, self._matrix, self._right, self._cones,
+                                       _settings()).solve()
         status = str(found.status)
-        return Borne(np.array(found.x[:self._size]) * self._most, status in ("Solved", "PrimalInfeasible"),
-                     status == "Solved")
+        there = np.array(found.x)
+        return Borne(there[:self._size] * self._most, status in ("Solved", "PrimalInfeasible"), status == "Solved",
+                     there[self._size:])
+
+    def bears(self, loads_n: FloatArray, forces: FloatArray) -> BoolArray:
+        """(k,) True where k loads on top of the weight are proven to be borne: forces like these balance them.
+
+        Guessed forces are brought into balance by the least change there is, then held against every cone.
+
+        Source: (G4). Test: tests/statics/feet/test_collapse.py
+
+        Parameters
+        ----------
+        loads_n : (k, 3F) array
+            Forces with which each presses on the pinned feet. [N]
+        forces : (k, 3F + 3P) array
+            What may bear each, as `Borne.forces`.
+        """
+        ways = self._rows.forces(self._rigid, np.zeros((len(self._rigid), 0)))
+        asked = self._right[:len(ways)] - loads_n @ self._rigid.T / self._scale
+        there = forces + (asked - forces @ ways.T) @ np.linalg.pinv(ways).T
+        left = self._right[len(ways):] - there @ self._matrix_of_cones.T
+        # (load, cone, component)
+        bounds, cones = left[:, :len(self._rows.bounds)], left[:, len(self._rows.bounds):].reshape(len(left), -1, 3)
+        rub = (cones[:, :, 0] >= np.hypot(cones[:, :, 1], cones[:, :, 2])).all(axis=1)
+        return np.asarray(rub & (bounds >= 0).all(axis=1))
+
+    @property
+    def _matrix_of_cones(self) -> FloatArray:
+        """Rows of bounds and cones without those of the loads."""
+        return np.concatenate((self._rows.bounds, self._rows.cones))[:, self._size:]
+
+
+@cache
+def _settings() -> Any:
+    import clarabel  # here: only where feet may let go
+
+    settings = clarabel.DefaultSettings()
+    settings.verbose = False
+    return settings
+
+
+@cache
+def _nothing(columns: int) -> Any:
+    """A sparse matrix of zeros: programs here are linear in what they ask for."""
+    from scipy.sparse import csc_matrix  # here: scipy would slow the start of the server
+
+    return csc_matrix((columns, columns))
+
+
+def _columns_of(rows: FloatArray) -> Any:
+    """The matrix, sparse, by columns."""
+    from scipy.sparse import csc_matrix  # here: scipy would slow the start of the server
+
+    columns = np.ascontiguousarray(rows.T)
+    filled = columns != 0
+    first = np.concatenate(((0,), np.cumsum(filled.sum(axis=1))))
+    return csc_matrix((columns[filled], np.nonzero(filled)[1].astype(np.int32), first.astype(np.int32)),
+                      shape=rows.shape)
 
 
 def slides_apart(feet: Feet) -> bool:
@@ -100,26 +162,26 @@ class _Rows:
     """Columns: loads, then foot forces x y z on the ground cone, then those of pegs. Rows: balance, bounds, cones."""
 
     def __init__(self, on: Footing, scale: float, loads: int, *, tips_only: bool) -> None:
-        self._feet, self._loads = len(on.feet), loads
+        self._feet = len(on.feet)
         self._pegged = np.flatnonzero((on.peg_up_n > 0) | (on.peg_side_n > 0))
         self.columns = loads + 3 * self._feet + 3 * len(self._pegged)
-        ground = [loads + 3 * foot for foot in range(self._feet)]
-        pegs = [loads + 3 * (self._feet + peg) for peg in range(len(self._pegged))]
-        at_most = [(column, 1.0, 1.0) for column in range(loads)] + [(column, -1.0, 1.0) for column in range(loads)]
-        presses = [column for column, rubs in zip(ground, on.friction > 0, strict=True) if tips_only or not rubs]
-        at_most += [(column + 2, -1.0, 0.0) for column in presses]
-        at_most += [(column + 2, 1.0, 0.0) for column in pegs]
-        up = zip(pegs, on.peg_up_n[self._pegged] / scale, strict=True)
-        at_most += [(column + 2, -1.0, float(most)) for column, most in up]
-        self.bounds = np.zeros((len(at_most), self.columns))
-        self.bounds_right = np.array([right for _column, _sign, right in at_most])
-        for row, (column, sign, _right) in enumerate(at_most):
-            self.bounds[row, column] = sign
-        cones = [(column, float(friction), 0.0) for column, friction in zip(ground, on.friction, strict=True)]
-        capped = [*zip(ground, on.most_sideways_n / scale, strict=True),
-                  *zip(pegs, on.peg_side_n[self._pegged] / scale, strict=True)]
-        cones += [(column, 0.0, float(most)) for column, most in capped if np.isfinite(most)]
-        self.cones, self.cones_right = _cones([] if tips_only else cones, self.columns)
+        each, ground = np.arange(loads), loads + 3 * np.arange(self._feet)
+        pegs = loads + 3 * (self._feet + np.arange(len(self._pegged)))
+        floor = ground if tips_only else ground[~(on.friction > 0)]
+        column = np.concatenate((each, each, floor + 2, pegs + 2, pegs + 2))
+        sign = np.repeat((1.0, -1.0, -1.0, 1.0, -1.0), (loads, loads, len(floor), len(pegs), len(pegs)))
+        self.bounds = np.zeros((len(column), self.columns))
+        self.bounds[np.arange(len(column)), column] = sign
+        self.bounds_right = np.zeros(len(column))
+        self.bounds_right[:2 * loads] = 1.0
+        self.bounds_right[len(column) - len(pegs):] = on.peg_up_n[self._pegged] / scale
+        most = np.concatenate((on.most_sideways_n, on.peg_side_n[self._pegged])) / scale
+        capped = np.concatenate((ground, pegs))[np.isfinite(most)]
+        friction = np.concatenate((on.friction, np.zeros(len(capped))))
+        bears = np.concatenate((np.zeros(self._feet), most[np.isfinite(most)]))
+        some = slice(0 if tips_only else None)
+        self.cones, self.cones_right = _cones(np.concatenate((ground, capped))[some], friction[some], bears[some],
+                                              self.columns)
 
     def forces(self, rigid: FloatArray, loads: FloatArray) -> FloatArray:
         """(r, columns) what loads, ground and pegs do on each movement that strains nothing."""
@@ -136,11 +198,10 @@ class _Rows:
         return [clarabel.ZeroConeT(balance), clarabel.NonnegativeConeT(len(self.bounds)), *rub]
 
 
-def _cones(cones: list[tuple[int, float, float]], columns: int) -> tuple[FloatArray, FloatArray]:
-    """Rows of |sideways| ≤ friction × press + most, for the force that begins at a column."""
-    rows, right = np.zeros((3 * len(cones), columns)), np.zeros(3 * len(cones))
-    for number, (column, friction, most) in enumerate(cones):
-        rows[3 * number, column + 2] = -friction
-        right[3 * number] = most
-        rows[3 * number + 1, column] = rows[3 * number + 2, column + 1] = -1.0
+def _cones(column: IntArray, friction: FloatArray, most: FloatArray, columns: int) -> tuple[FloatArray, FloatArray]:
+    """Rows of |sideways| ≤ friction × press + most, for each force that begins at a column."""
+    rows, right = np.zeros((3 * len(column), columns)), np.zeros(3 * len(column))
+    first = 3 * np.arange(len(column))
+    rows[first, column + 2], right[first] = -friction, most
+    rows[first + 1, column] = rows[first + 2, column + 1] = -1.0
     return rows, right

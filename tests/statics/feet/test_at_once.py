@@ -74,7 +74,7 @@ def test_wind_is_careful_from_all_directions_and_slides_where_it_is_expected(hal
     of, tubes, _names, _top = half_up
     feet, stands = loose
     pinned = wind_limit(of, tubes)
-    whole = collapse_in_gusts(feet, unit_gusts(feet), pinned)
+    whole = collapse_in_gusts(feet, unit_gusts(feet), pinned.value)
     assert whole.governs.what == SLIDES
     assert 4.5 < whole.value < 9.0
     assert gust_at_once(stands, tubes, pinned).value < whole.value < pinned.value
@@ -85,14 +85,26 @@ def test_wind_is_careful_from_all_directions_and_slides_where_it_is_expected(hal
     assert as_wind_limit(replace(whole, value=1e3), pinned) is pinned
 
 
+def test_directions_proven_between_others_are_those_that_are_looked_at(half_up, monkeypatch):
+    of, _tubes, names, _top = half_up
+    feet = feet_of(of, footing(names, friction=0.3, peg_up_n=200.0, peg_side_n=120.0))
+    gust = unit_gusts(feet)
+    asked = (10.0, 15.0, 20.0, 60.0)
+    found = [collapse_in_gusts(feet, gust, speed) for speed in asked]
+    monkeypatch.setattr("fieldapp.statics.feet.gusts._AT_ONCE", 1)
+    assert found == [collapse_in_gusts(feet, gust, speed) for speed in asked]
+    assert np.isinf(found[0].value)
+    assert found[-1].value < asked[-1]
+
+
 def test_wind_between_two_directions_that_are_looked_at_is_on_the_careful_side(half_up, loose, monkeypatch):
     of, tubes, _names, _top = half_up
     feet, pinned = loose[0], wind_limit(of, tubes)
-    told = collapse_in_gusts(feet, unit_gusts(feet), pinned).value
+    told = collapse_in_gusts(feet, unit_gusts(feet), pinned.value).value
     turn = np.linspace(0, 2 * np.pi, 97)[:-1]
     every = np.stack((np.sin(turn), np.cos(turn), np.zeros(len(turn))), axis=1)
     monkeypatch.setattr("fieldapp.statics.feet.gusts.wind_directions", lambda: every)
-    assert told <= collapse_in_gusts(feet, unit_gusts(feet), pinned).value / np.sqrt(BETWEEN_GUSTS)
+    assert told <= collapse_in_gusts(feet, unit_gusts(feet), pinned.value).value / np.sqrt(BETWEEN_GUSTS)
 
 
 def test_what_lies_between_the_directions_of_pushes():
