@@ -15,7 +15,9 @@ from fieldapp.plan.footing import footing_of
 from fieldapp.statics.feet.at_once import (
     FeetStanding,
     gust_at_once,
+    gust_by_feet,
     of_strength,
+    pinned_gust_m_s,
     pushes_at_once,
     standing,
     weight_at_once,
@@ -27,7 +29,7 @@ from fieldapp.statics.feet.reduced import feet_of
 from fieldapp.statics.free_ends import carried_by, end_pushes
 from fieldapp.statics.governs import FREE_END, LOW_HUB, PUSH, WEIGHT, WIND, Governs, Limit
 from fieldapp.statics.response import Response, response
-from fieldapp.statics.wind import WindLimit
+from fieldapp.statics.wind import WindLimit, bears_gust, wind_limit_at
 
 
 def feet_bounds(stage: Bearing, kind: str, own: Sequence[Limit]) -> Iterable[Limit]:
@@ -51,6 +53,19 @@ def _standing(stage: Bearing) -> FeetStanding | None:
         return None
     on = footing_of(stage.case.design.ground, feet, stage.fitted.pegged)
     return standing(feet_of(stage.of, on), stage.case.tubes)
+
+
+def wind_by_feet(stage: Bearing) -> WindLimit | None:
+    """The wind that the stage bears, where its feet end it before arms and tubes can; None where they may not.
+
+    Source: (G7), (G8). Test: tests/plan/test_feet_bounds.py
+    """
+    stands = _standing(stage)
+    told = gust_by_feet(stands, stage.case.tubes) if stands else None
+    if told is None or not bears_gust(stage.of, stage.case.tubes, pinned_gust_m_s(told)):
+        return None
+    return wind_limit_at(stage.of, told.limit(WIND), told.from_deg or 0.0,
+                         terrain=stage.case.design.raising.terrain)
 
 
 def _weight(_stage: Bearing, stands: FeetStanding, _own: Sequence[Limit]) -> Iterator[Limit]:

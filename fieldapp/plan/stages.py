@@ -13,7 +13,7 @@ import numpy as np
 from fieldapp.base.constants import GAMMA_G
 from fieldapp.plan.bounds import SOURCES, Bearing, bounded, feet_to_peg, of_use, only, stands_for, weight_limit
 from fieldapp.plan.case import Case
-from fieldapp.plan.feet_bounds import feet_bounds
+from fieldapp.plan.feet_bounds import feet_bounds, wind_by_feet
 from fieldapp.plan.fitted import Fitted, fitted_after
 from fieldapp.plan.loose import loose_weight
 from fieldapp.plan.motions import Motions, motions_of, smallest_holds
@@ -240,8 +240,9 @@ class StageAnalysis:
         """Wind on the bare stage; None while it is carried or does not stand."""
         if self.fitted.carried_at or isinstance(self.solved, Unstable) or not self.tied:
             return None
-        own = wind.wind_limit(self.solved, self.case.tubes, terrain=self.case.design.raising.terrain)
-        found = only(bounded([own], self.bearing))
+        by_feet = wind_by_feet(self.bearing) if self.bearing else None
+        own = by_feet or wind.wind_limit(self.solved, self.case.tubes, terrain=self.case.design.raising.terrain)
+        found = by_feet or only(bounded([own], self.bearing))
         return found if isinstance(found, wind.WindLimit) else own
 
     @cached_property
@@ -288,13 +289,7 @@ def _first(hubs: Sequence[str]) -> str:
 
 
 def analysis(case: Case, fitted: Fitted) -> StageAnalysis:
-    """The stage, its answers computed as they are asked for.
-
-    Raises
-    ------
-    FrameError
-        If a place is not in the frame.
-    """
+    """The stage, its answers computed as they are asked for; FrameError if a place is not in the frame."""
     for hub in (*fitted.hubs, *fitted.stands_on, *fitted.carried_at, *fitted.held, *fitted.last):
         case.frame.hub(hub)
     return StageAnalysis(case, fitted)

@@ -14,12 +14,13 @@ from fieldapp.base.constants import (
     WIND_ACTION_FRACTIONS,
     WIND_PRESSURE_PA_PER_M2_S2,
 )
+from fieldapp.base.remembered import remembered
 from fieldapp.base.units import m_from_mm
 from fieldapp.frame.frame import FloatArray
 from fieldapp.statics import loads
 from fieldapp.statics.governs import WIND, Limit
 from fieldapp.statics.growth import by_every_theory
-from fieldapp.statics.growth_search import LoadStep, least_grown
+from fieldapp.statics.growth_search import LoadStep, least_grown, within
 from fieldapp.statics.response import Response, response
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.tubes import TubeCapacity
@@ -37,7 +38,7 @@ DIRECTIONS = 24
 Source: our choice (S16). Test: tests/statics/test_limits.py"""
 _PA_PER_MPA = 1e6
 """Pascals of one N/mm² [Pa/MPa]. Source: exact. Test: tests/statics/test_limits.py"""
-_STRONGEST_M_S = 100.0
+STRONGEST_M_S = 100.0
 """Speeds above count as this: no storm reaches it [m/s]. Source: our choice. Test: tests/statics/test_limits.py"""
 
 
@@ -156,19 +157,52 @@ def wind_limit(of: Solved, capacity: TubeCapacity, *, terrain: str = "II") -> Wi
 
     Source: (S16), (S27), (S30). Test: tests/statics/test_limits.py, tests/statics/test_second_order.py
     """
-    blowing = loads.wind(of.stage, wind_directions())
-    step, ends = LoadStep(blowing * GAMMA_Q), np.full(DIRECTIONS, pressure_mpa(_STRONGEST_M_S))
+    step = LoadStep(gusts_on(of, wind_directions()).load * GAMMA_Q)
+    ends = np.full(DIRECTIONS, pressure_mpa(STRONGEST_M_S))
     reached = by_every_theory(of, lambda one, cap: least_grown(one, step, capacity, most=ends if cap is None else cap))
     at = reached.lowest
-    pressure, governs = float(reached.factor[at]), reached.governs[at]
-    gust = response(of.ready, blowing)
-    speed = float(np.sqrt(pressure * _PA_PER_MPA / WIND_PRESSURE_PA_PER_M2_S2))
-    first, last = (speed * part for part in WIND_ACTION_FRACTIONS)
+    told = Limit(WIND, speed_m_s(float(reached.factor[at])), governs=reached.governs[at])
+    return wind_limit_at(of, told, at * 360.0 / DIRECTIONS, terrain=terrain)
+
+
+def bears_gust(of: Solved, capacity: TubeCapacity, gust_m_s: float) -> bool:
+    """True if the bare struts bear a gust from all of 24 directions, in second order; cheaper than how much they bear.
+
+    Source: (S16), (S27), (S30). Test: tests/statics/test_limits.py
+    """
+    step = LoadStep(gusts_on(of, wind_directions()).load * GAMMA_Q)
+    ends = np.full(DIRECTIONS, pressure_mpa(gust_m_s))
+    reached = by_every_theory(of, lambda one, cap: within(one, step, capacity, ends if cap is None else cap))
+    return bool((reached.factor >= ends).all())
+
+
+@remembered(4, by=lambda of, blowing: (of, blowing.tobytes()))
+def gusts_on(of: Solved, blowing: FloatArray) -> Response:
+    """Answers to a pressure of 1 N/mm² that blows along each of k unit vectors, (k, 3); kept for the last stages."""
+    return response(of.ready, loads.wind(of.stage, blowing))
+
+
+def wind_limit_at(of: Solved, told: Limit, from_deg: float, *, terrain: str) -> WindLimit:
+    """A limit on the gust, with all that follows from it.
+
+    Source: (S16), (S17). Test: tests/statics/test_limits.py
+    """
+    pressure, gust = pressure_mpa(told.value), gusts_on(of, wind_directions())
+    first, last = (told.value * part for part in WIND_ACTION_FRACTIONS)
     top_m = m_from_mm(float(of.stage.model.nodes_mm[of.stage.hubs, 2].max()))
     mean = forecast_m_s(pressure * _PA_PER_MPA, top_m, terrain)
-    return WindLimit(WIND, speed, governs=governs, forecast_m_s=mean, beaufort=beaufort(mean), act_first_m_s=first,
-                     act_last_m_s=last, from_deg=at * 360.0 / DIRECTIONS, uplift_n=_uplift_n(of, gust, at, pressure),
-                     lift_off_m_s=_lift_off_m_s(of, gust))
+    at = round(from_deg * DIRECTIONS / 360.0)
+    return WindLimit(WIND, told.value, governs=told.governs, forecast_m_s=mean, beaufort=beaufort(mean),
+                     act_first_m_s=first, act_last_m_s=last, from_deg=from_deg,
+                     uplift_n=_uplift_n(of, gust, at, pressure), lift_off_m_s=_lift_off_m_s(of, gust))
+
+
+def speed_m_s(pressure_mpa: float) -> float:
+    """Gust that brings this pressure [m/s], from N/mm².
+
+    Source: EN 1991-1-4 (4.10). Test: tests/statics/test_limits.py
+    """
+    return float(np.sqrt(pressure_mpa * _PA_PER_MPA / WIND_PRESSURE_PA_PER_M2_S2))
 
 
 def pressure_mpa(speed_m_s: float) -> float:
@@ -194,5 +228,5 @@ def _lift_off_m_s(of: Solved, gust: Response) -> float:
     down = of.ready.reactions(of.weight.displacements, of.weight.load.hubs_n)[:, :, 2] * GAMMA_G_HOLDING
     lifting = -of.ready.reactions(gust.displacements, gust.load.hubs_n)[:, :, 2] * GAMMA_Q
     pressure = np.where(lifting > 0, np.maximum(down, 0.0) / np.where(lifting > 0, lifting, 1.0), np.inf)
-    least = min(float(pressure[:, of.stage.fixed[:, 2]].min(initial=np.inf)), pressure_mpa(_STRONGEST_M_S))
-    return float(np.sqrt(least * _PA_PER_MPA / WIND_PRESSURE_PA_PER_M2_S2))
+    least = min(float(pressure[:, of.stage.fixed[:, 2]].min(initial=np.inf)), pressure_mpa(STRONGEST_M_S))
+    return speed_m_s(least)

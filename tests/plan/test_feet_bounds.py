@@ -5,10 +5,11 @@ from dataclasses import replace
 import pytest
 
 from fieldapp.plan.case import case_of
-from fieldapp.plan.feet_bounds import feet_bounds
+from fieldapp.plan.feet_bounds import feet_bounds, wind_by_feet
 from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.statics.governs import LAG, PEG, SLIDES, TIPS, WIND
+from fieldapp.statics.wind import wind_limit
 
 
 @pytest.fixture(scope="module")
@@ -32,6 +33,16 @@ def test_loose_feet_slide_and_pegs_hold_as_long_as_they_are_there(case, fitted):
     assert loose.push_limits([hub])[hub].value < pegged.push_limits([hub])[hub].value
     assert not loose.breaks
     assert pegged.with_pegs(()).wind.value == loose.wind.value
+
+
+def test_where_feet_end_it_first_the_answer_is_that_of_the_long_way(case, fitted):
+    for pegs in ((), analysis(case, fitted).feet):
+        stage = analysis(case, fitted).with_pegs(pegs)
+        own = wind_limit(stage.solved, case.tubes, terrain=case.design.raising.terrain)
+        (gust,) = feet_bounds(stage.bearing, WIND, [own])
+        assert wind_by_feet(stage.bearing).value == pytest.approx(gust.value, rel=1e-5)
+        assert stage.wind.governs == gust.governs
+        assert stage.wind.forecast_m_s == pytest.approx(gust.forecast_m_s, rel=1e-5)
 
 
 def test_a_loose_foot_makes_arms_bear_more_than_pins_do(case, fitted):

@@ -21,7 +21,7 @@ from fieldapp.statics.limits import (
 from fieldapp.statics.response import response
 from fieldapp.statics.stiffness import stage_of
 from fieldapp.statics.tubes import tube_capacity
-from fieldapp.statics.wind import wind_directions, wind_limit
+from fieldapp.statics.wind import bears_gust, wind_directions, wind_limit
 
 
 @pytest.fixture(scope="module")
@@ -87,6 +87,8 @@ def test_wind_limit_is_where_an_arm_or_tube_reaches_its_design_value(lean_dome, 
     assert limit.forecast_m_s < limit.speed_m_s
     assert limit.lift_off_m_s < limit.speed_m_s
     assert limit.uplift_n > 0
+    assert bears_gust(stage_two, tubes, 0.98 * limit.value)
+    assert not bears_gust(stage_two, tubes, 1.05 * limit.value)
 
 
 def test_nothing_lifts_off_below_the_lift_off_gust(lean_dome, stage_two):

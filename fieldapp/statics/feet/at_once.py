@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from fieldapp.statics.feet.collapse import slides_apart
-from fieldapp.statics.feet.gusts import BETWEEN_GUSTS, collapse_in_gusts, unit_gusts
+from fieldapp.statics.feet.gusts import BETWEEN_GUSTS, collapse_in_gusts, front_collapse_m_s, unit_gusts
 from fieldapp.statics.feet.pegs_held import pegs_under_cases, pegs_under_pushes
 from fieldapp.statics.feet.pushes import STRONGEST_N, collapse_under_pushes, unit_pushes
 from fieldapp.statics.feet.records import FeetBound
@@ -23,7 +23,7 @@ from fieldapp.statics.limits import governing_arm, governing_tube
 from fieldapp.statics.response import Response, largest_pushes, load_factors, weakest_station
 from fieldapp.statics.tube_limits import pushed_tubes, tube_bound
 from fieldapp.statics.tubes import TubeCapacity
-from fieldapp.statics.wind import WindLimit, pressure_mpa
+from fieldapp.statics.wind import STRONGEST_M_S, WindLimit, pressure_mpa, speed_m_s
 
 OF_COLLAPSE = 0.5
 """Part of the load that slides or tips the frame as a whole which is told [1].
@@ -186,11 +186,17 @@ def held_share(stands: FeetStanding, growing: Response) -> tuple[float, Governs 
 
     Source: (G9). Test: tests/statics/feet/test_at_once.py
     """
+    share, at, foot = _peg_share(stands, growing)
+    return share, Governs(PEG, hub=foot) if at >= 0 else None
+
+
+def _peg_share(stands: FeetStanding, growing: Response) -> tuple[float, int, str]:
+    """How much of the first load case to use up a peg is borne, its number and the foot; 1 and -1 if none does."""
     factors, foot = pegs_under_cases(stands.starts.feet, growing, 1.0)
     at = int(factors.argmin())
     if factors[at] >= 1.0:
-        return 1.0, None
-    return float(factors[at]), Governs(PEG, hub=stands.starts.feet.on.feet[int(foot[at])])
+        return 1.0, -1, ""
+    return float(factors[at]), at, stands.starts.feet.on.feet[int(foot[at])]
 
 
 def grown_on_feet(stands: FeetStanding, tubes: TubeCapacity, growing: Response) -> tuple[float, Governs | None]:
@@ -228,3 +234,44 @@ def gust_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: WindLimit) -
     whole = collapse_in_gusts(feet, gust, pinned.value)
     half = replace(whole, value=whole.value * float(np.sqrt(OF_COLLAPSE)))
     return half if half.counts < strength.value else strength
+
+
+def gust_by_feet(stands: FeetStanding, tubes: TubeCapacity) -> FeetBound | None:
+    """The same where pegs or collapse end it before arms and tubes can; None where they may not. [m/s]
+
+    On pinned feet the stage must bear `pinned_gust_m_s` of it: nobody has looked at that.
+
+    Source: (G7), (G8). Test: tests/statics/feet/test_at_once.py
+    """
+    if stands.slides_apart or not stands.starts.states.settled.all():
+        return None
+    feet, gust = stands.starts.feet, unit_gusts(stands.starts.feet)
+    farthest = float(load_factors(feet.of.design_components, gust.components).min(initial=np.inf))
+    speed = speed_m_s(min(farthest, pressure_mpa(STRONGEST_M_S)))
+    share, at, foot = _peg_share(stands, gust * pressure_mpa(speed))
+    told = FeetBound(np.inf)
+    if at >= 0:
+        told = FeetBound(speed * float(np.sqrt(share * BETWEEN_GUSTS)), Governs(PEG, hub=foot),
+                         from_deg=at * 360.0 / len(gust.arms))
+        speed = min(speed, told.value / float(np.sqrt(OF_COLLAPSE * BETWEEN_GUSTS)))
+    speed = min(speed, _BEYOND * front_collapse_m_s(feet, gust, speed))
+    whole = collapse_in_gusts(feet, gust, speed)
+    half = replace(whole, value=whole.value * float(np.sqrt(OF_COLLAPSE)))
+    told = half if half.counts < told.value else told
+    if not (told.settled and 0 < told.value < np.inf):
+        return None
+    bent, by = grown_on_feet(stands, tubes, gust * pressure_mpa(pinned_gust_m_s(told)))
+    return told if by is None and bent >= 1.0 else None
+
+
+_BEYOND = 1.5
+"""Gusts are looked at as far as this many times the one from the front that tips or slides the frame [1]: cone programs
+are exact to a part of what they are asked for. Source: our choice. Test: tests/statics/feet/test_at_once.py"""
+
+
+def pinned_gust_m_s(told: FeetBound) -> float:
+    """The gust that pinned feet must bear for this to be told.
+
+    Source: (G7). Test: tests/statics/feet/test_at_once.py
+    """
+    return told.value / float(np.sqrt(OF_STRENGTH * BETWEEN_GUSTS))

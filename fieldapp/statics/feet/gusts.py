@@ -6,14 +6,13 @@ import numpy as np
 
 from fieldapp.base.constants import GAMMA_Q, WIND_ACTION_FRACTIONS
 from fieldapp.frame.frame import FloatArray
-from fieldapp.statics import loads
 from fieldapp.statics.feet.collapse import CollapseProgram
 from fieldapp.statics.feet.pushes import TIPS_BELOW, borne_share, lightest_n
 from fieldapp.statics.feet.records import FeetBound
 from fieldapp.statics.feet.reduced import Feet
 from fieldapp.statics.governs import SLIDES, TIPS, UNKNOWN, Governs
-from fieldapp.statics.response import Response, response
-from fieldapp.statics.wind import WindLimit, beaufort, pressure_mpa, wind_directions
+from fieldapp.statics.response import Response
+from fieldapp.statics.wind import WindLimit, beaufort, gusts_on, pressure_mpa, wind_directions
 
 BETWEEN_GUSTS = float(np.cos(np.pi / len(wind_directions())) ** 2)
 """What is told of the pressure that is borne in all directions that are looked at: wind between two of them is on the
@@ -23,7 +22,7 @@ Source: our choice (G8). Test: tests/statics/feet/test_at_once.py"""
 
 def unit_gusts(feet: Feet) -> Response:
     """Answers to a pressure of 1 N/mm² from every direction, with the factor of wind, feet pinned."""
-    return response(feet.of.ready, loads.wind(feet.of.stage, wind_directions())) * GAMMA_Q
+    return gusts_on(feet.of, wind_directions()) * GAMMA_Q
 
 
 def collapse_in_gusts(feet: Feet, gust: Response, most_m_s: float) -> FeetBound:
@@ -46,6 +45,14 @@ def collapse_in_gusts(feet: Feet, gust: Response, most_m_s: float) -> FeetBound:
     what = TIPS if tips is not None and tips <= TIPS_BELOW * least else SLIDES
     return FeetBound(most_m_s * float(np.sqrt(least * BETWEEN_GUSTS)), Governs(what),
                      from_deg=at * 360.0 / len(share))
+
+
+def front_collapse_m_s(feet: Feet, gust: Response, most_m_s: float) -> float:
+    """The gust from the front alone that slides or tips the frame, at most `most_m_s`; infinite if unknown."""
+    if not feet.rigid.shape[1]:
+        return np.inf
+    share = borne_share(feet, lightest_n(feet), feet.pressing_n(gust)[:1] * pressure_mpa(most_m_s), 1.0)
+    return most_m_s * float(np.sqrt(share)) if share else np.inf
 
 
 _AT_ONCE = 3
