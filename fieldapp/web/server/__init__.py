@@ -45,6 +45,7 @@ from fieldapp.web.raising import PAGES as RAISING
 from fieldapp.web.raising.stage_now import stage_now
 from fieldapp.web.readiness import PAGES as READINESS
 from fieldapp.web.server import api, errors, packing, security
+from fieldapp.web.server.unchanged import Unchanged
 from fieldapp.wording.breaking import breaking_line
 from fieldapp.wording.place import sentence
 
@@ -85,6 +86,7 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     printed = site_address(book.site.kit.design.site.address).host
     packing.install(app)
     _prepare_templates(app, book)       # first, so that whoever is refused is answered in their language
+    app.wsgi_app = Unchanged(app.wsgi_app, book)  # type: ignore[method-assign, assignment]
     security.guard(app, {printed})
     rights.install(app, held or rights.Rights(), join.not_joined)
     errors.install(app)
