@@ -27,13 +27,20 @@ def show(folder: Path, part: str, columns: int) -> None:
 
     The picture is the one of the pages and of the booklet.
     """
-    from fieldapp.log.opening import logged_state  # these bring in the database and the pictures
+    from fieldapp.log.opening import logged_state, with_way  # these bring in the database and the pictures
+    from fieldapp.log.rules import Setting
+    from fieldapp.plan.kept import kept_plan
     from fieldapp.prints.terminal import place_text
+    from fieldapp.wording.verdict import verdict_lines
 
     kit = read_kit(folder)
     state = logged_state(folder, kit)
     meant = {part_id: place for place, part_id in state.allocation.items()}
-    for line in place_text(kit, _place(kit, part, meant), frozenset(state.fitted), columns=columns):
+    place = _place(kit, part, meant)
+    plan = kept_plan(folder, with_way(kit.design, state.way))
+    told = verdict_lines(Setting(kit, plan), state, place) if plan else (
+        "Whether it may go in is not known here yet: raisebook make or serve works out the plan, and keeps it.",)
+    for line in (*place_text(kit, place, frozenset(state.fitted), columns=columns), "", *told):
         click.echo(line)
 
 

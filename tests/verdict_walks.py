@@ -15,22 +15,24 @@ from fieldapp.plan.planner import way_plans
 MORNING = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
 
 
-def design(frequency, cut="1/2", **crew):
+def design(frequency, cut="1/2", *, outer_mm=28.0, hub_kg=0.42):
     """A frame of timber rods, invented for this."""
     return Design.model_validate({
         "frame": {"prefix": "VT", "frequency": frequency, "cut": cut, "diameter_m": 3.6, "level_base": False},
-        "strut": {"section": "rod", "material": "C24", "outer_mm": 28.0},
-        "spares": {"hubs_most_common": 1, "hubs_each_other": 1, "struts_each": 1}, "crew": crew})
+        "strut": {"section": "rod", "material": "C24", "outer_mm": outer_mm}, "hub": {"mass_kg": hub_kg},
+        "spares": {"hubs_most_common": 1, "hubs_each_other": 1, "struts_each": 1}})
 
 
 def sites():
-    """By name: one from the ground up, one with pegs, one whose crown is lifted."""
+    """By name: one from the ground up, one with pegs, one whose crown is lifted, one too heavy to go on with."""
     plain, domed = build_kit(design(1, "2/3")), build_kit(design(2))
     ground = Setting(plain, way_plans(plain, "ring by ring")[0])
     feet = [hub.name for hub in plain.frame.hubs if hub.on_ground]
     first = next(step.number for step in ground.plan.steps if step.hub not in feet)
     pegs = Pegging(first, tuple(HeldFoot(hub, 60.0, 20.0, first) for hub in feet))
-    return {"ground": ground, "pegs": replace(ground, plan=replace(ground.plan, peggings=(pegs,))),
+    heavy = build_kit(design(1, "2/3", outer_mm=16.0, hub_kg=5.0))
+    return {"heavy": Setting(heavy, way_plans(heavy, "ring by ring")[0]), "ground": ground,
+            "pegs": replace(ground, plan=replace(ground.plan, peggings=(pegs,))),
             "lift": Setting(domed, way_plans(domed, "crown first")[0])}
 
 

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from fieldapp.base.errors import KitError, PlanError, StoreError
 from fieldapp.base.said import Value, say
+from fieldapp.frame.design import Design
 from fieldapp.kit.checklist_file import CHECKS_FILE, read_checks
 from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
@@ -100,11 +101,14 @@ def plan_for(kit: Kit, way: str | None, folder: Path | None = None) -> Plan:
     One that is computed to break is kept, and says so: `Plan.breaks`. With a folder, the plan kept there is taken, or
     the new one kept there.
     """
-    design = kit.design
-    if way is not None:
-        design = design.model_copy(update={"raising": design.raising.model_copy(update={"way": way})})
-
     def work_out() -> Plan:
         return erection_plan(kit, way)
 
-    return work_out() if folder is None else kept_or(folder, design, work_out)
+    return work_out() if folder is None else kept_or(folder, with_way(kit.design, way), work_out)
+
+
+def with_way(design: Design, way: str | None) -> Design:
+    """The design with the way that was chosen on site; None: its own."""
+    if way is None:
+        return design
+    return design.model_copy(update={"raising": design.raising.model_copy(update={"way": way})})

@@ -5,9 +5,13 @@ from collections.abc import Iterator
 from fieldapp.base.said import in_words, listed
 from fieldapp.base.words import _, ngettext
 from fieldapp.frame.ground import GroundSection
-from fieldapp.reports.verdict import First, Verdict, WayOut
+from fieldapp.log.rules import Setting
+from fieldapp.log.state import State
+from fieldapp.plan.plan import Plan
+from fieldapp.reports.verdict import First, Verdict, WayOut, verdict_of
 from fieldapp.statics.causes import gives_way
 from fieldapp.wording.pegs import each_must, peg_first
+from fieldapp.wording.place import sentence
 from fieldapp.wording.standing import headline, one_hold
 
 MOST_NAMED = 6
@@ -159,6 +163,20 @@ def _ways(ways: tuple[WayOut, ...]) -> Iterator[str]:
                     "chief.")
 
 
-def governs_words(found: Verdict) -> str:
-    """What gives way first under the weight of what stands then; empty where nothing is known to."""
-    return "" if found.governs is None else in_words(gives_way(found.governs))
+def verdict_lines(site: Setting, state: State, place: str) -> tuple[str, ...]:
+    """The whole of it for who has no page: the word, why, who holds what, what gives way first, as of which entry."""
+    found, ground = verdict_of(site, state, place), site.kit.design.ground
+    word, governs = verdict_word(found, ground), found.governs if found.may else None
+    first = (f"{in_words(gives_way(governs))}.",) if governs else ()
+    return (*(f"{line.rstrip('.')}." for line in (word, verdict_detail(found, ground)) if line), *hands_lines(found),
+            *map(sentence, first), _("As of entry {n}.").format(n=found.number))
+
+
+def rests_words(plan: Plan, place: str) -> tuple[str, ...]:
+    """What must be in before, where nobody asks the log: hubs and the struts that tie them."""
+    if place not in plan.step_of or not plan.rests_on(place):
+        return ()
+    hubs = [name for name in plan.step_for(place).waits_for if name in plan.step_of]
+    words = _("Only once {hubs} are in with all the struts of their steps, and nothing below is missing or damaged. "
+              "This copy knows no log: ask by voice.")
+    return (words.format(hubs=listed(hubs, most=MOST_NAMED)),)

@@ -53,6 +53,7 @@ def test_show_from_the_command_line(tmp_path):
     shown = CliRunner().invoke(main, ["show", str(tmp_path), "oh s073"])
     assert shown.exit_code == 0
     assert shown.output.startswith("Lower end into arm 1 of H22, second ring, seventh from the front mark clockwise\n")
+    assert "Whether it may go in is not known here yet" in shown.output
     refused = CliRunner().invoke(main, ["show", str(tmp_path), "S999"])
     assert refused.exit_code == 2
     assert "S999 is not a part of this kit: its struts run from S001 to S181" in refused.output

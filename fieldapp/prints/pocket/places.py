@@ -23,6 +23,7 @@ from fieldapp.wording.place import (
     sentence,
 )
 from fieldapp.wording.seat import seat_lines
+from fieldapp.wording.verdict import rests_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +74,7 @@ class PocketSpare:
 
 def plan_order(plan: Plan) -> tuple[str, ...]:
     """Places in the order in which they are filled."""
-    filled = (name for step in plan.steps for name in (step.hub, *(item.strut for item in step.struts)))
-    return tuple(dict.fromkeys(filled))
+    return tuple(dict.fromkeys(name for step in plan.steps for name in step.sequence))
 
 
 def pocket_places(kit: Kit, plan: Plan, pictures: Pictures, allocation: Mapping[str, str]) -> tuple[PocketPlace, ...]:
@@ -99,7 +99,8 @@ def _place(kit: Kit, plan: Plan, pictures: Pictures, name: str, *, part: str, be
         letter = strut.strut_class
         bands = next(each.bands for each in frame.strut_classes if each.letter == letter)
     return PocketPlace(name, letter, bands, says, shown,
-                       (*order_words(plan, name), *pegs_before_place(plan, kit.design.ground, name),
+                       (*order_words(plan, name), *rests_words(plan, name),
+                        *pegs_before_place(plan, kit.design.ground, name),
                         *pegs_of_foot(plan, kit.design.ground, name)),
                        limit_words(plan, name), part, before, after)
 

@@ -1,8 +1,16 @@
 """The verdict over random states of three frames, against a plain analysis: nothing green that is not borne."""
 
+from dataclasses import replace
+
 import pytest
 from verdict_held import hold
-from verdict_walks import Walk, sites
+from verdict_walks import Walk, design, sites
+
+from fieldapp.kit import build_kit
+from fieldapp.log.fold import fold
+from fieldapp.log.rules import Setting
+from fieldapp.plan.planner import way_plans
+from fieldapp.reports.verdict import verdict_of
 
 
 @pytest.fixture(scope="session")
@@ -11,8 +19,61 @@ def frames():
 
 
 @pytest.mark.parametrize(("name", "damages", "walks", "each"), [
-    ("ground", True, 5, 8), ("pegs", False, 5, 7), ("lift", True, 3, 8)])
+    ("ground", True, 4, 8), ("pegs", False, 4, 8), ("lift", True, 3, 6), ("heavy", False, 3, 6)])
 def test_random_states(frames, name, damages, walks, each):
     for seed in range(walks):
         for state in Walk(frames[name], f"{name} {seed}", damages=damages).states(each):
             hold(frames[name], state)
+
+
+def after(site, count):
+    """As planned, so many steps."""
+    state = fold(site.kit, ())
+    for step in site.plan.steps[:count]:
+        for place in step.places:
+            state = state.if_filled(place)
+    return state
+
+
+def test_what_is_missing_below_is_the_headline_of_everybody(frames):
+    site, done = frames["ground"], after(frames["ground"], 9)
+    skipped = done.if_empty(["S009"])
+    stage = verdict_of(site, skipped)
+    assert (stage.below, stage.places) == (("S009",), ("S009",))
+    assert verdict_of(site, skipped, "H10").first[0] == stage.first[0]
+    assert verdict_of(site, done, "H10").may
+    part = done.fitted["S009"]
+    hurt = replace(done, parts={**done.parts, part: replace(done.parts[part], condition="quarantined")})
+    assert [one.need for one in verdict_of(site, hurt).first] == ["replace"]
+    assert not verdict_of(site, hurt).places
+
+
+def test_a_step_that_would_break_is_never_open_and_a_way_back_is_told(frames):
+    site = frames["heavy"]      # rods of 16 mm under hubs of 5 kg: the second hub of the second ring is too much
+    state = after(site, 6)
+    assert (verdict_of(site, state, 7).sign, verdict_of(site, state).places) == ("stop", ())
+    assert [way.act for way in verdict_of(site, state).way_out] == ["out"]
+    assert verdict_of(site, after(site, 7)).first[0].need == "clear"
+
+
+def test_nothing_comes_out_that_leaves_a_stage_that_breaks(frames):
+    kit = build_kit(design(1, "2/3", outer_mm=20.0, hub_kg=10.0))
+    site = Setting(kit, way_plans(kit, "ring by ring")[0])
+    state = replace(after(site, 10), phase="striking")      # the ring bears closed, and breaks one hub short
+    assert verdict_of(site, state).now.verdict == "stands"
+    assert verdict_of(site, state, "H10").sign == "waits"
+    assert verdict_of(site, state, site.plan.steps[9].sequence[-1]).first[0].need == "not so"
+    assert not verdict_of(site, state).places
+    assert verdict_of(site, state).way_out
+
+
+def test_inside_a_step_struts_may_hang_before_their_hub_or_come_after_it(frames):
+    site, state = frames["ground"], after(frames["ground"], 5)
+    strut, other, hub = site.plan.steps[5].sequence
+    found = verdict_of(site, state, strut)
+    assert found.may
+    assert found.hands.in_hand == (strut,)      # its free end
+    assert verdict_of(site, state.if_filled(strut), hub).may
+    assert verdict_of(site, state.if_filled(hub), other).may
+    assert [hold.hub for hold in verdict_of(site, state, hub).hands.after] == [hub]
+    assert not site.plan.lacks(strut, state.is_fitted)
