@@ -38,6 +38,8 @@ OPEN_TO_ALL = frozenset({"join.enter", "join.leave", "me.save", "language.choose
 
 SHORTEST = 8
 LONGEST = 200
+SIGNED_BY = {"digest_method": hashlib.sha256, "key_derivation": "hmac"}
+"""How cookies are signed: HMAC of SHA-256 (FIPS 180-4, FIPS 198-1); the library's own choice would be SHA-1."""
 METHOD = "scrypt:32768:8:1"
 """32 MB and some 60 ms for a try. Source: OWASP Password Storage Cheat Sheet gives 2^17 for servers with room; four of
 its times smaller here, since phones wait on the same laptop and tries are limited. Test: tests/web/raising."""
@@ -77,7 +79,7 @@ class Rights:
         return hashlib.sha256(f"{right}:{known}".encode()).hexdigest()[:32]
 
     def _serializer(self, right: Right) -> URLSafeSerializer:
-        return URLSafeSerializer(self.key.secret, salt=f"raisebook {right}")
+        return URLSafeSerializer(self.key.secret, salt=f"raisebook {right}", signer_kwargs=SIGNED_BY)
 
 
 def rights() -> Rights:

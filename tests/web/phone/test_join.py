@@ -9,13 +9,14 @@ import zxingcpp
 from at_the_laptop import at_the_laptop
 from flask import Flask
 from flask.testing import FlaskClient
+from itsdangerous import URLSafeSerializer
 from PIL import Image
 
 from fieldapp.kit.kit import Kit
 from fieldapp.kit.site_key import SiteKey, site_key
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.plan import Plan
-from fieldapp.web.common.rights import EXTENSION, Rights
+from fieldapp.web.common.rights import EXTENSION, SIGNED_BY, Rights
 from fieldapp.web.common.sessions import GOOD_FOR, Sessions
 from fieldapp.web.common.tries import WRONG_AT_ONCE
 from fieldapp.web.server import create_app
@@ -93,7 +94,10 @@ def test_a_forged_or_outdated_cookie_gives_no_right(guest, app: Flask, kit: Kit,
     other_laptop = _token(Rights(SiteKey("t" * 64, CODE)))
     as_chief = _token(Rights(SiteKey("s" * 64, CODE), chief_phrase=CODE), "chief")
     run_out = _token(held, at=NOW - GOOD_FOR["write"] - timedelta(seconds=1))
-    for cookie in (old, other_laptop, as_chief, run_out, "", "x", '"a".b'):
+    right = _token(held)
+    by_sha_1 = URLSafeSerializer("s" * 64, salt="raisebook write").dumps(
+        URLSafeSerializer("s" * 64, salt="raisebook write", signer_kwargs=SIGNED_BY).loads(right))
+    for cookie in (old, other_laptop, as_chief, run_out, by_sha_1, "", "x", '"a".b'):
         guest.set_cookie("raisebook_joined", cookie)
         assert _fit(guest, kit, plan).status_code == 403
     earlier_run = Rights(SiteKey("s" * 64, CODE))
