@@ -170,8 +170,8 @@ def reading_page(book: Book, number: int) -> Page:
 def _step_words(how: Assembly) -> tuple[str, ...]:
     """What each step shows, from its first line down."""
     return (_("The black line says what to do. Tick the box at its end when the step is in."),
-            _("Below it, in bold: who holds which hub, and what must be in before. Then where the hub is and what to stand "
-              "on."),
+            _("Below it, in bold: who holds which hub, and what must be in before. Then where the hub is and what to "
+              "stand on."),
             _("The parts are listed in the order in which they go in. Compare the whole ID with the label, then tick."),
             _("{all} people work at a step: 1 at the hub, {rest} at the struts. Others hold.").format(
                 all=TEAM_PEOPLE, rest=TEAM_PEOPLE - 1),
