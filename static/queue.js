@@ -23,7 +23,7 @@ function says(form, name) {
     line.setAttribute("role", "status");
     form.after(line);
   }
-  line.textContent = document.querySelector("[data-waiting]").dataset[name];
+  line.textContent = form.dataset[name] ?? document.querySelector("[data-waiting]").dataset[name];
 }
 
 function title(form, button) {

@@ -112,8 +112,9 @@ def answer_view(site: Setting, state: State, entry: Entry, now: datetime) -> Ans
 
 
 def _headline(found: DamageAnswer, way: ExchangeView | None) -> str:
-    """What to do first; nobody is told to replace what cannot be taken out, or of which that is not known yet."""
-    if way is None or way.safe or found.verdict == "stop":
+    """What to do first; nobody is told to replace what cannot be taken out, or by this line alone: an exchange may ask
+    for more hands than the damage does, and its page names them."""
+    if way is None or found.verdict == "stop" or (way.safe and not found.holds):
         return verdict_words(found)
     return leave_in_words(found)
 

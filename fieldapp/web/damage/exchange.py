@@ -6,7 +6,7 @@ from flask import Blueprint, abort, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from fieldapp.log.entry import Refusal, refuse
-from fieldapp.log.state import State
+from fieldapp.log.state import Exchanging, State
 from fieldapp.reports.exchange import ExchangeNow, TickNow, asks, next_tick, ticks_now, worked_out
 from fieldapp.web.cards.entries import done
 from fieldapp.web.common.beside import beside
@@ -16,7 +16,15 @@ from fieldapp.web.common.i18n import _
 from fieldapp.web.common.rights import is_chief
 from fieldapp.web.common.writing import refused, wish, write_down
 from fieldapp.web.damage.other import Instead, instead_of
-from fieldapp.wording.exchange import exchange_head, first_lines, running_lines, tick_label, tick_lines, why_not
+from fieldapp.wording.exchange import (
+    exchange_head,
+    first_lines,
+    running_lines,
+    tick_label,
+    tick_lines,
+    tick_words,
+    why_not,
+)
 
 bp = Blueprint("exchange", __name__)
 
@@ -24,9 +32,10 @@ BEGIN_PATIENCE_S = 30.0
 """How long the press that begins one waits for its answer."""
 
 
-def known_exchange(name: str, wait_s: float | None = None) -> ExchangeNow | None:
-    """What is said of exchanging the part at a place that is filled; None while it is being worked out."""
-    here, asked = asks(site().book.site, state(), name)
+def known_exchange(name: str, wait_s: float | None = None, *, then: State | None = None) -> ExchangeNow | None:
+    """What is said of exchanging the part at a place that is filled, now or in another state; None while it is being
+    worked out."""
+    here, asked = asks(site().book.site, state() if then is None else then, name)
     return beside().answer("exchange", (here.kit.design, here.plan, asked), lambda: worked_out(here, asked),
                            patience_s=patience_s() if wait_s is None else wait_s)
 
@@ -66,6 +75,8 @@ class RunningView:
     ticks: tuple[TickView, ...]
     next: TickNow | None
     next_words: str = ""
+    how: str = ""
+    """How the next act is done, if that is known by now."""
     instead: Instead | None = None
     """Parts to choose from, where the next act puts one in and none is meant for the place."""
 
@@ -103,7 +114,18 @@ def running_view(now: State) -> RunningView:
         if tick is not None and tick.goes == "in" and not tick.usable else None
     return RunningView(running.place, running_lines(running, tick), running.holds,
                        tuple(TickView(tick_label(one), one.done) for one in ticks_now(now, running)), tick,
-                       tick_label(tick) if tick else "", instead)
+                       tick_label(tick) if tick else "", _how(now, running, tick), instead)
+
+
+def _how(now: State, running: Exchanging, tick: TickNow | None) -> str:
+    """How an act is done, from the same answer as before: as if all that it touches were in."""
+    whole = now
+    for place in running.takes:
+        whole = whole.if_filled(place)
+    found = known_exchange(running.place, then=whole) if tick is not None else None
+    acts = found.order.ticks if found is not None else ()
+    return next((tick_words(act, running.place) for act in acts
+                 if tick is not None and (act.place, act.goes) == (tick.place, tick.goes)), "")
 
 
 @bp.post("/exchange/<name>/begin")
