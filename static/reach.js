@@ -1,6 +1,6 @@
 // Knows whether the laptop is in reach: asks it every few seconds, which costs nothing while nothing changed.
 // Tells the rest of the page by events: "reach" after every answer or miss, "news" when something was written down,
-// "trouble" with what is wrong with the laptop.
+// "trouble" with what is wrong with the laptop, "alarm" with the mark of what stands above every page.
 // The browser's own word on being online is not asked: in a Wi-Fi without internet it is often wrong.
 
 const EVERY_MS = 2500;
@@ -41,12 +41,14 @@ function say(answered) {
 async function question() {
   const last = document.querySelector("main[data-follow]")?.dataset.follow;
   if (last === undefined) {
-    await ask("/ping");
+    const answer = await ask("/api/alarm");
+    dispatchEvent(new CustomEvent("alarm", { detail: (await answer.json()).alarm }));
     return;
   }
   const answer = await ask(`/api/state?since=${last}`);
   const said = await answer.json();
   dispatchEvent(new CustomEvent("trouble", { detail: said.trouble }));
+  dispatchEvent(new CustomEvent("alarm", { detail: said.alarm }));
   if (String(said.last_number) !== last) {
     dispatchEvent(new Event("news"));
   }

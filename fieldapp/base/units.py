@@ -4,6 +4,11 @@ import math
 
 from fieldapp.base.constants import GRAVITY_M_S2
 
+KM_H_PER_M_S = 3.6
+"""Kilometres an hour in a metre a second, exact.
+
+Source: SI Brochure (9th ed.), table 8: 1 h = 3600 s. Test: tests/web/board/test_wind.py"""
+
 
 def mm_from_m(length_m: float) -> float:
     """Metres [m] to millimetres [mm]."""

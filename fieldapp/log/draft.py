@@ -4,6 +4,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from fieldapp.kit.kit import Kit, Part
+from fieldapp.log.alarm import Stop, WindRead
 from fieldapp.log.entry import Entry
 from fieldapp.log.state import Clash, Condition, Duty, Exchanging, PartState, Phase, Raise, Round, State
 
@@ -25,6 +26,8 @@ class Draft:
     held_feet: dict[str, str] = field(default_factory=dict)
     duties: tuple[Duty, ...] = ()
     exchanging: Exchanging | None = None
+    stop: Stop | None = None
+    wind_read: WindRead | None = None
 
     def part(self, part_id: str) -> Part:
         """The part, made since or of the kit."""
@@ -95,4 +98,5 @@ def thaw(state: State) -> Draft:
     return Draft(kit=state.kit, allocation=dict(state.allocation), fitted=dict(state.fitted),
                  parts=dict(state.parts), made=dict(state.made), phase=state.phase, way=state.way,
                  raises=state.raises, rounds=state.rounds, clashes=list(state.clashes),
-                 held_feet=dict(state.held_feet), duties=state.duties, exchanging=state.exchanging)
+                 held_feet=dict(state.held_feet), duties=state.duties, exchanging=state.exchanging,
+                 stop=state.stop, wind_read=state.wind_read)

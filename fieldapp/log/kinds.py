@@ -23,6 +23,7 @@ from fieldapp.log.fields import (
     ShareLeft,
     UtcMoment,
 )
+from fieldapp.log.kinds_alarm import StopData, StopSeenData, WindReadData
 from fieldapp.log.kinds_exchange import ExchangeBegunData, ExchangeEndedData
 from fieldapp.log.kinds_step import DutyData, StepWish
 
@@ -236,6 +237,8 @@ class Kind:
     data: type[Data] = NoData
     chief: bool = False
     """True if it needs the chief's rights."""
+    chief_takes_back: bool = False
+    """True if anybody may write it, and the chief alone take it back."""
     words: Value = ""
     """For a person, after the name of the part: "fitted"."""
 
@@ -253,6 +256,10 @@ KINDS: dict[str, Kind] = {kind.name: kind for kind in (
     Kind("duty_left", "kit", DutyData, words=say("given back")),
     Kind("exchange_begun", "kit", ExchangeBegunData, words=say("exchange begun")),
     Kind("exchange_ended", "kit", ExchangeEndedData, words=say("exchange over")),
+    Kind("stopped", "kit", StopData, chief_takes_back=True, words=say("building stopped")),
+    Kind("stop_seen", "kit", StopSeenData, words=say("stop seen")),
+    Kind("stop_lifted", "kit", chief=True, words=say("building goes on")),
+    Kind("wind_read", "kit", WindReadData, words=say("gust read")),
     Kind("damaged", "part", DamagedData, words=say("damaged")),
     Kind("withdrawn", "kit", WithdrawnData, words=say("withdrawn")),
     Kind("raise_started", "kit", RaiseStartedData, chief=True, words=say("raise started")),

@@ -10,6 +10,7 @@ from fieldapp.base.said import Said, Value, say
 from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.checklist_lines import item_said
 from fieldapp.kit.kit import Kit, Part, PartKind
+from fieldapp.log.alarm import Stop, WindRead
 from fieldapp.log.entry import Entry
 
 Condition = Literal["sound", "watch", "quarantined", "scrapped"]
@@ -218,6 +219,10 @@ class State:
     duties: tuple[Duty, ...] = ()
     """Who has which step or hold in hand, lapsed ones among them, in the order of taking."""
     exchanging: Exchanging | None = None
+    stop: Stop | None = None
+    """Building is stopped; None while it goes on."""
+    wind_read: WindRead | None = None
+    """The last gust that was read in this raise."""
     withdrawn: Mapping[str, str] = field(default_factory=dict)
     """Key of an entry taken back → key of the entry that took it back."""
     entries: tuple[Entry, ...] = field(default=(), repr=False)

@@ -85,6 +85,7 @@ def entry_said(entry: Entry, state: State) -> Said:
               "box_taken": _box_taken, "box_given_back": _box_given_back, "checked": _checked, "feet_held": _feet_held,
               "feet_freed": _feet_freed, "exchange_begun": _exchange_begun,
               "step_done": _step, "duty_taken": _duty, "duty_left": _duty_left,
+              "wind_read": _wind_read,
               }.get(entry.kind)
     if writer:
         return writer(entry, state)
@@ -172,6 +173,13 @@ def _duty_left(entry: Entry, state: State) -> Said:
     at = str(entry.data.get("at", "?"))
     return say("{place} is held no longer", place=at) if entry.data.get("what") == "hold" else \
         say("step {place} given back", place=at)
+
+
+def _wind_read(entry: Entry, state: State) -> Said:
+    gust = entry.data.get("gust_m_s")
+    said = say("gust of {speed} read", speed=Number(gust if isinstance(gust, int | float) else 0.0, 1, "m/s"))
+    words = str(entry.data.get("words") or "")
+    return say("{what}: {words}", what=said, words=words) if words else said
 
 
 def _withdrawn(entry: Entry, state: State) -> Said:

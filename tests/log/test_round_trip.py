@@ -13,6 +13,7 @@ MENDED = ("repaired", HUB, {"how": "scarf", "by": "carpenter", "arm": 2, "capaci
 OPENED = ("round_opened", None, {"name": "spring", "checklist": "default"})
 TAKEN = ("box_taken", None, {"box": "poles 1"})
 STARTED = ("raise_started", None, {"name": "harvest week"})
+STOPPED = ("stopped", None, {"words": "a hub cracked"})
 FOOT, PEGGED = ("fitted", HUB, {}), ("feet_held", None, {"feet": ["H01"]})
 SWAP = ("exchange_begun", None, {"place": "H01", "takes": ["H01"], "holds": ["H02"]})
 STEP = ("step_done", None, {"places": ["H01", "S001"], "scanned": [HUB]})
@@ -43,6 +44,10 @@ DAYS = {
                   ("duty_left", None, {"what": "hold", "at": "H01"})],
     "exchange_begun": [FOOT, SWAP],
     "exchange_ended": [FOOT, SWAP, ("exchange_ended", None, {})],
+    "stopped": [STOPPED],
+    "stop_seen": [STOPPED, ("stop_seen", None, {"stop": "key 1"}, "phone 4")],
+    "stop_lifted": [STOPPED, ("stop_lifted", None, {})],
+    "wind_read": [("wind_read", None, {"gust_m_s": 7.4, "words": "at the crown"})],
     "round_opened": [OPENED],
     "round_closed": [OPENED, ("round_closed", None, {})],
     "box_taken": [OPENED, TAKEN],
@@ -58,11 +63,12 @@ def test_every_kind_has_an_example():
 
 @pytest.mark.parametrize("kind", DAYS)
 def test_round_trip(crew, site, kind):
-    for name, part, data in DAYS[kind]:
+    for name, part, data, *phone in DAYS[kind]:
         rest = {name: value for name, value in data.items() if name != "place"}
         if name == "joined":
             rest["laptop"] = crew.book.laptop
-        crew.done(name, part, data.get("place"), chief=True, sender="" if name == "joined" else "phone 3", **rest)
+        sender = "" if name == "joined" else next(iter(phone), "phone 3")
+        crew.done(name, part, data.get("place"), chief=True, sender=sender, **rest)
     state = crew.book.state
     assert state.entries[-1].kind == kind
     assert not state.clashes

@@ -13,7 +13,19 @@ from fieldapp.base.said import Said, say
 from fieldapp.log.entry import Entry, Refusal, Request, refuse
 from fieldapp.log.fields import Data
 from fieldapp.log.kinds import KINDS, Kind
-from fieldapp.log.rules import checking, course, damage, duties, exchanging, feet, fitting, steps, stock, withdrawing
+from fieldapp.log.rules import (
+    alarm,
+    checking,
+    course,
+    damage,
+    duties,
+    exchanging,
+    feet,
+    fitting,
+    steps,
+    stock,
+    withdrawing,
+)
 from fieldapp.log.rules.terms import Admitted, Asked, Rule, Setting
 from fieldapp.log.state import State
 
@@ -29,6 +41,8 @@ RULES: dict[str, Rule] = {
     "step_done": steps.step_done, "duty_taken": duties.duty_taken, "duty_left": duties.duty_left,
     "exchange_begun": exchanging.exchange_begun, "exchange_ended": exchanging.exchange_ended,
     "feet_held": feet.feet_held, "feet_freed": feet.feet_freed,
+    "stopped": alarm.stopped, "stop_seen": alarm.stop_seen, "stop_lifted": alarm.stop_lifted,
+    "wind_read": alarm.wind_read,
     "box_taken": checking.box_taken, "box_given_back": checking.box_given_back,
 }
 """By kind; one for each in `log.kinds`."""

@@ -35,6 +35,9 @@ def _no_right(asked: Asked, target: Entry) -> Refusal | None:
     if kind is not None and kind.chief:
         return refuse("chief_only", "'{what}' was the chief's entry ({said}).", "Ask the chief to withdraw it.",
                       what=entry_words(target), said=when_and_who(target, asked.now))
+    if kind is not None and kind.chief_takes_back:
+        return refuse("chief_takes_back", "'{what}' is lifted by the chief alone ({said}).", "Go to the chief.",
+                      what=entry_words(target), said=when_and_who(target, asked.now))
     if _same_sender(asked, target):
         return None
     return refuse("not_yours", "'{what}' came from somebody else ({said}).",

@@ -38,7 +38,7 @@ class Reader:
     def may_take_back(self, entry: Entry) -> bool:
         """The chief any entry; others their own, unless it needs the chief's rights."""
         kind = KINDS.get(entry.kind)
-        return self.chief or (self.wrote(entry) and not (kind and kind.chief))
+        return self.chief or (self.wrote(entry) and not (kind and (kind.chief or kind.chief_takes_back)))
 
     def wrote(self, entry: Entry) -> bool:
         """True if the entry came from this phone, or, where no phone is known, from somebody of this name."""

@@ -14,6 +14,7 @@ from fieldapp.web.common.i18n import _
 _KEY = re.compile(r"^[A-Za-z0-9_-]{16,64}$")
 MAX_WORDS_CHARS = 500
 MAX_ENTRIES_AT_ONCE = 200
+MAX_NUMBER_CHARS = 12
 
 
 class FormError(ValueError):
@@ -41,6 +42,21 @@ def number_or_none(text: str) -> int | None:
     (4, None, None)
     """
     return int(text) if re.fullmatch(r"[0-9]{1,3}", text, re.ASCII) else None
+
+
+def number_of(text: str) -> float | None:
+    """A number as people type it, with point or comma; None if it is none.
+
+    Examples
+    --------
+    >>> number_of("12,5"), number_of(" 1085.2 "), number_of("nan"), number_of("wet")
+    (12.5, 1085.2, None, None)
+    """
+    try:
+        value = float(text.strip().replace(",", ".")[:MAX_NUMBER_CHARS])
+    except ValueError:
+        return None
+    return value if abs(value) < float("inf") else None
 
 
 def entry_number(text: str) -> int | None:

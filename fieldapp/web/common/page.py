@@ -54,7 +54,9 @@ class Tab:
 def tabs(here: str) -> tuple[Tab, ...]:
     """The pages of the bar, the start page first; `here` is the room of the page that is shown."""
     kit_name = site().kit.design.frame.name
-    names = (("start", kit_name), ("find", _("Find")), ("log", _("Log")), ("me", who() or _("Who?")))
+    names = [("start", kit_name), ("find", _("Find")), ("log", _("Log")), ("me", who() or _("Who?"))]
+    if may_write() and (state().fitted or state().running_raise) and state().stop is None:
+        names.append(("stop", _("Stop")))
     return tuple(Tab(f"{name}.page", words, name == here) for name, words in names)
 
 

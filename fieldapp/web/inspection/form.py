@@ -11,12 +11,11 @@ from fieldapp.kit.checklist import Check, result_of
 from fieldapp.kit.checklist_lines import item_said
 from fieldapp.kit.kit import Part
 from fieldapp.web.common.context import tidy
-from fieldapp.web.common.forms import MAX_WORDS_CHARS, number_or_none
+from fieldapp.web.common.forms import MAX_WORDS_CHARS, number_of, number_or_none
 from fieldapp.web.common.i18n import _
 from fieldapp.wording.place import sentence
 
 Fields = MultiDict[str, str]
-MAX_NUMBER_CHARS = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,21 +63,6 @@ def _names(checks: Iterable[Check]) -> str:
 def field(kind: str, check: Check, spot: int | None = None) -> str:
     """Name of a field of the page, the same from one run to the next: forms may wait in a phone."""
     return f"{kind}:{check.item}" + (f":{spot}" if spot else "")
-
-
-def number_of(text: str) -> float | None:
-    """A number as people type it, with point or comma; None if it is none.
-
-    Examples
-    --------
-    >>> number_of("12,5"), number_of(" 1085.2 "), number_of("nan"), number_of("wet")
-    (12.5, 1085.2, None, None)
-    """
-    try:
-        value = float(text.strip().replace(",", ".")[:MAX_NUMBER_CHARS])
-    except ValueError:
-        return None
-    return value if abs(value) < float("inf") else None
 
 
 def _item(check: Check, result: str, spot: int | None = None, **more: object) -> Mapping[str, object]:

@@ -6,11 +6,14 @@ from dataclasses import dataclass
 from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from fieldapp.base.clock import clock_words
 from fieldapp.base.remembered import remembered
 from fieldapp.base.said import Said
 from fieldapp.kit.kit import Kit
+from fieldapp.log.duties import in_hand
 from fieldapp.log.entry import refuse
 from fieldapp.log.state import State
+from fieldapp.reports.raising import progress
 from fieldapp.reports.standing.strike import strike
 from fieldapp.reports.verdict import Sign
 from fieldapp.web.cards.entries import done
@@ -104,6 +107,16 @@ def chiefs_acts(now: State) -> ChiefsActs:
     """Start what does not run, strike what stands, end what is out of the frame."""
     running, stands = now.running_raise is not None, bool(now.fitted)
     return ChiefsActs(start=not running, strike=now.phase == "raising" and stands, end=running and not stands)
+
+
+@bp.get("/raise/strike", endpoint="sure")
+def sure() -> str:
+    """Before the strike is started: what stands, who still has a step in hand, and the press itself."""
+    now, clock = state(), site().clock()
+    done_now = progress(site().plan, now)
+    busy = [(duty.at, duty.who, clock_words(duty.since, clock)) for duty in in_hand(now, clock, "step")]
+    return render_template("raising/sure.html", here="chief", chief=is_chief(), may=chiefs_acts(now), busy=busy,
+                           fitted=done_now.fitted, needed=done_now.needed, whole=done_now.fitted == done_now.needed)
 
 
 @bp.post("/raise/<act>")

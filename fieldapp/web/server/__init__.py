@@ -12,10 +12,11 @@ from fieldapp.log.stick import Stick
 from fieldapp.photos.limits import MAX_PHOTO_BYTES
 from fieldapp.plan.words import SAFETY
 from fieldapp.web import log
+from fieldapp.web.board import PAGES as BOARD
 from fieldapp.web.cards import entries, turning
 from fieldapp.web.cards.drawings import Drawer, sign
 from fieldapp.web.cards.place_view import dial_arms
-from fieldapp.web.common import i18n, page, rights
+from fieldapp.web.common import alarm, i18n, page, rights
 from fieldapp.web.common.addresses import site_address
 from fieldapp.web.common.beside import EXTENSION as BESIDE
 from fieldapp.web.common.beside import Beside
@@ -49,7 +50,8 @@ from fieldapp.web.server.unchanged import Unchanged
 from fieldapp.wording.breaking import breaking_line
 from fieldapp.wording.place import sentence
 
-PAGES = (*RAISING, *PARTS, entries.bp, turning.bp, *DAMAGE, *INSPECTION, *READINESS, log.bp, *PHOTOS, *PHONE, api.bp)
+PAGES = (*RAISING, *PARTS, entries.bp, turning.bp, *DAMAGE, *INSPECTION, *READINESS, log.bp, *PHOTOS, *PHONE, *BOARD,
+         api.bp)
 """The blueprints of all rooms."""
 ALONE_S = 8.0
 """Patience of a page that nobody else waits behind; `serve` grants less."""
@@ -102,6 +104,7 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     i18n.install(app.jinja_env)
     page.install(app)
     turning.install(app)
+    alarm.install(app)
     app.jinja_env.globals.update(
         kit_name=design.frame.name, wifi_name=design.site.wifi_name, safety=SAFETY, new_key=new_key,
         newest=lambda: state().last_number, sentence=sentence, listed=listed, draw=Drawer(frame), sign=sign,

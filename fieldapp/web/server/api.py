@@ -14,6 +14,7 @@ from fieldapp.log.state import State
 from fieldapp.reports.verdict import places_now
 from fieldapp.web.cards.place_view import place_view, ring_lines
 from fieldapp.web.cards.status import part_status, place_of
+from fieldapp.web.common.alarm import alarm_here
 from fieldapp.web.common.context import SiteMoment, language, sender, site, standing, state, who
 from fieldapp.web.common.forms import JsonRequest, entry_number, json_requests
 from fieldapp.web.common.i18n import in_words
@@ -40,19 +41,28 @@ def whole() -> Response:
     last = now.entries[-1].key if now.entries else ""
     since = entry_number(request.args.get("since", ""))
     trouble = "\n".join(told_here())
-    tag = f"{now.last_number}-{last}-{since}-{speaking}-{zlib.crc32(trouble.encode())}"
+    alarm = alarm_here().mark
+    tag = f"{now.last_number}-{last}-{since}-{speaking}-{zlib.crc32(f'{alarm}/{trouble}'.encode())}"
     if request.if_none_match.contains_weak(tag):
         answer = Response(status=304)
     else:
-        answer = Response(_whole(site().book.site, now, since, speaking, trouble), mimetype="application/json")
+        said = _whole(site().book.site, now, since, speaking, trouble=trouble, alarm=alarm)
+        answer = Response(said, mimetype="application/json")
     answer.set_etag(tag)
     return answer
 
 
+@bp.get("/alarm")
+def alarm() -> Response:
+    """The mark of what stands above every page, for pages that show nothing else of what happens."""
+    return jsonify({"alarm": alarm_here().mark})
+
+
 @remembered(16)
-def _whole(of: Setting, now: State, since: int | None, _language: str, trouble: str) -> str:
+def _whole(of: Setting, now: State, since: int | None, _language: str, *, trouble: str, alarm: str) -> str:
     """After an entry all phones ask for the same."""
-    said = {**state_json(SiteMoment(of, now), since=since), "trouble": trouble.splitlines()}
+    told = {"trouble": trouble.splitlines(), "alarm": alarm}
+    said = {**state_json(SiteMoment(of, now), since=since), **told}
     return str(current_app.json.dumps(said))
 
 

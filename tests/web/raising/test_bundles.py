@@ -13,7 +13,7 @@ def test_ticked_parts_go_in_once_and_wet_ones_are_watched(phone: FlaskClient, ch
                                                           book: SiteBook) -> None:
     chief.press("/raise", "/raise/start", name="Harvest week")
     raised(3)
-    chief.press("/raise", "/raise/strike")
+    chief.press("/raise/strike", "/raise/strike")
     parts = [part for place, part in book.state.fitted.items() if place.startswith("S")]
     key = phone.key("/bundle?name=A1")
     data = {"key": key, "name": "A1", "part": parts, "came_in": ["wet", "dirty"]}
@@ -31,7 +31,7 @@ def test_a_part_that_came_out_asks_for_its_bundle_and_what_stands_is_not_among_t
         phone: FlaskClient, chief: FlaskClient, raised: Raised, book: SiteBook) -> None:
     chief.press("/raise", "/raise/start", name="Harvest week")
     raised(3)
-    chief.press("/raise", "/raise/strike")
+    chief.press("/raise/strike", "/raise/strike")
     out, stands = book.state.fitted["S002"], book.state.fitted["S001"]
     phone.press(f"/P/{out}", f"/P/{out}/taken-down")
     assert phone.heading(f"/P/{out}") == "Into a bundle"
@@ -63,7 +63,7 @@ def test_the_raise_ends_when_all_is_out(phone: FlaskClient, chief: FlaskClient, 
                                         book: SiteBook) -> None:
     chief.press("/raise", "/raise/start", name="Harvest week")
     raised(1)
-    chief.press("/raise", "/raise/strike")
+    chief.press("/raise/strike", "/raise/strike")
     early = chief.post("/raise/end", data={"key": "k" * 20})
     assert "the frame still holds H01 (1 in all)" in chief.words(early).lower().replace("h01", "H01")
     part = book.state.fitted["H01"]

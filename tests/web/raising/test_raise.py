@@ -127,7 +127,7 @@ def test_the_strike_is_the_plan_backwards(phone: FlaskClient, chief: FlaskClient
     chief.press("/raise", "/raise/start", name="Harvest week")
     raised(60)
     last = plan.steps[59]
-    chief.press("/raise", "/raise/strike")
+    chief.press("/raise/strike", "/raise/strike")
     assert phone.heading("/") == f"Take out next: {last.hub} with its struts"
     page = phone.words("/")
     assert f"Keep {last.hub} in hand while its struts come off." in page
@@ -138,7 +138,7 @@ def test_a_part_at_the_strike_says_what_comes_out_before_it(phone: FlaskClient, 
                                                            plan: Plan, book: SiteBook) -> None:
     raised(30)
     chief.press("/raise", "/raise/start", name="Harvest week")
-    chief.press("/raise", "/raise/strike")
+    chief.press("/raise/strike", "/raise/strike")
     assert "Not yet. First take out " in phone.words("/place/H01")
     closing = plan.steps[29].sequence[-1]
     page = phone.words(f"/P/{book.state.fitted[closing]}")
