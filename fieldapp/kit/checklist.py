@@ -73,6 +73,33 @@ def limits_of(check: Check, part: Part) -> tuple[float | None, float | None]:
     return low, high
 
 
+LENGTH_SHARE = (0.5, 1.5)
+"""A pole measured shorter or longer than these shares of its cut length was not measured, or not in this unit.
+
+Source: our choice: 108.5 for 1085 (cm for mm) and 1.5 fall out, a pole broken in its middle does not. Test:
+tests/kit/test_checklist.py"""
+PERCENT = (0.0, 100.0)
+"""Moisture beyond is no reading on a part of a kit: green wood alone has more.
+
+Source: our choice; common meters end below. Test: tests/kit/test_checklist.py"""
+TIMES_LIMIT = 10.0
+"""Any other number is measured again from this many times its greatest limit on.
+
+Source: our choice: a shifted decimal point falls out. Test: tests/kit/test_checklist.py"""
+
+
+def possible_of(check: Check, part: Part) -> tuple[float, float] | None:
+    """Least and greatest value that can have been measured on this part; None where nothing is known of it."""
+    if check.counts_as == "length" and part.cut_length_mm is not None:
+        return LENGTH_SHARE[0] * part.cut_length_mm, LENGTH_SHARE[1] * part.cut_length_mm
+    if check.unit == "%":
+        return PERCENT
+    known = [abs(limit) for limit in limits_of(check, part) if limit]
+    if not known or (check.at_least is not None and check.at_least < 0):
+        return None
+    return 0.0, TIMES_LIMIT * max(known)
+
+
 def result_of(check: Check, part: Part, value: float) -> Result:
     """Whether a measured value passes."""
     low, high = limits_of(check, part)

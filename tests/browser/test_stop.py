@@ -1,4 +1,4 @@
-"""Building is stopped on one phone: others show it within seconds, whatever page is open, also with half-typed words."""
+"""Building is stopped on one phone: others show it within seconds, whatever page is open, half-typed words kept."""
 
 import time
 

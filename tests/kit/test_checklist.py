@@ -8,7 +8,7 @@ from fieldapp.base.errors import KitError
 from fieldapp.base.said import in_words
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import Design, FrameSection, HubSection, StrutSection
-from fieldapp.kit.checklist import Check, limits_said, needed_lines, result_of
+from fieldapp.kit.checklist import Check, limits_said, needed_lines, possible_of, result_of
 from fieldapp.kit.checklist_defaults import checks_text, default_checks, write_checks
 from fieldapp.kit.checklist_file import checklist_of, read_checks
 from fieldapp.kit.kit import Part
@@ -17,6 +17,9 @@ SMALL = FrameSection(frequency=2, cut="1/2", diameter_m=4.4)
 PAPER = Design(frame=SMALL, strut=StrutSection(material="paper tube"),
                hub=HubSection(material="birch plywood 18", ply_mm=18.0, plies=1))
 METAL = Design(frame=SMALL, strut=StrutSection(material="S235"), hub=HubSection(material="S235", joint="bolted end"))
+POLE = Part("OH-S001-K", "strut", 1, "A", "S001", 1.0, 1085.0)
+LENGTH = Check("length", "Tape.", "ours", unit="mm", at_least=-2, at_most=1, counts_as="length")
+MOISTURE = Check("moisture", "Meter.", "ours", unit="%", at_most=20, counts_as="moisture")
 FINE = """
 [[strut]]
 item = "ends"
@@ -175,3 +178,12 @@ def test_two_numbers_for_one_use_no_toml_no_text_and_no_file(tmp_path):
     (tmp_path / "checks.toml").write_bytes(b"\xff")
     with pytest.raises(KitError, match=r"not UTF-8 text \(byte 0\)"):
         read_checks(tmp_path)
+
+
+@pytest.mark.parametrize(("check", "value", "possible"), [
+    (LENGTH, 1.5, False), (LENGTH, 108.5, False), (LENGTH, 600.0, True), (LENGTH, 1085.0, True),
+    (LENGTH, 10850.0, False),
+    (MOISTURE, 250.0, False), (MOISTURE, -1.0, False), (MOISTURE, 99.0, True)])
+def test_what_cannot_have_been_measured(check, value, possible):
+    low, high = possible_of(check, POLE)
+    assert (low <= value <= high) is possible

@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 
 from fieldapp.base.clock import clock_words
-from fieldapp.base.said import Row, Value
-from fieldapp.kit.checklist import Check, Checklist, limits_said, needed_lines, result_of
+from fieldapp.base.said import Number, Row, Value
+from fieldapp.kit.checklist import Check, Checklist, limits_said, needed_lines, possible_of, result_of
 from fieldapp.kit.checklist_lines import item_said
 from fieldapp.kit.kit import kind_said
 from fieldapp.kit.numbering import short_name
@@ -52,10 +52,25 @@ def _judged(asked: Asked, item: CheckItem) -> CheckItem | Refusal:
         if item.value is None:
             return refuse("which_value", "'{item}' of {part} needs a number.", "Measure it: {limits}.",
                           item=item_said(check), part=short_name(asked.part.id), limits=limits_said(check, asked.part))
+        impossible = _impossible(asked, check, item.value)
+        if impossible is not None:
+            return impossible
         result = result_of(check, asked.part, item.value)
     refusal = _spot_missing(asked, check, item, result)
     return refusal or item.model_copy(update={"result": result, "unit": check.unit, "critical": check.critical,
                                               "label": check in checklist.label})
+
+
+def _impossible(asked: Asked, check: Check, value: float) -> Refusal | None:
+    """A slip of the finger, or another unit: asked for again before anything is judged by it."""
+    span = possible_of(check, asked.part)
+    if span is None or span[0] <= value <= span[1]:
+        return None
+    low, high = (Number(round(end, 1), None) for end in span)
+    return refuse("cannot_be", "'{item}' of {part} cannot be {value} {unit}.",
+                  "Measure again: from {low} to {high} {unit} is possible, {limits} passes.", item=item_said(check),
+                  part=short_name(asked.part.id), value=Number(value, None), unit=check.unit, low=low, high=high,
+                  limits=limits_said(check, asked.part))
 
 
 def _spot_missing(asked: Asked, check: Check, item: CheckItem, result: str) -> Refusal | None:

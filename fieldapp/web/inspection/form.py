@@ -7,7 +7,7 @@ from werkzeug.datastructures import MultiDict
 
 from fieldapp.base.numbers import decimal
 from fieldapp.base.said import in_words
-from fieldapp.kit.checklist import Check, result_of
+from fieldapp.kit.checklist import Check, possible_of, result_of
 from fieldapp.kit.checklist_lines import item_said
 from fieldapp.kit.kit import Part
 from fieldapp.web.common.context import tidy
@@ -40,12 +40,24 @@ def check_form(form: Fields, checks: Sequence[Check], part: Part, *, spots: Sequ
         else:
             items += _judged(form, check)
     failed = {item["item"] for item in items if item["result"] == "fail" and "value" not in item}
+    out = [item for item in items if item["result"] == "fail" and "value" in item]
+    if form.get("all") == "sound" and out and not failed and _possible(out, checks, part):
+        return CheckForm(problem=_("Out of its limits: {items}. So it is not all sound: press “Write down what fails”, "
+                                   "or measure again.").format(
+            items=_names(check for check in checks if check.item in {item["item"] for item in out})))
     if form.get("all") == "sound" and failed:
         return CheckForm(problem=_("You ticked that it fails: {items}. Take the ticks off, or write down what "
                                    "fails.").format(items=_names(check for check in checks if check.item in failed)))
-    if form.get("all") == "fails" and not failed:
+    if form.get("all") == "fails" and not failed and not out:
         return CheckForm(problem=_("Tick what fails, or press “All sound”."))
     return CheckForm(tuple(items))
+
+
+def _possible(items: Iterable[Mapping[str, object]], checks: Sequence[Check], part: Part) -> bool:
+    """False if one of the numbers cannot be: the rule asks for it again, with better words."""
+    spans = {check.item: possible_of(check, part) for check in checks}
+    return all(span is None or span[0] <= float(str(item["value"])) <= span[1]
+               for item in items for span in [spans[str(item["item"])]])
 
 
 def all_sound(checks: Sequence[Check]) -> CheckForm:

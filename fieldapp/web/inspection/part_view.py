@@ -7,7 +7,7 @@ from datetime import datetime
 from fieldapp.base.clock import clock_words
 from fieldapp.base.numbers import shortest
 from fieldapp.base.said import listed
-from fieldapp.kit.checklist import Check, limits_said
+from fieldapp.kit.checklist import Check, limits_of, limits_said
 from fieldapp.kit.checklist_lines import item_said, look_said
 from fieldapp.kit.kit import Part
 from fieldapp.log.state import State
@@ -37,6 +37,9 @@ class MeasuredField:
     value: str
     """As it was typed so far."""
     required: bool
+    low: str = ""
+    """Least and greatest number that passes, as a script reads it; empty where there is none."""
+    high: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,20 +167,21 @@ def _line(check: Check, state: State, part: Part, *, spots: Spots, said: Fields)
     measured = {item: (value, unit) for item, value, unit in past.measured}
     return LineView(
         check, in_words(item_said(check)), in_words(look_said(check)), in_words(limits_said(check, part)),
-        values=tuple(_measured(check, spots, said)) if check.is_measured else (),
+        values=tuple(_measured(check, part, spots, said)) if check.is_measured else (),
         last=shortest(*measured[check.item]) if check.item in measured else "",
         failed_before=check.item in {defect.what for defect in past.defects},
         said=said.get(field("look", check), ""), words=said.get(field("words", check), ""),
         ticks=tuple(SpotTick(spot, words, str(spot) in ticked) for spot, words in spots) if check.each else ())
 
 
-def _measured(check: Check, spots: Spots, said: Fields) -> Iterator[MeasuredField]:
+def _measured(check: Check, part: Part, spots: Spots, said: Fields) -> Iterator[MeasuredField]:
     """One number, or one for each arm or end; the first is asked for if the line belongs to every check."""
     kind = _("arm") if check.each == "arm" else _("end")
+    low, high = ("" if limit is None else repr(limit) for limit in limits_of(check, part))
     for number, spot in enumerate([spot for spot, _words in spots] if check.each else [None]):
         name = field("value", check, spot)
         yield MeasuredField(name, spot or 0, f"{kind} {spot}" if spot else "", said.get(name, ""),
-                            check.when == "always" and number == 0)
+                            check.when == "always" and number == 0, low, high)
 
 
 def past_view(at: SiteMoment, part: Part, now: datetime) -> PastView:

@@ -143,7 +143,12 @@ def test_a_number_beyond_its_limit_fails_by_itself_and_the_part_is_watched(phone
     assert "at most 20 %" in page
     wrong = _check(phone, strut, value__moisture="wet")
     assert "Moisture must be a number like 12.5, got wet." in phone.words(wrong)
-    answer = phone.press(_look(phone, strut), f"/inspect/P/{strut}", all="sound", seen="typed", round=_mark(phone),
+    for typed, words in (("250", "'Moisture' of"), ("23,5", "Out of its limits: moisture. So it is not all sound")):
+        refused = phone.press(_look(phone, strut), f"/inspect/P/{strut}", all="sound", seen="typed",
+                              round=_mark(phone), **{"value:moisture": typed})
+        assert words.casefold() in phone.words(refused).casefold()
+        assert f'value="{typed}"' in refused.text
+    answer = phone.press(_look(phone, strut), f"/inspect/P/{strut}", all="fails", seen="typed", round=_mark(phone),
                          **{"value:moisture": "23,5"})
     assert "usable, to be watched" in phone.words(answer.location)
     assert book.state.parts[strut].condition == "watch"
