@@ -15,6 +15,7 @@ from fieldapp.kit.site_key import SESSIONS_FILE, site_key
 from fieldapp.log.baggage import PHOTO_FOLDER
 from fieldapp.log.book import SiteBook
 from fieldapp.log.opening import open_book
+from fieldapp.log.practice import practice_folder
 from fieldapp.log.stick import Stick
 from fieldapp.log.stick_status import StickStatus
 from fieldapp.wording.breaking import breaking_line
@@ -50,6 +51,12 @@ ALSO = click.option(
          "and kit. If the laptop dies, go on from it: raisebook restore NEW-FOLDER DIR.")
 
 
+PRACTICE = click.option(
+    "--practice", is_flag=True,
+    help="Practise with the same kit: a log of its own, marked on every page, thrown away at the end. Nothing in "
+         "FOLDER changes.")
+
+
 BROWSER = click.option(
     "--browser/--no-browser", default=True, show_default=True,
     help="Open the laptop's own page in its browser; only where there is a screen. Its address is printed, too, and "
@@ -65,19 +72,34 @@ BROWSER = click.option(
 @HTTPS_PORT
 @GO_ON
 @ALSO
+@PRACTICE
 @BROWSER
 def serve(folder: Path, port: int, host: str, *, chief_phrase: str | None, https: bool, https_port: int,
-          go_on: bool, also: Path | None, browser: bool) -> None:
+          go_on: bool, also: Path | None, practice: bool, browser: bool) -> None:
     """Serve the kit in FOLDER to the phones on site, until Ctrl-C.
 
     The log is kept in FOLDER/log.sqlite. Several phones may write at once; only one raisebook may serve a folder.
     """
+    if practice and also is not None:
+        raise click.UsageError("--practice keeps nothing, so --also has nothing to follow: leave one of them out.")
+    ports = (host, port, https_port if https else None)
+    if practice:
+        _practise(folder, ports, chief_phrase=chief_phrase, browser=browser)
+        return
     with open_book(folder, go_on=go_on, else_read=datetime.now().astimezone()) as book:
         _echo_breaking(book)
         _echo_only_reads(book)
         echo_kept_older(folder, book.kept_older)
-        _run(folder, book, (host, port, https_port if https else None), chief_phrase=chief_phrase, also=also,
-             browser=browser)
+        _run(folder, book, ports, chief_phrase=chief_phrase, also=also, browser=browser)
+
+
+def _practise(folder: Path, ports: tuple[str, int, int | None], *, chief_phrase: str | None, browser: bool) -> None:
+    """Serve a copy without anything that happened, and throw it away."""
+    with practice_folder(folder) as copy, open_book(copy) as book:
+        click.echo("Practice: nothing that is written down counts, and it is thrown away at the end.")
+        _echo_breaking(book)
+        _run(copy, book, ports, chief_phrase=chief_phrase, browser=browser, practice=True)
+    click.echo("What was practised is thrown away.")
 
 
 @click.command()
@@ -120,9 +142,10 @@ def _echo_breaking(book: SiteBook) -> None:
 
 
 def _run(folder: Path, book: SiteBook, where: tuple[str, int, int | None], *, chief_phrase: str | None,
-         browser: bool, also: Path | None = None) -> None:
+         browser: bool, also: Path | None = None, practice: bool = False) -> None:
     """`where`: address, port, and port of HTTPS, if there is one."""
     from fieldapp.web.common.context import laptop_now
+    from fieldapp.web.common.practice import CONFIG as PRACTICE_CONFIG
     from fieldapp.web.common.rights import Rights, chief_hash
     from fieldapp.web.common.sessions import Sessions
     from fieldapp.web.server import create_app  # the pages are loaded only by the commands that serve them
@@ -136,6 +159,7 @@ def _run(folder: Path, book: SiteBook, where: tuple[str, int, int | None], *, ch
     with ExitStack() as beside:
         stick = beside.enter_context(_followed_by(folder, book, also)) if also is not None else None
         app = create_app(book, held=held, photos=folder / PHOTO_FOLDER, stick=stick)
+        app.config[PRACTICE_CONFIG] = practice
         if https_port is not None:
             from fieldapp.web.server.https import also_https  # only this option needs the second server
 

@@ -16,7 +16,7 @@ from fieldapp.web.board import PAGES as BOARD
 from fieldapp.web.cards import entries, turning
 from fieldapp.web.cards.drawings import Drawer, sign
 from fieldapp.web.cards.place_view import dial_arms
-from fieldapp.web.common import alarm, i18n, page, rights
+from fieldapp.web.common import alarm, i18n, page, practice, rights
 from fieldapp.web.common.addresses import site_address
 from fieldapp.web.common.beside import EXTENSION as BESIDE
 from fieldapp.web.common.beside import Beside
@@ -91,6 +91,7 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     app.wsgi_app = Unchanged(app.wsgi_app, book)  # type: ignore[method-assign, assignment]
     security.guard(app, {printed})
     rights.install(app, held or rights.Rights(), join.not_joined)
+    practice.install(app)
     errors.install(app)
     remember_phones(app)
     for blueprint in PAGES:

@@ -14,7 +14,7 @@ from fieldapp.log.state import State
 from fieldapp.reports.verdict import places_now
 from fieldapp.web.cards.place_view import place_view, ring_lines
 from fieldapp.web.cards.status import part_status, place_of
-from fieldapp.web.common.alarm import alarm_here
+from fieldapp.web.common.alarm import alarm_mark
 from fieldapp.web.common.context import SiteMoment, language, sender, site, standing, state, who
 from fieldapp.web.common.forms import JsonRequest, entry_number, json_requests
 from fieldapp.web.common.i18n import in_words
@@ -41,7 +41,7 @@ def whole() -> Response:
     last = now.entries[-1].key if now.entries else ""
     since = entry_number(request.args.get("since", ""))
     trouble = "\n".join(told_here())
-    alarm = alarm_here().mark
+    alarm = alarm_mark()
     tag = f"{now.last_number}-{last}-{since}-{speaking}-{zlib.crc32(f'{alarm}/{trouble}'.encode())}"
     if request.if_none_match.contains_weak(tag):
         answer = Response(status=304)
@@ -55,7 +55,7 @@ def whole() -> Response:
 @bp.get("/alarm")
 def alarm() -> Response:
     """The mark of what stands above every page, for pages that show nothing else of what happens."""
-    return jsonify({"alarm": alarm_here().mark})
+    return jsonify({"alarm": alarm_mark()})
 
 
 @remembered(16)
