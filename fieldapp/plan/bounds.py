@@ -13,6 +13,7 @@ from itertools import groupby
 from fieldapp.base.constants import GAMMA_G, WHOLE_BODY_PUSH_N
 from fieldapp.plan.case import Case
 from fieldapp.plan.fitted import Fitted
+from fieldapp.plan.locked import less
 from fieldapp.statics.buckling import buckles_beyond, strut_tension_n
 from fieldapp.statics.causes import asks_for_pegs, is_unknown
 from fieldapp.statics.governs import (
@@ -42,6 +43,10 @@ class Bearing:
     case: Case
     fitted: Fitted
     of: Solved
+    locked_use: float = 0.0
+    """Use of the most used arm or tube by what ill-fitting parts lock in alone."""
+    spare: float = 1.0
+    """Share of what arms and tubes have left beside their weight that this leaves (`locked.LockedIn.spare`)."""
 
 
 Source = Callable[[Bearing, str, Sequence[Limit]], Iterable[Limit]]
@@ -80,8 +85,9 @@ def bounded(own: Iterable[Limit], stage: Bearing | None, besides: Iterable[Limit
     if not found:
         return {}
     kind, places = found[0].kind, [limit.at for limit in found]
-    asked = (limit for ask in SOURCES.values() for limit in ask(stage, kind, found)) if stage else ()
-    more = [*besides, *asked]
+    asked = [limit for ask in SOURCES.values() for limit in ask(stage, kind, found)] if stage else []
+    spare = stage.spare if stage else 1.0
+    found, more = [less(limit, spare) for limit in found], [*(less(limit, spare) for limit in besides), *asked]
     if kind not in (PUSH, FREE_END):
         lowest = capped(least([*found, *more]))
         return {lowest.at: lowest}

@@ -26,6 +26,8 @@ class Case:
     tubes: TubeCapacity
     arms_gone: frozenset[tuple[str, int]]
     """(strut place, end) whose arm is broken off: the strut hangs loose there."""
+    off_mm: tuple[tuple[str, float], ...] = ()
+    """(strut place, how much longer than designed its strut was measured); the others count as designed."""
 
     @property
     def frame(self) -> Frame:

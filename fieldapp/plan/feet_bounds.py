@@ -52,7 +52,7 @@ def _standing(stage: Bearing) -> FeetStanding | None:
     if stage.fitted.carried_at or not feet or stage.of.design_utilisation > 1.0:
         return None
     on = footing_of(stage.case.design.ground, feet, stage.fitted.pegged)
-    return standing(feet_of(stage.of, on), stage.case.tubes)
+    return replace(standing(feet_of(stage.of, on), stage.case.tubes), locked_use=stage.locked_use, spare=stage.spare)
 
 
 def wind_by_feet(stage: Bearing) -> WindLimit | None:

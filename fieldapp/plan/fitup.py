@@ -18,7 +18,8 @@ from fieldapp.base.units import deg_from_rad, rad_from_deg
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.plan.case import Case
 from fieldapp.plan.fit_limits import DRAWS, OneKind, in_proportion, largest_error, told
-from fieldapp.plan.lack_of_fit import Closing, closings, forced_fit, settled
+from fieldapp.plan.lack_of_fit import Closing, closings
+from fieldapp.plan.locked import forced_fit, settled
 from fieldapp.plan.misfits import DIPS, Errors, Together, known_errors, together
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import analysis, fitted_after

@@ -8,20 +8,18 @@ what feet would be pushed apart by is not locked in. What would be a mechanism s
 feet where they are and with held hubs held, which stores at least the strain energy of feet that give way.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.plan.case import Case
-from fieldapp.plan.misfits import Errors, known_errors
+from fieldapp.plan.locked import settled
 from fieldapp.plan.plan import Plan
-from fieldapp.plan.stages import Fitted, analysis, fitted_after
-from fieldapp.plan.supports import Supports, carried_supports, kept_still, supported_stage
-from fieldapp.statics.loads import misfit, pushed_apart, unit_misfits
-from fieldapp.statics.response import Response, response
-from fieldapp.statics.stiffness import Factored, Unstable, factored, strut_displacements
+from fieldapp.plan.stages import analysis, fitted_after
+from fieldapp.statics.loads import pushed_apart, unit_misfits
+from fieldapp.statics.stiffness import Factored, Unstable, strut_displacements
 
 ERRORS = 5
 """Errors of one strut: its length [mm], then the angles out of plane at both ends and in plane at both [rad]
@@ -48,80 +46,6 @@ class Closing:
     def per_mm(self) -> FloatArray:
         """(m,) the same for errors of length [mm/mm]."""
         return self.per_unit[:, 0]
-
-
-def settled(case: Case, fitted: Fitted, tied: Sequence[str]) -> Factored | Unstable:
-    """What is tied together, each piece level where it stands or is carried and free to give way sideways.
-
-    Source: (P12). Test: tests/plan/test_fitup.py
-
-    Parameters
-    ----------
-    case : Case
-    fitted : Fitted
-    tied : sequence of str
-        Its struts that are on two hubs.
-
-    Returns
-    -------
-    Factored or Unstable
-        What is a mechanism on such supports, with its feet and held hubs kept still; `Unstable` if it falls even then.
-    """
-    even: Supports = {}
-    for piece in _pieces(case, fitted, tied):
-        even |= carried_supports(case.frame, piece)
-    ready = factored(supported_stage(case.model, fitted.hubs, tied, even))
-    if isinstance(ready, Factored):
-        return ready
-    still = kept_still((*fitted.stands_on, *fitted.carried_at, *fitted.held))
-    return factored(supported_stage(case.model, fitted.hubs, tied, still))
-
-
-def _pieces(case: Case, fitted: Fitted, tied: Sequence[str]) -> Iterator[tuple[str, ...]]:
-    """The hubs that bear each piece, in the order of `fitted`; pieces are what no strut of the stage ties together."""
-    piece = {hub: hub for hub in fitted.hubs}
-
-    def root(hub: str) -> str:
-        while piece[hub] != hub:
-            hub = piece[hub]
-        return hub
-
-    for strut in map(case.frame.strut, tied):
-        piece[root(strut.end_1.hub)] = root(strut.end_2.hub)
-    bearing: dict[str, list[str]] = {}
-    for hub in (*fitted.stands_on, *fitted.carried_at):
-        bearing.setdefault(root(hub), []).append(hub)
-    yield from map(tuple, bearing.values())
-
-
-def locked_in(case: Case, fitted: Fitted, tied: Sequence[str], off_mm: FloatArray) -> Response | None:
-    """What struts that are longer or shorter than their class, and classes that merge places, lock into a stage.
-
-    Source: (S10), (P18). Test: tests/reference/test_pynite_forced.py, tests/plan/test_fitup.py
-
-    Parameters
-    ----------
-    case, fitted, tied
-        As `settled`.
-    off_mm : (m,) array
-        By how much the strut at each place of the frame is longer than its class says. [mm]
-
-    Returns
-    -------
-    Response or None
-        One load case; None if nothing is locked in or nothing holds it.
-    """
-    known = known_errors(case)
-    errors = Errors(known.length_mm + off_mm, known.out_rad, known.within_rad)
-    if not errors.at(np.array([case.model.strut_index[strut] for strut in tied], dtype=np.int64)).any:
-        return None
-    ready = settled(case, fitted, tied)
-    return None if isinstance(ready, Unstable) else forced_fit(ready, errors.at(ready.stage.struts))
-
-
-def forced_fit(ready: Factored, errors: Errors) -> Response:
-    """What sets of errors of the struts of a stage lock into it: one load case for each set."""
-    return response(ready, misfit(ready.stage, errors.length_mm, errors.out_rad, errors.within_rad))
 
 
 def closings(case: Case, plan: Plan) -> tuple[Closing, ...]:

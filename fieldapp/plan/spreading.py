@@ -60,7 +60,7 @@ def spread_limit_mm(stage: Bearing, strut: str) -> float:
     reached = by_every_theory(of, lambda one, cap: grown(one, LoadStep(pushed_apart(one.stage, strut)), tubes,
                                                          most=most if cap is None else cap))
     pair = response(of.ready, pushed_apart(of.stage, strut))
-    force_n, _governs = spread_on_feet(stage, pair, (float(reached.factor[0]), reached.governs[0]))
+    force_n, _governs = spread_on_feet(stage, pair, (stage.spare * float(reached.factor[0]), reached.governs[0]))
     opened_mm = _opened_mm(of, strut, pair)
     return min(force_n * opened_mm, _second_order_mm(of, strut, force_n)) if opened_mm > 0 else 0.0
 

@@ -4,7 +4,7 @@ Works for any set of fitted parts, planned or not. Cheap things are computed at 
 they are asked for and then kept: on site a stage is judged after every entry.
 """
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -15,6 +15,7 @@ from fieldapp.plan.bounds import SOURCES, Bearing, bounded, feet_to_peg, of_use,
 from fieldapp.plan.case import Case
 from fieldapp.plan.feet_bounds import feet_bounds, wind_by_feet
 from fieldapp.plan.fitted import Fitted, fitted_after
+from fieldapp.plan.locked import LockedIn, locked_part
 from fieldapp.plan.loose import loose_weight
 from fieldapp.plan.motions import Motions, motions_of, smallest_holds
 from fieldapp.plan.supports import Supports, carried_supports, kept_still, supported_stage
@@ -23,8 +24,8 @@ from fieldapp.statics.free_ends import through_hub_limits
 from fieldapp.statics.governs import ARM, FOLDS, LAG, LOW_HUB, PUSH, STABILITY, TUBE, WEIGHT, Governs, Limit
 from fieldapp.statics.response import Response
 from fieldapp.statics.solved import Solved, solved
-from fieldapp.statics.stiffness import Stage, Unstable
-from fieldapp.statics.tubes import TubeCapacity, tube_utilisation
+from fieldapp.statics.stiffness import Unstable
+from fieldapp.statics.tubes import TubeCapacity, most_used_tube
 
 __all__ = ["Fitted", "StageAnalysis", "analysis", "fitted_after"]
 
@@ -108,11 +109,8 @@ class StageAnalysis:
         return self.alone if isinstance(self.alone, Solved) else self._solved(self.holds)
 
     def _solved(self, held: Iterable[str]) -> Solved | Unstable:
-        stage = self._stage(held)
+        stage = supported_stage(self.case.model, self.fitted.hubs, self.tied, {**self.supports, **kept_still(held)})
         return solved(stage, loads.weight(stage) + loose_weight(stage, self.loose) if self.loose else None)
-
-    def _stage(self, held: Iterable[str]) -> Stage:
-        return supported_stage(self.case.model, self.fitted.hubs, self.tied, {**self.supports, **kept_still(held)})
 
     @property
     def stands(self) -> bool:
@@ -133,8 +131,8 @@ class StageAnalysis:
 
     @property
     def design_utilisation(self) -> float:
-        """Largest arm utilisation under 1.35 × weight: above 1 it counts as breaking; see `breaks`."""
-        return np.inf if isinstance(self.solved, Unstable) else self.solved.design_utilisation
+        """Largest arm utilisation under 1.35 × weight with what is locked in: above 1 it counts as breaking."""
+        return self.design_arm.utilisation
 
     @cached_property
     def push_utilisation(self) -> limits.PushUtilisation:
@@ -157,7 +155,16 @@ class StageAnalysis:
     @cached_property
     def bearing(self) -> Bearing | None:
         """The stage as sources of bounds are given it; None if it does not stand."""
-        return None if isinstance(self.solved, Unstable) else Bearing(self.case, self.fitted, self.solved)
+        if isinstance(self.solved, Unstable) or self.locked is None:
+            return None if isinstance(self.solved, Unstable) else Bearing(self.case, self.fitted, self.solved)
+        tube = most_used_tube(self._design_weights, self.case.tubes.under_weight)[1]
+        spare = self.locked.spare(max(self.solved.design_utilisation, tube))
+        return Bearing(self.case, self.fitted, self.solved, self.locked.use, spare)
+
+    @cached_property
+    def locked(self) -> LockedIn | None:
+        """What ill-fitting parts lock in, as far as it is known; None if nothing does, or it does not stand."""
+        return None if isinstance(self.solved, Unstable) else locked_part(self.case, self.fitted, self.tied)
 
     def push_limits(self, hubs: Iterable[str] | None = None, *, tubes: TubeCapacity | None = None
                     ) -> Mapping[str, Limit]:
@@ -186,7 +193,8 @@ class StageAnalysis:
             return Limit(kind, 0.0, _first(self.solved.hubs), self._folds)
         if len(self.tied) < 2:
             return Limit(kind, np.inf)
-        numbers, low = self._numbers((*self.fitted.stands_on, *self.fitted.carried_at)), kind == LOW_HUB
+        low, hubs = kind == LOW_HUB, filter(self.carries, (*self.fitted.stands_on, *self.fitted.carried_at))
+        numbers = np.array([self.case.model.hub_index[hub] for hub in hubs], dtype=np.int64)
         tubes, left = (self.case.tubes.under_weight, self.case.model.arm_lasting) if low else (self.case.tubes, 1.0)
         return only(bounded([replace(limits.lag_limit(self.solved, numbers, tubes, arms_left=left), kind=kind)],
                             self.bearing))
@@ -204,36 +212,30 @@ class StageAnalysis:
 
         Below 1 it breaks. A loose foot that lifts or slides is no break: see `asks_for_pegs`.
         """
-        return self.verdict_with(self.design_arm)
+        return weight_limit(self.bearing, self._parts()) if self.bearing else Limit(WEIGHT, 0.0, "", self._folds)
 
     @property
     def breaks_on_firm_feet(self) -> bool:
         """True if it breaks whatever its feet do; cheaper to know than `breaks`."""
-        return self.bearing is None or stands_for(self.bearing, self._parts(self.design_arm)).value < 1.0
+        return self.bearing is None or stands_for(self.bearing, self._parts()).value < 1.0
 
-    def verdict_with(self, arm: limits.ArmUtilisation) -> Limit:
-        """The same with this as the most used arm: with what ill-fitting parts lock in."""
-        if self.bearing is None:
-            return Limit(WEIGHT, 0.0, "", self._folds)
-        return weight_limit(self.bearing, self._parts(arm))
-
-    def _parts(self, arm: limits.ArmUtilisation) -> list[Limit]:
+    def _parts(self) -> list[Limit]:
         """What arms and tubes bear of the design weight."""
-        tube, use = self.design_tube
+        (tube, use), arm = self.design_tube, self.design_arm
         return [of_use(arm.utilisation, Governs(ARM, arm.strut, arm.hub)), of_use(use, Governs(TUBE, tube))]
 
-    @property
+    @cached_property
     def design_arm(self) -> limits.ArmUtilisation:
-        """The most used arm under 1.35 × weight."""
-        return replace(self.weight_utilisation, utilisation=self.design_utilisation)
+        """The most used arm under 1.35 × weight with what is locked in."""
+        if self.locked and isinstance(self.solved, Solved):
+            return self.locked.design_arm(self.solved)
+        use = np.inf if isinstance(self.solved, Unstable) else self.solved.design_utilisation
+        return replace(self.weight_utilisation, utilisation=use)
 
     @cached_property
     def asks_for_pegs(self) -> tuple[Limit, ...]:
         """Loose feet that lift or slide under the weight alone, each at its foot."""
         return feet_to_peg(self.bearing) if self.bearing else ()
-
-    def _numbers(self, hubs: Collection[str]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
-        return np.array([self.case.model.hub_index[hub] for hub in hubs if self.carries(hub)], dtype=np.int64)
 
     @cached_property
     def wind(self) -> wind.WindLimit | None:
@@ -248,21 +250,19 @@ class StageAnalysis:
     @cached_property
     def tube(self) -> tuple[str, float]:
         """The most used tube under its weight, and its use."""
-        if isinstance(self.solved, Unstable) or not self.tied:
-            return "", 0.0
-        return self._most_used(self.solved.weight)
+        answers = [] if isinstance(self.solved, Unstable) else [self.solved.weight]
+        return most_used_tube(answers, self.case.tubes.under_weight)
 
     @cached_property
     def design_tube(self) -> tuple[str, float]:
-        """The most used tube under 1.35 × weight, and its use: above 1 it counts as breaking."""
-        if isinstance(self.solved, Unstable) or not self.tied:
-            return "", 0.0
-        return max((self._most_used(answer * GAMMA_G) for answer in self.solved.weights), key=lambda tube: tube[1])
+        """The most used tube under 1.35 × weight with what is locked in, and its use: above 1 it counts as breaking."""
+        weights = self._design_weights
+        return most_used_tube(map(self.locked.with_weight, weights) if self.locked else weights,
+                              self.case.tubes.under_weight)
 
-    def _most_used(self, answer: Response) -> tuple[str, float]:
-        use = tube_utilisation(answer, self.case.tubes.under_weight)[0]
-        at = int(use.argmax())
-        return self.case.model.strut_names[int(answer.stage.struts[at])], float(use[at])
+    @property
+    def _design_weights(self) -> list[Response]:
+        return [] if isinstance(self.solved, Unstable) else [answer * GAMMA_G for answer in self.solved.weights]
 
     @property
     def breaks(self) -> bool:
@@ -280,7 +280,7 @@ class StageAnalysis:
         return self.solved.max_displacement_mm if isinstance(self.solved, Solved) else np.inf
 
 
-_WITHOUT_FEET = frozenset({"supports", "tied", "loose", "_on", "motions", "holds", "alone", "solved"})
+_WITHOUT_FEET = frozenset({"supports", "tied", "loose", "_on", "motions", "holds", "alone", "solved", "locked"})
 """Answers of a stage that pegs do not change (in no formula)."""
 
 

@@ -4,6 +4,7 @@ Buckling length is the distance between hub centres (the arms are slenderer than
 """
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -163,3 +164,13 @@ def utilisation_of(axial_n: FloatArray, moments_nmm: FloatArray, capacity: TubeC
         left = 1.0 - push / capacity.critical_n[struts]
         bending = np.where(left > 0, bending / np.where(left > 0, left, 1.0), np.inf)
     return np.asarray(np.maximum(push / capacity.compression_n[struts], pull / capacity.tension_n) + bending)
+
+
+def most_used_tube(answers: Iterable[Response], capacity: TubeCapacity) -> tuple[str, float]:
+    """The strut whose tube is used most in any of the answers, first case of each, and its use; "" and 0 if none is."""
+    found = "", 0.0
+    for answer in answers:
+        use = tube_utilisation(answer, capacity)[0]
+        if use.max(initial=0.0) > found[1]:
+            found = answer.stage.model.strut_names[int(answer.stage.struts[use.argmax()])], float(use.max())
+    return found

@@ -14,7 +14,8 @@ from fieldapp.plan import fit_limits
 from fieldapp.plan.case import case_of
 from fieldapp.plan.fit_limits import RANK
 from fieldapp.plan.fitup import ACCEPTABLE_UTILISATION, NORMAL_95, fit_up, level_gaps
-from fieldapp.plan.lack_of_fit import closings, forced_fit, locked_in, locked_rows, settled
+from fieldapp.plan.lack_of_fit import closings, locked_rows
+from fieldapp.plan.locked import forced_fit, locked_in, settled
 from fieldapp.plan.misfits import DIPS, Errors, known_errors, together
 from fieldapp.plan.order import level_order
 from fieldapp.plan.planner import way_plans, with_help

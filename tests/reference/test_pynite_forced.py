@@ -17,7 +17,8 @@ from fieldapp.frame.design import Design, FrameSection, HubSection, SparesSectio
 from fieldapp.kit import build_kit
 from fieldapp.kit.forced import arm_vectors
 from fieldapp.plan.case import case_of
-from fieldapp.plan.lack_of_fit import closings, locked_in, settled
+from fieldapp.plan.lack_of_fit import closings
+from fieldapp.plan.locked import locked_in, settled
 from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.readiness.emergency import LOCKED_LIMIT, emergency_fits

@@ -10,7 +10,7 @@ from fieldapp.frame.frame import FloatArray
 from fieldapp.kit.forced import Forced, forced
 from fieldapp.kit.kit import Part
 from fieldapp.plan.case import Case
-from fieldapp.plan.lack_of_fit import settled
+from fieldapp.plan.locked import settled
 from fieldapp.plan.misfits import bends
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import analysis, fitted_after

@@ -114,11 +114,12 @@ def _bearing(kit: Kit, by: Judging) -> Standing:
 
 
 def weakened_case(case: Case, own: OwnNumbers) -> Case:
-    """The kit's statics with what is left of its arms and tubes."""
+    """The kit's statics with what is left of its arms and tubes, and its struts as long as they were measured."""
     arms: dict[tuple[str, int], float] = {}
     for hub, number, share in own.arms:
         arm = case.frame.hub(hub).arms[number - 1]
         arms[arm.strut, arm.end] = share
     arms |= dict.fromkeys(own.ends_gone, 0.0)
     tubes = {strut: share for strut, share in own.struts if share > 0.0}
-    return weaker(case, arms, tubes) if arms or tubes else case
+    weak = weaker(case, arms, tubes) if arms or tubes else case
+    return replace(weak, off_mm=own.off_mm) if own.off_mm else weak

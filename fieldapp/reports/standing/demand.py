@@ -10,7 +10,7 @@ from fieldapp.base.remembered import remembered
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import Case, case_of
-from fieldapp.plan.lack_of_fit import locked_in
+from fieldapp.plan.locked import locked_in
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.reports.standing.handling import handling

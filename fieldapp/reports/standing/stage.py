@@ -8,7 +8,6 @@ import numpy as np
 
 from fieldapp.base.units import newton_from_kg
 from fieldapp.plan.case import Case
-from fieldapp.plan.lack_of_fit import locked_in
 from fieldapp.plan.limits import limits_now
 from fieldapp.plan.motions import smallest_holds
 from fieldapp.plan.onsite import Resting
@@ -17,7 +16,6 @@ from fieldapp.plan.stages import Fitted, StageAnalysis, analysis
 from fieldapp.reports.parts.own_numbers import OwnNumbers
 from fieldapp.reports.standing.records import Hold, HubUtilisation, LooseEnd, Standing
 from fieldapp.statics.governs import Limit
-from fieldapp.statics.limits import ArmUtilisation, worst_arm
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Unstable
 
@@ -70,12 +68,12 @@ def _stage(by: Judging, alone: StageAnalysis, all_in: Standing, limits: LimitsOf
     holds = _holds(alone, tuple(hub for hub in resting.holds if hub in fitted.hubs), by.near)
     stage = alone if alone.stands else analysis(alone.case, _with_held(fitted, holds))
     told = _told(by, stage, (*fitted.held, *holds))
-    arm, locked_utilisation = _most_used_arm(stage, by.own)
     return replace(
         all_in, stands_on=fitted.stands_on, carried_at=fitted.carried_at,
         stands=alone.stands, stands_held=isinstance(stage.alone, Solved), falls=alone.falls,
         holds=(*told, *all_in.holds), arms=hub_utilisations(stage),
-        design_utilisation=arm.utilisation, bears=stage.verdict_with(arm), locked_utilisation=locked_utilisation,
+        design_utilisation=stage.design_utilisation, bears=stage.verdict,
+        locked_utilisation=stage.locked.arm_use if stage.locked else 0.0,
         loose_ends=tuple(LooseEnd(strut, hub) for strut, hub in stage.loose),
         limits=limits(stage, alone=alone.stands))
 
@@ -99,20 +97,6 @@ def _picked_up(by: Judging, whole: StageAnalysis, hub: str) -> Hold:
     parts = whole.case.kit.by_place
     mass_kg = parts[hub].mass_kg + sum(parts[strut].mass_kg for strut, on in whole.loose if on == hub)
     return _hold(whole.case, by, hub, force_n=newton_from_kg(mass_kg))
-
-
-def _most_used_arm(stage: StageAnalysis, own: OwnNumbers) -> tuple[ArmUtilisation, float]:
-    """Under 1.35 × weight with what struts of other lengths lock in; and the largest use by the latter alone."""
-    answer, frame = stage.solved, stage.case.frame
-    off_mm = np.zeros(len(frame.struts))
-    for strut, off in own.off_mm:
-        off_mm[frame.strut_index[strut]] = off
-    locked = locked_in(stage.case, stage.fitted, stage.tied, off_mm)
-    if locked is None or isinstance(answer, Unstable):
-        return stage.design_arm, 0.0
-    lasting = stage.case.model.arm_lasting
-    both = np.abs(answer.lasting_components + locked.components[0] / lasting).sum(axis=1)
-    return worst_arm(answer.stage, both), float(locked.arm_utilisation.max(initial=0.0)) / lasting
 
 
 def _with_held(fitted: Fitted, holds: tuple[str, ...]) -> Fitted:

@@ -34,10 +34,10 @@ OF_STRENGTH = 0.75
 give with their pegs, load the others [1].
 Source: our choice: where an arm ended it in detail, the demo's frame bore 0.79 of it at the least (G7).
 Test: tests/statics/feet/test_at_once.py, tests/bench/bench_followed.py"""
-LOOSE_COLLAPSE, LOOSE_STRENGTH = 0.3, 0.5
+LOOSE_COLLAPSE, LOOSE_STRENGTH = 0.25, 0.5
 """The same two of a push on feet that no peg holds: they lift and snap one after the other, and there nobody can follow
 them any more [1].
-Source: our choice: in detail 0.31 and 0.55 at the least, the demo's frame on a friction of 0.4 (G7).
+Source: our choice: in detail 0.27 and 0.55 at the least, the demo's frame on a friction of 0.4 (G7).
 Test: tests/statics/feet/test_at_once.py, tests/bench/bench_followed.py"""
 COARSE = 0.02
 """At once the ball of pushes that are borne is found to within this share of itself, from inside [1].
@@ -60,6 +60,10 @@ class FeetStanding:
     """Under the weight alone, for as long as the frame stands."""
     slides_apart: bool
     """True if without friction, and without what holds its feet, it slides apart or tips under its own weight."""
+    locked_use: float = 0.0
+    """Use by what ill-fitting parts lock in alone: it adds to that of the weight."""
+    spare: float = 1.0
+    """Share of what arms and tubes have left beside their weight that this leaves."""
 
 
 def standing(feet: Feet, tubes: TubeCapacity) -> FeetStanding:
@@ -95,7 +99,7 @@ def weight_at_once(stands: FeetStanding) -> FeetBound:
     """
     if stands.slides_apart:
         return _APART
-    starts, use = stands.starts, stands.lasting.most
+    starts, use = stands.starts, stands.lasting.most + stands.locked_use
     wild = np.flatnonzero(~starts.states.settled)
     if len(wild):
         return FeetBound(0.0, Governs(UNKNOWN, taken=starts.taken(int(wild[0]))), settled=False)
@@ -178,7 +182,7 @@ def of_strength(stands: FeetStanding) -> float:
 
     Source: (G7): our choice. Test: tests/statics/feet/test_at_once.py
     """
-    return OF_STRENGTH if stands.starts.feet.on.is_pegged else LOOSE_STRENGTH
+    return stands.spare * (OF_STRENGTH if stands.starts.feet.on.is_pegged else LOOSE_STRENGTH)
 
 
 def held_share(stands: FeetStanding, growing: Response) -> tuple[float, Governs | None]:
@@ -228,7 +232,7 @@ def gust_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: WindLimit) -
     feet, gust = stands.starts.feet, unit_gusts(stands.starts.feet)
     pressure = gust * pressure_mpa(pinned.value)
     bent, by = grown_on_feet(stands, tubes, pressure)
-    parts = (bent * OF_STRENGTH, by or pinned.governs)
+    parts = (bent * OF_STRENGTH * stands.spare, by or pinned.governs)
     share, governs = min(held_share(stands, pressure), parts, key=lambda found: found[0])
     strength = FeetBound(pinned.value * float(np.sqrt(share * BETWEEN_GUSTS)), governs)
     whole = collapse_in_gusts(feet, gust, pinned.value)

@@ -61,7 +61,7 @@ def _low(stands: FeetStanding, tubes: TubeCapacity, low_mm: float) -> tuple[floa
     pinned = cases_of(feet.of.weight, starts.weight_factor, np.zeros(len(ways), dtype=np.int64))
     uses = lasting_uses(answers(feet, pinned, starts.states), tubes, starts)
     at = int(uses.most.argmax())
-    return float(uses.most[at]), uses.governs(feet, at, f"{starts.taken(at)} by {low_mm:.3g} mm")
+    return float(uses.most[at]) + stands.locked_use, uses.governs(feet, at, f"{starts.taken(at)} by {low_mm:.3g} mm")
 
 
 def spread_at_once(stands: FeetStanding, tubes: TubeCapacity, pair: Response, pinned: tuple[float, Governs | None]
@@ -86,6 +86,6 @@ def spread_at_once(stands: FeetStanding, tubes: TubeCapacity, pair: Response, pi
         return 0.0, Governs(UNKNOWN)
     growing = pair * most
     bent, by = grown_on_feet(stands, tubes, growing)
-    share, found = min(held_share(stands, growing), (bent if by is None else bent * OF_STRENGTH, by or governs),
-                       key=lambda one: one[0])
+    parts = (bent if by is None else bent * OF_STRENGTH * stands.spare, by or governs)
+    share, found = min(held_share(stands, growing), parts, key=lambda one: one[0])
     return most * share, found

@@ -10,7 +10,7 @@ from fieldapp.kit import build_kit
 from fieldapp.kit.forced import Forced, ForcedArm, forced
 from fieldapp.kit.interchange import hub_turns
 from fieldapp.plan.case import case_of
-from fieldapp.plan.lack_of_fit import settled
+from fieldapp.plan.locked import settled
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness.emergency import emergency_fits, forced_misfit
