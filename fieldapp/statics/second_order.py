@@ -5,13 +5,14 @@ cases, each with axial forces of its own, is solved on the one factor that is th
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from fieldapp.frame.frame import BoolArray, FloatArray
 from fieldapp.statics.loads import Load
 from fieldapp.statics.response import STATIONS, Response
+from fieldapp.statics.stage import Stage
 from fieldapp.statics.stiffness import Factored, axial_terms, strut_displacements
 
 SETTLED = 5e-4
@@ -162,6 +163,23 @@ def _answer(ready: Factored, displacements: FloatArray, load: Load, tension_n: F
     forces = model.arm_per_displacement[struts] @ at_ends
     for part, term in zip((model.arm_per_geometric, model.arm_per_second), axial, strict=True):
         forces = forces + (part[struts] @ at_ends) * term[:, None]  # (strut, arm force, case)
-    arms = forces.transpose(2, 0, 1) + load.arms
+    grown = _enlarged(stage, load, tension_n)
+    arms = forces.transpose(2, 0, 1) + grown.arms
     # (case, strut, station, component)
-    return Response(stage, displacements, arms.reshape(len(arms), len(struts), STATIONS, 3), load)
+    return Response(stage, displacements, arms.reshape(len(arms), len(struts), STATIONS, 3), grown)
+
+
+def _enlarged(stage: Stage, load: Load, tension_n: FloatArray) -> Load:
+    """The loads with what they do to struts between hubs at rest enlarged by thrust, 1 / (1 − N/N_cr) of the strut.
+
+    Source: (S31): never less than the fixed-end moments of a beam-column. Test: tests/statics/test_second_order.py
+    """
+    left = 1.0 - np.maximum(-tension_n / stage.model.members.buckling_n[stage.struts], 0.0)
+    times = 1.0 / np.where(left > 0, left, 1.0)[:, :, None]  # (case, strut, any)
+    arms = load.arms * np.where(_ALONG, 1.0, times)
+    middle = None if load.at_middle_n is None else load.at_middle_n * times
+    return replace(load, arms=arms, across_n_mm=load.across_n_mm * times, at_middle_n=middle)
+
+
+_ALONG = np.arange(12) % 3 == 0
+"""Which of the twelve arm forces are axial (in no formula)."""

@@ -17,7 +17,7 @@ from fieldapp.statics.make import Make
 from fieldapp.statics.model import bare_model, softened_make
 from fieldapp.statics.pushes import directions
 from fieldapp.statics.response import largest_pushes, load_factors, response
-from fieldapp.statics.second_order import settled
+from fieldapp.statics.second_order import _answer, settled
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Stage, factored, stage_of, strut_displacements
 from fieldapp.statics.tube_limits import pushed_tubes, tube_bound
@@ -197,3 +197,23 @@ def test_the_hull_of_the_directions_holds_the_ball_that_is_told():
     some /= np.linalg.norm(some, axis=1, keepdims=True)
     assert (some @ axes.T).max(axis=1).min() >= ball - 1e-9
     assert ball > 0.93
+
+
+@pytest.mark.parametrize("share", [0.05, 0.25, 0.5, 0.8])
+def test_fixed_end_moments_grow_with_thrust_no_less_than_those_of_a_beam_column(lean_dome, share):
+    """Timoshenko and Gere, Theory of Elastic Stability: q L²/12 · 3 (tan u − u) / (u² tan u), clamped (from memory)."""
+    _design, frame, made = lean_dome
+    stage = stage_of(made, [hub.name for hub in frame.hubs if hub.level <= 2])
+    blown = loads.wind(stage, np.array([[1.0, 0.0, 0.0]]))
+    thrust = -share * made.members.buckling_n[stage.struts][None]
+    held, pulled = (_answer(factored(stage), np.zeros((1, *stage.fixed.shape)), blown, axial)
+                    for axial in (thrust, -thrust))
+    still = blown.arms.reshape(held.arms.shape)
+    u = np.pi * np.sqrt(share)
+    exact = 3 * (np.tan(u) - u) / (u**2 * np.tan(u))
+    bent = np.abs(still[..., 1:]) > 1e-9
+    grown = (held.arms[..., 1:] / np.where(bent, still[..., 1:], 1.0))[bent]
+    assert grown == pytest.approx(1 / (1 - share))
+    assert exact <= grown.min() < 1.5 * exact
+    assert pulled.arms == pytest.approx(still)
+    assert held.arms[..., 0] == pytest.approx(still[..., 0])
