@@ -149,6 +149,10 @@ class HubSection(DesignSection):
     test_scatter: float | None = ask(
         None, "Scatter of such tests, if you know it beforehand (standard deviation over mean)",
         "Leave the line out if you do not know it.", example=0.15, gt=0.0, le=1.0)
+    pull_test_n: tuple[PositiveNumber, ...] = ask(
+        (), "Pull tests of joints, pinned as on site: at which pulls along the strut did they come apart? [N]",
+        "List one number above zero for each. Without a test nobody knows what a joint holds: a dry plug that is not "
+        "pinned counts for nothing.", example=[620, 700, 655])
 
     @property
     def held_by(self) -> Joint:

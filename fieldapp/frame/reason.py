@@ -25,6 +25,7 @@ WITHIN = (
     AnswerBound("strut.wall_mm", 0.05, 250), AnswerBound("hub.ply_mm", 0.1, 100),
     AnswerBound("hub.arm_depth_mm", 1, 1000), AnswerBound("hub.mass_kg", 0.001, 100),
     AnswerBound("hub.test_lever_mm", 5, 10_000), AnswerBound("hub.test_loads_n", 0.5, 1e6),
+    AnswerBound("hub.pull_test_n", 0.5, 1e6),
     AnswerBound("strut.youngs_modulus_mpa", 10, 1e6), AnswerBound("strut.shear_modulus_mpa", 1, 1e6),
     AnswerBound("strut.density_kg_m3", 10, 25_000), AnswerBound("strut.bending_strength_mpa", 0.1, 5000),
     AnswerBound("strut.compression_strength_mpa", 0.1, 5000), AnswerBound("hub.youngs_modulus_mpa", 10, 1e6),

@@ -58,14 +58,24 @@ def _standing(stage: Bearing) -> FeetStanding | None:
 def wind_by_feet(stage: Bearing) -> WindLimit | None:
     """The wind that the stage bears, where its feet end it before arms and tubes can; None where they may not.
 
+    Nor where locked-in forces or tested joints may end it before.
+
     Source: (G7), (G8). Test: tests/plan/test_feet_bounds.py
     """
+    if stage.spare < 1.0 or stage.case.design.hub.pull_test_n:
+        return None
     stands = _standing(stage)
     told = gust_by_feet(stands, stage.case.tubes) if stands else None
     if told is None or not bears_gust(stage.of, stage.case.tubes, pinned_gust_m_s(told)):
         return None
     return wind_limit_at(stage.of, told.limit(WIND), told.from_deg or 0.0,
                          terrain=stage.case.design.raising.terrain)
+
+
+def pulled_on_feet(stage: Bearing) -> Response | None:
+    """Answers under 1.35 × weight in the most harmful ways to stand; None where nothing stands on feet."""
+    stands = _standing(stage)
+    return stands.answer if stands else None
 
 
 def _weight(_stage: Bearing, stands: FeetStanding, _own: Sequence[Limit]) -> Iterator[Limit]:

@@ -61,7 +61,12 @@ class JointHelp:
 
     @property
     def said(self) -> Said:
-        """In words, as the end of "What would help:"."""
+        """In words, as the end of "What would help:"; what was not tried is said to be so."""
+        return say("{help}. Whether a piece put together flat and lifted whole would do is not computed",
+                   help=self._tried)
+
+    @property
+    def _tried(self) -> Said:
         ways: list[Value] = []
         if self.stiffness_nm_rad is not None:
             ways.append(say("stiffer joints, of at least {stiffness} both ways",

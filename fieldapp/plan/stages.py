@@ -13,8 +13,9 @@ import numpy as np
 from fieldapp.base.constants import GAMMA_G
 from fieldapp.plan.bounds import SOURCES, Bearing, bounded, feet_to_peg, of_use, only, stands_for, weight_limit
 from fieldapp.plan.case import Case
-from fieldapp.plan.feet_bounds import feet_bounds, wind_by_feet
+from fieldapp.plan.feet_bounds import wind_by_feet
 from fieldapp.plan.fitted import Fitted, fitted_after
+from fieldapp.plan.joint_bounds import ALL_SOURCES
 from fieldapp.plan.locked import LockedIn, locked_part
 from fieldapp.plan.loose import loose_weight
 from fieldapp.plan.motions import Motions, motions_of, smallest_holds
@@ -29,7 +30,7 @@ from fieldapp.statics.tubes import TubeCapacity, most_used_tube
 
 __all__ = ["Fitted", "StageAnalysis", "analysis", "fitted_after"]
 
-SOURCES.setdefault("feet", feet_bounds)
+SOURCES.update(ALL_SOURCES)
 
 
 @dataclass(frozen=True, eq=False)

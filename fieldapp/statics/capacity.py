@@ -100,3 +100,19 @@ def _from_strength(make: Make, service_class: int) -> ArmCapacity:
     source = f"{of.name} × k_mod / γ_M" if own is None else "own design strength"
     edgewise = axial if of.family == "plywood" else bending
     return ArmCapacity(axial * arm.area_mm2, bending * arm.modulus_out_mm3, edgewise * arm.modulus_in_mm3, source)
+
+
+def joint_pull_n(design: Design) -> float | None:
+    """Pull along a strut that its joint bears, design value for short loads [N]; None where nobody tested one.
+
+    A plug that nothing pins holds nothing that could be counted on; what a pinned or bolted one holds only a test says.
+    The lower k_mod / γ_M of what is joined.
+
+    Source: (S32): EN 1990 D.7.2 as (S19). Test: tests/plan/test_joint_bounds.py
+    """
+    if not design.hub.pull_test_n:
+        return None
+    made = make_of(design)
+    factor = min(of.design_factor(design.raising.service_class, SHORTEST)
+                 for of in (made.arm_material, made.tube_material))
+    return arm_test(design.hub.pull_test_n, 1.0, factor=factor).design_moment_nmm

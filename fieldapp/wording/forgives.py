@@ -65,7 +65,7 @@ def _hangs(found: Forgives) -> Answer:
         return Answer(about, "waits", say("It is being worked out"), (_UNKNOWN,))
     good, bad = that_bear(limits, PERSON_N), that_do_not(limits, PERSON_N)
     return Answer(about, "stop" if bad else "fitted", _hangs_head(good, bad), (
-        *_only_at(good, bad), *_joints(found.pull_n), *_weakest(good, bad),
+        *_only_at(good, bad), *_joints(found.pull_n, found.joint_n), *_weakest(good, bad),
         say("One person is taken to weigh {force}.", force=force(PERSON_N))))
 
 
@@ -89,9 +89,12 @@ def _hubs(places: Sequence[str]) -> tuple[str, ...]:
     return tuple(place for place in places if place.startswith("H"))
 
 
-def _joints(pull_n: float) -> Iterator[Said]:
-    """What nobody has computed."""
-    if pull_n > 0:
+def _joints(pull_n: float, joint_n: float | None) -> Iterator[Said]:
+    """What joints must hold, and whether anybody knows that they do."""
+    if joint_n is not None:
+        yield say("By your pull tests a joint holds a pull of {pull}, all reductions made: that is counted here.",
+                  pull=Number(math.floor(joint_n), 0, "N"))
+    elif pull_n > 0:
         yield say("What a joint holds against being pulled apart is not computed. Every strut must be pinned or bolted "
                   "at both ends and hold a pull of {pull}; hang that on a joint of the same make first.",
                   pull=Number(math.ceil(pull_n / 10) * 10, 0, "N"))

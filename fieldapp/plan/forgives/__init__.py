@@ -13,6 +13,7 @@ from fieldapp.plan.forgives.record import Forgives, Lost
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.telling import tell
+from fieldapp.statics.capacity import joint_pull_n
 from fieldapp.statics.limits import Limit
 
 
@@ -51,7 +52,8 @@ def _loads(stage: StageAnalysis, found: Forgives) -> Iterator[Forgives]:
         hang = (*hang, *some)
         tell("somebody hangs", len(hang), len(stage.fitted.hubs) + len(stage.fitted.struts))
         yield found
-    found = replace(found, hang=hang, pull_n=pull_n(stage, hang))
+    found = replace(found, hang=hang, pull_n=pull_n(stage, hang),
+                    joint_n=joint_pull_n(stage.case.design))
     ladder: tuple[Limit, ...] = ()
     for some in ladder_limits(stage):
         ladder = (*ladder, *some)

@@ -11,6 +11,7 @@ from fieldapp.plan.forgives.lost import alike
 from fieldapp.plan.forgives.on_feet import borne_on_feet, ways_to_stand
 from fieldapp.plan.forgives.record import HANG, LADDER, PERSON_N, ladder_push_n, that_bear
 from fieldapp.plan.forgives.upset import resting, upset_limits
+from fieldapp.plan.joint_bounds import given_loads
 from fieldapp.plan.stages import StageAnalysis
 from fieldapp.statics import loads
 from fieldapp.statics.feet.starts import Starts
@@ -141,7 +142,9 @@ def _of_cases(stage: StageAnalysis, starts: Starts, kind: str, cases: Sequence[t
         points = np.array([place.point_mm for place, _ in cases])
         upset = upset_limits(ground, kind, names, points, forces)
         found = tuple(least(pair) for pair in zip(found, upset, strict=True))
-    return borne_on_feet(stage, starts, response(of.ready, load * GAMMA_Q), found, asked_n)
+    unit = response(of.ready, load * GAMMA_Q)
+    found = given_loads(stage.bearing, unit, found) if stage.bearing else found
+    return borne_on_feet(stage, starts, unit, found, asked_n)
 
 
 def _load(of: Solved, cases: Sequence[tuple[Place, FloatArray]], forces_n: FloatArray) -> loads.Load:

@@ -70,7 +70,9 @@ class Forgives:
     struts: tuple[Lost, ...] = ()
     hubs: tuple[Lost, ...] = ()
     pull_n: float = 0.0
-    """Pull on a strut's end while one person hangs where that is let, design value; what joints hold is unknown [N]."""
+    """Pull on a strut's end while one person hangs where that is let, design value [N]."""
+    joint_n: float | None = None
+    """Pull that a joint bears by the design's tests, counted in `hang` and `ladder`; None: nobody knows [N]."""
     to_do: int = 0
     """Parts whose loss is still to be worked out."""
 
