@@ -23,6 +23,24 @@ MOST_ARC_DEG: Final = 75.0
 Source: our choice, tried on rendered tubes (L4). Test: tests/labels/test_wrap.py"""
 
 
+OFF_MODULES: Final = 0.55
+"""By this much the grid of a symbol that is turned away may be off at most, and it is still read [modules].
+Source: our choice, tried on rendered tubes (L6): lost from 0.57 on. Test: tests/labels/test_wrap.py"""
+
+
+def reading_deg(tube_mm: float, module_mm: float, modules: int) -> float:
+    """How far a symbol round a tube may be turned off the line of sight and is still read in one plain pass [deg].
+
+    Source: (L6). Test: tests/labels/test_wrap.py
+
+    Examples
+    --------
+    >>> [round(reading_deg(35.0, module_mm, 25), 1) for module_mm in (0.5, 0.61)]
+    [14.3, 11.6]
+    """
+    return math.degrees(math.asin(min(1.0, 4 * OFF_MODULES * tube_mm / (modules ** 2 * module_mm))))
+
+
 def module_on_tube_mm(tube_mm: float, modules: int) -> float:
     """Module of a symbol round a tube; 0 if the tube is too thin for one that can be read.
 

@@ -1,4 +1,4 @@
-"""Strips to wrap round a tube: whatever side faces up shows the ID, the arrow and, turned a little, a symbol.
+"""Strips to wrap round a tube: whatever side faces whoever looks shows the ID, the arrow and a symbol.
 
 The strip's width lies along the tube and its height goes round it. The rows are repeated every quarter turn (every
 third where they find no room, more often round thick tubes), so the nearest stands at most 45° (60°) off the line of
@@ -11,13 +11,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from labels.curve import module_on_tube_mm
+from labels.around import around, symbols_around
 from labels.fonts import CAP_HEIGHT
 from labels.label import Label
 from labels.layout import broken, strange_warnings
 from labels.pieces import Composition, Piece, SymbolMark, ThinLine, Warned, Words, box
-from labels.room import LEAST_MODULE_MM, PADDING_MM, whole_dots_mm
-from labels.symbol import Level, Symbol, make_symbol
+from labels.room import PADDING_MM
+from labels.symbol import Level, make_symbol
 from labels.textblock import CLEAR_CAP_MM, LEAST_CAP_MM, TextRow, band_widths, draw_rows, row_heights_mm
 
 LEAST_ROUND: Final = (4, 3)
@@ -25,9 +25,6 @@ LEAST_ROUND: Final = (4, 3)
 
 REPEAT_MM: Final = 40.0
 """Round thick tubes they are repeated about every so much [mm]."""
-
-SYMBOL_SHARE: Final = 0.42
-"""Widest part of the strip's width for the symbol."""
 
 BAR_MM: Final = 2.4
 BAR_GAP_MM: Final = 1.4
@@ -85,11 +82,11 @@ def compose_wrap(label: Label, size_mm: tuple[float, float], *, level: Level = "
     bars = _bars(label.bands, strip)
     left = PADDING_MM + sum(width + BAR_GAP_MM for _, width in bars) + (GAP_MM if bars else 0.0)
     symbol = make_symbol(label.symbol_text, level) if label.symbol_text else None
-    marks = _symbols(symbol, strip, printer_dpi) if symbol else ()
-    right = marks[0].x_mm if marks else strip.width - PADDING_MM
+    marks = symbols_around(symbol, strip.tube, (strip.width, strip.printed), printer_dpi) if symbol else ()
+    right = min((mark.x_mm for mark in marks), default=strip.width - PADDING_MM)
     block = _block(label, strip, right - left)
     pieces = (*(box(x, 0.0, width, strip.printed) for x, width in bars), *_rows(block, strip, left=left, right=right),
-              *_glue(strip, label.glue_words), *marks)
+              *_glue(strip, label.glue_words, right), *marks)
     warnings = (*_warnings(label, strip, block, marks=marks), *strange_warnings(label))
     return Composition(*size_mm, pieces, warnings)
 
@@ -100,20 +97,6 @@ def _bars(bands: int, strip: _Strip) -> tuple[tuple[float, float], ...]:
     scale = min(1.0, BARS_SHARE * strip.width / (sum(widths) + BAR_GAP_MM * len(widths))) if widths else 1.0
     lefts = [PADDING_MM + sum(w * scale + BAR_GAP_MM for w in widths[:index]) for index in range(len(widths))]
     return tuple((left, width * scale) for left, width in zip(lefts, widths, strict=True))
-
-
-def _symbols(symbol: Symbol, strip: _Strip, printer_dpi: int | None) -> tuple[SymbolMark, ...]:
-    """The same symbol at even distances round the tube; none if the tube is too thin."""
-    most = min(module_on_tube_mm(strip.tube, symbol.size), SYMBOL_SHARE * strip.width / symbol.full_size,
-               strip.printed / symbol.full_size)
-    module = whole_dots_mm(most, printer_dpi)
-    if module < LEAST_MODULE_MM:
-        return ()
-    side = symbol.full_size * module
-    count = min(strip.repeats(LEAST_ROUND[0]), int(strip.printed // side))
-    x = whole_dots_mm(strip.width - PADDING_MM - side, printer_dpi)
-    return tuple(SymbolMark(symbol, x, whole_dots_mm((index + 0.5) * strip.printed / count - side / 2, printer_dpi),
-                            module) for index in range(count))
 
 
 def _block(label: Label, strip: _Strip, width_mm: float) -> _Block:
@@ -152,12 +135,12 @@ def _rows(block: _Block, strip: _Strip, *, left: float, right: float) -> Iterato
         yield from draw_rows(block.rows, block.caps_mm, corner_size)
 
 
-def _glue(strip: _Strip, words: str) -> Iterator[Piece]:
-    """The blank stretch that the printed edge closes over."""
+def _glue(strip: _Strip, words: str, right: float) -> Iterator[Piece]:
+    """The blank stretch that the printed edge closes over; its line stays out of the quiet zones of symbols."""
     blank = strip.height - strip.printed
     if blank < 1.0:
         return
-    yield ThinLine((0.0, strip.printed), (strip.width, strip.printed), dashed=True)
+    yield ThinLine((0.0, strip.printed), (right, strip.printed), dashed=True)
     if blank > 2 * GLUE_CAP_MM:
         yield Words(words, strip.width / 2, strip.printed + (blank + GLUE_CAP_MM) / 2, GLUE_CAP_MM / CAP_HEIGHT,
                     anchor="middle")
@@ -177,3 +160,7 @@ def _warnings(label: Label, strip: _Strip, block: _Block, *, marks: Sequence[Sym
     if label.symbol_text and not marks:
         yield Warned(label.title, "QR symbol", f"a tube of {strip.tube:g} mm is too thin for a symbol that can be read "
                                                f"round the curve on a strip of {size}; hang a tag on it")
+    if marks and (found := around(marks[0].symbol, strip.tube, (strip.width, strip.printed))) and not found.faces_all:
+        yield Warned(label.title, "QR symbol", f"from some sides of a tube of {strip.tube:g} mm no symbol can be read "
+                                               f"on a strip of {size}: turn the tube a little, or choose a larger "
+                                               f"labels.wrap_width_mm")

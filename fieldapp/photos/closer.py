@@ -26,7 +26,7 @@ MODULE_PX = 6.0
 """Of a close-up; smaller ones are enlarged up to four times, larger ones shrunk."""
 MARGIN = 0.4
 """Round a close-up, in widths of the symbol."""
-MOST_SPOTS = 4
+MOST_SPOTS = 8
 """Looked at closely in one picture."""
 SIDES = (25, 29, 21, 33)
 """Modules of symbols that hold an address, the likeliest first. Source: ISO/IEC 18004, versions 1 to 4.

@@ -19,7 +19,7 @@ from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit import build_kit
 from fieldapp.prints.sheets import KINDS
 from fieldapp.prints.sheets.label_kinds import kind_sheets
-from labels import curve, wrap
+from labels import around, curve, wrap
 from labels.curve import MOST_ARC_DEG
 from labels.pieces import SymbolMark
 from labels.sheet import COMPOSERS
@@ -99,7 +99,7 @@ def test_rates_round_tubes(tube_mm, monkeypatch):
     label = replace(labels_of(kit, "wrap")[0][0], tube_mm=tube_mm)
     print(f"\ntube {tube_mm:g} mm; turned by  " + "  ".join(f"{turned:>3}°" for turned in TURNED_DEG))
     monkeypatch.setattr(curve, "LEAST_MODULE_MM", 0.1)
-    monkeypatch.setattr(wrap, "LEAST_MODULE_MM", 0.1)
+    monkeypatch.setattr(around, "LEAST_MODULE_MM", 0.1)
     for arc_deg in ARCS_DEG:
         monkeypatch.setattr(curve, "AIM_ARC_DEG", arc_deg)
         monkeypatch.setattr(curve, "MOST_ARC_DEG", 90)
@@ -109,6 +109,22 @@ def test_rates_round_tubes(tube_mm, monkeypatch):
         print(f"{arc_deg:>4}°  module {mark.module_mm:.2f} mm       " + "  ".join(f"{r:>4.0%}" for r in rates),
               flush=True)
         assert arc_deg > MOST_ARC_DEG or rates[0] == 1.0
+
+
+@pytest.mark.bench
+@pytest.mark.timeout(1800)
+@pytest.mark.parametrize("tube_mm", [29.0, 35.0, 60.0, 100.0])
+def test_a_walk_round_the_pole(tube_mm):
+    """Share of directions, in steps of 3°, from which the decoder reads a strip in its plain passes; and which not."""
+    label = replace(labels_of(build_kit(orchard_hall()), "wrap")[0][0], tube_mm=tube_mm)
+    made = wrap.compose_wrap(label, (90.0, np.pi * tube_mm + 12.0))
+    marks = [p for p in made.pieces if isinstance(p, SymbolMark)]
+    directions = range(0, 360, 3)
+    seen = photos.walk(made, marks, tube_mm, np.random.default_rng(SEED), directions)
+    missed = [way for way, texts in zip(directions, seen, strict=True) if texts != {label.symbol_text}]
+    print(f"\npole of {tube_mm:g} mm, {len(marks)} symbols: read from {1 - len(missed) / len(directions):.0%}; "
+          f"not from {missed}", flush=True)
+    assert tube_mm < 35.0 or len(missed) <= 0.06 * len(directions)
 
 
 def tube_rate(strip, mark, tube_mm, turned_deg):

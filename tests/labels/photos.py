@@ -138,3 +138,16 @@ def tube_picture(label, mark, tube_mm, rng, *, turned_deg):
     middle = (mark.x_mm + side / 2, mark.y_mm + side / 2)
     seen = blurred(on_tube(rendered(label, dpi), dpi, middle, view, (1.4 * side, 1.4 * side)), 1.0)
     return seen + rng.normal(0, 4, seen.shape)
+
+
+def walk(label, marks, tube_mm, rng, directions_deg, *, read=texts_in):
+    """What is read from each direction of a walk round a pole, the symbols of its strip in mid picture."""
+    dpi = 400 if tube_mm < 50 else 200
+    strip, side = rendered(label, dpi), marks[0].symbol.full_size * marks[0].module_mm
+    left, right = min(mark.x_mm for mark in marks), max(mark.x_mm for mark in marks) + side
+    size_mm = (right - left + 6.0, 0.8 * tube_mm)
+    for direction in directions_deg:
+        view = View(tube_mm, 0.0, rng.uniform(-25, 25), max(200.0, 8 * side), 5.0 / marks[0].module_mm)
+        middle = ((left + right) / 2, np.radians(direction) * tube_mm / 2)
+        seen = blurred(on_tube(strip, dpi, middle, view, size_mm), 1.0)
+        yield read(seen + rng.normal(0, 4, seen.shape))

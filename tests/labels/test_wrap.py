@@ -1,18 +1,26 @@
 """Strips round tubes: what faces up, what is left out, sizes."""
 
+import importlib.util
 import math
 from itertools import pairwise
+from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from labels.curve import module_on_tube_mm
+from labels.curve import module_on_tube_mm, reading_deg
 from labels.fonts import CAP_HEIGHT, unit_width
 from labels.label import Label
 from labels.pieces import FilledShape, SymbolMark, Words
+from labels.symbol import QUIET_ZONE
 from labels.textblock import CLEAR_CAP_MM
 from labels.wrap import compose_wrap
+
+_spec = importlib.util.spec_from_file_location("photos", Path(__file__).parent / "photos.py")
+photos = importlib.util.module_from_spec(_spec)
+_spec.loader.exec_module(photos)
 
 ADDRESS = "http://10.0.0.1:8000/P/OH-S073-C.1"
 
@@ -57,10 +65,36 @@ def test_round_a_thick_tube_they_come_more_often_and_the_id_stays_the_largest():
     assert all(p.size_mm <= 0.9 * ids[0].size_mm + 1e-9 for p in made.pieces if isinstance(p, Words) and p not in ids)
 
 
-def test_symbols_span_fifty_degrees():
-    marks = [p for p in strip().pieces if isinstance(p, SymbolMark)]
-    assert len(marks) == 4
-    assert math.degrees(marks[0].symbol.size * marks[0].module_mm / 17.5) == pytest.approx(50.0)
+def marks_of(made):
+    return [piece for piece in made.pieces if isinstance(piece, SymbolMark)]
+
+
+@pytest.mark.parametrize("tube_mm", [35.0, 50.0, 100.0])
+def test_middles_of_symbols_are_within_reading_angle_of_each_other(tube_mm):
+    """But for the seam, which no symbol may cross: there it is as wide as one symbol with its quiet zone."""
+    marks = marks_of(strip(tube_mm))
+    module, symbol = marks[0].module_mm, marks[0].symbol
+    middles = sorted(mark.y_mm + symbol.full_size * module / 2 for mark in marks)
+    gaps_deg = [math.degrees((b - a) / (tube_mm / 2)) for a, b in pairwise(middles)]
+    assert max(gaps_deg) / 2 < reading_deg(tube_mm, module, symbol.size)
+    seam_mm = middles[0] + tube_mm * math.pi - middles[-1]
+    assert seam_mm == pytest.approx((symbol.size + QUIET_ZONE) * module)
+
+
+@pytest.mark.parametrize("tube_mm", [35.0, 60.0])
+def test_a_walk_round_the_pole_meets_a_symbol_from_everywhere_but_the_seam(tube_mm):
+    """Rendered from the PDF, laid round the pole, seen from fourteen sides; the bench goes round in steps of 3°."""
+    made = strip(tube_mm)
+    directions_deg = [*range(16, 345, 28), 344, 180]
+    seen = list(photos.walk(made, marks_of(made), tube_mm, np.random.default_rng(4), directions_deg))
+    assert [direction for direction, texts in zip(directions_deg, seen, strict=True) if texts != {ADDRESS}] == []
+
+
+def test_a_tube_with_gaps_between_its_symbols_is_said():
+    words = str(strip(25.0).warnings[-1])
+    assert words == ("OH-S073-C: from some sides of a tube of 25 mm no symbol can be read on a strip of 90 × 91 mm: "
+                     "turn the tube a little, or choose a larger labels.wrap_width_mm")
+    assert not [w for w in strip(25.0, 140.0).warnings if w.text == "QR symbol"]
 
 
 def test_class_bands_go_all_the_way_round():
@@ -94,7 +128,11 @@ def test_on_any_tube_pieces_stay_inside_and_nothing_vanishes_unsaid(tube_mm, wid
     warned = {w.text for w in made.warnings}
     said = " ".join(p.text for p in made.pieces if isinstance(p, Words))
     if label.headline not in warned:
-        for left, top, right, bottom in map(extent, made.pieces):
+        for piece in made.pieces:
+            left, top, right, bottom = extent(piece)
+            if isinstance(piece, SymbolMark):       # its quiet zone goes on at the other side of the seam
+                over_mm = QUIET_ZONE / 2 * piece.module_mm + (25.4 / dpi if dpi else 0.0)
+                top, bottom = top + over_mm, bottom - over_mm
             assert left >= -1e-6
             assert top >= -1e-6
             assert right <= width_mm + 1e-6
@@ -109,7 +147,11 @@ def test_on_any_tube_pieces_stay_inside_and_nothing_vanishes_unsaid(tube_mm, wid
         for length_mm in (mark.x_mm, mark.y_mm, mark.module_mm) if dpi else ():
             assert length_mm * dpi / 25.4 == pytest.approx(round(length_mm * dpi / 25.4), abs=1e-6)
         for other in made.pieces:
-            if other is not mark and not (isinstance(other, Words) and other.text == GLUE_WORDS):
+            if isinstance(other, SymbolMark):       # neighbours share a quiet zone
+                across, along = abs(other.y_mm - mark.y_mm), abs(other.x_mm - mark.x_mm)
+                apart = (mark.symbol.size + QUIET_ZONE) * mark.module_mm - (25.4 / dpi if dpi else 1e-6)
+                assert other is mark or max(across, along) >= apart
+            elif not (isinstance(other, Words) and other.text == GLUE_WORDS):
                 its_left, its_top, its_right, its_bottom = extent(other)
                 beside = its_right <= left + 1e-6 or its_left >= right - 1e-6
                 assert beside or its_bottom <= top + 1e-6 or its_top >= bottom - 1e-6

@@ -59,8 +59,8 @@ def write_kind(kit: Kit, path: Path, kind: LabelKind, *, part_ids: Sequence[str]
     kit : Kit
     path : Path
     kind : LabelKind
-        "part": one for each hub and each end of a strut. "wrap": strips round both ends of struts. "hub-round",
-        "hub-hex": faces of hubs. "tag": tags to tie on. "box", "bundle", "bag": lists of contents.
+        "part": one for each hub and each end of a strut. "wrap": strips round struts, at end 1 or the one named.
+        "hub-round", "hub-hex": faces of hubs. "tag": tags to tie on. "box", "bundle", "bag": lists of contents.
     part_ids : sequence of str or None
         IDs as typed; None for all. Bundles and bags are those that hold one of these parts; a box holds just these.
     start : int
@@ -112,10 +112,14 @@ def roll_stock(design: Design, kind: LabelKind) -> RollStock:
 
 
 def wrap_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, ...]:
-    """Strips for both ends of struts, or for the end that was named; two to an end if one is too long for the paper."""
+    """A strip for end 1 of each strut, or for the end that was named; two to an end if one is too long for the paper.
+
+    One a strut: it is read from every side but its seam, says which hub the other end goes to, and its arrow tells the
+    ends apart.
+    """
     return tuple(_strip(label, number, strips_round(kit.design))
                  for part, named in chosen_parts(kit, part_ids) if part.kind == "strut"
-                 for end in ((1, 2) if named is None else (named,)) for label in (strut_label(kit, part, end),)
+                 for label in (strut_label(kit, part, named or 1),)
                  for number in range(1, strips_round(kit.design) + 1))
 
 
