@@ -114,13 +114,21 @@ def roll_stock(design: Design, kind: LabelKind) -> RollStock:
 def wrap_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, ...]:
     """A strip for end 1 of each strut, or for the end that was named; two to an end if one is too long for the paper.
 
-    One a strut: it is read from every side but its seam, says which hub the other end goes to, and its arrow tells the
-    ends apart.
+    One a strut: it is read from every side but its seam, names hub and arm of both ends, and its arrow tells them
+    apart.
     """
     return tuple(_strip(label, number, strips_round(kit.design))
                  for part, named in chosen_parts(kit, part_ids) if part.kind == "strut"
-                 for label in (strut_label(kit, part, named or 1),)
+                 for label in (replace(strut_label(kit, part, named or 1), lines=_far_end(kit, part, named or 1)),)
                  for number in range(1, strips_round(kit.design) + 1))
+
+
+def _far_end(kit: Kit, part: Part, end: int) -> tuple[str, ...]:
+    """Where the other end goes, arm and all, since no strip sits there; a spare has no place yet."""
+    if part.made_for is None:
+        return (_("spare"),)
+    there = kit.frame.strut(part.made_for).end(3 - end)
+    return (_("other end: {hub} arm {arm}").format(hub=there.hub, arm=there.arm),)
 
 
 def _strip(label: Label, number: int, count: int) -> Label:
