@@ -6,9 +6,9 @@ says which arm. All are plain drawings: `labels.svg.svg` and `labels.pdf.paint_i
 
 from fieldapp.prints.pictures.camera import side_deg
 from fieldapp.prints.pictures.frame_view import frame_view
-from fieldapp.prints.pictures.hub_dial import hub_dial
+from fieldapp.prints.pictures.hub_dial import dial_spots, hub_dial
 from fieldapp.prints.pictures.plan_view import plan_view
 from fieldapp.prints.pictures.skeleton import Showing
 
-__all__ = ["Showing", "frame_view", "hub_dial", "plan_view", "side_deg"]
+__all__ = ["Showing", "dial_spots", "frame_view", "hub_dial", "plan_view", "side_deg"]
 

@@ -36,6 +36,21 @@ _LONG_NAME: Final = 6
 """Signs in a label from which on it is set smaller, to fit beside a level arm."""
 
 
+_SIZE_MM: Final = (100.0, 82.0)
+
+
+def dial_spots(frame: Frame, hub: str, size_mm: tuple[float, float] = _SIZE_MM) -> dict[int, Point]:
+    """Arm → where its number stands in the dial [mm]: what a finger taps."""
+    middle = _middle(size_mm)
+    return {arm.number: from_middle(middle, _NUMBER_MM, arm.azimuth_deg, across_mm=0.0)
+            for arm in frame.hub(hub).arms}
+
+
+def _middle(size_mm: tuple[float, float]) -> Point:
+    """Where the hub's middle comes to lie, room above it for the arrow [mm]."""
+    return size_mm[0] / 2, size_mm[1] / 2 + 1.5
+
+
 @dataclass(frozen=True, slots=True)
 class _Dial:
     """One hub on the paper."""
@@ -59,7 +74,7 @@ class _Dial:
 
 
 def hub_dial(frame: Frame, hub: str, *, arm: int | None = None, standing: frozenset[str] = frozenset(),
-             labels: bool = True, size_mm: tuple[float, float] = (100.0, 82.0)) -> Drawing:
+             labels: bool = True, size_mm: tuple[float, float] = _SIZE_MM) -> Drawing:
     """One hub with its arms.
 
     Parameters
@@ -78,7 +93,7 @@ def hub_dial(frame: Frame, hub: str, *, arm: int | None = None, standing: frozen
     FrameError
         If there is no such hub place.
     """
-    dial = _Dial(frame, frame.hub(hub), arm, standing, (size_mm[0] / 2, size_mm[1] / 2 + 1.5), size_mm)
+    dial = _Dial(frame, frame.hub(hub), arm, standing, _middle(size_mm), size_mm)
     items = (*_arms(dial), *_hub(dial), *_up_arrow(dial), *_labels(dial, labels=labels))
     return Drawing(*size_mm, items, _title(dial))
 

@@ -3,19 +3,23 @@
 from collections.abc import Hashable, Iterable
 from dataclasses import replace
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from fieldapp.base.remembered import remembered
 from fieldapp.base.words import spoken
 from fieldapp.frame.frame import Frame
 from fieldapp.log.state import State
-from fieldapp.prints.pictures import Showing, frame_view, hub_dial, plan_view
+from fieldapp.prints.pictures import Showing, dial_spots, frame_view, hub_dial, plan_view
 from fieldapp.reports.verdict import Sign
+from fieldapp.web.common.i18n import _
 from labels.svg import svg
 
 KEPT = 128
 """Pictures of a kind kept in memory, each 5 to 30 KB with what it shows: every entry makes new ones, and only the
 newest are asked for."""
+
+TAP_MM = 7.5
+"""Radius of what a finger hits in a dial of 100 mm: 48 pixels across where it fills a phone of 360."""
 
 _SIGNS: dict[Sign, str] = {
     "fitted": '<rect x="2" y="2" width="20" height="20" fill="currentColor"/><path d="M6.5 12.5l4 4 7-9" class="cut"/>',
@@ -59,6 +63,14 @@ class Drawer:
         near = frozenset(name for name in (hub, *(a.strut for a in place.arms)) if state.is_fitted(name))
         return self._dial(hub, arm, near if labels else frozenset(), spoken(), labels=labels)
 
+    def tapped(self, state: State, hub: str, arm: int | None = None) -> Markup:
+        """The same dial, each arm a link to what happened to it, where the hub was marked for this place."""
+        drawn, part = self.dial(state, hub, arm), state.fitted.get(hub)
+        if part is None or state.part(part).made_for != hub:
+            return drawn
+        links = "".join(_arm_link(part, hub, number, at) for number, at in dial_spots(self.frame, hub).items())
+        return Markup(str(drawn).replace('role="img"', 'role="group"', 1).removesuffix("</svg>") + links + "</svg>")
+
     def _draw_view(self, showing: Showing, facing: str | None, _language: object) -> Markup:
         return Markup(svg(frame_view(self.frame, showing, facing=facing)))
 
@@ -68,6 +80,13 @@ class Drawer:
     def _draw_dial(self, hub: str, arm: int | None, standing: frozenset[str], _language: object, *,
                    labels: bool) -> Markup:
         return Markup(svg(hub_dial(self.frame, hub, arm=arm, standing=standing, labels=labels)))
+
+
+def _arm_link(part: str, hub: str, number: int, at: tuple[float, float]) -> str:
+    """One arm under a finger."""
+    words = escape(_("Arm {n} of {hub}: what happened?").format(n=number, hub=hub))
+    return (f'<a href="/damage/{part}?where={number}" aria-label="{words}">'
+            f'<circle class="tap" cx="{at[0]:.1f}" cy="{at[1]:.1f}" r="{TAP_MM}" pointer-events="all"/></a>')
 
 
 def _values(*args: Hashable, **names: Hashable) -> Hashable:

@@ -17,7 +17,7 @@ from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.part_view import where_choices
 from fieldapp.web.cards.status import place_of
 from fieldapp.web.common.context import site, state
-from fieldapp.web.common.forms import DamageForm, damage_form
+from fieldapp.web.common.forms import DamageForm, damage_form, number_or_none
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.lookup import Found, find_part
 from fieldapp.web.common.writing import gone_back, submit, wish
@@ -33,9 +33,9 @@ SHAPES: dict[str, Sign] = {"go on": "fitted", "hold and replace": "waits", "stop
 
 @bp.get("/damage/<text>")
 def page(text: str) -> str:
-    """Choices for this kind of part; the end that the label said is chosen already."""
+    """Choices for this kind of part; the end that the label said, or the arm that was tapped, is chosen already."""
     found = find_part(text)
-    return _form(found, DamageForm(where=found.end))
+    return _form(found, DamageForm(where=found.end or number_or_none(request.args.get("where", ""))))
 
 
 @bp.post("/damage/<text>")

@@ -72,3 +72,13 @@ def test_what_nobody_reaches_is_offered_no_parts_and_the_way_back_is_said(
     assert "take nothing out" in phone.words(refused)
     assert phone.post("/exchange/H20/tick", data={"key": "t" * 20, "at": "H20", "goes": "out"}).status_code == 409
     assert phone.get("/exchange/H99").status_code == 404
+
+
+def test_an_arm_tapped_in_the_drawing_is_chosen_where_it_is_asked_what_happened(
+        phone: FlaskClient, raised: Callable[[int], None], book: SiteBook) -> None:
+    raised(18)
+    part = book.state.fitted["H01"]
+    links = re.findall(rf'<a href="(/damage/{part}\?where=(\d))"', phone.get("/place/H01").text)
+    assert [int(number) for _href, number in links] == [arm.number for arm in book.site.kit.frame.hub("H01").arms]
+    assert 'value="2" checked' in phone.get(links[1][0]).text
+    assert "?where=" not in phone.get(f"/place/{book.site.plan.steps[-1].hub}").text
