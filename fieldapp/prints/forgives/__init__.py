@@ -17,6 +17,7 @@ from fieldapp.prints.common import SIDE_MM, KitPaper, warned
 from fieldapp.prints.common.book import printed_name
 from fieldapp.prints.forgives.table import forgives_csv
 from fieldapp.prints.pictures import Showing, frame_view
+from fieldapp.statics.governs import Limit
 from fieldapp.wording.breaking import breaking_line
 from fieldapp.wording.forgives import CARE, Answer, forgives_answers
 from labels import LabelError
@@ -30,6 +31,8 @@ TOP_MM, BOTTOM_MM = 12.0, 10.0
 HEAD_MM = 1.2 * CLEAR_MM
 """Type of an answer [mm]."""
 LEAST_PICTURE_MM, LARGEST_PICTURE_MM = 45.0, 90.0
+AIR_MM = 3.0
+"""Above the picture [mm]."""
 
 
 def write_forgives(kit: Kit, plan: Plan, found: Forgives, folder: Path) -> tuple[Path, Path]:
@@ -107,13 +110,23 @@ def _care(column: Column) -> None:
 
 
 def _picture(column: Column, sheet: KitPaper, plan: Plan, found: Forgives, bottom_mm: float) -> None:
-    """Solid where one person may hang; none where nobody may, or where there is no room."""
-    good = frozenset(that_bear(found.hang, PERSON_N)) if found.whole.stands else frozenset[str]()
-    room = min(bottom_mm - column.y_mm - 2 * BODY_MM, LARGEST_PICTURE_MM)
-    if not good or room < LEAST_PICTURE_MM:
+    """Solid where one person may hang; the weakest place where nobody may; nothing where there is no room."""
+    room = min(bottom_mm - column.y_mm - 2 * BODY_MM - AIR_MM, LARGEST_PICTURE_MM)
+    if not (found.whole.stands and found.hang) or room < LEAST_PICTURE_MM:
         return
-    column.text(_("Drawn solid: there one person may hang. Faint: there not."), BODY_MM)
-    view = frame_view(sheet.kit.frame, Showing(standing=good, left_out=frozenset(plan.left_out)),
-                      size_mm=(room * 100.0 / 78.0, room))
+    good, out = frozenset(that_bear(found.hang, PERSON_N)), frozenset(plan.left_out)
+    if good:
+        words, showing = _("Drawn solid: there one person may hang. Faint: there not."), Showing(good, left_out=out)
+    else:
+        words = _("Nobody may hang anywhere. Marked: the weakest place.")
+        showing = Showing(frozenset(plan.step_of), this=min(found.hang, key=_least).at, left_out=out)
+    column.gap(AIR_MM)
+    column.text(words, BODY_MM)
+    view = frame_view(sheet.kit.frame, showing, size_mm=(room * 100.0 / 78.0, room))
     column.items.append(Picture(view, column.x_mm + (column.width_mm - view.width_mm) / 2, column.y_mm))
     column.gap(room)
+
+
+def _least(limit: Limit) -> tuple[float, str]:
+    """Sorting key: what bears least, then the name."""
+    return limit.value, limit.at
