@@ -53,7 +53,7 @@ def test_handling_at_its_wind_and_its_low_foot_brings_no_arm_over_its_design_val
     for number in (20, 42, 60):
         stage = _stage(case, full_hall.plan, number)
         found = handling(stage, stage.solved, full_hall.plan.steps[number - 1], stays=True)
-        assert max(found.stations.max(), found.tubes.max()) == pytest.approx(1.0, rel=2e-3)
+        assert max(found.stations.max(), found.tubes.max()) == pytest.approx(1.0, rel=1e-2)  # 1 in second order (S31)
         assert max(found.stations.max(), found.tubes.max()) <= 1.0 + 1e-9
         assert (found.tubes >= 1.35 * stage.tube[1] - 1e-9).any()
 
