@@ -16,6 +16,7 @@ from fieldapp.base import words
 from fieldapp.frame.design import SparesSection
 from fieldapp.frame.template import STARTER
 from fieldapp.kit import build_kit
+from fieldapp.kit.checklist import possible_of
 from fieldapp.kit.cutting import cutting_plan
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.opening import open_book
@@ -90,8 +91,9 @@ def _inspected(folder, book):
             ("damaged", hub, {"what": "arm_cracked", "arm": 2}), ("missing", fourth, {"words": "λέξη"}),
             *(("stored", part, {"bundle": "δέμα", "came_in": ["wet"]}) for part in (hub, strut)),
             ("round_opened", None, {"name": "γύρος"}),
-            ("checked", hub, {"items": _items(checklist.lines("hub")), "box": "δέμα"}),
-            ("checked", strut, {"items": _items(checklist.lines("strut"), fail=True), "seen": "typed"})]
+            ("checked", hub, {"items": _items(checklist.lines("hub"), kit.part(hub)), "box": "δέμα"}),
+            ("checked", strut, {"items": _items(checklist.lines("strut"), kit.part(strut), fail=True),
+                                "seen": "typed"})]
     for number, (kind, part, data) in enumerate(told):
         outcome = book.submit(Request(f"key {number}", kind, part, None, "Θέρος", data=data, chief=True),
                               MORNING + timedelta(minutes=number))
@@ -101,12 +103,13 @@ def _inspected(folder, book):
     (folder / "tags.pdf").write_bytes(tags_pdf(kit, record))
 
 
-def _items(lines, *, fail=False):
+def _items(lines, part, *, fail=False):
     """A whole check; if it fails, every line does, with a number where one is asked for."""
     for line in lines:
         item = {"item": line.item, "result": "fail" if fail else "pass"}
         item |= {line.each: 1, "words": "λέξη"} if fail and line.each else {}
-        item |= {"value": 99.5, "unit": line.unit} if line.unit and fail else {}
+        most = (possible_of(line, part) or (0.0, 99.5))[1]
+        item |= {"value": most, "unit": line.unit} if line.unit and fail else {}
         if line.when == "always" or fail:
             yield item
 
