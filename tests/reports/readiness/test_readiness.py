@@ -17,6 +17,7 @@ from fieldapp.reports.readiness.emergency import emergency_fits, forced_misfit
 from fieldapp.reports.readiness.outfit import outfit
 from fieldapp.reports.readiness.record import readiness_record
 from fieldapp.reports.standing.demand import demand
+from fieldapp.statics.feet.at_once import COARSE
 from fieldapp.statics.response import response
 from fieldapp.wording.readiness import readiness_lines
 
@@ -180,7 +181,8 @@ def test_weak_parts_lower_the_push_and_the_wind_that_the_frame_bears(bare):
     real = outfit(bare.hall.case, bare.hall.plan, bare.state, parts=bare.hall.kit.parts, strengths=half,
                   asked=bare.hall.asked).demand
     sound = bare.hall.asked
-    assert real.easiest_push.push.value <= sound.easiest_push.push.value, "the weakest of loose feet and parts"
+    found = 1 + COARSE  # pushes that slide the frame are found to within that, from below
+    assert real.easiest_push.push.value <= sound.easiest_push.push.value * found, "the weakest of loose feet and parts"
     assert real.wind_m_s <= sound.wind_m_s * (1 + 1e-6), "it slides before any part is asked"
 
 
