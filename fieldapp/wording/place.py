@@ -76,6 +76,17 @@ def sentence(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
+def lower_first(words: str) -> str:
+    """With a small first letter, for the middle of a sentence; names of places keep theirs.
+
+    Examples
+    --------
+    >>> lower_first("On top of H22"), lower_first("H22 below")
+    ('on top of H22', 'H22 below')
+    """
+    return words if words[1:2].isdecimal() else words[:1].lower() + words[1:]
+
+
 def end_goes(frame: Frame, strut: StrutPlace, end: int, how: Assembly, *, in_hand: bool = False) -> str:
     """"Lower end into arm 4 of H22", or "The end in your hand (lower end) into …"."""
     at = strut.end(end)

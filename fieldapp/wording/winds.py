@@ -1,16 +1,54 @@
 """Wind in two lines, in words: with feet loose, and held as planned; which of them counts now."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from fieldapp.base.said import in_words, say
-from fieldapp.base.words import marked
+from fieldapp.base.words import _, marked
 from fieldapp.plan.words import speed
 from fieldapp.reports.standing.winds import TwoWinds
 from fieldapp.statics.causes import gives_way
+from fieldapp.statics.wind import WindLimit
 
 FAST_ENOUGH_M_S = 50.0
 """Nobody raises a frame in such a wind; a higher limit is not worth a line [m/s].
 Source: our choice. Test: tests/wording/test_winds.py"""
+
+NO_WIND_M_S = 1.0
+"""A foot that lifts below this wants its peg before any wind [m/s]. Source: our choice.
+Test: tests/wording/test_winds.py
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class GustMoment:
+    """What the wind finds."""
+
+    wind: WindLimit | None
+    """None while it is held or carried."""
+    striking: bool = False
+    whole: bool = False
+    """True if every place is filled."""
+    loose: bool = False
+    """True if a foot is not held."""
+
+
+def gust_line(now: GustMoment) -> str:
+    """The lowest gust and what to do at it, rounded down; short, since it stays on every page."""
+    wind = now.wind
+    if wind is None:
+        return _("Held or carried: stop at any gust.")
+    if wind.speed_m_s >= FAST_ENOUGH_M_S:
+        return ""
+    if now.loose and wind.lift_off_m_s < NO_WIND_M_S:
+        return _("Peg or weigh down the feet before any wind.")
+    lift = now.loose and wind.lift_off_m_s < wind.act_first_m_s
+    first = speed(wind.lift_off_m_s if lift else wind.act_first_m_s)
+    words = _("Gusts: {first} m/s nobody goes up, {last} m/s everybody out.") if now.whole and not now.striking else \
+        _("Gusts: {first} m/s take nothing more out, {last} m/s get clear.") if now.striking else \
+        _("Gusts: {first} m/s add nothing, {last} m/s get clear.")
+    return words.format(first=in_words(first), last=in_words(speed(wind.act_last_m_s)))
+
 
 _LOOSE = marked("Once it stands, feet loose: everybody out at gusts of {last} m/s; {cause}.")
 _HELD = marked("Once it stands, feet held as planned: everybody out at gusts of {last} m/s; {cause}.")

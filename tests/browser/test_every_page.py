@@ -14,7 +14,8 @@ from fieldapp.web.server import create_app
 NO_PAGES = frozenset({
     "static", "start.ping", "api.part", "api.whole", "day.as_json", "photos.picture", "stock.pdf",
     "readiness.stickers", "readiness.moved", "readiness.labels", "inspect_course.file", "join.scanned", "entries.again",
-    "find.photo_again", "inspect.photo_again", "inspect_course.again", "inspect_course.again_box", "readiness.again"})
+    "find.photo_again", "inspect.photo_again", "inspect_course.again", "inspect_course.again_box", "readiness.again",
+    "step.own", "step.again"})
 """Files, answers for scripts, and addresses that lead on to a page of their own."""
 FILLED = {"text": ("H22", "S073.2", "H62"), "name": ("H22", "S073"), "number": ("1",)}
 """What stands in the gaps of an address: a hub, an end of a strut, a spare."""
@@ -49,6 +50,36 @@ def test_the_checker_finds_nothing_on_any_page(seen_shed, new_phone, scheme, mos
         assert phone.locator("h1").count() == 1, path
         found += faults(phone, scheme)
     assert found == []
+
+
+WORDS_SEEN = """() => { const seen = [], walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    while (walk.nextNode()) {
+      const node = walk.currentNode, range = document.createRange();
+      range.selectNodeContents(node);
+      const box = range.getBoundingClientRect();
+      const shown = box.width && box.top < innerHeight && node.parentElement.checkVisibility();
+      if (shown && !node.parentElement.closest("svg, script, .skip")) {
+        seen.push(...node.textContent.split(/\\s+/).filter((word) => word));
+      } }
+    return seen.length; }"""
+
+
+def test_the_first_thing_seen_of_a_card_is_short_and_has_its_button_in_every_language(seen_shed, new_phone):
+    """On 360 x 600: ID, where, picture and button, in at most 60 words."""
+    address, book = seen_shed
+    step = book.site.plan.steps[0]
+    part, wrong = book.state.allocation[step.hub], []
+    for language in LANGUAGE_NAMES:
+        phone = new_phone(locale=language)
+        phone.set_viewport_size({"width": 360, "height": 600})
+        for path in (f"/step/{step.places[0]}", f"/P/{part}", f"/place/{step.hub}"):
+            phone.goto(address + path)
+            foot = phone.locator(".card .acts .press").first.bounding_box()
+            top = phone.locator(".card .pictures").first.bounding_box()
+            words = phone.evaluate(WORDS_SEEN)
+            if foot["y"] + foot["height"] > 600 or top["y"] + top["height"] / 2 > 600 or words > 60:
+                wrong.append((language, path, foot, top, words))
+    assert wrong == []
 
 
 @pytest.mark.parametrize("language", LANGUAGE_NAMES)

@@ -94,7 +94,7 @@ def test_a_label_in_front_of_the_camera_opens_its_part(joinable, phone_with_came
     phone = phone_with_camera(f"http://10.0.0.1:8000/P/{part}.1")
     phone.goto(f"{secure}/live")
     phone.wait_for_url(f"**/P/{part}.1", timeout=20_000)
-    expect(phone.locator("h1")).to_contain_text("The end in your hand")
+    expect(phone.locator(".card .hold").first).to_contain_text("The end in your hand")
 
 
 def test_over_plain_http_a_phone_is_told_where_live_scanning_is_and_what_it_will_ask(joinable, new_phone):

@@ -71,5 +71,5 @@ def test_a_strut_label_says_which_end_is_in_the_hand(site, photo_of, new_phone):
     place = book.site.kit.frame.strut(strut.strut)
     phone = new_phone()
     _scan(phone, address, photo_of(f"this end: {place.end_2.hub} arm {place.end_2.arm}"))
-    expect(phone.locator("h1")).to_contain_text(f"arm {place.end_2.arm} of {place.end_2.hub}")
+    expect(phone.locator(".card .hold").first).to_contain_text(f"arm {place.end_2.arm} of {place.end_2.hub}")
     assert phone.url.upper().endswith(".2")

@@ -163,7 +163,7 @@ def test_a_file_spoiled_while_it_is_served_costs_nothing_that_was_answered(folde
         status, page = phone.get(path)
         assert status == 200
         assert "is damaged" in page
-    assert phone.press(f"/P/{STRUT}/taken-down", "third-key-0000000")[0] == 503
+    assert phone.press(f"/P/{STRUT}/taken-down", "third-key-0000000", sure="yes")[0] == 503
     said = laptop.said()
     rescued = folder / "log-rescued.jsonl"
     assert f"kept in {rescued}" in said
@@ -171,7 +171,7 @@ def test_a_file_spoiled_while_it_is_served_costs_nothing_that_was_answered(folde
     for words in (("restore", folder, tmp_path / "copy.sqlite"), ("log", "import", folder, rescued, "--yes")):
         assert command(*words)[0] == 0
     phone = browser(serve(folder))
-    assert phone.press(f"/P/{STRUT}/taken-down", "third-key-0000000")[0] == 303
+    assert phone.press(f"/P/{STRUT}/taken-down", "third-key-0000000", sure="yes")[0] == 303
     assert all(answer["kept"] for answer in phone.batch(*wishes)[1]["answers"])
     kept = Counter(entry.key for entry in read_log(folder / "log.sqlite"))
     assert set(kept.values()) == {1}

@@ -10,6 +10,7 @@ from fieldapp.reports.raising.lifts import next_lift
 from fieldapp.reports.raising.pegs import last_standing
 from fieldapp.reports.standing.out_of_order import consequence
 from fieldapp.reports.verdict import verdict_of
+from fieldapp.web.cards.place_view import PlaceView
 from fieldapp.wording.ahead import after_words, anyway_words, lift_words, play_words
 from fieldapp.wording.lifts import Direction, against, lift_page_lines
 from fieldapp.wording.verdict import hands_lines
@@ -79,3 +80,20 @@ def turn_lines(site: Setting, state: State, place: str | None) -> tuple[str, ...
     if found.may:
         return (*hands_lines(found), *play_words(consequence(site, state, place)))
     return (*anyway_words(consequence(site, state, place)), *after_words(consequence(site, state, place)))
+
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """What to know before hands are put on it."""
+
+    first: tuple[str, ...] = ()
+    """On the first screen."""
+    rest: tuple[str, ...] = ()
+
+
+def before_lines(site: Setting, state: State, place: PlaceView | None, *, kept_out: bool = False) -> Before:
+    """What its own place asks for, the lift, and the consequence; of a part kept out only how it would sit."""
+    name = place.name if place else None
+    turn = () if kept_out else turn_lines(site, state, name)
+    own = place.first_lines if place else ()
+    return Before((*own, *lift_before(site, state, name), *turn[:1]), turn[1:])

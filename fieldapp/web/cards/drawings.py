@@ -2,6 +2,7 @@
 
 from collections.abc import Hashable, Iterable
 from dataclasses import replace
+from typing import Literal
 
 from markupsafe import Markup, escape
 
@@ -9,7 +10,15 @@ from fieldapp.base.remembered import remembered
 from fieldapp.base.words import spoken
 from fieldapp.frame.frame import Frame
 from fieldapp.log.state import State
-from fieldapp.prints.pictures import Showing, dial_spots, frame_view, hub_dial, plan_view
+from fieldapp.prints.pictures import (
+    Showing,
+    dial_spots,
+    frame_view,
+    hub_dial,
+    near_showing,
+    near_view,
+    plan_view,
+)
 from fieldapp.reports.verdict import Sign
 from fieldapp.web.common.i18n import _
 from labels.svg import svg
@@ -21,19 +30,22 @@ newest are asked for."""
 TAP_MM = 7.5
 """Radius of what a finger hits in a dial of 100 mm: 48 pixels across where it fills a phone of 360."""
 
-_SIGNS: dict[Sign, str] = {
+DrawnSign = Sign | Literal["wind"]
+
+_SIGNS: dict[DrawnSign, str] = {
     "fitted": '<rect x="2" y="2" width="20" height="20" fill="currentColor"/><path d="M6.5 12.5l4 4 7-9" class="cut"/>',
     "now": '<path d="M4 3l17 9-17 9z" fill="currentColor"/>',
     "waits": '<path d="M5 2.5h14M5 21.5h14M6.5 3c0 6 11 12 11 18M17.5 3c0 6-11 12-11 18"/>',
     "empty": '<circle cx="12" cy="12" r="9.5" stroke-dasharray="4 4"/>',
     "stop": '<path d="M8 2h8l6 6v8l-6 6H8l-6-6V8z" fill="currentColor"/><path d="M8 8l8 8M16 8l-8 8" class="cut"/>',
+    "wind": '<path d="M2 8h12a3 3 0 1 0-3-3M2 13h17a3 3 0 1 1-3 3M2 18h8a2.5 2.5 0 1 1-2.5 2.5"/>',
     "spare": '<path d="M12 2l10 10-10 10L2 12z"/>',
 }
 """The sign of each state, in a field of 24 by 24."""
 _PEN = 'stroke-width="2.6" stroke-linejoin="round" stroke-linecap="round"'
 
 
-def sign(shape: Sign) -> Markup:
+def sign(shape: DrawnSign) -> Markup:
     """The small sign of a state, which stands beside its word."""
     return Markup(f'<svg viewBox="0 0 24 24" aria-hidden="true" fill="none" stroke="currentColor" {_PEN}>'
                   f"{_SIGNS[shape]}</svg>")
@@ -46,12 +58,17 @@ class Drawer:
         self.frame = frame
         self._view = remembered(KEPT, by=_values)(self._draw_view)
         self._plan = remembered(KEPT, by=_values)(self._draw_plan)
+        self._near = remembered(KEPT, by=_values)(self._draw_near)
         self._dial = remembered(KEPT, by=_values)(self._draw_dial)
 
     def view(self, state: State, this: str | None = None, new: frozenset[str] = frozenset(), *,
              facing: str | None = None, hold: Iterable[str] = ()) -> Markup:
         """The frame with `this` (or the place `facing`) toward the viewer; `new` go in now, `hold` are held."""
         return self._view(replace(_showing(state, this, new), hold=frozenset(hold)), facing, spoken())
+
+    def near(self, state: State, this: str, new: frozenset[str] | None, named: tuple[str, ...]) -> Markup:
+        """The place and what it meets, large, with the neighbours `named`; `new` go in with it."""
+        return self._near(near_showing(self.frame, _showing(state, this, new or frozenset()), named), spoken())
 
     def plan(self, state: State, this: str | None = None, new: frozenset[str] = frozenset()) -> Markup:
         """The frame from above with the front mark."""
@@ -73,6 +90,9 @@ class Drawer:
 
     def _draw_view(self, showing: Showing, facing: str | None, _language: object) -> Markup:
         return Markup(svg(frame_view(self.frame, showing, facing=facing)))
+
+    def _draw_near(self, showing: Showing, _language: object) -> Markup:
+        return Markup(svg(near_view(self.frame, showing)))
 
     def _draw_plan(self, showing: Showing, _language: object) -> Markup:
         return Markup(svg(plan_view(self.frame, showing)))

@@ -7,8 +7,10 @@ from flask import Blueprint, abort, redirect, request, url_for
 from werkzeug.wrappers import Response
 
 from fieldapp.base.clock import clock_words
+from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS
+from fieldapp.log.steps import named_parts
 from fieldapp.reports.verdict import places_now
 from fieldapp.web.cards.status import place_of
 from fieldapp.web.common.context import SiteMoment, sender, site, standing, state, who
@@ -18,7 +20,7 @@ from fieldapp.web.common.rights import is_chief
 from fieldapp.web.common.writing import wish, write_down
 from fieldapp.wording.log import entry_words
 
-MOVING = frozenset({"fitted", "taken_down", "stored", "damaged"})
+MOVING = frozenset({"fitted", "taken_down", "stored", "damaged", "step_done"})
 """Kinds after which something else may have to be held."""
 
 bp = Blueprint("entries", __name__)
@@ -63,6 +65,8 @@ class EntryLine:
     photo: str = ""
     erased: bool = False
     """True if its photo was erased on request."""
+    about: str = ""
+    """What it is about in a word or two: "H23 with 3 more"."""
     needs_reason: bool = False
     """True if it stands in a record that is signed: whoever takes it back says why."""
 
@@ -77,6 +81,8 @@ class Done:
     next_place: str | None
     to_bundle: str | None = None
     """ID of a part that was taken down and lies loose."""
+    loose_many: bool = False
+    """True if several do: they go into bundles by a list with ticks."""
 
 
 def done_view(at: SiteMoment, entry: Entry, reader: Reader) -> Done:
@@ -92,10 +98,11 @@ def done_view(at: SiteMoment, entry: Entry, reader: Reader) -> Done:
 
 def _done_otherwise(at: SiteMoment, entry: Entry, line: EntryLine) -> Done:
     """At the strike the part goes into a bundle, and the next one comes out."""
-    coming_down = at.state.phase == "striking" and entry.kind in ("taken_down", "stored")
-    following = next((one.place for one in places_now(at.setting, at.state)), None) if coming_down else None
+    coming_down = at.state.phase == "striking" and entry.kind in ("taken_down", "stored", "step_done")
+    alone = coming_down and entry.kind != "step_done"
+    following = next((one.place for one in places_now(at.setting, at.state)), None) if alone else None
     loose = entry.part if coming_down and entry.kind == "taken_down" else None
-    return Done(line, entry.kind in MOVING, following, loose)
+    return Done(line, entry.kind in MOVING, following, loose, loose_many=coming_down and entry.kind == "step_done")
 
 
 def entry_line(at: SiteMoment, entry: Entry, reader: Reader) -> EntryLine:
@@ -105,8 +112,16 @@ def entry_line(at: SiteMoment, entry: Entry, reader: Reader) -> EntryLine:
     return EntryLine(key=entry.key, time=clock_words(entry.at, reader.now), who=by, words=_words(at, entry),
                      part=entry.part, withdrawn=gone, may_withdraw=reader.may_take_back(entry) and not gone,
                      damage=entry.kind == "damaged" and not gone, photo=str(entry.data.get("photo") or ""),
-                     erased=entry.erased,
+                     erased=entry.erased, about=_about(entry),
                      needs_reason=entry.kind == "checked")
+
+
+def _about(entry: Entry) -> str:
+    """The part, or the first of several."""
+    parts = [short_name(part) for part in named_parts(entry)]
+    if len(parts) < 2:
+        return parts[0] if parts else entry.place or ""
+    return _("{part} and {n} more").format(part=parts[0], n=len(parts) - 1)
 
 
 def _words(at: SiteMoment, entry: Entry) -> str:
@@ -129,10 +144,12 @@ def write(text: str, act: str) -> Response | tuple[str, int]:
     if kind is None:
         abort(404)
     part = find_part(text).part
-    asked = wish(kind, part.id)
+    asked, sure = wish(kind, part.id), request.form.get("sure") == "yes"
     if kind == "fitted":
         place = request.form.get("place") or place_of(state(), part.id)
-        asked = replace(asked, place=place, data={"exchange": request.form.get("exchange") == "yes"})
+        asked = replace(asked, place=place, data={"exchange": request.form.get("exchange") == "yes", "sure": sure})
+    elif kind == "taken_down":
+        asked = replace(asked, data={"sure": sure})
     return write_down(asked, url_for("part.page", text=part.id))
 
 

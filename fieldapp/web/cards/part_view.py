@@ -14,7 +14,7 @@ from fieldapp.web.cards.status import Status, part_status, place_of
 from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.page import Shown, shown
-from fieldapp.wording.place import end_goes, handed_words
+from fieldapp.wording.place import end_goes, handed_words, lower_first
 
 MOST_PLACES = 18
 """Places for a spare that are named."""
@@ -28,6 +28,9 @@ class Acts:
     fit_anyway: bool = False
     """Before its turn."""
     take_down: bool = False
+    """It sits in the frame and does not belong out yet: offered out of the finger's way."""
+    take_out: bool = False
+    """It sits in the frame and the frame comes down."""
     store: bool = False
     find: bool = False
 
@@ -51,6 +54,20 @@ class PartView:
     """Places of its class that a spare could fill, those in need first."""
     acts: Acts
     entries: tuple[EntryLine, ...]
+
+    @property
+    def where_line(self) -> str:
+        """Where it goes or sits, by its neighbours; its headline where it has no place, or another than its name."""
+        if self.place is None or self.status.shape == "spare":
+            return self.headline
+        if self.place.name == self.big:
+            return self.place.where_now
+        return _("{place}: {where}").format(place=self.place.name, where=lower_first(self.place.where_now))
+
+    @property
+    def first_lines(self) -> tuple[str, ...]:
+        """What to mind before it goes in."""
+        return self.place.first_lines if self.place else ()
 
     @property
     def could_fill(self) -> Shown:
@@ -117,10 +134,15 @@ def _acts(status: Status, state: State, part_id: str, *, place: PlaceView | None
     if here.missing:
         return Acts(find=True)
     if here.fitted_at:
-        return Acts(take_down=True)
+        return taking_acts(state)
     if state.phase == "striking":
         return Acts(store=_is_out(here))
     return fitting_acts(status) if place is not None and status.shape in ("now", "waits") else Acts()
+
+
+def taking_acts(state: State) -> Acts:
+    """Of a part that sits in the frame: out at the strike; while it goes up, only if something else happened."""
+    return Acts(take_out=True) if state.phase == "striking" else Acts(take_down=True)
 
 
 def fitting_acts(status: Status) -> Acts:

@@ -4,11 +4,12 @@ from dataclasses import dataclass
 
 from fieldapp.frame.frame import Frame, HubPlace, StrutPlace
 from fieldapp.log.state import State
+from fieldapp.plan.closing import closing_words
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising import places_of, progress
 from fieldapp.web.cards.status import Status, place_status
 from fieldapp.web.common.context import SiteMoment
-from fieldapp.web.common.i18n import _
+from fieldapp.web.common.i18n import _, in_words
 from fieldapp.wording.pegs import pegs_before_place
 from fieldapp.wording.place import (
     arm_says,
@@ -20,8 +21,10 @@ from fieldapp.wording.place import (
     limit_words,
     order_words,
     pushing_words,
+    sentence,
 )
 from fieldapp.wording.seat import seat_lines
+from fieldapp.wording.whereabouts import whereabouts
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +66,12 @@ class PlaceView:
     meant: str | None
     """ID of the part that sits here or is meant for it."""
     ring: int
+    where_now: str = ""
+    """Where it is, by neighbours that stand."""
+    named: tuple[str, ...] = ()
+    """Those neighbours, for the picture."""
+    first_lines: tuple[str, ...] = ()
+    """What to mind before it goes in: which end is in the hand, how to turn a hub from elsewhere, how far to spread."""
     seat: tuple[str, ...] = ()
     """A hub from another place: how it must be turned here; its own arrow does not say it."""
 
@@ -86,6 +95,7 @@ def place_view(at: SiteMoment, name: str, end: int | None = None) -> PlaceView:
 
 def _hub_view(at: SiteMoment, hub: HubPlace) -> PlaceView:
     frame, plan, state = at.frame, at.plan, at.state
+    found = whereabouts(frame, hub.name, state.is_fitted)
     held = state.fitted.get(hub.name) or state.allocation.get(hub.name)
     seat = seat_lines(at.kit, state.part(held) if held else None, hub.name)
     return PlaceView(
@@ -93,7 +103,8 @@ def _hub_view(at: SiteMoment, hub: HubPlace) -> PlaceView:
         more=facing_words(seat) if seat else _hub_facing(hub), seat=seat,
         order=_order(at, hub.name), limits=limit_words(plan, hub.name),
         status=place_status(at, hub.name), neighbours=_hub_neighbours(at, hub),
-        meant=_meant(state, hub.name), ring=hub.level)
+        meant=_meant(state, hub.name), ring=hub.level, where_now=sentence(found.words), named=found.named,
+        first_lines=seat[:1])
 
 
 def _hub_headline(state: State, hub: HubPlace) -> str:
@@ -106,12 +117,22 @@ def _strut_view(at: SiteMoment, strut: StrutPlace, end: int | None) -> PlaceView
     first = end or 1
     other = 3 - first
     lower, how = frame.hub(strut.end(first).hub), at.kit.design.hub.held_by.assembly
+    found, headline = whereabouts(frame, strut.name, state.is_fitted), end_goes(
+        frame, strut, first, how, in_hand=end is not None)
     return PlaceView(
-        name=strut.name, kind="strut", headline=end_goes(frame, strut, first, how, in_hand=end is not None),
+        name=strut.name, kind="strut", headline=headline,
         where=hub_where(frame, lower), more=(end_goes(frame, strut, other, how), *pushing_words(plan, strut.name, how)),
         order=_order(at, strut.name), limits=limit_words(plan, strut.name),
         status=place_status(at, strut.name), neighbours=_strut_neighbours(at, strut),
-        meant=_meant(state, strut.name), ring=frame.level_of(strut.name))
+        meant=_meant(state, strut.name), ring=frame.level_of(strut.name), where_now=sentence(found.words),
+        named=found.named, first_lines=_strut_first(plan, state, strut.name, headline if end is not None else ""))
+
+
+def _strut_first(plan: Plan, state: State, strut: str, in_hand: str) -> tuple[str, ...]:
+    """The end in the hand, and the spreading; nothing of a strut that sits."""
+    if state.is_fitted(strut) or strut not in plan.step_of:
+        return ()
+    return (*filter(None, (in_hand,)), *map(in_words, closing_words(plan.step_for(strut), strut)))
 
 
 def _order(at: SiteMoment, place: str) -> tuple[str, ...]:

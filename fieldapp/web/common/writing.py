@@ -12,6 +12,8 @@ from fieldapp.web.common.forms import checked_key, entry_number, phone_time
 from fieldapp.web.common.rights import is_chief
 from fieldapp.web.common.trouble import count_written
 
+_OF_ONE_PRESS = frozenset({"key", "knows", "sent_at", "sure"})
+"""Fields that belong to one press; the others are sent again by a press that confirms it."""
 CHANGES_WAY = frozenset({"way_chosen", "withdrawn"})
 """Kinds after which another way of raising may be in force."""
 
@@ -52,9 +54,15 @@ def write_down(asked: Request, back: str) -> Response | tuple[str, int]:
 def refused(refusal: Refusal, back: str) -> tuple[str, int]:
     """The page that says why it was not written down."""
     return render_template("common/refused.html", refusal=refusal, back=back, back_to_part="/p/" in back.lower(),
-                           offers_exchange=refusal.code == "exchange_offered", here=""), 409
+                           offers_exchange=refusal.code == "exchange_offered", slipped=refusal.code == "too_soon",
+                           sent=_sent_again(), here=""), 409
 
 
 def gone_back(entry: Entry, back: str) -> Response:
     """To the page `back`, which reads the entry back."""
     return redirect(f"{back}{'&' if '?' in back else '?'}done={entry.key}", 303)
+
+
+def _sent_again() -> list[tuple[str, str]]:
+    """The fields of the form, but for those of the press itself."""
+    return [(name, value) for name, value in request.form.items(multi=True) if name not in _OF_ONE_PRESS]

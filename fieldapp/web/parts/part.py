@@ -9,9 +9,12 @@ from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.raising.pairing import Pairing, pairing
 from fieldapp.reports.verdict import Pair, verdict_of
-from fieldapp.web.cards.ahead import lift_before, turn_lines
+from fieldapp.web.cards.ahead import before_lines
 from fieldapp.web.cards.entries import done, reader
+from fieldapp.web.cards.holding import asking
 from fieldapp.web.cards.part_view import part_view
+from fieldapp.web.cards.scans import remember_read
+from fieldapp.web.cards.step_view import step_link
 from fieldapp.web.common.context import site, standing, state
 from fieldapp.web.common.lookup import find_part
 from fieldapp.wording.seat import pairing_words
@@ -38,9 +41,11 @@ def page(text: str) -> Response:
     words = render_template(
         "parts/part.html", view=view, remark=found.remark, done=done(), here="part", place=place or "",
         pair=None if done() else pair_view(here.book.site, state(), found.part.id, scans.pair),
-        turn=() if kept_out else turn_lines(here.book.site, state(), place),
-        lift=lift_before(here.book.site, state(), place))
-    return remember_scans(make_response(words), scans)
+        before=before_lines(here.book.site, state(), view.place, kept_out=kept_out),
+        step=step_link(here.plan, state(), place, asking()))
+    answer = remember_scans(make_response(words), scans)
+    return remember_read(answer, request.cookies, found.part.id, here.clock()) if request.endpoint == "part.scanned" \
+        else answer
 
 
 @dataclass(frozen=True, slots=True)

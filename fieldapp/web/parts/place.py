@@ -4,12 +4,14 @@ from flask import Blueprint, abort, render_template, request
 
 from fieldapp.kit.kit import Part
 from fieldapp.reports.parts import stock_of
-from fieldapp.web.cards.ahead import lift_before, turn_lines
+from fieldapp.web.cards.ahead import before_lines
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.feet import foot_now
-from fieldapp.web.cards.part_view import Acts, bands, fitting_acts, what_words
+from fieldapp.web.cards.holding import asking
+from fieldapp.web.cards.part_view import Acts, bands, fitting_acts, taking_acts, what_words
 from fieldapp.web.cards.place_view import PlaceView, place_view, places_at_level, ring_lines
 from fieldapp.web.cards.status import Status, part_status
+from fieldapp.web.cards.step_view import step_link
 from fieldapp.web.common.context import site, standing, state
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.lookup import find_part
@@ -34,10 +36,11 @@ def page(name: str) -> str:
     return render_template("parts/place.html", view=view, part=part, what=what_words(kit, part) if part else "",
                            letter=part.part_class if part and view.kind == "strut" else "",
                            bands=bands(kit, part) if part else 0, done=done(), here="place",
-                           turn=turn_lines(site().book.site, state(), name), instead=_instead(name),
-                           lift=lift_before(site().book.site, state(), name), trouble=trouble,
+                           before=before_lines(site().book.site, state(), view), instead=_instead(name),
+                           trouble=trouble,
                            offers_other=trouble is not None and state().phase != "striking",
-                           sits=state().is_fitted(name), acts=_acts(view, part), feet=foot_now(standing(), name))
+                           sits=state().is_fitted(name), acts=_acts(view, part), feet=foot_now(standing(), name),
+                           step=step_link(site().plan, state(), name, asking()))
 
 
 def _acts(view: PlaceView, part: Part | None) -> Acts | None:
@@ -45,7 +48,7 @@ def _acts(view: PlaceView, part: Part | None) -> Acts | None:
     if part is None or view.status.shape == "empty":
         return None
     if state().is_fitted(view.name):
-        return Acts(take_down=True)
+        return taking_acts(state())
     return fitting_acts(view.status) if state().parts[part.id].usable else None
 
 

@@ -19,6 +19,7 @@ from fieldapp.reports.verdict import places_now, steps_now, verdict_of
 from fieldapp.web.cards.ahead import LiftNow, lift_now
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.feet import FeetNow, feet_now
+from fieldapp.web.cards.holding import holds_now
 from fieldapp.web.cards.place_view import RingLine, place_view, ring_lines
 from fieldapp.web.cards.status import labels_to_print
 from fieldapp.web.common.context import SiteMoment, site, standing, state, team, team_numbers
@@ -26,6 +27,7 @@ from fieldapp.web.common.i18n import _
 from fieldapp.web.common.rights import is_chief, is_laptop
 from fieldapp.web.raising.course import way_line
 from fieldapp.web.raising.stage_now import stage_now
+from fieldapp.web.raising.steps import step_now
 from fieldapp.wording.ahead import out_words
 from fieldapp.wording.exchange import running_lines
 from fieldapp.wording.verdict import below_words, way_out_words
@@ -51,7 +53,8 @@ def page() -> str:
                            way=way_line(here.plan.way), plan=here.plan, teams=team_numbers(),
                            winds=two_wind_lines(two_winds(here.book.site, state())) if state().fitted else (),
                            chief_act=view.chief_act if is_chief() else None,
-                           chief_starts=is_chief() and view.not_begun)
+                           chief_starts=is_chief() and view.not_begun, step=step_now(view.phase),
+                           holding=holds_now(stage_now(here.book.site, state()).holds))
 
 
 @bp.get("/ping")

@@ -15,6 +15,8 @@ from fieldapp.web import log
 from fieldapp.web.board import PAGES as BOARD
 from fieldapp.web.cards import entries, turning
 from fieldapp.web.cards.drawings import Drawer, sign
+from fieldapp.web.cards.gust import gust_words
+from fieldapp.web.cards.holding import holds_now
 from fieldapp.web.cards.place_view import dial_arms
 from fieldapp.web.common import alarm, i18n, page, practice, rights
 from fieldapp.web.common.addresses import site_address
@@ -111,7 +113,7 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
         newest=lambda: state().last_number, sentence=sentence, listed=listed, draw=Drawer(frame), sign=sign,
         made_at=lambda: f"{site().clock():%H:%M}",
         stage_of=lambda: stage_now(book.site, state()),
-        dials=lambda view: dial_arms(frame, view.name))
+        holds_now=holds_now, dials=lambda view: dial_arms(frame, view.name))
 
     @app.before_request
     def _speak() -> None:
@@ -120,7 +122,8 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     @app.context_processor
     def _of_this_request() -> dict[str, object]:
         return {"state": state(), "theme": theme(), "who": who(), "language": language(), "here": "",
-                "laptop_trouble": told_here(), "way_breaks": breaking_line(book.site.plan, design)}
+                "laptop_trouble": told_here(), "way_breaks": breaking_line(book.site.plan, design),
+                "gust": gust_words(book.site, state())}
 
 
 def static_address(folder: Path) -> str:

@@ -26,7 +26,7 @@ def test_fitted_is_written_once_and_read_back(phone: FlaskClient, kit: Kit, plan
     assert book.state.fitted == {first: part}
     page = phone.words(answer.location)
     assert f"Written down: {part} fitted at {first} ·" in page
-    assert f"Sits at {first}" in page
+    assert f"Fitted at {first}" in page
     assert "Not right? Take it back" in page
     assert f"Next: {plan.steps[1].sequence[0]}" in page
 
@@ -73,9 +73,13 @@ def test_the_start_page_counts_from_both_phones(phone: FlaskClient, other_phone:
 def test_taken_down_empties_the_place(phone: FlaskClient, kit: Kit, plan: Plan, book: SiteBook) -> None:
     part = kit.by_place[plan.steps[0].hub].id
     phone.press(f"/P/{part}", f"/P/{part}/fitted")
-    assert phone.press(f"/P/{part}", f"/P/{part}/taken-down").status_code == 303
+    asked = phone.press(f"/P/{part}", f"/P/{part}/taken-down")
+    assert asked.status_code == 409
+    assert "H01 was written down as fitted 0 s ago. Is it out again?" in phone.words(asked)
+    assert 'name="sure" value="yes"' in asked.text
+    assert phone.press(f"/P/{part}", f"/P/{part}/taken-down", sure="yes").status_code == 303
     assert book.state.fitted == {}
-    assert "Goes to" in phone.heading(f"/P/{part}")
+    assert "May go in now" in phone.words(f"/P/{part}")
 
 
 def test_damage_is_asked_by_kind_and_kept_in_words(phone: FlaskClient, kit: Kit, book: SiteBook) -> None:

@@ -79,7 +79,9 @@ def test_out_of_turn_says_what_follows(phone: FlaskClient, kit: Kit, plan: Plan)
     step = plan.steps[-1]
     page = phone.words(f"/place/{step.hub}")
     waits = f"{', '.join(step.waits_for[:-1])} and {step.waits_for[-1]}"
-    assert f"Waits for {waits} Fitted anyway, nothing but hands holds {step.hub}. Once it is in, hold" in page
+    assert f"Waits for {waits} Crown" in page
+    assert f"Fitted anyway, nothing but hands holds {step.hub}." in page
+    assert "Once it is in, hold" in page
     assert "Fitted anyway" in page
 
 

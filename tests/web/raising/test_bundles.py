@@ -33,7 +33,7 @@ def test_a_part_that_came_out_asks_for_its_bundle_and_what_stands_is_not_among_t
     raised(3)
     chief.press("/raise/strike", "/raise/strike")
     out, stands = book.state.fitted["S002"], book.state.fitted["S001"]
-    phone.press(f"/P/{out}", f"/P/{out}/taken-down")
+    phone.press(f"/P/{out}", f"/P/{out}/taken-down", sure="yes")
     assert phone.heading(f"/P/{out}") == "Into a bundle"
     assert "May go in now" not in phone.words(f"/P/{out}")
     loose = phone.get("/bundle?name=A1").text.split("May come out now")[0]
@@ -67,7 +67,7 @@ def test_the_raise_ends_when_all_is_out(phone: FlaskClient, chief: FlaskClient, 
     early = chief.post("/raise/end", data={"key": "k" * 20})
     assert "the frame still holds H01 (1 in all)" in chief.words(early).lower().replace("h01", "H01")
     part = book.state.fitted["H01"]
-    answer = phone.press(f"/P/{part}", f"/P/{part}/taken-down")
+    answer = phone.press(f"/P/{part}", f"/P/{part}/taken-down", sure="yes")
     assert "Into a bundle" in phone.words(answer.location)
     assert phone.heading("/") == "Everything is out of the frame."
     assert chief.press("/raise", "/raise/end").status_code == 303

@@ -1,0 +1,31 @@
+"""The gust to act at, for the top of every page while anything stands."""
+
+from fieldapp.base.errors import RaisebookError
+from fieldapp.base.remembered import remembered
+from fieldapp.log.rules import Setting
+from fieldapp.log.state import State
+from fieldapp.reports.raising import progress
+from fieldapp.reports.standing import standing
+from fieldapp.wording.winds import GustMoment, gust_line
+
+
+@remembered(4)
+def gust_moment(setting: Setting, state: State) -> GustMoment | None:
+    """What stands now, as far as the wind asks; None where nothing stands, or the statics have no answer."""
+    if not state.fitted:
+        return None
+    try:
+        found = standing(setting, state)
+    except RaisebookError:
+        return None
+    if found.verdict == "nothing stands" or not found.struts:
+        return None
+    whole = progress(setting.plan, state)
+    loose = not all(foot in state.held_feet for foot in found.stands_on)
+    return GustMoment(found.wind, striking=state.phase == "striking", whole=whole.fitted == whole.needed, loose=loose)
+
+
+def gust_words(setting: Setting, state: State) -> str:
+    """The line itself; empty where there is nothing to say."""
+    found = gust_moment(setting, state)
+    return gust_line(found) if found else ""

@@ -1,0 +1,230 @@
+"""The step card: what to fetch, where it goes, in which order, what to hold before, and the press when it is done."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from fieldapp.base.said import listed
+from fieldapp.kit.numbering import short_name
+from fieldapp.log.duties import in_hand
+from fieldapp.log.rules import Setting
+from fieldapp.log.state import State
+from fieldapp.plan.closing import closing_words
+from fieldapp.plan.plan import Insertion, Plan, Step
+from fieldapp.reports.verdict import Verdict, verdict_of
+from fieldapp.web.cards.part_view import bands, what_words
+from fieldapp.web.cards.status import Status, part_status, status_of
+from fieldapp.web.common.context import SiteMoment
+from fieldapp.web.common.i18n import _, in_words
+from fieldapp.wording.ahead import lift_words
+from fieldapp.wording.place import end_goes, limit_words, order_words, pushing_words, sentence
+from fieldapp.wording.standing import one_hold
+from fieldapp.wording.whereabouts import whereabouts
+
+MOST_IN_TITLE = 4
+
+
+@dataclass(frozen=True, slots=True)
+class CardPart:
+    """One part of the step."""
+
+    place: str
+    part: str
+    """Its printed ID; empty if no part is meant for the place."""
+    short: str
+    letter: str
+    bands: int
+    what: str
+    goes: tuple[str, ...]
+    """How it goes in: which end where, onto which hub first, how far to spread."""
+    scanned: bool
+    """True if this phone read its label for this step."""
+    done: bool
+    """True if it is in already; at the strike, if it is out."""
+    trouble: Status | None = None
+    """Why it may not be used."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepCard:
+    """One step, for whoever does it."""
+
+    name: str
+    """Its first place, by which it is known."""
+    title: str
+    """"H23 with S030 and S031"."""
+    where: str
+    named: tuple[str, ...]
+    """Neighbours that the picture names."""
+    status: Status
+    first: tuple[str, ...]
+    """What must be pegged, lifted or held before."""
+    parts: tuple[CardPart, ...]
+    order: tuple[str, ...]
+    limits: tuple[str, ...]
+    coming_down: bool
+    taken_by: tuple[str, ...] = ()
+    """Others who have it in hand."""
+    mine: bool = False
+    halted: bool = False
+    """True while building is stopped, or a part in the frame is exchanged."""
+
+    @property
+    def open_parts(self) -> tuple[CardPart, ...]:
+        """Those still to be fitted, or taken out."""
+        return tuple(one for one in self.parts if not one.done)
+
+    @property
+    def open_places(self) -> frozenset[str]:
+        """Their places."""
+        return frozenset(one.place for one in self.open_parts)
+
+    @property
+    def press(self) -> str:
+        """What the press says; what is not so is unticked before."""
+        return _("What is ticked is out") if self.coming_down else _("What is ticked is in")
+
+    @property
+    def goes_on(self) -> bool:
+        """True if the press is the thing to do now."""
+        ready = not self.taken_by and not self.halted
+        return ready and self.status.shape == "now" and not any(one.trouble for one in self.open_parts)
+
+    @property
+    def offers_anyway(self) -> bool:
+        """True if it is not its turn: what was done all the same can be written down, out of the finger's way."""
+        return not self.goes_on and not self.is_done
+
+    @property
+    def duty(self) -> str:
+        """What the small press does: take the step, or leave it."""
+        return "leave" if self.mine else "take"
+
+    @property
+    def is_done(self) -> bool:
+        """True if nothing of it is left to do."""
+        return not self.open_parts
+
+
+@dataclass(frozen=True, slots=True)
+class CardReader:
+    """The phone that looks at a card."""
+
+    holder: str
+    """Tells phones apart: as `Entry.holder` of what it would write."""
+    now: datetime
+    scanned: frozenset[str] = frozenset()
+    """IDs whose labels it read lately."""
+
+
+def step_card(at: SiteMoment, setting: Setting, step: Step, asking: CardReader) -> StepCard:
+    """The card of a step for one phone."""
+    state, first_place = at.state, step.places[0]
+    down = state.phase == "striking"
+    found = whereabouts(at.frame, first_place, lambda place: state.is_fitted(place) and place not in step.places)
+    duties = [duty for duty in in_hand(state, asking.now, "step") if duty.at == first_place]
+    verdict = verdict_of(setting, state, step.number)
+    return StepCard(
+        name=first_place, title=title(step), where=sentence(found.words), named=found.named,
+        status=status_of(at, verdict), first=tuple(_before(verdict, step)),
+        parts=tuple(_part(at, place, asking.scanned, down=down) for place in _order(step, verdict)),
+        order=(*_holding(verdict), *order_words(at.plan, first_place, holds=False)),
+        limits=limit_words(at.plan, step.hub), coming_down=down,
+        taken_by=tuple(in_words(duty.who) for duty in duties if duty.holder != asking.holder),
+        mine=any(duty.holder == asking.holder for duty in duties),
+        halted=state.stop is not None or state.exchanging is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class StepLink:
+    """From a part or a place to the card of its step."""
+
+    name: str = ""
+    """Its first place; empty where there is nothing to do of it."""
+    mine: bool = False
+    """True if this phone has it in hand."""
+
+
+def step_link(plan: Plan, state: State, place: str | None, asking: CardReader) -> StepLink:
+    """The step of a place, while something of it is still to be done."""
+    if place not in plan.step_of:
+        return StepLink()
+    step = plan.step_for(str(place))
+    if all(state.is_fitted(name) != (state.phase == "striking") for name in step.places):
+        return StepLink()
+    mine = any(duty.at == step.places[0] and duty.holder == asking.holder
+               for duty in in_hand(state, asking.now, "step"))
+    return StepLink(step.places[0], mine)
+
+
+def title(step: Step) -> str:
+    """"H23 with S030 and S031"; of a step that ties a piece on, its struts."""
+    struts = [item.strut for item in step.struts]
+    if step.joins:
+        return listed(struts, most=MOST_IN_TITLE)
+    return _("{hub} with {struts}").format(hub=step.hub, struts=listed(struts, most=MOST_IN_TITLE)) \
+        if struts else step.hub
+
+
+def _order(step: Step, found: Verdict) -> tuple[str, ...]:
+    """What is still to be done in the order in which hands work, then the rest."""
+    return (*found.places, *(place for place in step.places if place not in found.places))
+
+
+def _part(at: SiteMoment, place: str, scanned: frozenset[str], *, down: bool) -> CardPart:
+    state = at.state
+    held = state.fitted.get(place) or (None if down else state.allocation.get(place))
+    done = state.is_fitted(place) != down
+    if held is None:
+        return CardPart(place, "", place, "", 0, "", (), scanned=False, done=done,
+                        trouble=None if down else Status("stop", _("No part is meant for it")))
+    part = state.part(held)
+    kept_out = not down and not done and not state.parts[held].usable
+    return CardPart(place, held, short_name(held), part.part_class if part.kind == "strut" else "",
+                    bands(at.kit, part), what_words(at.kit, part), _goes(at, place), scanned=held in scanned, done=done,
+                    trouble=part_status(at, part, place=place) if kept_out else None)
+
+
+def _goes(at: SiteMoment, place: str) -> tuple[str, ...]:
+    """Both ends of a strut, onto which hub first, and by how much to spread the hubs if both stand."""
+    if place in at.frame.hub_index:
+        return (_("The marked face looks outward."),)
+    how, strut = at.kit.design.hub.held_by.assembly, at.frame.strut(place)
+    return (*(end_goes(at.frame, strut, end, how) for end in (1, 2)), *pushing_words(at.plan, place, how))
+
+
+def _before(found: Verdict, step: Step) -> Iterator[str]:
+    """What is pegged, lifted, held and spread before hands let go of it."""
+    hands = found.hands
+    if found.lift is not None:
+        yield from lift_words(found.lift)[:-1]
+    if hands.carry:
+        yield _("First carry the piece at {hubs}, one person at each.").format(
+            hubs=listed(hands.carry, most=MOST_IN_TITLE))
+    if hands.before:
+        yield _("First hold {hubs}.").format(hubs=listed([hold.hub for hold in hands.before], most=MOST_IN_TITLE))
+    if hands.after:
+        yield _("Have somebody ready to hold {hubs}.").format(
+            hubs=listed([hold.hub for hold in hands.after], most=MOST_IN_TITLE))
+    if found.act == "in":
+        yield from _closing(step, [item for item in step.struts if item.closes and item.strut in found.places])
+
+
+def _closing(step: Step, closers: list[Insertion]) -> Iterator[str]:
+    """Which struts close, and by how much their hubs are spread; in full where that is more than they bear."""
+    too_far = [one for one in closers if one.spread_limit_mm is not None and one.spreading_mm > one.spread_limit_mm]
+    for one in too_far:
+        yield from map(in_words, closing_words(step, one.strut))
+    plain = [one for one in closers if one not in too_far]
+    if any(one.spreading_mm > 0.0 for one in plain):
+        struts = [_("{strut} by {n} mm").format(strut=one.strut, n=math.ceil(one.spreading_mm)) for one in plain]
+        yield _("Last, spread the hubs for {struts}.").format(struts=listed(struts))
+    elif plain:
+        yield _("Last, ease the hubs apart for {struts}.").format(struts=listed([one.strut for one in plain]))
+
+
+def _holding(found: Verdict) -> tuple[str, ...]:
+    """From where, and how heavy."""
+    hands = found.hands
+    return tuple(one_hold(hold) for hold in (*hands.before, *hands.after, *hands.keep))

@@ -1,0 +1,43 @@
+"""Which step whom: one's own, else a free one, a different one for each phone, as long as nobody sleeps on it."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from fieldapp.frame.design import Design
+from fieldapp.kit import build_kit
+from fieldapp.log.entry import Entry
+from fieldapp.log.fold import fold
+from fieldapp.reports.raising.handing import AT_WORK, handed
+
+NOW = datetime(2026, 9, 12, 10, 14, tzinfo=UTC)
+STEPS = ("H01", "H02", "H03")
+
+
+@pytest.fixture
+def state():
+    kit = build_kit(Design.model_validate({"frame": {"diameter_m": 5.0}}))
+
+    def told(*entries):
+        """(phone, kind, step, minutes ago) of each."""
+        log = [Entry(key=f"key {n}", kind=kind, part=None, place=at, who="", at=NOW - timedelta(minutes=ago),
+                     sender=phone, data={"what": "step", "at": at}, order_ms=n)
+               for n, (phone, kind, at, ago) in enumerate(entries)]
+        return fold(kit, log)
+
+    return told
+
+
+def test_a_taken_step_stays_with_its_phone_and_others_get_another(state):
+    now = state(("a", "duty_taken", "H01", 5))
+    assert handed(STEPS, now, NOW, "a") == "H01"
+    assert handed(STEPS, now, NOW, "b") == "H02"
+    assert handed(STEPS, now, NOW + AT_WORK, "b") == "H01", "nobody was heard of for long: it is free again"
+    assert handed(("H01",), now, NOW, "b") is None
+
+
+def test_phones_at_work_without_a_step_are_offered_different_ones(state):
+    now = state(("a", "duty_taken", "H09", 9), ("b", "duty_taken", "H08", 8), ("a", "duty_left", "H09", 2),
+                ("b", "duty_left", "H08", 1))
+    assert [handed(STEPS, now, NOW, phone) for phone in "abc"] == ["H01", "H02", "H03"]
+    assert [handed(STEPS, now, NOW + AT_WORK, phone) for phone in "abc"] == ["H01"] * 3, "all have gone home"
