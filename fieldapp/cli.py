@@ -18,6 +18,7 @@ from fieldapp.cli_log import backup, log, restore
 from fieldapp.cli_plan import arm_test, compare, limits, show_progress
 from fieldapp.cli_site import STATUSES, demo, serve
 from fieldapp.frame import build_frame
+from fieldapp.frame.design import Design
 from fieldapp.frame.design_file import read_design
 from fieldapp.frame.template import STARTER, design_text
 from fieldapp.kit import with_parts
@@ -88,7 +89,8 @@ def new(folder: Path) -> None:
 
 @main.command()
 @click.argument("folder", type=FOLDER)
-def make(folder: Path) -> None:
+@click.option("--looked-at", is_flag=True, help="Of a frame from a file: its picture was seen, size and up are right.")
+def make(folder: Path, looked_at: bool) -> None:
     """Compute everything from FOLDER/design.toml: kit, tables and labels."""
     from numpy.linalg import LinAlgError
 
@@ -99,6 +101,8 @@ def make(folder: Path) -> None:
         raise KitError(f"{folder} is not a kit folder: it has no {DESIGN_FILE}. Check the path, or begin one with: "
                        f"raisebook new {folder}")
     design = read_design(path)
+    if design.given is not None and not has_kit(folder) and not looked_at:
+        _show_drawn(design, folder)
     made_on_site = _made(_logged(folder, read_kit(folder))) if has_kit(folder) else ()
     try:
         lines = make_folder(folder, design, made_on_site, report=_progress)
@@ -107,6 +111,19 @@ def make(folder: Path) -> None:
                           f"is much larger or smaller than in life; nothing was changed.") from error
     for line in lines:
         click.echo(line)
+
+
+def _show_drawn(design: Design, folder: Path) -> None:
+    """Size and picture of a frame from a file, before anything is labelled; goes on if somebody says they are right."""
+    from fieldapp.prints.terminal.drawn import drawn_lines  # brings in the pictures, which other commands do without
+
+    for line in drawn_lines(design, folder):
+        click.echo(line)
+    if not sys.stdin.isatty():
+        raise DesignError(f"Nothing was made yet: look at the picture. If size and up are right, run: raisebook make "
+                          f"--looked-at {folder}. Else answer drawing.unit and drawing.up.")
+    if not click.confirm("Are size and up right?"):
+        raise DesignError("Nothing was made. Answer drawing.unit and drawing.up, then run the command again.")
 
 
 @main.command()

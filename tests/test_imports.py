@@ -34,7 +34,8 @@ ONLY_IN = {
                    "fieldapp/log/store.py"),
     "reportlab": ("labels/",),
     "segno": ("labels/",),
-    "ezdxf": ("labels/",),
+    "ezdxf": ("labels/", "fieldapp/frame/given/drawing.py"),
+    "trimesh": ("fieldapp/frame/given/mesh.py",),
     "click": ("fieldapp/cli",),
 }
 

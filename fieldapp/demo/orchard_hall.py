@@ -7,11 +7,11 @@ from fieldapp.frame.design import (
     HubSection,
     LabelsSection,
     RaisingSection,
-    SiteSection,
     SparesSection,
     StrutSection,
 )
 from fieldapp.frame.ground import GroundSection
+from fieldapp.frame.site import SiteSection
 
 
 def orchard_hall() -> Design:

@@ -1,6 +1,7 @@
 """The shape as designed. Here from a design to the named frame: the one way in to this room's geometry."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -9,7 +10,21 @@ from fieldapp.frame.classes import hub_classes, strut_classes
 from fieldapp.frame.cuts import cut_sphere, rim_row
 from fieldapp.frame.design import Design, FrameSection
 from fieldapp.frame.dome import subdivided_sphere
-from fieldapp.frame.frame import Arm, Frame, HubClass, HubPlace, IntArray, StrutClass, StrutEnd, StrutPlace
+from fieldapp.frame.frame import (
+    DRAWN_WORDS,
+    Arm,
+    FloatArray,
+    Frame,
+    HubClass,
+    HubPlace,
+    IntArray,
+    StrutClass,
+    StrutEnd,
+    StrutPlace,
+)
+from fieldapp.frame.given.plates import refuse_hidden_arms
+from fieldapp.frame.given.record import GivenLines
+from fieldapp.frame.given.standing import Answers, standing
 from fieldapp.frame.level import level_rim
 from fieldapp.frame.numbering import Numbered, names, number_places
 from fieldapp.frame.orient import check_reach, radius_mm, stand_on_ground, turn_to_front
@@ -37,8 +52,21 @@ def build_frame(design: Design) -> Frame:
     >>> len(frame.hubs), len(frame.struts), len(frame.strut_classes), round(frame.height_mm / 1000, 2)
     (91, 250, 6, 3.6)
     """
+    if design.given is not None:
+        return _drawn_frame(design.given, design)
     shape = unit_shape(design.frame)
     return named_frame(shape, design, radius_mm(design, shape))
+
+
+def _drawn_frame(given: GivenLines, design: Design) -> Frame:
+    """A frame from a file, with places, arms and classes by the same rules."""
+    answers = design.drawing
+    found = standing(given, Answers(answers.seen_from, answers.feet, answers.feet_within_mm, answers.front,
+                                  answers.front_deg))
+    frame = _named(found.shape, lambda order: found.outward[order], design, found.middle_mm, found.radius_mm)
+    frame = replace(frame, words=DRAWN_WORDS, drawn=True, seen_from=answers.seen_from)
+    refuse_hidden_arms(frame)
+    return frame
 
 
 def unit_shape(asked: FrameSection) -> Shape:
@@ -64,9 +92,16 @@ def named_frame(shape: Shape, design: Design, radius: float) -> Frame:
     DesignError
         A reach longer than the shortest strut allows.
     """
-    standing, centre_z_mm = stand_on_ground(shape, radius)
-    places = number_places(standing)
-    outward = outward_directions(places.shape.nodes, centre_z_mm)
+    on_ground, centre_z_mm = stand_on_ground(shape, radius)
+    return _named(on_ground, lambda order: outward_directions(on_ground.nodes[order], centre_z_mm), design,
+                  (0.0, 0.0, centre_z_mm), radius)
+
+
+def _named(shape: Shape, outsides: Callable[[IntArray], FloatArray], design: Design,
+           middle_mm: tuple[float, float, float], radius: float) -> Frame:
+    """Places, arms and classes of a standing shape; `outsides` gives the outside of its hubs in an order."""
+    places = number_places(shape)
+    outward = outsides(places.order)
     arms = find_arms(places.shape, outward)
     lengths_mm = strut_lengths(places.shape.nodes, places.shape.struts).round(6)
     struts, strut_class = strut_classes(lengths_mm, design.frame.tolerance_mm)
@@ -77,7 +112,7 @@ def named_frame(shape: Shape, design: Design, radius: float) -> Frame:
     for array in (places.shape.nodes, outward, places.shape.struts, places.shape.faces):
         array.setflags(write=False)
     return Frame(hub_places, strut_places, hubs, struts, places.shape.nodes, outward, places.shape.struts,
-                 places.shape.faces, (0.0, 0.0, centre_z_mm), radius,
+                 places.shape.faces, middle_mm, radius,
                  {hub.name: i for i, hub in enumerate(hub_places)}, {s.name: i for i, s in enumerate(strut_places)})
 
 

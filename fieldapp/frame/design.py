@@ -16,8 +16,11 @@ from fieldapp.base.constants import STANDING_PUSH_N
 from fieldapp.base.duration import Stands
 from fieldapp.base.joints import HOW_HELD, JOINTS, WITH_SPRINGS, WITHOUT_SPRINGS, JointKind
 from fieldapp.base.joints.joint import Joint
+from fieldapp.frame.given.record import GivenLines
+from fieldapp.frame.given.section import DrawingSection
 from fieldapp.frame.ground import GroundSection
 from fieldapp.frame.questions import ON_ONE_LINE, DesignSection, HubName, PositiveNumber, ask
+from fieldapp.frame.site import SiteSection
 
 Way = Literal["recommended", "ring by ring", "crown first", "crown set on last", "wedge by wedge", "own order"]
 
@@ -31,6 +34,10 @@ class FrameSection(DesignSection):
     prefix: str = ask(
         "MF", "Which two or three capital letters begin every part ID of this kit? They can never change later.",
         "Choose letters that no other kit in your store uses.", pattern=r"^[A-Z]{2,3}$")
+    file: str | None = ask(
+        None, "Was it drawn elsewhere? Then its file beside this one; [drawing] asks how to read it, and answers from "
+        "here to longest_strut_m are not read.", "Give the name of a file in .csv, .dxf, .obj or .stl.",
+        example="frame.csv", min_length=1, max_length=100, pattern=r"^[^/\\]+$")
     frequency: int = ask(
         3, "How many struts lie along one edge of the icosahedron? More means rounder, and more parts.",
         "Choose the number of struts along one edge of the icosahedron.", ge=1, le=16)
@@ -268,28 +275,11 @@ class LabelsSection(DesignSection):
     bundle_struts: int = ask(10, "How many struts make a bundle?", "Choose what one person carries.", ge=1, le=200)
 
 
-class SiteSection(DesignSection):
-    """[site]: what phones will find, and what is read on site."""
-
-    language: Literal["en", "nl", "de", "fr", "es"] = ask(
-        "en", "Language of all that is printed, from labels and booklet to workshop sheets. Phones keep their own.",
-        "Write en, nl, de, fr or es.")
-    address: str = ask(
-        "http://10.0.0.1:8000", "Address of the site laptop, printed in every symbol: choose one that you can give it "
-        "every year.", "Give the laptop a fixed address in its router.", max_length=40,
-        pattern=r"(?i)^https?://[a-z0-9]([a-z0-9.-]*[a-z0-9])?(:[0-9]{1,5})?$")
-    wifi_name: str | None = ask(
-        None, "Name of the site's Wi-Fi, for the poster", "Rename the network: phones disagree on other characters.",
-        example="orchard", pattern=r"^[A-Za-z0-9-]{1,32}$")
-    wifi_password: str | None = ask(
-        None, "Its password, for the poster", "Choose another password: phones disagree on other characters.",
-        example="harvestweek", pattern=r"^[A-Za-z0-9]{8,63}$")
-
-
 class Design(DesignSection):
     """The whole design file."""
 
     frame: FrameSection = FrameSection()
+    drawing: DrawingSection = DrawingSection()
     strut: StrutSection = StrutSection()
     hub: HubSection = HubSection()
     spares: SparesSection = SparesSection()
@@ -298,3 +288,4 @@ class Design(DesignSection):
     ground: GroundSection = GroundSection()
     labels: LabelsSection = LabelsSection()
     site: SiteSection = SiteSection()
+    given: GivenLines | None = None  # read from frame.file and kept with the kit, never written by hand

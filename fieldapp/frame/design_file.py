@@ -16,6 +16,7 @@ from fieldapp.base.errors import DesignError
 from fieldapp.base.materials import MATERIALS
 from fieldapp.frame.design import Design
 from fieldapp.frame.design_rules import broken_rules
+from fieldapp.frame.given.files import read_lines
 from fieldapp.frame.questions import DesignSection
 
 SECTIONS: dict[str, type[DesignSection]] = {
@@ -47,6 +48,9 @@ SPECIAL_ALLOWED = {
     "ground.source": "1 to 120 characters in quotes",
     "ground.pull_test_note": "1 to 120 characters in quotes",
     "ground.holds_source": "1 to 120 characters in quotes",
+    "frame.file": "the name of a file that ends in .csv, .dxf, .obj or .stl, without folders",
+    "drawing.feet": "a list of names of points in quotes",
+    "drawing.front": "the name of a point in quotes",
     "site.address": "http:// or https://, a host name or number, and a port if needed, 40 characters at most, no path",
     "site.wifi_name": "1 to 32 letters, digits and hyphens",
     "site.wifi_password": "8 to 63 letters and digits",
@@ -63,10 +67,22 @@ def read_design(path: Path) -> Design:
         If the file cannot be read or any answer is wrong; one line for each problem.
     """
     try:
-        return design_of(_toml(path), source=path.name)
+        answers = _toml(path)
+        if "given" in answers:
+            raise DesignError(f"{path.name}: {_unknown_key('given', '')}")
+        return _with_its_lines(design_of(answers, source=path.name), path)
     except RecursionError as error:
         raise DesignError(f"{path.name} has lists or tables in each other beyond all reason. A list is written as "
                           f"[\"H01\", \"H02\"].") from error
+
+
+def _with_its_lines(design: Design, path: Path) -> Design:
+    """The design with what the file of its frame draws."""
+    if design.frame.file is None:
+        return design
+    drawing = design.drawing
+    given = read_lines(path.parent / design.frame.file, unit=drawing.unit, up=drawing.up, weld_mm=drawing.weld_mm)
+    return design.model_copy(update={"given": given})
 
 
 def design_of(answers: dict[str, Any], *, source: str) -> Design:

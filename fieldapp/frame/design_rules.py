@@ -29,6 +29,8 @@ def broken_rules(design: Design, wrong: frozenset[str] = frozenset()) -> tuple[s
 
 
 def _cut(design: Design) -> Iterator[str]:
+    if design.frame.file is not None:
+        return
     try:
         rim_row(design.frame.frequency, design.frame.cut)
     except DesignError as error:
@@ -37,10 +39,26 @@ def _cut(design: Design) -> Iterator[str]:
 
 def _one_size(design: Design) -> Iterator[str]:
     given = [key for key in SIZE_KEYS if getattr(design.frame, key) is not None]
+    if design.frame.file is not None:
+        if given:
+            yield (f"frame: {' and '.join(given)} are given, but {shown_file(design)} has its size; allowed is none. "
+                   f"Put a # before the lines.")
+        return
     if len(given) != 1:
         found = f"{' and '.join(given)} are given" if given else "no size is given"
         yield (f"frame: {found}; allowed is exactly one of {', '.join(SIZE_KEYS)}. "
                f"Keep the one you care about and put a # before the others.")
+
+
+def shown_file(design: Design) -> str:
+    """The file of the frame, as messages name it."""
+    return f"frame.file \"{design.frame.file}\""
+
+
+def _doorway(design: Design) -> Iterator[str]:
+    if design.frame.file is not None and design.frame.doorway:
+        yield (f"frame.doorway is true, but {shown_file(design)} is no frame from the icosahedron; allowed is false. "
+               f"Draw the doorway, or name its hub in raising.leave_out.")
 
 
 def _wall(design: Design) -> Iterator[str]:
@@ -147,6 +165,7 @@ def _wifi(design: Design) -> Iterator[str]:
 RULES: tuple[DesignRule, ...] = (
     DesignRule(("frame.frequency", "frame.cut"), _cut),
     DesignRule(tuple(f"frame.{key}" for key in SIZE_KEYS), _one_size),
+    DesignRule(("frame.file", "frame.doorway"), _doorway),
     DesignRule(("strut.section", "strut.outer_mm", "strut.wall_mm"), _wall),
     DesignRule(("strut.material",), _strut_material),
     DesignRule(("hub.material",), _hub_material),

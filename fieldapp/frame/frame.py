@@ -130,6 +130,8 @@ class ShapeWords:
     """That hub."""
 
 
+DRAWN_WORDS = ShapeWords(marked("ground level"), marked("{ordinal} level"), marked("level {n}"), marked("top"),
+                         marked("the topmost hub"))
 DOME_WORDS = ShapeWords(marked("ground ring"), marked("{ordinal} ring"), marked("ring {n}"), marked("crown"),
                         marked("crown, the topmost hub"))
 
@@ -156,11 +158,16 @@ class Frame:
     faces: IntArray
     """(k, 3) hub indices of each triangle, anticlockwise seen from outside."""
     centre_mm: tuple[float, float, float]
-    """Centre of the sphere [mm]."""
+    """Centre of the sphere; of a drawn frame, of the ball round it [mm]."""
     radius_mm: float
+    """Of that sphere or ball [mm]."""
     hub_index: dict[str, int] = field(repr=False, compare=False)
     strut_index: dict[str, int] = field(repr=False, compare=False)
     words: ShapeWords = DOME_WORDS
+    drawn: bool = False
+    """True for a frame from a file: it need not be round, and its plan is a plan as it stands."""
+    seen_from: str = "outside"
+    """From where hubs are looked at: "outside", "above" or "front"."""
 
     def hub(self, name: str) -> HubPlace:
         """The hub place called `name`; FrameError if there is none."""

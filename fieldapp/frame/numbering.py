@@ -25,6 +25,8 @@ class Numbered:
     """(n,) from 1 on the ground."""
     number_in_level: IntArray
     """(n,) from 1, clockwise from the front mark."""
+    order: IntArray
+    """(n,) the hub of the shape as it came that each place is."""
 
 
 def number_places(shape: Shape) -> Numbered:
@@ -47,7 +49,7 @@ def number_places(shape: Shape) -> Numbered:
     level = level[order]
     number = np.arange(len(level)) - np.searchsorted(level, level) + 1
     struts = _lower_end_first(hubs)
-    return Numbered(_with_struts(hubs, struts[_strut_order(hubs.nodes, struts, level)]), level, number)
+    return Numbered(_with_struts(hubs, struts[_strut_order(hubs.nodes, struts, level)]), level, number, order)
 
 
 def levels(shape: Shape) -> IntArray:

@@ -36,7 +36,8 @@ class KitRecord:
 def kit_text(kit: Kit) -> str:
     """The text of `kit.json`: the same kit gives the same text."""
     parts = ",\n".join(f"  {json.dumps(record.as_json(), ensure_ascii=False)}" for record in part_records(kit))
-    design = json.dumps(kit.design.model_dump(mode="json"), ensure_ascii=False, indent=1)
+    unread = {"given"} if kit.design.given is None else set()
+    design = json.dumps(kit.design.model_dump(mode="json", exclude=unread), ensure_ascii=False, indent=1)
     return f'{{"format": {FORMAT},\n"design": {design},\n"parts": [\n{parts}\n]}}\n'
 
 

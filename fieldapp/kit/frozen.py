@@ -11,6 +11,7 @@ from typing import Any
 
 from fieldapp.base.errors import KitFrozenError
 from fieldapp.frame.design import Design
+from fieldapp.frame.design_file import SECTIONS
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit, Part, PartKind
 
@@ -134,7 +135,7 @@ def _listed(changes: Mapping[str, str]) -> Iterator[str]:
 def changed_answers(old: Design, new: Design) -> tuple[str, ...]:
     """Answers that differ: "hub.reach_mm was 95, is 75"."""
     found = []
-    for section in Design.model_fields:
+    for section in SECTIONS:
         before, after = getattr(old, section), getattr(new, section)
         for key in type(before).model_fields:
             was, now = getattr(before, key), getattr(after, key)

@@ -11,7 +11,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from fieldapp.base.errors import KitError
-from fieldapp.frame.design import SiteSection
+from fieldapp.frame.site import SiteSection
 from fieldapp.kit.atomic import write_atomic
 
 KEY_FILE = "site-key.json"

@@ -12,6 +12,7 @@ from fieldapp.plan.closing import closing_words
 from fieldapp.plan.limits import limits_at
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.ways import named
+from fieldapp.wording.facing import facing
 
 LEVEL_WITHIN_MM = 1.0
 """Two ends closer in height than this are called left and right, not lower and upper [mm].
@@ -110,10 +111,10 @@ def end_says(frame: Frame, strut: StrutPlace, end: int) -> str:
         arm=here.arm, end=end_name(frame, strut, end), ring=level_words(frame, frame.hub(here.hub).level))
 
 
-def facing_words(seat: tuple[str, ...]) -> tuple[str, ...]:
+def facing_words(frame: Frame, seat: tuple[str, ...]) -> tuple[str, ...]:
     """How a hub is held up to its place; `seat` is what is said of one that was made for another place."""
-    return (_("The marked face looks outward."), *seat) if seat else \
-        (_("The marked face looks outward, the arrow points up the frame."),)
+    words = facing(frame)
+    return (_(words.face), *seat) if seat else (_(words.face_and_arrow),)
 
 
 def handed_words(handed: str | None) -> str:

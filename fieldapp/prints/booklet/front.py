@@ -2,12 +2,15 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
+import numpy as np
+
 from fieldapp.base.duration import Stands
 from fieldapp.base.joints.joint import Assembly
 from fieldapp.base.numbers import decimal
 from fieldapp.base.said import in_words
 from fieldapp.base.units import m_from_mm
 from fieldapp.base.words import _, marked
+from fieldapp.frame.frame import Frame
 from fieldapp.plan.plan import Step
 from fieldapp.plan.teams import TEAM_PEOPLE
 from fieldapp.plan.ways import named
@@ -25,6 +28,7 @@ from fieldapp.wording.counted import (
     struts_words,
     teams_words,
 )
+from fieldapp.wording.facing import facing
 from fieldapp.wording.fit import fit_rules
 from fieldapp.wording.pegs import peg_rules
 from fieldapp.wording.raising import glued
@@ -85,6 +89,17 @@ def _filled(book: Book) -> frozenset[str]:
     return frozenset(book.plan.step_of)
 
 
+def _size(frame: Frame) -> str:
+    """Of a sphere its width, of a drawn frame width and depth."""
+    high = decimal(m_from_mm(frame.height_mm), 2)
+    if not frame.drawn:
+        return _("{across} m across, {high} m high").format(
+            across=decimal(m_from_mm(2 * frame.radius_mm), 2), high=high)
+    wide_mm, deep_mm, _up = np.ptp(frame.nodes_mm, axis=0)
+    return _("{wide} m wide at the front mark, {deep} m deep, {high} m high").format(
+        wide=decimal(m_from_mm(wide_mm), 2), deep=decimal(m_from_mm(deep_mm), 2), high=high)
+
+
 def _facts(book: Book) -> Iterator[tuple[str, str]]:
     """What the frame is, in figures."""
     frame, design = book.frame, book.kit.design
@@ -92,8 +107,7 @@ def _facts(book: Book) -> Iterator[tuple[str, str]]:
     struts = sum(len(step.struts) for step in book.plan.steps)
     spares = sum(part.is_spare for part in book.kit.parts)
     yield _("Part IDs begin"), f"{design.frame.prefix}-"
-    yield _("Size"), _("{across} m across, {high} m high").format(
-        across=decimal(m_from_mm(2 * frame.radius_mm), 2), high=decimal(m_from_mm(frame.height_mm), 2))
+    yield _("Size"), _size(frame)
     yield _("Parts"), _("{hubs}, {struts}, {spares}; {mass} kg").format(
         hubs=hubs_words(hubs), struts=struts_words(struts), spares=spares_words(spares),
         mass=decimal(book.kit.mass_kg))
@@ -202,8 +216,9 @@ def _dial_words(book: Book, step: Step, column: Column) -> Iterable[PageItem]:
                     standing=standing_before(book.plan, step) | {step.hub, *(item.strut for item in step.struts)})
     picture = Picture(dial, column.x_mm, column.y_mm, scale)
     words = Column(column.x_mm + 80.0 * scale + 6.0, column.y_mm, column.width_mm - 80.0 * scale - 6.0)
-    words.line(_("The hub, seen from outside"), bold=True)
-    words.points((_("Turn the marked face outward and its arrow up the frame: then the arms point as drawn."),
+    seen = facing(book.frame)
+    words.line(_(seen.heading), bold=True)
+    words.points((_(seen.turn),
                   _("Arms are numbered clockwise. Arm 1 is the first one at straight up or clockwise of it."),
                   _("Thick arms have their strut when the step is in; dashed arms wait."),
                   _("Beside each arm: its strut and the strut's class.")))

@@ -12,6 +12,7 @@ from fieldapp.prints.booklet.panel import Panel, arranged, panel_items
 from fieldapp.prints.booklet.pegs import peg_height_mm, peg_panel
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.prints.pictures import Showing, frame_view
+from fieldapp.wording.facing import facing
 from fieldapp.wording.fit import gap_question
 from fieldapp.wording.pegs import hubs_said
 from fieldapp.wording.place import sentence
@@ -89,7 +90,7 @@ def _questions(book: Book, check: RingCheck) -> Iterator[str]:
     first = check.run.steps[0]
     if first.number == 1 and book.frame.hub(first.hub).on_ground:
         yield _("The ground is level under every hub, and the first hub is at the front mark")
-    yield _("Every hub: marked face outward, its arrow up the frame")
+    yield _(facing(book.frame).check)
     yield _(book.how.every_strut)
     yield _(book.how.nothing_broken)
     yield from gap_question(book.told.fit, check.run, book.frame)

@@ -7,6 +7,7 @@ from typing import Final
 
 from fieldapp.base.words import _
 from fieldapp.frame.frame import Arm, Frame, HubPlace
+from fieldapp.wording.facing import facing
 from labels.drawing import (
     Anchor,
     Box,
@@ -170,7 +171,7 @@ def _corner(at: Point, anchor: Anchor, words: Iterator[str]) -> Iterator[Text]:
 
 def _side_words(dial: _Dial) -> Iterator[str]:
     """Which side is seen, and which end of the strut in question sits here."""
-    yield _("seen from outside")
+    yield _(facing(dial.frame).seen)
     yield from (_("arm {arm} takes end {end}").format(arm=arm.number, end=arm.end)
                 for arm in dial.hub.arms if arm.number == dial.arm)
 
@@ -203,5 +204,6 @@ def _strut_wishes(dial: _Dial) -> Iterator[Wish]:
 def _title(dial: _Dial) -> str:
     """Words for screen readers."""
     if dial.arm is None:
-        return _("Hub {hub} seen from outside").format(hub=dial.hub.name)
-    return _("Hub {hub} seen from outside, arm {arm} marked").format(hub=dial.hub.name, arm=dial.arm)
+        return _("Hub {hub} {seen}").format(hub=dial.hub.name, seen=_(facing(dial.frame).seen))
+    return _("Hub {hub} {seen}, arm {arm} marked").format(
+        hub=dial.hub.name, seen=_(facing(dial.frame).seen), arm=dial.arm)

@@ -23,6 +23,8 @@ from labels.lettering import Lettering, Wish, point_box
 _RIM_MM: Final = 15.0
 """Room round the ground ring for front mark and you-are-here. [mm]"""
 _RING_GAP_MM: Final = 4.4
+_CLEAR_IN_PLAN: Final = 0.2
+"""Hubs this share of the shortest strut apart in plan do not cover each other."""
 _MARK_DEG: Final = 15.0
 """Half the angle that belongs to the front mark. [deg]"""
 
@@ -68,17 +70,30 @@ def plan_sheet(frame: Frame, showing: Showing, *, size_mm: float = 100.0) -> tup
 def laid_open(frame: Frame) -> FloatArray:
     """(n, 2) hubs seen from above, front mark downward, the outermost at distance 1 from the crown.
 
-    A hub straight below the crown has no side; it is put at the front mark.
+    A hub straight below the crown has no side; it is put at the front mark. A drawn frame whose hubs all lie clear of
+    each other in plan is shown as it stands, its outermost hub at distance 1 from its middle.
 
     Source: (D2). Test: tests/prints/pictures/test_pictures.py
     """
     seen = frame.nodes_mm - np.asarray(frame.centre_mm)
     level = np.linalg.norm(seen[:, :2], axis=1)
+    if as_it_stands(frame):
+        return np.asarray(seen[:, :2] * (1.0, -1.0) / level.max())
     angle = np.arctan2(level, seen[:, 2])
     share = angle / angle.max()
     unit = np.where(_below_top(frame)[:, None], (0.0, -1.0), seen[:, :2] / np.maximum(level, 1e-9)[:, None])
     flat: FloatArray = np.column_stack((share * unit[:, 0], -share * unit[:, 1]))
     return flat
+
+
+def as_it_stands(frame: Frame) -> bool:
+    """Whether the plan is a true view from above: of a drawn frame without hubs above each other."""
+    if not frame.drawn:
+        return False
+    from scipy.spatial import cKDTree  # only for frames from files
+
+    shortest_mm = min(strut.centre_length_mm for strut in frame.struts)
+    return not cKDTree(frame.nodes_mm[:, :2]).query_pairs(_CLEAR_IN_PLAN * shortest_mm)
 
 
 def _below_top(frame: Frame) -> BoolArray:
@@ -91,6 +106,8 @@ def _below_top(frame: Frame) -> BoolArray:
 def strut_ends(frame: Frame, flat: FloatArray) -> FloatArray:
     """(m, 2, 2) strut ends on the plan; a strut to a hub straight below the crown runs straight outward."""
     ends = flat[frame.ends]
+    if as_it_stands(frame):
+        return ends
     lone = _below_top(frame)[frame.ends]
     for strut, end in np.argwhere(lone):
         other = ends[strut, 1 - end]
@@ -207,6 +224,8 @@ def _front_wish(middle: Point, radius_mm: float) -> Wish:
 def _ring_wishes(layout: Layout, middle: Point) -> Iterator[Wish]:
     """Ring numbers up the line from the front mark to the crown, leaving out those that would crowd."""
     frame, last = layout.frame, math.inf
+    if as_it_stands(frame):
+        return
     for number in range(1, frame.level_count + 1):
         spans = [math.dist(layout.point(hub.name), middle) for hub in frame.level(number)]
         radius = sum(spans) / len(spans)

@@ -107,7 +107,7 @@ def _place(kit: Kit, plan: Plan, pictures: Pictures, name: str, *, part: str, be
 
 def _hub_says(frame: Frame, plan: Plan, hub: HubPlace, seat: tuple[str, ...]) -> Says:
     meets = tuple(Meeting(arm.strut, arm_says(frame, arm), arm.strut in plan.step_of) for arm in hub.arms)
-    return Says(sentence(hub_where(frame, hub)), facing_words(seat), meets)
+    return Says(sentence(hub_where(frame, hub)), facing_words(frame, seat), meets)
 
 
 def _strut_says(kit: Kit, plan: Plan, strut: StrutPlace) -> Says:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from fieldapp.base.words import _
-from fieldapp.frame.design import SiteSection
+from fieldapp.frame.site import SiteSection
 from fieldapp.kit.site_key import address_text, wifi_text
 from fieldapp.prints.common import SIDE_MM
 from fieldapp.prints.common.book import Book

@@ -2,9 +2,12 @@
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from fieldapp.base.constants import GAMMA_G
 from fieldapp.base.said import in_words, listed
 from fieldapp.base.units import m_from_mm
+from fieldapp.frame.frame import Frame
 from fieldapp.kit.cutting import CuttingPlan
 from fieldapp.kit.file import Made
 from fieldapp.kit.kit import Kit
@@ -41,12 +44,20 @@ def _size(kit: Kit) -> Iterator[str]:
     yield (f"{kit.design.frame.name}: {len(frame.hubs)} hubs in {kinds} class{'es' if kinds > 1 else ''}, "
            f"{len(frame.struts)} struts in {lengths} length{'s' if lengths > 1 else ''}")
     yield f"Spares: {spare_hubs} hubs, {spare_struts} struts"
-    yield (f"Height {m_from_mm(frame.height_mm):.2f} m, radius {m_from_mm(frame.radius_mm):.2f} m, "
+    yield (f"Height {m_from_mm(frame.height_mm):.2f} m, {_across(frame)}, "
            f"mass {kit.mass_kg:.1f} kg")
     cuts = [f"{cut_length_mm(kind.centre_length_mm, kit.design):.1f} mm ({kind.letter})"
             for kind in frame.strut_classes]
     yield (f"Struts are cut {' to '.join(dict.fromkeys((cuts[0], cuts[-1])))}; "
            f"two hubs take {2 * kit.design.hub.reach_mm:g} mm of each")
+
+
+def _across(frame: Frame) -> str:
+    """How wide it is: the radius of a sphere, or two sides as they lie along and across the front."""
+    if not frame.drawn:
+        return f"radius {m_from_mm(frame.radius_mm):.2f} m"
+    wide_mm, deep_mm, _up = np.ptp(frame.nodes_mm, axis=0)
+    return f"{m_from_mm(wide_mm):.2f} m wide at the front mark, {m_from_mm(deep_mm):.2f} m deep"
 
 
 def _stock(kit: Kit, cutting: CuttingPlan) -> Iterator[str]:

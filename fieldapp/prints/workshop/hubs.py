@@ -26,6 +26,7 @@ from fieldapp.prints.workshop.pictures import hub_picture
 from fieldapp.prints.workshop.side import side_view
 from fieldapp.prints.workshop.turns import Blank
 from fieldapp.wording.counted import classes_words, hubs_words
+from fieldapp.wording.facing import facing
 from fieldapp.wording.place import handed_words, sentence
 from labels.fonts import CAP_HEIGHT
 from labels.page import Link, Mark, Page, PageItem, Picture
@@ -123,8 +124,7 @@ def _material(kit: Kit) -> str:
 
 def _reading(kit: Kit) -> Iterator[str]:
     """How to read the sheets."""
-    yield _("All hubs are drawn as seen from outside, up at the top. Arms are numbered clockwise from up; the letter "
-            "on an arm is the class of its strut. Directions count clockwise from up.")
+    yield _(facing(kit.frame).sheets)
     if any(each.handed for each in kit.frame.hub_classes):
         yield _("L and R are mirror images. They look alike and do not fit in each other's places, not even turned "
                 "over: the dips would point outward. Mark them before you put them down.")

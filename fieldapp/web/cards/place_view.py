@@ -100,7 +100,7 @@ def _hub_view(at: SiteMoment, hub: HubPlace) -> PlaceView:
     seat = seat_lines(at.kit, state.part(held) if held else None, hub.name)
     return PlaceView(
         name=hub.name, kind="hub", headline=_hub_headline(state, hub), where=hub_where(frame, hub),
-        more=facing_words(seat) if seat else _hub_facing(hub), seat=seat,
+        more=facing_words(frame, seat) if seat else _hub_facing(frame, hub), seat=seat,
         order=_order(at, hub.name), limits=limit_words(plan, hub.name),
         status=place_status(at, hub.name), neighbours=_hub_neighbours(at, hub),
         meant=_meant(state, hub.name), ring=hub.level, where_now=sentence(found.words), named=found.named,
@@ -144,10 +144,10 @@ def _meant(state: State, place: str) -> str | None:
     return state.fitted.get(place) or state.allocation.get(place)
 
 
-def _hub_facing(hub: HubPlace) -> tuple[str, ...]:
+def _hub_facing(frame: Frame, hub: HubPlace) -> tuple[str, ...]:
     upright = hub.arms[0].azimuth_deg < 0.5
     up = _("Arm 1 points straight up.") if upright else _("Arm 1 is the first clockwise of straight up.")
-    return (*facing_words(()), up)
+    return (*facing_words(frame, ()), up)
 
 
 def _hub_neighbours(at: SiteMoment, hub: HubPlace) -> tuple[Neighbour, ...]:

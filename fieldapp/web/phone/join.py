@@ -11,7 +11,7 @@ from flask import Blueprint, current_app, make_response, redirect, render_templa
 from markupsafe import Markup
 from werkzeug.wrappers import Response
 
-from fieldapp.frame.design import SiteSection
+from fieldapp.frame.site import SiteSection
 from fieldapp.kit.site_key import address_text, wifi_text
 from fieldapp.web.common.addresses import PHONES_OPEN
 from fieldapp.web.common.context import site

@@ -50,6 +50,7 @@ from fieldapp.web.readiness import PAGES as READINESS
 from fieldapp.web.server import api, errors, packing, security
 from fieldapp.web.server.unchanged import Unchanged
 from fieldapp.wording.breaking import breaking_line
+from fieldapp.wording.facing import facing
 from fieldapp.wording.place import sentence
 
 PAGES = (*RAISING, *PARTS, entries.bp, turning.bp, *DAMAGE, *INSPECTION, *READINESS, log.bp, *PHOTOS, *PHONE, *BOARD,
@@ -113,7 +114,7 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
         newest=lambda: state().last_number, sentence=sentence, listed=listed, draw=Drawer(frame), sign=sign,
         made_at=lambda: f"{site().clock():%H:%M}",
         stage_of=lambda: stage_now(book.site, state()),
-        holds_now=holds_now, dials=lambda view: dial_arms(frame, view.name))
+        holds_now=holds_now, dials=lambda view: dial_arms(frame, view.name), dials_seen=facing(frame).seen)
 
     @app.before_request
     def _speak() -> None:

@@ -1,0 +1,46 @@
+"""A frame from a file, before anything is labelled: what was welded, how large it is, and a picture with a person."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+
+from fieldapp.base.units import m_from_mm
+from fieldapp.frame import build_frame
+from fieldapp.frame.design import Design
+from fieldapp.frame.frame import Frame
+from fieldapp.kit.atomic import write_atomic
+from fieldapp.prints.pictures import Showing, frame_view
+from labels.svg import svg
+from labels.terminal import terminal_lines
+
+PICTURE = "frame.svg"
+"""The picture beside the design file."""
+
+
+def drawn_lines(design: Design, folder: Path) -> Iterator[str]:
+    """What was read, and the picture; it is written into the folder as well.
+
+    Raises
+    ------
+    DesignError
+        As `build_frame`.
+    """
+    frame = build_frame(design)
+    picture = frame_view(frame, Showing(standing=frozenset((*frame.hub_index, *frame.strut_index))))
+    write_atomic(folder / PICTURE, svg(picture).encode())
+    yield from _size(frame, design)
+    yield from terminal_lines(picture)
+    yield f"The same as {folder / PICTURE}. The person is 1.7 m tall; the arrowhead is the front mark."
+
+
+def _size(frame: Frame, design: Design) -> Iterator[str]:
+    merged = () if design.given is None else design.given.merged
+    yield from (f"Welded: {text}" for text in merged)
+    wide_mm, deep_mm, high_mm = np.ptp(frame.nodes_mm, axis=0)
+    feet = [hub.name for hub in frame.hubs if hub.on_ground]
+    lengths_mm = [strut.centre_length_mm for strut in frame.struts]
+    yield (f"{design.frame.file}: {len(frame.hubs)} hubs, {len(frame.struts)} struts from {min(lengths_mm):.0f} to "
+           f"{max(lengths_mm):.0f} mm between hub centres")
+    yield (f"{m_from_mm(wide_mm):.2f} m wide at the front mark, {m_from_mm(deep_mm):.2f} m deep, "
+           f"{m_from_mm(high_mm):.2f} m high; {len(feet)} hubs stand on the ground")

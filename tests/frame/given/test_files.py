@@ -1,0 +1,97 @@
+"""The same frame read from every kind of file; units, axes and welds; counts of a published one.
+
+The 600-bar dome: one of 24 sectors after Kaveh et al., Periodica Polytechnica Civ. Eng. 2022. Its number of lengths and
+their sum were computed when the sheet of sources was made: regression values.
+"""
+
+import math
+from pathlib import Path
+
+import ezdxf
+import numpy as np
+import pytest
+import trimesh
+
+from fieldapp.base.errors import DesignError
+from fieldapp.frame.given.files import read_lines
+
+VAULT = Path(__file__).parents[2] / "data" / "drawn" / "vault.csv"
+SECTOR = {1: (1, 7), 2: (1, 7.5), 3: (3, 7.25), 4: (5, 6.75), 5: (7, 6), 6: (9, 5), 7: (11, 3.5), 8: (13, 1.5),
+          9: (14, 0)}
+BARS = ("1-2 1-3 1-1' 1-2' 2-3 2-2' 3-2' 3-3' 3-4 4-3' 4-4' 4-5 5-4' 5-5' 5-6 6-5' 6-6' 6-7 7-6' 7-7' 7-8 8-7' 8-8' "
+        "8-9 9-8'")
+
+
+def _read(path, unit="m", up="z", weld_mm=1.0):
+    return read_lines(path, unit=unit, up=up, weld_mm=weld_mm)
+
+
+def _lengths(given):
+    points = np.array([point[1:] for point in given.points])
+    return np.sort([np.linalg.norm(points[a] - points[b]) for a, b in given.lines])
+
+
+@pytest.fixture(scope="module")
+def vault():
+    return _read(VAULT)
+
+
+def test_a_published_dome_has_its_counts_and_lengths(tmp_path):
+    rows = [f"{node}.{k},{r * math.cos(k * math.tau / 24):.9f},{r * math.sin(k * math.tau / 24):.9f},{z}"
+            for k in range(24) for node, (r, z) in SECTOR.items()]
+    bars = [f"{a}.{k},{b.strip(chr(39))}.{(k + b.endswith(chr(39))) % 24}"
+            for k in range(24) for a, b in (bar.split("-") for bar in BARS.split())]
+    (tmp_path / "dome.csv").write_text("\n".join(("point,x,y,z", *rows, "from,to", *bars)))
+    given = _read(tmp_path / "dome.csv")
+    lengths = _lengths(given)
+    assert (len(given.points), len(given.lines)) == (216, 600)
+    assert len(set(lengths.round(3))) == 23
+    assert lengths.sum() == pytest.approx(1_284_786, abs=1)
+
+
+def test_drawings_and_meshes_say_the_same_as_tables(vault, tmp_path):
+    points = np.array([point[1:] for point in vault.points]) / 1000
+    document = ezdxf.new()
+    document.units = ezdxf.units.M
+    block = document.blocks.new("half")
+    for number, (a, b) in enumerate(vault.lines):
+        (block if number % 2 else document.modelspace()).add_line(points[a], points[b])
+    document.modelspace().add_blockref("half", (0, 0))
+    document.modelspace().add_text("a note")
+    document.saveas(tmp_path / "frame.dxf")
+    swapped = points[:, [0, 2, 1]] * (1, 1, -1)            # y upward, as many meshes have it
+    text = "\n".join((*(f"v {x:.6f} {y:.6f} {z:.6f}" for x, y, z in swapped),
+                      *(f"l {a + 1} {b + 1}" for a, b in vault.lines)))
+    (tmp_path / "frame.obj").write_text(text)
+    for given in (_read(tmp_path / "frame.dxf", unit=None), _read(tmp_path / "frame.obj", up="y")):
+        assert len(given.points) == len(vault.points)
+        np.testing.assert_allclose(_lengths(given), _lengths(vault), atol=2e-3)
+        assert max(point[3] for point in given.points) == pytest.approx(1800, abs=2e-3), "upward is upward"
+
+
+def test_edges_of_an_stl_are_those_of_its_triangles(tmp_path):
+    trimesh.creation.icosahedron().export(tmp_path / "frame.stl")
+    given = _read(tmp_path / "frame.stl")
+    assert (len(given.points), len(given.lines), len(given.faces)) == (12, 30, 20)
+
+
+@pytest.mark.parametrize(("text", "answers", "said"), [
+    ("", {}, "frame.csv: it has no line"),
+    ("A,0,0,0", {}, "frame.csv, line 1 stands before the head of a table"),
+    ("point,x,y,z\nA,0,0,zero", {}, "line 2 says \"zero\" where a number belongs"),
+    ("point,x,y,z\nA,0,0,0\nA,1,0,0", {}, "line 3 names the point A a second time"),
+    ("point,x,y,z\nA,0,0,0\nfrom,to\nA,B", {}, "line 4 names the point B, which the table of points has not"),
+    ("point,x,y,z\nA,0,0,0\nB,1,0,0\nfrom,to\nA,B", {"unit": None},
+     "drawing.unit is missing, and frame.csv names no unit"),
+    ("point,x,y,z\nA,0,0,0\nB,1,0,0\nfrom,to\nA,B", {"weld_mm": 400.0}, "the shortest line measures 1000.0 mm"),
+])
+def test_what_a_file_lacks_is_said_with_its_place(tmp_path, text, answers, said):
+    (tmp_path / "frame.csv").write_text(text)
+    with pytest.raises(DesignError, match=said.replace("(", r"\(")):
+        _read(tmp_path / "frame.csv", **answers)
+
+
+def test_a_mesh_is_asked_which_way_is_up(tmp_path):
+    (tmp_path / "frame.obj").write_text("v 0 0 0\nv 1 0 0\nv 0 3 0\nf 1 2 3")
+    with pytest.raises(DesignError, match="it reaches over 1 by 3 by 0 in x, y and z"):
+        _read(tmp_path / "frame.obj", up=None)

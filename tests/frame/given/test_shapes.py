@@ -1,0 +1,82 @@
+"""Strangers' shapes from files: a vault and a space grid become kits, a tower is refused with its reason.
+
+Drawn from plain formulas by somebody who had not read the code; the files are kept.
+"""
+
+import re
+import shutil
+from pathlib import Path
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+
+from fieldapp.base.errors import DesignError
+from fieldapp.cli import main
+from fieldapp.frame import build_frame
+from fieldapp.frame.design_file import read_design
+from fieldapp.frame.template import STARTER, design_text
+from fieldapp.kit import build_kit
+from fieldapp.kit.file import kit_text, read_kit, write_kit
+from fieldapp.plan.order import level_order
+from fieldapp.prints.pictures.plan_view import laid_open
+
+DRAWN = Path(__file__).parents[2] / "data" / "drawn"
+
+
+def _design(folder, shape, **answers):
+    text = design_text(STARTER.model_copy(update={"frame": STARTER.frame.model_copy(update={"diameter_m": None,
+                                                                                            "file": "frame.csv"})}))
+    for key, value in {"unit": '"m"', **answers}.items():
+        text = re.sub(rf"^(# )?{key} = .*$", f"{key} = {value}", text, flags=re.MULTILINE)
+    shutil.copy(DRAWN / f"{shape}.csv", folder / "frame.csv")
+    (folder / "design.toml").write_text(text)
+    return folder
+
+
+def test_a_vault_is_numbered_like_any_frame_and_its_kit_needs_the_file_no_more(tmp_path):
+    _design(tmp_path, "vault", front='"V0.0"')
+    kit = build_kit(read_design(tmp_path / "design.toml"))
+    frame = kit.frame
+    assert (len(frame.hubs), len(frame.struts), len(frame.level(1))) == (59, 154, 10)
+    front = frame.nodes_mm[[hub.name for hub in frame.hubs].index("H01")]
+    assert front[0] == pytest.approx(0, abs=1e-3)
+    assert front[1] < 0, "V0.0 stands at the front mark, and counting begins there"
+    assert all(frame.position_mm(strut.end_1.hub)[2] <= frame.position_mm(strut.end_2.hub)[2] + 1e-3
+               for strut in frame.struts)
+    roof = frame.outward[frame.nodes_mm[:, 2] > 1700]
+    assert roof[:, 2].min() > 0.9
+    assert len(level_order(frame, kit.design).steps) == 59
+    write_kit(tmp_path, kit)
+    (tmp_path / "frame.csv").unlink()
+    assert kit_text(read_kit(tmp_path)) == kit_text(kit)
+
+
+def test_the_plan_of_a_vault_is_a_true_view_from_above(tmp_path):
+    frame = build_frame(read_design(_design(tmp_path, "vault") / "design.toml"))
+    flat, true = laid_open(frame), frame.nodes_mm[:, :2]
+    assert np.ptp(flat[:, 0]) / np.ptp(flat[:, 1]) == pytest.approx(np.ptp(true[:, 0]) / np.ptp(true[:, 1]))
+
+
+def test_a_space_grid_asks_from_where_it_is_looked_at_and_then_becomes_a_kit(tmp_path):
+    with pytest.raises(DesignError, match="41 hubs have no outside"):
+        build_frame(read_design(_design(tmp_path, "grid") / "design.toml"))
+    kit = build_kit(read_design(_design(tmp_path, "grid", seen_from='"above"') / "design.toml"))
+    assert len(kit.frame.struts) == 128
+    assert len({part.part_class for part in kit.parts if part.kind == "strut"}) == 2
+
+
+def test_a_tower_of_plates_is_refused_with_its_reason(tmp_path):
+    folder = _design(tmp_path, "tower", seen_from='"front"')
+    with pytest.raises(DesignError, match=r"S\d+ and S\d+ lie 0\.0° apart, one behind the other") as refused:
+        build_frame(read_design(folder / "design.toml"))
+    assert "stands 90° out of the plane of the hub" in str(refused.value)
+
+
+def test_nothing_is_labelled_before_somebody_looked_at_the_picture(tmp_path):
+    result = CliRunner().invoke(main, ["make", str(_design(tmp_path, "vault"))])
+    assert result.exit_code != 0
+    assert "4.00 m wide at the front mark, 5.00 m deep, 1.80 m high; 10 hubs stand on the ground" in result.output
+    assert "--looked-at" in result.output
+    assert (tmp_path / "frame.svg").exists()
+    assert not (tmp_path / "kit.json").exists()
