@@ -75,12 +75,13 @@ def _lift(kit: Kit, plan: Plan, step: Step) -> HandLift:
     mass_kg = sum(kit.by_place[place].mass_kg for place in piece)
     heights = {hub: float(kit.frame.position_mm(hub)[2]) for hub in piece if hub in kit.frame.hub_index}
     lowered_mm = 0.0 if step.joins else float(kit.frame.position_mm(step.hub)[2]) - step.height_mm
-    high_mm = max(heights[hub] for hub in step.carried_at) - lowered_mm
+    carried_at = step.carried_at or (step.hub,)        # a rim of one hub is carried at it and set down at once
+    high_mm = max(float(kit.frame.position_mm(hub)[2]) for hub in carried_at) - lowered_mm
     rests = tuple(hub for hub in (before[-1].stands_on if before else ()) if hub in heights)
     return HandLift(
-        step.number, step.piece, step.carried_at, rests_on=rests, carried_below=before[-1].carried_at if before else (),
+        step.number, step.piece, carried_at, rests_on=rests, carried_below=before[-1].carried_at if before else (),
         low_mm=high_mm - step.lift_mm, high_mm=high_mm, top_mm=max(heights.values()) - lowered_mm, mass_kg=mass_kg,
-        people=max(len(step.carried_at), lifters_for_mass(mass_kg)))
+        people=max(len(carried_at), lifters_for_mass(mass_kg)))
 
 
 def _piece(before: Sequence[Step], step: Step) -> tuple[str, ...]:
