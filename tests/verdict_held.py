@@ -22,10 +22,32 @@ def hold(site, state):
         rigid, use = plainly(site, state, filled, held, found.after)
         assert rigid, (place, "is green, and with all that is held it folds")
         assert use <= BORNE, (place, use)
+    together_and_by_the_plan(site, state, green)
     if not green and set(state.fitted) != (set() if state.phase == "striking" else set(site.plan.step_of)):
         assert stage.first or stage.way_out, "nothing is green, and nobody says what then"
     safe = safe_by_plain_means(site, state, stage)
     assert green or not safe, (safe, stage.first)
+
+
+def together_and_by_the_plan(site, state, green):
+    """All that is green at once, done by several teams; what it rests on and the pegs, by plain reading of the plan."""
+    if state.phase == "striking" or state.exchanging or not green:
+        return
+    plan, sound = site.plan, {place for place, part in state.fitted.items() if state.parts[part].usable}
+    for place in green:
+        assert set(plan.rests_on(place)) <= sound, place
+        feet = [foot.hub for pegging in plan.peggings for foot in pegging.feet
+                if pegging.before <= plan.step_for(place).number and foot.hub in state.fitted]
+        assert set(feet) <= set(state.held_feet), place
+    steps = [verdict_of(site, state, number) for number in steps_now(site, state)]
+    if any(plan.steps[number - 1].piece for number in steps_now(site, state)):
+        return
+    done = {*state.fitted, *(place for step in steps for place in step.places)}
+    held = {one.hub for step in steps for one in (*step.hands.before, *step.hands.keep, *step.hands.after)}
+    ground = {hub.name for hub in site.kit.frame.hubs if hub.on_ground}
+    rigid, use = judged(site.kit, [p for p in done if p[0] == "H"], [p for p in done if p[0] == "S"],
+                        (ground | held) & done)
+    assert use <= BORNE or not rigid, (sorted(green), use, "all at once")
 
 
 def all_agree(site, state, stage):

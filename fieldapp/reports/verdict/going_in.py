@@ -37,7 +37,8 @@ def _first(site: Setting, state: State, place: str, lift: LiftOrder | None) -> I
     found = first_for(site, state, place)
     yield from found
     named = {name for one in found for name in one.places}
-    for name in site.plan.lacks(place, lambda name: is_sound_at(state, name)):
+    lacks = site.plan.lacks(place, lambda name: is_sound_at(state, name)) or tuple(_before_lift(site, state, place))
+    for name in lacks:
         if name not in named:
             yield First(need_at(state, name), (name,))
     feet = pegs_first(site.plan, state, place)
@@ -47,6 +48,15 @@ def _first(site: Setting, state: State, place: str, lift: LiftOrder | None) -> I
         yield NOT_SO
     if need_at(state, place) == "find":
         yield First("find", (place,))
+
+
+def _before_lift(site: Setting, state: State, place: str) -> Iterator[str]:
+    """What of a piece is still open below its last lift before `place`: it is lifted as planned, or not at all."""
+    step = site.plan.step_for(place)
+    lifted = [one.number for one in site.plan.steps[:step.number] if one.lift_mm > 0.0]
+    for one in site.plan.steps[:lifted[-1] - 1] if lifted else ():
+        if one.piece == step.piece or step.joins:
+            yield from (name for name in one.sequence if not is_sound_at(state, name))
 
 
 def _bears(site: Setting, state: State, step: Step, after: Standing) -> bool:

@@ -7,8 +7,8 @@ from fieldapp.reports.standing import bearing
 from fieldapp.reports.verdict.below import is_sound_at
 from fieldapp.reports.verdict.coming_out import place_out
 from fieldapp.reports.verdict.exchanging import while_exchanging
-from fieldapp.reports.verdict.going_in import place_in
 from fieldapp.reports.verdict.record import First, Verdict
+from fieldapp.reports.verdict.together import beside_others
 
 
 @remembered(512)
@@ -17,11 +17,14 @@ def place_verdict(site: Setting, state: State, place: str) -> Verdict:
     site.kit.by_place[place]
     if state.exchanging is not None:
         return while_exchanging(site, state, state.exchanging, place)
+    striking, in_plan = state.phase == "striking", place in site.plan.step_of
+    if state.is_fitted(place) and not striking:
+        return _fitted(site, state, place)
     if state.is_fitted(place):
-        return place_out(site, state, place) if state.phase == "striking" else _fitted(site, state, place)
-    if place not in site.plan.step_of or state.phase == "striking":
+        return beside_others(site, state, place) if in_plan else place_out(site, state, place)
+    if striking or not in_plan:
         return Verdict(place, state.last_number, "empty", now=bearing(site, state))
-    return place_in(site, state, place)
+    return beside_others(site, state, place)
 
 
 def _fitted(site: Setting, state: State, place: str) -> Verdict:

@@ -10,7 +10,7 @@ from fieldapp.kit import build_kit
 from fieldapp.log.fold import fold
 from fieldapp.log.rules import Setting
 from fieldapp.plan.planner import way_plans
-from fieldapp.reports.verdict import verdict_of
+from fieldapp.reports.verdict import steps_now, together, verdict_of
 
 
 @pytest.fixture(scope="session")
@@ -77,3 +77,27 @@ def test_inside_a_step_struts_may_hang_before_their_hub_or_come_after_it(frames)
     assert verdict_of(site, state.if_filled(hub), other).may
     assert [hold.hub for hold in verdict_of(site, state, hub).hands.after] == [hub]
     assert not site.plan.lacks(strut, state.is_fitted)
+
+
+def test_what_would_be_too_much_with_the_others_waits_for_them(frames, monkeypatch):
+    site = frames["lift"]
+    state = next(state for state in (after(site, count) for count in range(1, 12)) if len(steps_now(site, state)) > 1)
+    one, other = (site.plan.steps[number - 1] for number in steps_now(site, state)[:2])
+    place = next(place for place in other.sequence if verdict_of(site, state, place).may)
+    both = {*one.places, *other.places}
+    bears = together.bearing
+    monkeypatch.setattr(together, "bearing", lambda site, state: replace(
+        bears(site, state), stands_held=not both <= set(state.fitted)))
+    told = replace(state, last_number=7)      # asked anew
+    assert one.number in steps_now(site, told)
+    assert other.number not in steps_now(site, told)
+    assert verdict_of(site, told, place).sign == "waits"
+    assert set(one.sequence) <= set(verdict_of(site, told, place).waits_for)
+
+
+def test_nothing_is_lifted_before_its_piece_is_whole(frames):
+    site = frames["lift"]
+    lift = next(step for step in site.plan.steps if step.lift_mm > 0.0)
+    assert verdict_of(site, after(site, lift.number - 1), lift.number).may
+    waits = verdict_of(site, after(site, lift.number - 2), lift.number)
+    assert (waits.sign, set(waits.waits_for)) == ("waits", set(site.plan.steps[lift.number - 2].places))
