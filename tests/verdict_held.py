@@ -62,6 +62,8 @@ def all_agree(site, state, stage):
     for step in site.plan.steps:
         assert bool(green & set(verdict_of(site, state, step.number).places)) == (step.number in steps), step.hub
         assert not verdict_of(site, state, step.number).may or step.number in steps
+        told = verdict_of(site, state, step.number)
+        assert not told.may or told.places[0] in green, (step.hub, "begins with what may not be done")
     assert all(one.usable for one in places_now(site, state) if one.place in green)
     told = start_view(at, site)
     if state.phase == "striking":

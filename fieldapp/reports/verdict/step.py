@@ -23,17 +23,35 @@ def step_verdict(site: Setting, state: State, number: int) -> Verdict:
         Of the step, from 1; IndexError if there is none.
     """
     step, striking = site.plan.steps[number - 1], state.phase == "striking"
-    places = tuple(place for place in (reversed(step.sequence) if striking else step.sequence)
-                   if state.is_fitted(place) == striking and (striking is False or place != step.hub or not step.joins))
+    places = _coming_out(site, state, step) if striking else tuple(
+        place for place in step.sequence if not state.is_fitted(place))
     now = bearing(site, state)
     if not places:
         return Verdict(step.hub, state.last_number, "empty" if striking else "fitted", now=now)
     verdicts = [place_verdict(site, state, place) for place in places]
+    if not verdicts[0].may:
+        verdicts.sort(key=lambda verdict: not verdict.may)      # what may be done now begins, all else in its order
+    places = tuple(verdict.about for verdict in verdicts)
     first = tuple(_first(verdicts, places))
     if first:
         return Verdict(step.hub, state.last_number, _sign(verdicts, first), verdicts[0].act, places, first,
                        Hands(keep=now.holds), now=now)
     return _with_hands(site, state, step, verdicts)
+
+
+def _coming_out(site: Setting, state: State, step: Step) -> tuple[str, ...]:
+    """What of a step is in, in the order in which it comes out: the raise backwards, or all its struts before its hub.
+
+    The second where a strut that still hangs would be too much for what is left of a damaged frame.
+    """
+    back = tuple(place for place in reversed(step.sequence)
+                 if state.is_fitted(place) and not (step.joins and place == step.hub))
+    struts_first = (*(place for place in back if place != step.hub), *(place for place in back if place == step.hub))
+    return back if _bears_all_the_way(site, state, back) else struts_first
+
+
+def _bears_all_the_way(site: Setting, state: State, places: tuple[str, ...]) -> bool:
+    return all(bearing(site, state.if_empty(places[:count])).verdict != "clear" for count in range(1, len(places)))
 
 
 def _with_hands(site: Setting, state: State, step: Step, verdicts: list[Verdict]) -> Verdict:
@@ -51,6 +69,7 @@ def _first(verdicts: list[Verdict], places: tuple[str, ...]) -> Iterator[First]:
     seen: set[First] = set()
     for one in (first for verdict in verdicts for first in verdict.first):
         own = one.need in ("fill", "take out") and set(one.places) <= set(places)
+        own = own or (one.need == "not so" and verdicts[0].may)     # judged again once the first of it is done
         if one not in seen and not own:
             seen.add(one)
             yield one

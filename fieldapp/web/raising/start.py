@@ -216,7 +216,8 @@ def _next_words(at: SiteMoment, first: NextPlace | None, team: int) -> tuple[str
 def _coming_down(at: SiteMoment, site: Setting, found: Strike, team: int) -> StartView:
     """The plan backwards: one step taken back for each team."""
     stage, free = verdict_of(site, at.state), steps_now(site, at.state)
-    green = [out for out in found.next if out.safe and (out.step is None or out.step in free)]
+    green = [out if out.step is None else replace(out, places=verdict_of(site, at.state, out.step).places)
+             for out in found.next if out.safe and (out.step is None or out.step in free)]
     mine = next(iter(green[team - 1:team] if team else ()), None) or next(iter((*green, *found.next)), None)
     whole = progress(at.plan, at.state)
     more: tuple[str, ...]
