@@ -80,9 +80,10 @@ def test_two_phones_two_scans_and_the_hold_seen_by_both(raising, new_phone):
     strut = book.site.kit.frame.strut(book.site.plan.steps[25].struts[0].strut)
     one.goto(f"{address}/P/{book.state.allocation[strut.end_1.hub]}")
     one.goto(f"{address}/P/{book.state.allocation[strut.name]}")
-    expect(one.locator("main")).to_contain_text(f"Yes. Push end 1 of {strut.name} onto arm")
+    expect(one.locator("main")).to_contain_text("Right pair, but not yet.")    # an arm below is broken
     before = other.locator("figcaption").first.inner_text()
-    one.get_by_role("button", name="Fitted").click()
+    one.get_by_text("Something else happened", exact=True).click()
+    one.get_by_role("button", name="Fitted anyway").click()
     expect(one.locator("main")).to_contain_text("Written down:")
     expect(other.locator("figcaption").first).not_to_have_text(before, timeout=8000)
     held = standing(book.site, book.state).held_hubs

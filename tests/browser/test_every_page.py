@@ -4,6 +4,7 @@ A new page fails here until somebody has said how it is reached.
 """
 
 import re
+from itertools import product
 
 import pytest
 from checker import faults
@@ -15,9 +16,9 @@ NO_PAGES = frozenset({
     "static", "start.ping", "api.part", "api.whole", "day.as_json", "photos.picture", "stock.pdf",
     "readiness.stickers", "readiness.moved", "readiness.labels", "inspect_course.file", "join.scanned", "entries.again",
     "find.photo_again", "inspect.photo_again", "inspect_course.again", "inspect_course.again_box", "readiness.again",
-    "step.own", "step.again"})
+    "step.own", "step.again", "turning.numbers"})
 """Files, answers for scripts, and addresses that lead on to a page of their own."""
-FILLED = {"text": ("H22", "S073.2", "H62"), "name": ("H22", "S073"), "number": ("1",)}
+FILLED = {"text": ("H22", "S073.2", "H62"), "name": ("H22", "S073"), "number": ("1",), "step": ("1",)}
 """What stands in the gaps of an address: a hub, an end of a strut, a spare."""
 ALSO = ("/bundle?name=struts%20D", "/P/XX9", "/nowhere", "/place/H99", "/inspect/find?q=S07", "/find?q=XX")
 WIDE = """() => [document.documentElement,
@@ -34,9 +35,10 @@ def _addresses(book, most=1):
     gaps = {**FILLED, "key": (damaged,)}
     for rule in create_app(book).url_map.iter_rules():
         if "GET" in rule.methods and rule.endpoint not in NO_PAGES:
+            names = re.findall(r"<(?:\w+:)?(\w+)>", rule.rule)
             pattern = re.sub(r"<(?:\w+:)?(\w+)>", r"{\1}", rule.rule)
-            name = next(iter(rule.arguments), None)
-            yield from (pattern.format(**{name: value}) if name else pattern for value in gaps.get(name, ("",))[:most])
+            yield from (pattern.format(**dict(zip(names, values, strict=True)))
+                        for values in list(product(*(gaps.get(name, ("",)) for name in names)))[:most])
     yield from ALSO
 
 

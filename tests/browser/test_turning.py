@@ -9,6 +9,7 @@ SHOWN = "() => document.querySelector('canvas').toDataURL()"
 
 def _painted(page, path):
     page.goto(path)
+    page.evaluate("document.querySelectorAll('details').forEach((fold) => { fold.open = true })")
     page.wait_for_selector(".turns canvas")
     page.wait_for_timeout(200)
     return page.locator("canvas").first

@@ -158,7 +158,7 @@ def _measured(here, inspector, strut, item, value):
     inspector.page.get_by_text("In doubt? Measure").click()
     number = value + (here.book.state.part(strut).cut_length_mm if item == "length" else 0.0)
     inspector.page.locator(f'[name="value:{item}"]').fill(f"{number:.1f}")
-    inspector.tap(strut, "button", "All sound")
+    inspector.tap(strut, "button", "Write down what fails" if value > 20 else "All sound")
     inspector.says(strut, "to be watched" if value > 20 else "is sound")
 
 

@@ -11,6 +11,7 @@ from fieldapp.kit.cutting import cutting_plan
 from fieldapp.plan import level_order
 from fieldapp.prints.booklet import lay_out
 from fieldapp.prints.common import WorkshopSheet
+from fieldapp.prints.common.book import Told
 from fieldapp.prints.posters import write_posters
 from fieldapp.prints.sheets.label_kinds import write_kind
 from fieldapp.prints.workshop.break_test import break_pages
@@ -53,7 +54,7 @@ def test_labels_fit_in_every_language_and_do_not_follow_the_phone_that_asks(kit,
 def test_longer_languages_find_room_on_booklet_and_workshop_sheets(language, clashes):
     kit = build_kit(STARTER)
     with printed_in(language):
-        book, chapters = lay_out(kit, level_order(kit.frame, kit.design), 6.1)
+        book, chapters = lay_out(kit, level_order(kit.frame, kit.design), Told(6.1))
         sheet = WorkshopSheet(kit, "")
         makers = (*((book, maker) for chapter in chapters for maker in chapter.makers),
                   *((sheet, maker) for maker in (*cut_pages(sheet, cutting_plan(kit)), *break_pages(sheet),

@@ -48,7 +48,7 @@ MACHINES = frozenset({"key", "kind", "who", "at", "shape", "condition", "conditi
 NAMES = re.compile("|".join((
     r"⟦[^⟧]*⟧", r"\{n\}", r"https?://\S+", r"\b[A-Z]{2,3}(-[HS]\d+-\w)?(\.\d)?\b", r"\b[HS]\d+(\.\d)?\b",      # IDs
     r"\b\d{1,2}[LR]\b", r"\b[A-Z]\d?\b", r"(?<=phone⟧ )\w{4}\b", r"(?<=phone ⟧)\w{4}\b", r"^[A-HJ-NP-Z2-9]{6}$",
-    r"^(mm|%)$", r"^\d{4}-\d\d-\d\dT[\d:.+]+$", r"(?<=\d)\s?(mm²?|m|kg|N|m/s|h|min|MB)\b")))
+    r"^(mm|%|m/s|km/h)$", r"^\d{4}-\d\d-\d\dT[\d:.+]+$", r"(?<=\d)\s?(mm²?|m|kg|N|m/s|h|min|MB)\b")))
 
 
 Page = beside.Page

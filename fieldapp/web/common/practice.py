@@ -42,8 +42,13 @@ def install(app: Flask) -> None:
 
 def _program() -> ResponseReturnValue | None:
     """Programs say `"practice": true` beside their entries."""
-    said = request.get_json(silent=True)
-    if not is_practice() or (isinstance(said, dict) and said.get(FIELD) is True):
+    if not is_practice():
+        return None
+    try:
+        said = request.get_json(silent=True)
+    except RecursionError:              # lists in each other beyond all reason
+        said = None
+    if isinstance(said, dict) and said.get(FIELD) is True:
         return None
     return jsonify({"error": _("The laptop practises now"), "code": "practice"}), WAITS
 

@@ -2,7 +2,7 @@
 
 import base64
 import hashlib
-from functools import lru_cache
+import re
 
 from flask import Blueprint, Response, make_response, redirect, render_template, request, url_for
 
@@ -10,7 +10,7 @@ from fieldapp.base.remembered import remembered
 from fieldapp.kit import with_parts
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
-from fieldapp.prints.pocket import inline, pocket_page
+from fieldapp.prints.pocket import pocket_page
 from fieldapp.web.common.context import (
     LANGUAGE_COOKIE,
     MAX_WHO_CHARS,
@@ -73,8 +73,9 @@ def pocket() -> Response:
     """To keep open in a tab; with `?save=yes` to be saved as a file."""
     at, made = site(), state().made
     given_out = tuple(sorted(state().allocation.items()))
-    answer = Response(_copy(with_parts(at.kit, made.values()), at.plan, given_out, language()), mimetype="text/html")
-    answer.headers["Content-Security-Policy"] = policy()
+    page, policy = _copy(with_parts(at.kit, made.values()), at.plan, given_out, language())
+    answer = Response(page, mimetype="text/html")
+    answer.headers["Content-Security-Policy"] = policy
     if request.args.get("save"):
         name = at.kit.design.frame.prefix
         answer.headers["Content-Disposition"] = f'attachment; filename="{name}-pocket.html"'
@@ -82,17 +83,17 @@ def pocket() -> Response:
 
 
 @remembered(5, by=lambda kit, plan, given_out, language: (kit.design, kit.parts, plan, given_out, language))
-def _copy(kit: Kit, plan: Plan, given_out: tuple[tuple[str, str], ...], language: str) -> bytes:
-    """One for each language, however much is fitted; most of a megabyte at 61 hubs, so every phone gets the same one.
-    """
-    return pocket_page(kit, plan, dict(given_out), language=language).encode()
+def _copy(kit: Kit, plan: Plan, given_out: tuple[tuple[str, str], ...], language: str) -> tuple[bytes, str]:
+    """One for each language, with its policy; most of a megabyte at 61 hubs, so every phone gets the same one."""
+    page = pocket_page(kit, plan, dict(given_out), language=language)
+    return page.encode(), policy(page)
 
 
-@lru_cache
-def policy() -> str:
+def policy(page: str) -> str:
     """Nothing but what stands in the page itself, named by its hash."""
-    style, script = (_hash(inline(*names)) for names in (("pocket.css", "drawings.css"), ("pocket.js",)))
-    return (f"default-src 'none'; img-src data:; style-src '{style}'; script-src '{script}'; base-uri 'none'; "
+    styles, scripts = (" ".join(f"'{_hash(found)}'" for found in re.findall(rf"<{tag}>(.*?)</{tag}>", page, re.S))
+                       for tag in ("style", "script"))
+    return (f"default-src 'none'; img-src data:; style-src {styles}; script-src {scripts}; base-uri 'none'; "
             f"form-action 'none'; frame-ancestors 'none'")
 
 
