@@ -197,7 +197,7 @@ def held_share(stands: FeetStanding, growing: Response) -> tuple[float, Governs 
 def _peg_share(stands: FeetStanding, growing: Response) -> tuple[float, int, str]:
     """How much of the first load case to use up a peg is borne, its number and the foot; 1 and -1 if none does."""
     factors, foot = pegs_under_cases(stands.starts.feet, growing, 1.0)
-    at = int(factors.argmin())
+    at = int(np.round(factors, 9).argmin())  # of equal ones the first, whatever rounding says
     if factors[at] >= 1.0:
         return 1.0, -1, ""
     return float(factors[at]), at, stands.starts.feet.on.feet[int(foot[at])]

@@ -14,10 +14,6 @@ from fieldapp.statics.feet.reduced import Feet
 from fieldapp.statics.governs import PEG, Governs
 from fieldapp.statics.response import Response
 
-_HALVINGS = 30
-"""Halvings that find a peg's limit, to a billionth from below [1]. Source: our choice. Test:
-tests/statics/feet/test_at_once.py"""
-
 
 def on_springs(feet: Feet, ground_n_mm: float) -> FloatArray:
     """(3F, 3F) forces with which feet press on their springs, from those with which they would press on pins.
@@ -71,23 +67,37 @@ def pegs_under_cases(feet: Feet, growing: Response, most: float) -> tuple[FloatA
 
     Source: (G9). Test: tests/statics/feet/test_at_once.py
     """
-    low, high = np.zeros(len(growing.arms)), np.full(len(growing.arms), most)
+    high = np.full(len(growing.arms), most)
     if not feet.on.is_pegged:
         return high, np.full(len(high), -1)
-    shares = [on_springs(feet, ground).T for ground in feet.on.stiffnesses_n_mm]
-    weight = [(feet.pressing_n(feet.of.weight) @ share).reshape(feet.count, 3) for share in shares]
-    cases = [(feet.pressing_n(growing) @ share).reshape(-1, feet.count, 3) for share in shares]  # (case, foot, axis)
+    found, use = high, np.zeros((len(high), feet.count))
+    for share in (on_springs(feet, ground).T for ground in feet.on.stiffnesses_n_mm):
+        weight = (feet.pressing_n(feet.of.weight) @ share).reshape(feet.count, 3)
+        cases = (feet.pressing_n(growing) @ share).reshape(-1, feet.count, 3)  # (case, foot, axis)
+        found = np.minimum(found, _factors(feet, weight, cases).min(axis=1))
+        use = np.maximum(use, _uses(feet, weight, cases, high))
+    return np.where(use.max(axis=1) <= 1.0, most, np.minimum(found, most)), use.argmax(axis=1)
 
-    def use(factors: FloatArray) -> FloatArray:
-        both = [_uses(feet, own, more, factors) for own, more in zip(weight, cases, strict=True)]
-        return np.asarray(np.max(both, axis=0))
 
-    first = use(high)
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        good = use(middle).max(axis=1) <= 1.0
-        low, high = np.where(good, middle, low), np.where(good, high, middle)
-    return np.where(first.max(axis=1) <= 1.0, most, low), first.argmax(axis=1)
+def _factors(feet: Feet, weight: FloatArray, cases: FloatArray) -> FloatArray:
+    """(k, F) factor of each case at which a peg is used up: pull grows straight on, the sideways force as a vector.
+
+    |f w + t c| = peg:  t = (−b + √(b² + a (peg² − |f w|²))) / a,  a = |c|²,  b = f w·c
+    """
+    up, side = feet.on.peg_up_n, feet.on.peg_side_n
+    found = np.full(cases.shape[:2], np.inf)
+    grows = np.square(cases[:, :, :2]).sum(axis=2)
+    for factor in (GAMMA_G, GAMMA_G_HOLDING):
+        there = factor * weight
+        pulled = (up > 0) & (cases[:, :, 2] > 0)
+        left = np.maximum(up - there[:, 2], 0.0) / np.where(pulled, cases[:, :, 2], 1.0)
+        found = np.minimum(found, np.where(pulled, left, np.inf))
+        both = (cases[:, :, :2] * there[:, :2]).sum(axis=2)
+        room = np.square(side) - np.square(there[:, :2]).sum(axis=1)
+        root = np.sqrt(np.maximum(np.square(both) + grows * room, 0.0))
+        along = np.where(room > 0, root - both, 0.0) / np.where(grows > 0, grows, 1.0)
+        found = np.minimum(found, np.where((side > 0) & (grows > 0), along, np.inf))
+    return found
 
 
 def _uses(feet: Feet, weight: FloatArray, cases: FloatArray, factors: FloatArray) -> FloatArray:
