@@ -23,7 +23,10 @@ def _at(canvas, share_x, share_y):
 def test_it_is_turned_tapped_and_still_there_on_paper(site, laptop):
     address, _, _ = site
     canvas = _painted(laptop, f"{address}/place/H22")
+    laptop.get_by_role("button", name="Whole frame").first.click()
+    laptop.wait_for_timeout(100)
     first = laptop.evaluate(SHOWN)
+    canvas.scroll_into_view_if_needed()
     laptop.mouse.move(*_at(canvas, 0.3, 0.5))
     laptop.mouse.down()
     laptop.mouse.move(*_at(canvas, 0.7, 0.6), steps=3)
@@ -72,6 +75,7 @@ def test_without_scripts_and_in_the_pocket_copy(site, new_phone, tmp_path):
     address, book, _ = site
     plain = new_phone(java_script_enabled=False)
     plain.goto(f"{address}/place/H22")
+    plain.get_by_text("Ends, order, limits, pictures").click()
     expect(plain.locator(".turning > svg").first).to_be_visible()
     expect(plain.locator(".turning-acts").first).to_be_hidden()
     phone, trouble = new_phone(), []

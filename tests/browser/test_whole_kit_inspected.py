@@ -236,5 +236,5 @@ def _readiness_tells(here, page, hub):
     left = Counter(state.part(part).part_class for part in here.parts if state.parts[part].usable)
     assert not needed - left
     page.goto(f"{here.address}/ready")
-    page.locator("h1", has_text="Fit, once").wait_for()
+    page.locator("h1", has_text="Fit, once").wait_for(timeout=60_000)     # computed beside
     assert f"instead of {hub}" in page.inner_text("main")
