@@ -36,7 +36,7 @@ def reading_deg(tube_mm: float, module_mm: float, modules: int) -> float:
     Examples
     --------
     >>> [round(reading_deg(35.0, module_mm, 25), 1) for module_mm in (0.5, 0.61)]
-    [14.3, 11.6]
+    [14.3, 11.7]
     """
     return math.degrees(math.asin(min(1.0, 4 * OFF_MODULES * tube_mm / (modules ** 2 * module_mm))))
 

@@ -1,4 +1,4 @@
-// While a number is out of its limits the button of the check is "Write down what fails", not "All sound".
+// While a number is out of its limits the button of the check writes down what fails; it does not say that all is sound.
 // The laptop judges again, also without this script.
 
 function judge(field) {

@@ -16,7 +16,7 @@ NO_PAGES = frozenset({
     "static", "start.ping", "api.part", "api.whole", "day.as_json", "photos.picture", "stock.pdf",
     "readiness.stickers", "readiness.moved", "readiness.labels", "inspect_course.file", "join.scanned", "entries.again",
     "find.photo_again", "inspect.photo_again", "inspect_course.again", "inspect_course.again_box", "readiness.again",
-    "step.own", "step.again", "turning.numbers", "stop.alarm"})
+    "step.own", "step.again", "turning.numbers", "stop.alarm", "api.alarm"})
 """Files, answers for scripts, and addresses that lead on to a page of their own."""
 FILLED = {"text": ("H22", "S073.2", "H62"), "name": ("H22", "S073"), "number": ("1",), "step": ("1",)}
 """What stands in the gaps of an address: a hub, an end of a strut, a spare."""
