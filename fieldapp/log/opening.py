@@ -39,8 +39,8 @@ def open_book(folder: Path, *, go_on: bool = False, else_read: datetime | None =
     try:
         book = SiteBook.open(kit, plan, path, checklist=checklist, go_on=go_on)
     except (StoreError, KitError) as error:
-        if else_read is None:
-            raise
+        if else_read is None or any(file.is_dir() for file in (path, path.with_name(f"{path.name}.lock"))):
+            raise                       # a folder in the place of a file is no full disk
         book = SiteBook.for_reading(kit, plan, of_the_disk(path, error), path=path, checklist=checklist, now=else_read)
     book.folder = folder
     try:
