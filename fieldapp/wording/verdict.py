@@ -35,6 +35,10 @@ def verdict_word(found: Verdict, ground: GroundSection) -> str:
     if not found.first:
         return {"fitted": _("Fitted"), "empty": _("Empty")}.get(found.sign, "")
     first = found.first[0]
+    if first.need == "stopped":
+        return _("Not now: building is stopped")
+    if first.need == "wind":
+        return _("Not now: too much wind")
     if first.need == "clear":
         return _("Not now: everybody out from under the frame")
     if first.need == "exchange":

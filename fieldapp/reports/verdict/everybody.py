@@ -7,12 +7,22 @@ from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.raising.pegs import peg_turn
 from fieldapp.reports.standing import bearing
+from fieldapp.reports.standing.alarm import alarm_now
 from fieldapp.reports.verdict.below import missing_below
 from fieldapp.reports.verdict.record import First
 
+STOPPED, WIND = First("stopped", ()), First("wind", ())
+"""Nothing goes in or comes out, whatever the stage bears (in no formula)."""
 CLEAR = First("clear", ())
 NOT_SO = First("not so", ())
 """What stands then would break, or fall, whoever holds it (in no formula)."""
+
+
+@remembered(8)
+def halt(site: Setting, state: State) -> First | None:
+    """Why nobody builds at all now: somebody stopped it, or the gust that was read is too much for what stands."""
+    alarm = alarm_now(site, state)
+    return STOPPED if alarm.stop else WIND if alarm.wind else None
 
 
 @remembered(8)

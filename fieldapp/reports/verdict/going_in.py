@@ -29,7 +29,7 @@ def sign_of(first: tuple[First, ...]) -> Sign:
     """Green without anything before it; a stop where no order of things leads there."""
     if not first:
         return "now"
-    return "stop" if first[0].need in ("clear", "not so", "find") else "waits"
+    return "stop" if first[0].need in ("stopped", "wind", "clear", "not so", "find") else "waits"
 
 
 def _first(site: Setting, state: State, place: str, lift: LiftOrder | None) -> Iterator[First]:

@@ -1,13 +1,16 @@
 """The verdict on a place: empty or filled, going up or coming down."""
 
+from dataclasses import replace
+
 from fieldapp.base.remembered import remembered
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.standing import bearing
 from fieldapp.reports.verdict.below import is_sound_at
 from fieldapp.reports.verdict.coming_out import place_out
+from fieldapp.reports.verdict.everybody import halt
 from fieldapp.reports.verdict.exchanging import while_exchanging
-from fieldapp.reports.verdict.record import First, Verdict
+from fieldapp.reports.verdict.record import First, Hands, Verdict
 from fieldapp.reports.verdict.together import beside_others
 
 
@@ -15,6 +18,14 @@ from fieldapp.reports.verdict.together import beside_others
 def place_verdict(site: Setting, state: State, place: str) -> Verdict:
     """May it be filled now, or emptied; KeyError if there is no such place."""
     site.kit.by_place[place]
+    found, halted = _judged(site, state, place), halt(site, state)
+    if halted is None or found.act == "":
+        return found
+    return replace(found, sign="stop", first=(halted, *found.first), hands=Hands(keep=found.now.holds), after=None)
+
+
+def _judged(site: Setting, state: State, place: str) -> Verdict:
+    """The same while nothing stops everybody."""
     if state.exchanging is not None:
         return while_exchanging(site, state, state.exchanging, place)
     striking, in_plan = state.phase == "striking", place in site.plan.step_of

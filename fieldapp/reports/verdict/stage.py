@@ -12,7 +12,7 @@ from fieldapp.reports.raising.pegs import peg_turn
 from fieldapp.reports.standing import bearing
 from fieldapp.reports.standing.strike import last_steps
 from fieldapp.reports.verdict.below import need_at
-from fieldapp.reports.verdict.everybody import everybody_first
+from fieldapp.reports.verdict.everybody import everybody_first, halt
 from fieldapp.reports.verdict.place import place_verdict
 from fieldapp.reports.verdict.record import First, Hands, Sign, Verdict, WayOut
 
@@ -28,7 +28,7 @@ def stage_verdict(site: Setting, state: State) -> Verdict:
     turn = peg_turn(site.plan, state)
     if turn.feet and not green and not any(one.need == "peg" for one in first):
         first = (*first, First("peg", turn.hubs, turn.feet))
-    sign: Sign = "stop" if now.verdict == "clear" else "waits" if first else "fitted"
+    sign: Sign = "stop" if now.verdict == "clear" or halt(site, state) else "waits" if first else "fitted"
     return Verdict("", state.last_number, sign, "out" if state.phase == "striking" else "in", green, first,
                    Hands(keep=now.holds, carry=now.carried_at), now=now,
                    way_out=() if green else tuple(ways_out(site, state)))
@@ -81,8 +81,8 @@ def steps_now(site: Setting, state: State) -> tuple[int, ...]:
 def ways_out(site: Setting, state: State) -> Iterator[WayOut]:
     """Where nothing is green: acts after which the stage stands; the frame is cleared where there is none."""
     up = state.phase != "striking"
-    if state.exchanging is not None:
-        return              # its page says act by act what comes next
+    if state.exchanging is not None or halt(site, state):
+        return              # the page of an exchange says act by act what comes next, the alarm what to do
     if not state.fitted or (up and _is_whole_or_waits_for_pegs(site, state)):
         return
     if up:

@@ -17,9 +17,13 @@ def test_a_press_by_anybody_stands_above_every_page_and_the_chief_lets_go_on(pho
         words = other_phone.words(path)
         assert "Shout or whistle too: not every phone is awake. Building is stopped since 10:14" in words, path
     assert mark in other_phone.get("/alarm").text
+    for path in ("/", "/place/H02", "/step/H02"):
+        assert "is-now" not in other_phone.get(path).text, "nothing is green while building is stopped"
+    assert "Not now: building is stopped" in other_phone.words("/place/H02")
     assert other_phone.post("/stop/lift", data={"key": "k" * 20}).status_code == 409
     chief.press("/board", "/stop/lift")
     assert "Building is stopped" not in phone.words("/")
+    assert "is-now" in phone.get("/place/H02").text
 
 
 def test_the_board_says_who_knows_and_who_does_not(app, book, chief, raised):
