@@ -13,6 +13,10 @@ class Facing:
     face: str
     """How the marked face looks, of a hub that was made for another place."""
     face_and_arrow: str
+    out: str
+    """The same in a row of a table."""
+    label: str
+    """On the label that sticks to the marked face."""
     seen: str
     """Beside a drawing."""
     heading: str
@@ -29,7 +33,8 @@ _BY_SIDE = {
     "outside": Facing(
         marked("The marked face looks outward."),
         marked("The marked face looks outward, the arrow points up the frame."),
-        marked("seen from outside"), marked("The hub, seen from outside"),
+        marked("marked face out"), marked("outside face"), marked("seen from outside"),
+        marked("The hub, seen from outside"),
         marked("Turn the marked face outward and its arrow up the frame: then the arms point as drawn."),
         marked("Every hub: marked face outward, its arrow up the frame"),
         marked("All hubs are drawn as seen from outside, up at the top. Arms are numbered clockwise from up; the "
@@ -37,7 +42,7 @@ _BY_SIDE = {
     "above": Facing(
         marked("The marked face looks straight up."),
         marked("The marked face looks straight up, the arrow points away from the front mark."),
-        marked("seen from above"), marked("The hub, seen from above"),
+        marked("marked face up"), marked("upper face"), marked("seen from above"), marked("The hub, seen from above"),
         marked("Turn the marked face straight up and its arrow away from the front mark: then the arms point as "
                "drawn."),
         marked("Every hub: marked face straight up, its arrow away from the front mark"),
@@ -47,7 +52,8 @@ _BY_SIDE = {
     "front": Facing(
         marked("The marked face looks toward the side of the front mark."),
         marked("The marked face looks toward the side of the front mark, the arrow points straight up."),
-        marked("seen from the front"), marked("The hub, seen from the front"),
+        marked("marked face to the front"), marked("front face"), marked("seen from the front"),
+        marked("The hub, seen from the front"),
         marked("Turn the marked face toward the side of the front mark and its arrow straight up: then the arms point "
                "as drawn."),
         marked("Every hub: marked face toward the side of the front mark, its arrow straight up"),

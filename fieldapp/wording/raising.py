@@ -16,6 +16,7 @@ from fieldapp.plan.limits import limit_notes
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.ways import named
 from fieldapp.wording.counted import hubs_words, struts_words
+from fieldapp.wording.facing import facing
 from fieldapp.wording.place import level_words
 
 DOZEN = 12
@@ -130,12 +131,13 @@ def hub_row(kit: Kit, step: Step, free: Sequence[Insertion]) -> StepRow:
     hub = kit.frame.hub(step.hub)
     arms = sorted(hub.arm_at(item.strut).number for item in free)
     if arms:
-        onto = ngettext("with arm {arms}, marked face out", "with arms {arms}, marked face out", len(arms)).format(
-            arms=listed([str(arm) for arm in arms]))
+        arms_said = listed([str(arm) for arm in arms])
+        onto = ngettext("with arm {arms}", "with arms {arms}", len(arms)).format(arms=arms_said)
     elif hub.on_ground:
-        onto = _("on the ground, marked face out")
+        onto = _("on the ground")
     else:
-        onto = _("in the piece already, marked face out") if step.joins else _("on its prop, marked face out")
+        onto = _("in the piece already") if step.joins else _("on its prop")
+    onto = f"{onto}, {_(facing(kit.frame).out)}"
     return StepRow(step.hub, "" if step.joins else kit.by_place[step.hub].id, "", 0, onto, "")
 
 

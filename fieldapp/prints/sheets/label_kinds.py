@@ -14,7 +14,6 @@ from fieldapp.prints.sheets import LabelKind
 from fieldapp.prints.sheets.containers import bag_labels, box_labels, bundle_labels
 from fieldapp.prints.sheets.labels import (
     BACK,
-    OUTSIDE,
     THIS_END,
     UP,
     chosen_parts,
@@ -29,6 +28,7 @@ from fieldapp.prints.sheets.labels import (
     strut_label,
     write_sheets,
 )
+from fieldapp.wording.facing import facing
 from fieldapp.wording.place import handed_words
 from labels import PAPERS_MM
 from labels.face import hexagon_mm
@@ -160,7 +160,7 @@ def face_labels(kit: Kit, part_ids: Sequence[str] | None, *, hexagon: bool) -> t
 def face_label(kit: Kit, part: Part, *, hexagon: bool) -> Label:
     """A hub's face with its arms at their true directions; a spare's arms have no numbers, for it has no place yet."""
     handed = next((c.handed for c in kit.frame.hub_classes if c.name == part.part_class), None)
-    lines = (*((handed_words(handed),) if handed else ()), *hub_lines(part))
+    lines = (*((handed_words(handed),) if handed else ()), *hub_lines(kit.frame, part))
     return replace(hub_label(kit, part), form="hexagon" if hexagon else "round", lines=lines,
                    spokes=tuple(_spokes(kit, part)))
 
@@ -178,13 +178,14 @@ def _spokes(kit: Kit, part: Part) -> Iterator[Spoke]:
 
 def tag_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, ...]:
     """Tags for hubs and for both ends of struts. What hangs turns round: it points nowhere and faces nowhere."""
-    return tuple(_hanging(label) for label in part_labels(kit, part_ids) if not label.tags)
+    face = _(facing(kit.frame).label)
+    return tuple(_hanging(label, face) for label in part_labels(kit, part_ids) if not label.tags)
 
 
-def _hanging(label: Label) -> Label:
+def _hanging(label: Label, face: str) -> Label:
     """The same without arrow and face; a strut's tag is tied to the end that it tells of, a spare's tells of none."""
     told = (label.arrow,) if label.arrow and label.arrow not in (_(UP), _(BACK), _(THIS_END)) else ()
-    lines = tuple(line for line in label.lines if line != _(OUTSIDE))
+    lines = tuple(line for line in label.lines if line != face)
     return replace(label, form="tag", lines=(*told, *lines), arrow="", arrow_short="", tube_mm=0.0)
 
 

@@ -15,6 +15,7 @@ from fieldapp.kit.ids import named_part
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints import in_kit_language
 from fieldapp.wording.breaking import accepted_line
+from fieldapp.wording.facing import facing
 from labels import LabelError, StartError
 from labels.calibration import TRIAL_MODULES_MM, CheckWords, calibration_pieces
 from labels.curve import module_on_tube_mm
@@ -34,7 +35,7 @@ UP, BACK = marked("up the frame"), marked("to the back")
 SHORT = {UP: marked("up"), BACK: marked("back")}
 """Words of a hub's arrow, and the same for small labels."""
 
-THIS_END, OUTSIDE = marked("this end"), marked("outside face")
+THIS_END = marked("this end")
 
 MOST_BANDS = 20
 """Classes with a higher number have no bands: nobody counts that far."""
@@ -218,7 +219,7 @@ def hub_label(kit: Kit, part: Part) -> Label:
 
     A spare has no arrow: which way up it goes depends on the place it will take.
     """
-    lines = hub_lines(part)
+    lines = hub_lines(kit.frame, part)
     hub_class = next((c for c in kit.frame.hub_classes if c.name == part.part_class), None)
     if hub_class is not None and hub_class.handed:
         own = _("left-handed, not {name}") if hub_class.handed == "left" else _("right-handed, not {name}")
@@ -229,9 +230,10 @@ def hub_label(kit: Kit, part: Part) -> Label:
                  symbol_text=symbol_text(kit.design, part), footnote=short_address(kit.design))
 
 
-def hub_lines(part: Part) -> tuple[str, ...]:
+def hub_lines(frame: Frame, part: Part) -> tuple[str, ...]:
     """What every label of a hub says of it besides its class."""
-    return (_("spare"), _(OUTSIDE)) if part.made_for is None else (_(OUTSIDE),)
+    face = _(facing(frame).label)
+    return (_("spare"), face) if part.made_for is None else (face,)
 
 
 def _up_words(frame: Frame, place: str) -> str:

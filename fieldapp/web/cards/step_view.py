@@ -18,6 +18,7 @@ from fieldapp.web.cards.status import Status, part_status, status_of
 from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _, in_words
 from fieldapp.wording.ahead import lift_words
+from fieldapp.wording.facing import facing
 from fieldapp.wording.place import end_goes, limit_words, order_words, pushing_words, sentence
 from fieldapp.wording.standing import one_hold
 from fieldapp.wording.whereabouts import whereabouts
@@ -189,7 +190,7 @@ def _part(at: SiteMoment, place: str, scanned: frozenset[str], *, down: bool) ->
 def _goes(at: SiteMoment, place: str) -> tuple[str, ...]:
     """Both ends of a strut, onto which hub first, and by how much to spread the hubs if both stand."""
     if place in at.frame.hub_index:
-        return (_("The marked face looks outward."),)
+        return (_(facing(at.frame).face),)
     how, strut = at.kit.design.hub.held_by.assembly, at.frame.strut(place)
     return (*(end_goes(at.frame, strut, end, how) for end in (1, 2)), *pushing_words(at.plan, place, how))
 
