@@ -158,8 +158,8 @@ def _lost(found: Sequence[Lost], to_do: int, *, hubs: bool) -> Answer:
 
 def _lost_head(found: Sequence[Lost], falls: Sequence[Lost], *, hubs: bool) -> Said:
     if not falls:
-        return say("Any one hub may be lost: the rest stands") if hubs else \
-            say("Any one strut may be lost: the rest stands")
+        return say("Without any one hub the rest stands: keep off it until that is mended") if hubs else \
+            say("Without any one strut the rest stands: keep off it until that is mended")
     if hubs:
         return say_n("{n} hub of {all} must not be lost: it falls or breaks without it",
                      "{n} hubs of {all} must not be lost: it falls or breaks without any of them", len(falls),

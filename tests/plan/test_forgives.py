@@ -257,8 +257,8 @@ def test_the_answer_comes_first_and_says_what_governs(found):
     assert in_words(hang.lines[0]).startswith("The weakest is ")
     assert in_words(hang.lines[0]).endswith(" folds first.")
     assert (ladder.sign, in_words(ladder.head)) == ("stop", "No ladder may lean on it")
-    assert in_words(struts.head) == "Any one strut may be lost: the rest stands"
-    assert in_words(hubs.head) == "Any one hub may be lost: the rest stands"
+    assert in_words(struts.head) == "Without any one strut the rest stands: keep off it until that is mended"
+    assert in_words(hubs.head) == "Without any one hub the rest stands: keep off it until that is mended"
     assert in_words(struts.lines[0]).startswith("Whichever is lost: push no hub with more than ")
 
 
