@@ -63,6 +63,8 @@ class Label:
     """Of a list: what is inside, each with a box to tick."""
     glue_words: str = ""
     """Of a strip: said on the edge that is stuck on first."""
+    cut_words: str = ""
+    """Of a strip: said on the corner that is cut off."""
     name: str = ""
     """What to call this label in a warning; the headline if empty."""
 

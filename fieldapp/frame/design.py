@@ -262,7 +262,7 @@ class LabelsSection(DesignSection):
         90.0, "Strips that go round a strut: width along the strut [mm]. Their length comes from strut.outer_mm.",
         "Choose what the strut has room for.", ge=30.0, le=250.0)
     wrap_overlap_mm: float = ask(
-        12.0, "Strips that go round a strut: how much closes over the start [mm]", "Choose 10 to 20.", ge=0.0, le=60.0)
+        14.0, "Strips that go round a strut: how much closes over the start [mm]", "Choose 12 to 20.", ge=0.0, le=60.0)
     hub_label_mm: float = ask(
         90.0, "Round or hexagonal hub labels: width [mm]", "Measure the flat middle of a hub.", ge=40.0, le=190.0)
     tag_width_mm: float = ask(

@@ -113,18 +113,18 @@ def test_rates_round_tubes(tube_mm, monkeypatch):
 
 @pytest.mark.bench
 @pytest.mark.timeout(1800)
-@pytest.mark.parametrize("tube_mm", [29.0, 35.0, 60.0, 100.0])
+@pytest.mark.parametrize("tube_mm", [25.0, 29.0, 35.0, 60.0, 100.0])
 def test_a_walk_round_the_pole(tube_mm):
     """Share of directions, in steps of 3°, from which the decoder reads a strip in its plain passes; and which not."""
     label = replace(labels_of(build_kit(orchard_hall()), "wrap")[0][0], tube_mm=tube_mm)
-    made = wrap.compose_wrap(label, (90.0, np.pi * tube_mm + 12.0))
+    made = wrap.compose_wrap(label, (90.0, np.pi * tube_mm + 14.0))
     marks = [p for p in made.pieces if isinstance(p, SymbolMark)]
     directions = range(0, 360, 3)
     seen = photos.walk(made, marks, tube_mm, np.random.default_rng(SEED), directions)
     missed = [way for way, texts in zip(directions, seen, strict=True) if texts != {label.symbol_text}]
     print(f"\npole of {tube_mm:g} mm, {len(marks)} symbols: read from {1 - len(missed) / len(directions):.0%}; "
           f"not from {missed}", flush=True)
-    assert tube_mm < 35.0 or len(missed) <= 0.06 * len(directions)
+    assert tube_mm < 29.0 or not missed
 
 
 def tube_rate(strip, mark, tube_mm, turned_deg):

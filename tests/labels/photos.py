@@ -14,6 +14,7 @@ from scipy import ndimage
 
 from labels.document import About
 from labels.pdf import pdf_bytes
+from labels.pieces import ThinLine
 
 MM_PER_INCH = 25.4
 
@@ -140,12 +141,23 @@ def tube_picture(label, mark, tube_mm, rng, *, turned_deg):
     return seen + rng.normal(0, 4, seen.shape)
 
 
+def closed(label, strip, tube_mm, dpi):
+    """The strip on its tube: where its corner was cut off along the dashed lines, the layer below shows."""
+    scale, turn = dpi / MM_PER_INCH, round(np.pi * tube_mm * dpi / MM_PER_INCH)
+    on_top = strip.copy()
+    for line in label.pieces:
+        if isinstance(line, ThinLine) and line.dashed and line.start[1] == line.end[1] < np.pi * tube_mm / 2:
+            left, right, edge = (round(mm * scale) for mm in (line.start[0], line.end[0], line.end[1]))
+            on_top[:edge, left:right] = strip[turn:turn + edge, left:right]
+    return on_top
+
+
 def walk(label, marks, tube_mm, rng, directions_deg, *, read=texts_in):
-    """What is read from each direction of a walk round a pole, the symbols of its strip in mid picture."""
+    """What is read from each direction of a walk round a pole, all of it in the picture, its symbols in the middle."""
     dpi = 400 if tube_mm < 50 else 200
-    strip, side = rendered(label, dpi), marks[0].symbol.full_size * marks[0].module_mm
+    strip, side = closed(label, rendered(label, dpi), tube_mm, dpi), marks[0].symbol.full_size * marks[0].module_mm
     left, right = min(mark.x_mm for mark in marks), max(mark.x_mm for mark in marks) + side
-    size_mm = (right - left + 6.0, 0.8 * tube_mm)
+    size_mm = (right - left + 6.0, 1.2 * tube_mm)
     for direction in directions_deg:
         view = View(tube_mm, 0.0, rng.uniform(-25, 25), max(200.0, 8 * side), 5.0 / marks[0].module_mm)
         middle = ((left + right) / 2, np.radians(direction) * tube_mm / 2)

@@ -135,7 +135,7 @@ def _strip(label: Label, number: int, count: int) -> Label:
     """A strut's label as a strip."""
     name = label.name if count == 1 else \
         _("{name}, strip {number} of {count}").format(name=label.name, number=number, count=count)
-    return replace(label, form="wrap", name=name, glue_words=_("stick this edge first"))
+    return replace(label, form="wrap", name=name, glue_words=_("stick this edge first"), cut_words=_("cut off"))
 
 
 def strips_round(design: Design) -> int:
