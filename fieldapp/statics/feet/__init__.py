@@ -26,7 +26,7 @@ Loads followed step by step on feet that let go, for who hangs or leans (`plan.f
 
 A bound says what gives way, which foot, and whether the computation settled; one that did not counts as 0
 (`FeetBound.counts`). Files in reading order: footing, records, reduced, contact, starts, strength, march, ending ·
-collapse, inscribed · pushes, gusts, pegs_held, at_once, low, demands. Equations (G1) to (G10): README.md.
+collapse, inscribed, middle · pushes, gusts, pegs_held, at_once, low, demands. Equations (G1) to (G10): README.md.
 
 Units are mm and N. Submodules are not imported here, so that importing the package costs nothing.
 """

@@ -83,6 +83,25 @@ class CollapseProgram:
         return Borne(there[:self._size] * self._most, status in ("Solved", "PrimalInfeasible"), status == "Solved",
                      there[self._size:])
 
+    def roomiest(self) -> tuple[FloatArray, FloatArray, IntArray] | None:
+        """(3F + 3P,) forces that bear the weight and keep farthest from every cone and peg [N], their `ways`, and the
+        (P,) numbers of pegged feet; None where nothing bears it. For a program of one load, which is left out.
+
+        Source: (G4). Test: tests/statics/feet/test_collapse.py
+        """
+        import clarabel  # here: only where feet may let go
+
+        bounds, cones = self._rows.with_room()
+        matrix = _columns_of(np.concatenate((self._rows.forces(self._rigid, np.zeros((len(self._rigid), 1))), bounds,
+                                             cones)))
+        wanted = np.zeros(self._rows.columns)
+        wanted[0] = -1.0
+        found = clarabel.DefaultSolver(_nothing(len(wanted)), wanted, matrix, self._right, self._cones,
+                                       _settings()).solve()
+        there = np.array(found.x)
+        stands = str(found.status) == "Solved" and there[0] >= 0
+        return (there[1:] * self._scale, self.ways, self._rows.pegged) if stands else None
+
     def bears(self, loads_n: FloatArray, forces: FloatArray) -> BoolArray:
         """(k,) True where k loads on top of the weight are proven to be borne: forces like these balance them.
 
@@ -97,7 +116,7 @@ class CollapseProgram:
         forces : (k, 3F + 3P) array
             What may bear each, as `Borne.forces`.
         """
-        ways = self._rows.forces(self._rigid, np.zeros((len(self._rigid), 0)))
+        ways = self.ways
         asked = self._right[:len(ways)] - loads_n @ self._rigid.T / self._scale
         there = forces + (asked - forces @ ways.T) @ np.linalg.pinv(ways).T
         left = self._right[len(ways):] - there @ self._matrix_of_cones.T
@@ -105,6 +124,11 @@ class CollapseProgram:
         bounds, cones = left[:, :len(self._rows.bounds)], left[:, len(self._rows.bounds):].reshape(len(left), -1, 3)
         rub = (cones[:, :, 0] >= np.hypot(cones[:, :, 1], cones[:, :, 2])).all(axis=1)
         return np.asarray(rub & (bounds >= 0).all(axis=1))
+
+    @property
+    def ways(self) -> FloatArray:
+        """(r, 3F + 3P) what ground and pegs do on each movement that strains nothing."""
+        return self._rows.forces(self._rigid, np.zeros((len(self._rigid), 0)))
 
     @property
     def _matrix_of_cones(self) -> FloatArray:
@@ -163,10 +187,10 @@ class _Rows:
 
     def __init__(self, on: Footing, scale: float, loads: int, *, tips_only: bool) -> None:
         self._feet = len(on.feet)
-        self._pegged = np.flatnonzero((on.peg_up_n > 0) | (on.peg_side_n > 0))
-        self.columns = loads + 3 * self._feet + 3 * len(self._pegged)
+        self.pegged = np.flatnonzero((on.peg_up_n > 0) | (on.peg_side_n > 0))
+        self.columns = loads + 3 * self._feet + 3 * len(self.pegged)
         each, ground = np.arange(loads), loads + 3 * np.arange(self._feet)
-        pegs = loads + 3 * (self._feet + np.arange(len(self._pegged)))
+        pegs = loads + 3 * (self._feet + np.arange(len(self.pegged)))
         floor = ground if tips_only else ground[~(on.friction > 0)]
         column = np.concatenate((each, each, floor + 2, pegs + 2, pegs + 2))
         sign = np.repeat((1.0, -1.0, -1.0, 1.0, -1.0), (loads, loads, len(floor), len(pegs), len(pegs)))
@@ -174,20 +198,30 @@ class _Rows:
         self.bounds[np.arange(len(column)), column] = sign
         self.bounds_right = np.zeros(len(column))
         self.bounds_right[:2 * loads] = 1.0
-        self.bounds_right[len(column) - len(pegs):] = on.peg_up_n[self._pegged] / scale
-        most = np.concatenate((on.most_sideways_n, on.peg_side_n[self._pegged])) / scale
+        self.bounds_right[len(column) - len(pegs):] = on.peg_up_n[self.pegged] / scale
+        most = np.concatenate((on.most_sideways_n, on.peg_side_n[self.pegged])) / scale
         capped = np.concatenate((ground, pegs))[np.isfinite(most)]
         friction = np.concatenate((on.friction, np.zeros(len(capped))))
         bears = np.concatenate((np.zeros(self._feet), most[np.isfinite(most)]))
         some = slice(0 if tips_only else None)
         self.cones, self.cones_right = _cones(np.concatenate((ground, capped))[some], friction[some], bears[some],
                                               self.columns)
+        self._rubs = np.concatenate((on.friction > 0, np.ones(len(capped), dtype=bool)))[some] & (
+            np.concatenate((on.most_sideways_n, bears[self._feet:]))[some] > 0)
+        self._pulls = np.tile(on.peg_up_n[self.pegged] > 0, 2)
+
+    def with_room(self) -> tuple[FloatArray, FloatArray]:
+        """Rows of bounds and cones whose first column is the room that is left to every cone and peg that bears."""
+        bounds, cones = self.bounds.copy(), self.cones.copy()
+        bounds[len(bounds) - len(self._pulls):, 0] = self._pulls
+        cones[::3, 0] = self._rubs
+        return bounds, cones
 
     def forces(self, rigid: FloatArray, loads: FloatArray) -> FloatArray:
         """(r, columns) what loads, ground and pegs do on each movement that strains nothing."""
         # (movement, foot, axis)
         three = rigid.reshape(len(rigid), self._feet, 3)
-        pegs = three[:, self._pegged].reshape(len(rigid), 3 * len(self._pegged))
+        pegs = three[:, self.pegged].reshape(len(rigid), 3 * len(self.pegged))
         return np.concatenate((loads, rigid, pegs), axis=1)
 
     def kinds(self, balance: int) -> list[Any]:

@@ -159,19 +159,42 @@ def _rounds(stiffness: FloatArray, pressing_n: FloatArray, springs: Springs, sta
     moved, settled = guess.copy(), np.zeros(len(pressing_n), dtype=bool)
     enough = SETTLED * np.maximum(np.abs(pressing_n).max(axis=1, initial=0.0), _LEAST_N)
     left = np.flatnonzero(start.settled)
+    problem = _Problem(stiffness, pressing_n, springs, start.slid_mm).of(left)
+    at = moved[left]
+    pushed, missing = problem.looked(at)
     for _ in range(MOST_ROUNDS):
-        some, slid = springs.of(left), start.slid_mm[left]
-        pushed = _pushed(some, moved[left], slid)
-        missing = _missing(stiffness, pressing_n[left], pushed, moved[left])
         done = np.abs(missing).max(axis=1, initial=0.0) <= enough[left]
-        settled[left[done]] = True
-        left = left[~done]
+        if done.any():
+            settled[left[done]], moved[left[done]] = True, at[done]
+            left, problem, at = left[~done], problem.of(~done), at[~done]
+            pushed, missing = _only(pushed, ~done), missing[~done]
         if not len(left):
             break
-        step = _newton(stiffness, some.of(~done), moved[left], _only(pushed, ~done), missing[~done])
-        moved[left] += _shortened(stiffness, pressing_n[left], springs.of(left), (moved[left], slid[~done]), step,
-                                  missing[~done])
+        at, pushed, missing = _stepped(problem, at, _newton(stiffness, problem.springs, at, pushed, missing), missing)
+    moved[left] = at
     return moved, settled
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Problem:
+    """What B states are to be in equilibrium with."""
+
+    stiffness: FloatArray
+    """(3F, 3F)"""
+    pressing_n: FloatArray
+    """(B, 3F)"""
+    springs: Springs
+    slid: FloatArray
+    """(B, F, 2)"""
+
+    def of(self, states: IntArray | BoolArray) -> "_Problem":
+        """Some of the states."""
+        return _Problem(self.stiffness, self.pressing_n[states], self.springs.of(states), self.slid[states])
+
+    def looked(self, moved: FloatArray) -> tuple[_Pushed, FloatArray]:
+        """What ground and pegs do there, and (B, 3F) what equilibrium lacks."""
+        pushed = _pushed(self.springs, moved, self.slid)
+        return pushed, _missing(self.stiffness, self.pressing_n, pushed, moved)
 
 
 def _tamed(stiffness: FloatArray, pressing_n: FloatArray, springs: Springs, tame: tuple[FootStates, FloatArray]
@@ -246,24 +269,20 @@ def _tangents(springs: Springs, moved: FloatArray, pushed: _Pushed) -> FloatArra
     return blocks
 
 
-def _shortened(stiffness: FloatArray, pressing_n: FloatArray, springs: Springs, at: tuple[FloatArray, FloatArray],
-               step: FloatArray, missing: FloatArray) -> FloatArray:
-    """The step, or the part of it that leaves least missing where the whole of it leads away."""
-    moved, slid = at
-
-    def size(part: float, some: BoolArray | slice) -> FloatArray:
-        there = moved[some] + part * step[some]
-        pushed = _pushed(springs.of(some) if not isinstance(some, slice) else springs, there, slid[some])
-        return np.asarray(np.linalg.norm(_missing(stiffness, pressing_n[some], pushed, there), axis=1))
-
-    away = size(1.0, slice(None)) > np.linalg.norm(missing, axis=1)
+def _stepped(problem: _Problem, at: FloatArray, step: FloatArray, missing: FloatArray
+             ) -> tuple[FloatArray, _Pushed, FloatArray]:
+    """After the step, or after the part of it that leaves least missing where the whole of it leads away."""
+    there = at + step
+    pushed, left = problem.looked(there)
+    away = np.linalg.norm(left, axis=1) > np.linalg.norm(missing, axis=1)
     if not away.any():
-        return step
-    sizes = np.stack([size(part, away) for part in _HALVES])  # (part, state)
-    short = step.copy()
+        return there, pushed, left
+    some, start, whole = problem.of(away), at[away], step[away]
+    lacks = [some.looked(start + part * whole)[1] for part in _HALVES]
+    sizes = np.stack([np.linalg.norm(one, axis=1) for one in lacks])  # (part, state)
     # (state, foot, axis)
-    short[away] *= _HALVES[sizes.argmin(axis=0)][:, None, None]
-    return short
+    there[away] = start + whole * _HALVES[sizes.argmin(axis=0)][:, None, None]
+    return there, *problem.looked(there)
 
 
 def _slid(springs: Springs, moved: FloatArray, before: FloatArray) -> FloatArray:

@@ -7,7 +7,7 @@ import numpy as np
 from fieldapp.base.constants import GAMMA_Q, WIND_ACTION_FRACTIONS
 from fieldapp.frame.frame import FloatArray
 from fieldapp.statics.feet.collapse import CollapseProgram
-from fieldapp.statics.feet.pushes import TIPS_BELOW, borne_share, lightest_n
+from fieldapp.statics.feet.pushes import TIPS_BELOW, borne_share
 from fieldapp.statics.feet.records import FeetBound
 from fieldapp.statics.feet.reduced import Feet
 from fieldapp.statics.governs import SLIDES, TIPS, UNKNOWN, Governs
@@ -32,7 +32,7 @@ def collapse_in_gusts(feet: Feet, gust: Response, most_m_s: float) -> FeetBound:
     """
     if not feet.rigid.shape[1]:  # people hold it where it could move as a whole
         return FeetBound(np.inf)
-    weight = lightest_n(feet)
+    weight = feet.lightest_n
     pressing = feet.pressing_n(gust) * pressure_mpa(most_m_s)
     share = _shares(CollapseProgram(feet, weight, pressing[:1], 1.0), pressing)
     if not np.isfinite(share).all():
@@ -51,7 +51,7 @@ def front_collapse_m_s(feet: Feet, gust: Response, most_m_s: float) -> float:
     """The gust from the front alone that slides or tips the frame, at most `most_m_s`; infinite if unknown."""
     if not feet.rigid.shape[1]:
         return np.inf
-    share = borne_share(feet, lightest_n(feet), feet.pressing_n(gust)[:1] * pressure_mpa(most_m_s), 1.0)
+    share = borne_share(feet, feet.lightest_n, feet.pressing_n(gust)[:1] * pressure_mpa(most_m_s), 1.0)
     return most_m_s * float(np.sqrt(share)) if share else np.inf
 
 

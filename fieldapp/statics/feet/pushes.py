@@ -2,11 +2,12 @@
 
 import numpy as np
 
-from fieldapp.base.constants import GAMMA_G_HOLDING, GAMMA_Q
+from fieldapp.base.constants import GAMMA_Q
 from fieldapp.frame.frame import FloatArray
 from fieldapp.statics import loads
 from fieldapp.statics.feet.collapse import CollapseProgram
 from fieldapp.statics.feet.inscribed import CLOSE, Inscribed, inscribed
+from fieldapp.statics.feet.middle import surely_borne
 from fieldapp.statics.feet.records import FeetBound
 from fieldapp.statics.feet.reduced import Feet
 from fieldapp.statics.governs import SLIDES, TIPS, Governs
@@ -35,8 +36,8 @@ def collapse_under_pushes(feet: Feet, unit: Response, most_n: float, *, close: f
     """
     if not feet.rigid.shape[1]:  # people hold it where it could move as a whole
         return FeetBound(np.inf), Inscribed(np.inf, np.zeros(3), np.zeros((1, 3)), np.full(1, np.inf), settled=True)
-    weight, pressing = lightest_n(feet), feet.pressing_n(unit)
-    if easily_borne(feet, weight, pressing, most_n):
+    weight, pressing = feet.lightest_n, feet.pressing_n(unit)
+    if surely_borne(feet, pressing, most_n):
         return FeetBound(np.inf), Inscribed(np.inf, np.zeros(3), np.zeros((1, 3)), np.full(1, np.inf), settled=True)
     ball = inscribed(CollapseProgram(feet, weight, pressing, _BOX * most_n), close, _ALL * most_n)
     if not ball.settled:
@@ -60,30 +61,9 @@ def borne_share(feet: Feet, weight_n: FloatArray, pressing_n: FloatArray, most: 
     return max(float(found.loads[0]), 0.0) if found.stands else 0.0
 
 
-def lightest_n(feet: Feet) -> FloatArray:
-    """(3F,) how weight and ballast press on pinned feet, with the factor of what alone holds. [N]"""
-    both = feet.pressing_n(feet.of.weight) + feet.ballast_n(np.zeros((1, feet.count)))
-    return np.asarray(GAMMA_G_HOLDING * both[0])
-
-
 _BOX = 1.8
 """How far along each axis a push is looked at, ÷ what is asked for: the hull of six such pushes holds that ball [1].
 Source: geometry, √3. Test: tests/statics/feet/test_collapse.py"""
-def easily_borne(feet: Feet, weight_n: FloatArray, pressing_n: FloatArray, push_n: float) -> bool:
-    """True if the least foot forces that balance the weight, (3F,), and any push, (3, 3F) for 1 N, lie in their cones.
-
-    Forces that balance and keep to their cones prove that a load is borne (G4); most pushes by hand are such.
-
-    Source: (G5). Test: tests/statics/feet/test_collapse.py
-    """
-    onto = feet.rigid @ feet.rigid.T
-    own = -(onto @ weight_n).reshape(feet.count, 3)
-    one = -(pressing_n @ onto).reshape(3, feet.count, 3)  # (axis of the push, foot, axis)
-    # (foot, axis of the push, axis)
-    aside = np.linalg.norm(one[:, :, :2].transpose(1, 0, 2), ord=2, axis=(1, 2))
-    side = np.linalg.norm(own[:, :2], axis=1) + push_n * aside
-    press = own[:, 2] - push_n * np.linalg.norm(one[:, :, 2], axis=0)
-    return bool((side <= np.minimum(feet.on.friction * press, feet.on.most_sideways_n)).all())
 
 
 _ALL = 0.98

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from fieldapp.base.constants import GAMMA_G_HOLDING
 from fieldapp.base.errors import StaticsError
 from fieldapp.base.remembered import remembered
 from fieldapp.frame.frame import FloatArray, IntArray
@@ -51,6 +52,12 @@ class Feet:
         down = np.zeros((len(gap_mm), self.count, 3))  # (case, foot, axis)
         down[:, :, 2] = np.where(gap_mm > 0, 0.0, -self.on.ballast_n)
         return down.reshape(len(gap_mm), 3 * self.count)
+
+    @property
+    def lightest_n(self) -> FloatArray:
+        """(3F,) how weight and ballast press on pinned feet, with the factor of what alone holds. [N]"""
+        both = self.pressing_n(self.of.weight) + self.ballast_n(np.zeros((1, self.count)))
+        return np.asarray(GAMMA_G_HOLDING * both[0])
 
 
 def feet_of(of: Solved, on: Footing) -> Feet:

@@ -10,7 +10,8 @@ from fieldapp.base.errors import StaticsError
 from fieldapp.statics.feet.collapse import CollapseProgram, slides_apart
 from fieldapp.statics.feet.footing import footing
 from fieldapp.statics.feet.inscribed import CLOSE, inscribed
-from fieldapp.statics.feet.pushes import easily_borne, lightest_n, unit_pushes
+from fieldapp.statics.feet.middle import surely_borne
+from fieldapp.statics.feet.pushes import unit_pushes
 from fieldapp.statics.feet.reduced import feet_of
 
 SHARP = 1e-5
@@ -46,14 +47,23 @@ def test_more_friction_and_stronger_pegs_never_lower_what_is_borne(squat, mu, mo
     assert there >= _borne(squat, direction, friction=mu) * (1 - SHARP) - SHARP
 
 
-def test_what_is_easily_borne_is_borne(squat):
-    feet, _ = on_feet(squat, friction=0.4)
-    weight, pressing = lightest_n(feet), feet.pressing_n(unit_pushes(feet, APEX))
-    ball = inscribed(CollapseProgram(feet, weight, pressing, 1e4)).radius
-    easy = [push for push in np.linspace(0.0, 1.2, 25) * ball if easily_borne(feet, weight, pressing, push)]
-    assert 0.2 * ball < max(easy) <= ball * (1 + CLOSE)
-    slippery, _ = on_feet(squat, friction=0.0)
-    assert not easily_borne(slippery, weight, pressing, 1.0)
+HOLDS = [{"friction": 0.4}, {"friction": 0.1, "peg_up_n": 200.0, "peg_side_n": 150.0},
+         {"friction": 0.3, "peg_up_n": {"H01": 80.0}, "peg_side_n": {"H01": 60.0, "H03": 90.0}},
+         {"friction": 0.0, "peg_side_n": 150.0, "peg_up_n": 90.0}]
+
+
+@pytest.mark.parametrize("holds", HOLDS)
+def test_what_is_surely_borne_is_borne(squat, holds):
+    feet, _ = on_feet(squat, **holds)
+    pressing = feet.pressing_n(unit_pushes(feet, APEX))
+    ball = inscribed(CollapseProgram(feet, feet.lightest_n, pressing, 1e4)).radius
+    sure = [push for push in np.linspace(0.0, 1.2, 25) * ball if surely_borne(feet, pressing, push)]
+    assert 0.2 * ball < max(sure) <= ball * (1 + CLOSE)
+
+
+def test_on_ice_no_push_is_surely_borne(squat):
+    feet, _ = on_feet(squat, friction=0.0)
+    assert not surely_borne(feet, feet.pressing_n(unit_pushes(feet, APEX)), 1.0)
 
 
 def test_the_ball_is_inside_and_near(squat):
