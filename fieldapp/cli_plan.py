@@ -72,7 +72,7 @@ def limits(folder: Path, way: str | None) -> None:
     kit = _kit(folder)
     case = case_of(kit)
     judged = judged_plan(kit) if way is None else judged_way(case, way)
-    click.echo(csv_text(HEADS, limit_rows(judged, wind_limits(case, judged.plan))), nl=False)
+    click.echo(csv_text(HEADS, limit_rows(judged, wind_limits(case, judged))), nl=False)
 
 
 @click.command("arm-test")

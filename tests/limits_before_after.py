@@ -46,7 +46,7 @@ def after(design: str, way: str) -> Found:
     case = case_of(kit)
     judged = judged_way(case, way)
     found: Found = {}
-    for step, kind, at, value, _unit, governs, where, *_, told in limit_rows(judged, wind_limits(case, judged.plan)):
+    for step, kind, at, value, _unit, governs, where, *_, told in limit_rows(judged, wind_limits(case, judged)):
         ends = "" if told == value else f"; told: {told}"
         found[_key(int(str(step)), str(kind), str(at))] = (_value(str(value)), f"{governs} {where}".strip() + ends)
     return found

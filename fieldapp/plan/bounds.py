@@ -7,8 +7,9 @@ nothing is known to give way.
 
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import groupby
+from typing import Any
 
 from fieldapp.base.constants import GAMMA_G, WHOLE_BODY_PUSH_N
 from fieldapp.plan.case import Case
@@ -47,6 +48,8 @@ class Bearing:
     """Use of the most used arm or tube by what ill-fitting parts lock in alone."""
     spare: float = 1.0
     """Share of what arms and tubes have left beside their weight that this leaves (`locked.LockedIn.spare`)."""
+    kept: dict[str, Any] = field(default_factory=dict, repr=False)
+    """What sources found out about the stage, kept with it."""
 
 
 Source = Callable[[Bearing, str, Sequence[Limit]], Iterable[Limit]]

@@ -7,9 +7,10 @@ choice where that did not settle (G7).
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
+import numpy as np
+
 from fieldapp.base.constants import GAMMA_Q
-from fieldapp.base.remembered import remembered
-from fieldapp.plan.bounds import Bearing
+from fieldapp.plan.bounds import Bearing, bounded, capped
 from fieldapp.plan.fitted import lies_flat
 from fieldapp.plan.footing import footing_of
 from fieldapp.statics.feet.at_once import (
@@ -24,10 +25,13 @@ from fieldapp.statics.feet.at_once import (
 )
 from fieldapp.statics.feet.gusts import as_wind_limit
 from fieldapp.statics.feet.low import low_at_once, spread_at_once
+from fieldapp.statics.feet.pegs_first import pegs_first
 from fieldapp.statics.feet.pushes import unit_pushes
 from fieldapp.statics.feet.reduced import feet_of
 from fieldapp.statics.free_ends import carried_by, end_pushes
 from fieldapp.statics.governs import FREE_END, LOW_HUB, PUSH, WEIGHT, WIND, Governs, Limit
+from fieldapp.statics.limits import push_limits
+from fieldapp.statics.pushes import bear_pushes
 from fieldapp.statics.response import Response, response
 from fieldapp.statics.wind import WindLimit, bears_gust, wind_limit_at
 
@@ -42,8 +46,19 @@ def feet_bounds(stage: Bearing, kind: str, own: Sequence[Limit]) -> Iterable[Lim
     return answer(stage, stands, own) if answer and stands else ()
 
 
-@remembered(4)
 def _standing(stage: Bearing) -> FeetStanding | None:
+    """As `_stood`, worked out once."""
+    if _STANDS not in stage.kept:
+        stage.kept[_STANDS] = _stood(stage)
+    found: FeetStanding | None = stage.kept[_STANDS]
+    return found
+
+
+_STANDS = "feet under the weight"
+"""Under which they are kept with the stage (in no formula)."""
+
+
+def _stood(stage: Bearing) -> FeetStanding | None:
     """The feet under the weight; None where no foot carries a strut, the piece is in people's hands, or arms break on
     feet that stay already."""
     model = stage.case.model
@@ -70,6 +85,38 @@ def wind_by_feet(stage: Bearing) -> WindLimit | None:
         return None
     return wind_limit_at(stage.of, told.limit(WIND), told.from_deg or 0.0,
                          terrain=stage.case.design.raising.terrain)
+
+
+def pushes_borne(stage: Bearing, hubs: Sequence[str]) -> dict[str, Limit]:
+    """Hub → the push that it bears, by all that can end it; what arms and tubes bear is searched where it may matter.
+
+    Source: (G7), (G9). Test: tests/plan/test_feet_bounds.py
+    """
+    early = _pushes_by_pegs(stage, hubs)
+    left = [hub for hub in hubs if hub not in early]
+    late = bounded(push_limits(stage.of, stage.case.tubes, left).values(), stage)
+    return {hub: early.get(hub) or late[hub] for hub in hubs}
+
+
+def _pushes_by_pegs(stage: Bearing, hubs: Sequence[str]) -> dict[str, Limit]:
+    """Hub → the push that it bears, where its pegs end it before arms and tubes can; the others are left out.
+
+    So are all where locked-in forces or tested joints may end it before.
+    """
+    high = [hub for hub in hubs if hub not in stage.fitted.stands_on]
+    if stage.spare < 1.0 or stage.case.design.hub.pull_test_n or not high:
+        return {}
+    stands = _standing(stage)
+    if not stands:
+        return {}
+    first = pegs_first(stands, stage.case.tubes, unit_pushes(stands.starts.feet, *high))
+    found = {hub: one for hub, one in zip(high, first, strict=True) if one}
+    if not found:
+        return {}
+    numbers = np.array([stage.of.stage.model.hub_index[hub] for hub in found], dtype=np.int64)
+    sure = bear_pushes(stage.of, numbers, stage.case.tubes, np.array([one.pinned_n for one in found.values()]))
+    return {hub: capped(one.told.limit(PUSH, hub)) for (hub, one), good in zip(found.items(), sure, strict=True)
+            if good}
 
 
 def pulled_on_feet(stage: Bearing) -> Response | None:

@@ -1,6 +1,6 @@
 """A way of raising judged: every stage of it, the steps told what they ask of the crew, struts let in between hubs."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from fieldapp.base.said import Row, Said, say
 from fieldapp.plan.assemble import plan_of_steps
@@ -28,6 +28,8 @@ class Judged:
     rows: tuple[StageRow, ...]
     feet: tuple[FootDemand, ...] = ()
     """What every foot does to the ground at every stage, in their order."""
+    stages: list[StageAnalysis] = field(default_factory=list, repr=False, compare=False)
+    """Every stage of a small frame with its answers, until they were asked for the wind."""
 
     @property
     def worst(self) -> StageRow:
@@ -57,16 +59,22 @@ def judge(case: Case, plan: Plan) -> Judged:
     counts = [motions.count for motions in motions_by_step(case.frame, plan.steps)]
     rows: list[StageRow] = []
     steps: list[Step] = []
+    stages: list[StageAnalysis] = []
     pegs = PegsSoFar(case.frame, case.design.ground.which_feet)
     for number, step in enumerate(plan.steps, start=1):
         stage = pegs.pegged(_stage(case, plan, number), number)
         row = _row(case, step, stage, counts[number - 1])
         rows.append(row)
+        stages += [stage] if sum(row.struts for row in rows) <= _MOST_KEPT else []
         steps.append(_told(case, plan, stage, row))
         tell(plan.way, number, len(plan.steps))
     told = replace(plan_of_steps(case.frame, plan.way, steps), peggings=pegs.peggings(steps))
-    found = Judged(told, tuple(rows), tuple(pegs.demands))
+    found = Judged(told, tuple(rows), tuple(pegs.demands), stages)
     return _marked(found) if found.breaks else found
+
+
+_MOST_KEPT = 4_000
+"""Struts of all stages that are kept together, about 22 kB each (in no formula)."""
 
 
 def _marked(judged: Judged) -> Judged:
@@ -128,10 +136,20 @@ def cautions(step: Step, row: StageRow) -> tuple[Said, ...]:
     return (*found, *limit_cautions(step), *closing_words(step))
 
 
-def wind_limits(case: Case, plan: Plan) -> tuple[WindLimit | None, ...]:
+def wind_limits(case: Case, judged: Judged) -> tuple[WindLimit | None, ...]:
     """The wind that each bare stage bears; None while it is carried or has no strut."""
     found: list[WindLimit | None] = []
-    for number in range(1, len(plan.steps) + 1):
-        found.append(_stage(case, plan, number).wind)
-        tell("wind limits", number, len(plan.steps))
+    for number in range(1, len(judged.plan.steps) + 1):
+        found.append(_again(case, judged, number).wind)
+        tell("wind limits", number, len(judged.plan.steps))
+    judged.stages.clear()
     return tuple(found)
+
+
+def _again(case: Case, judged: Judged, number: int) -> StageAnalysis:
+    """The stage after a step as it was judged, if it is still there with the same feet held; else anew."""
+    kept = judged.stages[number - 1] if number <= len(judged.stages) else None
+    pegged = fitted_after(judged.plan, number).pegged
+    if kept is None:
+        return _stage(case, judged.plan, number)
+    return kept if kept.fitted.pegged == pegged else kept.with_pegs(pegged)

@@ -117,7 +117,7 @@ def _report_of(kit: Kit, way: str) -> WayReport:
 @remembered(4, by=lambda kit: kit.design)
 def chosen_winds(kit: Kit) -> tuple[WindLimit | None, ...]:
     """The wind that each bare stage of the same plan bears, as `judge.wind_limits`; kept like the plan."""
-    return wind_limits(case_of(kit), judged_plan(kit).plan)
+    return wind_limits(case_of(kit), judged_plan(kit))
 
 
 @dataclass(frozen=True, slots=True, order=True)

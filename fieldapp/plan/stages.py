@@ -13,7 +13,7 @@ import numpy as np
 from fieldapp.base.constants import GAMMA_G
 from fieldapp.plan.bounds import SOURCES, Bearing, bounded, feet_to_peg, of_use, only, stands_for, weight_limit
 from fieldapp.plan.case import Case
-from fieldapp.plan.feet_bounds import wind_by_feet
+from fieldapp.plan.feet_bounds import pushes_borne, wind_by_feet
 from fieldapp.plan.fitted import Fitted, fitted_after
 from fieldapp.plan.joint_bounds import ALL_SOURCES
 from fieldapp.plan.locked import LockedIn, locked_part
@@ -172,7 +172,9 @@ class StageAnalysis:
         """Largest push at each hub, whatever its direction [N]; every hub that can move if none are named."""
         if isinstance(self.solved, Unstable):
             return {hub: Limit(PUSH, 0.0, hub, self._folds) for hub in (self.fitted.hubs if hubs is None else hubs)}
-        return bounded(limits.push_limits(self.solved, tubes or self.case.tubes, hubs).values(), self.bearing)
+        if hubs is None or tubes is not None or self.bearing is None:
+            return bounded(limits.push_limits(self.solved, tubes or self.case.tubes, hubs).values(), self.bearing)
+        return pushes_borne(self.bearing, tuple(hubs))
 
     @cached_property
     def free_end_limits(self) -> Mapping[str, Limit]:

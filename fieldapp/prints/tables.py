@@ -115,7 +115,7 @@ def write_plan_tables(case: Case, judged: Judged, folder: Path) -> None:
     KitError
         If the folder cannot be written.
     """
-    _write(plan_tables(judged, wind_limits(case, judged.plan)), folder)
+    _write(plan_tables(judged, wind_limits(case, judged)), folder)
 
 
 def write_chosen_tables(kit: Kit, folder: Path) -> None:

@@ -68,15 +68,15 @@ def by_every_theory(of: Solved, reached: Callable[[Solved, FloatArray | None], G
     """
     twin = of.twin
     if twin is None:
-        return _cut(of, reached(of, None))
+        return cut(of, reached(of, None))
     if isinstance(twin, Unstable):
         found, governs = reached(of, None), Governs(STABILITY, hub=twin.hubs[0])
         return replace(found, factor=0 * found.factor, governs=(governs,) * len(found.factor))
-    found = _cut(twin, reached(twin, None))
+    found = cut(twin, reached(twin, None))
     return found.or_lower(reached(of, found.factor))
 
 
-def _cut(of: Solved, found: Grown) -> Grown:
+def cut(of: Solved, found: Grown) -> Grown:
     """Factors no higher than where the frame's buckling takes 3 times the load: there small rotations end.
 
     Source: (S30): EN 1993-1-1 5.2.2 (5), (6). Test: tests/statics/test_second_order.py

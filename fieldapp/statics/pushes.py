@@ -17,8 +17,9 @@ from fieldapp.statics import loads
 from fieldapp.statics.buckling import strut_tension_n
 from fieldapp.statics.governing import governing_arm, governing_tube
 from fieldapp.statics.governs import Governs
-from fieldapp.statics.growth import Grown
+from fieldapp.statics.growth import Grown, cut
 from fieldapp.statics.growth_search import LoadStep, within
+from fieldapp.statics.instability import Unstable
 from fieldapp.statics.response import Response, largest_pushes, response
 from fieldapp.statics.second_order import enveloped
 from fieldapp.statics.solved import ALPHA_CR_SMALL_ROTATIONS, Solved
@@ -59,18 +60,52 @@ def pushed_by(of: Solved, one_n: loads.Load, tubes: TubeCapacity, most: FloatArr
 
     Source: (S12), (S23), (S29). Test: tests/statics/test_free_ends.py
     """
-    unit, count = one_n * GAMMA_Q, len(one_n.hubs_n) // 3
+    unit = one_n * GAMMA_Q
     answer, base = response(of.ready, unit), of.weight * GAMMA_G
     high, governs = _bounds(base, answer, tubes)
     factor = high if most is None else np.minimum(high, most)
     for case in np.flatnonzero((factor > 0) & np.isfinite(factor) & _near(base, tubes, factor, high)):
         three = unit.cases(slice(3 * int(case), 3 * int(case) + 3))
         factor[case], governs[case] = _push(of, three, tubes, (float(factor[case]), governs[case]))
+    return Grown(factor, tuple(governs), _axial_n(answer, base, factor))
+
+
+def bear_pushes(of: Solved, numbers: IntArray, tubes: TubeCapacity, push_n: FloatArray) -> BoolArray:
+    """(h,) True where pushes of these sizes at the hub numbers are proven to be borne, whatever their direction.
+
+    By every theory, on the stiffness that no direction leaves softer; cheaper than how much is borne.
+
+    Source: (S29), (S30). Test: tests/statics/test_second_order.py
+    """
+    twin = of.twin
+    if isinstance(twin, Unstable):
+        return np.zeros(len(push_n), dtype=bool)
+    sure = np.ones(len(push_n), dtype=bool)
+    for one in (of,) if twin is None else (twin, of):
+        sure &= _bear(one, loads.unit_pushes(one.stage, numbers) * GAMMA_Q, tubes, push_n)
+    return sure
+
+
+def _bear(of: Solved, unit: loads.Load, tubes: TubeCapacity, push_n: FloatArray) -> BoolArray:
+    """The same with the moduli of the stage's model."""
+    answer, base = response(of.ready, unit), of.weight * GAMMA_G
+    high, _governs = _bounds(base, answer, tubes)
+    sure = np.asarray(push_n <= np.minimum(high, STRONGEST_PUSH_N))
+    for case in np.flatnonzero(sure & _near(base, tubes, push_n, high)):
+        three = unit.cases(slice(3 * int(case), 3 * int(case) + 3))
+        weight, one, steady = enveloped(of.ready, of.weight.load * GAMMA_G, three, float(push_n[case]))
+        sure[case] = steady and _bounds(weight, one, tubes)[0][0] >= push_n[case]
+    grown = Grown(push_n, (None,) * len(push_n), _axial_n(answer, base, push_n))
+    return np.asarray(sure & (cut(of, grown).factor >= push_n))
+
+
+def _axial_n(unit: Response, base: Response, factor: FloatArray) -> FloatArray:
+    """(h, directions, struts) axial forces under base and pushes, at the corners of a hull that holds them all."""
     axes, ball = directions()
-    axial = strut_tension_n(answer).reshape(count, 3, len(of.stage.struts))  # (hub, axis, strut)
+    axial = strut_tension_n(unit).reshape(len(factor), 3, unit.arms.shape[1])  # (hub, axis, strut)
     beyond = np.where(np.isfinite(factor), factor / ball, 0.0)[:, None, None]
     along = np.einsum("da,has->hds", axes, axial)  # (hub, direction, strut)
-    return Grown(factor, tuple(governs), strut_tension_n(base)[0] + beyond * along)
+    return np.asarray(strut_tension_n(base)[0] + beyond * along)
 
 
 def _near(base: Response, tubes: TubeCapacity, factor: FloatArray, high: FloatArray) -> BoolArray:

@@ -4,11 +4,13 @@ from dataclasses import replace
 
 import pytest
 
+from fieldapp.plan.bounds import bounded
 from fieldapp.plan.case import case_of
-from fieldapp.plan.feet_bounds import feet_bounds, wind_by_feet
+from fieldapp.plan.feet_bounds import feet_bounds, pushes_borne, wind_by_feet
 from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.statics.governs import LAG, PEG, SLIDES, TIPS, WIND
+from fieldapp.statics.limits import push_limits
 from fieldapp.statics.wind import wind_limit
 
 
@@ -43,6 +45,14 @@ def test_where_feet_end_it_first_the_answer_is_that_of_the_long_way(case, fitted
         assert wind_by_feet(stage.bearing).value == pytest.approx(gust.value, rel=1e-5)
         assert stage.wind.governs == gust.governs
         assert stage.wind.forecast_m_s == pytest.approx(gust.forecast_m_s, rel=1e-5)
+
+
+def test_a_push_that_pegs_end_is_that_of_the_long_way(case, fitted):
+    stage = analysis(case, fitted).with_pegs(analysis(case, fitted).feet)
+    hubs = fitted.hubs[-4:]
+    assert pushes_borne(stage.bearing, hubs) == bounded(push_limits(stage.solved, case.tubes, hubs).values(),
+                                                        stage.bearing)
+    assert PEG in {limit.frame.governs.what for limit in stage.push_limits(hubs).values()}
 
 
 def test_a_loose_foot_makes_arms_bear_more_than_pins_do(case, fitted):

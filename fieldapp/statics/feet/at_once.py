@@ -138,17 +138,17 @@ def pushes_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: Sequence[L
     """
     if stands.slides_apart or not stands.starts.states.settled.all():
         return (_APART if stands.slides_apart else FeetBound(0.0, Governs(UNKNOWN), settled=False),) * len(pinned)
-    borne = _strengths(stands, tubes, pinned, unit)
-    return tuple(_at_once(stands.starts.feet, _three(unit, at), strength) for at, strength in enumerate(borne))
+    borne = strengths_at_once(stands, tubes, pinned, unit)
+    return tuple(least_at_once(stands.starts.feet, three_of(unit, at), strength) for at, strength in enumerate(borne))
 
 
-def _three(unit: Response, at: int) -> Response:
+def three_of(unit: Response, at: int) -> Response:
     """The cases of one place."""
     some = slice(3 * at, 3 * at + 3)
     return Response(unit.stage, unit.displacements[some], unit.arms[some], unit.load.cases(some))
 
 
-def _at_once(feet: Feet, unit: Response, strength: FeetBound) -> FeetBound:
+def least_at_once(feet: Feet, unit: Response, strength: FeetBound) -> FeetBound:
     """The least of strength, pegs and part of the collapse, at one place."""
     pegs = pegs_under_pushes(feet, unit)
     strength = pegs if pegs.value < strength.value else strength
@@ -160,7 +160,8 @@ def _at_once(feet: Feet, unit: Response, strength: FeetBound) -> FeetBound:
     return part if part.counts < strength.value else strength
 
 
-def _strengths(stands: FeetStanding, tubes: TubeCapacity, pinned: Sequence[Limit], unit: Response) -> list[FeetBound]:
+def strengths_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: Sequence[Limit], unit: Response
+                      ) -> list[FeetBound]:
     """The least over arms and tubes where the feet stand most harmfully and stay; never above pinned feet."""
     least = [FeetBound(limit.value, limit.governs) for limit in pinned]
     stage = stands.answer.stage

@@ -159,7 +159,7 @@ def _rounds(stiffness: FloatArray, pressing_n: FloatArray, springs: Springs, sta
     moved, settled = guess.copy(), np.zeros(len(pressing_n), dtype=bool)
     enough = SETTLED * np.maximum(np.abs(pressing_n).max(axis=1, initial=0.0), _LEAST_N)
     left = np.flatnonzero(start.settled)
-    problem = _Problem(stiffness, pressing_n, springs, start.slid_mm).of(left)
+    problem = _Equilibrium(stiffness, pressing_n, springs, start.slid_mm).of(left)
     at = moved[left]
     pushed, missing = problem.looked(at)
     for _ in range(MOST_ROUNDS):
@@ -176,7 +176,7 @@ def _rounds(stiffness: FloatArray, pressing_n: FloatArray, springs: Springs, sta
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Problem:
+class _Equilibrium:
     """What B states are to be in equilibrium with."""
 
     stiffness: FloatArray
@@ -187,9 +187,9 @@ class _Problem:
     slid: FloatArray
     """(B, F, 2)"""
 
-    def of(self, states: IntArray | BoolArray) -> "_Problem":
+    def of(self, states: IntArray | BoolArray) -> "_Equilibrium":
         """Some of the states."""
-        return _Problem(self.stiffness, self.pressing_n[states], self.springs.of(states), self.slid[states])
+        return _Equilibrium(self.stiffness, self.pressing_n[states], self.springs.of(states), self.slid[states])
 
     def looked(self, moved: FloatArray) -> tuple[_Pushed, FloatArray]:
         """What ground and pegs do there, and (B, 3F) what equilibrium lacks."""
@@ -269,7 +269,7 @@ def _tangents(springs: Springs, moved: FloatArray, pushed: _Pushed) -> FloatArra
     return blocks
 
 
-def _stepped(problem: _Problem, at: FloatArray, step: FloatArray, missing: FloatArray
+def _stepped(problem: _Equilibrium, at: FloatArray, step: FloatArray, missing: FloatArray
              ) -> tuple[FloatArray, _Pushed, FloatArray]:
     """After the step, or after the part of it that leaves least missing where the whole of it leads away."""
     there = at + step

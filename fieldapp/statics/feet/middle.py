@@ -19,7 +19,7 @@ Source: our choice; what is proven is checked after it. Test: tests/statics/feet
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Middle:
+class MidForces:
     """Forces of ground and pegs that bear the weight, and how they take more."""
 
     feet: Feet
@@ -64,14 +64,14 @@ def surely_borne(feet: Feet, pressing_n: FloatArray, push_n: float) -> bool:
     return middle is not None and middle.surely_n(pressing_n) >= push_n
 
 
-def _least(feet: Feet) -> Middle:
+def _least(feet: Feet) -> MidForces:
     """The least forces of the ground alone."""
     none = np.zeros(0, dtype=np.int64)
-    return Middle(feet, none, -(feet.rigid @ (feet.rigid.T @ feet.lightest_n)).reshape(-1, 3), feet.rigid.T)
+    return MidForces(feet, none, -(feet.rigid @ (feet.rigid.T @ feet.lightest_n)).reshape(-1, 3), feet.rigid.T)
 
 
 @remembered(4)
-def middle_of(feet: Feet) -> Middle | None:
+def middle_of(feet: Feet) -> MidForces | None:
     """The middle under the weight with the factor of what alone holds; None where nothing bears it.
 
     Source: (G4). Test: tests/statics/feet/test_collapse.py
@@ -88,7 +88,7 @@ def middle_of(feet: Feet) -> Middle | None:
     forces = np.where(room.ravel() > 0, forces, 0.0)
     takes = np.asarray(np.linalg.solve(balance, weighed), dtype=np.float64)
     missing = -feet.rigid.T @ feet.lightest_n - ways @ forces
-    return Middle(feet, pegged, (forces + missing @ takes).reshape(-1, 3), takes)
+    return MidForces(feet, pegged, (forces + missing @ takes).reshape(-1, 3), takes)
 
 
 _WORST = 1e10
