@@ -257,7 +257,7 @@ def _echo_kit_files(source: Path, folder: Path, taken: Collection[str]) -> None:
 
 def _lines_of(path: Path) -> list[str]:
     try:
-        return path.read_text(encoding="utf-8").split("\n")
+        return path.read_text(encoding="utf-8-sig").split("\n")
     except OSError as error:
         raise StoreError(f"{path} cannot be read: {error.strerror}. Check the name of the file.") from error
     except UnicodeDecodeError as error:

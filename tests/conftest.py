@@ -3,12 +3,12 @@
 import http.client
 import json
 import os
-import signal
 import socket
 import subprocess
 import sys
 import time
 from itertools import islice
+from pathlib import Path
 
 import flask
 import pytest
@@ -27,6 +27,25 @@ from fieldapp.log.rules import Setting
 from fieldapp.plan.order import level_order
 
 START_S = 60.0
+
+
+@pytest.fixture
+def names_left(monkeypatch):
+    """Call it for the folders whose names changed since they were forced to the disk last."""
+    left, replace, fsync = set(), os.replace, os.fsync
+
+    def noting(old, new):
+        replace(old, new)
+        left.add(Path(new).parent)
+
+    def forcing(handle):
+        there = os.fstat(handle)
+        left.difference_update([path for path in left if path.exists() and os.path.samestat(path.stat(), there)])
+        fsync(handle)
+
+    monkeypatch.setattr(os, "replace", noting)
+    monkeypatch.setattr(os, "fsync", forcing)
+    return lambda: {path for path in left if path.exists()}
 
 
 @pytest.fixture(autouse=True)
@@ -104,7 +123,7 @@ class Laptop:
 
     def kill(self):
         """Pull the plug."""
-        self.process.send_signal(signal.SIGKILL)
+        self.process.kill()
         self.process.wait(timeout=10)
         self.process.stderr.close()
         self.process.stdout.close()
@@ -112,8 +131,8 @@ class Laptop:
     def stop(self):
         """Stop as Ctrl-C does."""
         if self.process.poll() is None:
-            self.process.send_signal(signal.SIGTERM)
-            assert self.process.wait(timeout=30) == 0
+            self.process.terminate()
+            assert self.process.wait(timeout=30) == 0 or sys.platform == "win32"    # which knows no gentle end
             self.process.stderr.close()
             self.process.stdout.close()
 

@@ -148,3 +148,23 @@ def test_circles_are_found_and_all_of_them_named():
     assert _circles([*chain, ("c", "a"), ("c", "d"), ("d", "e"), ("e", "d"), ("f", "f")]) == [
         ["a", "b", "c"], ["d", "e"], ["f"]]
     assert ("fieldapp.web.parts.stock", "fieldapp.prints.sheets.new_places") in set(_arrows(list(_modules())))
+
+
+OF_SOME_SYSTEMS = {"resource", "fcntl", "pwd", "grp", "termios", "pty", "tty", "msvcrt", "winreg"}
+
+
+def test_what_some_systems_lack_is_imported_where_it_is_needed_and_nowhere_else():
+    """At the top of a file it would end the program, or the collecting of tests, with a traceback."""
+    at_top = [f"{path.relative_to(ROOT)}:{node.lineno}" for folder in ("fieldapp", "labels", "tests")
+              for path in (ROOT / folder).rglob("*.py") for node in ast.parse(path.read_text(encoding="utf-8")).body
+              if isinstance(node, ast.Import) and OF_SOME_SYSTEMS & {alias.name for alias in node.names}]
+    assert at_top == []
+
+
+def test_json_that_others_may_have_written_is_read_in_one_place():
+    """`json.loads` alone ends with a traceback over lists in lists beyond all reason."""
+    may = {"fieldapp/base/json_text.py", "fieldapp/photos/child.py", "fieldapp/photos/apart.py",
+           "fieldapp/prints/pocket/__init__.py"}       # the last three read what the program itself said just now
+    found = {str(path.relative_to(ROOT).as_posix()) for path in (ROOT / "fieldapp").rglob("*.py")
+             if "json.loads(" in path.read_text(encoding="utf-8")}
+    assert found <= may

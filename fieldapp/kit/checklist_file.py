@@ -29,7 +29,7 @@ def read_checks(folder: Path) -> Checklist:
     """
     path = folder / CHECKS_FILE
     try:
-        text = path.read_text(encoding="utf-8")
+        text = path.read_text(encoding="utf-8-sig")
     except FileNotFoundError as error:
         raise KitError(f"{path} does not exist; allowed is a folder with a checklist. Run raisebook make {folder}, "
                        f"which writes one.") from error
@@ -51,7 +51,7 @@ def checklist_of(text: str) -> Checklist:
     """
     try:
         tables = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:
         raise KitError(f"{CHECKS_FILE} cannot be read: {error}. A line is either [[strut]], [[hub]] or [[label]], or "
                        f"key = value with words in \"quotes\", or begins with #.") from error
     problems = [*_section_problems(tables), *(p for name in SECTIONS for p in _list_problems(name, tables.get(name)))]

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from fieldapp.base.errors import DesignError, KitError
+from fieldapp.base.json_text import from_json
 from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design
 from fieldapp.frame.design_file import design_of
@@ -98,7 +99,7 @@ def _text(folder: Path) -> str:
         what_next = f"run: raisebook make {folder}" if designed else f"begin one with: raisebook new {folder}"
         raise KitError(f"{folder} is not a kit folder: it has no {KIT_FILE}. Check the path, or {what_next}")
     try:
-        return path.read_text(encoding="utf-8")
+        return path.read_text(encoding="utf-8-sig")
     except OSError as error:
         raise KitError(f"{path} cannot be read: {error.strerror}. Check the permissions of the file.") from error
     except UnicodeDecodeError as error:
@@ -108,10 +109,12 @@ def _text(folder: Path) -> str:
 def _values(text: str) -> dict[str, Any]:
     """The file's values, if this program knows the format."""
     try:
-        values = json.loads(text)
+        values = from_json(text)
     except json.JSONDecodeError as error:
         ends = "ends too early" if error.pos >= len(text.rstrip()) or "Unterminated" in error.msg else "is damaged"
         raise KitError(f"{KIT_FILE} {ends} (line {error.lineno}: {error.msg}). {RESTORE}") from error
+    except ValueError as error:
+        raise KitError(f"{KIT_FILE} is damaged ({error}). {RESTORE}") from error
     found = values.get("format") if isinstance(values, dict) else None
     if not isinstance(values, dict) or not isinstance(found, int):
         raise KitError(f"{KIT_FILE} is not a kit: it says no format number. {RESTORE}")

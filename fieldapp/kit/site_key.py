@@ -11,6 +11,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from fieldapp.base.errors import KitError
+from fieldapp.base.json_text import from_json
 from fieldapp.frame.site import SiteSection
 from fieldapp.kit.atomic import write_atomic
 
@@ -55,7 +56,7 @@ def site_key(folder: Path, *, keep: bool = True) -> SiteKey:
         write_atomic(path, (json.dumps(asdict(made), indent=1) + "\n").encode(), secret=True)
         return made
     try:
-        held = json.loads(path.read_text(encoding="utf-8"))
+        held = from_json(path.read_text(encoding="utf-8-sig"))
         key = SiteKey(str(held["secret"]), str(held["join_code"]))
     except (OSError, ValueError, TypeError, KeyError) as error:
         raise KitError(_unreadable(path)) from error

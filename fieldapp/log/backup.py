@@ -8,7 +8,8 @@ from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 
 from fieldapp.base.errors import StoreError
-from fieldapp.kit.atomic import write_atomic
+from fieldapp.base.json_text import from_json
+from fieldapp.kit.atomic import sync_folder, write_atomic
 from fieldapp.kit.kit import Kit
 from fieldapp.log.copying import copy_log, log_locked
 from fieldapp.log.entry import Entry
@@ -60,6 +61,7 @@ def restore(copy: Path, log: Path, kit: Kit | None = None) -> Path | None:
         copy_log(copy, ready)       # first, so that a full disk leaves the log where it is
         aside = move_aside(log) if log.exists() else None
         os.replace(ready, log)
+        sync_folder(log.parent)
         forget_end(log)
         begin_branch(log, f"restored from {copy.name}, {len(found)} entries")
     forget_again(log, kit, forgotten)
@@ -167,9 +169,9 @@ def read_export(lines: Iterable[str], kit: Kit) -> Brought:
 def _laptops(number: int, line: str) -> dict[str, Known]:
     """Keys of laptops as the first line gives them; none where an older program wrote it."""
     try:
-        said = json.loads(line).get("laptops", {})
+        said = from_json(line).get("laptops", {})
         found = [(name, Known(str(keys["public_key"]), str(keys["branch"]))) for name, keys in said.items()]
-    except (AttributeError, KeyError, TypeError) as error:
+    except (AttributeError, KeyError, TypeError, ValueError) as error:
         raise StoreError(f"line {number} does not name its laptops as it should ({error}). "
                          "Export the log again") from error
     wrong = [name for name, known in found if known.id != name]
@@ -195,9 +197,9 @@ def _check_first_line(number: int, line: str, kit: Kit) -> bool:
     """True if the line carries the kit's mark, False if it was written before there were any."""
     own = kit.design.frame.prefix
     try:
-        first = json.loads(line)
+        first = from_json(line)
         version, prefix = first["raisebook_log"], first["kit"]
-    except (ValueError, KeyError, TypeError, RecursionError):
+    except (ValueError, KeyError, TypeError):
         raise StoreError("the file is no exported log: its first line does not say so. "
                          "Make one with 'raisebook log export'") from None
     if type(version) is not int or version < 1:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from fieldapp.base.errors import StoreError
-from fieldapp.kit.atomic import write_atomic
+from fieldapp.kit.atomic import sync_folder, write_atomic
 from fieldapp.kit.kit import Kit
 from fieldapp.log.backup import forget_again, forgotten_in, move_aside, read_export
 from fieldapp.log.chain import ChainEnd, Gap, gaps, heads
@@ -168,6 +168,7 @@ def restore_stick(found: OnStick, log: Path, kit: Kit) -> Path | None:
         fill(ready, kit, found.entries[found.in_copy:], found.laptops.values(), found.names)
         aside = move_aside(log) if log.exists() else None
         os.replace(ready, log)
+        sync_folder(log.parent)
         forget_end(log)
         if found.gaps:
             remember(log, accepting(remembered(log), found.gaps))

@@ -7,7 +7,6 @@ A log that was put back from a copy goes on as a branch: the same key, another I
 import base64
 import hashlib
 import json
-import os
 import secrets
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -18,6 +17,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey,
 from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat, PublicFormat
 
 from fieldapp.base.errors import StoreError
+from fieldapp.base.json_text import from_json
 from fieldapp.kit.atomic import write_atomic
 
 ID_CHARS = 8
@@ -88,7 +88,7 @@ def this_laptop(log: Path) -> Laptop:
         _keep(path, made)
         return made
     try:
-        held: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
+        held: dict[str, Any] = from_json(path.read_text(encoding="utf-8"))
         raw = base64.b64decode(held["private_key"], validate=True)
         return Laptop(Ed25519PrivateKey.from_private_bytes(raw), str(held["branch"]))
     except (OSError, ValueError, TypeError, KeyError) as error:
@@ -110,5 +110,4 @@ def begin_branch(log: Path, name: str) -> Laptop:
 def _keep(path: Path, laptop: Laptop) -> None:
     raw = laptop.key.private_bytes(Encoding.Raw, PrivateFormat.Raw, NoEncryption())
     said = {"private_key": base64.b64encode(raw).decode(), "branch": laptop.branch, "id": laptop.known.id}
-    write_atomic(path, (json.dumps(said, indent=1) + "\n").encode())
-    os.chmod(path, 0o600)
+    write_atomic(path, (json.dumps(said, indent=1) + "\n").encode(), secret=True)

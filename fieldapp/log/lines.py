@@ -9,6 +9,7 @@ from typing import Any
 
 from fieldapp.base.clock import moment_of, moment_text
 from fieldapp.base.errors import StoreError
+from fieldapp.base.json_text import from_json
 from fieldapp.log.entry import Entry
 
 FIELDS = ("key", "kind", "part", "place", "who", "sender", "at", "sent_at", "order_ms", "data")
@@ -47,10 +48,10 @@ def _text(record: Mapping[str, Any]) -> str:
 def from_line(line: str, number: int) -> Entry:
     """The entry on line `number` of a file; StoreError naming the line if it is none."""
     try:
-        entry = from_record(json.loads(line))
+        entry = from_record(from_json(line))
         to_line(entry).encode()
         return entry
-    except (ValueError, KeyError, TypeError, OverflowError, RecursionError) as error:
+    except (ValueError, KeyError, TypeError, OverflowError) as error:
         raise StoreError(f"line {number} is not an entry of a log ({error}); "
                          "nothing was read in. Export the log again and repeat") from error
 
@@ -75,7 +76,7 @@ def as_row(entry: Entry) -> dict[str, Any]:
 def from_row(row: Mapping[str, Any]) -> Entry:
     """The entry of a row, with its number; errors as `from_record`."""
     answers = row.get("answers")
-    record = {**row, "data": json.loads(row["data"]), "answers": json.loads(answers) if answers else None}
+    record = {**row, "data": from_json(row["data"]), "answers": from_json(answers) if answers else None}
     return replace(from_record(record), number=row["number"])
 
 

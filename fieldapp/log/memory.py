@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from fieldapp.base.errors import StoreError
+from fieldapp.base.json_text import from_json
 from fieldapp.log.chain import ChainEnd, Gap
 
 _ENDING = "-end.json"
@@ -47,7 +48,7 @@ def memory_file(log: Path) -> Path:
 def remembered(log: Path) -> Memory:
     """What the folder remembers; nothing if it never had a log, or what it remembers cannot be read."""
     try:
-        held: dict[str, Any] = json.loads(memory_file(log).read_text(encoding="utf-8"))
+        held: dict[str, Any] = from_json(memory_file(log).read_text(encoding="utf-8"))
         accepted = tuple((str(a), int(b), int(c), str(d)) for a, b, c, d in held["accepted"])
         return Memory(str(held["laptop"]), int(held["serial"]), str(held["digest"]), int(held["number"]), accepted)
     except (OSError, ValueError, TypeError, KeyError):

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from fieldapp.base.errors import StoreError
+from fieldapp.base.json_text import from_json
 from fieldapp.log.entry import Entry, is_photo, is_pseudonym
 from fieldapp.log.kinds import KINDS
 
@@ -137,11 +138,11 @@ def names_from(line: str, number: int) -> Names | None:
     if not line.lstrip().encode(errors="replace").startswith(NAMES_LINE):
         return None
     try:
-        said = json.loads(line)
+        said = from_json(line)
         known, forgotten = said.get("names", {}), said.get("forgotten", [])
         good = (set(said) <= {"names", "forgotten"} and all(map(_is_name, known.items()))
                 and all(isinstance(one, str) and (is_pseudonym(one) or is_photo(one)) for one in forgotten))
-    except (ValueError, TypeError, AttributeError, RecursionError):
+    except (ValueError, TypeError, AttributeError):
         good = False
     if not good:
         raise StoreError(f"line {number} does not give names as it should: pseudonyms of {CHARS} figures and capitals, "

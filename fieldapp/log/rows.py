@@ -1,12 +1,12 @@
 """Entries, names, laptops and the kit's mark as rows of the log's tables; all but `fill` are given their connection."""
 
-import json
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
 import sqlalchemy as sa
 
+from fieldapp.base.json_text import from_json
 from fieldapp.kit.kit import Kit
 from fieldapp.log import tables
 from fieldapp.log.chain import ChainEnd, head_after
@@ -114,7 +114,7 @@ def carries_mark(connection: sa.Connection, kit: Kit, path: Path, then: str) -> 
     text = connection.execute(sa.select(tables.kit.c.mark)).scalar() if marked else None
     if text is None:
         return False
-    refuse_other_kit(kit, mark_from(json.loads(text)), f"the log {path}", then)
+    refuse_other_kit(kit, mark_from(from_json(text)), f"the log {path}", then)
     return True
 
 

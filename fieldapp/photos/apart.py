@@ -18,9 +18,23 @@ from fieldapp.photos.known import KnownLabels
 from fieldapp.photos.limits import MAX_PHOTO_BYTES
 from fieldapp.photos.unpack import USUAL, Problem, Reading
 
-HAS_CEILING = sys.platform not in ("win32", "darwin")
-AT_A_TIME = 2 if HAS_CEILING else 1
-"""Processes; where the system has no memory ceiling, one photo is unpacked at a time."""
+
+def has_ceiling(platform: str) -> bool:
+    """Whether a process can be kept below a number of bytes there."""
+    return platform not in ("win32", "darwin")
+
+
+def at_a_time(platform: str) -> int:
+    """Processes; where the system has no memory ceiling, one photo is unpacked at a time.
+
+    Examples
+    --------
+    >>> at_a_time("linux"), at_a_time("win32"), at_a_time("darwin")
+    (2, 1, 1)
+    """
+    return 2 if has_ceiling(platform) else 1
+
+
 WAITING = 2
 """Further photos are answered "busy" at once, so that threads stay free for pages."""
 WITHIN_S = 12.0
@@ -98,10 +112,10 @@ def _asked(process: subprocess.Popen[bytes], question: str, photo: IO[bytes]) ->
 class Unpackers:
     """As many as may run at once, and a short queue before them."""
 
-    def __init__(self, at_a_time: int = AT_A_TIME, waiting: int = WAITING) -> None:
-        self.idle = [Unpacker() for _ in range(at_a_time)]
-        self.room = threading.BoundedSemaphore(at_a_time + waiting)
-        self._slots = threading.BoundedSemaphore(at_a_time)
+    def __init__(self, at_once: int = at_a_time(sys.platform), waiting: int = WAITING) -> None:
+        self.idle = [Unpacker() for _ in range(at_once)]
+        self.room = threading.BoundedSemaphore(at_once + waiting)
+        self._slots = threading.BoundedSemaphore(at_once)
 
     def symbols(self, photo: IO[bytes], known: KnownLabels = USUAL) -> Reading:
         """Texts of all QR symbols in a photo, or why there are none; never raises for bad data."""

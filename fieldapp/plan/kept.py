@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from fieldapp.base.errors import KitError
+from fieldapp.base.json_text import from_json
 from fieldapp.base.said import from_plain, plain, said_of
 from fieldapp.frame.design import Design
 from fieldapp.kit.atomic import write_atomic
@@ -68,7 +69,7 @@ def kept_plan(folder: Path, design: Design) -> Plan | None:
     """The plan that `keep_plan` wrote for this very design and program; None if there is none."""
     try:
         text, own = plan_file(folder, design).read_bytes().decode(), mark(design)
-        values = json.loads(text)
+        values = from_json(text)
         if (values["mark"], values["digest"]) != (own, _digest(own, text.partition("\n")[2])):
             return None
         steps = tuple(_step(item) for item in values["steps"])

@@ -7,7 +7,6 @@ import http.client
 import json
 import multiprocessing
 import random
-import signal
 import threading
 import time
 from collections import Counter
@@ -88,7 +87,7 @@ def one_life(folder, phones, seconds):
     time.sleep(seconds)
     server.kill()
     server.join()
-    assert server.exitcode == -signal.SIGKILL
+    assert server.exitcode != 0
     for thread in threads:
         thread.join()
 

@@ -2,6 +2,7 @@
 
 import re
 import shutil
+import subprocess
 import sys
 import time
 from collections import Counter
@@ -193,6 +194,31 @@ def test_a_disk_that_is_really_full(made_kit, serve, browser, small_disk):
     assert phone.batch(reprint(f"fill-{number}"))[0] == 200
     log = read_log(folder / "log.sqlite")
     assert [entry.key for entry in log] == [f"fill-{n}-0000000000" for n in range(number + 1)]
+
+
+@pytest.mark.parametrize("full", [True, False])
+def test_serving_starts_on_a_disk_that_takes_nothing_and_says_so(folder, serve, browser, small_disk, full):
+    """Full or write-protected: phones read, and what they press is told to wait."""
+    with open_book(folder) as book:
+        book.submit(Request("first-key-0000000", "fitted", HUB), datetime.now(UTC))
+    folder = shutil.copytree(folder, small_disk / "kit")
+    with filled(small_disk) if full else protected(small_disk):
+        laptop = serve(folder)
+        phone = browser(laptop)
+        assert "Sits here" in phone.get("/place/H01")[1]
+        assert phone.press(f"/P/{STRUT}/fitted", "second-key-000000")[0] == 503
+        assert WHY["full" if full else "readonly"] in phone.trouble()[0]
+        said = laptop.said()
+    assert said.startswith("Only reading: ")
+    assert "stop this with Ctrl-C and start it again." in said
+
+
+@contextmanager
+def protected(disk):
+    """Until the end of the block nothing on it can be changed."""
+    subprocess.run(["mount", "-o", "remount,ro", str(disk)], check=True)
+    yield
+    subprocess.run(["mount", "-o", "remount,rw", str(disk)], check=True)
 
 
 @contextmanager

@@ -1,7 +1,9 @@
 """`kit.json`: written whole, read back, and refused when it is not right."""
 
+import codecs
 import json
 import os
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -9,8 +11,11 @@ from typing import Any
 import pytest
 
 from fieldapp.base.errors import KitError
+from fieldapp.kit.checklist_defaults import write_checks
+from fieldapp.kit.checklist_file import read_checks
 from fieldapp.kit.file import kit_text, read_kit, write_kit
 from fieldapp.kit.kit import Kit
+from fieldapp.kit.site_key import site_key
 
 RESTORE = "Restore the file from a backup; it was not touched."
 
@@ -39,6 +44,28 @@ def test_truncated(folder: Path) -> None:
     assert refusal(folder).endswith(f"). {RESTORE}")
 
 
+@pytest.mark.parametrize("text", ['{"format": ' + "9" * 5000 + "}", "[" * 5000 + "]" * 5000, '{"a":' * 5000])
+def test_beyond_all_reason(folder: Path, text: str) -> None:
+    """Numbers of thousands of digits, lists in lists: written by others, here and in the files beside it."""
+    (folder / "kit.json").write_text(text, encoding="utf-8")
+    assert refusal(folder).startswith("kit.json is damaged (")
+    assert refusal(folder).endswith(RESTORE)
+    for name, read in (("site-key.json", site_key), ("checks.toml", read_checks)):
+        (folder / name).write_text(f"a = {text}" if name == "checks.toml" else text, encoding="utf-8")
+        with pytest.raises(KitError, match=re.escape(name)):
+            read(folder)
+
+
+def test_a_byte_order_mark_is_taken(folder: Path, kit: Kit) -> None:
+    """Some editors begin a file with one."""
+    write_checks(folder, kit.design)
+    key = site_key(folder)
+    for name in ("kit.json", "checks.toml", "site-key.json"):
+        (folder / name).write_bytes(codecs.BOM_UTF8 + (folder / name).read_bytes())
+    assert (read_kit(folder).parts, site_key(folder)) == (kit.parts, key)
+    assert read_checks(folder).lines("hub")
+
+
 def test_not_text(folder: Path) -> None:
     (folder / "kit.json").write_bytes(b"{\xff")
     assert refusal(folder) == f"kit.json is not text (byte 1). {RESTORE}"
@@ -54,7 +81,9 @@ def test_not_a_kit_folder(tmp_path: Path) -> None:
 
 def test_unreadable(tmp_path: Path) -> None:
     (tmp_path / "kit.json").mkdir()
-    assert refusal(tmp_path) == (f"{tmp_path / 'kit.json'} cannot be read: Is a directory. "
+    with pytest.raises(OSError) as caught:      # each system has its own words for it
+        (tmp_path / "kit.json").read_bytes()
+    assert refusal(tmp_path) == (f"{tmp_path / 'kit.json'} cannot be read: {caught.value.strerror}. "
                                  f"Check the permissions of the file.")
 
 

@@ -6,8 +6,11 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from numpy.linalg import LinAlgError
 
+from fieldapp.base.errors import KitError
 from fieldapp.cli import main
+from fieldapp.prints import folder as folder_paper
 
 RESTORE = "Restore the file from a backup; it was not touched."
 
@@ -22,7 +25,7 @@ def answered(folder: Path, **answers: object) -> Path:
     path = folder / "design.toml"
     text = path.read_text(encoding="utf-8")
     for key, value in answers.items():
-        text, count = re.subn(rf"^{key} = .*$", f"{key} = {value}", text, count=1, flags=re.MULTILINE)
+        text, count = re.subn(rf"^(?:# )?{key} = .*$", f"{key} = {value}", text, count=1, flags=re.MULTILINE)
         assert count == 1
     path.write_text(text, encoding="utf-8")
     return folder
@@ -97,6 +100,14 @@ def test_a_folder_that_is_not_a_kit(tmp_path: Path) -> None:
                        "the nearest is 2/3."),
     ({"stock_mm": 800}, "strut.stock_mm is 800, but strut B is cut 872.5 mm long; allowed is that or more. "
                          "Buy longer stock, or build a smaller frame."),
+    ({"arm_depth_mm": 1e-300}, "design.toml: hub.arm_depth_mm is 1e-300, beyond all reason; what is computed means "
+                               "something from 1 to 1000. Measure the narrowest place of an arm."),
+    ({"test_loads_n": "[300.0, 1e300]", "test_lever_mm": 600},
+     "design.toml: hub.test_loads_n is 1e+300, beyond all reason; what is computed means something from 0.5 to 1e+06. "
+     "List one number above zero for each arm you broke, for example [118, 131, 124]."),
+    ({"leave_out": [f"H{number:02d}" for number in range(1, 27)]},
+     "design.toml: raising.leave_out names 26 of 26 hubs; allowed is less than half of them. Leave out what makes a "
+     "door or a window; for a smaller frame choose another cut or frequency."),
     ({"diameter_m": -1}, "design.toml: frame.diameter_m is -1; allowed are numbers from 0.2 to 100. "
                          "Give metres, for example 6.4."),
     ({"reach_mm": 600}, "hub.reach_mm is 600; the shortest struts (class A) measure 983.8 mm from hub centre to hub "
@@ -108,6 +119,36 @@ def test_a_design_that_cannot_be_built(tmp_path: Path, answers: dict[str, object
     assert result.exit_code == 2
     assert result.stderr.removeprefix("… frame and kit\n") == f"raisebook: {said}\n"
     assert set(snapshot(folder)) == {"design.toml"}
+
+
+def test_what_the_algebra_cannot_solve_is_a_message(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def singular(*_what: object) -> None:
+        raise LinAlgError("Singular matrix")
+
+    folder = answered(tmp_path / "hall")
+    monkeypatch.setattr(folder_paper, "before_anything", singular)
+    result = run("make", folder)
+    assert (result.exit_code, "cannot be computed with these answers (Singular matrix)" in result.stderr) == (2, True)
+    assert set(snapshot(folder)) == {"design.toml"}
+
+
+def test_a_sheet_that_cannot_be_written_leaves_the_whole_folder_as_it_was(made: Path,
+                                                                          monkeypatch: pytest.MonkeyPatch) -> None:
+    """The last of the paper: by then kit, tables and labels are there, and in no place yet."""
+    def full(*_what: object, **_how: object) -> None:
+        raise KitError("paper/join.pdf cannot be written: No space left on device")
+
+    path, before = made / "design.toml", snapshot(made)
+    for name in ("write_workshop", "_write_labels", "_raising"):        # they take long, and are not asked about here
+        monkeypatch.setattr(folder_paper, name, lambda *_what, **_how: ())
+    monkeypatch.setattr(folder_paper, "write_site_paper", full)
+    text = path.read_text(encoding="utf-8")
+    try:
+        path.write_text(text.replace("struts_each = 1", "struts_each = 2"), encoding="utf-8")
+        assert run("make", made).exit_code == 3
+    finally:
+        path.write_text(text, encoding="utf-8")
+    assert snapshot(made) == before
 
 
 def test_a_labelled_kit_refuses_another_shape(made: Path) -> None:

@@ -1,6 +1,7 @@
 """Copies: while it is written, checked, never over another; restored with the old one kept."""
 
 import hashlib
+import os
 import re
 import threading
 
@@ -53,6 +54,18 @@ def test_restore_keeps_what_was_there(site, crew, tmp_path):
         crew.done("fitted", "OH-S003-3")
         book.take_in(read_log(aside))
         assert book.state.fitted == {**later.fitted, "S003": "OH-S003-3"}
+
+
+@pytest.mark.skipif(os.name != "posix", reason="folders cannot be opened to be synced there")
+def test_the_names_of_a_copy_and_of_what_is_put_back_are_on_the_disk(crew, tmp_path, monkeypatch, names_left):
+    log, copy = tmp_path / "log.sqlite", tmp_path / "copies" / "copy.sqlite"
+    crew.done("fitted", "OH-S001-7")
+    backup(log, copy)
+    crew.book.close()
+    assert copy.parent not in names_left()
+    monkeypatch.setattr("fieldapp.log.backup.begin_branch", lambda *_what: None)    # which syncs the folder again
+    restore(copy, log)
+    assert log.parent not in names_left()
 
 
 def test_nothing_is_restored_from_a_broken_backup(crew, tmp_path):

@@ -220,7 +220,7 @@ def _tidy(phrase: str) -> str:
 
 def _kept(path: Path) -> str:
     try:
-        kept = path.read_text(encoding="utf-8").strip() if path.exists() else ""
+        kept = path.read_text(encoding="utf-8-sig").strip() if path.exists() else ""
     except (OSError, ValueError) as error:
         raise ServeError(_spoiled(path)) from error
     if kept and not HASH.fullmatch(kept):

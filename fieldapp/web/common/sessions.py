@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from fieldapp.base.errors import KitError
+from fieldapp.base.json_text import from_json
 from fieldapp.kit.atomic import write_atomic
 
 Right = Literal["write", "chief", "laptop"]
@@ -128,9 +129,9 @@ class Sessions:
     def _read(self, path: Path, now: datetime) -> None:
         try:
             if path.exists():
-                self._take(json.loads(path.read_text(encoding="utf-8")))
+                self._take(from_json(path.read_text(encoding="utf-8")))
                 return
-        except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        except (OSError, ValueError, TypeError, KeyError, AttributeError):
             _terminal.warning("%s cannot be read and is begun anew: all phones have to join again.", path)
             with suppress(OSError):
                 path.replace(path.with_suffix(".damaged"))

@@ -64,6 +64,18 @@ def test_a_photo_of_a_bag_or_box_leads_to_its_ring_or_to_the_start(phone: FlaskC
     assert phone.get("/RING/2").status_code == 200
 
 
+def test_the_server_itself_unpacks_no_photo(phone: FlaskClient, kit: Kit, label: Draw, as_jpeg: Encode,
+                                            monkeypatch: pytest.MonkeyPatch) -> None:
+    """Neither of a label nor of damage: whatever unpacks one would keep its memory, or die over it."""
+    picture, part = as_jpeg(label(address(kit, "S073"))), kit.by_place["H22"].id
+    monkeypatch.setattr(Image, "open", None)
+    assert send(phone, picture).status_code == 303
+    assert phone.post("/live", data=picture).json["url"]
+    said = {"what": "arm_snapped", "where": "2", "severity": "bad", "key": "k" * 22}
+    answer = phone.post(f"/damage/{part}", data={**said, "photo": (io.BytesIO(picture), "p.jpg")})
+    assert "/photos/" in phone.get(answer.location).text
+
+
 def test_twelve_megapixels_with_a_small_label(phone: FlaskClient, kit: Kit, label: Draw, as_jpeg: Encode) -> None:
     picture = label(address(kit, "H22"), module_px=14, size=(4032, 3024))
     answer = send(phone, as_jpeg(picture.transpose(Image.Transpose.ROTATE_90)))
@@ -99,9 +111,17 @@ def png(picture: Image.Image) -> bytes:
     return out.getvalue()
 
 
+def whole(kind: str) -> bytes:
+    """A sound picture of a format that no phone sends: its decoder is not to be reached."""
+    out = io.BytesIO()
+    Image.new("L", (60, 60), 250).save(out, kind)
+    return out.getvalue()
+
+
 @pytest.mark.parametrize(("data", "problem"), [
     (b"", "empty"),
     (b"GIF89a\x01\x00", "not an image"),
+    *((whole(kind), "not an image") for kind in ("GIF", "BMP", "TIFF", "PPM")),
     (b"no picture at all" * 9, "not an image"),
     (b"\0\0\0\x18ftypheic\0\0\0\0mif1heic", "heic"),
     (png(Image.new("L", (900, 600), 10)), "dark"),

@@ -10,6 +10,7 @@ from at_the_laptop import at_the_laptop
 from flask import Flask
 from flask.testing import FlaskClient
 from itsdangerous import URLSafeSerializer
+from owner_alone import owner_alone
 from PIL import Image
 
 from fieldapp.kit.kit import Kit
@@ -167,7 +168,7 @@ def test_what_was_ended_stays_ended_over_a_restart_and_a_lost_file_ends_all(tmp_
     assert before.end(ended.number, NOW)
     again = Sessions(path, now=NOW + timedelta(days=1))
     assert [again.is_good(each, NOW) for each in (ended, good)] == [False, True]
-    assert path.stat().st_mode & 0o077 == 0
+    assert owner_alone(path)
     path.write_text('{"sessions_from": 0, "sessions": [' + "[" * 5000)
     later = NOW + timedelta(days=1)
     anew = Sessions(path, now=later)
@@ -224,5 +225,5 @@ def _read(size: int, path: str) -> str:
 def test_the_key_of_a_folder_stays_and_is_readable_by_its_owner_alone(tmp_path) -> None:
     key = site_key(tmp_path)
     assert site_key(tmp_path) == key
-    assert (tmp_path / "site-key.json").stat().st_mode & 0o077 == 0
+    assert owner_alone(tmp_path / "site-key.json")
     assert re.fullmatch(r"[2-9A-Z]{6}", key.join_code)

@@ -1,19 +1,24 @@
 """The chief: pass phrase, slowed guesses, and rights that the server checks for every write."""
 
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from owner_alone import owner_alone
 
 from fieldapp.base.errors import ServeError
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.stick_status import StickStatus
 from fieldapp.web.common.context import EXTENSION
+from fieldapp.web.common.rights import EXTENSION as RIGHTS
 from fieldapp.web.common.rights import PHRASE_FILE, chief_hash, is_phrase
+from fieldapp.web.common.tries import WRONG_IN_ALL
+
+CHIEF_PHRASE = "apple cart long rope"
 
 
 def test_a_wrong_phrase_gives_no_right_and_many_are_slowed(phone: FlaskClient) -> None:
@@ -24,6 +29,35 @@ def test_a_wrong_phrase_gives_no_right_and_many_are_slowed(phone: FlaskClient) -
     assert codes[-1] == 429
     assert phone.post("/chief/enter", data={"phrase": "apple cart long rope"}).status_code == 429
     assert phone.heading("/chief") == "Are you the chief?"
+
+
+def test_guesses_from_many_addresses_are_slowed_together(phone: FlaskClient, app: Flask) -> None:
+    tries = app.extensions[RIGHTS].phrase_tries
+    for number in range(WRONG_IN_ALL):
+        tries.begin(f"10.0.1.{number}")
+
+    given = (CHIEF_PHRASE, "apple pie", CHIEF_PHRASE)       # who was never wrong does not wait
+    assert [phone.post("/chief/enter", data={"phrase": phrase}).status_code for phrase in given] == [303, 403, 429]
+
+
+def test_a_new_session_for_the_chief_ends_when_it_is_given_back_or_after_a_day(phone: FlaskClient, app: Flask) -> None:
+    def entered() -> str:
+        assert phone.post("/chief/enter", data={"phrase": CHIEF_PHRASE}).status_code == 303
+        return phone.get_cookie("raisebook_chief").value
+
+    def is_chief_with(cookie: str) -> bool:
+        phone.set_cookie("raisebook_chief", cookie)
+        return phone.heading("/chief") == "You are the chief on this phone"
+
+    first, second = entered(), entered()
+    assert (is_chief_with(first), is_chief_with(second)) == (False, True)
+    phone.post("/chief/leave")
+    assert not is_chief_with(second)
+    third, context = entered(), app.extensions[EXTENSION]
+    app.extensions[EXTENSION] = replace(context, clock=lambda: context.clock() + timedelta(hours=15))
+    assert is_chief_with(third)
+    app.extensions[EXTENSION] = replace(context, clock=lambda: context.clock() + timedelta(hours=17))
+    assert not is_chief_with(third)
 
 
 def test_the_phrase_as_a_phone_writes_it_opens_and_is_given_back(phone: FlaskClient) -> None:
@@ -66,7 +100,7 @@ def test_another_phrase_makes_old_rights_void(tmp_path: Path) -> None:
     assert chief_hash(tmp_path, None) == first
     assert chief_hash(tmp_path, "another good phrase") != first
     assert not is_phrase("apple cart long rope", chief_hash(tmp_path, None))
-    assert (tmp_path / PHRASE_FILE).stat().st_mode & 0o077 == 0
+    assert owner_alone(tmp_path / PHRASE_FILE)
 
 
 def test_a_short_phrase_is_refused(tmp_path: Path) -> None:

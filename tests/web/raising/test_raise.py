@@ -1,9 +1,11 @@
 """A raise from start to strike on the start page: what next, what to hold, which wind, how far."""
 
 import math
+import threading
 from collections.abc import Callable
 
 import pytest
+from flask import Flask
 from flask.testing import FlaskClient
 
 from fieldapp.kit.kit import Kit
@@ -11,6 +13,8 @@ from fieldapp.log.book import SiteBook
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising.pegs import peg_turn
 from fieldapp.reports.standing import standing
+from fieldapp.web.common.context import PATIENCE
+from fieldapp.web.raising import course
 
 Raised = Callable[[int], None]
 
@@ -71,6 +75,20 @@ def test_the_ways_are_shown_with_their_verdicts_and_one_that_breaks_is_not_taken
     assert "The way 'wedge by wedge' breaks: the arm of" in chief.words(answer)
     assert chief.post("/ways", data={"key": "k" * 21, "way": "by magic"}).status_code == 409
     assert book.last_number == 0
+
+
+def test_while_ways_are_computed_the_page_says_so_at_once_and_looks_again_by_itself(app: Flask, chief: FlaskClient,
+                                                                                    monkeypatch: pytest.MonkeyPatch
+                                                                                    ) -> None:
+    go_on = threading.Event()
+    monkeypatch.setattr(course, "_judged", lambda _kit: (go_on.wait(60), ())[1])
+    app.config[PATIENCE] = 0.0
+    soon = chief.get("/ways")
+    assert "The ways are being computed" in chief.words(soon)
+    assert "data-soon" in soon.text
+    go_on.set()
+    app.config[PATIENCE] = 60.0
+    assert "data-soon" not in chief.get("/ways").text
 
 
 def test_another_way_is_followed_at_once_and_taking_it_back_returns(chief: FlaskClient, book: SiteBook) -> None:

@@ -102,6 +102,17 @@ def test_idle_and_dawdling_connections_are_let_go(idle_s, began_s, body, spent):
     assert not PhoneConnection.is_spent(line, now)
 
 
+def test_a_quiet_connection_is_closed_while_others_are_answered(monkeypatch):
+    monkeypatch.setattr(listener, "IDLE_S", 0.2)
+    monkeypatch.setattr(listener, "LOOK_EVERY_S", 0.1)
+    with serving(listen(answered, LOOPBACK, 0)) as port, connected(port) as quiet, connected(port) as other:
+        began = time.monotonic()
+        while time.monotonic() < began + 1.0:
+            assert b" 200 OK" in says(other, GET)
+            time.sleep(0.05)
+        assert quiet.recv(10) == b""
+
+
 def test_uploads_that_would_fill_the_disk_together_are_cut_at_the_largest(monkeypatch):
     monkeypatch.setattr(listener, "MOST_BODIES_BYTES", 100)
     lines = [SimpleNamespace(body_bytes=size, will_close=False, is_spent=lambda now: False) for size in (60, 10, 70)]
@@ -142,5 +153,16 @@ def test_a_handshake_that_does_not_end_makes_room_for_others(tmp_path, monkeypat
         assert silent[0].recv(1) == b""
 
 
-def test_as_many_connections_as_the_system_can_watch():
-    assert 100 <= most_connections() <= 1000
+@pytest.mark.parametrize(("has_poll", "files", "most"), [
+    (True, (1024, 4096), 1000), (True, (256, 300), 200), (True, (64, 64), 100), (False, (1024, 4096), 400)])
+def test_as_many_connections_as_the_system_can_watch(monkeypatch, has_poll, files, most):
+    """Open files as a system allows them: what is soft is raised up to what is hard."""
+    limits = SimpleNamespace(RLIMIT_NOFILE=7, RLIM_INFINITY=-1, set=[])
+    limits.getrlimit = lambda what: files
+    limits.setrlimit = lambda what, wanted: limits.set.append(wanted)
+    monkeypatch.setitem(sys.modules, "resource", limits)
+    monkeypatch.setattr(listener, "select", SimpleNamespace(**({"poll": None} if has_poll else {})))
+    assert most_connections() == most
+    assert all(soft <= hard == files[1] for soft, hard in limits.set)
+    monkeypatch.setitem(sys.modules, "resource", None)          # as on Windows
+    assert most_connections() == (1000 if has_poll else 400)

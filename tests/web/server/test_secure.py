@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from flask import Flask
+from owner_alone import owner_alone
 
 from fieldapp.base.errors import ServeError
 from fieldapp.web.common.addresses import HTTPS_OPEN
@@ -31,7 +32,7 @@ def test_a_client_that_trusts_the_certificate_finds_its_addresses_in_it(app: Fla
     assert [_served(app, certificate, name) for name in HOSTS] == [200, 200]
     with pytest.raises(ssl.SSLCertVerificationError):
         _served(app, certificate, "10.9.8.7")
-    assert certificate.key_path.stat().st_mode & 0o077 == 0
+    assert owner_alone(certificate.key_path)
     assert len(certificate.fingerprint.split(":")) == 32
 
 

@@ -8,6 +8,7 @@ import sys
 import threading
 import urllib.request
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 import zxingcpp
@@ -16,8 +17,10 @@ from PIL import Image
 
 from fieldapp.base.errors import ServeError
 from fieldapp.web.common.addresses import address_advice, site_address
+from fieldapp.web.common.rights import EXTENSION as RIGHTS
 from fieldapp.web.server import static_address, static_dir
-from fieldapp.web.server.serve import announced, open_server, opening_words, terminal_symbol
+from fieldapp.web.server.listener import SitePort
+from fieldapp.web.server.serve import announced, open_server, opening_words, serve, terminal_symbol
 
 LOOPBACK = "127.0.0.1"
 
@@ -119,6 +122,28 @@ def test_the_symbol_in_the_terminal_can_be_read() -> None:
                 picture.putpixel((x, 2 * y + half), 255 * light)
     big = picture.resize((picture.width * 6, picture.height * 6), Image.Resampling.NEAREST)
     assert [found.text for found in zxingcpp.read_barcodes(big)] == ["http://10.0.0.1:8000"]
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "latin-1", "no such letters"])
+def test_a_terminal_without_half_blocks_is_told_in_words(monkeypatch: pytest.MonkeyPatch, encoding: str) -> None:
+    monkeypatch.setattr(sys, "stdout", SimpleNamespace(encoding=encoding))
+    assert terminal_symbol("http://10.0.0.1:8000").startswith("(This terminal cannot draw the symbol")
+
+
+def test_the_laptops_own_address_is_told_and_opened_and_the_next_one_told(app: Flask, monkeypatch: pytest.MonkeyPatch
+                                                                          ) -> None:
+    told: list[str] = []
+    opened: list[str] = []
+    monkeypatch.setattr(SitePort, "run", lambda _port: None)
+    serve(app, port=0, host=LOOPBACK, printed_address="http://10.0.0.1:8000", name="Orchard Hall", report=told.append,
+          show=opened.append)
+    one_use = app.extensions[RIGHTS].laptop
+    [address] = opened
+    assert address.endswith(one_use.path)
+    assert f"On this laptop itself open, once: {address}" in told
+    assert one_use.use(one_use.path.rpartition("/")[2])
+    assert told[-1].startswith("A browser has this laptop's rights now. If that was not you, stop and start again.")
+    assert told[-1].endswith(one_use.path)
 
 
 def test_the_announcement_never_stops_the_site() -> None:
