@@ -5,6 +5,7 @@ The rooms, in reading order; each imports only from the ones before it:
 base      units, constants, materials, errors
 photos    unpacking photos, in a process apart
 frame     the shape: design file, dome, level base, classes, hub arms
+identify  a heap of measured parts: what frame it may be
 statics   stiffness, mechanisms, loads, capacities
 kit       part IDs, parts, cut lengths, stock cutting, interchange
 plan      order of erection, stages, holds

@@ -14,6 +14,7 @@ from fieldapp.base.said import in_words
 from fieldapp.cli_ask import checks, show, sources
 from fieldapp.cli_forget import forget
 from fieldapp.cli_forgives import forgives
+from fieldapp.cli_identify import identify
 from fieldapp.cli_log import backup, log, restore
 from fieldapp.cli_plan import arm_test, compare, limits, show_progress
 from fieldapp.cli_site import STATUSES, demo, serve
@@ -69,7 +70,8 @@ def main() -> None:
     """The site book of a hub-and-strut frame: from its design to labelled parts, and to phones on site."""
 
 
-for command in (serve, demo, show, compare, limits, forgives, arm_test, checks, backup, restore, log, forget, sources):
+for command in (serve, demo, show, compare, limits, forgives, arm_test, identify, checks, backup, restore, log,
+                forget, sources):
     main.add_command(command)
 
 

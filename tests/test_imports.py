@@ -10,7 +10,7 @@ from scipy.sparse.csgraph import connected_components
 ROOT = Path(__file__).resolve().parent.parent
 
 LEVEL = {
-    "base": 0, "photos": 1, "frame": 1, "statics": 2, "kit": 2, "plan": 3, "log": 4,
+    "base": 0, "photos": 1, "frame": 1, "statics": 2, "kit": 2, "identify": 2, "plan": 3, "log": 4,
     "reports": 5, "wording": 6, "prints": 7, "demo": 8, "web": 9, "cli": 9,
 }
 """A room may import rooms of a lower level, never one of its own level."""

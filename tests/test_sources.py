@@ -20,7 +20,7 @@ from fieldapp.cli import main
 
 ROOT = Path(__file__).resolve().parent.parent
 
-COMPUTING = ("base", "frame", "statics", "kit", "plan", "reports", "wording")
+COMPUTING = ("base", "frame", "identify", "statics", "kit", "plan", "reports", "wording")
 """Rooms whose numbers end in what people are told."""
 
 FORMULAS = ("base", "frame", "statics", "kit", "plan")
