@@ -68,7 +68,8 @@ def photo_words(problem: Problem, *, typing: bool = True) -> tuple[str, str]:
         "blurred": (_("The photo is too blurred to read."),
                     _("Wipe the lens, hold still, one hand's breadth further away.")),
         "no symbol": (_("No label was found in the photo."),
-                      _("Fill half the picture with the square symbol, straight on; wipe dirt and drops off it.")),
+                      _("Fill half the picture with the square symbol, straight on; wipe dirt and drops off it. In the "
+                        "shade use the flash.")),
     }
     what, then = found[problem]
     or_type = _("Or type the ID: it stands in big letters on the label.")
