@@ -29,6 +29,7 @@ from fieldapp.frame.level import level_rim
 from fieldapp.frame.numbering import Numbered, names, number_places
 from fieldapp.frame.orient import check_reach, radius_mm, stand_on_ground, turn_to_front
 from fieldapp.frame.shape import Shape, strut_lengths
+from fieldapp.frame.vault import vault
 
 
 def build_frame(design: Design) -> Frame:
@@ -54,6 +55,8 @@ def build_frame(design: Design) -> Frame:
     """
     if design.given is not None:
         return _drawn_frame(design.given, design)
+    if design.frame.shape == "barrel vault":
+        return _vault_frame(design)
     shape = unit_shape(design.frame)
     return named_frame(shape, design, radius_mm(design, shape))
 
@@ -67,6 +70,15 @@ def _drawn_frame(given: GivenLines, design: Design) -> Frame:
     frame = replace(frame, words=DRAWN_WORDS, drawn=True, seen_from=answers.seen_from)
     refuse_hidden_arms(frame)
     return frame
+
+
+def _vault_frame(design: Design) -> Frame:
+    """A barrel vault; like any frame that is not round it has levels and no crown."""
+    shape, outward = vault(design.vault)
+    middle = np.array([0.0, 0.0, float(shape.nodes[:, 2].max()) / 2])
+    radius = float(np.linalg.norm(shape.nodes - middle, axis=1).max())
+    frame = _named(shape, lambda order: outward[order], design, (0.0, 0.0, float(middle[2])), radius)
+    return replace(frame, words=DRAWN_WORDS, drawn=True)
 
 
 def unit_shape(asked: FrameSection) -> Shape:

@@ -21,8 +21,10 @@ from fieldapp.frame.given.section import DrawingSection
 from fieldapp.frame.ground import GroundSection
 from fieldapp.frame.questions import ON_ONE_LINE, DesignSection, HubName, PositiveNumber, ask
 from fieldapp.frame.site import SiteSection
+from fieldapp.frame.vault import VaultSection
 
-Way = Literal["recommended", "ring by ring", "crown first", "crown set on last", "wedge by wedge", "own order"]
+Way = Literal["recommended", "ring by ring", "level by level", "bay by bay", "crown first", "crown set on last",
+              "wedge by wedge", "own order"]
 
 
 class FrameSection(DesignSection):
@@ -38,6 +40,9 @@ class FrameSection(DesignSection):
         None, "Was it drawn elsewhere? Then its file beside this one; [drawing] asks how to read it, and answers from "
         "here to longest_strut_m are not read.", "Give the name of a file in .csv, .dxf, .obj or .stl.",
         example="frame.csv", min_length=1, max_length=100, pattern=r"^[^/\\]+$")
+    shape: Literal["sphere", "barrel vault"] = ask(
+        "sphere", "Which shape, if it is not from a file: part of a sphere, or a barrel vault of triangles? The vault "
+        "has its own section, and answers from here to longest_strut_m are not read.", "Keep \"sphere\" for a dome.")
     frequency: int = ask(
         3, "How many struts lie along one edge of the icosahedron? More means rounder, and more parts.",
         "Choose the number of struts along one edge of the icosahedron.", ge=1, le=16)
@@ -280,6 +285,7 @@ class Design(DesignSection):
 
     frame: FrameSection = FrameSection()
     drawing: DrawingSection = DrawingSection()
+    vault: VaultSection = VaultSection()
     strut: StrutSection = StrutSection()
     hub: HubSection = HubSection()
     spares: SparesSection = SparesSection()

@@ -5,7 +5,7 @@ name. It also says which answers it looked at, so that a rule is silent about an
 wrong by itself.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from fieldapp.base.errors import DesignError
 from fieldapp.base.joints import JOINTS
@@ -21,6 +21,10 @@ LAST_PORT = 65535
 """Largest number of a port (in no formula)."""
 
 SIZE_KEYS = ("diameter_m", "height_m", "longest_strut_m")
+VAULT_SIZES = ("width_m", "height_m", "length_m")
+LOWEST_VAULT, HIGHEST_VAULT = 0.05, 0.75
+"""Height of a vault as part of its width [1].
+Source: our choice. Test: tests/frame/test_vault.py"""
 
 
 def broken_rules(design: Design, wrong: frozenset[str] = frozenset()) -> tuple[str, ...]:
@@ -29,7 +33,7 @@ def broken_rules(design: Design, wrong: frozenset[str] = frozenset()) -> tuple[s
 
 
 def _cut(design: Design) -> Iterator[str]:
-    if design.frame.file is not None:
+    if not is_sphere(design):
         return
     try:
         rim_row(design.frame.frequency, design.frame.cut)
@@ -43,6 +47,11 @@ def _one_size(design: Design) -> Iterator[str]:
         if given:
             yield (f"frame: {' and '.join(given)} are given, but {shown_file(design)} has its size; allowed is none. "
                    f"Put a # before the lines.")
+        return
+    if design.frame.shape == "barrel vault":
+        if given:
+            yield (f"frame: {' and '.join(given)} {'are' if len(given) > 1 else 'is'} given, but a barrel vault has "
+                   f"its size in [vault]; allowed is none. Put a # before the lines.")
         return
     if len(given) != 1:
         found = f"{' and '.join(given)} are given" if given else "no size is given"
@@ -59,6 +68,39 @@ def _doorway(design: Design) -> Iterator[str]:
     if design.frame.file is not None and design.frame.doorway:
         yield (f"frame.doorway is true, but {shown_file(design)} is no frame from the icosahedron; allowed is false. "
                f"Draw the doorway, or name its hub in raising.leave_out.")
+
+
+def is_sphere(design: Design) -> bool:
+    """True for a frame from the icosahedron."""
+    return design.frame.file is None and design.frame.shape == "sphere"
+
+
+def _vault(design: Design) -> Iterator[str]:
+    sizes = {f"vault.{key}": getattr(design.vault, key) for key in VAULT_SIZES}
+    given, missing = ([key for key, size in sizes.items() if (size is None) == none] for none in (False, True))
+    if design.frame.shape == "sphere":
+        if given:
+            yield (f"{_listed(given)} given, but frame.shape is \"sphere\"; allowed is none. Put a # before the lines, "
+                   f"or set frame.shape to \"barrel vault\".")
+        return
+    if design.frame.file is not None:
+        yield (f"frame.shape is \"barrel vault\", but {shown_file(design)} is the shape; allowed is one of them. Put a "
+               f"# before the other.")
+    if design.frame.doorway:
+        yield "frame.doorway is true, but a barrel vault needs none: its ends are open; allowed is false. Write false."
+    if missing:
+        yield f"{_listed(missing)} missing; allowed are numbers above 0. Measure where it will stand."
+        return
+    width_m, height_m = design.vault.width_m or 0.0, design.vault.height_m or 0.0
+    low_m, high_m = LOWEST_VAULT * width_m, HIGHEST_VAULT * width_m
+    if not low_m <= height_m <= high_m:
+        yield (f"vault.height_m is {height_m:g}; allowed are {low_m:g} to {high_m:g}, a part of vault.width_m: a "
+               f"flatter one snaps through, a higher one leans out over its feet. Change one of them.")
+
+
+def _listed(keys: Sequence[str]) -> str:
+    """"a, b and c are", "a is"."""
+    return f"{', '.join(keys[:-1])} and {keys[-1]} are" if len(keys) > 1 else f"{keys[0]} is"
 
 
 def _wall(design: Design) -> Iterator[str]:
@@ -166,6 +208,7 @@ RULES: tuple[DesignRule, ...] = (
     DesignRule(("frame.frequency", "frame.cut"), _cut),
     DesignRule(tuple(f"frame.{key}" for key in SIZE_KEYS), _one_size),
     DesignRule(("frame.file", "frame.doorway"), _doorway),
+    DesignRule(("frame.shape", "frame.file", "frame.doorway", *(f"vault.{key}" for key in VAULT_SIZES)), _vault),
     DesignRule(("strut.section", "strut.outer_mm", "strut.wall_mm"), _wall),
     DesignRule(("strut.material",), _strut_material),
     DesignRule(("hub.material",), _hub_material),

@@ -114,7 +114,7 @@ class HubClass:
         return {"L": "left", "R": "right"}.get(self.name[-1]) if self.mirror else None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ShapeWords:
     """What people call the levels and the top of one shape: English as written, to be filled and translated."""
 
@@ -128,12 +128,40 @@ class ShapeWords:
     """The level of the single hub at the top."""
     topmost: str
     """That hub."""
+    number: str
+    """Which of its level a hub is; gap n."""
+    whole: str
+    """A link to all of a level."""
+    walk: str
+    """The heading over a list of all levels."""
+    bag: str
+    """The headline on the label of a bag or bundle; gap n."""
+    chart: str
+    """The poster with a box for every step."""
+    parts: str
+    """The chapter of the booklet that lists all parts."""
+    stack: str
+    """What to do with a part that was taken down."""
+    gaps: str
+    """What matching struts by their lengths brings; gaps now, before."""
 
 
-DRAWN_WORDS = ShapeWords(marked("ground level"), marked("{ordinal} level"), marked("level {n}"), marked("top"),
-                         marked("the topmost hub"))
-DOME_WORDS = ShapeWords(marked("ground ring"), marked("{ordinal} ring"), marked("ring {n}"), marked("crown"),
-                        marked("crown, the topmost hub"))
+DRAWN_WORDS = ShapeWords(
+    ground=marked("ground level"), level=marked("{ordinal} level"), numbered=marked("level {n}"), top=marked("top"),
+    topmost=marked("the topmost hub"), number=marked("Number {n} on its level"), whole=marked("The whole level"),
+    walk=marked("Walk through the levels"), bag=marked("LEVEL {n}"), chart=marked("Chart of steps"),
+    parts=marked("Parts by level"),
+    stack=marked("Look at each part, wipe it, tick it, stack it by level. Damage goes on a form and into the log."),
+    gaps=marked("Struts are matched by their measured lengths: levels close with gaps of {now} mm instead of {before} "
+                "mm."))
+DOME_WORDS = ShapeWords(
+    ground=marked("ground ring"), level=marked("{ordinal} ring"), numbered=marked("ring {n}"), top=marked("crown"),
+    topmost=marked("crown, the topmost hub"), number=marked("Number {n} in its ring"), whole=marked("The whole ring"),
+    walk=marked("Walk through the rings"), bag=marked("RING {n}"), chart=marked("Ring chart"),
+    parts=marked("Parts by ring"),
+    stack=marked("Look at each part, wipe it, tick it, stack it by ring. Damage goes on a form and into the log."),
+    gaps=marked("Struts are matched by their measured lengths: rings close with gaps of {now} mm instead of {before} "
+                "mm."))
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +193,7 @@ class Frame:
     strut_index: dict[str, int] = field(repr=False, compare=False)
     words: ShapeWords = DOME_WORDS
     drawn: bool = False
-    """True for a frame from a file: it need not be round, and its plan is a plan as it stands."""
+    """True for a vault and for a frame from a file: it need not be round, and its plan is a plan as it stands."""
     seen_from: str = "outside"
     """From where hubs are looked at: "outside", "above" or "front"."""
 

@@ -29,6 +29,7 @@ Source: our choice. Test: tests/kit/test_first_frame.py
 HEADINGS = {
     "frame": "The shape",
     "drawing": "A frame from a file: how to read it",
+    "vault": "A barrel vault: its size",
     "strut": "What the struts are made of",
     "hub": "How hubs hold their struts",
     "spares": "Parts made for no place",
