@@ -234,7 +234,7 @@ def raise_ended(draft: Draft, entry: Entry, data: NoData) -> Said | None:
 
 def way_chosen(draft: Draft, entry: Entry, data: kinds.WayData) -> Said | None:
     """All phones follow this way, if there is one of that name for this design."""
-    if data.way not in (RECOMMENDED, *way_names(draft.kit.design)):
+    if data.way not in (RECOMMENDED, *way_names(draft.kit)):
         return say("there is no way of raising '{way}'.", way=data.way)
     draft.way = data.way
     return None

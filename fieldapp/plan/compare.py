@@ -153,7 +153,7 @@ def compare(kit: Kit) -> Comparison:
         If an order cannot be followed or the statics have no answer.
     """
     case = case_of(kit)
-    reports = tuple(way_report(kit, judged_way(case, way)) for way in way_names(kit.design))
+    reports = tuple(way_report(kit, judged_way(case, way)) for way in way_names(kit))
     for report in reports:
         report.judged.stages.clear()  # nobody asks all of them for the wind
     return Comparison(reports, best(reports).way)

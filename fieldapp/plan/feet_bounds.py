@@ -147,7 +147,9 @@ def _free_ends(stage: Bearing, stands: FeetStanding, own: Sequence[Limit]) -> It
         return
     named = {limit.at: limit for limit in own if limit.governs and limit.value > 0}
     held = carried_by(stage.of.stage, [(strut, limit.governs.hub) for strut, limit in named.items() if limit.governs])
-    if held:
+    if not of_strength(stands):                                     # the weight alone uses all that there is
+        yield from (replace(named[strut], value=0.0) for strut, _ in held)
+    elif held:
         unit = response(stage.of.ready, end_pushes(stage.of.stage, held)) * GAMMA_Q
         asked = [replace(named[strut], value=named[strut].value / of_strength(stands)) for strut, _ in held]
         found = pushes_at_once(stands, stage.case.tubes, asked, unit)

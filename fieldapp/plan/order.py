@@ -26,7 +26,7 @@ from fieldapp.plan.judge import Judged, breaks_somewhere, wind_limits
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import way_names, way_outlines, with_holds
 from fieldapp.plan.soft_joints import help_for_joints
-from fieldapp.plan.ways import LEVEL_BY_LEVEL, RECOMMENDED, level_by_level, levels
+from fieldapp.plan.ways import RECOMMENDED, by_levels, level_by_level, levels
 from fieldapp.statics.wind import WindLimit
 
 
@@ -50,7 +50,8 @@ def level_order(frame: Frame, design: Design) -> Plan:
         If the design leaves out a place that does not exist, or so much that a hub would hang in the air.
     """
     left_out = places_left_out(frame, design)
-    return plan_of_placements(frame, LEVEL_BY_LEVEL, level_by_level(frame, levels(frame, left_out)), left_out=left_out)
+    return plan_of_placements(frame, by_levels(frame), level_by_level(frame, levels(frame, left_out)),
+                              left_out=left_out)
 
 
 def erection_plan(kit: Kit, way: str | None = None) -> Plan:
@@ -139,7 +140,7 @@ def recommended(case: Case) -> WayReport:
     lower bound is the least of all, and judged when its true effort is.
     """
     waiting = [_Waiting(_rank(case, orders), number, held=False, orders=orders)
-               for number, orders in enumerate(way_outlines(case.kit, way) for way in way_names(case.kit.design))]
+               for number, orders in enumerate(way_outlines(case.kit, way) for way in way_names(case.kit))]
     heapq.heapify(waiting)
     broken: list[tuple[int, WayReport | Sequence[Plan]]] = []
     while waiting:

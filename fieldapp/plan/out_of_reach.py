@@ -11,7 +11,7 @@ from fieldapp.plan.lifting import TopPiece, top_pieces
 from fieldapp.plan.reach import highest_grip_mm, reach
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.symmetry import hubs_alike
-from fieldapp.plan.ways import LEVEL_BY_LEVEL, level_by_level, levels
+from fieldapp.plan.ways import by_levels, level_by_level, levels
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +90,8 @@ def out_of_reach(kit: Kit, case: Case | None = None) -> tuple[OutOfReach, ...]:
 def finished(case: Case, left_out: Sequence[str]) -> StageAnalysis:
     """The frame with all its places filled but those left out."""
     frame = case.frame
-    plan = plan_of_placements(frame, LEVEL_BY_LEVEL, level_by_level(frame, levels(frame, left_out)), left_out=left_out)
+    plan = plan_of_placements(frame, by_levels(frame), level_by_level(frame, levels(frame, left_out)),
+                              left_out=left_out)
     return analysis(case, fitted_after(plan, len(plan.steps)))
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from itertools import product
 
 from fieldapp.base.errors import PlanError
 from fieldapp.base.remembered import remembered
@@ -11,6 +12,7 @@ from fieldapp.kit.hub_sizes import insertion_depth_mm
 from fieldapp.kit.kit import Kit
 from fieldapp.plan import ways
 from fieldapp.plan.assemble import Placement, plan_of_placements, plan_of_steps
+from fieldapp.plan.bays import bays
 from fieldapp.plan.doorway import places_left_out
 from fieldapp.plan.lifting import chosen_piece, top_pieces
 from fieldapp.plan.motions import holds_by_step
@@ -18,13 +20,14 @@ from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.reach import reach
 from fieldapp.plan.search import best_levels, plan_score
 
-WAYS = (ways.LEVEL_BY_LEVEL, ways.TOP_FIRST, ways.TOP_SET_ON_LAST, ways.WEDGE_BY_WEDGE, ways.OWN_ORDER)
-"""All ways, in the order they are shown."""
+BAY_TIES = (2, 3)
+"""Struts to what stands for which a hub of a bay waits: both are tried [1].
+Source: our choice. Test: tests/plan/test_bays.py"""
 
 
-def way_names(design: Design) -> tuple[str, ...]:
-    """The ways that can be judged for this design: the own order only if there is one."""
-    return tuple(way for way in WAYS if way != ways.OWN_ORDER or design.raising.own_order)
+def way_names(kit: Kit) -> tuple[str, ...]:
+    """The ways that can be judged for this kit: those of its shape, the own order only if there is one."""
+    return tuple(way for way in ways.of_frame(kit.frame) if way != ways.OWN_ORDER or kit.design.raising.own_order)
 
 
 def way_plans(kit: Kit, way: str) -> list[Plan]:
@@ -34,7 +37,7 @@ def way_plans(kit: Kit, way: str) -> list[Plan]:
     ----------
     kit : Kit
     way : str
-        One of `WAYS`.
+        One of `ways.of_frame`; ring by ring and level by level are one way, called by what the frame has.
 
     Returns
     -------
@@ -51,6 +54,7 @@ def way_plans(kit: Kit, way: str) -> list[Plan]:
 def way_outlines(kit: Kit, way: str) -> list[Plan]:
     """The orders of one way before anybody knows what must be held: in no order of merit; see `way_plans`."""
     missing = places_left_out(kit.frame, kit.design)
+    way = ways.by_levels(kit.frame) if way in (ways.RING_BY_RING, ways.LEVEL_BY_LEVEL) else way
     found: list[Plan] = []
     refused: list[PlanError] = []
     for placements in _variants(kit, way, missing):
@@ -90,14 +94,19 @@ def _helped(step: Step, design: Design) -> Step:
 def _variants(kit: Kit, way: str, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:
     """The orders that compete inside one way, the plain clockwise one first."""
     makers: dict[str, Callable[[], Iterator[Iterator[Placement]]]] = {
+        ways.RING_BY_RING: lambda: _level_variants(kit, missing),
         ways.LEVEL_BY_LEVEL: lambda: _level_variants(kit, missing),
+        ways.BAY_BY_BAY: lambda: _bay_variants(kit, missing),
         ways.TOP_FIRST: lambda: _top_first_variants(kit, missing),
         ways.TOP_SET_ON_LAST: lambda: _set_on_variants(kit, missing),
         ways.WEDGE_BY_WEDGE: lambda: iter([ways.wedge_by_wedge(kit.frame, missing)]),
         ways.OWN_ORDER: lambda: iter([ways.own_order(kit.frame, missing, kit.design.raising.own_order)]),
     }
-    if way not in makers:
-        raise PlanError(f"there is no way of raising called '{way}'; ways are {', '.join(WAYS)}")
+    allowed = ways.of_frame(kit.frame)
+    if way not in allowed:
+        known = f"the way '{way}' does not apply to this shape" if way in makers else \
+            f"there is no way of raising called '{way}'"
+        raise PlanError(f"{known}; ways are {', '.join(allowed)}")
     return makers[way]()
 
 
@@ -105,6 +114,13 @@ def _level_variants(kit: Kit, missing: Sequence[str]) -> Iterator[Iterator[Place
     plain = ways.levels(kit.frame, missing)
     yield ways.level_by_level(kit.frame, plain)
     yield ways.level_by_level(kit.frame, _best_below(kit, missing, len(plain)))
+
+
+def _bay_variants(kit: Kit, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:
+    """From the front and from the far end."""
+    order = bays(kit.frame)
+    for bay_order, ties in product((order, order[::-1]), BAY_TIES):
+        yield ways.bay_by_bay(kit.frame, bay_order, missing, ties=ties)
 
 
 def _top_first_variants(kit: Kit, missing: Sequence[str]) -> Iterator[Iterator[Placement]]:

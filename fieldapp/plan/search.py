@@ -75,8 +75,8 @@ def _best_trial(base: _Trial, level: Sequence[str], crew: CrewSection) -> _Trial
         if trial and (best is None or trial.score < best.score):
             best = trial
     if best is None:
-        raise PlanError(f"ring with {level[0]} cannot be built on what stands: no order ties every hub to one that "
-                        f"stands; leave out less")
+        raise PlanError(f"the level with {level[0]} cannot be built on what stands: no order ties every hub to one "
+                        f"that stands; leave out less")
     return best
 
 

@@ -7,8 +7,11 @@ from fieldapp.base.errors import PlanError
 from fieldapp.base.said import Said, Value, listed, say
 from fieldapp.frame.frame import Frame
 from fieldapp.plan.assemble import Placement, neighbours
+from fieldapp.plan.bays import has_bays
 
-LEVEL_BY_LEVEL = "ring by ring"
+RING_BY_RING = "ring by ring"
+LEVEL_BY_LEVEL = "level by level"
+BAY_BY_BAY = "bay by bay"
 TOP_FIRST = "crown first"
 TOP_SET_ON_LAST = "crown set on last"
 WEDGE_BY_WEDGE = "wedge by wedge"
@@ -19,7 +22,8 @@ TOP_PIECE = "crown"
 """Name of the piece that is built apart."""
 
 _NAMED: Mapping[str, Said] = {
-    LEVEL_BY_LEVEL: say("ring by ring"), TOP_FIRST: say("crown first"), TOP_SET_ON_LAST: say("crown set on last"),
+    RING_BY_RING: say("ring by ring"), LEVEL_BY_LEVEL: say("level by level"), BAY_BY_BAY: say("bay by bay"),
+    TOP_FIRST: say("crown first"), TOP_SET_ON_LAST: say("crown set on last"),
     WEDGE_BY_WEDGE: say("wedge by wedge"), OWN_ORDER: say("own order"), RECOMMENDED: say("recommended"),
     TOP_PIECE: say("crown")}
 """What the ways and the piece are called; their names above are kept in designs, plans and logs."""
@@ -35,6 +39,35 @@ Source: our choice. Test: tests/plan/test_ways.py"""
 def named(name: str) -> Value:
     """A way of raising, or a piece that is built apart, as people call it; any other name as it is."""
     return _NAMED.get(name, name)
+
+
+def by_levels(frame: Frame) -> str:
+    """What the way from the ground up is called: by rings where a frame has some, else by levels."""
+    return LEVEL_BY_LEVEL if frame.drawn else RING_BY_RING
+
+
+def of_frame(frame: Frame) -> tuple[str, ...]:
+    """The ways that make sense for a shape, in the order they are shown; an own order always does.
+
+    Levels always; bays where a drawn frame is no higher than long, and no single hub is its top; pieces from the top
+    down, and wedges round it, where one is.
+    """
+    round_it = (TOP_FIRST, TOP_SET_ON_LAST, WEDGE_BY_WEDGE) if frame.top is not None or not frame.drawn else ()
+    along = (BAY_BY_BAY,) if frame.drawn and not round_it and has_bays(frame) else ()
+    return (by_levels(frame), *along, *round_it, OWN_ORDER)
+
+
+def bay_by_bay(frame: Frame, order: Sequence[Sequence[str]], left_out: Sequence[str], *,
+               ties: int) -> Iterator[Placement]:
+    """From one end to the other; a hub waits for `ties` struts to what stands, at most until all bays are there."""
+    missing = set(left_out)
+    waiting: list[str] = []
+    sequence: list[str] = []
+    for bay in order:
+        waiting = _fill(frame, waiting + [name for name in bay if name not in missing], sequence, ties=ties)
+    for fewer in range(ties - 1, 0, -1):
+        waiting = _fill(frame, waiting, sequence, ties=fewer)
+    return from_ground(frame, sequence)
 
 
 def levels(frame: Frame, left_out: Sequence[str]) -> list[list[str]]:

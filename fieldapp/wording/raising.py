@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import accumulate, groupby
 
 from fieldapp.base.numbers import decimal
 from fieldapp.base.said import in_words, listed
@@ -11,10 +11,11 @@ from fieldapp.base.units import m_from_mm
 from fieldapp.base.words import _, ngettext
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
+from fieldapp.plan.bays import bays
 from fieldapp.plan.closing import closing_words
 from fieldapp.plan.limits import limit_notes
 from fieldapp.plan.plan import Insertion, Plan, Step
-from fieldapp.plan.ways import named
+from fieldapp.plan.ways import BAY_BY_BAY, named
 from fieldapp.wording.counted import hubs_words, struts_words
 from fieldapp.wording.facing import facing
 from fieldapp.wording.place import level_words
@@ -59,13 +60,26 @@ class Run:
 
 
 def step_runs(frame: Frame, plan: Plan) -> tuple[Run, ...]:
-    """The steps ring by ring; in an order that goes up and down between rings, by the dozen."""
+    """The steps ring by ring; in an order that goes up and down between rings, by the dozen; or bay by bay."""
+    if plan.way == BAY_BY_BAY:
+        return _bay_runs(frame, plan)
     runs = [tuple(run) for _, run in groupby(plan.steps, key=_run_key)]
     if len(runs) == len({_run_key(run[0]) for run in runs}):
         return tuple(Run(_run_name(frame, run[0]), run) for run in runs)
     dozens = [plan.steps[start:start + DOZEN] for start in range(0, len(plan.steps), DOZEN)]
     return tuple(Run(_("steps {first} to {last}").format(first=steps[0].number, last=steps[-1].number), steps)
                  for steps in dozens)
+
+
+def _bay_runs(frame: Frame, plan: Plan) -> tuple[Run, ...]:
+    """From one end to the other: a hub that had to wait counts with the bay in which it goes in."""
+    number = {hub: n for n, bay in enumerate(bays(frame), start=1) for hub in bay}
+    at = [number[step.hub] for step in plan.steps]
+    if at[0] > at[-1]:                                             # from the far end: counted from there
+        at = [max(at) + 1 - n for n in at]
+    reached = accumulate(at, max)
+    return tuple(Run(_("bay {n}").format(n=n), tuple(step for _, step in run))
+                 for n, run in groupby(zip(reached, plan.steps, strict=True), key=lambda pair: pair[0]))
 
 
 def _run_key(step: Step) -> tuple[int, str, bool]:
@@ -198,7 +212,7 @@ def _stand_note(step: Step, frame: Frame) -> str:
     hub = frame.hub(step.hub)
     if hub.on_ground and step.height_mm < ON_GROUND_MM:
         return _("On the ground, number {n} clockwise from the front mark.").format(n=hub.number_in_level)
-    where = _("Number {n} in its ring").format(n=hub.number_in_level) if len(frame.level(hub.level)) > 1 else \
+    where = _(frame.words.number).format(n=hub.number_in_level) if len(frame.level(hub.level)) > 1 else \
         _("At the top")
     if step.height_mm < ON_GROUND_MM:
         return _("{where}, put together on the ground.").format(where=where)

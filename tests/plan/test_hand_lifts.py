@@ -17,7 +17,7 @@ from fieldapp.wording.lifts import lift_page_lines, strike_carry, strike_lower
 @pytest.fixture(scope="module")
 def plans(lean_kit, small_kit):
     """Every way of two frames, unjudged: lifts are in the order, not in the statics."""
-    return [(kit, plan) for kit in (lean_kit, small_kit) for way in way_names(kit.design)
+    return [(kit, plan) for kit in (lean_kit, small_kit) for way in way_names(kit)
             for plan in way_outlines(kit, way)[:1]]
 
 

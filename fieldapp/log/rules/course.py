@@ -55,7 +55,7 @@ def way_chosen(asked: Asked, data: WayData) -> Admitted | Refusal:
 
 def way_refused(kit: Kit, way: str) -> Refusal | None:
     """Why a way is not to be followed. Long to work out once for each way of a design, then kept."""
-    ways = (RECOMMENDED, *way_names(kit.design))
+    ways = (RECOMMENDED, *way_names(kit))
     if way not in ways:
         return refuse("no_such_way", "there is no way of raising '{way}'.", "Choose one of: {ways}.", way=way,
                       ways=Row(tuple(map(named, ways))))

@@ -95,7 +95,7 @@ def _made(book: Book, chapters: tuple[Chapter, ...]) -> tuple[Page, ...]:
 def lay_out(kit: Kit, plan: Plan, told: Told = NOTHING_TOLD) -> tuple[Book, tuple[Chapter, ...]]:
     """The chapters, and the book that knows on which page everything is."""
     parts, raises, strikes = part_pages(kit, plan), step_pages(Book(kit, plan, "")), strike_pages(kit, plan)
-    chapters = (*front_chapters(), parts_chapter(parts), steps_chapter(raises), strike_chapter(strikes),
+    chapters = (*front_chapters(), parts_chapter(kit.frame, parts), steps_chapter(raises), strike_chapter(strikes),
                 *lifts_chapter(kit, plan), *forms_chapters(), index_chapter(kit, plan))
     short = -sum(len(chapter.makers) for chapter in chapters) % SHEET_PAGES
     chapters = (*chapters, notes_chapter(short)) if short else chapters

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from fieldapp.base.words import _
+from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.common.book import Book, Chapter, finished_page
@@ -108,23 +109,25 @@ def _broken(group: PartGroup, rows: int) -> tuple[PartGroup, PartGroup | None]:
     return replace(group, parts=group.parts[:count]), replace(group, parts=group.parts[count:], continued=True)
 
 
-def parts_chapter(pages: Iterable[Sequence[PartGroup]]) -> Chapter:
+def parts_chapter(frame: Frame, pages: Iterable[Sequence[PartGroup]]) -> Chapter:
     """The chapter of parts by ring."""
     makers = tuple(partial(parts_page, page) for page in pages)
-    return Chapter("parts", _("Parts by ring, to tick at unloading"), makers)
+    return Chapter("parts", _("{parts}, to tick at unloading").format(parts=_(frame.words.parts)), makers)
 
 
 def parts_page(groups: Sequence[PartGroup], book: Book, number: int) -> Page:
     """One page of parts."""
     items: list[PageItem] = []
-    marks = [Mark("parts", _("Parts by ring"))] if number == book.first["parts"] else []
+    by_level = _(book.frame.words.parts)
+    marks = [Mark("parts", by_level)] if number == book.first["parts"] else []
     marks.append(Mark(f"parts page {number}"))
     y = book.area[1]
     for group in groups:
         marks.append(Mark(f"parts {number} {group.title}", group.title, 1, y))
         items += _group_items(book, group, y)
         y += group.height_mm
-    return finished_page(book, number, _("Parts by ring · tick each part that is here and sound"), items, marks=marks)
+    title = _("{parts} · tick each part that is here and sound").format(parts=by_level)
+    return finished_page(book, number, title, items, marks=marks)
 
 
 def _group_items(book: Book, group: PartGroup, top_mm: float) -> Iterator[PageItem]:

@@ -52,7 +52,7 @@ def _rules(book: Book) -> tuple[str, ...]:
     return (
         _("The raise backwards: last in, first out. Start only with everybody there and the wind below the limit."),
         _(book.how.strike),
-        _("Look at each part, wipe it, tick it, stack it by ring. Damage goes on a form and into the log."))
+        _(book.frame.words.stack))
 
 
 def strike_pages(kit: Kit, plan: Plan) -> tuple[tuple[Block, ...], ...]:

@@ -68,7 +68,8 @@ def write_posters(kit: Kit, plan: Plan, folder: Path, *, wind_limit_m_s: float |
     join_title = _("{name}: join with your phone").format(name=name)
     _write(folder / "join.pdf", book, (join_page(book, join_code),), join_title)
     _write(folder / "rules.pdf", book, (rules_page(book),), _("{name}: rules of the site").format(name=name))
-    _write(folder / "rings.pdf", book, rings_pages(book), _("{name}: ring chart").format(name=name))
+    chart_title = _("{name}: {what}").format(name=name, what=_(kit.frame.words.chart))
+    _write(folder / "rings.pdf", book, rings_pages(book), chart_title)
     return name_warnings(kit)
 
 

@@ -49,7 +49,8 @@ def rings_pages(book: Book) -> Iterator[Page]:
     pages = _broken(book, tuple(_strips(book)))
     for number, strips in enumerate(pages, start=1):
         words = _(" · sheet {number} of {count}").format(number=number, count=len(pages)) if len(pages) > 1 else ""
-        yield Page(tuple(_page_items(book, strips, words)), (Mark(f"rings{number}", _("Ring chart") + words),))
+        mark = Mark(f"rings{number}", _(book.frame.words.chart) + words)
+        yield Page(tuple(_page_items(book, strips, words)), (mark,))
 
 
 def _width_mm(book: Book) -> float:

@@ -23,7 +23,7 @@ def bag_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, 
     """
     hubs = [part for part in kit.parts if part.kind == "hub" and part.made_for is not None]
     return tuple(label for ring, parts in _by_level(kit, hubs)
-                 for label in _labels(kit, (_ring(ring), "hub"), _split(kit, parts), f"/RING/{ring}")
+                 for label in _labels(kit, (_bag(kit, ring), "hub"), _split(kit, parts), f"/RING/{ring}")
                  if _holds(label, kit, part_ids))
 
 
@@ -34,7 +34,7 @@ def bundle_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Labe
     for ring, at_level in _by_level(kit, struts):
         for letter, group in groupby(sorted(at_level, key=lambda p: (p.part_class, p.number)), lambda p: p.part_class):
             bundles = _even(list(group), kit.design.labels.bundle_struts)
-            found += _labels(kit, (_ring(ring), "strut", letter), bundles, f"/RING/{ring}")
+            found += _labels(kit, (_bag(kit, ring), "strut", letter), bundles, f"/RING/{ring}")
     return tuple(label for label in found if _holds(label, kit, part_ids))
 
 
@@ -77,8 +77,8 @@ def _labels(kit: Kit, words: tuple[str, ...], chunks: Chunks, page: str) -> Iter
 SEVERAL = {"hub": marked("hubs"), "strut": marked("struts"), "part": marked("parts")}
 
 
-def _ring(ring: int) -> str:
-    return _("RING {n}").format(n=ring)
+def _bag(kit: Kit, level: int) -> str:
+    return _(kit.frame.words.bag).format(n=level)
 
 
 def _counted(what: str, n: int) -> str:

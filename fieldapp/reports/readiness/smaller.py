@@ -17,7 +17,7 @@ from fieldapp.plan.case import Case
 from fieldapp.plan.doorway import with_struts
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import with_help
-from fieldapp.plan.ways import LEVEL_BY_LEVEL, levels
+from fieldapp.plan.ways import by_levels, levels
 from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness.outfit import Outfit, outfit
 
@@ -59,7 +59,7 @@ def smaller_plan(case: Case, off: int) -> Plan:
     frame, design = case.frame, case.design
     below = [hub.name for hub in frame.hubs if hub.level <= off]
     left_out = with_struts(frame, (*below, *design.raising.leave_out))
-    plan = plan_of_placements(frame, LEVEL_BY_LEVEL, _placements(frame, left_out), left_out=left_out)
+    plan = plan_of_placements(frame, by_levels(frame), _placements(frame, left_out), left_out=left_out)
     return with_help(plan, frame, design)
 
 
@@ -78,7 +78,8 @@ def _record(case: Case, off: int, found: Outfit) -> SmallerFrame:
     rim = tuple(hub.name for hub in frame.level(off + 1) if hub.name in found.plan.step_of)
     heights_mm = [float(frame.position_mm(name)[2]) for name in rim]
     hubs = sum(place in frame.hub_index for place in found.plan.step_of)
-    return SmallerFrame(cut_name(case.design.frame, off, hubs), hubs, len(found.plan.step_of) - hubs, rim,
+    name = _without(off) if frame.drawn else cut_name(case.design.frame, off, hubs)
+    return SmallerFrame(name, hubs, len(found.plan.step_of) - hubs, rim,
                         max(heights_mm) - min(heights_mm), _below_mm(case, rim, found), found)
 
 
@@ -89,6 +90,12 @@ def _below_mm(case: Case, rim: tuple[str, ...], found: Outfit) -> float:
              if arm.strut not in found.plan.step_of]
     lines = [frame.position_mm(far) - frame.position_mm(hub) for hub, far in empty]
     return max((-reach_mm * float(line[2] / np.linalg.norm(line)) for line in lines), default=0.0)
+
+
+def _without(off: int) -> Said:
+    """What is left off a frame that is no cut of a sphere."""
+    return say("the frame without its lowest level") if off == 1 else \
+        say("the frame without its lowest {n} levels", n=off)
 
 
 def cut_name(section: FrameSection, off: int, hubs: int) -> Value:

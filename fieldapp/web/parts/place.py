@@ -80,7 +80,7 @@ def ring(number: int) -> str:
     """The places of a ring in the order of the plan."""
     names = places_at_level(site().plan, number)
     if not names:
-        abort(404, _("ring {number}").format(number=number))
+        abort(404, _(site().kit.frame.words.numbered).format(n=number))
     lines = ring_lines(standing())
     views = [place_view(standing(), name) for name in names]
     line = next(line for line in lines if line.number == number)

@@ -104,7 +104,8 @@ def page() -> str:
     return render_template(
         "readiness/ready.html", here="inspect", done=done(), ready=ready, headline=headline(ready),
         reasons=reason_lines(ready.reasons), making=make_lines(ready.making.rows),
-        moves=moves, several_moves=len(moves) > 1, gains=gain_rows(ready.outfit), gaps=gap_words(ready.outfit),
+        moves=moves, several_moves=len(moves) > 1, gains=gain_rows(ready.outfit),
+        gaps=gap_words(ready.outfit, site().kit.frame),
         mend=mend_lines(ready.mend), classes=class_rows(ready.classes), loads=load_lines(ready),
         spares=spare_lines(ready), spares_to_make=make_lines(ready.spares.making.rows), lasted=last_lines(now.survival),
         moved=sum(state().part(part).made_for != place for place, part in state().allocation.items()),

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from fieldapp.base.numbers import decimal, percent
+from fieldapp.frame.frame import Frame
 from fieldapp.log.state import State
 from fieldapp.plan.ways import named
 from fieldapp.plan.words import force
@@ -173,12 +174,11 @@ def gain_rows(found: Outfit) -> tuple[GainRow, ...]:
                          decimal(given.total, 1)) for words, given in ways)
 
 
-def gap_words(found: Outfit) -> str:
+def gap_words(found: Outfit, frame: Frame) -> str:
     """What matching struts by length brings; empty if none was measured."""
     if found.gap_before_mm <= 0.0:
         return ""
-    return _("Struts are matched by their measured lengths: rings close with gaps of {now} mm instead of {before} mm."
-             ).format(now=decimal(found.gap_mm, 1), before=decimal(found.gap_before_mm, 1))
+    return _(frame.words.gaps).format(now=decimal(found.gap_mm, 1), before=decimal(found.gap_before_mm, 1))
 
 
 def mend_lines(parts: Iterable[Unsound]) -> tuple[MendLine, ...]:

@@ -112,7 +112,7 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
     app.jinja_env.globals.update(
         kit_name=design.frame.name, wifi_name=design.site.wifi_name, safety=SAFETY, new_key=new_key,
         newest=lambda: state().last_number, sentence=sentence, listed=listed, draw=Drawer(frame), sign=sign,
-        made_at=lambda: f"{site().clock():%H:%M}",
+        shape_words=frame.words, made_at=lambda: f"{site().clock():%H:%M}",
         stage_of=lambda: stage_now(book.site, state()),
         holds_now=holds_now, dials=lambda view: dial_arms(frame, view.name), dials_seen=facing(frame).seen)
 
