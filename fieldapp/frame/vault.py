@@ -91,7 +91,7 @@ def _faces(index: dict[tuple[int, float], int], chords: int, rows: int) -> IntAr
                 if k + 1 < chords:
                     following = (row, k + 1.5)
                     found.append((high, tip, following) if ahead else (high, following, tip))
-        for side, tip, turned in ((0.0, 0.5, False), (float(chords), chords - 0.5, True)):
+        for side, up, turned in ((0.0, 0.5, False), (float(chords), chords - 0.5, True)):
             front, back = (row - 1, side), (row + 1, side)
-            found.append((back, front, (row, tip)) if not turned else (front, back, (row, tip)))
+            found.append((back, front, (row, up)) if not turned else (front, back, (row, up)))
     return np.array([[index[place] for place in face] for face in found], dtype=np.int64)
