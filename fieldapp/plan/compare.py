@@ -8,7 +8,7 @@ from fieldapp.base.said import Row, Said, say
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.hand_lifts import first_not_by_hand
-from fieldapp.plan.judge import Judged, judge
+from fieldapp.plan.judge import Depth, Judged, judge
 from fieldapp.plan.lifting import lifters_for_mass
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import way_names, way_plans
@@ -119,17 +119,17 @@ def effort_rank(effort: Effort, people: int) -> tuple[bool, int, int, float, flo
     return (beyond, len(effort.out_of_reach), effort.holds_at_most, effort.time.hold_minutes, effort.time.total_min)
 
 
-def judged_way(case: Case, way: str) -> Judged:
+def judged_way(case: Case, way: str, *, depth: Depth = "whole") -> Judged:
     """The best order of a way, judged; the plain order instead if only that one breaks no arm."""
-    return judged_orders(case, way_plans(case.kit, way))
+    return judged_orders(case, way_plans(case.kit, way), depth=depth)
 
 
-def judged_orders(case: Case, plans: Sequence[Plan]) -> Judged:
+def judged_orders(case: Case, plans: Sequence[Plan], *, depth: Depth = "whole") -> Judged:
     """The first of these orders of one way, judged; another if that breaks arms and the other breaks fewer."""
-    judged = judge(case, plans[0])
+    judged = judge(case, plans[0], depth=depth)
     if not judged.breaks or len(plans) == 1 or judged.plan.way not in _PLAIN_MATTERS:
         return judged
-    return min([judged, *(judge(case, plan) for plan in plans[1:])],
+    return min([judged, *(judge(case, plan, depth=depth) for plan in plans[1:])],
                key=lambda other: (other.breaks, other.worst.worst))
 
 

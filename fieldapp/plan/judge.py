@@ -1,6 +1,8 @@
 """A way of raising judged: every stage of it, the steps told what they ask of the crew, struts let in between hubs."""
 
+import math
 from dataclasses import dataclass, field, replace
+from typing import Literal
 
 from fieldapp.base.said import Row, Said, say
 from fieldapp.plan.assemble import plan_of_steps
@@ -17,7 +19,12 @@ from fieldapp.plan.supports import supports_of
 from fieldapp.plan.telling import tell
 from fieldapp.statics.causes import what_helps
 from fieldapp.statics.feet.records import FootDemand
+from fieldapp.statics.governs import LAG, LOW_HUB, UNKNOWN, Governs, Limit
 from fieldapp.statics.wind import WindLimit
+
+Depth = Literal["whole", "till it breaks", "weight"]
+"""How far a way is judged: all that is told with its steps; that only until a stage breaks, then whether and how much
+the others do, so that the worst is known; or only this."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +37,8 @@ class Judged:
     """What every foot does to the ground at every stage, in their order."""
     stages: list[StageAnalysis] = field(default_factory=list, repr=False, compare=False)
     """Every stage of a small frame with its answers, until they were asked for the wind."""
+    given: Plan | None = field(default=None, repr=False, compare=False)
+    """The plan as it was given, if limits and uses were not worked out for every step of it."""
 
     @property
     def worst(self) -> StageRow:
@@ -42,7 +51,7 @@ class Judged:
         return self.worst.breaks
 
 
-def judge(case: Case, plan: Plan) -> Judged:
+def judge(case: Case, plan: Plan, *, depth: Depth = "whole") -> Judged:
     """Judge every stage of a plan and write limits and cautions into its steps.
 
     Parameters
@@ -50,6 +59,8 @@ def judge(case: Case, plan: Plan) -> Judged:
     case : Case
     plan : Plan
         With holds, as `planner.way_plans` gives it.
+    depth : str
+        How far; a stage that was not looked at whole is given as bearing no push and no low hub.
 
     Returns
     -------
@@ -61,15 +72,18 @@ def judge(case: Case, plan: Plan) -> Judged:
     steps: list[Step] = []
     stages: list[StageAnalysis] = []
     pegs = PegsSoFar(case.frame, case.design.ground.which_feet)
+    whole = depth != "weight"
     for number, step in enumerate(plan.steps, start=1):
         stage = pegs.pegged(_stage(case, plan, number), number)
+        whole = whole and (depth == "whole" or not stage.breaks)
         row = _row(case, step, stage, counts[number - 1])
+        row = _looked(row, stage) if whole else row
         rows.append(row)
         stages += [stage] if sum(row.struts for row in rows) <= _MOST_KEPT else []
-        steps.append(_told(case, plan, stage, row))
+        steps.append(_told(case, plan, stage, row) if whole else step)
         tell(plan.way, number, len(plan.steps))
     told = replace(plan_of_steps(case.frame, plan.way, steps), peggings=pegs.peggings(steps))
-    found = Judged(told, tuple(rows), tuple(pegs.demands), stages)
+    found = Judged(told, tuple(rows), tuple(pegs.demands), stages, None if whole else plan)
     return _marked(found) if found.breaks else found
 
 
@@ -107,10 +121,15 @@ def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> Stage
         self_stress=len(stage.tied) + restraints - 3 * len(stage.fitted.hubs) + mechanisms, holds=step.holds,
         stands=not stage.fitted.held, weakest=stage.weight_utilisation, design_utilisation=stage.design_utilisation,
         arm_utilisation_weight=stage.weight_utilisation.utilisation,
-        arm_utilisation_push=stage.push_utilisation.utilisation, level=stage.lag,
+        arm_utilisation_push=math.inf, level=Limit(LAG if step.carried_at else LOW_HUB, 0.0, "", Governs(UNKNOWN)),
         max_displacement_mm=stage.max_displacement_mm, tube_utilisation=stage.tube[1],
         tube=stage.design_tube[0], verdict=stage.verdict, to_peg=stage.asks_for_pegs,
         small_rotations=stage.small_rotations)
+
+
+def _looked(row: StageRow, stage: StageAnalysis) -> StageRow:
+    """The row with what costs more to know than the verdict."""
+    return replace(row, arm_utilisation_push=stage.push_utilisation.utilisation, level=stage.lag)
 
 
 def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:

@@ -22,7 +22,7 @@ from fieldapp.plan.compare import (
     way_report,
 )
 from fieldapp.plan.doorway import places_left_out
-from fieldapp.plan.judge import Judged, breaks_somewhere, wind_limits
+from fieldapp.plan.judge import Judged, breaks_somewhere, judge, wind_limits
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import way_names, way_outlines, with_holds
 from fieldapp.plan.soft_joints import help_for_joints
@@ -77,9 +77,23 @@ def judged_plan(kit: Kit, way: str | None = None) -> Judged:
 
 @remembered(4, by=lambda kit, way: (kit.design, way))
 def _judged_plan(kit: Kit, way: str) -> Judged:
-    judged = (recommended(case_of(kit)) if way == RECOMMENDED else _report_of(kit, way)).judged
-    found = help_for_joints(case_of(kit), judged)
-    return judged if found is None else replace(judged, plan=replace(judged.plan, helps=found.said))
+    looked = _looked_at(kit, way).judged
+    if looked.given is None:
+        return looked
+    judged = judge(case_of(kit), looked.given)
+    return replace(judged, plan=replace(judged.plan, helps=looked.plan.helps))
+
+
+@remembered(4, by=lambda kit, way: (kit.design, way))
+def _looked_at(kit: Kit, way: str) -> WayReport:
+    """The way that is taken with what would help; one that breaks is judged only as far as its verdict asks."""
+    case = case_of(kit)
+    report = _first_that_stands(case) if way == RECOMMENDED else \
+        way_report(kit, judged_way(case, way, depth="whole" if case.design.raising.accept_breaking else
+                                   "till it breaks"))
+    judged, found = report.judged, help_for_joints(case, report.judged)
+    return report if found is None else \
+        replace(report, judged=replace(judged, plan=replace(judged.plan, helps=found.said)))
 
 
 def refused_if_breaking(kit: Kit) -> None:
@@ -91,8 +105,8 @@ def refused_if_breaking(kit: Kit) -> None:
         With the way, what gives way in it, and what would help.
     """
     if not kit.design.raising.accept_breaking:
-        chosen = kit.design.raising.way != RECOMMENDED
-        refuse_breaking(way_report(kit, judged_plan(kit)), chosen=chosen)
+        way = kit.design.raising.way
+        refuse_breaking(_looked_at(kit, way), chosen=way != RECOMMENDED)
 
 
 def breaking(kit: Kit, way: str) -> Said | None:
@@ -105,14 +119,8 @@ def breaking(kit: Kit, way: str) -> Said | None:
     """
     if way == RECOMMENDED or kit.design.raising.accept_breaking:
         return None
-    report = _report_of(kit, way)
+    report = _looked_at(kit, way)
     return report.verdict if report.judged.breaks else None
-
-
-@remembered(4, by=lambda kit, way: (kit.design, way))
-def _report_of(kit: Kit, way: str) -> WayReport:
-    """One way, judged; kept like the plan, also one that breaks arms."""
-    return way_report(kit, judged_way(case_of(kit), way))
 
 
 @remembered(4, by=lambda kit: kit.design)
@@ -134,7 +142,14 @@ class _Waiting:
 
 
 def recommended(case: Case) -> WayReport:
-    """The best way: of those that break nothing the one with the least effort; if all break, the least bad.
+    """The best way: of those that break nothing the one with the least effort; if all break, the least bad."""
+    report = _first_that_stands(case)
+    given = report.judged.given
+    return report if given is None else way_report(case.kit, judge(case, given))
+
+
+def _first_that_stands(case: Case) -> WayReport:
+    """The same; one that breaks is looked at only as far as its verdict asks.
 
     What must be held is costly to find and only adds to the effort, so a way is planned in full when its
     lower bound is the least of all, and judged when its true effort is.
@@ -142,21 +157,20 @@ def recommended(case: Case) -> WayReport:
     waiting = [_Waiting(_rank(case, orders), number, held=False, orders=orders)
                for number, orders in enumerate(way_outlines(case.kit, way) for way in way_names(case.kit))]
     heapq.heapify(waiting)
-    broken: list[tuple[int, WayReport | Sequence[Plan]]] = []
+    broken: list[tuple[int, WayReport]] = []
     while waiting:
         way = heapq.heappop(waiting)
         if not way.held:
             orders = with_holds(case.kit, way.orders)
             heapq.heappush(waiting, _Waiting(_rank(case, orders[:1]), way.number, held=True, orders=orders))
         elif broken and all(breaks_somewhere(case, plan) for plan in way.orders):
-            broken.append((way.number, way.orders))
+            broken.append((way.number, way_report(case.kit, judged_orders(case, way.orders, depth="weight"))))
         else:
-            report = way_report(case.kit, judged_orders(case, way.orders))
+            report = way_report(case.kit, judged_orders(case, way.orders, depth="till it breaks"))
             if not report.judged.breaks:
                 return report
             broken.append((way.number, report))
-    return best(found if isinstance(found, WayReport) else way_report(case.kit, judged_orders(case, found))
-                for _, found in sorted(broken, key=lambda pair: pair[0]))
+    return best(report for _, report in sorted(broken, key=lambda pair: pair[0]))
 
 
 def _rank(case: Case, orders: Sequence[Plan]) -> tuple[bool, int, int, float, float]:

@@ -10,6 +10,7 @@ from fieldapp.base.said import in_words
 from fieldapp.frame.template import STARTER
 from fieldapp.kit import build_kit
 from fieldapp.plan.case import case_of
+from fieldapp.plan.compare import way_report
 from fieldapp.plan.judge import Judged
 from fieldapp.plan.order import judged_plan, level_order
 from fieldapp.plan.planner import with_help
@@ -108,7 +109,7 @@ def test_stiff_joints_and_ways_that_stand_want_no_help(soft):
 def test_a_plan_that_breaks_by_its_joints_says_what_would_help(soft, monkeypatch):
     case, judged, found = soft
     broken = Judged(replace(judged.plan, helps=None), ())
-    monkeypatch.setattr("fieldapp.plan.order.recommended", lambda case: SimpleNamespace(judged=broken))
+    monkeypatch.setattr("fieldapp.plan.order._first_that_stands", lambda case: way_report(case.kit, broken))
     monkeypatch.setattr("fieldapp.plan.order.help_for_joints", lambda *_: found)
     design = case.design.model_copy(update={"crew": case.design.crew.model_copy(update={"people": 31})})
     assert judged_plan(build_kit(design)).plan.helps == found.said
