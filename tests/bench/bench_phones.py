@@ -2,10 +2,10 @@
 
     python -m pytest -m bench -s tests/bench/bench_phones.py
 
-Runs one minute; PHONES_SECONDS=600 makes it the ten minutes of a long look at memory. Every phone lies open: it
-asks every 2.5 s whether something was written down, with the ETag it has, and fetches its page anew when
-something was. Every half minute or so its owner scans a part, looks, presses, and goes back to the start page: with
-fifty phones that is an entry every second, thirty times the pace of a crew.
+Runs one minute; PHONES_SECONDS=600 makes it the ten minutes of a long look at memory, PHONES_PACE=30 a crew's pace.
+Every phone lies open: it asks every 2.5 s whether something was written down, with the ETag it has, and fetches its
+page anew when something was. Every half minute or so its owner scans a part, looks, presses, and goes back to the
+start page: with fifty phones that is an entry every second, thirty times the pace of a crew.
 
 Times are those of the phone. Phones, laptop and whatever else runs share the processor, so each figure is also given
 as a ratio to a bare page (/ping) that one more phone asks for all the while.
@@ -42,7 +42,8 @@ PHONES = 50
 SECONDS = float(os.environ.get("PHONES_SECONDS", "60"))
 POLL_S = 2.5
 """As static/reach.js."""
-ERRAND_S, LOOK_S = (15.0, 35.0), (4.0, 9.0)
+PACE = float(os.environ.get("PHONES_PACE", "1"))
+ERRAND_S, LOOK_S = (15.0 * PACE, 35.0 * PACE), (4.0, 9.0)
 """Between two errands of a phone's owner; between scanning and pressing."""
 WARM_S, HURRY = 25.0, 0.1
 """Before anything is measured: errands ten times as fast, until caches are as full as they get."""
@@ -162,7 +163,7 @@ def _owner(browser, work, number, warm_until, until):
     time.sleep(POLL_S * number / PHONES)
     browser.open("/")
     poll_at, task = time.monotonic() + POLL_S, None
-    errand_at = time.monotonic() + HURRY * dice.uniform(0.0, ERRAND_S[1])
+    errand_at = time.monotonic() + HURRY / PACE * dice.uniform(0.0, ERRAND_S[1])
     while time.monotonic() < until:
         time.sleep(max(0.0, min(poll_at, errand_at, until) - time.monotonic()))
         if time.monotonic() >= poll_at:
@@ -170,7 +171,7 @@ def _owner(browser, work, number, warm_until, until):
             poll_at = time.monotonic() + POLL_S
         if time.monotonic() >= errand_at:
             task = _errand(browser, work, task)
-            pace = 1.0 if time.monotonic() > warm_until else HURRY
+            pace = 1.0 if time.monotonic() > warm_until else HURRY / PACE
             errand_at = time.monotonic() + pace * dice.uniform(*(LOOK_S if task or browser.path != "/" else ERRAND_S))
     browser.connection.close()
 

@@ -1,6 +1,11 @@
 """Every page in a real browser: reachable for all, readable when enlarged, up to date, safe to press twice."""
 
+import threading
+
 from playwright.sync_api import expect
+
+from fieldapp.web.common.context import PATIENCE
+from fieldapp.web.raising import course
 
 PATHS = ["/", "/find", "/log", "/me", "/ring/1", "/place/H22", "/P/S073.2", "/P/H22", "/damage/H22", "/P/H62", "/P/XX9"]
 SMALLEST_TARGET_PX = 47.5
@@ -26,6 +31,17 @@ def test_a_double_tap_counts_once(site, new_phone):
     phone.get_by_role("button", name="Fitted").dblclick()
     expect(phone.locator("main")).to_contain_text("Written down:")
     assert book.last_number == 1
+
+
+def test_a_page_that_is_being_computed_shows_the_answer_by_itself(shed, laptop, monkeypatch):
+    address, _, app = shed
+    go_on = threading.Event()
+    monkeypatch.setattr(course, "_judged", lambda _kit: (go_on.wait(60), ())[1])
+    app.config[PATIENCE] = 0.0
+    laptop.goto(f"{address}/ways")
+    expect(laptop.locator("[data-soon]")).to_be_visible()
+    go_on.set()
+    expect(laptop.locator("[data-soon]")).to_be_hidden(timeout=8000)
 
 
 def test_another_phone_sees_it_without_reloading(site, new_phone, laptop):
