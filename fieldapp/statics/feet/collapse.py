@@ -52,10 +52,10 @@ class CollapseProgram:
         tips_only : bool
             Every foot held sideways: what is left is tipping.
         """
-        self._scale = max(float(np.abs(weight_n).sum()), 1.0)
-        self._rows = _Rows(feet.on, self._scale, len(loads_n), tips_only=tips_only)
+        self.scale_n = max(float(np.abs(weight_n).sum()), 1.0)  # forces in it are ÷ this
+        self._rows = _Rows(feet.on, self.scale_n, len(loads_n), tips_only=tips_only)
         self._rigid, self._asked = feet.rigid.T, most
-        right = -feet.rigid.T @ weight_n / self._scale
+        right = -feet.rigid.T @ weight_n / self.scale_n
         self._right = np.concatenate((right, self._rows.bounds_right, self._rows.cones_right))
         self._cones = self._rows.kinds(len(right))
         self.load(loads_n)
@@ -63,9 +63,9 @@ class CollapseProgram:
     def load(self, loads_n: FloatArray) -> "CollapseProgram":
         """The same feet under the same weight, asked for other loads, as many; far cheaper than set up anew."""
         self._size = len(loads_n)
-        reach = max(float(np.abs(loads_n).max(initial=0.0)), 1e-12) / self._scale
+        reach = max(float(np.abs(loads_n).max(initial=0.0)), 1e-12) / self.scale_n
         self._most = min(self._asked, _FARTHEST / reach)
-        balance = self._rows.forces(self._rigid, self._rigid @ loads_n.T * (self._most / self._scale))
+        balance = self._rows.forces(self._rigid, self._rigid @ loads_n.T * (self._most / self.scale_n))
         self._matrix = _columns_of(np.concatenate((balance, self._rows.bounds, self._rows.cones)))
         return self
 
@@ -100,7 +100,7 @@ class CollapseProgram:
                                        _settings()).solve()
         there = np.array(found.x)
         stands = str(found.status) == "Solved" and there[0] >= 0
-        return (there[1:] * self._scale, self.ways, self._rows.pegged) if stands else None
+        return (there[1:] * self.scale_n, self.ways, self._rows.pegged) if stands else None
 
     def bears(self, loads_n: FloatArray, forces: FloatArray) -> BoolArray:
         """(k,) True where k loads on top of the weight are proven to be borne: forces like these balance them.
@@ -117,7 +117,7 @@ class CollapseProgram:
             What may bear each, as `Borne.forces`.
         """
         ways = self.ways
-        asked = self._right[:len(ways)] - loads_n @ self._rigid.T / self._scale
+        asked = self._right[:len(ways)] - loads_n @ self._rigid.T / self.scale_n
         there = forces + (asked - forces @ ways.T) @ np.linalg.pinv(ways).T
         left = self._right[len(ways):] - there @ self._matrix_of_cones.T
         # (load, cone, component)

@@ -7,6 +7,7 @@ import numpy as np
 from fieldapp.base.constants import GAMMA_Q, WIND_ACTION_FRACTIONS
 from fieldapp.frame.frame import FloatArray
 from fieldapp.statics.feet.collapse import CollapseProgram
+from fieldapp.statics.feet.middle import MidForces, middle_of
 from fieldapp.statics.feet.pushes import TIPS_BELOW, borne_share
 from fieldapp.statics.feet.records import FeetBound
 from fieldapp.statics.feet.reduced import Feet
@@ -34,7 +35,10 @@ def collapse_in_gusts(feet: Feet, gust: Response, most_m_s: float) -> FeetBound:
         return FeetBound(np.inf)
     weight = feet.lightest_n
     pressing = feet.pressing_n(gust) * pressure_mpa(most_m_s)
-    share = _shares(CollapseProgram(feet, weight, pressing[:1], 1.0), pressing)
+    middle = middle_of(feet)
+    if middle is not None and middle.bear(pressing).all():
+        return FeetBound(np.inf)
+    share = _shares(CollapseProgram(feet, weight, pressing[:1], 1.0), pressing, middle)
     if not np.isfinite(share).all():
         return FeetBound(0.0, Governs(UNKNOWN), settled=False)
     at = int(np.round(share, 6).argmin())
@@ -63,8 +67,16 @@ _ALL = 1.0 - 1e-6
 program is exact to. Test: tests/statics/feet/test_at_once.py"""
 
 
-def _shares(program: CollapseProgram, pressing: FloatArray) -> FloatArray:
+_MORE = 2e-6
+"""Directions that bear more than the least by this share are not looked at [1]: so much that none of them counts as
+equal to it. Source: our choice, twice what shares are rounded to. Test: tests/statics/feet/test_at_once.py"""
+
+
+def _shares(program: CollapseProgram, pressing: FloatArray, middle: MidForces | None) -> FloatArray:
     """(k,) how much of each gust is borne, at most 1; not a number where that did not settle.
+
+    Of those between the directions that are looked at first, one that is proven to bear more than the least of these is
+    given as bearing that.
 
     Source: (G4), (G8). Test: tests/statics/feet/test_at_once.py
     """
@@ -74,16 +86,28 @@ def _shares(program: CollapseProgram, pressing: FloatArray) -> FloatArray:
     for at in first:
         share[at], forces[at] = _looked(program, pressing[at])
     left = [at for at in range(count) if at not in first]
-    if left and (share[list(first)] >= _ALL).all():
+    least = float(share[list(first)].min())
+    all_of_it = least >= _ALL
+    if left and (all_of_it or (least > 0 and middle is not None)):
+        level = 1.0 if all_of_it else least + _MORE
+        there = {at: forces[at] if middle is None or all_of_it else
+                 _part_of(forces[at], level / share[at], middle.own_n.ravel() / program.scale_n) for at in first}
         part = np.array([at % _AT_ONCE / _AT_ONCE for at in left])[:, None]
-        before, after = (np.array([forces[(at - at % _AT_ONCE + more) % count] for at in left])
+        before, after = (np.array([there[(at - at % _AT_ONCE + more) % count] for at in left])
                          for more in (0, _AT_ONCE))
-        borne = program.bears(pressing[left], (1 - part) * before + part * after)
-        share[[at for at, good in zip(left, borne, strict=True) if good]] = 1.0
+        borne = program.bears(level * pressing[left], (1 - part) * before + part * after)
+        if middle is not None:
+            borne |= middle.bear(level * pressing[left])
+        share[[at for at, good in zip(left, borne, strict=True) if good]] = level
         left = [at for at, good in zip(left, borne, strict=True) if not good]
     for at in left:
         share[at], _forces = _looked(program, pressing[at])
     return share
+
+
+def _part_of(forces: FloatArray, part: float, alone: FloatArray) -> FloatArray:
+    """Forces that bear a part of a gust, from those that bear all of it and those under the weight alone."""
+    return np.asarray(alone + part * (forces - alone))
 
 
 def _looked(program: CollapseProgram, pressing: FloatArray) -> tuple[float, FloatArray]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fieldapp.base.remembered import remembered
-from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 from fieldapp.statics.feet.collapse import CollapseProgram
 from fieldapp.statics.feet.reduced import Feet
 
@@ -49,6 +49,22 @@ class MidForces:
         if room.min(initial=np.inf) < 0:
             return 0.0
         return float(np.where(grows > 0, room / np.where(grows > 0, grows, 1.0), np.inf).min(initial=np.inf))
+
+
+    def bear(self, pressing_n: FloatArray) -> BoolArray:
+        """(k,) True where loads that press so on pinned feet, (k, 3F), are proven to be borne on top of the weight. [N]
+
+        Source: (G4). Test: tests/statics/feet/test_collapse.py
+        """
+        on, count = self.feet.on, self.feet.count
+        # (load, force, axis)
+        there = self.own_n - (pressing_n @ self.feet.rigid @ self.takes).reshape(len(pressing_n), -1, 3)
+        side, high = np.linalg.norm(there[:, :, :2], axis=2), there[:, :, 2]
+        peg_up, peg_side = on.peg_up_n[self.pegged], on.peg_side_n[self.pegged]
+        ground = (high[:, :count] >= 0) & (side[:, :count] <= np.minimum(on.friction * high[:, :count],
+                                                                         on.most_sideways_n))
+        pegs = (side[:, count:] <= peg_side) & (high[:, count:] <= 0) & (high[:, count:] >= -peg_up)
+        return np.asarray(ground.all(axis=1) & pegs.all(axis=1))
 
 
 def surely_borne(feet: Feet, pressing_n: FloatArray, push_n: float) -> bool:

@@ -10,7 +10,7 @@ from fieldapp.base.errors import StaticsError
 from fieldapp.statics.feet.collapse import CollapseProgram, slides_apart
 from fieldapp.statics.feet.footing import footing
 from fieldapp.statics.feet.inscribed import CLOSE, inscribed
-from fieldapp.statics.feet.middle import surely_borne
+from fieldapp.statics.feet.middle import middle_of, surely_borne
 from fieldapp.statics.feet.pushes import unit_pushes
 from fieldapp.statics.feet.reduced import feet_of
 
@@ -59,6 +59,18 @@ def test_what_is_surely_borne_is_borne(squat, holds):
     ball = inscribed(CollapseProgram(feet, feet.lightest_n, pressing, 1e4)).radius
     sure = [push for push in np.linspace(0.0, 1.2, 25) * ball if surely_borne(feet, pressing, push)]
     assert 0.2 * ball < max(sure) <= ball * (1 + CLOSE)
+
+
+@pytest.mark.parametrize("holds", HOLDS)
+def test_a_load_that_forces_in_the_middle_bear_is_borne(squat, holds):
+    feet, _ = on_feet(squat, **holds)
+    turns = np.random.default_rng(5).normal(size=(60, 3)) * np.geomspace(1.0, 3000.0, 60)[:, None]
+    pressing = turns @ feet.pressing_n(unit_pushes(feet, APEX))
+    sure = middle_of(feet).bear(pressing)
+    borne = [CollapseProgram(feet, feet.lightest_n, one[None], 1.0).farthest(np.ones(1)) for one in pressing]
+    assert sure.any()
+    assert not sure.all()
+    assert all(found.stands and found.loads[0] >= 1 - SHARP for found, good in zip(borne, sure, strict=True) if good)
 
 
 def test_on_ice_no_push_is_surely_borne(squat):
