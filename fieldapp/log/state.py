@@ -75,6 +75,8 @@ class PartState:
     """(item, value, unit), each of the last check that measured it."""
     entries: tuple[str, ...] = ()
     """Keys of the entries about it that count, oldest first."""
+    codes: tuple[str, ...] = ()
+    """Codes that it carries from elsewhere, as they were read."""
     not_scanned: bool = False
     """True if a step was written down whole and nobody read this part's label since: it is there on trust."""
 

@@ -36,6 +36,7 @@ def _share(told, name):
     return sum(values) / len(values)
 
 
+@pytest.mark.timeout(1500)
 def test_two_hundred_kits():
     told = [_told(number) for number in range(KITS)]
     answers = Counter(each["answer"] for each in told)

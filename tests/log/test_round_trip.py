@@ -32,6 +32,7 @@ DAYS = {
     "missing": [("missing", STRUT, {"words": "not in bundle 4"})],
     "found": [("missing", STRUT, {}), ("found", STRUT, {})],
     "scrapped": [("scrapped", STRUT, {"reason": "split"})],
+    "code_kept": [("code_kept", STRUT, {"code": "4006381333931"})],
     "label_reprinted": [("label_reprinted", STRUT, {"end": 1})],
     "made": [("made", None, {"kind": "hub", "part_class": "3", "place": "H12"})],
     "stored": [("fitted", STRUT, {}), ("stored", STRUT, {"bundle": "B", "came_in": ["wet", "dirty"]})],

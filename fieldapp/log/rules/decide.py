@@ -16,6 +16,7 @@ from fieldapp.log.kinds import KINDS, Kind
 from fieldapp.log.rules import (
     alarm,
     checking,
+    codes,
     course,
     damage,
     duties,
@@ -33,6 +34,7 @@ RULES: dict[str, Rule] = {
     "fitted": fitting.fitted, "taken_down": fitting.taken_down, "exchanged": fitting.exchanged,
     "damaged": damage.damaged, "repaired": damage.repaired, "released": damage.released,
     "scrapped": damage.scrapped_for_good, "withdrawn": withdrawing.withdrawn,
+    "code_kept": codes.code_kept,
     "missing": stock.missing, "found": stock.found, "label_reprinted": stock.label_reprinted,
     "made": stock.made, "stored": stock.stored, "checked": checking.checked,
     "raise_started": course.raise_started, "raise_ended": course.raise_ended,
@@ -142,8 +144,8 @@ def _read_data(request: Request, kind: Kind) -> Data | Refusal:
 
 
 _FIELDS: dict[str, Said] = {said.template: said for said in (
-    say("box"), say("bundle"), say("by"), say("feet"), say("how"), say("item"), say("items"), say("kind"), say("name"),
-    say("part_class"), say("places"), say("reason"), say("what"), say("way"))}
+    say("box"), say("bundle"), say("by"), say("code"), say("feet"), say("how"), say("item"), say("items"), say("kind"),
+    say("name"), say("part_class"), say("places"), say("reason"), say("what"), say("way"))}
 """What a kind of entry may need besides, by the name of its field."""
 
 

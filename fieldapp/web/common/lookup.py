@@ -6,7 +6,9 @@ from fieldapp.base.errors import PartIdError
 from fieldapp.kit import with_parts
 from fieldapp.kit.ids import Lookup, parse_part_id
 from fieldapp.kit.kit import Part
+from fieldapp.log.codes import parts_with_code
 from fieldapp.web.common.context import site, state
+from fieldapp.web.common.i18n import _
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,10 +34,19 @@ class UnknownPartError(PartIdError):
 
 
 def look_up(text: str) -> Lookup:
-    """What `text` means among the kit's parts and those made since."""
+    """What `text` means among the kit's parts and those made since: an ID, or a code that a part carries from
+    elsewhere; where two parts carry it, or one whose ID it is as well, none is found and all are offered."""
     made = tuple(state().made.values())
     kit = with_parts(site().kit, made) if made else site().kit
-    return parse_part_id(text, kit)
+    answer = parse_part_id(text, kit)
+    carriers = [part for part in parts_with_code(state(), text) if part != (answer.part.id if answer.part else None)]
+    if not carriers:
+        return answer
+    found = (*((answer.part,) if answer.part else ()), *(state().part(part) for part in carriers))
+    if len(found) == 1:
+        return Lookup(found[0])
+    asked = _("{count} parts carry that code. Which one is it? Look at the other marks on it.")
+    return Lookup(None, message=asked.format(count=len(found)), nearest=found)
 
 
 def find_part(text: str) -> Found:

@@ -113,6 +113,7 @@ def more_acts(past: PartState) -> tuple[MoreAct, ...]:
     if not past.missing and not past.fitted_at:
         acts.append(MoreAct("stock.missing", _("It is missing")))
     acts.append(MoreAct("stock.label", _("Print its label again")))
+    acts.append(MoreAct("codes.page", _("It carries a code or a mark of its own")))
     if not hurt:
         acts.append(MoreAct("mending.repair", _("It was mended")))
     if not past.fitted_at:

@@ -1,0 +1,16 @@
+"""What an entry about a code does to the state: the part carries it from then on."""
+
+from fieldapp.base.said import Said
+from fieldapp.log.codes import code_key
+from fieldapp.log.draft import Draft
+from fieldapp.log.entry import Entry
+from fieldapp.log.kinds_codes import CodeKeptData
+
+
+def code_kept(draft: Draft, entry: Entry, data: CodeKeptData) -> Said | None:
+    """Two laptops may have kept it: once is enough. Two parts with one code is no clash: whoever scans it is asked."""
+    part = str(entry.part)
+    codes = draft.parts[part].codes
+    if code_key(data.code) not in {code_key(code) for code in codes}:
+        draft.change(part, codes=(*codes, data.code))
+    return None
