@@ -13,6 +13,10 @@ _ROUNDING_MM = 1e-5
 Source: our choice, far above rounding, far below what a saw can tell. Test: tests/frame/test_build.py"""
 
 
+_FAR_DEG = 1e6
+"""Further than any angle is from any other (in no formula)."""
+
+
 def class_letters(index: int) -> str:
     """A, B … Z, AA, AB … for 0, 1 … 25, 26, 27 …
 
@@ -124,13 +128,26 @@ def hub_classes(arms: ArmTable, hub_count: int, tolerance_deg: float) -> tuple[t
 def _groups(kinds: list[patterns.PatternKind], tolerance_deg: float) -> list[_Group]:
     """Kinds brought together where every two are within tolerance of each other."""
     groups: list[_Group] = []
-    for kind in kinds:
+    sizes = _sizes(kinds)
+    firsts = np.full_like(sizes, np.inf)
+    for kind, size in zip(kinds, sizes, strict=True):
         handed = patterns.is_handed(kind.pattern, tolerance_deg)
-        if not any(_joined(group, kind, handed, tolerance_deg) for group in groups):
+        near = np.abs(firsts[:len(groups)] - size).max(axis=1, initial=0.0) <= tolerance_deg + patterns.EXACT_DEG
+        if not any(_joined(groups[i], kind, handed, tolerance_deg) for i in np.flatnonzero(near)):
             group = _Group(handed)
+            firsts[len(groups)] = size
             groups.append(group)
             _add(group, kind, turned_over=False)
     return groups
+
+
+def _sizes(kinds: list[patterns.PatternKind]) -> FloatArray:
+    """(kind, 2 × most arms) gaps and dips of each by size; kinds with fewer arms lie far from those with more."""
+    rows = [patterns.by_size(kind.pattern) for kind in kinds]
+    table = np.full((len(rows), max(map(len, rows), default=0)), _FAR_DEG)
+    for row, sizes in zip(table, rows, strict=True):
+        row[:len(sizes)] = sizes
+    return table
 
 
 def _joined(group: _Group, kind: patterns.PatternKind, handed: bool, tolerance_deg: float) -> bool:

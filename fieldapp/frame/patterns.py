@@ -67,6 +67,19 @@ def turns(pattern: FloatArray) -> FloatArray:
     return np.asarray(pattern[(arms[:, None] + arms[None, :]) % len(pattern)])  # (arm read first, arm, gap or dip)
 
 
+def by_size(pattern: FloatArray) -> FloatArray:
+    """(2 k,) gaps from the smallest, then dips from the smallest: the same for the mirror image and for all turns.
+
+    Of two patterns that match within a tolerance no two of these differ by more: what is far apart need not be tried.
+
+    Examples
+    --------
+    >>> by_size(np.array([[150.0, 3.0], [120.0, 2.0], [90.0, 4.0]])).tolist()
+    [90.0, 120.0, 150.0, 2.0, 3.0, 4.0]
+    """
+    return np.sort(pattern, axis=0).T.ravel()
+
+
 def matches(first: FloatArray, second: FloatArray, tolerance_deg: float) -> bool:
     """Whether one pattern laid on the other in some turned position fits, every gap and dip within tolerance.
 
@@ -147,12 +160,15 @@ def kinds(patterns: list[FloatArray]) -> list[PatternKind]:
 def _kinds_of(patterns: list[FloatArray], hubs: IntArray) -> list[PatternKind]:
     """The kinds among hubs with equally many arms."""
     table = np.array([patterns[hub] for hub in hubs])
+    sizes = np.sort(table, axis=1).reshape(len(hubs), -1)          # (hub, gap and dip of each size), see `by_size`
+    left = np.arange(len(hubs))
     found = []
-    while len(hubs):
-        same, mirror = _equal_to(table, table[0]), _equal_to(table, mirrored(table[0]))
-        found.append(PatternKind(table[0], hubs[same], hubs[mirror & ~same]))
-        rest = ~(same | mirror)
-        table, hubs = table[rest], hubs[rest]
+    while len(left):
+        first = table[left[0]]
+        near = left[np.abs(sizes[left] - sizes[left[0]]).max(axis=1) < EXACT_DEG]
+        same, mirror = _equal_to(table[near], first), _equal_to(table[near], mirrored(first))
+        found.append(PatternKind(first, hubs[near[same]], hubs[near[mirror & ~same]]))
+        left = np.setdiff1d(left, near[same | mirror], assume_unique=True)
     return found
 
 
