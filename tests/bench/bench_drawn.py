@@ -1,4 +1,4 @@
-"""A file of 4,000 struts read, classed and drawn: processor time, for a regular vault and one in which no two hubs agree.
+"""A file of 4,000 struts read, classed and drawn: processor time, for a regular vault and one without equal hubs.
 
 Run: python -m pytest -m bench -s tests/bench/bench_drawn.py
 """

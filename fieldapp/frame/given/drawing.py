@@ -1,6 +1,7 @@
 """Drawings in DXF: lines, polylines and triangular faces, also inside blocks."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -35,6 +36,7 @@ def read_drawing(path: Path) -> Drawn:
     edges: list[Any] = []
     faces: list[Any] = []
     where: list[str] = []
+    layers: list[str] = []
     aside: dict[str, int] = {}
     for entity in _entities(document.modelspace()):
         at = f"layer {entity.dxf.layer}, entity {entity.dxf.handle or 'in a block'}"
@@ -43,9 +45,11 @@ def read_drawing(path: Path) -> Drawn:
             aside[entity.dxftype()] = aside.get(entity.dxftype(), 0) + 1
         edges += found
         where += [at] * len(found)
+        layers += [entity.dxf.layer] * len(found)
         faces += [triangle] if triangle else []
     unit_mm = units.conversion_factor(InsertUnits(document.units), InsertUnits.Millimeters) if document.units else None
-    return _gathered(edges, faces, where, unit_mm, tuple(f"{count} {kind}" for kind, count in sorted(aside.items())))
+    left = tuple(f"{count} {kind}" for kind, count in sorted(aside.items()))
+    return replace(_gathered(edges, faces, where, unit_mm, left), sections=tuple(layers))
 
 
 def _entities(of: Any, depth: int = 0) -> Iterator[Any]:

@@ -21,7 +21,7 @@ class GivenLines(DesignSection):
     faces: tuple[tuple[int, int, int], ...] = ()
     """Three points of each triangle that the file gives; none if it gives lines alone."""
     merged: tuple[str, ...] = ()
-    """One sentence for each set of points that were taken for one."""
+    """One sentence for each set of points that were taken for one, and for layers that were taken for one section."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,5 +40,7 @@ class Drawn:
     """(k, 3) numbers of points; None where the file has lines alone."""
     unit_mm: float | None = None
     """Millimetres of the unit that the file itself names; None where it names none."""
+    sections: tuple[str, ...] = ()
+    """(m,) what the file calls the section of each line, or the layer that it lies on; empty where it says neither."""
     left_aside: tuple[str, ...] = field(default=())
     """What else was in the file and says nothing about lines."""

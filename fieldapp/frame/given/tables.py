@@ -4,14 +4,16 @@
     A1, 0, 0, 0
     A2, 1200, 0, 0
 
-    from, to
-    A1, A2
+    from, to, section
+    A1, A2, pole 35
 
 Columns part by comma, semicolon or tab; where semicolon or tab part them, a comma may stand in a number. A table ends
-where the head of the other begins; empty lines, and lines that begin with #, are not read.
+where the head of the other begins; the column "section" may be left out. Other columns, empty lines, and lines that
+begin with #, are not read.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -20,6 +22,7 @@ from fieldapp.frame.given.record import Drawn
 
 POINT_HEAD = ("point", "x", "y", "z")
 LINE_HEAD = ("from", "to")
+SECTION = "section"
 SEPARATORS = ("\t", ";", ",")
 
 
@@ -46,12 +49,15 @@ def read_tables(text: str, source: str) -> Drawn:
     points: dict[str, tuple[float, ...]] = {}
     lines: list[tuple[str, str]] = []
     where: list[str] = []
+    sections: list[str] = []
+    section_at: int | None = None
     table: tuple[str, ...] | None = None
     for number, cells in _rows(text):
         at = f"{source}, line {number}"
         head = next((head for head in (POINT_HEAD, LINE_HEAD) if _is_head(cells, head)), None)
         if head is not None:
             table = head
+            section_at = _column(cells, SECTION) if head == LINE_HEAD else section_at
         elif table is None:
             raise DesignError(f"{at} stands before the head of a table; allowed are {', '.join(POINT_HEAD)} and "
                               f"{', '.join(LINE_HEAD)}. Write one of them above the rows.")
@@ -63,7 +69,8 @@ def read_tables(text: str, source: str) -> Drawn:
         else:
             lines.append(_ends(cells, at))
             where.append(f"line {number}")
-    return _drawn(points, lines, where, source)
+            sections += [] if section_at is None else [cells[section_at] if section_at < len(cells) else ""]
+    return replace(_drawn(points, lines, where, source), sections=tuple(sections))
 
 
 def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
@@ -77,6 +84,11 @@ def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
 
 def _is_head(cells: Sequence[str], head: Sequence[str]) -> bool:
     return tuple(cell.lower() for cell in cells[:len(head)]) == tuple(head)
+
+
+def _column(cells: Sequence[str], name: str) -> int | None:
+    """Where a head has a column of this name; None if it has none."""
+    return next((at for at, cell in enumerate(cells) if cell.lower() == name), None)
 
 
 def _point(cells: Sequence[str], at: str) -> tuple[str, tuple[float, ...]]:

@@ -36,7 +36,7 @@ def drawn_lines(design: Design, folder: Path) -> Iterator[str]:
 
 def _size(frame: Frame, design: Design) -> Iterator[str]:
     merged = () if design.given is None else design.given.merged
-    yield from (f"Welded: {text}" for text in merged)
+    yield from (f"Read: {text}" for text in merged)
     wide_mm, deep_mm, high_mm = np.ptp(frame.nodes_mm, axis=0)
     feet = [hub.name for hub in frame.hubs if hub.on_ground]
     lengths_mm = [strut.centre_length_mm for strut in frame.struts]
