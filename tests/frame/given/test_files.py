@@ -37,13 +37,18 @@ def vault():
     return _read(VAULT)
 
 
-def test_a_published_dome_has_its_counts_and_lengths(tmp_path):
+def published_dome(folder):
+    """The file of the 600-bar dome, in m."""
     rows = [f"{node}.{k},{r * math.cos(k * math.tau / 24):.9f},{r * math.sin(k * math.tau / 24):.9f},{z}"
             for k in range(24) for node, (r, z) in SECTOR.items()]
     bars = [f"{a}.{k},{b.strip(chr(39))}.{(k + b.endswith(chr(39))) % 24}"
             for k in range(24) for a, b in (bar.split("-") for bar in BARS.split())]
-    (tmp_path / "dome.csv").write_text("\n".join(("point,x,y,z", *rows, "from,to", *bars)))
-    given = _read(tmp_path / "dome.csv")
+    (folder / "dome.csv").write_text("\n".join(("point,x,y,z", *rows, "from,to", *bars)))
+    return folder / "dome.csv"
+
+
+def test_a_published_dome_has_its_counts_and_lengths(tmp_path):
+    given = _read(published_dome(tmp_path))
     lengths = _lengths(given)
     assert (len(given.points), len(given.lines)) == (216, 600)
     assert len(set(lengths.round(3))) == 23
