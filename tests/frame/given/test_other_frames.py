@@ -10,6 +10,7 @@ import math
 import numpy as np
 import pytest
 
+from fieldapp.base.errors import DesignError
 from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design, FrameSection
 from fieldapp.frame.given.files import read_lines
@@ -162,3 +163,36 @@ def test_the_published_dome_is_rigid_with_24_states_of_self_stress(tmp_path):
     assert feet.sum() == 24
     rank = _rank(points, lines, feet)
     assert (rank, len(lines) - rank) == (576, 24)
+
+
+RINGS_OF_120 = {"b": (12, 0.0, 273.26, 196.85), "c": (12, 0.0, 492.12, 118.11), "d": (12, 0.0, 625.59, 0.0),
+                "e": (12, 0.5, 492.12, 118.11)}
+BARS_OF_120 = "a-b b-c c-d d-e c-e b-e b'-e b'-b d'-e c'-e"
+"""Of one of 12 sectors; ' is the next one, a the hub at the top, 275.59 high. The lengths as printed, in inches.
+
+Lieu, Do & Lee, Computers & Structures 195 (2018), read through an open gallery of examples, whose list has b'-e twice.
+"""
+
+
+def _dome_of_120(path, bars):
+    nodes = {"a.0": (0.0, 0.0, 275.59)}
+    for name, (count, turned, radius, height) in RINGS_OF_120.items():
+        for k in range(count):
+            turn = math.tau * (k + turned) / count
+            nodes[f"{name}.{k}"] = (radius * math.cos(turn), radius * math.sin(turn), height)
+    lines = [",".join(f"{end[0]}.{0 if end[0] == 'a' else (k + end.endswith(chr(39))) % 12}" for end in bar.split("-"))
+             for k in range(12) for bar in bars.split()]
+    path.write_text("\n".join(("point,x,y,z", *(f"{name},{x},{y},{z}" for name, (x, y, z) in nodes.items()),
+                               "from,to", *lines)))
+    return path
+
+
+def test_the_dome_of_120_bars_is_rigid_and_a_bar_listed_twice_is_told(tmp_path):
+    given, points, lines = _read(_dome_of_120(tmp_path / "frame.csv", BARS_OF_120), "in")
+    feet = points[:, 2] < 1.0
+    assert (len(points), len(lines), feet.sum()) == (49, 120, 12)
+    rank = _rank(points, lines, feet)
+    assert (rank, len(lines) - rank) == (3 * 37, 9)
+    assert len(_built(given).strut_classes) == 7, "the groups into which its bars are put"
+    with pytest.raises(DesignError, match=r"\(b\.1 to e\.0\) is drawn a second time"):
+        _read(_dome_of_120(tmp_path / "frame.csv", BARS_OF_120 + " b'-e"), "in")
