@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fieldapp.base.errors import StaticsError
+from fieldapp.base.remembered import remembered
 from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 from fieldapp.statics import banded
 from fieldapp.statics.instability import (
@@ -170,8 +171,19 @@ def factored(stage: Stage, tension_n: FloatArray | None = None) -> Factored | Un
     Returns
     -------
     Factored or Unstable
-        Unstable is an answer, not an error.
+        Unstable is an answer, not an error. Equal stages in first order are factored once, as the last step's and what
+        the next one's struts hang on.
     """
+    return _first_order(stage) if tension_n is None else _factored(stage, tension_n)
+
+
+@remembered(8, by=lambda stage: (stage.model, stage.hubs.tobytes(), stage.struts.tobytes(), stage.fixed.tobytes()))
+def _first_order(stage: Stage) -> Factored | Unstable:
+    return _factored(stage, None)
+
+
+def _factored(stage: Stage, tension_n: FloatArray | None) -> Factored | Unstable:
+    """The same, not kept."""
     loose = _loose(stage)
     if len(loose):
         return Unstable(stage.names(loose), np.zeros((0, *stage.fixed.shape)))  # (mode, hub, dof)

@@ -80,7 +80,7 @@ def feet_of(of: Solved, on: Footing) -> Feet:
     return Feet(of, on, *_reduced(of, on.feet))
 
 
-@remembered(4, by=lambda of, feet: (of, feet))
+@remembered(4, by=lambda of, feet: (of.ready, of.first_ready, feet))
 def _reduced(of: Solved, feet: tuple[str, ...]) -> tuple[IntArray, FloatArray, Response, FloatArray]:
     """All that does not ask what the feet stand on: loose and held they are reduced once."""
     index = of.stage.model.hub_index
