@@ -1,6 +1,7 @@
 """A stick beside the laptop: a folder that follows the log, is pulled, filled, spoiled, and gone on from."""
 
 import dataclasses
+import os
 import shutil
 import threading
 import time
@@ -19,6 +20,7 @@ from fieldapp.log.from_stick import read_stick, refuse_not_whole, restore_stick,
 from fieldapp.log.laptop import laptop_file
 from fieldapp.log.reading import read_log
 from fieldapp.log.stick import Stick
+from fieldapp.log.stick_files import replace_file
 
 HUB, STRUT = "OH-H01-6", "OH-S001-7"
 
@@ -28,6 +30,12 @@ def laptop(crew, kit, tmp_path):
     """The folder of the log of `crew`."""
     write_kit(tmp_path, kit)
     return tmp_path
+
+
+@pytest.mark.skipif(os.name != "posix", reason="folders cannot be opened to be synced there")
+def test_the_names_of_what_a_stick_takes_are_on_it(tmp_path, names_left):
+    replace_file(tmp_path / "kit.json", b"new")
+    assert names_left() == set()
 
 
 @pytest.fixture
