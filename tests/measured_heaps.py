@@ -42,7 +42,10 @@ def a_kit(rng):
 
 
 def measured(rng, known, size, *, error, missing, foreign):
-    """The heap: sawn to half a millimetre, some missing, some foreign, a tape that errs evenly within its bounds."""
+    """The heap: sawn to half a millimetre, some missing, some foreign, a tape that errs evenly within its bounds.
+
+    Two of three have a span or a height taped; where the frame is low, the span, as the words ask.
+    """
     radius, take_up = size
     sawn = np.repeat(radius * known.chords - 2 * take_up, known.numbers) + rng.normal(0, 0.5, known.total)
     sawn = sawn[rng.random(len(sawn)) >= missing]
@@ -51,7 +54,7 @@ def measured(rng, known, size, *, error, missing, foreign):
     pieces = [MeasuredStruts(round(rng.choice(pile) + rng.uniform(-error, error)), float(error), len(pile))
               for pile in [*piles, *([mm] for mm in strange)]]
     hubs = [HubPile(arms, int(left)) for arms, count in known.arms if (left := rng.binomial(count, 1 - missing))]
-    which = rng.random()
+    which = rng.random() if known.height > known.span / 2 else 0.0 if rng.random() < 2 / 3 else 1.0
     return MeasuredHeap(tuple(pieces), tuple(hubs) if rng.random() < 0.7 else (),
                         _taped(rng, radius * known.span) if which < 1 / 3 else None,
                         _taped(rng, radius * known.height) if 1 / 3 <= which < 2 / 3 else None)

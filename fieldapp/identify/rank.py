@@ -19,7 +19,7 @@ Source: our choice. Test: tests/bench/bench_identify.py"""
 MISSING_BETA = 10.0
 """Shares that are missing are thought of beforehand as (1 − q)^(β−1): 9 % on average [1].
 Source: our choice. Test: tests/bench/bench_identify.py"""
-SURE, LIKELY = 0.999, 0.8
+SURE, LIKELY = 0.9995, 0.8
 """Share of all that it may be from which a shape is said to be sure, or likely [1].
 Source: our choice. Test: tests/bench/bench_identify.py"""
 FOREIGN_MOST, FOREIGN_SHARE = 3, 0.06
@@ -31,15 +31,16 @@ Source: our choice. Test: tests/bench/bench_identify.py"""
 MOST_FAVOUR, BALANCE_ROUNDS = 20.0, 8
 """How much less likely a length may be for a row and still be taken for even numbers [1]; rounds of that.
 Source: our choice. Test: tests/bench/bench_identify.py"""
-PILE_CAUTION = 2.5
+PILE_CAUTION = 4.0
 """What was put on one pile by eye proves so much less than what was measured piece by piece [1].
 Source: our choice. Test: tests/bench/bench_identify.py"""
 STRETCH_SLACK = 1.5
 """Standard deviations by which a scatter must stand out before readings are taken as less certain [1].
 Source: our choice. Test: tests/bench/bench_identify.py"""
-TWO_SIDED_95 = 1.96
-"""Standard deviations either way that hold 95 % of a normal distribution [1].
-Source: standard normal quantile (from memory). Test: tests/bench/bench_identify.py"""
+TWO_SIDED_95 = 2.2
+"""Standard deviations either way [1]: 1.96 hold 95 % of a normal distribution; that which piece is which is found from
+the same readings wants more. Source: our choice, above the normal quantile (from memory).
+Test: tests/bench/bench_identify.py"""
 SHOWN = 5
 """Frames that are told beside the first (in no formula)."""
 

@@ -72,7 +72,8 @@ def _match_lines(number: int, match: Match, verdict: Identified) -> Iterator[str
            f"take-up at each end {match.fit.take_up_mm:.0f} mm ({take_low:.0f} to {take_high:.0f}); 95 % intervals, "
            f"if it is this frame")
     if high - low > NOT_SIZED:
-        yield "   The lengths alone do not part diameter and take-up: measure a span, a height, or one take-up."
+        yield ("   The lengths alone do not part diameter and take-up: measure a take-up, or the larger of span and "
+               "height.")
     yield (f"   struts: {match.known.total}, lacking {_lacking(match)}; too many {match.over}; foreign "
            f"{match.foreign:.0f}")
     if verdict.heap.hubs:
