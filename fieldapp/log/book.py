@@ -22,6 +22,7 @@ from fieldapp.log.laptop import Known
 from fieldapp.log.names import Names
 from fieldapp.log.read_only import TAKES_NOTHING, ReadOnly
 from fieldapp.log.rules import Setting, decide, prepare
+from fieldapp.log.rules.terms import Fitness
 from fieldapp.log.state import State
 from fieldapp.log.store import Store
 from fieldapp.plan.plan import Plan
@@ -138,6 +139,10 @@ class SiteBook:
         book.halt = Halt(why.fault, now)
         return book
 
+    def judge_starts(self, unfit: Fitness | None) -> None:
+        """From now on a raise starts from a kit of which `unfit` finds nothing, or by a name and a reason."""
+        self.site = replace(self.site, unfit=unfit)
+
     @property
     def only_reads(self) -> bool:
         """True if nothing can be written down until the log is opened anew."""
@@ -177,7 +182,7 @@ class SiteBook:
         StoreError
             If it could not be written; the state is as before, and the same request may be sent again.
         """
-        prepare(self.site, request)
+        prepare(self.site, self._state, request, now)
         with self._turns.turn(TURN_S) as ours:
             if not ours:
                 raise faults.busy(self._store.path)

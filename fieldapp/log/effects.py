@@ -168,7 +168,8 @@ def checked(draft: Draft, entry: Entry, data: kinds.CheckedData) -> Said | None:
     measured = tuple((i.item, i.value, i.unit) for i in data.items if i.value is not None)
     before = tuple(old for old in draft.parts[part].measured if old[0] not in {new[0] for new in measured})
     draft.lift(part, "missing")
-    draft.change(part, last_check=entry.key, round=data.round or None, measured=(*before, *measured), not_scanned=False)
+    draft.change(part, last_check=entry.key, round=data.round or None, measured=(*before, *measured), not_scanned=False,
+                 went_on=None)
     failed = [item for item in data.items if item.result == "fail" and not item.label]
     for item in failed:
         words = with_own_words(_failed(item, _item_said(draft, part, data.round, item.item)), item.words)
@@ -210,6 +211,9 @@ def raise_started(draft: Draft, entry: Entry, data: kinds.RaiseStartedData) -> S
         return say("raise {words} was running already", words=draft.raises[-1].name)
     draft.raises = (*draft.raises, Raise(entry.key, data.name, entry.at))
     draft.phase = "raising"
+    for part in data.parts:
+        if part in draft.parts:
+            draft.change(part, went_on=entry.key)
     return None
 
 

@@ -22,6 +22,8 @@ PERSON = "person"
 PersonName = Annotated[Name, PERSON]
 """The name of a person: the log keeps a pseudonym for it, so that it can be forgotten (`log.names`). Every field that
 names somebody is of this sort."""
+PersonIfAny = Annotated[str, StringConstraints(strip_whitespace=True, max_length=80), PERSON]
+"""The same where nobody need be named."""
 ArmNumber = Annotated[int, Field(ge=1, le=12)]
 EndNumber = Literal[1, 2]
 UtcMoment = Annotated[AwareDatetime, AfterValidator(_in_this_age)]

@@ -18,6 +18,7 @@ from fieldapp.log.fields import (
     Name,
     NoData,
     OwnWords,
+    PersonIfAny,
     PersonName,
     SaidWords,
     ShareLeft,
@@ -70,9 +71,13 @@ class WithdrawnData(Data):
 
 
 class RaiseStartedData(Data):
-    """What this raise is called."""
+    """What this raise is called; and where the kit is not fit, who goes on all the same, and why."""
 
     name: Name
+    by: PersonIfAny = ""
+    reason: OwnWords = ""
+    parts: tuple[str, ...] = ()
+    """Filled in by the rule: parts that keep the kit from being fit. It stands on them until they are inspected."""
 
 
 class RepairedData(Data):

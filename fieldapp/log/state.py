@@ -77,6 +77,8 @@ class PartState:
     """Keys of the entries about it that count, oldest first."""
     codes: tuple[str, ...] = ()
     """Codes that it carries from elsewhere, as they were read."""
+    went_on: str | None = None
+    """Key of the entry that started a raise although this part kept the kit from being fit, until it is inspected."""
     not_scanned: bool = False
     """True if a step was written down whole and nobody read this part's label since: it is there on trust."""
 

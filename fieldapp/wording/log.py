@@ -85,7 +85,7 @@ def entry_said(entry: Entry, state: State) -> Said:
               "box_taken": _box_taken, "box_given_back": _box_given_back, "checked": _checked, "feet_held": _feet_held,
               "feet_freed": _feet_freed, "exchange_begun": _exchange_begun,
               "step_done": _step, "duty_taken": _duty, "duty_left": _duty_left,
-              "wind_read": _wind_read,
+              "wind_read": _wind_read, "raise_started": _raise_started,
               }.get(entry.kind)
     if writer:
         return writer(entry, state)
@@ -180,6 +180,14 @@ def _wind_read(entry: Entry, state: State) -> Said:
     said = say("gust of {speed} read", speed=Number(gust if isinstance(gust, int | float) else 0.0, 1, "m/s"))
     words = str(entry.data.get("words") or "")
     return say("{what}: {words}", what=said, words=words) if words else said
+
+
+def _raise_started(entry: Entry, state: State) -> Said:
+    name = str(entry.data.get("name") or "")
+    if not entry.data.get("reason"):
+        return say("raise started: {words}", words=name) if name else say("raise started")
+    return say("raise {name} started though the kit was not fit; {who} answers for it: {reason}", name=name,
+               who=entry.told("by"), reason=str(entry.data["reason"]))
 
 
 def _withdrawn(entry: Entry, state: State) -> Said:

@@ -102,7 +102,7 @@ def half_up(request, tmp_path):
         app = at_the_laptop(create_app(book))
         app.config[PATIENCE] = PATIENCE_S
         order = [place for step in book.site.plan.steps for place in places_of(step)]
-        for kind, data in (("round_closed", {}), ("raise_started", {"name": "bench"})):
+        for kind, data in (("round_closed", {}), ("raise_started", dict.fromkeys(("name", "by", "reason"), "bench"))):
             _write(app, kind, data=data)
         for place in order[:len(order) // 2] if request.param == "raising" else order:
             _write(app, "fitted", part=book.state.allocation[place])

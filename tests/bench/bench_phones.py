@@ -186,7 +186,8 @@ def _errand(browser, work, task):
         return None
     act, part, key = work.next()
     if part is None:
-        entry = {"key": key, "kind": act, "data": {"name": "bench"} if act == "raise_started" else {}}
+        data = dict.fromkeys(("name", "by", "reason"), "bench") if act == "raise_started" else {}
+        entry = {"key": key, "kind": act, "data": data}
         browser.connection.request("POST", "/api/entries", json.dumps({"entries": [entry]}),
                                    {"Content-Type": "application/json", "Cookie": work.laptop.cookie})
         [said] = json.loads(browser.connection.getresponse().read())["answers"]

@@ -45,7 +45,7 @@ class Story:
             steps = book.site.plan.steps
         self.open_laptop(self.folder)
         chief = self.phones[0]
-        chief.write("raise_started", name="The day")
+        chief.write("raise_started", name="The day", by="chief", reason="a journey without inspection")
         third = len(steps) // 3
         self.fit(steps[:third], mishaps={4: "hub", 9: "strut"})
         self.pull_the_plug()

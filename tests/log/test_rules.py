@@ -16,7 +16,10 @@ from fieldapp.log.backup import export_lines, import_lines, rescue
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Refusal, Request
 from fieldapp.log.kinds import KINDS
+from fieldapp.log.rules import Finding
 from fieldapp.log.rules.decide import RULES
+from fieldapp.wording.log import entry_words
+from fieldapp.wording.trust import trust_said
 
 
 def test_every_kind_has_a_rule():
@@ -199,6 +202,33 @@ def test_the_door_names_what_it_does_not_know(crew):
     assert isinstance(outcome, Refusal)
     assert re.fullmatch(r"'fitted' cannot take colour = 'red': [^.]+\.", outcome.message)
     assert crew.book.last_number == 0
+
+
+def test_a_raise_starts_from_a_fit_kit_or_by_a_name_and_a_reason(crew):
+    found = (Finding("nothing is inspected", ("OH-H01-6", "OH-S001-7")),)
+    crew.book.judge_starts(lambda _site, _state, _now: found)
+    crew.done("round_opened", chief=True, name="spring")
+    assert crew.refused("fitted", "OH-H01-6") == (
+        "no raise is running, so nobody has said that the kit is fit. Ask the chief to start the raise, then send "
+        "again.")
+    for half in ({}, {"by": "carpenter 1"}, {"reason": "storm tomorrow"}):
+        assert crew.refused("raise_started", chief=True, name="harvest week", **half) == (
+            "the kit is not fit: nothing is inspected. See to that first; or go on with the name of whoever answers "
+            "for it, and the reason.")
+    entry = crew.done("raise_started", chief=True, name="harvest week", by="carpenter 1", reason="storm tomorrow")
+    state = crew.book.state
+    assert entry_words(entry, state) == ("raise harvest week started though the kit was not fit; carpenter 1 answers "
+                                         "for it: storm tomorrow")
+    assert [part for part, past in state.parts.items() if past.went_on == entry.key] == ["OH-H01-6", "OH-S001-7"]
+    assert [in_words(said) for said in trust_said(state, "OH-H01-6")] == [
+        "The kit was not fit, this part among the reasons. carpenter 1 went on: storm tomorrow"]
+    crew.done("fitted", "OH-H01-6")
+    crew.done("checked", "OH-S001-7", items=[{"item": "cracks", "result": "pass"}])
+    assert crew.book.state.parts["OH-S001-7"].went_on is None
+    found = ()
+    crew.done("withdrawn", entry=entry.key, reason="named wrongly", chief=True)
+    assert crew.book.state.parts["OH-H01-6"].went_on is None
+    assert crew.done("raise_started", chief=True, name="again", by="x", reason="y").data["by"] == ""
 
 
 def test_course_of_a_raise(crew):

@@ -106,6 +106,7 @@ def app(book: SiteBook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iter
     monkeypatch.setattr("fieldapp.web.readiness.ready.SHEET_PATIENCE_S", LONG_S)
     monkeypatch.setattr("fieldapp.web.raising.course.CHOICE_PATIENCE_S", LONG_S)
     made = create_app(book, clock=lambda: MORNING, held=Rights(chief_phrase=CHIEF_HASH), photos=tmp_path / "photos")
+    book.judge_starts(None)     # long to work out; `tests/web/readiness/test_start.py` starts a raise that is judged
     made.config[PATIENCE] = LONG_S
     made.testing = False
     made.config["PROPAGATE_EXCEPTIONS"] = False      # so that a fault shows as the page that people would see

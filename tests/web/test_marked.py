@@ -168,6 +168,7 @@ def site(kits, first_raise, tmp_path):
         app = create_app(book, clock=lambda: MORNING, photos=tmp_path / "photos",
                          held=Rights(chief_phrase=generate_password_hash(PHRASE, "pbkdf2:sha256:1000")))
         app.config[PATIENCE] = 250.0
+        book.judge_starts(None)
         made.append((app, book))
         at_the_laptop(app)
         _raise(app.test_client(), kit, [place for step in book.site.plan.steps[:steps] for place in places_of(step)],

@@ -18,12 +18,20 @@ from fieldapp.plan.ways import RECOMMENDED, named
 
 
 def raise_started(asked: Asked, data: RaiseStartedData) -> Admitted | Refusal:
-    """One raise at a time."""
+    """One raise at a time, of a kit that is fit, or for whose use somebody answers by name."""
     running = asked.state.running_raise
     if running is not None:
         return refuse("raise_running", "the raise '{name}' is running since {time}.", "End it first.",
                       name=running.name, time=clock_words(running.started, asked.now))
-    return Admitted(data=data)
+    against = asked.site.unfit(asked.site, asked.state, asked.now) if asked.site.unfit else ()
+    if against and not (data.by and data.reason):
+        return refuse("not_fit", "the kit is not fit: {reasons}.",
+                      "See to that first; or go on with the name of whoever answers for it, and the reason.",
+                      reasons=Row(tuple(found.words for found in against), "; "))
+    if not against:
+        return Admitted(data=RaiseStartedData(name=data.name))
+    parts = sorted({part for found in against for part in found.parts if part in asked.state.parts})
+    return Admitted(data=RaiseStartedData(name=data.name, by=data.by, reason=data.reason, parts=tuple(parts)))
 
 
 def strike_started(asked: Asked, data: NoData) -> Admitted | Refusal:

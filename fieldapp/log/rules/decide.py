@@ -85,8 +85,10 @@ def decide(site: Setting, state: State, request: Request, now: datetime) -> Entr
     return admitted if isinstance(admitted, Refusal) else _entry(state, request, admitted, now)
 
 
-def prepare(site: Setting, request: Request) -> None:
+def prepare(site: Setting, state: State, request: Request, now: datetime) -> None:
     """Work out, and keep, what the rule will ask for and takes long, before anybody has to wait for this request."""
+    if request.kind == "raise_started" and request.chief and site.unfit and state.running_raise is None:
+        site.unfit(site, state, now)
     way = request.data.get("way") if request.kind == "way_chosen" and request.chief else None
     if isinstance(way, str):
         course.way_refused(site.kit, way)

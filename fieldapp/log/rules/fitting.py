@@ -11,7 +11,7 @@ from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.fields import NoData
 from fieldapp.log.kinds import FittedData, FittedWish, TakenDownWish
-from fieldapp.log.rules.terms import Admitted, Asked, not_dry, scrapped
+from fieldapp.log.rules.terms import Admitted, Asked, not_dry, not_started, scrapped
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
 
@@ -19,7 +19,8 @@ from fieldapp.plan.plan import Plan
 def fitted(asked: Asked, data: FittedWish) -> Admitted | Refusal:
     """A usable part into a free place of its class; out of order is allowed and said."""
     state, part = asked.state, asked.part
-    refusal = _already_fitted(asked) or _not_usable(asked) or _slipped(asked, sure=data.sure)
+    refusal = (_already_fitted(asked) or _not_usable(asked) or not_started(asked)
+               or _slipped(asked, sure=data.sure))
     if refusal:
         return refusal
     home = state.home_of(part.id)

@@ -17,6 +17,15 @@ from fieldapp.plan.plan import Plan
 
 
 @dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that keeps the kit from being fit."""
+
+    words: Value
+    parts: tuple[str, ...] = ()
+    """Parts concerned, by ID."""
+
+
+@dataclass(frozen=True, slots=True)
 class Setting:
     """What does not change while the book is open."""
 
@@ -24,8 +33,14 @@ class Setting:
     plan: Plan
     checklist: Checklist | None = None
     """What an inspection looks at; None: whatever the phone sends."""
+    unfit: "Fitness | None" = None
+    """What keeps the kit from being fit, for whoever starts a raise; None where nobody is there to judge it."""
     laptop: str = ""
     """ID under which this laptop writes; parts made on site are numbered by it."""
+
+
+Fitness = Callable[[Setting, State, datetime], tuple[Finding, ...]]
+"""Answers as `checks` does; long to work out, so it keeps its answer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +112,19 @@ Rule = Callable[[Asked, Any], Admitted | Refusal]
 def when_and_who(entry: Entry, now: datetime) -> Row:
     """"10:14, phone 3"."""
     return Row((clock_words(entry.at, now), entry.named))
+
+
+def not_started(asked: Asked) -> Refusal | None:
+    """Nothing goes in before the raise of a kit that was up before, or inspected, is started; else None.
+
+    The first parts of a kit that is just made go in without: that is how its makers try what they made. Its raise
+    still asks for an inspection when it is started.
+    """
+    state = asked.state
+    if asked.site.unfit is None or state.running_raise or state.fitted or not (state.raises or state.rounds):
+        return None
+    return refuse("raise_not_started", "no raise is running, so nobody has said that the kit is fit.",
+                  "Ask the chief to start the raise, then send again.")
 
 
 def scrapped(asked: Asked) -> Refusal:

@@ -12,9 +12,10 @@ from fieldapp.web.cards.entries import EntryLine, Reader, part_entries
 from fieldapp.web.cards.place_view import PlaceView, place_view
 from fieldapp.web.cards.status import Status, part_status, place_of
 from fieldapp.web.common.context import SiteMoment
-from fieldapp.web.common.i18n import _
+from fieldapp.web.common.i18n import _, in_words
 from fieldapp.web.common.page import Shown, shown
 from fieldapp.wording.place import end_goes, handed_words, lower_first
+from fieldapp.wording.trust import trust_said
 
 MOST_PLACES = 18
 """Places for a spare that are named."""
@@ -54,6 +55,8 @@ class PartView:
     """Places of its class that a spare could fill, those in need first."""
     acts: Acts
     entries: tuple[EntryLine, ...]
+    notes: tuple[str, ...] = ()
+    """What stands on trust: its ID was never read, or it was used though the kit was not fit."""
 
     @property
     def where_line(self) -> str:
@@ -86,7 +89,8 @@ def part_view(at: SiteMoment, part: Part, *, end: int | None, reader: Reader) ->
         letter=part.part_class if part.kind == "strut" else "", bands=bands(kit, part),
         headline=_headline(state, part.id, shown), status=status, place=shown,
         end=end, spare_for=() if shown or state.phase == "striking" else spare_places(at, part),
-        acts=_acts(status, state, part.id, place=shown), entries=part_entries(at, part.id, reader))
+        acts=_acts(status, state, part.id, place=shown), entries=part_entries(at, part.id, reader),
+        notes=tuple(map(in_words, trust_said(state, part.id))))
 
 
 def what_words(kit: Kit, part: Part) -> str:

@@ -21,6 +21,7 @@ from fieldapp.wording.ahead import lift_words
 from fieldapp.wording.facing import facing
 from fieldapp.wording.place import end_goes, limit_words, order_words, pushing_words, sentence
 from fieldapp.wording.standing import one_hold
+from fieldapp.wording.trust import not_scanned_said
 from fieldapp.wording.whereabouts import whereabouts
 
 MOST_IN_TITLE = 4
@@ -128,7 +129,7 @@ def step_card(at: SiteMoment, setting: Setting, step: Step, asking: CardReader) 
     verdict = verdict_of(setting, state, step.number)
     return StepCard(
         name=first_place, title=title(step), where=sentence(found.words), named=found.named,
-        status=status_of(at, verdict), first=tuple(_before(verdict, step)),
+        status=status_of(at, verdict), first=(*_on_trust(state, step, down=down), *_before(verdict, step)),
         parts=tuple(_part(at, place, asking.scanned, down=down) for place in _order(step, verdict)),
         order=(*_holding(verdict), *order_words(at.plan, first_place, holds=False)),
         limits=limit_words(at.plan, step.hub), coming_down=down,
@@ -193,6 +194,14 @@ def _goes(at: SiteMoment, place: str) -> tuple[str, ...]:
         return (_(facing(at.frame).face),)
     how, strut = at.kit.design.hub.held_by.assembly, at.frame.strut(place)
     return (*(end_goes(at.frame, strut, end, how) for end in (1, 2)), *pushing_words(at.plan, place, how))
+
+
+def _on_trust(state: State, step: Step, *, down: bool) -> Iterator[str]:
+    """At the strike: which of its labels nobody read when it went in."""
+    sitting = [state.fitted[place] for place in step.places if place in state.fitted]
+    said = not_scanned_said(state, sitting) if down else None
+    if said is not None:
+        yield in_words(said)
 
 
 def _before(found: Verdict, step: Step) -> Iterator[str]:

@@ -16,6 +16,7 @@ from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.web.inspection.form import Fields, field
 from fieldapp.wording.log import entry_words, outcome_words
+from fieldapp.wording.trust import trust_said
 
 TOLD = ("damaged", "repaired", "released", "missing", "found", "stored", "made")
 WET = ("soaked", "came_in_wet")
@@ -136,6 +137,8 @@ class PastView:
     open_defects: tuple[str, ...]
     state_words: str
     """What its condition asks of the inspector; empty for a sound part."""
+    notes: tuple[str, ...]
+    """What whoever inspects it must know besides: its ID was never read, or it was used though not fit."""
     told: tuple[str, ...]
     """Damage, repairs and the like, newest first."""
     more: int
@@ -193,7 +196,8 @@ def past_view(at: SiteMoment, part: Part, now: datetime) -> PastView:
     current = state.open_round
     return PastView(
         uses=_uses(state, part.id), open_defects=tuple(in_words(said) for said in past.reasons),
-        state_words=_state_words(state, part.id), told=tuple(told[:MOST_TOLD]), more=max(0, len(told) - MOST_TOLD),
+        state_words=_state_words(state, part.id), notes=tuple(map(in_words, trust_said(state, part.id))),
+        told=tuple(told[:MOST_TOLD]), more=max(0, len(told) - MOST_TOLD),
         last_check=_last_check(state, past.last_check, now),
         in_round=current is not None and past.round == current.key)
 

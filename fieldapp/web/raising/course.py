@@ -2,6 +2,7 @@
 
 import threading
 from dataclasses import dataclass
+from datetime import datetime
 
 from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
@@ -17,6 +18,7 @@ from fieldapp.reports.raising import progress
 from fieldapp.reports.standing.strike import strike
 from fieldapp.reports.verdict import Sign
 from fieldapp.web.cards.entries import done
+from fieldapp.web.cards.fitness import against_now
 from fieldapp.web.cards.status import Status
 from fieldapp.web.common.beside import beside
 from fieldapp.web.common.context import patience_s, site, state, tidy
@@ -88,10 +90,18 @@ def _judged(kit: Kit) -> tuple[WayLine, ...]:
 def page() -> str:
     """How the raise stands, and the chief's next button."""
     now, running = site().clock(), state().running_raise
+    against = _against(now) if is_chief() and running is None and site().book.site.unfit else ()
     return render_template("raising/course.html", here="chief", raise_name=running.name if running else "?",
                            may=chiefs_acts(state()), chief=is_chief(), plan=site().plan,
                            way=way_line(site().plan.way), strike=strike(site().book.site, state()),
-                           today=f"{now:%Y-%m-%d}", done=done(), stick=stick_line())
+                           today=f"{now:%Y-%m-%d}", against=against, soon=against is None, done=done(),
+                           stick=stick_line())
+
+
+def _against(now: datetime) -> tuple[str, ...] | None:
+    """What keeps the kit from being fit, in words; None while that is worked out."""
+    found = against_now(site().book.site, state(), now, patience_s=patience_s())
+    return None if found is None else tuple(in_words(one.words) for one in found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +135,8 @@ def write(act: str) -> Response | tuple[str, int]:
     kind = KINDS_OF_ACT.get(act)
     if kind is None:
         abort(404)
-    data = {"name": tidy(request.form.get("name", ""), 80)} if kind == "raise_started" else {}
+    fields = {"name": 80, "by": 80, "reason": 2000} if kind == "raise_started" else {}
+    data = {name: tidy(request.form.get(name, ""), most) for name, most in fields.items()}
     return write_down(wish(kind, data=data), url_for("course.page" if kind == "raise_ended" else "start.page"))
 
 

@@ -15,6 +15,7 @@ from fieldapp.web import log
 from fieldapp.web.board import PAGES as BOARD
 from fieldapp.web.cards import entries, turning
 from fieldapp.web.cards.drawings import Drawer, sign
+from fieldapp.web.cards.fitness import against_start
 from fieldapp.web.cards.gust import gust_words
 from fieldapp.web.cards.holding import holds_now
 from fieldapp.web.cards.place_view import dial_arms
@@ -88,6 +89,7 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     app.config[PATIENCE] = ALONE_S
     app.extensions[EXTENSION] = Site(book, clock, photos, stick)
     app.extensions[BESIDE] = Beside()
+    book.judge_starts(against_start)
     printed = site_address(book.site.kit.design.site.address).host
     packing.install(app)
     _prepare_templates(app, book)       # first, so that whoever is refused is answered in their language

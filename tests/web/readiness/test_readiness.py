@@ -8,6 +8,7 @@ import pypdfium2
 import pytest
 
 from fieldapp.log.book import SiteBook
+from fieldapp.web.cards.fitness import against_start
 from fieldapp.web.common.context import PATIENCE
 
 
@@ -135,3 +136,24 @@ def test_while_it_is_computed_the_page_says_so_at_once_and_looks_again_by_itself
     assert "data-soon" not in phone.get("/ready").text
     app.config[PATIENCE] = 0.0
     assert phone.heading("/ready") == "Not fit yet: parts wait for inspection"
+
+
+def test_a_raise_starts_from_a_fit_kit_or_by_name_and_reason_which_stand_on_the_parts(chief, book):
+    """The demo waits for its inspection: page and rule say so in the same words."""
+    book.judge_starts(against_start)
+    why = "parts not inspected since they were last used"
+    assert why in chief.words("/raise")
+    assert "Start the raise all the same" in chief.words("/raise")
+    answer = chief.press("/raise", "/raise/start", name="Harvest week", by="carpenter 1", reason="")
+    assert answer.status_code == 409
+    assert why in chief.words(answer)
+    waiting = next(part.id for part in book.state.all_parts() if part.id in book.state.allocation.values()
+                   and book.state.parts[part.id].last_check is None)
+    assert chief.post("/api/entries", json={"entries": [{"key": "f" * 20, "kind": "fitted", "part": waiting}]}
+                      ).json["answers"][0]["code"] == "raise_not_started"
+    assert chief.press("/raise", "/raise/start", name="Harvest week", by="carpenter 1",
+                       reason="storm tomorrow").status_code == 303
+    said = "The kit was not fit, this part among the reasons. carpenter 1 went on: storm tomorrow"
+    assert said in chief.words(f"/p/{waiting}")
+    assert said in chief.words(f"/inspect/P/{waiting}")
+    assert "carpenter 1 answers for it: storm tomorrow" in chief.words("/log")
