@@ -7,19 +7,20 @@ test: tests/frame/test_bad_files.py, tests/frame/test_reason.py, tests/kit/test_
 """
 
 import re
-import subprocess
-import sys
 import time
 
 import pytest
 from annotated_types import Ge, Gt, Le
+from click.testing import CliRunner
 
+from fieldapp.cli import main
 from fieldapp.frame.design_file import SECTIONS
 from fieldapp.frame.template import STARTER, design_text
 
-pytestmark = [pytest.mark.bench, pytest.mark.timeout(200)]
+pytestmark = [pytest.mark.bench, pytest.mark.timeout(600)]
 
-WITHIN_S = 90.0
+WITHIN_S = 60.0
+"""Of processor time: what else runs does not count."""
 LARGE = {"frame.frequency"}
 """At its upper bound a frame of thousands of struts, which takes its time."""
 WORSE = [("hub.arm_depth_mm", "1e-300"), ("hub.ply_mm", "1e-9"), ("strut.outer_mm", "9" * 5000),
@@ -56,14 +57,14 @@ def with_answer(key, value):
 @pytest.mark.parametrize(("key", "value"), cases(), ids=[f"{key} {value[:12]}" for key, value in cases()])
 def test_a_design_ends_in_words_and_leaves_all_or_nothing(tmp_path, key, value):
     (tmp_path / "design.toml").write_text(with_answer(key, value), encoding="utf-8")
-    began = time.monotonic()
-    done = subprocess.run([sys.executable, "-c", "from fieldapp.cli import main; main()", "make", str(tmp_path)],
-                          capture_output=True, text=True, check=False, timeout=WITHIN_S)
-    took, left = time.monotonic() - began, {path.name for path in tmp_path.iterdir()}
+    began = time.process_time()
+    done = CliRunner().invoke(main, ["make", str(tmp_path)])
+    took, left = time.process_time() - began, {path.name for path in tmp_path.iterdir()}
     last = (done.stderr.strip().splitlines() or [""])[-1]
-    print(f"\n{took:5.1f} s  {done.returncode}  {key} = {value[:20]}: {last[:110]}", flush=True)
-    assert "Traceback" not in done.stderr
-    if done.returncode:
+    print(f"\n{took:5.1f} s  {done.exit_code}  {key} = {value[:20]}: {last[:110]}", flush=True)
+    assert done.exception is None or isinstance(done.exception, SystemExit), done.exception
+    assert took < WITHIN_S
+    if done.exit_code:
         assert left == {"design.toml"}
         assert "raisebook: " in done.stderr
     else:
