@@ -11,6 +11,7 @@ from itertools import islice
 from pathlib import Path
 
 import flask
+import judged_once
 import pytest
 from filelock import FileLock
 from jinja2 import BytecodeCache
@@ -27,6 +28,8 @@ from fieldapp.log.rules import Setting
 from fieldapp.plan.order import level_order
 
 START_S = 60.0
+
+judged_once.share()
 
 
 @pytest.fixture
@@ -201,6 +204,13 @@ def made_once(tmp_path_factory):
         return shared / name
 
     return found
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _ways_judged_once(made_once, request):
+    """No way of raising is judged twice in a run, whichever test or worker asks again."""
+    if "bench" not in request.config.option.markexpr:
+        judged_once.keep_in(made_once("judged", Path.mkdir))
 
 
 @pytest.fixture(scope="session")

@@ -1,6 +1,7 @@
 """Kits of the plan tests, each built once."""
 
 import pytest
+from small_frame import small_design
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import CrewSection, Design, FrameSection, HubSection, RaisingSection, StrutSection
@@ -36,8 +37,4 @@ def hall_kit():
 @pytest.fixture(scope="session")
 def small_kit():
     """26 hubs, frequency 2, cut at half, 4.4 m, of 30 mm poles."""
-    return build_kit(Design(
-        frame=FrameSection(frequency=2, cut="1/2", diameter_m=4.4),
-        strut=StrutSection(section="rod", material="C24", outer_mm=30.0),
-        hub=HubSection(joint="flat arm", material="birch plywood 15", reach_mm=110.0, ply_mm=15.0, arm_depth_mm=40.0,
-                       mass_kg=0.4)))
+    return build_kit(small_design())

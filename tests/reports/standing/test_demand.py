@@ -4,7 +4,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from small_frame import small_design
 
+from fieldapp.kit import build_kit
+from fieldapp.plan.case import case_of
 from fieldapp.plan.judge import judge
 from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import analysis, fitted_after
@@ -15,16 +18,23 @@ from fieldapp.statics.loads import unit_pushes
 from fieldapp.statics.response import response
 
 
-@pytest.mark.parametrize("way", ["ring by ring", "crown first"])
-def test_stages_agree_with_the_judge_of_the_way(full_hall, way):
-    plan = way_plans(full_hall.kit, way)[0]
-    asked, rows = demand(full_hall.case, plan), judge(full_hall.case, plan).rows
+@pytest.fixture(scope="module")
+def small_case():
+    return case_of(build_kit(small_design()))
+
+
+@pytest.mark.parametrize(("of", "way"), [("full_hall", "ring by ring"), ("small_case", "crown set on last")])
+def test_stages_agree_with_the_judge_of_the_way(request, of, way):
+    case = request.getfixturevalue(of)
+    case = case if of == "small_case" else case.case
+    plan = way_plans(case.kit, way)[0]
+    asked, rows = demand(case, plan), judge(case, plan).rows
     arms, tubes = [row.design_utilisation for row in rows], [1.35 * row.tube_utilisation for row in rows]
     assert [stage.arm.utilisation for stage in asked.stages] == pytest.approx(arms, rel=1e-9)
     assert [stage.tube_utilisation for stage in asked.stages] == pytest.approx(tubes, rel=0.02)
     assert asked.arm.max() == pytest.approx(max(row.design_utilisation for row in rows))
     worst = asked.worst_arm
-    frame = full_hall.kit.frame
+    frame = case.frame
     spot = frame.strut_index[worst.arm.strut], frame.strut(worst.arm.strut).end_at(worst.arm.hub) - 1
     assert (asked.arm[spot], asked.arm_step[spot]) == (worst.arm.utilisation, worst.step)
 

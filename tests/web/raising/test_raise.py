@@ -1,11 +1,9 @@
 """A raise from start to strike on the start page: what next, what to hold, which wind, how far."""
 
 import math
-import threading
 from collections.abc import Callable
 
 import pytest
-from flask import Flask
 from flask.testing import FlaskClient
 
 from fieldapp.kit.kit import Kit
@@ -13,8 +11,6 @@ from fieldapp.log.book import SiteBook
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising.pegs import peg_turn
 from fieldapp.reports.standing import standing
-from fieldapp.web.common.context import PATIENCE
-from fieldapp.web.raising import course
 
 Raised = Callable[[int], None]
 
@@ -59,45 +55,6 @@ def test_a_team_is_sent_to_its_own_place(phone: FlaskClient, other_phone: FlaskC
     mine = phone.heading("/").removeprefix("Team 2 · Next: strut ")
     assert f"May go in now: team 2 · yours {mine}" in phone.words("/")
     assert mine != other_phone.heading("/").removeprefix("Next: strut ")
-
-
-def test_the_ways_are_shown_with_their_verdicts_and_one_that_breaks_is_not_taken(chief: FlaskClient,
-                                                                               book: SiteBook) -> None:
-    page = chief.words("/ways")
-    for _ in range(20):
-        if "being computed" not in page:
-            break
-        page = chief.words("/ways")
-    assert "Ring by ring" in page
-    assert "Breaks: the arm of" in page
-    answer = chief.post("/ways", data={"key": "k" * 20, "way": "wedge by wedge"})
-    assert answer.status_code == 409
-    assert "The way 'wedge by wedge' breaks: the arm of" in chief.words(answer)
-    assert chief.post("/ways", data={"key": "k" * 21, "way": "by magic"}).status_code == 409
-    assert book.last_number == 0
-
-
-def test_while_ways_are_computed_the_page_says_so_at_once_and_looks_again_by_itself(app: Flask, chief: FlaskClient,
-                                                                                    monkeypatch: pytest.MonkeyPatch
-                                                                                    ) -> None:
-    go_on = threading.Event()
-    monkeypatch.setattr(course, "_judged", lambda _kit: (go_on.wait(60), ())[1])
-    app.config[PATIENCE] = 0.0
-    soon = chief.get("/ways")
-    assert "The ways are being computed" in chief.words(soon)
-    assert "data-soon" in soon.text
-    go_on.set()
-    app.config[PATIENCE] = 60.0
-    assert "data-soon" not in chief.get("/ways").text
-
-
-def test_another_way_is_followed_at_once_and_taking_it_back_returns(chief: FlaskClient, book: SiteBook) -> None:
-    first = book.site.plan.way
-    assert chief.post("/ways", data={"key": "k" * 20, "way": "crown set on last"}).status_code == 303
-    assert book.site.plan.way == "crown set on last"
-    key = book.state.entries[-1].key
-    chief.press(f"/log/{key}/withdraw", f"/log/{key}/withdraw", reason="too few people")
-    assert book.site.plan.way == first
 
 
 def test_a_lift_is_told_with_people_hubs_and_evenness(chief: FlaskClient, raised: Raised, book: SiteBook,

@@ -1,0 +1,12 @@
+"""A small frame for tests that need ways of raising: one breaks, one lifts, two stand."""
+
+from fieldapp.frame.design import Design, FrameSection, HubSection, StrutSection
+
+
+def small_design():
+    """26 hubs, frequency 2, cut at half, 4.4 m, of 30 mm poles; crown first breaks one of its plywood arms."""
+    return Design(
+        frame=FrameSection(frequency=2, cut="1/2", diameter_m=4.4),
+        strut=StrutSection(section="rod", material="C24", outer_mm=30.0),
+        hub=HubSection(joint="flat arm", material="birch plywood 15", reach_mm=110.0, ply_mm=15.0, arm_depth_mm=40.0,
+                       mass_kg=0.4))
