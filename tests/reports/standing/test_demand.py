@@ -36,7 +36,8 @@ def test_stages_agree_with_the_judge_of_the_way(request, of, way):
     worst = asked.worst_arm
     frame = case.frame
     spot = frame.strut_index[worst.arm.strut], frame.strut(worst.arm.strut).end_at(worst.arm.hub) - 1
-    assert (asked.arm[spot], asked.arm_step[spot]) == (worst.arm.utilisation, worst.step)
+    assert asked.arm[spot] == pytest.approx(worst.arm.utilisation, rel=1e-8)
+    assert asked.arm_step[spot] == worst.step
 
 
 @pytest.mark.parametrize("number", [16, 23, 42, 60])
