@@ -21,8 +21,7 @@ from fieldapp.log.fold import apply, fold
 from fieldapp.log.laptop import Known
 from fieldapp.log.names import Names
 from fieldapp.log.read_only import TAKES_NOTHING, ReadOnly
-from fieldapp.log.rules import Setting, decide, prepare
-from fieldapp.log.rules.terms import Fitness
+from fieldapp.log.rules import Fitness, Setting, decide, prepare
 from fieldapp.log.state import State
 from fieldapp.log.store import Store
 from fieldapp.plan.plan import Plan

@@ -1,6 +1,6 @@
 """Which requests become entries: `decide` is pure, and knows neither clock nor database."""
 
 from fieldapp.log.rules.decide import decide, prepare
-from fieldapp.log.rules.terms import Finding, Setting
+from fieldapp.log.rules.terms import Finding, Fitness, Setting
 
-__all__ = ["Finding", "Setting", "decide", "prepare"]
+__all__ = ["Finding", "Fitness", "Setting", "decide", "prepare"]
