@@ -1,4 +1,4 @@
-"""A vault from a file: make only after a look, paper and pages in words of levels and bays."""
+"""A vault from a file: make only after a look, paper and pages without rings, a raise by cards, a break."""
 
 import html
 import re
@@ -16,6 +16,7 @@ from fieldapp.log.book import SiteBook
 from fieldapp.plan.order import erection_plan
 from fieldapp.web.server import create_app
 from tests.at_the_laptop import at_the_laptop
+from tests.journey.test_by_step_cards import Phone
 
 pytestmark = pytest.mark.bench
 SIZE = VaultSection(width_m=2.4, height_m=1.2, length_m=2.4, arch_struts=4, bays=2)
@@ -62,3 +63,13 @@ def test_a_vault_from_its_file_to_paper_and_pages(tmp_path):
         assert "Walk through the levels" in start
         pages = [client.get(at).text for at in ("/", "/find", "/ring/1", "/place/H01", "/place/S001")]
         assert not [word for page in pages for word in re.findall(r">[^<]*\b(?:rings?|crown)\b[^<]*<", page)]
+        phone = Phone(client.application)
+        for _step in book.site.plan.steps:
+            phone.peg()
+            phone.do(phone.client.get("/step").location)
+        assert len(book.state.fitted) == len(kit.frame.hubs) + len(kit.frame.struts)
+        told = client.post(f"/damage/{book.state.fitted['H12']}", data={
+            "what": "arm_snapped", "where": "2", "severity": "bad", "key": "damage-of-the-vault"},
+            content_type="multipart/form-data", headers={"Origin": "http://localhost"})
+        answer = html.unescape(client.get(told.location).text)
+        assert "H12 can be exchanged while the frame stands" in answer
