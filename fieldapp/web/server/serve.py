@@ -21,6 +21,7 @@ from fieldapp.web.common.addresses import PHONES_OPEN, address_advice, own_addre
 from fieldapp.web.common.beside import EXTENSION as BESIDE
 from fieldapp.web.common.beside import Beside
 from fieldapp.web.common.context import PATIENCE
+from fieldapp.web.common.practice import CONFIG as PRACTICE
 from fieldapp.web.common.rights import EXTENSION as RIGHTS
 from fieldapp.web.common.rights import Rights
 from fieldapp.web.server.listener import listen
@@ -138,7 +139,7 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, report: Tel
         server.close()
         if BESIDE in app.extensions:
             app.extensions[BESIDE].stop()
-    report("Stopped. Everything that was answered is in the log.")
+    report("Stopped." if app.config.get(PRACTICE) else "Stopped. Everything that was answered is in the log.")
 
 
 def _open_here(app: Flask, address: str, report: TellTerminal, *, show: TellTerminal | None) -> None:

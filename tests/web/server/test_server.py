@@ -69,15 +69,18 @@ from fieldapp.web.common import beside
 from fieldapp.web.server.serve import serve
 signal.signal(signal.SIGINT, signal.default_int_handler)    # shells let their background jobs ignore it
 app = Flask("bare")
+app.config["RAISEBOOK_PRACTICE"] = {practice}
 app.extensions[beside.EXTENSION] = beside.Beside()
 serve(app, port=0, host="127.0.0.1", printed_address="http://127.0.0.1:8000", name="Bare")
 """
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no SIGTERM to send there")
-@pytest.mark.parametrize("sign", [signal.SIGTERM, signal.SIGINT])
-def test_a_stop_is_clean(sign: signal.Signals) -> None:
-    with subprocess.Popen([sys.executable, "-u", "-c", SERVE], stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+@pytest.mark.parametrize(("sign", "last"), [
+    (signal.SIGTERM, "Stopped. Everything that was answered is in the log."), (signal.SIGINT, "Stopped.")])
+def test_a_stop_is_clean_and_promises_nothing_of_practice(sign: signal.Signals, last: str) -> None:
+    code = SERVE.format(practice=last == "Stopped.")
+    with subprocess.Popen([sys.executable, "-u", "-c", code], stdout=subprocess.PIPE, stderr=subprocess.PIPE,
                           text=True) as process:
         assert process.stdout is not None
         for line in process.stdout:
@@ -86,7 +89,7 @@ def test_a_stop_is_clean(sign: signal.Signals) -> None:
         process.send_signal(sign)
         out, err = process.communicate(timeout=20)
     assert process.returncode == 0, err
-    assert out.splitlines()[-1] == "Stopped. Everything that was answered is in the log."
+    assert out.splitlines()[-1] == last
     assert "Traceback" not in err
 
 
