@@ -8,6 +8,7 @@ from fieldapp.base.words import _
 from fieldapp.frame.frame import FloatArray, Frame
 from fieldapp.prints.pictures.camera import Camera, camera_for
 from fieldapp.prints.pictures.skeleton import Layout, Showing, across, busy_boxes, nearness, skeleton, this_marker
+from fieldapp.wording.facing import facing
 from labels.drawing import Box, Drawing
 from labels.lettering import Lettering, Wish
 
@@ -44,7 +45,8 @@ def near_view(frame: Frame, showing: Showing, *, size_mm: tuple[float, float] = 
     letters = Lettering(Box(0.5, 0.5, size_mm[0] - 0.5, size_mm[1] - 0.5))
     letters.keep_clear(busy_boxes(layout))
     items = (*skeleton(layout), *this_marker(layout), *letters.place_all(_wishes(layout)))
-    return Drawing(*size_mm, items, _("{place} and what it meets, seen from outside").format(place=showing.this))
+    words = _("{place} and what it meets, {seen}").format(place=showing.this, seen=_(facing(frame).seen))
+    return Drawing(*size_mm, items, words)
 
 
 def near_hubs(frame: Frame, place: str, *, steps: int = 1) -> frozenset[str]:
