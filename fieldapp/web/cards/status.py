@@ -46,6 +46,9 @@ def part_status(at: SiteMoment, part: Part, *, place: str | None) -> Status:
     reasons = listed([_defect_words(defect) for defect in here.defects])
     if here.condition == "scrapped":
         return Status("stop", _("Scrapped"), reasons)
+    if here.fitted_at and state.exchanging is not None and verdict_of(at.setting, state, here.fitted_at).act:
+        found = place_status(at, here.fitted_at)            # the place says so, so the part says the same
+        return replace(found, detail=" ".join(filter(None, (found.detail, reasons))))
     if here.condition == "quarantined" and here.fitted_at and state.phase != "striking":
         return Status("stop", _("Damaged, and still at {place}").format(place=here.fitted_at), reasons)
     if here.condition == "quarantined" and not here.fitted_at:
