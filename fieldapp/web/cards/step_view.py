@@ -19,6 +19,7 @@ from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _, in_words
 from fieldapp.wording.ahead import lift_words
 from fieldapp.wording.facing import facing
+from fieldapp.wording.lifts import strike_lower
 from fieldapp.wording.place import end_goes, limit_words, order_words, pushing_words, sentence
 from fieldapp.wording.standing import one_hold
 from fieldapp.wording.trust import not_scanned_said
@@ -129,7 +130,8 @@ def step_card(at: SiteMoment, setting: Setting, step: Step, asking: CardReader) 
     verdict = verdict_of(setting, state, step.number)
     return StepCard(
         name=first_place, title=title(step), where=sentence(found.words), named=found.named,
-        status=status_of(at, verdict), first=(*_on_trust(state, step, down=down), *_before(verdict, step)),
+        status=status_of(at, verdict),
+        first=(*_on_trust(state, step, down=down), *_before(verdict, step), *_lowering(at.plan, step, verdict)),
         parts=tuple(_part(at, place, asking.scanned, down=down) for place in _order(step, verdict)),
         order=(*_holding(verdict), *order_words(at.plan, first_place, holds=False)),
         limits=limit_words(at.plan, step.hub), coming_down=down,
@@ -219,6 +221,12 @@ def _before(found: Verdict, step: Step) -> Iterator[str]:
             hubs=listed([hold.hub for hold in hands.after], most=MOST_IN_TITLE))
     if found.act == "in":
         yield from _closing(step, [item for item in step.struts if item.closes and item.strut in found.places])
+
+
+def _lowering(plan: Plan, step: Step, found: Verdict) -> Iterator[str]:
+    """At the strike: how far the piece comes down once the step is out, and who carries it then."""
+    if found.act == "out" and found.may and step.lift_mm:
+        yield strike_lower(step, plan.steps[step.number - 2] if step.number > 1 else None)
 
 
 def _closing(step: Step, closers: list[Insertion]) -> Iterator[str]:

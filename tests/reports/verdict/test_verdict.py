@@ -4,13 +4,15 @@ from dataclasses import replace
 
 import pytest
 from verdict_held import hold
-from verdict_walks import Walk, design, sites
+from verdict_walks import MORNING, Walk, design, sites
 
 from fieldapp.kit import build_kit
 from fieldapp.log.fold import fold
 from fieldapp.log.rules import Setting
 from fieldapp.plan.planner import way_plans
 from fieldapp.reports.verdict import steps_now, together, verdict_of
+from fieldapp.web.cards.step_view import CardReader, step_card
+from fieldapp.web.common.context import SiteMoment
 
 
 @pytest.fixture(scope="session")
@@ -101,3 +103,14 @@ def test_nothing_is_lifted_before_its_piece_is_whole(frames):
     assert verdict_of(site, after(site, lift.number - 1), lift.number).may
     waits = verdict_of(site, after(site, lift.number - 2), lift.number)
     assert (waits.sign, set(waits.waits_for)) == ("waits", set(site.plan.steps[lift.number - 2].places))
+
+
+def test_the_card_of_a_strike_says_how_far_to_lower_wherever_the_raise_lifted(frames):
+    site = frames["lift"]
+    lifted = [step for step in site.plan.steps if step.lift_mm > 0.0]
+    assert lifted
+    for step in lifted:
+        state = replace(after(site, step.number), phase="striking")
+        card = step_card(SiteMoment(site, state), site, step, CardReader("phone", MORNING))
+        told = f"by {step.lift_mm / 1000:.2f} m"
+        assert [told in line for line in card.first if "Then lower" in line] == [True], step.hub
