@@ -34,6 +34,12 @@ Source: our choice. Test: tests/bench/bench_identify.py"""
 PILE_CAUTION = 4.0
 """What was put on one pile by eye proves so much less than what was measured piece by piece [1].
 Source: our choice. Test: tests/bench/bench_identify.py"""
+MOST_PILED = 0.5
+"""Share of struts that were not measured themselves, beyond which no answer is sure [1].
+Source: our choice. Test: tests/identify/test_rank.py"""
+RIM_DOUBTFUL = 5
+"""From this frequency on it is never sure whether a rim that goes up and down was made level [1].
+Source: our choice; a kit of frequency 6 was told wrong. Test: tests/bench/bench_identify.py"""
 STRETCH_SLACK = 1.5
 """Standard deviations by which a scatter must stand out before readings are taken as less certain [1].
 Source: our choice. Test: tests/bench/bench_identify.py"""
@@ -108,7 +114,9 @@ class Identified:
         if not self.matches or self.fault:
             return "unknown"
         share = self.matches[0].share
-        return "sure" if share >= SURE else "likely" if share >= LIKELY else "unknown"
+        known = self.matches[0].known
+        doubtful = _piled(self.heap) > MOST_PILED or (known.level is not None and known.frequency >= RIM_DOUBTFUL)
+        return "sure" if share >= SURE and not doubtful else "likely" if share >= LIKELY else "unknown"
 
     @cached_property
     def fault(self) -> str:
@@ -144,8 +152,12 @@ def identify(heap: MeasuredHeap) -> Identified:
 
 def _caution(heap: MeasuredHeap) -> float:
     """By what differences of scores are divided: 1 where each piece was measured, up to `PILE_CAUTION` for piles."""
-    piled = sum(piece.count for piece in heap.pieces if piece.count > 1) / max(heap.struts, 1)
-    return 1.0 + (PILE_CAUTION - 1.0) * piled
+    return 1.0 + (PILE_CAUTION - 1.0) * _piled(heap)
+
+
+def _piled(heap: MeasuredHeap) -> float:
+    """Share of the struts that were not measured themselves, but put to one that was."""
+    return sum(piece.count - 1 for piece in heap.pieces) / max(heap.struts, 1)
 
 
 def _with_share(match: Match, share: float) -> Match:
