@@ -22,7 +22,8 @@ from fieldapp.prints.limits_table import limit_rows
 DEMO = "orchard-hall"
 """As it is now, with what holds its feet; its file here has the answers that an older program knew."""
 DATA = Path(__file__).parent / "data" / "limits"
-KINDS = {"own weight": "× 1.35 weight", "push": "N", "free end": "N", "low hub": "mm", "lag": "mm", "wind": "m/s"}
+KINDS = {"own weight": "× 1.35 weight", "own weight, fit": "× 1.35 weight",
+         "push": "N", "free end": "N", "low hub": "mm", "lag": "mm", "wind": "m/s"}
 Key = tuple[int, str, str]
 Found = dict[Key, tuple[float, str]]
 
@@ -46,7 +47,8 @@ def after(design: str, way: str) -> Found:
     case = case_of(kit)
     judged = judged_way(case, way)
     found: Found = {}
-    for step, kind, at, value, _unit, governs, where, *_, told in limit_rows(judged, wind_limits(case, judged)):
+    rows = limit_rows(judged, wind_limits(case, judged))
+    for step, kind, at, value, _unit, governs, where, *_, told, _joints in rows:
         ends = "" if told == value else f"; told: {told}"
         found[_key(int(str(step)), str(kind), str(at))] = (_value(str(value)), f"{governs} {where}".strip() + ends)
     return found

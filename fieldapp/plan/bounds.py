@@ -7,7 +7,7 @@ nothing is known to give way.
 
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import groupby
 from typing import Any
 
@@ -15,9 +15,12 @@ from fieldapp.base.constants import GAMMA_G, WHOLE_BODY_PUSH_N
 from fieldapp.plan.case import Case
 from fieldapp.plan.fitted import Fitted
 from fieldapp.plan.locked import less
+from fieldapp.plan.tolerances import NO_LOCK_IN, LockInUse
 from fieldapp.statics.buckling import buckles_beyond, strut_tension_n
 from fieldapp.statics.causes import asks_for_pegs, is_unknown
 from fieldapp.statics.governs import (
+    ARM,
+    FIT,
     FREE_END,
     HANDS,
     LAG,
@@ -25,6 +28,7 @@ from fieldapp.statics.governs import (
     PUSH,
     SIGHT,
     STABILITY,
+    TUBE,
     WEIGHT,
     Governs,
     Limit,
@@ -44,10 +48,10 @@ class Bearing:
     case: Case
     fitted: Fitted
     of: Solved
-    locked_use: float = 0.0
-    """Use of the most used arm or tube by what ill-fitting parts lock in alone."""
+    locked: LockInUse = NO_LOCK_IN
+    """What ill-fitting parts lock in."""
     spare: float = 1.0
-    """Share of what arms and tubes have left beside their weight that this leaves (`locked.LockedIn.spare`)."""
+    """Share of what arms and tubes have left beside their weight that this leaves (`locked.spare_beside`)."""
     kept: dict[str, Any] = field(default_factory=dict, repr=False)
     """What sources found out about the stage, kept with it."""
 
@@ -90,12 +94,25 @@ def bounded(own: Iterable[Limit], stage: Bearing | None, besides: Iterable[Limit
     kind, places = found[0].kind, [limit.at for limit in found]
     asked = [limit for ask in SOURCES.values() for limit in ask(stage, kind, found)] if stage else []
     spare = stage.spare if stage else 1.0
-    found, more = [less(limit, spare) for limit in found], [*(less(limit, spare) for limit in besides), *asked]
+    more = [*(less(limit, spare) for limit in besides), *asked]
+    if kind != FREE_END:  # nothing is locked into a strut that hangs on one hub
+        found = [less(limit, spare) for limit in found]
     if kind not in (PUSH, FREE_END):
         lowest = capped(least([*found, *more]))
         return {lowest.at: lowest}
     by_place = groupby(sorted([*found, *more], key=lambda limit: places.index(limit.at)), key=lambda limit: limit.at)
     return {place: capped(least(limits)) for place, limits in by_place}
+
+
+def with_fit(verdict: Limit, stage: Bearing | None) -> Limit:
+    """The verdict in the one frame of twenty in which tolerances lock most into the worst arm or tube: told beside.
+
+    Source: (P26). Test: tests/plan/test_tolerances.py
+    """
+    if stage is None or not stage.locked.worst or verdict.value < 1.0:
+        return verdict
+    governs = verdict.governs if verdict.governs and verdict.governs.what in (ARM, TUBE) else Governs(FIT)
+    return of_use(1.0 / verdict.value + stage.locked.worst, replace(governs, what=FIT))
 
 
 def capped(limit: Limit) -> Limit:

@@ -67,21 +67,22 @@ def _stood(stage: Bearing) -> FeetStanding | None:
     if stage.fitted.carried_at or not feet or stage.of.design_utilisation > 1.0:
         return None
     on = footing_of(stage.case.design.ground, feet, stage.fitted.pegged)
-    return replace(standing(feet_of(stage.of, on), stage.case.tubes), locked_use=stage.locked_use, spare=stage.spare)
+    return replace(standing(feet_of(stage.of, on), stage.case.tubes), locked_use=stage.locked.use,
+                   locked_known=stage.locked.known, spare=stage.spare)
 
 
 def wind_by_feet(stage: Bearing) -> WindLimit | None:
     """The wind that the stage bears, where its feet end it before arms and tubes can; None where they may not.
 
-    Nor where locked-in forces or tested joints may end it before.
+    Nor where tested joints may end it before, or locked-in forces leave nothing.
 
     Source: (G7), (G8). Test: tests/plan/test_feet_bounds.py
     """
-    if stage.spare < 1.0 or stage.case.design.hub.pull_test_n:
+    if stage.spare <= 0.0 or stage.case.design.hub.pull_test_n:
         return None
     stands = _standing(stage)
     told = gust_by_feet(stands, stage.case.tubes) if stands else None
-    if told is None or not bears_gust(stage.of, stage.case.tubes, pinned_gust_m_s(told)):
+    if told is None or not bears_gust(stage.of, stage.case.tubes, pinned_gust_m_s(told, stage.spare)):
         return None
     return wind_limit_at(stage.of, told.limit(WIND), told.from_deg or 0.0,
                          terrain=stage.case.design.raising.terrain)
@@ -101,10 +102,10 @@ def pushes_borne(stage: Bearing, hubs: Sequence[str]) -> dict[str, Limit]:
 def _pushes_by_pegs(stage: Bearing, hubs: Sequence[str]) -> dict[str, Limit]:
     """Hub → the push that it bears, where its pegs end it before arms and tubes can; the others are left out.
 
-    So are all where locked-in forces or tested joints may end it before.
+    So are all where tested joints may end it before, or locked-in forces leave nothing.
     """
     high = [hub for hub in hubs if hub not in stage.fitted.stands_on]
-    if stage.spare < 1.0 or stage.case.design.hub.pull_test_n or not high:
+    if stage.spare <= 0.0 or stage.case.design.hub.pull_test_n or not high:
         return {}
     stands = _standing(stage)
     if not stands:
@@ -151,7 +152,8 @@ def _free_ends(stage: Bearing, stands: FeetStanding, own: Sequence[Limit]) -> It
         yield from (replace(named[strut], value=0.0) for strut, _ in held)
     elif held:
         unit = response(stage.of.ready, end_pushes(stage.of.stage, held)) * GAMMA_Q
-        asked = [replace(named[strut], value=named[strut].value / of_strength(stands)) for strut, _ in held]
+        part = of_strength(stands) or 1.0
+        asked = [replace(named[strut], value=named[strut].value / part) for strut, _ in held]
         found = pushes_at_once(stands, stage.case.tubes, asked, unit)
         yield from (bound.limit(FREE_END, strut) for (strut, _), bound in zip(held, found, strict=True))
 

@@ -14,13 +14,14 @@ import numpy as np
 
 from fieldapp.base.errors import PlanError
 from fieldapp.base.said import say
-from fieldapp.base.units import deg_from_rad, rad_from_deg
+from fieldapp.base.units import deg_from_rad
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.plan.case import Case
-from fieldapp.plan.fit_limits import DRAWS, OneKind, in_proportion, largest_error, told
+from fieldapp.plan.drawn import drawn_response, in_lots, tolerances
+from fieldapp.plan.fit_limits import OneKind, in_proportion, largest_error, told
 from fieldapp.plan.lack_of_fit import Closing, closings
 from fieldapp.plan.locked import forced_fit, settled
-from fieldapp.plan.misfits import DIPS, Errors, Together, known_errors, together
+from fieldapp.plan.misfits import DIPS, Together, known_errors, together
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.statics.response import STATIONS
@@ -34,8 +35,6 @@ Source: normal distribution (P9). Test: tests/plan/test_fitup.py"""
 ACCEPTABLE_UTILISATION = 0.2
 """Locked-in utilisation that should not be passed: a fifth of an arm is gone before anybody leans on it [1].
 Source: our choice. Test: tests/plan/test_fitup.py"""
-STRUTS_AT_ONCE = 20_000
-"""Struts of drawn frames worked out at once (in no formula)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +92,7 @@ def fit_up(case: Case, plan: Plan) -> FitUp:
     certain = forced_fit(ready, known_errors(case).at(ready.stage.struts))
     parts = certain.components / ready.stage.model.arm_lasting  # (1, station, component)
     drawn, (most, at) = _drawn(case, ready, parts), _worst(parts)
-    locked, known, (length_mm, angle_rad) = told(drawn.whole), float(most[0]), _tolerances(case)
+    locked, known, (length_mm, angle_rad) = told(drawn.whole), float(most[0]), tolerances(case)
     share = in_proportion(locked, known, ACCEPTABLE_UTILISATION)
     names = case.model.strut_names
     return FitUp(
@@ -102,10 +101,6 @@ def fit_up(case: Case, plan: Plan) -> FitUp:
         angle_limit_deg=deg_from_rad(largest_error(drawn.by_angle, angle_rad, ACCEPTABLE_UTILISATION)),
         both_mm=share * length_mm if length_mm else 0.0,
         both_deg=deg_from_rad(share * angle_rad) if angle_rad else 0.0, gaps=tuple(level_gaps(case, plan)))
-
-
-def _tolerances(case: Case) -> tuple[float, float]:
-    return case.design.strut.length_error_mm, rad_from_deg(case.design.hub.angle_error_deg)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -147,15 +142,14 @@ def _drawn(case: Case, ready: Factored, known: FloatArray) -> _Drawn:
 
     Source: (P8). Test: tests/plan/test_fitup.py
     """
-    lots = -(-DRAWS * len(ready.stage.struts) // STRUTS_AT_ONCE)
-    found = [_lot(case, ready, known, draws) for draws in np.array_split(np.arange(DRAWS), lots)]
+    found = [_lot(case, ready, known, draws) for draws in in_lots(ready)]
     # (how lengths err, how angles err, draw) or (how they err, draw)
     return _Drawn(*(np.concatenate(parts, axis=-1) for parts in zip(*found, strict=True)))
 
 
 def _lot(case: Case, ready: Factored, known: FloatArray, draws: IntArray) -> tuple[FloatArray, ...]:
     """What `_Drawn` keeps, of some draws."""
-    (length_mm, angle_rad), (lengths, angles) = _tolerances(case), together(case)
+    (length_mm, angle_rad), (lengths, angles) = tolerances(case), together(case)
     # (draw, station, component) for each way of erring
     by_length = [_components(ready, way, draws, of_length=1.0) for way in lengths]
     by_angle = [_components(ready, way, draws, of_angle=1.0) for way in angles]
@@ -170,17 +164,8 @@ def _lot(case: Case, ready: Factored, known: FloatArray, draws: IntArray) -> tup
 def _components(ready: Factored, way: Together, draws: IntArray, *, of_length: float = 0.0,
                 of_angle: float = 0.0) -> FloatArray:
     """(draws, stations, 3) parts of arm utilisation by errors that lie evenly within ± so many mm or rad."""
-    struts = ready.stage.struts
-    length, out, within = (_evenly(draws, numbers, seed)[:, numbers[struts]] for seed, numbers in
-                           enumerate((way.length, way.out, way.within)))
-    locked = forced_fit(ready, Errors(of_length * length, of_angle * DIPS * out, of_angle * within))
+    locked = drawn_response(ready, way, draws, of_length=of_length, of_angle=of_angle)
     return locked.components / ready.stage.model.arm_lasting
-
-
-def _evenly(draws: IntArray, numbers: IntArray, seed: int) -> FloatArray:
-    """(draws, independent errors) numbers between −1 and 1, the same in every run."""
-    random = np.random.default_rng((seed, int(draws[0])))
-    return random.uniform(-1.0, 1.0, (len(draws), int(numbers.max(initial=-1)) + 1))
 
 
 def _struts(ready: Factored, stations: IntArray) -> IntArray:
@@ -199,7 +184,7 @@ def level_gaps(case: Case, plan: Plan) -> Iterator[LevelGap]:
 
     Source: (P9). Test: tests/plan/test_fitup.py
     """
-    length_mm, angle_rad = _tolerances(case)
+    length_mm, angle_rad = tolerances(case)
     known, (lengths, angles) = known_errors(case).columns[0], together(case)
     for closing in closings(case, plan):
         long, out, within = closing.per_unit[:, 0], closing.per_unit[:, 1:3] * DIPS, closing.per_unit[:, 3:]

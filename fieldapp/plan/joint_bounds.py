@@ -1,7 +1,7 @@
 """What joints bear against being pulled apart: a source of bounds where the design has pull tests of them.
 
-Where it has none nobody knows, and nothing here answers: that every joint is pinned or bolted is a condition of all
-that is told (`plan.forgives` says it with the pull).
+Where it has none nobody knows, and nothing here answers: every limit is told with that (`plan.limits.JOINTS_UNTESTED`,
+a column of `prints.limits_table`), and `plan.forgives` says what they would be pulled with.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -19,7 +19,7 @@ from fieldapp.statics.capacity import joint_pull_n
 from fieldapp.statics.feet.gusts import as_wind_limit
 from fieldapp.statics.feet.records import FeetBound
 from fieldapp.statics.free_ends import carried_by, end_pushes
-from fieldapp.statics.governs import FREE_END, JOINT, PUSH, WEIGHT, WIND, Governs, Limit, least
+from fieldapp.statics.governs import FREE_END, JOINT, LAG, LOW_HUB, PUSH, WEIGHT, WIND, Governs, Limit, least
 from fieldapp.statics.response import Response, response
 from fieldapp.statics.wind import WindLimit, pressure_mpa, wind_directions
 
@@ -50,10 +50,11 @@ def pulls_n(answer: Response) -> FloatArray:
 
 
 def _under_weight(stage: Bearing) -> FloatArray:
-    """(struts, 2) the largest pull under 1.35 × weight, by every theory and in the most harmful ways to stand."""
+    """(struts, 2) the largest pull under 1.35 × weight and by what is locked in, by every theory and in the most
+    harmful ways to stand."""
     most = [GAMMA_G * pulls_n(answer) for answer in stage.of.weights]
     more = pulled_on_feet(stage)
-    return np.asarray(np.concatenate([*most, *([pulls_n(more)] if more else [])]).max(axis=0))
+    return np.asarray(np.concatenate([*most, *([pulls_n(more)] if more else [])]).max(axis=0)) + stage.locked.pull_n
 
 
 def _at(stage: Bearing, spot: int) -> Governs:
@@ -126,8 +127,23 @@ def _wind(stage: Bearing, pull_n: float, own: Sequence[Limit]) -> Iterator[Limit
             yield as_wind_limit(FeetBound(speed, worst.governs), limit)
 
 
-_ANSWERS = {WEIGHT: _weight, PUSH: _pushes, FREE_END: _free_ends, WIND: _wind}
-"""By kind of limit; a low hub and a lag bend and hardly pull (in no formula)."""
+def _low(stage: Bearing, pull_n: float, own: Sequence[Limit]) -> Iterator[Limit]:
+    """Each foot or carrier in turn 1 mm low; a foot for as long as the frame stands."""
+    of, index = stage.of, stage.case.model.hub_index
+    carrying = set(of.stage.ends.ravel().tolist())
+    hubs = [hub for hub in (*stage.fitted.stands_on, *stage.fitted.carried_at) if index[hub] in carrying]
+    if not own or not hubs:
+        return
+    kind, lasting = own[0].kind, min(stage.case.model.arm_lasting, stage.case.tubes.lasting)
+    low = np.zeros((len(hubs), *of.stage.fixed.shape))  # (case, hub, dof)
+    low[np.arange(len(hubs)), [index[hub] for hub in hubs], 2] = -1.0
+    unit = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(low)), low)
+    holds_n = pull_n * lasting if kind == LOW_HUB else pull_n
+    yield least(_given(stage, holds_n, unit, [Limit(kind, np.inf, hub) for hub in hubs]))
+
+
+_ANSWERS = {WEIGHT: _weight, PUSH: _pushes, FREE_END: _free_ends, WIND: _wind, LOW_HUB: _low, LAG: _low}
+"""By kind of limit (in no formula)."""
 
 ALL_SOURCES = {"feet": feet_bounds, "joints": joint_bounds}
 """Every source of bounds by name, in the order in which they are asked (in no formula)."""

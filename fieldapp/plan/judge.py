@@ -6,6 +6,7 @@ from typing import Literal
 
 from fieldapp.base.said import Row, Said, say
 from fieldapp.plan.assemble import plan_of_steps
+from fieldapp.plan.bounds import with_fit
 from fieldapp.plan.case import Case
 from fieldapp.plan.closing import closing_words
 from fieldapp.plan.foot_needs import PegsSoFar
@@ -13,7 +14,7 @@ from fieldapp.plan.limits import limit_cautions, step_limits
 from fieldapp.plan.motions import motions_by_step
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.spreading import spread_limits_mm
-from fieldapp.plan.stage_row import StageRow, breaking_words, broken
+from fieldapp.plan.stage_row import StageRow, breaking_words, broken, fit_words
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import supports_of
 from fieldapp.plan.telling import tell
@@ -124,7 +125,7 @@ def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> Stage
         arm_utilisation_push=math.inf, level=Limit(LAG if step.carried_at else LOW_HUB, 0.0, "", Governs(UNKNOWN)),
         max_displacement_mm=stage.max_displacement_mm, tube_utilisation=stage.tube[1],
         tube=stage.design_tube[0], verdict=stage.verdict, to_peg=stage.asks_for_pegs,
-        small_rotations=stage.small_rotations)
+        small_rotations=stage.small_rotations, with_fit=with_fit(stage.verdict, stage.bearing))
 
 
 def _looked(row: StageRow, stage: StageAnalysis) -> StageRow:
@@ -138,7 +139,8 @@ def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
     spread_mm = spread_limits_mm(case, plan, row.step)
     struts = tuple(replace(insertion, spread_limit_mm=spread_mm.get(insertion.strut)) for insertion in step.struts)
     told = replace(step, struts=struts, limits=step_limits(stage, step), use_weight=row.arm_utilisation_weight,
-                   use_push=row.arm_utilisation_push, lean_n=case.design.crew.push_n)
+                   use_push=row.arm_utilisation_push, lean_n=case.design.crew.push_n,
+                   joints_tested=bool(case.design.hub.pull_test_n))
     return replace(told, cautions=cautions(told, row))
 
 
@@ -148,6 +150,7 @@ def cautions(step: Step, row: StageRow) -> tuple[Said, ...]:
     if not row.small_rotations and not row.breaks:
         found.append(say("It gives so much under its own weight that our numbers end here: prop it before anybody "
                          "works on it."))
+    found += fit_words(row)
     if not row.stands and step.holds:
         held = Row(step.holds)
         found.append(say("It stands only while {hubs} is held: do not let go.", hubs=held) if len(step.holds) == 1 else

@@ -78,9 +78,21 @@ def limit_notes(step: Step) -> Iterator[Said]:
 
 def limits_at(step: Step, place: str) -> Iterator[Said]:
     """What the page of a place says of its limits in a step; nothing where any load is borne."""
-    for limit in step.limits:
-        if limit.at == place and math.isfinite(limit.value):
-            yield from LIMITS[limit.kind].at_place(limit)
+    found = [limit for limit in step.limits if limit.at == place and math.isfinite(limit.value)]
+    for limit in found:
+        yield from LIMITS[limit.kind].at_place(limit)
+    if found:
+        yield from _joints(step)
+
+
+JOINTS_UNTESTED = say("Joints: not tested.")
+"""Said with the limits of a place where the design has no pull test of its joints: none knows what pulls one apart; a
+book says it once, on its first page."""
+
+
+def _joints(step: Step) -> Iterator[Said]:
+    if not step.joints_tested:
+        yield JOINTS_UNTESTED
 
 
 def _lag(stage: StageAnalysis, _step: Step) -> Iterator[Limit]:

@@ -1,11 +1,11 @@
 """What parts that do not fit lock into a stage: forces, the use by them alone, and what they leave for everything else.
 
-Known are measured lengths and what classes alone do (`misfits.known_errors`). It adds to the weight in the verdict, and
-takes from every limit, wherever these are told.
+Known are measured lengths and what classes alone do (`misfits.known_errors`); what tolerances may do comes on top
+(`tolerances`). It adds to the weight in the verdict, and takes from every limit, wherever these are told.
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -49,13 +49,16 @@ class LockedIn:
                  / of.stage.model.arm_lasting) for weight in of.weights)
         return max((worst_arm(of.stage, use) for use in uses), key=lambda arm: arm.utilisation)
 
-    def spare(self, weight_use: float) -> float:
-        """Share of what arms and tubes have left beside their design weight that lock-in leaves, 0 to 1.
 
-        Source: (P25). Test: tests/plan/test_locked.py
-        """
-        left = 1.0 - weight_use
-        return max(0.0, (left - self.use) / left) if left > 0 else 0.0
+def spare_beside(weight_use: float, locked_use: float) -> float:
+    """Share of what arms and tubes have left beside their design weight that lock-in leaves, 0 to 1.
+
+    Source: (P25). Test: tests/plan/test_locked.py
+    """
+    left = 1.0 - weight_use
+    if locked_use == 0.0:
+        return 1.0
+    return max(0.0, (left - locked_use) / left) if left > 0 else 0.0
 
 
 def locked_part(case: Case, fitted: Fitted, tied: Sequence[str]) -> LockedIn | None:
@@ -71,6 +74,11 @@ def locked_part(case: Case, fitted: Fitted, tied: Sequence[str]) -> LockedIn | N
         return None
     arms = float(found.arm_utilisation.max(initial=0.0)) / case.model.arm_lasting
     return LockedIn(found, arms, max(arms, float(tube_utilisation(found, case.tubes.under_weight).max(initial=0.0))))
+
+
+def before_lock_in(own: Mapping[str, Limit], spare: float) -> Mapping[str, Limit]:
+    """Limits so large that what lock-in leaves of them is these."""
+    return {at: replace(limit, value=limit.value / spare) for at, limit in own.items()} if spare else own
 
 
 def less(limit: Limit, spare: float) -> Limit:

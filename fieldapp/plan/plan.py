@@ -63,6 +63,8 @@ class Step:
     """The same with a person's push at the hub of this step, of arms and tubes; None if not computed."""
     lean_n: float = 0.0
     """With what force somebody might push by mistake, as the design says [N]."""
+    joints_tested: bool = False
+    """Whether the design has pull tests of joints; without them no limit knows what pulls one apart."""
 
     @property
     def places(self) -> tuple[str, ...]:

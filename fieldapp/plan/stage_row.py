@@ -40,6 +40,8 @@ class StageRow:
     """Times the design weight (1.35 × weight) that it bears, with what gives way first: below 1 it breaks."""
     small_rotations: bool = True
     """False where 3 times the design weight buckles it: its movements are larger than the theory reckons with."""
+    with_fit: Limit | None = None
+    """The verdict in the one frame of twenty into which tolerances lock most."""
     to_peg: tuple[Limit, ...] = ()
     """Loose feet that lift or slide under the weight alone."""
 
@@ -75,6 +77,14 @@ def breaking_words(row: StageRow) -> list[Said]:
         return [_part_breaks(row, what)]
     return [say("It is computed to give way here under its weight, with the safety factor {factor}: {cause}.",
                 factor=Number(GAMMA_G, None), cause=gives_way(governs))]
+
+
+def fit_words(row: StageRow) -> list[Said]:
+    """The caution of its step that what tolerances lock in may be too much beside its weight."""
+    if row.breaks or row.with_fit is None or row.with_fit.value >= 1.0:
+        return []
+    return [say("In one frame of twenty {cause} beside its weight: force no strut, measure it first.",
+                cause=gives_way(row.with_fit.governs))]
 
 
 def _part_breaks(row: StageRow, what: str) -> Said:

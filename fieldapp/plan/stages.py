@@ -16,10 +16,11 @@ from fieldapp.plan.case import Case
 from fieldapp.plan.feet_bounds import pushes_borne, wind_by_feet
 from fieldapp.plan.fitted import Fitted, fitted_after
 from fieldapp.plan.joint_bounds import ALL_SOURCES
-from fieldapp.plan.locked import LockedIn, locked_part
+from fieldapp.plan.locked import LockedIn, before_lock_in, locked_part, spare_beside
 from fieldapp.plan.loose import loose_weight
 from fieldapp.plan.motions import Motions, motions_of, smallest_holds
 from fieldapp.plan.supports import Supports, carried_supports, kept_still, supported_stage
+from fieldapp.plan.tolerances import tolerated
 from fieldapp.statics import limits, loads, wind
 from fieldapp.statics.free_ends import through_hub_limits
 from fieldapp.statics.governs import ARM, FOLDS, LAG, LOW_HUB, PUSH, STABILITY, TUBE, WEIGHT, Governs, Limit
@@ -156,11 +157,11 @@ class StageAnalysis:
     @cached_property
     def bearing(self) -> Bearing | None:
         """The stage as sources of bounds are given it; None if it does not stand."""
-        if isinstance(self.solved, Unstable) or self.locked is None:
-            return None if isinstance(self.solved, Unstable) else Bearing(self.case, self.fitted, self.solved)
-        tube = most_used_tube(self._design_weights, self.case.tubes.under_weight)[1]
-        spare = self.locked.spare(max(self.solved.design_utilisation, tube))
-        return Bearing(self.case, self.fitted, self.solved, self.locked.use, spare)
+        if isinstance(self.solved, Unstable):
+            return None
+        use = max(self.solved.design_utilisation, most_used_tube(self._design_weights, self.case.tubes.under_weight)[1])
+        locked = tolerated(self.case, self.fitted, self.tied).beside(self.locked)
+        return Bearing(self.case, self.fitted, self.solved, locked, spare_beside(use, locked.use))
 
     @cached_property
     def locked(self) -> LockedIn | None:
@@ -183,10 +184,11 @@ class StageAnalysis:
         return bounded(own.values(), self.bearing, self.through_hubs(self.loose, own))
 
     def through_hubs(self, loose: Sequence[tuple[str, str]], own: Mapping[str, Limit]) -> tuple[Limit, ...]:
-        """The same of (strut, hub), by what they hang on alone; no more than their own."""
+        """The same of (strut, hub), by what they hang on, lock-in not yet off; after it no more than their own."""
         if isinstance(self.solved, Unstable):
             return tuple(replace(own[strut], value=0.0, governs=self._folds) for strut, _ in loose)
-        return through_hub_limits(self.solved, self.case.tubes, loose, own)
+        asked = before_lock_in(own, self.bearing.spare if self.bearing else 0.0)
+        return through_hub_limits(self.solved, self.case.tubes, loose, asked)
 
     @cached_property
     def lag(self) -> Limit:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from fieldapp.base.csv_text import Cells
 from fieldapp.plan.judge import Judged
@@ -9,19 +10,25 @@ from fieldapp.plan.limits import LIMITS
 from fieldapp.statics.governs import LAG, WEIGHT, Governs, Limit, ends_before
 from fieldapp.statics.wind import WindLimit
 
-HEADS = ("step", "kind", "at", "value", "unit", "governs", "where", "under", "feet_taken", "told")
-UNITS = {WEIGHT: "times 1.35 x weight", **{kind.name: kind.unit for kind in LIMITS.values()}}
+HEADS = ("step", "kind", "at", "value", "unit", "governs", "where", "under", "feet_taken", "told", "joints")
+WITH_FIT = "own weight, fit"
+"""The verdict in the one frame of twenty into which tolerances lock most (in no formula)."""
+UNITS = {WEIGHT: "times 1.35 x weight", WITH_FIT: "times 1.35 x weight",
+         **{kind.name: kind.unit for kind in LIMITS.values()}}
 
 
 def limit_rows(judged: Judged, winds: Sequence[WindLimit | None]) -> Iterator[Cells]:
     """One row a limit, step by step: the verdict of the stage, pushes, free ends, uneven ground or lag, wind.
 
-    `told` is what crews are told: the number, what ends before the frame does, or nothing.
+    `told` is what crews are told: the number, what ends before the frame does, or nothing. `joints` says whether what
+    pulls joints apart is in it.
     """
     for step, row, wind in zip(judged.plan.steps, judged.rows, winds, strict=True):
         level = () if row.level.kind == LAG else (row.level,)
-        for limit in (row.verdict, *step.limits, *level, *((wind,) if wind else ())):
-            yield (step.number, *_cells(limit))
+        beside = row.with_fit if row.with_fit != row.verdict else None
+        fit = (replace(beside, kind=WITH_FIT),) if beside else ()
+        for limit in (row.verdict, *fit, *step.limits, *level, *((wind,) if wind else ())):
+            yield (step.number, *_cells(limit), "tested" if step.joints_tested else "not tested")
 
 
 def _cells(limit: Limit) -> Cells:

@@ -10,6 +10,7 @@ from typing import Literal
 from fieldapp.base.said import Said, say
 from fieldapp.statics.governs import (
     ARM,
+    FIT,
     FOLDS,
     FOOT_LIFTS,
     FOOT_SLIDES,
@@ -44,6 +45,14 @@ def _buckles(at: Governs) -> Said:
     return say("the frame buckles first, most at {hub}", hub=at.hub) if at.hub else say("the frame buckles first")
 
 
+def _ill_fitting(at: Governs) -> Said:
+    if at.hub:
+        return say("what tolerances lock into the arm of {hub} on {strut} is too much", hub=at.hub, strut=at.strut)
+    if at.strut:
+        return say("what tolerances lock into the tube of {strut} is too much", strut=at.strut)
+    return say("what tolerances lock in is too much")
+
+
 CAUSES: dict[str, Cause] = {cause.name: cause for cause in (
     Cause(ARM, "breaks", lambda at: say("the arm of {hub} on {strut} breaks first", hub=at.hub, strut=at.strut),
           say("stronger arms (more layers, deeper, better break tests), a prop under what they bear, or another way")),
@@ -51,6 +60,7 @@ CAUSES: dict[str, Cause] = {cause.name: cause for cause in (
           say("thicker or stiffer tubes, a smaller frame, props where it gives way, or another way")),
     Cause(JOINT, "breaks", lambda at: say("the joint of {strut} at {hub} gives way first", strut=at.strut, hub=at.hub),
           say("a pin or bolt through every joint, with a pull test of your own")),
+    Cause(FIT, "breaks", _ill_fitting),
     Cause(STABILITY, "breaks", _buckles,
           say("stiffer tubes and joints, props where it gives way, or another way")),
     Cause(FOLDS, "breaks", lambda at: say("it does not stand by itself, {hub} moves first", hub=at.hub),

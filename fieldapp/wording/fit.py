@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from fieldapp.base.numbers import percent, shortest
 from fieldapp.base.words import _
+from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.plan.fitup import FitUp
 from fieldapp.wording.raising import Run
@@ -15,9 +16,17 @@ def fit_rules(fit: FitUp | None) -> tuple[str, ...]:
     if fit is None:
         return ()
     words = _("Fit: with lengths within ± {mm} mm and arms within ± {deg}°, one frame in twenty has more than {share} "
-              "of the strength of its worst arm locked in. Never force a strut: look for the wrong part first.")
+              "of the strength of its worst arm locked in. Limits here are lower for it. Never force a strut: look for "
+              "the wrong part first.")
     return (words.format(mm=shortest(fit.length_error_mm), deg=shortest(fit.angle_error_deg),
                          share=percent(_up(fit.locked_utilisation))),)
+
+
+def joint_rules(design: Design) -> tuple[str, ...]:
+    """That nobody knows what joints hold, where the design has no pull test of them."""
+    if design.hub.pull_test_n:
+        return ()
+    return (_("Joints: nobody tested what pulls them apart, so no limit here knows of it. Pin or bolt every strut."),)
 
 
 def _up(share: float) -> float:

@@ -29,9 +29,10 @@ def _paper():
     """Paper tubes on steel arms: strong arms, weak tubes."""
     return build_kit(Design(
         frame=FrameSection(frequency=2, cut="1/2", diameter_m=6.0),
-        strut=StrutSection(section="tube", material="paper tube", outer_mm=60.0, wall_mm=4.0, stock_mm=3000.0),
+        strut=StrutSection(section="tube", material="paper tube", outer_mm=60.0, wall_mm=4.0, stock_mm=3000.0,
+                           length_error_mm=0.0),
         hub=HubSection(joint="flat arm", material="S235", reach_mm=120.0, plies=1, ply_mm=6.0, arm_depth_mm=40.0,
-                       mass_kg=1.6)))
+                       mass_kg=1.6, angle_error_deg=0.0)))
 
 
 @pytest.fixture(scope="module", autouse=True)
@@ -43,9 +44,9 @@ def no_feet():
 
 
 @pytest.fixture(scope="module", params=["plywood", "paper"])
-def told(request, small_kit):
+def told(request, exact_kit):
     """A case and its judged plan, ring by ring."""
-    case = case_of(small_kit if request.param == "plywood" else _paper())
+    case = case_of(exact_kit if request.param == "plywood" else _paper())
     return case, judge(case, way_plans(case.kit, "ring by ring")[0])
 
 

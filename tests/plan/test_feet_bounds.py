@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from fieldapp.kit import build_kit
 from fieldapp.plan.bounds import bounded
 from fieldapp.plan.case import case_of
 from fieldapp.plan.feet_bounds import feet_bounds, pushes_borne, wind_by_feet
@@ -13,10 +14,12 @@ from fieldapp.statics.governs import LAG, PEG, SLIDES, TIPS, WIND
 from fieldapp.statics.limits import push_limits
 from fieldapp.statics.wind import wind_limit
 
+from .conftest import exact
+
 
 @pytest.fixture(scope="module")
 def case(hall_kit):
-    return case_of(hall_kit)
+    return case_of(build_kit(exact(hall_kit.design)))
 
 
 @pytest.fixture(scope="module")

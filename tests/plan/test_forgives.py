@@ -146,7 +146,8 @@ def _use(stage, place, force):
 @pytest.fixture(scope="module")
 def held_firm():
     """Feet that neither slide nor lift: what is borne is what arms and tubes bear."""
-    case, plan = _case(ground={"friction": 2.0, "holds_up_n": 1e5, "holds_sideways_n": 1e5, "holds_source": "test"})
+    case, plan = _case(strut={"length_error_mm": 0.0}, hub={"angle_error_deg": 0.0},
+                       ground={"friction": 2.0, "holds_up_n": 1e5, "holds_sideways_n": 1e5, "holds_source": "test"})
     fitted = fitted_after(plan, len(plan.steps))
     return analysis(case, replace(fitted, pegged=fitted.stands_on))
 
@@ -170,7 +171,8 @@ def test_a_ladder_bears_no_more_than_its_worse_side(held_firm):
 @pytest.fixture(scope="module")
 def strong():
     """Tubes and arms that bear a person in some places."""
-    case, plan = _case(strut={"outer_mm": 45.0}, hub={"plies": 3}, ground={"friction": 0.3})
+    case, plan = _case(strut={"outer_mm": 45.0, "length_error_mm": 0.0}, hub={"plies": 3, "angle_error_deg": 0.0},
+                       ground={"friction": 0.3})
     return analysis(case, fitted_after(plan, len(plan.steps)))
 
 

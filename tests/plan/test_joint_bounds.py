@@ -42,8 +42,8 @@ def test_a_weak_joint_ends_every_limit_and_a_strong_one_none(small_kit):
     assert weak.verdict.value < untested.verdict.value
 
 
-def test_a_push_pulls_a_joint_by_hand(small_kit):
-    stage, pull = _stage(small_kit, 600.0), joint_pull_n(_stage(small_kit, 600.0).case.design)
+def test_a_push_pulls_a_joint_by_hand(exact_kit):
+    stage, pull = _stage(exact_kit, 600.0), joint_pull_n(_stage(exact_kit, 600.0).case.design)
     of, hub = stage.solved, stage.fitted.last[0]
     bearing = replace(stage.bearing, fitted=replace(stage.fitted, carried_at=stage.fitted.stands_on))  # feet that stay
     (limit,) = joint_bounds(bearing, PUSH, [Limit(PUSH, np.inf, hub)])

@@ -7,17 +7,17 @@ import pytest
 
 from fieldapp.base.constants import GAMMA_G
 from fieldapp.plan.case import case_of
-from fieldapp.plan.locked import LockedIn, less, locked_in
+from fieldapp.plan.locked import less, locked_in, spare_beside
 from fieldapp.plan.order import level_order
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.statics.governs import ARM, PUSH, SLIDES, Governs, Limit
 
 
 @pytest.fixture(scope="module")
-def stages(small_kit):
+def stages(exact_kit):
     """The finished frame of sound parts, and with one strut 6 mm too long."""
-    case, plan = case_of(small_kit), level_order(small_kit.frame, small_kit.design)
-    fitted, strut = fitted_after(plan, len(plan.steps)), small_kit.frame.struts[-1].name
+    case, plan = case_of(exact_kit), level_order(exact_kit.frame, exact_kit.design)
+    fitted, strut = fitted_after(plan, len(plan.steps)), exact_kit.frame.struts[-1].name
     return analysis(case, fitted), analysis(replace(case, off_mm=((strut, 6.0),)), fitted)
 
 
@@ -48,7 +48,6 @@ def test_every_limit_that_an_arm_or_a_tube_ends_falls(stages):
 
 
 def test_what_is_left_is_by_hand():
-    locked = LockedIn(None, arm_use=0.2, use=0.3)
-    assert locked.spare(0.4) == pytest.approx(0.5)  # of 0.6 that the weight leaves, 0.3 is locked in
-    assert locked.spare(0.7) == pytest.approx(0.0)
-    assert locked.spare(1.2) == 0.0
+    assert spare_beside(0.4, 0.3) == pytest.approx(0.5)  # of 0.6 that the weight leaves, 0.3 is locked in
+    assert spare_beside(0.7, 0.3) == pytest.approx(0.0)
+    assert spare_beside(1.2, 0.3) == 0.0

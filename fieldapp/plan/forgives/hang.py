@@ -12,7 +12,7 @@ from fieldapp.plan.forgives.on_feet import borne_on_feet, ways_to_stand
 from fieldapp.plan.forgives.record import HANG, LADDER, PERSON_N, ladder_push_n, that_bear
 from fieldapp.plan.forgives.upset import resting, upset_limits
 from fieldapp.plan.joint_bounds import given_loads
-from fieldapp.plan.stages import StageAnalysis
+from fieldapp.plan.stages import StageAnalysis, analysis
 from fieldapp.statics import loads
 from fieldapp.statics.feet.starts import Starts
 from fieldapp.statics.governs import FOLDS, Governs, least
@@ -82,6 +82,7 @@ def _limits(stage: StageAnalysis, kind: str, ways: Callable[[Place], list[FloatA
 
     Weight counts 1.35 times, on feet also once, and the load 1.5 times. A limit that is what was asked says "at least".
     """
+    stage = beside_lock_in(stage)
     of = stage.solved
     if not stage.stands or not isinstance(of, Solved):
         governs = Governs(FOLDS, hub=next(iter(stage.falls), ""))
@@ -94,6 +95,23 @@ def _limits(stage: StageAnalysis, kind: str, ways: Callable[[Place], list[FloatA
         for limit in _of_cases(stage, starts, kind, cases, asked_n=asked_n):
             found.setdefault(limit.at, []).append(limit)
         yield tuple(replace(least(limits), at=twin) for name, limits in found.items() for twin in twins[name])
+
+
+def beside_lock_in(stage: StageAnalysis) -> StageAnalysis:
+    """The same stage of arms and tubes that bear as much less as is locked into the worst of them.
+
+    Source: (P26). Test: tests/plan/test_forgives.py
+    """
+    if not stage.bearing:
+        return stage
+    case, left = stage.case, max(NEXT_TO_NOTHING, 1.0 - stage.bearing.locked.use)
+    model = replace(case.model, arm_capacity=case.model.arm_capacity * left)
+    return analysis(replace(case, model=model, tubes=case.tubes.weakened(left)), stage.fitted)
+
+
+NEXT_TO_NOTHING = 1e-6
+"""What is left of arms into which more is locked than they bear [1]. Source: our choice, for nothing.
+Test: tests/plan/test_forgives.py"""
 
 
 def _twins(stage: StageAnalysis) -> dict[str, tuple[str, ...]]:
@@ -115,7 +133,7 @@ def pull_n(stage: StageAnalysis, hang: Sequence[Limit]) -> float:
 
     What a joint holds against being pulled apart is not computed, so that it must be said.
 
-    Source: (S9): 1.35 × weight and 1.5 × the person. Test: tests/plan/test_forgives.py
+    Source: (S9), (P26): 1.35 × weight, 1.5 × the person, what is locked in. Test: tests/plan/test_forgives.py
     """
     of, good = stage.solved, that_bear(hang, PERSON_N)
     if not good or not isinstance(of, Solved):
@@ -127,7 +145,7 @@ def pull_n(stage: StageAnalysis, hang: Sequence[Limit]) -> float:
         some = slice(first, first + size)
         answer = of.weight * GAMMA_G + response(of.ready, _load(of, cases[some], forces[some]) * GAMMA_Q)
         most = max(most, float(answer.arms[..., 0].max()))
-    return most
+    return most + (stage.bearing.locked.pull_n if stage.bearing else 0.0)
 
 
 def _of_cases(stage: StageAnalysis, starts: Starts, kind: str, cases: Sequence[tuple[Place, FloatArray]], *,

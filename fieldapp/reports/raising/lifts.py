@@ -9,7 +9,7 @@ from fieldapp.base.remembered import remembered
 from fieldapp.kit.kit import Kit
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
-from fieldapp.plan.bounds import capped
+from fieldapp.plan.bounds import bounded, only
 from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.lifting import lifters_for_mass
 from fieldapp.plan.onsite import steps_done
@@ -82,7 +82,7 @@ def _judged(kit: Kit, step: Step, before: tuple[Step, ...]) -> tuple[tuple[str, 
     if isinstance(stage.alone, Unstable):
         return step.carried_at, mass_kg, Limit(LAG, 0.0, "", stage.verdict.governs), np.inf
     at = np.array([stage.case.model.hub_index[hub] for hub in step.carried_at], dtype=np.int64)
-    lag = capped(replace(lag_limit(stage.alone, at, stage.case.tubes), kind=LAG))
+    lag = only(bounded([replace(lag_limit(stage.alone, at, stage.case.tubes), kind=LAG)], stage.bearing))
     lag = Limit(LAG, 0.0, "", stage.verdict.governs) if stage.breaks else lag
     return step.carried_at, mass_kg, lag, stage.weight_utilisation.utilisation
 

@@ -61,7 +61,9 @@ class FeetStanding:
     slides_apart: bool
     """True if without friction, and without what holds its feet, it slides apart or tips under its own weight."""
     locked_use: float = 0.0
-    """Use by what ill-fitting parts lock in alone: it adds to that of the weight."""
+    """Use by what ill-fitting parts lock in alone, of any one arm or tube: it adds to that of the weight."""
+    locked_known: float = 0.0
+    """The same as far as it is known: it counts in the verdict."""
     spare: float = 1.0
     """Share of what arms and tubes have left beside their weight that this leaves."""
 
@@ -99,7 +101,7 @@ def weight_at_once(stands: FeetStanding) -> FeetBound:
     """
     if stands.slides_apart:
         return _APART
-    starts, use = stands.starts, stands.lasting.most + stands.locked_use
+    starts, use = stands.starts, stands.lasting.most + stands.locked_known
     wild = np.flatnonzero(~starts.states.settled)
     if len(wild):
         return FeetBound(0.0, Governs(UNKNOWN, taken=starts.taken(int(wild[0]))), settled=False)
@@ -236,7 +238,9 @@ def gust_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: WindLimit) -
     parts = (bent * OF_STRENGTH * stands.spare, by or pinned.governs)
     share, governs = min(held_share(stands, pressure), parts, key=lambda found: found[0])
     strength = FeetBound(pinned.value * float(np.sqrt(share * BETWEEN_GUSTS)), governs)
-    whole = collapse_in_gusts(feet, gust, pinned.value)
+    if strength.value <= 0:
+        return strength
+    whole = collapse_in_gusts(feet, gust, strength.value / float(np.sqrt(OF_COLLAPSE * BETWEEN_GUSTS)))
     half = replace(whole, value=whole.value * float(np.sqrt(OF_COLLAPSE)))
     return half if half.counts < strength.value else strength
 
@@ -248,7 +252,7 @@ def gust_by_feet(stands: FeetStanding, tubes: TubeCapacity) -> FeetBound | None:
 
     Source: (G7), (G8). Test: tests/statics/feet/test_at_once.py
     """
-    if stands.slides_apart or not stands.starts.states.settled.all():
+    if stands.slides_apart or not stands.starts.states.settled.all() or stands.spare <= 0.0:
         return None
     feet, gust = stands.starts.feet, unit_gusts(stands.starts.feet)
     farthest = float(load_factors(feet.of.design_components, gust.components).min(initial=np.inf))
@@ -265,7 +269,7 @@ def gust_by_feet(stands: FeetStanding, tubes: TubeCapacity) -> FeetBound | None:
     told = half if half.counts < told.value else told
     if not (told.settled and 0 < told.value < np.inf):
         return None
-    bent, by = grown_on_feet(stands, tubes, gust * pressure_mpa(pinned_gust_m_s(told)))
+    bent, by = grown_on_feet(stands, tubes, gust * pressure_mpa(pinned_gust_m_s(told, stands.spare)))
     return told if by is None and bent >= 1.0 else None
 
 
@@ -274,9 +278,9 @@ _BEYOND = 1.5
 are exact to a part of what they are asked for. Source: our choice. Test: tests/statics/feet/test_at_once.py"""
 
 
-def pinned_gust_m_s(told: FeetBound) -> float:
-    """The gust that pinned feet must bear for this to be told.
+def pinned_gust_m_s(told: FeetBound, spare: float) -> float:
+    """The gust that pinned feet must bear for this to be told, where lock-in leaves them this share.
 
-    Source: (G7). Test: tests/statics/feet/test_at_once.py
+    Source: (G7), (P25). Test: tests/statics/feet/test_at_once.py
     """
-    return told.value / float(np.sqrt(OF_STRENGTH * BETWEEN_GUSTS))
+    return told.value / float(np.sqrt(OF_STRENGTH * BETWEEN_GUSTS * spare))

@@ -39,10 +39,10 @@ def collapse_under_pushes(feet: Feet, unit: Response, most_n: float, *, close: f
     weight, pressing = feet.lightest_n, feet.pressing_n(unit)
     if surely_borne(feet, pressing, most_n):
         return FeetBound(np.inf), Inscribed(np.inf, np.zeros(3), np.zeros((1, 3)), np.full(1, np.inf), settled=True)
-    ball = inscribed(CollapseProgram(feet, weight, pressing, _BOX * most_n), close, _ALL * most_n)
+    ball = inscribed(CollapseProgram(feet, weight, pressing, _BOX * most_n), close, most_n)
     if not ball.settled:
         return FeetBound(0.0, settled=False), ball
-    if ball.radius >= most_n * _ALL:
+    if ball.radius >= most_n:
         return FeetBound(np.inf), ball
     tips = CollapseProgram(feet, weight, pressing, most_n, tips_only=True).farthest(ball.worst)
     tipping = not tips.stands or float(tips.loads @ ball.worst) <= ball.radius * TIPS_BELOW
@@ -66,9 +66,6 @@ _BOX = 1.8
 Source: geometry, √3. Test: tests/statics/feet/test_collapse.py"""
 
 
-_ALL = 0.98
-"""A ball this near to what was asked for bears all of it [1]. Source: our choice, twice what it is found to within.
-Test: tests/statics/feet/test_at_once.py"""
 TIPS_BELOW = 1.02
 """It tips if it would do so at less than this times the load even if no foot could slide [1]. Source: our choice, twice
 what the ball is found to within. Test: tests/reference/test_block_on_feet.py"""

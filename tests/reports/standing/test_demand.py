@@ -40,10 +40,16 @@ def test_stages_agree_with_the_judge_of_the_way(request, of, way):
     assert asked.arm_step[spot] == worst.step
 
 
+def _exact(design):
+    """Of parts that come out as drawn, so that tolerances lock nothing in."""
+    return design.model_copy(update={"strut": design.strut.model_copy(update={"length_error_mm": 0.0}),
+                                     "hub": design.hub.model_copy(update={"angle_error_deg": 0.0})})
+
+
 @pytest.mark.parametrize("number", [16, 23, 42, 60])
 def test_handling_is_the_push_of_the_plan_where_that_is_largest_and_no_direction_is_worse(full_hall, number):
     plan, crew = full_hall.plan, full_hall.case.design.crew.model_copy(update={"push_n": 2000.0})
-    design = full_hall.case.design.model_copy(update={"crew": crew})
+    design = _exact(full_hall.case.design).model_copy(update={"crew": crew})
     case = replace(full_hall.case, kit=replace(full_hall.case.kit, design=design))
     step, stage = plan.steps[number - 1], _stage(case, plan, number)
     found = handling(stage, stage.solved, step, stays=True)
@@ -59,7 +65,7 @@ def test_handling_is_the_push_of_the_plan_where_that_is_largest_and_no_direction
 def test_handling_at_its_wind_and_its_low_foot_brings_no_arm_over_its_design_value(full_hall):
     """Without a push: arms and tubes at most 1, and the governing foot brings one of them to 1 (tubes from below)."""
     crew = full_hall.case.design.crew.model_copy(update={"push_n": 0.0})
-    design = full_hall.case.design.model_copy(update={"crew": crew})
+    design = _exact(full_hall.case.design).model_copy(update={"crew": crew})
     case = replace(full_hall.case, kit=replace(full_hall.case.kit, design=design))
     for number in (20, 42, 60):
         stage = _stage(case, full_hall.plan, number)
