@@ -50,7 +50,10 @@ class Lookup:
     message: str = ""
     """Why there is no part; with a part, a remark (e.g. that the check character was left out)."""
     nearest: tuple[Part, ...] = ()
-    """Parts that the text may have meant, likeliest first."""
+    """Parts that the text may have meant, likeliest first; none where it is another kit's: its own number here is
+    another part."""
+    other_kit: str = ""
+    """The letters of the kit that it is of, where that is another one."""
 
     @property
     def found(self) -> bool:
@@ -162,14 +165,9 @@ def _other_kit(typed: str, kit: Kit) -> Lookup | None:
     other, body, check = found.groups()
     if check_character(other + body) != check:
         return None
-    part = _numbered(body[0], body[1:], kit)
-    return Lookup(
-        None,
-        message=_("{id} belongs to kit {other}; this is kit {prefix}, {name}. Put the part aside, or look at the label "
-                  "again.").format(id=f"{other}-{body}-{check}", other=other, prefix=prefix,
-                                   name=kit.design.frame.name),
-        nearest=(part,) if part else (),
-    )
+    return Lookup(None, other_kit=other, message=_(
+        "{id}: of kit {other}, not of this one. Put the part aside, or look at the label again.").format(
+            id=f"{other}-{body}-{check}", other=other))
 
 
 def _explained(typed: str, kit: Kit, *, shown: str) -> Lookup:

@@ -55,8 +55,7 @@ def test_spares_are_found_like_all_parts(kit: Kit) -> None:
                   "OH-S073-C fits if 7 and 3 are swapped. Choose below, or look at the label again.", "OH-S073-C"),
     ("OS073C", "OS073C is not a part of this kit: a character is missing (H in OHS073C). "
                "Choose below, or look at the label again.", "OH-S073-C"),
-    (OTHER, f"{OTHER} belongs to kit XY; this is kit OH, Orchard Hall. "
-            "Put the part aside, or look at the label again.", "OH-S073-C"),
+    (OTHER, f"{OTHER}: of kit XY, not of this one. Put the part aside, or look at the label again.", None),
     ("S999", "S999 is not a part of this kit: its struts run from S001 to S181. Look at the label again.", None),
     ("hello", "HELLO is not a part ID: allowed is OH, then H or S, a number and a check character, such as OH-H01-6. "
               "Look at the label again.", None),

@@ -1,5 +1,6 @@
 """From the text of an address, a symbol or a form to the part it names, or to a page that helps."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from fieldapp.base.errors import PartIdError
@@ -61,3 +62,9 @@ def find_part(text: str) -> Found:
     if answer.part is None:
         raise UnknownPartError(answer)
     return Found(answer.part, answer.end, answer.message)
+
+
+def foreign_words(texts: Iterable[str]) -> tuple[str, ...]:
+    """What is said of the labels of other kits among those that a photo shows."""
+    answers = [look_up(text) for text in texts]
+    return tuple(dict.fromkeys(answer.message for answer in answers if answer.other_kit))

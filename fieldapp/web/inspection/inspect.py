@@ -23,7 +23,7 @@ from fieldapp.web.common.inspecting import (
     seen_how,
     seen_now,
 )
-from fieldapp.web.common.lookup import Found, find_part, look_up
+from fieldapp.web.common.lookup import Found, find_part, foreign_words, look_up
 from fieldapp.web.common.page import part_choice
 from fieldapp.web.common.rights import may_write
 from fieldapp.web.common.writing import gone_back, submit, wish
@@ -68,10 +68,10 @@ def photo() -> AnyResponse | tuple[str, int]:
     reading = read_photo(upload.stream if upload else None, site().kit)
     if reading.problem:
         return page(photo_words(reading.problem)), 422
-    known = [text for text in reading.texts if look_up(text).found]
-    if len(known) > 1:
+    known, foreign = [text for text in reading.texts if look_up(text).found], foreign_words(reading.texts)
+    if known and len(known) + len(foreign) > 1:
         choices = [part_choice(part_address(find_part(text).typed, "scanned")) for text in known]
-        return render_template("parts/choose.html", here="inspect", choices=choices), 200
+        return render_template("parts/choose.html", here="inspect", choices=choices, foreign=foreign), 200
     return redirect(part_address(find_part((known or list(reading.texts))[0]).typed, "scanned"), 303)
 
 

@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from fieldapp.web.common.addresses import HTTPS_OPEN
 from fieldapp.web.common.context import site
 from fieldapp.web.common.inspecting import inspects, part_address, seen_how
-from fieldapp.web.common.lookup import UnknownPartError, find_part, look_up
+from fieldapp.web.common.lookup import UnknownPartError, find_part, foreign_words, look_up
 from fieldapp.web.common.page import part_choice
 from fieldapp.web.photos.reading import photo_words, read_photo
 
@@ -41,11 +41,11 @@ def photo() -> tuple[str, int] | AnyResponse:
     reading = read_photo(upload.stream if upload else None, site().kit)
     if reading.problem:
         return render_template("parts/find.html", here="find", problem=photo_words(reading.problem)), 422
-    known = [text for text in reading.texts if look_up(text).found] or list(reading.texts[:1])
-    if len(known) == 1:
-        return redirect(part_url(known[0]), 303)
+    known, foreign = [text for text in reading.texts if look_up(text).found], foreign_words(reading.texts)
+    if not known or (len(known) == 1 and not foreign):
+        return redirect(part_url((known or reading.texts)[0]), 303)
     choices = [part_choice(part_url(text)) for text in known]
-    return render_template("parts/choose.html", here="find", choices=choices), 200
+    return render_template("parts/choose.html", here="find", choices=choices, foreign=foreign), 200
 
 
 def part_url(text: str) -> str:

@@ -35,7 +35,9 @@ def install(app: Flask) -> None:
 
 def _unknown_part(error: UnknownPartError) -> ResponseReturnValue:
     nearest = [part.id for part in error.answer.nearest]
-    return _answer(404, _("No such part here"), [str(error)], nearest=nearest, ways=True)
+    other = error.answer.other_kit
+    title = _("Of kit {other}, not of this one").format(other=other) if other else _("No such part here")
+    return _answer(404, title, [str(error)], nearest=nearest, ways=True)
 
 
 def _bad_form(error: FormError) -> ResponseReturnValue:

@@ -8,9 +8,12 @@ from flask.testing import FlaskClient
 from PIL import Image, ImageDraw, ImageFilter
 from werkzeug.test import TestResponse
 
+from fieldapp.kit.ids import format_id
 from fieldapp.kit.kit import Kit
 from fieldapp.photos.limits import MAX_PHOTO_BYTES
+from fieldapp.photos.unpack import Reading
 from fieldapp.plan.plan import Plan
+from fieldapp.web.parts import find
 from fieldapp.web.photos.reading import photo_words, read_photo
 
 Draw = Callable[..., Image.Image]
@@ -96,6 +99,16 @@ def test_several_labels_in_one_photo_are_offered(phone: FlaskClient, kit: Kit, l
     assert answer.status_code == 200
     assert "The photo shows several labels." in phone.words(answer)
     assert answer.text.index(kit.by_place["S001"].id) < answer.text.index(kit.by_place["S002"].id)
+
+
+def test_a_label_of_another_kit_beside_one_of_ours_is_said(phone: FlaskClient, kit: Kit,
+                                                           monkeypatch: pytest.MonkeyPatch) -> None:
+    other, ours = format_id("ZZ", "strut", 73, width=3), address(kit, "S001")
+    for texts, words in (((ours, f"http://10.0.0.9/P/{other}.1"), "Which one do you mean?"), ((other,), "Of kit ZZ")):
+        monkeypatch.setattr(find, "read_photo", lambda *_asked, texts=texts: Reading(texts))
+        answer = phone.post("/photo", data={}, follow_redirects=True)
+        assert words in phone.heading(answer)
+        assert f"{other}: of kit ZZ, not of this one." in phone.words(answer)
 
 
 def test_a_symbol_that_is_not_ours_is_explained(phone: FlaskClient, label: Draw, as_jpeg: Encode) -> None:

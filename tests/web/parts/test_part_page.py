@@ -118,10 +118,15 @@ def test_an_unknown_id_offers_the_nearest(phone: FlaskClient, kit: Kit) -> None:
     assert kit.by_place["S037"].id in phone.words(swapped)
 
 
-def test_a_part_of_another_kit_is_named(phone: FlaskClient) -> None:
+def test_a_part_of_another_kit_is_named(phone: FlaskClient, kit: Kit) -> None:
     from fieldapp.kit.ids import format_id
 
     other = format_id("ZZ", "strut", 73, width=3)
     page = phone.get(f"/P/{other}")
     assert page.status_code == 404
-    assert f"{other} belongs to kit ZZ; this is kit OH, Orchard Hall." in phone.words(page)
+    assert phone.heading(page) == "Of kit ZZ, not of this one"
+    assert f"{other}: of kit ZZ, not of this one." in phone.words(page)
+    assert kit.by_place["S073"].id not in page.text, "its number here is another part"
+    own = kit.by_place["H22"].id
+    phone.get(f"/P/{own}")
+    assert f"{other}: of kit ZZ, not of this one." in phone.words(f"/P/{other}.1"), "as the second of two scans, too"
