@@ -7,10 +7,11 @@ All are plain drawings: `labels.svg.svg` and `labels.pdf.paint_items` put them o
 
 from fieldapp.prints.pictures.camera import side_deg
 from fieldapp.prints.pictures.frame_view import frame_view
-from fieldapp.prints.pictures.hub_dial import dial_spots, hub_dial
+from fieldapp.prints.pictures.hub_dial import dial_spots, end_spots, hub_dial
 from fieldapp.prints.pictures.near_view import near_showing, near_view
 from fieldapp.prints.pictures.plan_view import plan_view
 from fieldapp.prints.pictures.skeleton import Showing
 
-__all__ = ["Showing", "dial_spots", "frame_view", "hub_dial", "near_showing", "near_view", "plan_view", "side_deg"]
+__all__ = ["Showing", "dial_spots", "end_spots", "frame_view", "hub_dial", "near_showing", "near_view",
+           "plan_view", "side_deg"]
 

@@ -30,6 +30,7 @@ _STRAIGHT_UP: Final = 0.999
 _HUB_MM: Final = 9.5
 _NUMBER_MM: Final = 18.2
 _ARM_MM: Final = 23.0
+_END_MM: Final = 32.0
 _HALF_ARM_MM: Final = 3.6
 _LABEL_MM: Final = 5.0
 _SMALL_MM: Final = 4.2
@@ -42,8 +43,17 @@ _SIZE_MM: Final = (100.0, 82.0)
 
 def dial_spots(frame: Frame, hub: str, size_mm: tuple[float, float] = _SIZE_MM) -> dict[int, Point]:
     """Arm → where its number stands in the dial [mm]: what a finger taps."""
+    return _spots(frame, hub, _NUMBER_MM, size_mm)
+
+
+def end_spots(frame: Frame, hub: str, size_mm: tuple[float, float] = _SIZE_MM) -> dict[int, Point]:
+    """Arm → where the end of its strut lies in the dial [mm], beyond the arm: what a finger taps."""
+    return _spots(frame, hub, _END_MM, size_mm)
+
+
+def _spots(frame: Frame, hub: str, from_middle_mm: float, size_mm: tuple[float, float]) -> dict[int, Point]:
     middle = _middle(size_mm)
-    return {arm.number: from_middle(middle, _NUMBER_MM, arm.azimuth_deg, across_mm=0.0)
+    return {arm.number: from_middle(middle, from_middle_mm, arm.azimuth_deg, across_mm=0.0)
             for arm in frame.hub(hub).arms}
 
 

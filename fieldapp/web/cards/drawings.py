@@ -1,6 +1,6 @@
 """The pictures of a page as inline SVG, drawn once for each state of the log and kept."""
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Literal
 
@@ -9,10 +9,12 @@ from markupsafe import Markup, escape
 from fieldapp.base.remembered import remembered
 from fieldapp.base.words import spoken
 from fieldapp.frame.frame import Frame
+from fieldapp.kit.numbering import short_name
 from fieldapp.log.state import State
 from fieldapp.prints.pictures import (
     Showing,
     dial_spots,
+    end_spots,
     frame_view,
     hub_dial,
     near_showing,
@@ -29,6 +31,8 @@ newest are asked for."""
 
 TAP_MM = 7.5
 """Radius of what a finger hits in a dial of 100 mm: 48 pixels across where it fills a phone of 360."""
+END_TAP_MM = 6.2
+"""The same at a strut's end, which lies between the arm's number and the edge of the dial."""
 
 DrawnSign = Sign | Literal["wind"]
 
@@ -80,13 +84,14 @@ class Drawer:
         near = frozenset(name for name in (hub, *(a.strut for a in place.arms)) if state.is_fitted(name))
         return self._dial(hub, arm, near if labels else frozenset(), spoken(), labels=labels)
 
-    def tapped(self, state: State, hub: str, arm: int | None = None) -> Markup:
-        """The same dial, each arm a link to what happened to it, where the hub was marked for this place."""
-        drawn, part = self.dial(state, hub, arm), state.fitted.get(hub)
-        if part is None or state.part(part).made_for != hub:
-            return drawn
-        links = "".join(_arm_link(part, hub, number, at) for number, at in dial_spots(self.frame, hub).items())
-        return Markup(str(drawn).replace('role="img"', 'role="group"', 1).removesuffix("</svg>") + links + "</svg>")
+    def tapped(self, state: State, hub: str, arm: int | None = None, *, strut: str = "") -> Markup:
+        """The same dial: each arm a link to what happened to it, where the hub was marked for this place, and the end
+        of each strut that sits, and of `strut` (a part), which is at `arm` or meant for it."""
+        links = "".join((*_arm_links(self.frame, state, hub), *_end_links(self.frame, state, hub, {arm: strut})))
+        drawn = str(self.dial(state, hub, arm))
+        if not links:
+            return Markup(drawn)
+        return Markup(drawn.replace('role="img"', 'role="group"', 1).removesuffix("</svg>") + links + "</svg>")
 
     def _draw_view(self, showing: Showing, facing: str | None, _language: object) -> Markup:
         return Markup(svg(frame_view(self.frame, showing, facing=facing)))
@@ -102,11 +107,27 @@ class Drawer:
         return Markup(svg(hub_dial(self.frame, hub, arm=arm, standing=standing, labels=labels)))
 
 
-def _arm_link(part: str, hub: str, number: int, at: tuple[float, float]) -> str:
-    """One arm under a finger."""
-    words = escape(_("Arm {n} of {hub}: what happened?").format(n=number, hub=hub))
-    return (f'<a href="/damage/{part}?where={number}" aria-label="{words}">'
-            f'<circle class="tap" cx="{at[0]:.1f}" cy="{at[1]:.1f}" r="{TAP_MM}" pointer-events="all"/></a>')
+def _arm_links(frame: Frame, state: State, hub: str) -> Iterator[str]:
+    """The arms of the hub that sits there, by the numbers that it was marked with; none of one from elsewhere."""
+    part = state.fitted.get(hub)
+    if part is not None and state.part(part).made_for == hub:
+        for number, at in dial_spots(frame, hub).items():
+            yield _link(part, number, at, TAP_MM, words=_("Arm {n} of {hub}: what happened?").format(n=number, hub=hub))
+
+
+def _end_links(frame: Frame, state: State, hub: str, held: Mapping[int | None, str]) -> Iterator[str]:
+    """The ends of the struts at a hub: of those in hand by arm, and of those that sit."""
+    spots = end_spots(frame, hub)
+    for arm in frame.hub(hub).arms:
+        if part := held.get(arm.number) or state.fitted.get(arm.strut, ""):
+            words = _("End {n} of {strut}: what happened?").format(n=arm.end, strut=short_name(part))
+            yield _link(part, arm.end, spots[arm.number], END_TAP_MM, words=words)
+
+
+def _link(part: str, number: int, at: tuple[float, float], radius_mm: float, *, words: str) -> str:
+    """One arm or end under a finger."""
+    return (f'<a href="/damage/{part}?where={number}" aria-label="{escape(words)}">'
+            f'<circle class="tap" cx="{at[0]:.1f}" cy="{at[1]:.1f}" r="{radius_mm}" pointer-events="all"/></a>')
 
 
 def _values(*args: Hashable, **names: Hashable) -> Hashable:

@@ -85,3 +85,16 @@ def test_an_arm_tapped_in_the_drawing_is_chosen_where_it_is_asked_what_happened(
     assert [int(number) for _href, number in links] == [arm.number for arm in book.site.kit.frame.hub("H01").arms]
     assert 'value="2" checked' in phone.get(links[1][0]).text
     assert "?where=" not in phone.get(f"/place/{book.site.plan.steps[-1].hub}").text
+
+
+def test_a_struts_end_tapped_in_the_drawing_is_chosen_too(
+        phone: FlaskClient, raised: Callable[[int], None], book: SiteBook) -> None:
+    raised(18)
+    strut = next(strut for strut in book.site.kit.frame.struts if book.state.is_fitted(strut.name))
+    part = book.state.fitted[strut.name]
+    for page in (f"/P/{part}", f"/place/{strut.name}"):
+        drawn = re.findall(rf'<a href="(/damage/{part}\?where=[12])" aria-label="End', phone.get(page).text)
+        written = re.findall(rf'<a class="press small" href="(/damage/{part}\?where=[12])">', phone.get(page).text)
+        assert drawn == written == [f"/damage/{part}?where=1", f"/damage/{part}?where=2"]
+    assert 'value="2" checked' in phone.get(drawn[1]).text
+    assert f"/damage/{part}?where=1" in phone.get(f"/place/{strut.end_1.hub}").text
