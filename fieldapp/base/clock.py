@@ -1,5 +1,6 @@
 """Moments: read from text, kept in UTC to the millisecond, told as the laptop's clock shows them."""
 
+import calendar
 from datetime import UTC, datetime, timedelta, tzinfo
 
 YEARS = range(2000, 2201)
@@ -70,6 +71,22 @@ def utc_ms(moment: datetime) -> datetime:
 def later(now: datetime, minutes: float) -> datetime:
     """So much later by a stopwatch, in the zone of `now`, also where the clock is put on or back in between."""
     return (now.astimezone(UTC) + timedelta(minutes=minutes)).astimezone(now.tzinfo)
+
+
+def whole_months(then: datetime, now: datetime) -> int:
+    """Whole calendar months from one moment to another, by days in UTC; 0 if `now` is before.
+
+    Where a month has no such day, its last completes it.
+
+    Examples
+    --------
+    >>> whole_months(datetime(2026, 8, 31, tzinfo=UTC), datetime(2027, 2, 28, tzinfo=UTC))
+    6
+    """
+    first, last = then.astimezone(UTC), now.astimezone(UTC)
+    months = 12 * (last.year - first.year) + last.month - first.month
+    month_ends = last.day == calendar.monthrange(last.year, last.month)[1]
+    return max(0, months - (last.day < first.day and not month_ends))
 
 
 def in_this_age(moment: datetime) -> bool:

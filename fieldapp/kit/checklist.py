@@ -1,11 +1,12 @@
 """The inspector's checklist: what to look at on each kind of part, how, and what passes."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from fieldapp.base.said import Number, Value, say
 from fieldapp.kit.kit import Part, PartKind
+from fieldapp.kit.seen_again import SeenAgain
 
 Each = Literal["arm", "end"]
 When = Literal["always", "in doubt"]
@@ -50,6 +51,8 @@ class Checklist:
     strut: tuple[Check, ...]
     label: tuple[Check, ...]
     """Of every part's labels."""
+    seen_again: SeenAgain = field(default_factory=SeenAgain)
+    """When an inspection is old: by the file as it is now, whatever list a round was opened with."""
 
     def lines(self, kind: PartKind) -> tuple[Check, ...]:
         """All lines for a kind of part: critical ones first, labels last."""

@@ -15,6 +15,8 @@ from fieldapp.kit import checklist_lines as ours
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.kit.checklist_file import CHECKS_FILE
+from fieldapp.kit.seen_again import KEYS as LIMITS
+from fieldapp.kit.seen_again import SEEN_AGAIN
 
 PRACTICE = ours.PRACTICE.template
 SWELLING = {"paper": 0.01, "timber": 0.03}
@@ -38,6 +40,13 @@ OPENING = f"""\
 #   source     where the line and its limits come from
 #
 # A round keeps the list that it was opened with: what is changed here counts from the next round.
+#
+# [seen_again] says after what an inspection is old, so that the part is to be seen again: whichever comes first. Once
+# serve is started again it counts for rounds that are open or over too; no raise that has begun is stopped by it.
+#   months     so many months after it was looked at (1 to 60)
+#   wettings   so many times that it was logged as soaked, or as come in wet, since (1 to 100)
+#   raises     so many raises in which it was fitted since (1 to 100); the one that is running counts when it has ended
+# 1 is the strictest, and 0 is not allowed; a line that is left out counts as 12 months, 1 wetting, 1 raise.
 #
 # The list is a guide. It does not replace a competent person, local rules or the makers' instructions."""
 
@@ -65,7 +74,8 @@ def default_checks(design: Design) -> Checklist:
 
 def checks_text(checklist: Checklist) -> str:
     """The text of a file that reads back as `checklist`."""
-    lines = [OPENING]
+    lines = [OPENING, "", f"[{SEEN_AGAIN}]",
+             *(f"{key} = {getattr(checklist.seen_again, key)}" for key in LIMITS)]
     for name, checks in (("strut", checklist.strut), ("hub", checklist.hub), ("label", checklist.label)):
         for check in checks:
             lines += ["", f"[[{name}]]", *_keys(check)]

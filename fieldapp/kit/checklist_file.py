@@ -11,9 +11,13 @@ from typing import Any
 from fieldapp.base.errors import KitError
 from fieldapp.frame.design_file import shown
 from fieldapp.kit.checklist import Check, Checklist
+from fieldapp.kit.seen_again import SEEN_AGAIN, seen_again_of, seen_again_problems
 
 CHECKS_FILE = "checks.toml"
 SECTIONS = ("strut", "hub", "label")
+SHOWN = {**{name: f"[[{name}]]" for name in SECTIONS}, SEEN_AGAIN: f"[{SEEN_AGAIN}]"}
+"""How the parts of the file are headed (in no formula)."""
+
 KEYS = tuple(field.name for field in fields(Check))
 LONGEST_ITEM, LONGEST_TEXT, LONGEST_UNIT = 60, 300, 12
 """Most characters of a line, a text and a unit (in no formula)."""
@@ -52,12 +56,14 @@ def checklist_of(text: str) -> Checklist:
     try:
         tables = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
-        raise KitError(f"{CHECKS_FILE} cannot be read: {error}. A line is either [[strut]], [[hub]] or [[label]], or "
-                       f"key = value with words in \"quotes\", or begins with #.") from error
-    problems = [*_section_problems(tables), *(p for name in SECTIONS for p in _list_problems(name, tables.get(name)))]
+        raise KitError(f"{CHECKS_FILE} cannot be read: {error}. A line is either [[strut]], [[hub]], [[label]] or "
+                       f"[{SEEN_AGAIN}], or key = value with words in \"quotes\", or begins with #.") from error
+    problems = [*_section_problems(tables), *seen_again_problems(tables.get(SEEN_AGAIN, {})),
+                *(p for name in SECTIONS for p in _list_problems(name, tables.get(name)))]
     if problems:
         raise KitError("\n".join(f"{CHECKS_FILE}: {problem}" for problem in problems))
-    return Checklist(**{name: tuple(_check(line) for line in tables.get(name, ())) for name in SECTIONS})
+    return Checklist(**{name: tuple(_check(line) for line in tables.get(name, ())) for name in SECTIONS},
+                     seen_again=seen_again_of(tables.get(SEEN_AGAIN, {})))
 
 
 def _check(line: Mapping[str, Any]) -> Check:
@@ -67,9 +73,10 @@ def _check(line: Mapping[str, Any]) -> Check:
 
 def _section_problems(tables: Mapping[str, Any]) -> Iterator[str]:
     for name in tables:
-        if name not in SECTIONS:
-            near = difflib.get_close_matches(name, SECTIONS, n=1, cutoff=0.4)
-            offer = f"the nearest is [[{near[0]}]]" if near else "allowed are [[strut]], [[hub]] and [[label]]"
+        if name not in SHOWN:
+            near = difflib.get_close_matches(name, SHOWN, n=1, cutoff=0.4)
+            offer = f"the nearest is {SHOWN[near[0]]}" if near else \
+                f"allowed are [[strut]], [[hub]], [[label]] and [{SEEN_AGAIN}]"
             yield f"{name} is not a part of the list; {offer}. Correct it, or remove it."
     for name in ("strut", "hub"):
         if not tables.get(name, ()) and (name not in tables or isinstance(tables[name], list)):

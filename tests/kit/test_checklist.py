@@ -121,8 +121,8 @@ WHOLE = {
     FINE.partition("[[hub]]")[2].join(["[[hub]]", ""]):
         "[[strut]] has no lines; allowed is one or more, or nothing would be looked at on a strut. Write [[strut]] on "
         "a line of its own, and below it item, look and source.",
-    "zzz = 1\n" + FINE: "zzz is not a part of the list; allowed are [[strut]], [[hub]] and [[label]]. Correct it, or "
-                        "remove it.",
+    "zzz = 1\n" + FINE: "zzz is not a part of the list; allowed are [[strut]], [[hub]], [[label]] and [seen_again]. "
+                        "Correct it, or remove it.",
     FINE + "each = \"end\"": "[[hub]] 1 (arms): each is \"end\", but this is a line of [[hub]]; allowed is \"arm\". "
                              "Correct it, or remove it.",
     FINE + LINE.replace("strut", "label") + "each = \"arm\"":

@@ -11,7 +11,7 @@ from fieldapp.kit.kit import PartKind
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import CheckedData, CheckItem
 from fieldapp.log.state import Condition, Round, State, condition_said
-from fieldapp.reports.parts.history import counting, raise_of
+from fieldapp.reports.parts.history import counting
 
 Outcome = Literal["passed", "watch", "quarantined"]
 
@@ -137,18 +137,6 @@ def round_report(state: State) -> RoundReport | None:
     opened = state.index[chosen.key]
     return RoundReport(chosen, opened.named, _closed_by(log, chosen), str(opened.data.get("checklist", "")), checks,
                        not_seen, _boxes(chosen, checks, not_seen), _inspectors(checks))
-
-
-def inspected_parts(state: State) -> frozenset[str]:
-    """Parts checked in the latest round and not used in a raise since; the raise that is running does not count."""
-    chosen, running = latest_round(state), state.running_raise
-    if chosen is None:
-        return frozenset()
-    used = {entry.part: entry.position for entry in counting(state)
-            if entry.kind == "fitted" and (running is None or raise_of(state, entry) != running)}
-    return frozenset(part for part, past in state.parts.items()
-                     if past.round == chosen.key and past.last_check is not None
-                     and used.get(part, (0, "")) < state.index[past.last_check].position)
 
 
 def _part_check(state: State, entry: Entry) -> PartCheck:

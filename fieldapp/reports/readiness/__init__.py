@@ -16,7 +16,8 @@ from fieldapp.log.opening import followed_plan, logged_state, plan_for
 from fieldapp.log.state import Round, State
 from fieldapp.plan.case import case_of
 from fieldapp.plan.plan import Plan
-from fieldapp.reports.inspection import inspected_parts, latest_round
+from fieldapp.reports.inspection import latest_round
+from fieldapp.reports.inspection.again import inspected_parts, old_checks
 from fieldapp.reports.parts import STOCK, Stock, Unsound, stock_of, unsound_parts, usable_parts
 from fieldapp.reports.parts.own_numbers import part_strengths
 from fieldapp.reports.readiness.emergency import EmergencyFit, emergency_fits
@@ -39,7 +40,7 @@ class ClassCount:
     stock: Mapping[Stock, int]
     """How many parts are sound, watched, quarantined, drying, missing, scrapped."""
     inspected: int
-    """Of the usable ones, how many were checked in the latest round."""
+    """Of the usable ones, how many were checked in the latest round, and not too long ago."""
 
     @property
     def usable(self) -> int:
@@ -110,9 +111,9 @@ def readiness(plan: Plan, state: State, checklist: Checklist, *, now: datetime) 
         With holds.
     state : State
     checklist : Checklist
-        Says which measured numbers are lengths and moistures.
+        Says which measured numbers are lengths and moistures, and after what an inspection is old.
     now : datetime
-        Parts whose glue is not dry by then do not count.
+        Parts whose glue is not dry by then do not count, nor inspections that are old by then.
 
     Returns
     -------
@@ -121,20 +122,21 @@ def readiness(plan: Plan, state: State, checklist: Checklist, *, now: datetime) 
 
     Notes
     -----
-    Fit means: every place has a part; each of these parts was checked in the latest round; no stage asks
-    more than 1.0 of an arm or a tube under 1.35 × weight with the real parts, or falls.
+    Fit means: every place has a part; each of these parts was checked in the latest round, not too long ago
+    (`inspection.again`); no stage asks more than 1.0 of an arm or a tube under 1.35 × weight with the real parts, or
+    falls.
     """
     kit, case = state.kit, case_of(state.kit)
     strengths = part_strengths(state, checklist)
     parts = usable_parts(state, now)
     found = outfit(case, plan, state, parts=parts, strengths=strengths, asked=sound_demand(kit, plan))
-    lacking = found.allocation.empty
+    lacking, seen = found.allocation.empty, inspected_parts(state, checklist.seen_again, now=now)
     placed = set(found.allocation.part_at.values())
     left_over = sorted((part for part in parts if part.id not in placed), key=lambda part: -strengths[part.id].weakest)
     return Readiness(
         frame=kit.design.frame.name, way=plan.way, asked_at=now, round=latest_round(state),
-        classes=tuple(_count(state, plan, key, now=now) for key in class_keys(kit)),
-        reasons=reasons_against(state, found, strengths),
+        classes=tuple(_count(state, plan, key, now=now, seen=seen) for key in class_keys(kit)),
+        reasons=reasons_against(state, found, strengths, old=old_checks(state, checklist.seen_again, now=now)),
         outfit=found,
         making=making_list(kit, lacking),
         spares=spares(kit, plan, state, now=now),
@@ -144,11 +146,10 @@ def readiness(plan: Plan, state: State, checklist: Checklist, *, now: datetime) 
         labels_gone=tuple(part.id for part in parts if state.parts[part.id].label_gone))
 
 
-def _count(state: State, plan: Plan, key: ClassKey, *, now: datetime) -> ClassCount:
+def _count(state: State, plan: Plan, key: ClassKey, *, now: datetime, seen: frozenset[str]) -> ClassCount:
     needed = sum(class_at(state.kit, place) == key for place in plan.step_of)
     parts = [part for part in state.all_parts() if (part.kind, part.part_class) == key]
     counted = Counter(stock_of(state, part.id, now) for part in parts)
-    seen = inspected_parts(state)
     usable = [part for part in parts if stock_of(state, part.id, now) in ("sound", "watch")]
     return ClassCount(key, handed_of(state.kit, key), needed, {stock: counted[stock] for stock in STOCK},
                       sum(part.id in seen for part in usable))

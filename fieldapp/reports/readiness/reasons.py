@@ -8,13 +8,14 @@ from typing import Literal
 from fieldapp.base.said import Number, Row, Said, Value, say
 from fieldapp.kit.kit import Part
 from fieldapp.log.state import State
-from fieldapp.reports.inspection import inspected_parts, latest_round
+from fieldapp.reports.inspection import latest_round
+from fieldapp.reports.inspection.again import OldCheck, checked_parts, old_said
 from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness.making import ClassKey, class_at, class_keys, class_said, handed_of
 from fieldapp.reports.readiness.outfit import Outfit
 from fieldapp.reports.standing.demand import StageUtilisation
 
-Why = Literal["parts", "inspection", "arm", "tube", "falls"]
+Why = Literal["parts", "inspection", "again", "arm", "tube", "falls"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,10 +31,11 @@ class Reason:
     """Places concerned."""
 
 
-def reasons_against(state: State, found: Outfit, strengths: Mapping[str, Strength]) -> tuple[Reason, ...]:
-    """All that speaks against it, the gravest first."""
+def reasons_against(state: State, found: Outfit, strengths: Mapping[str, Strength], *,
+                    old: Mapping[str, OldCheck]) -> tuple[Reason, ...]:
+    """All that speaks against it, the gravest first; `old` are inspections that no longer count."""
     against = (_parts_lacking(state, found, strengths), _falls(found), _arm_over(state, found), _tube_over(found),
-               _not_inspected(state, found))
+               _not_inspected(state, found), _seen_too_long_ago(state, found, old))
     return tuple(reason for reason in against if reason is not None)
 
 
@@ -120,18 +122,31 @@ def _tube_over(found: Outfit) -> Reason | None:
 
 
 def _not_inspected(state: State, found: Outfit) -> Reason | None:
-    seen = inspected_parts(state)
+    seen = checked_parts(state)
     placed = set(found.allocation.part_at.values())
     waiting = tuple(part.id for part in state.all_parts() if part.id in placed and part.id not in seen)
     if not waiting:
         return None
-    chosen = latest_round(state)
-    open_now = chosen is not None and chosen.closed is None
-    next_said = say("Scan them in round \"{words}\".", words=chosen.name) if chosen is not None and open_now else \
-        say("Open an inspection round and scan every part.")
     used = any(past.ended for past in state.raises)
     return Reason("inspection", _seen_of(len(waiting), len(placed), used=used) if seen else _nothing_seen(used=used),
-                  next_said, waiting)
+                  _scan_them(state), waiting)
+
+
+def _seen_too_long_ago(state: State, found: Outfit, old: Mapping[str, OldCheck]) -> Reason | None:
+    """Parts seen in the latest round, but too long ago, or wetted or raised too often since."""
+    placed = set(found.allocation.part_at.values())
+    waiting = {part: why for part, why in old.items() if part in placed}
+    if not waiting:
+        return None
+    return Reason("again", say("{n} of {all} parts to be seen again: {why}", n=len(waiting), all=len(placed),
+                               why=old_said(waiting)), _scan_them(state), tuple(waiting))
+
+
+def _scan_them(state: State) -> Said:
+    chosen = latest_round(state)
+    open_now = chosen is not None and chosen.closed is None
+    return say("Scan them in round \"{words}\".", words=chosen.name) if chosen is not None and open_now else \
+        say("Open an inspection round and scan every part.")
 
 
 def _seen_of(waiting: int, placed: int, *, used: bool) -> Said:

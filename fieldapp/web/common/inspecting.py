@@ -7,6 +7,8 @@ from flask import Response, request, url_for
 
 from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.checklist_defaults import default_checks
+from fieldapp.kit.seen_again import SeenAgain
+from fieldapp.reports.inspection.again import OldCheck, old_check, old_checks
 from fieldapp.web.common.context import sender, site, state, who
 
 INSPECT_COOKIE = "raisebook_inspects"
@@ -50,6 +52,23 @@ def checklist() -> Checklist:
     return own if own is not None else default_checks(site().kit.design)
 
 
+def limits_now() -> SeenAgain:
+    """After what an inspection is old: by the kit's own list, whatever the open round was opened with."""
+    own = site().book.site.checklist
+    return own.seen_again if own is not None else SeenAgain()
+
+
+def why_again(part: str) -> OldCheck | None:
+    """Why a part is to be seen again; None if its inspection counts, or there is none in the latest round."""
+    return old_check(state(), part, limits_now(), now=site().clock())
+
+
+def again_now() -> Mapping[str, OldCheck]:
+    """All parts that are there and whose inspection in the latest round is old."""
+    return {part: why for part, why in old_checks(state(), limits_now(), now=site().clock()).items()
+            if not state().parts[part].missing and state().parts[part].condition != "scrapped"}
+
+
 def seen_how(text: str) -> str:
     """Whether `text` came from a symbol, which holds an address, or was typed.
 
@@ -91,9 +110,9 @@ def seen_now(said: Mapping[str, str]) -> str:
 
 
 def not_yet_seen() -> int:
-    """Parts that are there and were not checked in the open round; 0 without one."""
+    """Parts that are there and were not checked in the open round, or are to be seen again; 0 without one."""
     now, current = state(), state().open_round
     if current is None:
         return 0
-    return sum(past.round != current.key and not past.missing and past.condition != "scrapped"
-               for past in now.parts.values())
+    return len(again_now()) + sum(past.round != current.key and not past.missing and past.condition != "scrapped"
+                                  for past in now.parts.values())

@@ -11,6 +11,7 @@ from fieldapp.web.common.forms import MAX_WORDS_CHARS
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.inspecting import (
     INSPECT_COOKIE,
+    again_now,
     begin,
     by_label,
     checklist,
@@ -22,6 +23,7 @@ from fieldapp.web.common.inspecting import (
     seen_by_referrer,
     seen_how,
     seen_now,
+    why_again,
 )
 from fieldapp.web.common.lookup import Found, find_part, foreign_words, look_up
 from fieldapp.web.common.page import part_choice
@@ -39,7 +41,7 @@ bp = Blueprint("inspect", __name__)
 def page(problem: tuple[str, str] | None = None, typed: str = "") -> str:
     """Scan the next part; below that, how far the round is and what is open."""
     report, now = round_report(state()), site().clock()
-    view = round_view(state(), report, own_box=own_box(), now=now) if report else None
+    view = round_view(state(), report, own_box=own_box(), again=again_now(), now=now) if report else None
     return render_template("inspection/inspect.html", here="inspect", view=view, done=_done(), inspects=inspects(),
                            problem=problem, typed=typed, round=state().open_round,
                            takes=state().open_round is not None and may_write())
@@ -117,7 +119,8 @@ def _part_page(found: Found, seen: str, said: CheckForm, refusal: Refusal | None
     return render_template(
         "inspection/part.html", here="inspect", part=here, seen=seen, refusal=refusal,
         list=list_view(checklist().lines(here.kind), standing(), here, spots=wheres, said=request.form),
-        past=past_view(standing(), here, site().clock()), remark=found.remark, bands=bands(site().kit, here),
+        past=past_view(standing(), here, site().clock(), again=why_again(here.id)),
+        remark=found.remark, bands=bands(site().kit, here),
         letter=here.part_class if here.kind == "strut" else "", dial=here.made_for if here.kind == "hub" else None,
         round=state().open_round, max_words=MAX_WORDS_CHARS)
 
@@ -148,4 +151,4 @@ def _straight_on() -> AnyResponse | None:
 def _hints() -> dict[str, object]:
     """For the start page and the part page: what is left to inspect, and how this part was opened."""
     return {"not_yet_seen": not_yet_seen, "seen_by_referrer": seen_by_referrer, "part_address": part_address,
-            "round_mark": round_mark}
+            "round_mark": round_mark, "why_again": why_again}

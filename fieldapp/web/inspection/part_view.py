@@ -11,11 +11,13 @@ from fieldapp.kit.checklist import Check, limits_of, limits_said
 from fieldapp.kit.checklist_lines import item_said, look_said
 from fieldapp.kit.kit import Part
 from fieldapp.log.state import State
+from fieldapp.reports.inspection.again import OldCheck
 from fieldapp.reports.parts.history import part_history, part_uses
 from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.web.inspection.form import Fields, field
 from fieldapp.wording.log import entry_words, outcome_words
+from fieldapp.wording.place import sentence
 from fieldapp.wording.trust import trust_said
 
 TOLD = ("damaged", "repaired", "released", "missing", "found", "stored", "made")
@@ -138,7 +140,8 @@ class PastView:
     state_words: str
     """What its condition asks of the inspector; empty for a sound part."""
     notes: tuple[str, ...]
-    """What whoever inspects it must know besides: its ID was never read, or it was used though not fit."""
+    """What whoever inspects it must know besides: its inspection is old, its ID was never read, it was used though not
+    fit."""
     told: tuple[str, ...]
     """Damage, repairs and the like, newest first."""
     more: int
@@ -187,8 +190,8 @@ def _measured(check: Check, part: Part, spots: Spots, said: Fields) -> Iterator[
                             check.when == "always" and number == 0, low, high)
 
 
-def past_view(at: SiteMoment, part: Part, now: datetime) -> PastView:
-    """What this part went through, in words."""
+def past_view(at: SiteMoment, part: Part, now: datetime, *, again: OldCheck | None) -> PastView:
+    """What this part went through, in words; `again`: why its inspection is old."""
     past, state = at.state.parts[part.id], at.state
     history = [line.entry for line in reversed(part_history(state, part.id)) if line.standing == "counts"]
     told = [f"{clock_words(entry.at, now)} · {entry_words(entry, state)} · {in_words(entry.named)}"
@@ -196,10 +199,15 @@ def past_view(at: SiteMoment, part: Part, now: datetime) -> PastView:
     current = state.open_round
     return PastView(
         uses=_uses(state, part.id), open_defects=tuple(in_words(said) for said in past.reasons),
-        state_words=_state_words(state, part.id), notes=tuple(map(in_words, trust_said(state, part.id))),
+        state_words=_state_words(state, part.id), notes=_notes(state, part.id, again),
         told=tuple(told[:MOST_TOLD]), more=max(0, len(told) - MOST_TOLD),
         last_check=_last_check(state, past.last_check, now),
         in_round=current is not None and past.round == current.key)
+
+
+def _notes(state: State, part_id: str, again: OldCheck | None) -> tuple[str, ...]:
+    old = () if again is None else (sentence(in_words(again.said)) + ".",)
+    return (*old, *map(in_words, trust_said(state, part_id)))
 
 
 def _uses(state: State, part_id: str) -> str:

@@ -1,7 +1,7 @@
 """The overview of an inspection round: how far it is, who has what, what is open; above it what the last check said."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -13,6 +13,7 @@ from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import CheckItem
 from fieldapp.log.state import Defect, State
 from fieldapp.reports.inspection import BoxProgress, RoundReport, Unseen
+from fieldapp.reports.inspection.again import OldCheck, by_reason
 from fieldapp.reports.parts import Unsound, unsound_parts
 from fieldapp.reports.readiness.making import class_keys
 from fieldapp.reports.verdict import Sign
@@ -62,6 +63,14 @@ class DefectLine:
 
 
 @dataclass(frozen=True, slots=True)
+class AgainLine:
+    """Parts whose inspection is old for the same reason."""
+
+    words: str
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class RoundView:
     """A round as the overview shows it."""
 
@@ -77,6 +86,18 @@ class RoundView:
     boxes: tuple[BoxLine, ...]
     inspectors: tuple[str, ...]
     defects: tuple[DefectLine, ...]
+    again: tuple[AgainLine, ...]
+    """Seen in this round, but to be seen again."""
+
+    @property
+    def left(self) -> int:
+        """Parts that are there and wait for the inspectors: not yet seen, or to be seen again."""
+        return self.waiting + self.to_see_again
+
+    @property
+    def to_see_again(self) -> int:
+        """How many."""
+        return sum(len(line.parts) for line in self.again)
 
     @property
     def unseen(self) -> int:
@@ -100,8 +121,9 @@ class RoundView:
         return next((box for box in self.boxes if box.own), None)
 
 
-def round_view(state: State, report: RoundReport, *, own_box: str, now: datetime) -> RoundView:
-    """The overview in words."""
+def round_view(state: State, report: RoundReport, *, own_box: str, again: Mapping[str, OldCheck],
+               now: datetime) -> RoundView:
+    """The overview in words; `again`: whose inspection in this round is old."""
     waiting = [part for part in report.not_seen if not part.missing]
     opened = _("opened {time} by {who}").format(time=clock_words(report.round.opened, now),
                                                 who=in_words(report.opened_by))
@@ -112,7 +134,8 @@ def round_view(state: State, report: RoundReport, *, own_box: str, now: datetime
         seen=len(report.checks), waiting=len(waiting),
         missing=tuple(part.part for part in report.not_seen if part.missing), classes=_classes(state, report, waiting),
         boxes=tuple(_box(box, waiting, own_box=own_box) for box in report.boxes),
-        inspectors=tuple(_inspector_words(report)), defects=tuple(map(_defect, unsound_parts(state))))
+        inspectors=tuple(_inspector_words(report)), defects=tuple(map(_defect, unsound_parts(state))),
+        again=tuple(AgainLine(in_words(why.why), parts) for why, parts in by_reason(again)))
 
 
 def _classes(state: State, report: RoundReport, waiting: list[Unseen]) -> tuple[ClassLine, ...]:

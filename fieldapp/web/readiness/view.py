@@ -22,6 +22,8 @@ from fieldapp.web.cards.part_view import class_name
 from fieldapp.web.common.i18n import _, in_words, ngettext
 
 MOST_NAMED = 12
+INSPECTS = ("inspection", "again")
+"""Reasons that an inspection answers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +121,7 @@ def reason_lines(reasons: Iterable[Reason]) -> tuple[ReasonLine, ...]:
     def line(reason: Reason) -> ReasonLine:
         named = () if reason.why == "inspection" else (reason.places or reason.parts)
         return ReasonLine(in_words(reason.words), in_words(reason.what_next), named[:MOST_NAMED],
-                          max(0, len(named) - MOST_NAMED), reason.why == "inspection")
+                          max(0, len(named) - MOST_NAMED), reason.why in INSPECTS)
 
     return tuple(map(line, reasons))
 
@@ -135,7 +137,7 @@ def headline(ready: Readiness) -> str:
     lacking = len(ready.outfit.allocation.empty)
     if lacking:
         return ngettext("Not fit: {n} part is lacking", "Not fit: {n} parts are lacking", lacking).format(n=lacking)
-    if all(reason.why == "inspection" for reason in ready.reasons):
+    if all(reason.why in INSPECTS for reason in ready.reasons):
         return _("Not fit yet: parts wait for inspection")
     return _("Not fit: a part would be asked too much")
 

@@ -7,9 +7,14 @@ import pytest
 
 from fieldapp.base.said import in_words
 from fieldapp.log.fold import fold
-from fieldapp.reports.inspection import inspected_parts, round_report
+from fieldapp.reports.inspection import round_report
+from fieldapp.reports.inspection.again import inspected_parts
 from fieldapp.reports.inspection.record import inspection_record, record_csv
 from fieldapp.reports.parts.own_numbers import part_strengths
+
+
+def _inspected(shed):
+    return inspected_parts(shed.state, shed.hall.checklist.seen_again, now=shed.now)
 
 
 def test_nothing_counts_that_was_not_checked_in_the_latest_round(bare):
@@ -21,7 +26,7 @@ def test_nothing_counts_that_was_not_checked_in_the_latest_round(bare):
     bare.log("round_opened", name="spring")
     report = round_report(bare.state)
     assert (report.checks, len(report.not_seen), report.complete) == ((), 226, False)
-    assert inspected_parts(bare.state) == frozenset()
+    assert _inspected(bare) == frozenset()
     assert earlier.round.key == first.key
     assert (earlier.opened_by, earlier.closed_by, earlier.checklist) == ("chief", "chief 2", "checks.toml")
     assert [check.part for check in earlier.checks] == ["OH-H01-6"]
@@ -58,9 +63,9 @@ def test_a_critical_failure_quarantines_another_is_watched_and_a_label_is_only_p
 def test_an_undone_check_leaves_the_part_unseen(bare):
     bare.log("round_opened", name="spring")
     entry = bare.check("OH-H01-6")
-    assert inspected_parts(bare.state) == {"OH-H01-6"}
+    assert _inspected(bare) == {"OH-H01-6"}
     bare.log("withdrawn", entry=entry.key, reason="the wrong hub in my hand")
-    assert inspected_parts(bare.state) == frozenset()
+    assert _inspected(bare) == frozenset()
     assert len(round_report(bare.state).not_seen) == 226
 
 
@@ -71,14 +76,15 @@ def test_a_raise_uses_an_inspection_up(bare):
     bare.log("raise_started", name="first")
     used = bare.part_for("H01")
     bare.log("fitted", used)
-    assert used in inspected_parts(bare.state)
+    assert used in _inspected(bare)
     bare.log("strike_started")
     bare.log("stored", used, bundle="H1")
     bare.log("raise_ended")
-    assert inspected_parts(bare.state) == {bare.part_for("H02")}
-    reason = bare.readiness().reasons[-1]
-    assert in_words(reason.words) == "225 of 226 parts not inspected since they were last used"
-    assert in_words(reason.what_next) == "Scan them in round \"before the first raise\"."
+    assert _inspected(bare) == {bare.part_for("H02")}
+    reason, old = bare.readiness().reasons[-2:]
+    assert in_words(reason.words) == "224 of 226 parts not inspected since they were last used"
+    assert in_words(old.words) == "1 of 226 parts to be seen again: 1 raised since"
+    assert in_words(old.what_next) == "Scan them in round \"before the first raise\"."
 
 
 def test_measured_numbers_become_lengths_and_strengths(bare):

@@ -266,3 +266,20 @@ def test_words_of_an_inspector_are_no_formula_in_the_table(phone, ids):
 
 def test_the_start_page_leads_to_the_round(phone, open_round, ids):
     assert f"Inspect: {len(ids)} parts not yet seen" in phone.words("/")
+
+
+@pytest.mark.usefixtures("open_round")
+def test_a_part_that_got_wet_since_is_to_be_seen_again_on_every_page(chief, ids, book):
+    assert _check(chief, ids[0]).status_code == 303
+    assert "seen again" not in chief.words(f"/p/{ids[0]}")
+    left = chief.heading("/inspect")
+    chief.post("/api/entries", json={"entries": [{"key": "w" * 20, "kind": "stored", "part": ids[0],
+                                                  "data": {"bundle": "H1", "came_in": ["wet"]}}]}, headers=HERE)
+    for page in (f"/p/{ids[0]}", f"/inspect/P/{ids[0]}"):
+        assert "To be seen again: wetted since." in chief.words(page)
+    assert "To be seen again: 1 Wetted since: H" in chief.words("/inspect")
+    assert left == f"Scan the next part: {len(ids) - 1} not yet seen"
+    assert chief.heading("/inspect") == f"Scan the next part: {len(ids)} not yet seen"
+    assert f"{len(ids)} parts are not yet seen" in chief.heading("/inspect/round")
+    assert _check(chief, ids[0]).status_code == 303
+    assert "seen again" not in chief.words("/inspect") + chief.words(f"/p/{ids[0]}")
