@@ -8,7 +8,7 @@ import hashlib
 import pickle
 from functools import wraps
 
-from filelock import FileLock
+from filelock import SoftFileLock
 
 import fieldapp.plan.compare
 import fieldapp.plan.judge
@@ -24,7 +24,7 @@ def _judged(case, plan, **how):
     if not _folders:
         return _judge(case, plan, **how)
     kept = _folders[-1] / _question(case, plan, how)
-    with FileLock(f"{kept}.lock"):
+    with SoftFileLock(f"{kept}.lock"):         # of its own kind: tests let the other fail
         if kept.exists():
             for number in range(1, len(plan.steps) + 1):
                 tell(plan.way, number, len(plan.steps))

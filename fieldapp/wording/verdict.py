@@ -39,6 +39,8 @@ def verdict_word(found: Verdict, ground: GroundSection) -> str:
         return _("Not now: building is stopped")
     if first.need == "wind":
         return _("Not now: too much wind")
+    if first.need == "not begun":
+        return _("Not now: the raise is not started")
     if first.need == "clear":
         return _("Not now: everybody out from under the frame")
     if first.need == "exchange":

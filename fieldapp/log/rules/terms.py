@@ -114,14 +114,18 @@ def when_and_who(entry: Entry, now: datetime) -> Row:
     return Row((clock_words(entry.at, now), entry.named))
 
 
+def is_to_begin(site: Setting, state: State) -> bool:
+    """True while the raise of a kit that was up before, or inspected, is still to be started."""
+    return site.unfit is not None and not (state.running_raise or state.fitted) and bool(state.raises or state.rounds)
+
+
 def not_started(asked: Asked) -> Refusal | None:
     """Nothing goes in before the raise of a kit that was up before, or inspected, is started; else None.
 
     The first parts of a kit that is just made go in without: that is how its makers try what they made. Its raise
     still asks for an inspection when it is started.
     """
-    state = asked.state
-    if asked.site.unfit is None or state.running_raise or state.fitted or not (state.raises or state.rounds):
+    if not is_to_begin(asked.site, asked.state):
         return None
     return refuse("raise_not_started", "no raise is running, so nobody has said that the kit is fit.",
                   "Ask the chief to start the raise, then send again.")

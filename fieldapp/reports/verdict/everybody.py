@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from fieldapp.base.remembered import remembered
-from fieldapp.log.rules import Setting
+from fieldapp.log.rules import Setting, is_to_begin
 from fieldapp.log.state import State
 from fieldapp.reports.raising.pegs import peg_turn
 from fieldapp.reports.standing import bearing
@@ -13,6 +13,8 @@ from fieldapp.reports.verdict.record import First
 
 STOPPED, WIND = First("stopped", ()), First("wind", ())
 """Nothing goes in or comes out, whatever the stage bears (in no formula)."""
+NOT_BEGUN = First("not begun", ())
+"""Nothing goes in before the chief has started the raise, since nobody has said that the kit is fit (in no formula)."""
 CLEAR = First("clear", ())
 NOT_SO = First("not so", ())
 """What stands then would break, or fall, whoever holds it (in no formula)."""
@@ -20,9 +22,9 @@ NOT_SO = First("not so", ())
 
 @remembered(8)
 def halt(site: Setting, state: State) -> First | None:
-    """Why nobody builds at all now: somebody stopped it, or the gust that was read is too much for what stands."""
+    """Why nobody builds at all now: it is stopped, the gust that was read is too much, or no raise is started."""
     alarm = alarm_now(site, state)
-    return STOPPED if alarm.stop else WIND if alarm.wind else None
+    return STOPPED if alarm.stop else WIND if alarm.wind else NOT_BEGUN if is_to_begin(site, state) else None
 
 
 @remembered(8)

@@ -8,9 +8,9 @@ from fieldapp.log.state import State
 from fieldapp.reports.standing import bearing
 from fieldapp.reports.verdict.below import is_sound_at
 from fieldapp.reports.verdict.coming_out import place_out
-from fieldapp.reports.verdict.everybody import halt
+from fieldapp.reports.verdict.everybody import NOT_BEGUN, halt
 from fieldapp.reports.verdict.exchanging import while_exchanging
-from fieldapp.reports.verdict.record import First, Hands, Verdict
+from fieldapp.reports.verdict.record import First, Hands, Sign, Verdict
 from fieldapp.reports.verdict.together import beside_others
 
 
@@ -21,7 +21,8 @@ def place_verdict(site: Setting, state: State, place: str) -> Verdict:
     found, halted = _judged(site, state, place), halt(site, state)
     if halted is None or found.act == "":
         return found
-    return replace(found, sign="stop", first=(halted, *found.first), hands=Hands(keep=found.now.holds), after=None)
+    sign: Sign = "waits" if halted is NOT_BEGUN else "stop"
+    return replace(found, sign=sign, first=(halted, *found.first), hands=Hands(keep=found.now.holds), after=None)
 
 
 def _judged(site: Setting, state: State, place: str) -> Verdict:

@@ -12,10 +12,11 @@ from fieldapp.statics.governs import Governs, Limit
 Sign = Literal["now", "waits", "stop", "fitted", "empty", "spare"]
 """What is shown beside a name; `now` alone is green."""
 Act = Literal["", "in", "out"]
-Need = Literal["stopped", "wind", "clear", "exchange", "fill", "replace", "find", "peg", "take out", "not so"]
-"""What comes first: building goes on, or there is less wind; clear the frame; end the exchange that runs; fill a place;
-replace the part that sits there; find another part for it; peg feet; take out what rests on it; nothing makes it safe,
-see `Verdict.way_out`."""
+Need = Literal["stopped", "wind", "not begun", "clear", "exchange", "fill", "replace", "find", "peg", "take out",
+               "not so"]
+"""What comes first: building goes on, or there is less wind; the raise is started; clear the frame; end the exchange
+that runs; fill a place; replace the part that sits there; find another part for it; peg feet; take out what rests on
+it; nothing makes it safe, see `Verdict.way_out`."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from flask import Blueprint, render_template
 
 from fieldapp.base.clock import clock_words
 from fieldapp.base.said import listed
-from fieldapp.log.rules import Setting
+from fieldapp.log.rules import Setting, is_to_begin
 from fieldapp.log.state import Exchanging
 from fieldapp.reports.exchange import next_tick
 from fieldapp.reports.raising import NextPlace, Progress, by_team, progress, strike_progress
@@ -184,6 +184,8 @@ def _going_up(at: SiteMoment, site: Setting, team: int) -> StartView:
     if first is None and whole.fitted < whole.needed:
         headline = below_words(stage.first)     # empty where a peg is what comes next, and the page says it
         more = way_out_words(stage.way_out)
+        if is_to_begin(site, at.state):
+            headline = _("Nothing goes in yet")
     return StartView(
         phase=_phase_up(at, first, whole), headline=headline, more=more, next_place=first.place if first else None,
         teams=teams, fresh=frozenset(place.place for place in usable), stuck=stuck,

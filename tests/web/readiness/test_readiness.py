@@ -151,8 +151,11 @@ def test_a_raise_starts_from_a_fit_kit_or_by_name_and_reason_which_stand_on_the_
                    and book.state.parts[part.id].last_check is None)
     assert chief.post("/api/entries", json={"entries": [{"key": "f" * 20, "kind": "fitted", "part": waiting}]}
                       ).json["answers"][0]["code"] == "raise_not_started"
+    assert "Not now: the raise is not started" in chief.words("/place/H01"), "no page says that it may go in"
+    assert "May go in now" not in chief.words("/")
     assert chief.press("/raise", "/raise/start", name="Harvest week", by="carpenter 1",
                        reason="storm tomorrow").status_code == 303
+    assert "May go in now" in chief.words("/place/H01")
     said = "The kit was not fit, this part among the reasons. carpenter 1 went on: storm tomorrow"
     assert said in chief.words(f"/p/{waiting}")
     assert said in chief.words(f"/inspect/P/{waiting}")
