@@ -28,10 +28,10 @@ def test_a_step_says_struts_holds_and_where_to_stand() -> None:
 def test_limits_come_with_a_familiar_weight() -> None:
     assert limit_words(plan_of(STEP), "H23") == (
         "Push H23 sideways with at most 37 N, about the weight of three full 1-litre bottles; the tube of S102 folds "
-        "first.",)
+        "first.", "Joints: not tested.")
     assert limit_words(plan_of(STEP), "S030") == (
         "While its far end is loose, push that end with at most 22 N: about the weight of two full 1-litre bottles; "
-        "the arm of H08 on S030 breaks first.",)
+        "the arm of H08 on S030 breaks first.", "Joints: not tested.")
 
 
 def test_nothing_is_said_where_any_push_is_borne_or_nothing_was_computed() -> None:
