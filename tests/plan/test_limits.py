@@ -56,7 +56,7 @@ def test_a_new_kind_in_the_table_is_told_everywhere(kit, monkeypatch):
         now=lambda found, _lean_n: map(said, found))
     monkeypatch.setitem(LIMITS, "rope", kind)
     case = case_of(kit)
-    plan = judge(case, way_plans(kit, "ring by ring")[0]).plan
+    plan = judge.__wrapped__(case, way_plans(kit, "ring by ring")[0]).plan
     step = plan.steps[3]
     assert f"Mind the rope on {step.hub}." in [in_words(one) for one in step.cautions]
     assert f"Rope on {step.hub}: 12 N." in notes(step)

@@ -9,7 +9,6 @@ from flask.testing import FlaskClient
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.plan import Plan
-from fieldapp.reports.raising.pegs import peg_turn
 from fieldapp.reports.standing import standing
 
 Raised = Callable[[int], None]
@@ -55,35 +54,6 @@ def test_a_team_is_sent_to_its_own_place(phone: FlaskClient, other_phone: FlaskC
     mine = phone.heading("/").removeprefix("Team 2 · Next: strut ")
     assert f"May go in now: team 2 · yours {mine}" in phone.words("/")
     assert mine != other_phone.heading("/").removeprefix("Next: strut ")
-
-
-def test_a_lift_is_told_with_people_hubs_and_evenness(chief: FlaskClient, raised: Raised, book: SiteBook,
-                                                      kit: Kit) -> None:
-    chief.post("/ways", data={"key": "k" * 20, "way": "crown set on last"})
-    plan = book.site.plan
-    lift = next(step for step in plan.steps if step.lift_mm > 0.0)
-    entries = [{"key": f"key-of-{place}-fitted", "kind": "fitted", "part": kit.by_place[place].id}
-               for step in plan.steps[:lift.number - 1]
-               for place in ((step.hub,) if not step.joins else ()) + tuple(item.strut for item in step.struts)]
-    for first in range(0, len(entries), 200):
-        chief.post("/api/entries", json={"entries": entries[first:first + 200]})
-    feet = peg_turn(plan, book.state)
-    assert chief.heading("/").startswith("Peg or weigh down H01 to H15")
-    assert "Lift now" in chief.words("/")
-    chief.press("/", "/feet/held", feet=" ".join(feet.hubs))
-    page = chief.words("/")
-    opening = lift.struts[0].strut
-    assert chief.heading("/") == f"Lift now, before {opening} goes in"
-    assert "Lift now: " in page
-    assert "Lift now: " in chief.words(f"/place/{opening}"), "whoever scans the first part of the step reads it too"
-    assert f"one at each of {', '.join(lift.carried_at[:-1])} and {lift.carried_at[-1]}" in page
-    assert "mm of each other." in page
-    for item in lift.struts:
-        chief.post("/api/entries", json={"entries": [{"key": f"key-of-{item.strut}-fitted", "kind": "fitted",
-                                                      "part": kit.by_place[item.strut].id}]})
-    page = chief.words("/")
-    assert "Lift now" not in page, "nobody lifts twice"
-    assert page.index("nobody lets go.") < page.index(chief.heading("/"))
 
 
 def test_a_strut_that_one_arm_holds_alone_is_named_above_all_else(phone: FlaskClient, raised: Raised, kit: Kit,

@@ -1,4 +1,4 @@
-"""The ways of raising on the chief's page: verdicts, another one taken and taken back, while computed."""
+"""The ways of raising on the chief's page: verdicts, another one taken and taken back, while computed; a lift."""
 
 import threading
 
@@ -12,6 +12,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.plan.order import level_order
 from fieldapp.plan.plan import Plan
+from fieldapp.reports.raising.pegs import peg_turn
 from fieldapp.web.common.context import PATIENCE
 from fieldapp.web.raising import course
 
@@ -60,3 +61,31 @@ def test_another_way_is_followed_at_once_and_taking_it_back_returns(chief: Flask
     key = book.state.entries[-1].key
     chief.press(f"/log/{key}/withdraw", f"/log/{key}/withdraw", reason="too few people")
     assert book.site.plan.way == first
+
+
+def test_a_lift_is_told_with_people_hubs_and_evenness(chief: FlaskClient, book: SiteBook, kit: Kit) -> None:
+    chief.post("/ways", data={"key": "k" * 20, "way": "crown set on last"})
+    plan = book.site.plan
+    lift = next(step for step in plan.steps if step.lift_mm > 0.0)
+    entries = [{"key": f"key-of-{place}-fitted", "kind": "fitted", "part": kit.by_place[place].id}
+               for step in plan.steps[:lift.number - 1]
+               for place in ((step.hub,) if not step.joins else ()) + tuple(item.strut for item in step.struts)]
+    for first in range(0, len(entries), 200):
+        chief.post("/api/entries", json={"entries": entries[first:first + 200]})
+    feet = peg_turn(plan, book.state)
+    assert chief.heading("/").startswith("Peg or weigh down H01 to H10")
+    assert "Lift now" in chief.words("/")
+    chief.press("/", "/feet/held", feet=" ".join(feet.hubs))
+    page = chief.words("/")
+    opening = lift.struts[0].strut
+    assert chief.heading("/") == f"Lift now, before {opening} goes in"
+    assert "Lift now: " in page
+    assert "Lift now: " in chief.words(f"/place/{opening}"), "whoever scans the first part of the step reads it too"
+    assert f"one at each of {', '.join(lift.carried_at[:-1])} and {lift.carried_at[-1]}" in page
+    assert "mm of each other." in page
+    for item in lift.struts:
+        chief.post("/api/entries", json={"entries": [{"key": f"key-of-{item.strut}-fitted", "kind": "fitted",
+                                                      "part": kit.by_place[item.strut].id}]})
+    page = chief.words("/")
+    assert "Lift now" not in page, "nobody lifts twice"
+    assert page.index("nobody lets go.") < page.index(chief.heading("/"))
