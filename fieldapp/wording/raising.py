@@ -220,20 +220,3 @@ def _stand_note(step: Step, frame: Frame) -> str:
     if step.stand_on:
         words = _("{where}, {height} m up: stand on {aid}.") if step.reachable else _("{where}, {height} m up, {aid}.")
     return words.format(where=where, height=decimal(m_from_mm(step.height_mm), 2), aid=in_words(step.stand_on))
-
-
-def strike_tokens(step: Step) -> tuple[str, ...]:
-    """The places of a step in the order in which they come out: the raise, backwards."""
-    free = [item.strut for item in step.struts if not item.closes and item.hub != step.hub]
-    after = [item.strut for item in step.struts if item.strut not in free]
-    hub = () if step.joins else (step.hub,)
-    return (*reversed(after), *hub, *reversed(free))
-
-
-def strike_hold(step: Step, before: Step | None) -> str:
-    """What to hold before a step is undone, and what may be let go when it is out."""
-    left = before.holds if before else ()
-    hold = [hub for hub in left if hub not in step.holds]
-    free = [hub for hub in step.holds if hub not in left and hub != step.hub]
-    return " ".join([_("Before you loosen anything, hold {hubs}.").format(hubs=listed(hold))] * bool(hold)
-                    + [_("Then let go of {hubs}.").format(hubs=listed(free))] * bool(free))

@@ -6,17 +6,18 @@ from functools import partial
 
 from fieldapp.base.said import in_words, listed
 from fieldapp.base.words import _
-from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.reach import GROUND
 from fieldapp.prints.booklet.panel import standing_before
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.prints.pictures import Showing, frame_view
+from fieldapp.reports.verdict import Verdict, planned_strike
 from fieldapp.wording.lifts import strike_carry, strike_lower
 from fieldapp.wording.pegs import then_let_go
 from fieldapp.wording.place import sentence
-from fieldapp.wording.raising import Run, glued, step_runs, strike_hold, strike_tokens
+from fieldapp.wording.raising import Run, glued, step_runs
+from fieldapp.wording.strike import not_computed, strike_hold, strike_in_hand, strike_order, strike_stop
 from labels.drawing import Drawing, Text
 from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import Link, Mark, Page, PageItem, Picture
@@ -45,6 +46,9 @@ class Block:
     before: Step | None
     run: Run | None = None
     """For a heading only."""
+    found: Verdict | None = None
+    """For a step: may it come out, in which order, who holds what; as the pages of the strike give it. None where
+    nobody worked it out."""
 
 
 def _rules(book: Book) -> tuple[str, ...]:
@@ -61,7 +65,7 @@ def strike_pages(kit: Kit, plan: Plan) -> tuple[tuple[Block, ...], ...]:
     _, top, _, bottom = book.area
     pages: list[list[Block]] = [[]]
     room = bottom - top
-    for block in _blocks(kit.frame, plan):
+    for block in _blocks(kit, plan):
         height = block_height_mm(book, block)
         need = height + (30.0 if block.run else 0.0)
         if need > room and pages[-1]:
@@ -72,12 +76,14 @@ def strike_pages(kit: Kit, plan: Plan) -> tuple[tuple[Block, ...], ...]:
     return tuple(map(tuple, pages))
 
 
-def _blocks(frame: Frame, plan: Plan) -> Iterator[Block]:
+def _blocks(kit: Kit, plan: Plan) -> Iterator[Block]:
     """Runs from the top, each with its heading and its steps backwards."""
-    for run in reversed(step_runs(frame, plan)):
+    found = planned_strike(kit, plan)
+    for run in reversed(step_runs(kit.frame, plan)):
         yield Block(run.steps[-1], None, run)
         for step in reversed(run.steps):
-            yield Block(step, plan.steps[step.number - 2] if step.number > 1 else None)
+            before = plan.steps[step.number - 2] if step.number > 1 else None
+            yield Block(step, before, found=found.get(step.number))
 
 
 def struck(pages: Iterable[Sequence[Block]]) -> tuple[tuple[Step, ...], ...]:
@@ -88,15 +94,22 @@ def struck(pages: Iterable[Sequence[Block]]) -> tuple[tuple[Step, ...], ...]:
 def block_height_mm(book: Book, block: Block) -> float:
     """Room that a block takes [mm]."""
     if block.run:
-        return HEAD_MM
-    return TOKEN_ROW_MM * len(_token_rows(book, block.step)) + NOTE_ROW_MM * len(_note_lines(book, block)) + AFTER_MM
+        return HEAD_MM + NOTE_ROW_MM * len(_not_computed_lines(book, block))
+    return TOKEN_ROW_MM * len(_token_rows(book, block)) + NOTE_ROW_MM * len(_note_lines(book, block)) + AFTER_MM
 
 
-def _token_rows(book: Book, step: Step) -> list[list[str]]:
+def _not_computed_lines(book: Book, block: Block) -> tuple[str, ...]:
+    """Under the first heading, where nobody worked the strike out."""
+    if block.step is not book.plan.steps[-1] or planned_strike(book.kit, book.plan):
+        return ()
+    return wrapped(not_computed(), book.width_mm, BODY_MM)
+
+
+def _token_rows(book: Book, block: Block) -> list[list[str]]:
     """Places of a step in rows that fit beside its number."""
     rows: list[list[str]] = [[]]
     room = width = book.width_mm - NUMBER_MM
-    for token in strike_tokens(step):
+    for token in strike_order(block.step, block.found):
         need = _token_mm(token)
         if need > room and rows[-1]:
             rows.append([])
@@ -113,10 +126,11 @@ def _token_mm(token: str) -> float:
 
 def _note_lines(book: Book, block: Block) -> tuple[str, ...]:
     """What to hold, what to stand on."""
-    step = block.step
+    step, found = block.step, block.found
     text = " ".join(filter(None, (
-        strike_carry(step, block.before), strike_hold(step, block.before), _stand_words(step),
-        strike_lower(step, block.before), then_let_go(book.plan, step.number))))
+        strike_stop(book.kit, found), strike_carry(step, block.before), strike_hold(step, block.before, found),
+        _stand_words(step), strike_in_hand(book.kit, step, found), strike_lower(step, block.before),
+        then_let_go(book.plan, step.number))))
     return wrapped(glued(text), book.width_mm - NUMBER_MM, BODY_MM)
 
 
@@ -139,7 +153,7 @@ def strike_page(blocks: Sequence[Block], book: Book, number: int) -> Page:
     y = book.area[1]
     for block in blocks:
         marks.append(_mark(block, y))
-        items += _heading(book, block.run, y) if block.run else _undo(book, block, y)
+        items += _heading(book, block, block.run, y) if block.run else _undo(book, block, y)
         y += block_height_mm(book, block)
     return finished_page(book, number, _("Strike · last in, first out · tick what is stored"), items, marks=marks)
 
@@ -151,7 +165,7 @@ def _mark(block: Block, top_mm: float) -> Mark:
     return Mark(f"strike{block.step.number}", y_mm=top_mm)
 
 
-def _heading(book: Book, run: Run, top_mm: float) -> Iterator[PageItem]:
+def _heading(book: Book, block: Block, run: Run, top_mm: float) -> Iterator[PageItem]:
     """A run about to be struck: its name, its picture, the rules of the strike."""
     left, first = book.area[0], run.steps[-1]
     words = _("Take down {run}: {what}").format(run=run.name, what=run.size_words)
@@ -162,7 +176,10 @@ def _heading(book: Book, run: Run, top_mm: float) -> Iterator[PageItem]:
     yield Picture(_unlettered(picture), left, top_mm + 11.0)
     beside = Column(left + PICTURE_MM[0] + 4.0, top_mm + 12.0, book.width_mm - PICTURE_MM[0] - 4.0)
     beside.points(_rules(book) if first is book.plan.steps[-1] else _run_notes(book, run))
-    yield from beside.items
+    below = Column(left, top_mm + HEAD_MM - 1.0, book.width_mm)
+    for line in _not_computed_lines(book, block):
+        below.line(line)
+    yield from (*beside.items, *below.items)
 
 
 def _run_notes(book: Book, run: Run) -> Iterator[str]:
@@ -189,7 +206,7 @@ def _undo(book: Book, block: Block, top_mm: float) -> Iterator[PageItem]:
     yield Words(str(step.number), left, middle + CAP_HEIGHT * CLEAR_MM / 2, CLEAR_MM, bold=True)
     yield Link(left, top_mm, NUMBER_MM, TOKEN_ROW_MM, f"step{step.number}",
                _("Step {n} of the raise").format(n=step.number))
-    for row in _token_rows(book, step):
+    for row in _token_rows(book, block):
         x = left + NUMBER_MM
         for token in row:
             yield tick_box(x, middle)

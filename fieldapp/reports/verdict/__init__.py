@@ -6,12 +6,13 @@ from fieldapp.reports.verdict.coming_out import place_out
 from fieldapp.reports.verdict.pair import Pair, pair_verdict
 from fieldapp.reports.verdict.part import part_verdict
 from fieldapp.reports.verdict.place import place_verdict
+from fieldapp.reports.verdict.planned import planned_strike
 from fieldapp.reports.verdict.record import Act, First, Hands, Need, Sign, Verdict, WayOut
 from fieldapp.reports.verdict.stage import places_now, stage_verdict, steps_now
 from fieldapp.reports.verdict.step import step_verdict
 
 __all__ = ["Act", "First", "Hands", "Need", "Pair", "Sign", "Verdict", "WayOut", "out_of_place", "places_now",
-           "stage_verdict", "steps_now", "verdict_of"]
+           "planned_strike", "stage_verdict", "steps_now", "verdict_of"]
 
 
 def verdict_of(site: Setting, state: State, about: str | int | Pair = "") -> Verdict:

@@ -11,6 +11,7 @@ from fieldapp.reports.verdict.coming_out import carried, hands_out
 from fieldapp.reports.verdict.going_in import filled, hands_in
 from fieldapp.reports.verdict.place import place_verdict
 from fieldapp.reports.verdict.record import First, Hands, Sign, Verdict
+from fieldapp.reports.verdict.together import alone
 
 
 @remembered(256)
@@ -28,15 +29,33 @@ def step_verdict(site: Setting, state: State, number: int) -> Verdict:
     now = bearing(site, state)
     if not places:
         return Verdict(step.hub, state.last_number, "empty" if striking else "fitted", now=now)
-    verdicts = [place_verdict(site, state, place) for place in places]
+    return _of_places(site, state, step, [place_verdict(site, state, place) for place in places])
+
+
+def step_alone(site: Setting, state: State, step: Step) -> Verdict:
+    """At the strike, of the step that comes out next where nobody takes back another one: the same, for fewer stages.
+
+    Where its first place may come out, the order was judged all the way already and nothing else comes before it.
+    """
+    places = _coming_out(site, state, step)
+    if not places:
+        return Verdict(step.hub, state.last_number, "empty", now=bearing(site, state))
+    begins = alone(site, state, places[0])
+    if begins.may:
+        return _with_hands(site, state, step, [begins], places)
+    return _of_places(site, state, step, [begins, *(alone(site, state, place) for place in places[1:])])
+
+
+def _of_places(site: Setting, state: State, step: Step, verdicts: list[Verdict]) -> Verdict:
+    """From those on its places that are still to be done."""
     if not verdicts[0].may:
         verdicts.sort(key=lambda verdict: not verdict.may)      # what may be done now begins, all else in its order
     places = tuple(verdict.about for verdict in verdicts)
     first = tuple(_first(verdicts, places))
     if first:
         return Verdict(step.hub, state.last_number, _sign(verdicts, first), verdicts[0].act, places, first,
-                       Hands(keep=now.holds), now=now)
-    return _with_hands(site, state, step, verdicts)
+                       Hands(keep=verdicts[0].now.holds), now=verdicts[0].now)
+    return _with_hands(site, state, step, verdicts, tuple(place for one in verdicts for place in one.places))
 
 
 def _coming_out(site: Setting, state: State, step: Step) -> tuple[str, ...]:
@@ -54,10 +73,9 @@ def _bears_all_the_way(site: Setting, state: State, places: tuple[str, ...]) -> 
     return all(bearing(site, state.if_empty(places[:count])).verdict != "clear" for count in range(1, len(places)))
 
 
-def _with_hands(site: Setting, state: State, step: Step, verdicts: list[Verdict]) -> Verdict:
+def _with_hands(site: Setting, state: State, step: Step, verdicts: list[Verdict], places: tuple[str, ...]) -> Verdict:
     """Of a step before which nothing else comes."""
     striking, now = state.phase == "striking", verdicts[0].now
-    places = tuple(place for verdict in verdicts for place in verdict.places)
     after = bearing(site, state.if_empty(places) if striking else filled(state, places))
     hands = carried(hands_out(now, after, places), step) if striking else hands_in(now, after, places)
     return Verdict(step.hub, state.last_number, _sign(verdicts, ()), verdicts[0].act, places, (), hands,

@@ -17,7 +17,9 @@ from fieldapp.plan.judge import judge
 from fieldapp.plan.planner import way_plans
 from fieldapp.plan.reach import GROUND
 from fieldapp.prints.booklet import lay_out, write_booklet
-from fieldapp.wording.raising import step_rows, strike_hold, strike_tokens, waits_note
+from fieldapp.reports.verdict import planned_strike
+from fieldapp.wording.raising import step_rows, waits_note
+from fieldapp.wording.strike import strike_hold, strike_order
 
 WAYS = ("ring by ring", "crown first", "crown set on last", "wedge by wedge")
 
@@ -163,13 +165,15 @@ def test_a_hub_goes_on_after_the_struts_that_hang_free_and_before_those_that_clo
 
 def test_the_strike_is_the_raise_backwards(kit, plan):
     raised = [row.place for step in plan.steps for row in step_rows(kit, step)]
-    assert [place for step in plan.steps[::-1] for place in strike_tokens(step)] == raised[::-1]
+    found = planned_strike(kit, plan)
+    assert [place for step in plan.steps[::-1] for place in strike_order(step, found[step.number])] == raised[::-1]
 
 
-def test_at_every_moment_of_the_strike_the_hubs_are_held_that_the_stage_needs(plan):
+def test_at_every_moment_of_the_strike_the_hubs_are_held_that_the_stage_needs(kit, plan):
+    found = planned_strike(kit, plan)
     held = set(plan.steps[-1].holds)
     for step, before in zip(plan.steps[::-1], [*plan.steps[-2::-1], None], strict=True):
-        words = strike_hold(step, before)
+        words = strike_hold(step, before, found[step.number])
         for pattern, act in ((r"hold ([^.]*)\.", held.update), (r"let go of ([^.]*)\.", held.difference_update)):
             for names in re.findall(pattern, words):
                 act(re.findall(r"H\d+", names))
@@ -177,7 +181,7 @@ def test_at_every_moment_of_the_strike_the_hubs_are_held_that_the_stage_needs(pl
         assert held == set(before.holds if before else ()), step.number
 
 
-def test_strike_pages_carry_every_place_that_comes_out_and_what_to_hold_first(plan, texts, chapter):
+def test_strike_pages_carry_every_place_that_comes_out_and_what_to_hold_first(kit, plan, texts, chapter):
     strike = " ".join(texts[chapter["Strike, step by step"]:chapter["Damage forms"]])
     found = Counter(re.findall(r"\b[HS]\d+\b", re.sub(r"(hold|let go of|holding) [^.]*\.", "", strike)))
     assert set(plan.step_of) <= set(found)
@@ -185,7 +189,7 @@ def test_strike_pages_carry_every_place_that_comes_out_and_what_to_hold_first(pl
                if set(before.holds) - set(step.holds)]
     assert changes
     for step in changes:
-        assert strike_hold(step, plan.steps[step.number - 2]) in strike
+        assert strike_hold(step, plan.steps[step.number - 2], planned_strike(kit, plan)[step.number]) in strike
 
 
 def test_every_link_leads_to_the_page_it_names(printed, texts):
