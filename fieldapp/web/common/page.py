@@ -10,6 +10,7 @@ from fieldapp.kit.numbering import id_pieces, short_name
 from fieldapp.web.common.addresses import HTTPS_OPEN, LOOPBACK_NAMES, host_name
 from fieldapp.web.common.context import site, state, who
 from fieldapp.web.common.i18n import _
+from fieldapp.web.common.known_ids import known_ids
 from fieldapp.web.common.rights import may_write
 
 
@@ -121,4 +122,10 @@ def install(app: Flask) -> None:
 
     @app.context_processor
     def _now() -> dict[str, object]:
-        return {"moment": moment()}
+        return {"moment": moment(), "known_ids": _known_ids}
+
+
+def _known_ids() -> str:
+    """The IDs that can exist by now."""
+    codes = any(past.codes for past in state().parts.values())
+    return known_ids(site().kit, state().made.values(), codes=codes)
