@@ -46,7 +46,7 @@ OURS = ("Orchard Hall", "OrchardHall", "harvest2027", "English", "Nederlands", "
 MACHINES = frozenset({"key", "kind", "who", "at", "shape", "condition", "conditions", "data", "class", "kit"})
 """Names in JSON whose values no page shows."""
 NAMES = re.compile("|".join((
-    r"⟦[^⟧]*⟧", r"\{(n|id|other)\}", r"https?://\S+", r"\b[A-Z]{2,3}(-[HS]\d+-\w)?(\.\d)?\b", r"\b[HS]\d+(\.\d)?\b",  # IDs
+    r"⟦[^⟧]*⟧", r"\{(n|id|other)\}", r"https?://\S+", r"\b[A-Z]{2,3}(-[HS]\d+-\w)?(\.\d)?\b", r"\b[HS]\d+(\.\d)?\b",
     r"\b\d{1,2}[LR]\b", r"\b[A-Z]\d?\b", r"(?<=phone⟧ )\w{4}\b", r"(?<=phone ⟧)\w{4}\b", r"^[A-HJ-NP-Z2-9]{6}$",
     r"^(mm|%|m/s|km/h)$", r"^\d{4}-\d\d-\d\dT[\d:.+]+$", r"(?<=\d)\s?(mm²?|m|kg|N|m/s|h|min|MB)\b")))
 
