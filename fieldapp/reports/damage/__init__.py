@@ -97,7 +97,7 @@ class DamageAnswer:
     replacements: Replacements | None = None
     """What could go to the place; None for spares."""
     stays_out: bool = True
-    """False if it may be used as it is: only its label is gone, or the damage is slight."""
+    """False if it may be used as it is: only its label is gone, or it was called slight and the stage bears that."""
     striking: bool = False
     """True if the frame is coming down: then nothing is replaced."""
     blocks: bool = False
@@ -138,7 +138,8 @@ def damage_answer(site: Setting, state: State, part_id: str, *, damage: DamagedD
     after, verdict = _judged(site, broken, before, around=_around(site, place))
     return DamageAnswer(part_id, part.kind, place, spot, left, verdict, holds=_new_holds(before, after, verdict),
                         neighbours=neighbours(before, after), before=before, after=after,
-                        replacements=_instead(site, state, place, now=now), stays_out=bad,
+                        replacements=_instead(site, state, place, now=now),
+                        stays_out=bad or (defect is not None and verdict == "hold and replace"),
                         striking=state.phase == "striking",
                         blocks=bad and not _is_whole_or_comes_down(site, state))
 

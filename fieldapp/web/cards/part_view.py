@@ -29,9 +29,9 @@ class Acts:
     fit_anyway: bool = False
     """Before its turn."""
     take_down: bool = False
-    """It sits in the frame and does not belong out yet: offered out of the finger's way."""
+    """It sits in the frame and may not come out yet: offered out of the finger's way."""
     take_out: bool = False
-    """It sits in the frame and the frame comes down."""
+    """The frame comes down, and it is its turn."""
     store: bool = False
     find: bool = False
 
@@ -138,15 +138,16 @@ def _acts(status: Status, state: State, part_id: str, *, place: PlaceView | None
     if here.missing:
         return Acts(find=True)
     if here.fitted_at:
-        return taking_acts(state)
+        return taking_acts(status, state)
     if state.phase == "striking":
         return Acts(store=_is_out(here))
     return fitting_acts(status) if place is not None and status.shape in ("now", "waits") else Acts()
 
 
-def taking_acts(state: State) -> Acts:
-    """Of a part that sits in the frame: out at the strike; while it goes up, only if something else happened."""
-    return Acts(take_out=True) if state.phase == "striking" else Acts(take_down=True)
+def taking_acts(status: Status, state: State) -> Acts:
+    """Of a part that sits in the frame: out at the strike once it may; else only if something else happened."""
+    due = state.phase == "striking" and status.shape == "now"
+    return Acts(take_out=due, take_down=not due)
 
 
 def fitting_acts(status: Status) -> Acts:

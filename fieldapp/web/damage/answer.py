@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from flask import Blueprint, abort, render_template, request, url_for
+from flask import Blueprint, abort, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from fieldapp.log.damage import damage_named, damages
@@ -55,11 +55,14 @@ def write(text: str) -> Response | tuple[str, int]:
 
 
 @bp.get("/answer/<key>")
-def answer(key: str) -> str:
-    """May it stay in, what to hold, what the neighbours carry, what to fetch or to make."""
+def answer(key: str) -> str | Response:
+    """May it stay in, what to hold, what the neighbours carry, what to fetch or to make; once answered, the part."""
     entry = state().index.get(key)
-    if entry is None or entry.kind != "damaged":
+    if entry is None or entry.kind != "damaged" or entry.part is None:
         abort(404, _("answer"))
+    defect = next((one for one in state().parts[entry.part].defects if one.entry == key), None)
+    if (defect is None and not _only_label(entry)) or (defect is not None and (defect.released or defect.mended)):
+        return redirect(url_for("part.page", text=entry.part), 303)
     view = answer_view(site().book.site, state(), entry, site().clock())
     return render_template("damage/answer.html", view=view, entry=entry, done=done(), here="part")
 
@@ -98,8 +101,7 @@ class AnswerView:
 def answer_view(site: Setting, state: State, entry: Entry, now: datetime) -> AnswerView:
     """The answer at this moment to damage written down earlier."""
     part_id, data = str(entry.part), DamagedData.model_validate(dict(entry.data))
-    named = damage_named(state.part(part_id).kind, data.what)
-    label_only = named is not None and named.label_only
+    label_only = _only_label(entry)
     found = damage_answer(site, state, part_id, damage=data, now=now)
     way = exchange_view(found.place) if _is_exchanged(state, found) and found.place else None
     offered = found.stays_out and found.place and not found.striking and (way is None or way.safe)
@@ -109,6 +111,12 @@ def answer_view(site: Setting, state: State, entry: Entry, now: datetime) -> Ans
         headline=_("Only the label: print a new one.") if label_only else _headline(found, way), label_only=label_only,
         lines=() if label_only else _why(found), holds=tuple(hold.hub for hold in found.holds), instead=instead,
         photo=data.photo, erased=entry.erased, sits=state.parts[part_id].fitted_at is not None, exchange=way)
+
+
+def _only_label(entry: Entry) -> bool:
+    """True if the part itself has no defect."""
+    named = damage_named(state().part(str(entry.part)).kind, DamagedData.model_validate(dict(entry.data)).what)
+    return named is not None and named.label_only
 
 
 def _headline(found: DamageAnswer, way: ExchangeView | None) -> str:

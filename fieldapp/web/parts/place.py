@@ -48,7 +48,7 @@ def _acts(view: PlaceView, part: Part | None) -> Acts | None:
     if part is None or view.status.shape == "empty":
         return None
     if state().is_fitted(view.name):
-        return taking_acts(state())
+        return taking_acts(view.status, state())
     return fitting_acts(view.status) if state().parts[part.id].usable else None
 
 

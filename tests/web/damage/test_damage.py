@@ -5,7 +5,7 @@ import io
 import struct
 import zlib
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -16,8 +16,10 @@ from werkzeug.test import TestResponse
 
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
+from fieldapp.log.kinds import DamagedData
 from fieldapp.photos.unpack import LONGEST_PX, reencoded
 from fieldapp.plan.plan import Plan
+from fieldapp.reports.damage import damage_answer
 
 Raised = Callable[[int], None]
 
@@ -192,3 +194,18 @@ def test_the_label_alone_is_no_damage(phone: FlaskClient, kit: Kit, plan: Plan, 
     assert phone.heading(answer.location) == "Only the label: print a new one."
     assert phone.press(f"/label/{part}", f"/label/{part}").status_code == 303
     assert not book.state.parts[part].label_gone
+
+
+def test_numbers_decide_over_a_slight_crack_and_a_released_part_has_no_old_answer(
+        phone: FlaskClient, chief: FlaskClient, raised: Raised, book: SiteBook) -> None:
+    raised(18)
+    part = book.state.fitted["H01"]
+    answer = _break(phone, part, what="arm_cracked", where="1", severity="slight")
+    found = damage_answer(book.site, book.state, part, damage=DamagedData(what="arm_cracked", severity="slight", arm=1),
+                          now=datetime(2026, 9, 12, 11, tzinfo=UTC))
+    assert (found.verdict, found.stays_out) == ("hold and replace", True), "numbers decide, not the word"
+    assert "exchange" in phone.get(answer.location).text
+    answer = _break(phone, part, what="arm_cracked", where="2", severity="bad")
+    chief.press(f"/release/{part}", f"/release/{part}", name="inspector", words="looked at it")
+    after = phone.get(answer.location)
+    assert (after.status_code, after.location) == (303, f"/p/{part}"), "its part's page says what is true now"

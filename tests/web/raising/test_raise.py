@@ -85,7 +85,9 @@ def test_a_part_at_the_strike_says_what_comes_out_before_it(phone: FlaskClient, 
     chief.press("/raise", "/raise/start", name="Harvest week")
     chief.press("/raise/strike", "/raise/strike")
     assert "Not yet. First take out " in phone.words("/place/H01")
+    assert 'class="press go">Taken down' not in phone.get("/place/H01").text
     closing = plan.steps[29].sequence[-1]
     page = phone.words(f"/P/{book.state.fitted[closing]}")
     assert "May come out now" in page
+    assert 'class="press go">Taken down' in phone.get(f"/place/{closing}").text
     assert f"Keep {plan.steps[29].hub} in hand" in page
