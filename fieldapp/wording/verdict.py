@@ -16,6 +16,8 @@ from fieldapp.wording.standing import headline, one_hold
 
 MOST_NAMED = 6
 """Places named one by one (in no formula)."""
+FIRST_NAMED = 3
+"""The same of what comes out before: the next ones do, and they find room beside a name (in no formula)."""
 
 
 def verdict_word(found: Verdict, ground: GroundSection) -> str:
@@ -52,7 +54,7 @@ def verdict_word(found: Verdict, ground: GroundSection) -> str:
     if first.need == "peg":
         return peg_first(ground, first.places)
     if first.need == "take out":
-        return _("Not yet. First take out {places}.").format(places=listed(first.places, most=MOST_NAMED))
+        return _("Not yet. First take out {places}.").format(places=listed(first.places, most=FIRST_NAMED))
     if first.need == "find":
         return _("Find another part for {name}").format(name=listed(first.places))
     return _("Waits for {places}").format(places=listed(_lacks(found.first)))
