@@ -21,6 +21,7 @@ from fieldapp.frame.given.section import DrawingSection
 from fieldapp.frame.ground import GroundSection
 from fieldapp.frame.questions import ON_ONE_LINE, DesignSection, HubName, PositiveNumber, ask
 from fieldapp.frame.site import SiteSection
+from fieldapp.frame.strength import StrengthSection
 from fieldapp.frame.vault import VaultSection
 
 Way = Literal["recommended", "ring by ring", "level by level", "bay by bay", "crown first", "crown set on last",
@@ -288,6 +289,7 @@ class Design(DesignSection):
     vault: VaultSection = VaultSection()
     strut: StrutSection = StrutSection()
     hub: HubSection = HubSection()
+    strength: StrengthSection = StrengthSection()
     spares: SparesSection = SparesSection()
     crew: CrewSection = CrewSection()
     raising: RaisingSection = RaisingSection()

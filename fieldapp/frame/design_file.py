@@ -42,6 +42,7 @@ SPECIAL_ALLOWED = {
     "raising.leave_out": "a list of hub places such as \"H22\"",
     "hub.test_loads_n": "a list of numbers above 0",
     "hub.pull_test_n": "a list of numbers above 0",
+    "strength.strut_loads_n": "a list of numbers above 0",
     "ground.which_feet": "a list of hub places such as \"H01\"",
     "ground.pull_test_up_n": "a list of numbers above 0",
     "ground.pull_test_sideways_n": "a list of numbers above 0",

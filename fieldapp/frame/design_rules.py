@@ -150,6 +150,13 @@ def _tests(design: Design) -> Iterator[str]:
                f"allowed are numbers above 0. Give the distance from the arm's root to where the load hung, in mm.")
 
 
+def _strut_tests(design: Design) -> Iterator[str]:
+    strength = design.strength
+    if strength.strut_loads_n and strength.strut_span_mm is None:
+        yield (f"strength.strut_span_mm is missing, but strength.strut_loads_n lists {len(strength.strut_loads_n)} "
+               f"loads; allowed are numbers above 0. Give the distance between the supports, in mm.")
+
+
 def _lifters(design: Design) -> Iterator[str]:
     crew = design.crew
     if crew.lifters > crew.people:
@@ -215,6 +222,7 @@ RULES: tuple[DesignRule, ...] = (
     DesignRule(("strut.stock_mm", "frame.longest_strut_m"), _stock),
     DesignRule(("hub.joint", *(f"hub.{needed.key}" for joint in JOINTS.values() for needed in joint.needed)), _joint),
     DesignRule(("hub.test_loads_n", "hub.test_lever_mm"), _tests),
+    DesignRule(("strength.strut_loads_n", "strength.strut_span_mm"), _strut_tests),
     DesignRule(("crew.lifters", "crew.people"), _lifters),
     DesignRule(("raising.way", "raising.own_order"), _own_order),
     *GROUND_RULES,

@@ -32,6 +32,7 @@ HEADINGS = {
     "vault": "A barrel vault: its size",
     "strut": "What the struts are made of",
     "hub": "How hubs hold their struts",
+    "strength": "What is known of what they bear",
     "spares": "Parts made for no place",
     "crew": "Who raises it, and with what",
     "raising": "How it is raised",

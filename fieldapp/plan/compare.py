@@ -47,6 +47,11 @@ class WayReport:
         return tuple(row.step for row in self.judged.rows if not row.stands)
 
     @property
+    def tested(self) -> bool:
+        """False where nobody has tested what the parts bear: uses are then told to none."""
+        return all(step.strength_tested for step in self.judged.plan.steps)
+
+    @property
     def rank(self) -> tuple[object, ...]:
         """Lower is better: nothing breaks, or as little as may be; then enough people, all in reach, little to hold."""
         breaks = self.judged.breaks
@@ -68,6 +73,8 @@ class WayReport:
         if self.falls_if_let_go:
             return say("stands only while held, at {count} steps from step {step}", count=len(self.falls_if_let_go),
                        step=self.falls_if_let_go[0])
+        if not self.tested:
+            return say("its shape stands at every step; strength not tested")
         return say("stands at every step; hold {count} at most", count=effort.holds_at_most) if effort.holds_at_most \
             else say("stands at every step; nothing to hold")
 

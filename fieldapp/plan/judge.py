@@ -21,6 +21,7 @@ from fieldapp.plan.telling import tell
 from fieldapp.statics.causes import what_helps
 from fieldapp.statics.feet.records import FootDemand
 from fieldapp.statics.governs import LAG, LOW_HUB, UNKNOWN, Governs, Limit
+from fieldapp.statics.untested import as_known, is_untested
 from fieldapp.statics.wind import WindLimit
 
 Depth = Literal["whole", "till it breaks", "weight"]
@@ -130,17 +131,20 @@ def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> Stage
 
 def _looked(row: StageRow, stage: StageAnalysis) -> StageRow:
     """The row with what costs more to know than the verdict."""
-    return replace(row, arm_utilisation_push=stage.push_utilisation.utilisation, level=stage.lag)
+    return replace(row, arm_utilisation_push=stage.push_utilisation.utilisation,
+                   level=as_known(stage.case.design, stage.lag))
 
 
 def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
     """The step with its limits, uses and cautions."""
     step = plan.steps[row.step - 1]
-    spread_mm = spread_limits_mm(case, plan, row.step)
+    tested = not is_untested(case.design)
+    spread_mm = spread_limits_mm(case, plan, row.step) if tested else \
+        {item.strut: 0.0 for item in step.struts if item.closes}
     struts = tuple(replace(insertion, spread_limit_mm=spread_mm.get(insertion.strut)) for insertion in step.struts)
     told = replace(step, struts=struts, limits=step_limits(stage, step), use_weight=row.arm_utilisation_weight,
                    use_push=row.arm_utilisation_push, lean_n=case.design.crew.push_n,
-                   joints_tested=bool(case.design.hub.pull_test_n))
+                   joints_tested=bool(case.design.hub.pull_test_n), strength_tested=tested)
     return replace(told, cautions=cautions(told, row))
 
 
@@ -150,7 +154,7 @@ def cautions(step: Step, row: StageRow) -> tuple[Said, ...]:
     if not row.small_rotations and not row.breaks:
         found.append(say("It gives so much under its own weight that our numbers end here: prop it before anybody "
                          "works on it."))
-    found += fit_words(row)
+    found += fit_words(row) if step.strength_tested else []
     if not row.stands and step.holds:
         held = Row(step.holds)
         found.append(say("It stands only while {hubs} is held: do not let go.", hubs=held) if len(step.holds) == 1 else
@@ -159,7 +163,10 @@ def cautions(step: Step, row: StageRow) -> tuple[Said, ...]:
 
 
 def wind_limits(case: Case, judged: Judged) -> tuple[WindLimit | None, ...]:
-    """The wind that each bare stage bears; None while it is carried or has no strut."""
+    """The wind that each bare stage bears; None while it is carried, has no strut, or nobody has tested its parts."""
+    if is_untested(case.design):
+        judged.stages.clear()
+        return (None,) * len(judged.plan.steps)
     found: list[WindLimit | None] = []
     for number in range(1, len(judged.plan.steps) + 1):
         found.append(_again(case, judged, number).wind)

@@ -16,8 +16,9 @@ from fieldapp.plan.free_ends import free_ends_of
 from fieldapp.plan.plan import Step
 from fieldapp.plan.stages import StageAnalysis
 from fieldapp.plan.words import feels, force, speed
-from fieldapp.statics.causes import gives_way
+from fieldapp.statics.causes import gives_way, is_untested
 from fieldapp.statics.governs import FREE_END, LAG, LOW_HUB, PUSH, WIND, Limit, ends_before
+from fieldapp.statics.untested import as_known
 from fieldapp.statics.wind import WindLimit, beaufort
 
 Limits = Sequence[Limit]
@@ -56,12 +57,12 @@ class LimitKind:
 
 def step_limits(stage: StageAnalysis, step: Step) -> tuple[Limit, ...]:
     """All limits that are told with a step."""
-    return tuple(limit for kind in LIMITS.values() for limit in kind.of_step(stage, step))
+    return tuple(as_known(stage.case.design, limit) for kind in LIMITS.values() for limit in kind.of_step(stage, step))
 
 
 def limits_now(stage: StageAnalysis, *, alone: bool) -> tuple[Limit, ...]:
     """All limits of what stands, alone or with its holds held."""
-    return tuple(limit for kind in LIMITS.values() for limit in kind.of_now(stage, alone))
+    return tuple(as_known(stage.case.design, limit) for kind in LIMITS.values() for limit in kind.of_now(stage, alone))
 
 
 def limit_cautions(step: Step) -> Iterator[Said]:
@@ -95,6 +96,18 @@ def _joints(step: Step) -> Iterator[Said]:
         yield JOINTS_UNTESTED
 
 
+LIFT_UNTESTED = say("Lift evenly: how far a carrier may be behind the others is unknown, not tested.")
+"""Said of a lift where nobody has tested what the parts bear."""
+
+
+def _push_untested(hub: str) -> Said:
+    return say("How hard {hub} may be pushed is unknown: not tested. Do not lean on it.", hub=hub)
+
+
+def _end_untested(strut: str) -> Said:
+    return say("Hold the free end of {strut}: how hard it may be pushed is unknown, not tested.", strut=strut)
+
+
 def _lag(stage: StageAnalysis, _step: Step) -> Iterator[Limit]:
     if stage.lag.kind == LAG:
         yield stage.lag
@@ -102,7 +115,9 @@ def _lag(stage: StageAnalysis, _step: Step) -> Iterator[Limit]:
 
 def _lift_evenly(step: Step, found: Limits) -> Iterator[Said]:
     for limit in found:
-        if ends_before(limit):
+        if is_untested(limit):
+            yield LIFT_UNTESTED
+        elif ends_before(limit):
             yield say("Lift evenly: no carrier more than {mm} mm behind the others, so that all see each other.",
                       mm=Number(limit.value))
         elif math.isfinite(limit.value):
@@ -135,7 +150,9 @@ def _weakest(found: Limits) -> Limit:
 
 def _hold_free_ends(_step: Step, found: Limits) -> Iterator[Said]:
     least = _weakest(found) if found else None
-    if least is not None and ends_before(least):
+    if least is not None and is_untested(least):
+        yield say("Hold the free ends: how hard they may be pushed is unknown, not tested.")
+    elif least is not None and ends_before(least):
         yield say("Hold the free ends.")
     elif least is not None:
         yield say("Hold the free ends: no more than {force} sideways, {feels}; {cause}.", force=force(least.value),
@@ -145,7 +162,9 @@ def _hold_free_ends(_step: Step, found: Limits) -> Iterator[Said]:
 def _free_end_note(step: Step, found: Limits) -> Iterator[Said]:
     if found and not step.cautions:
         least = _weakest(found)
-        if ends_before(least):
+        if is_untested(least):
+            yield _end_untested(least.at)
+        elif ends_before(least):
             yield say("A loose strut end bears more than a person pushes.")
         else:
             yield say("Push a loose strut end with at most {limit}, {feels}; {cause}.", limit=force(least.value),
@@ -153,7 +172,9 @@ def _free_end_note(step: Step, found: Limits) -> Iterator[Said]:
 
 
 def _free_end_at_place(limit: Limit) -> Iterator[Said]:
-    if ends_before(limit):
+    if is_untested(limit):
+        yield _end_untested(limit.at)
+    elif ends_before(limit):
         yield say("Its free end bears more than a person pushes.")
     else:
         yield say("While its far end is loose, push that end with at most {limit}: {feels}; {cause}.",
@@ -164,7 +185,7 @@ def _loose_now(found: Limits, _lean_n: float) -> Iterator[Said]:
     """The most delicate first."""
     ends = sorted(found, key=lambda limit: (limit.value, limit.at))
     for limit in ends[:MOST_LOOSE]:
-        if ends_before(limit):
+        if ends_before(limit) or is_untested(limit):
             yield say("{strut} hangs on one arm alone: hold its free end.", strut=limit.at)
         else:
             yield say("{strut} hangs on one arm alone: hold its free end; no push above {limit}, {feels}; {cause}.",
@@ -191,7 +212,9 @@ def _leans(step: Step, limit: Limit) -> bool:
 
 def _do_not_lean(step: Step, found: Limits) -> Iterator[Said]:
     for limit in found:
-        if _leans(step, limit):
+        if is_untested(limit):
+            yield _push_untested(limit.at)
+        elif _leans(step, limit):
             yield say("Do not lean on {hub}: no more than {force}, {feels}; {cause}.", hub=limit.at,
                       force=force(limit.value), feels=feels(limit.value), cause=gives_way(limit.governs))
 
@@ -204,7 +227,9 @@ def _push_note(step: Step, found: Limits) -> Iterator[Said]:
 
 def _pushed(limit: Limit) -> Iterator[Said]:
     """How hard a hub may be pushed; nothing where nothing is known to give way: it is carried or held."""
-    if ends_before(limit):
+    if is_untested(limit):
+        yield _push_untested(limit.at)
+    elif ends_before(limit):
         yield say("{hub} bears more than a person pushes.", hub=limit.at)
     elif math.isfinite(limit.value):
         yield say("Push {hub} sideways with at most {limit}, {feels}; {cause}.", hub=limit.at,
@@ -214,14 +239,18 @@ def _pushed(limit: Limit) -> Iterator[Said]:
 def _push_now(found: Limits, lean_n: float) -> Iterator[Said]:
     """Hubs placed last that would not bear a person leaning on them."""
     for limit in found:
-        if limit.value < lean_n:
+        if is_untested(limit):
+            yield _push_untested(limit.at)
+        elif limit.value < lean_n:
             yield say("Do not lean on {hub}: no more than {force}, {feels}; {cause}.", hub=limit.at,
                       force=force(limit.value), feels=feels(limit.value), cause=gives_way(limit.governs))
 
 
 def _lag_now(found: Limits, _lean_n: float) -> Iterator[Said]:
     for limit in found:
-        if 0.0 < limit.value < math.inf and not ends_before(limit):
+        if is_untested(limit) and limit.kind == LAG:
+            yield LIFT_UNTESTED
+        elif 0.0 < limit.value < math.inf and not ends_before(limit):
             yield say("No carrier more than {lag} mm lower than the others; {cause}.", lag=math.floor(limit.value),
                       cause=gives_way(limit.governs))
 
@@ -234,6 +263,8 @@ def _wind_now(stage: StageAnalysis, alone: bool) -> Iterator[Limit]:
 def _wind_words(found: Limits, _lean_n: float) -> Iterator[Said]:
     """The gusts from which to act."""
     for limit in found:
+        if is_untested(limit):
+            yield say("Which gusts it bears is unknown: not tested. Stop at any gust.")
         if isinstance(limit, WindLimit):
             first, last = (beaufort(limit.forecast_m_s * part) for part in WIND_ACTION_FRACTIONS)
             yield say("Wind: stop adding from gusts of {first} m/s at the frame, clear it from {last} m/s; by the "

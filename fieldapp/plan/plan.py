@@ -65,6 +65,8 @@ class Step:
     """With what force somebody might push by mistake, as the design says [N]."""
     joints_tested: bool = False
     """Whether the design has pull tests of joints; without them no limit knows what pulls one apart."""
+    strength_tested: bool = True
+    """False where nobody has tested what the parts bear: then uses are those of the nearest material, told to none."""
 
     @property
     def places(self) -> tuple[str, ...]:

@@ -28,6 +28,7 @@ from fieldapp.prints.sheets.labels import write_calibration
 from fieldapp.prints.tables import write_chosen_tables, write_tables
 from fieldapp.prints.terminal import NEW_LABELS, plan_lines, summary
 from fieldapp.prints.workshop import WORKSHOP, blank_names, remove_other_blanks, write_workshop
+from fieldapp.statics.untested import UNTESTED_GUST_M_S, is_untested
 from fieldapp.wording.breaking import breaking_line
 from labels.page_pdf import Tell
 from labels.pieces import Warned
@@ -157,7 +158,7 @@ def write_site_paper(kit: Kit, folder: Path, report: Callable[[str], None], *,
         If a file cannot be written.
     """
     plan = judged_plan(kit).plan
-    told = Told(lowest_wind_m_s(kit), _fit(kit))
+    told = Told(lowest_wind_m_s(kit), None if is_untested(kit.design) else _fit(kit))
     for name, imposed in ((BOOKLET, False), (FOLDED, True)):
         if imposed and len(plan.steps) > FOLDABLE_STEPS:
             report(f"no {FOLDED}: it would be too thick to fold; staple {BOOKLET}")
@@ -183,8 +184,12 @@ def _fit(kit: Kit) -> FitUp | None:
 def lowest_wind_m_s(kit: Kit) -> float | None:
     """The lowest gust that a bare stage of the kit's plan bears, held as planned; None if none has an answer. [m/s]
 
+    Where nobody has tested the parts, `UNTESTED_GUST_M_S`.
+
     What lies flat on the ground counts nothing: it may slide, and falls on nobody.
     """
+    if is_untested(kit.design):
+        return UNTESTED_GUST_M_S
     steps, winds = judged_plan(kit).plan.steps, chosen_winds(kit)
     first = next((step.number for step in steps if not kit.frame.hub(step.hub).on_ground), 1)
     return min((limit.speed_m_s for limit in winds[first - 1:] if limit is not None), default=None)

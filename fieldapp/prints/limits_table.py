@@ -7,7 +7,8 @@ from dataclasses import replace
 from fieldapp.base.csv_text import Cells
 from fieldapp.plan.judge import Judged
 from fieldapp.plan.limits import LIMITS
-from fieldapp.statics.governs import LAG, WEIGHT, Governs, Limit, ends_before
+from fieldapp.statics.causes import is_untested
+from fieldapp.statics.governs import LAG, UNTESTED, WEIGHT, Governs, Limit, ends_before
 from fieldapp.statics.wind import WindLimit
 
 HEADS = ("step", "kind", "at", "value", "unit", "governs", "where", "under", "feet_taken", "told", "joints")
@@ -28,12 +29,16 @@ def limit_rows(judged: Judged, winds: Sequence[WindLimit | None]) -> Iterator[Ce
         beside = row.with_fit if row.with_fit != row.verdict else None
         fit = (replace(beside, kind=WITH_FIT),) if beside else ()
         for limit in (row.verdict, *fit, *step.limits, *level, *((wind,) if wind else ())):
-            yield (step.number, *_cells(limit), "tested" if step.joints_tested else "not tested")
+            known = limit if step.strength_tested or limit.value < 1.0 else \
+                replace(limit, governs=Governs(UNTESTED), beyond=None)
+            yield (step.number, *_cells(known), "tested" if step.joints_tested else "not tested")
 
 
 def _cells(limit: Limit) -> Cells:
     bound = limit.frame
     governs = bound.governs or Governs("")
+    if is_untested(limit):
+        return limit.kind, limit.at, "", UNITS[limit.kind], governs.what, "", "", "", "unknown: not tested"
     told = limit.governs.what if ends_before(limit) and limit.governs else _number(limit.value)
     return (limit.kind, limit.at, _number(bound.value), UNITS[limit.kind], governs.what,
             " ".join(filter(None, (governs.hub, governs.strut))), governs.under, governs.taken, told)

@@ -19,7 +19,7 @@ from fieldapp.plan.judge import Judged, wind_limits
 from fieldapp.plan.limits import LIMITS
 from fieldapp.plan.order import chosen_winds, judged_plan
 from fieldapp.plan.plan import Plan
-from fieldapp.statics.governs import Bound, Limit
+from fieldapp.statics.governs import UNTESTED, Bound, Governs, Limit
 from fieldapp.statics.wind import WindLimit
 
 STRUTS = ("place", "part", "class", "end_1_hub", "end_1_arm", "end_2_hub", "end_2_arm", "centre_length_mm",
@@ -155,12 +155,13 @@ def step_rows(plan: Plan) -> Iterator[Cells]:
 
 def stage_rows(judged: Judged, winds: Sequence[WindLimit | None]) -> Iterator[Cells]:
     """One row a stage, in the order of the steps."""
-    for row, wind in zip(judged.rows, winds, strict=True):
+    for row, step, wind in zip(judged.rows, judged.plan.steps, winds, strict=True):
+        tested = step.strength_tested
+        bears = row.verdict.frame if tested or row.breaks else Bound(math.inf, Governs(UNTESTED))
         yield (row.step, row.hubs, row.struts, row.mechanisms, row.self_stress, " ".join(row.holds),
-               _use(row.arm_utilisation_weight), _use(row.arm_utilisation_push),
-               _down(row.level.frame.value, 1), "" if wind is None else _down(wind.speed_m_s, 1),
-               f"{row.max_displacement_mm:.1f}", _yes(row.small_rotations), _down(row.verdict.value, 3),
-               *_governs(row.verdict.frame),
+               _use(row.arm_utilisation_weight) if tested else "", _use(row.arm_utilisation_push) if tested else "",
+               _bound(row.level.frame, 1), "" if wind is None else _down(wind.speed_m_s, 1),
+               f"{row.max_displacement_mm:.1f}", _yes(row.small_rotations), _down(bears.value, 3), *_governs(bears),
                *_governs(row.level.frame), *(_governs(wind.frame) if wind else ("", "")))
 
 
@@ -185,7 +186,7 @@ def _up(force_n: float) -> str:
 def _least(limits: Sequence[Limit]) -> tuple[str, str, str]:
     """What the frame bears at the least of them, rounded down, what gives way there, and where; empty if none."""
     least = min((limit.frame for limit in limits), key=lambda bound: bound.value, default=None)
-    return ("", "", "") if least is None else (_down(least.value, 1), *_governs(least))
+    return ("", "", "") if least is None else (_bound(least, 1), *_governs(least))
 
 
 def _governs(bound: Bound) -> tuple[str, str]:
@@ -196,6 +197,11 @@ def _governs(bound: Bound) -> tuple[str, str]:
 
 def _use(use: float) -> str:
     return f"{use:.3f}"
+
+
+def _bound(bound: Bound, digits: int) -> str:
+    """Its number rounded down; empty where nobody has tested it."""
+    return "" if bound.governs and bound.governs.what == UNTESTED else _down(bound.value, digits)
 
 
 def _down(limit: float | None, digits: int) -> str:

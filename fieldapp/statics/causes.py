@@ -23,6 +23,7 @@ from fieldapp.statics.governs import (
     TIPS,
     TUBE,
     UNKNOWN,
+    UNTESTED,
     Governs,
     Limit,
 )
@@ -75,6 +76,7 @@ CAUSES: dict[str, Cause] = {cause.name: cause for cause in (
     Cause(HANDS, "ends before", lambda _at: say("more than a person pushes")),
     Cause(SIGHT, "ends before", lambda _at: say("more than the eye lets pass")),
     Cause(UNKNOWN, "unknown", lambda _at: say("not known, so count on nothing")),
+    Cause(UNTESTED, "unknown", lambda _at: say("nobody has tested what the parts bear")),
 )}
 """By name, as `Governs.what` has it."""
 
@@ -88,6 +90,11 @@ def is_unknown(limit: Limit) -> bool:
     """True if nobody knows what gives way: neither said to stand nor to fall."""
     cause = cause_of(limit.governs)
     return cause is not None and cause.means == "unknown"
+
+
+def is_untested(limit: Limit) -> bool:
+    """True if nobody has tested what the parts bear: the number is none, and is told to be unknown."""
+    return limit.governs is not None and limit.governs.what == UNTESTED
 
 
 def asks_for_pegs(limit: Limit) -> bool:

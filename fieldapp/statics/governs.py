@@ -18,7 +18,7 @@ WEIGHT = "own weight"
 ARM, TUBE, JOINT, STABILITY, FOLDS = "arm", "tube", "joint", "stability", "folds"
 FOOT_LIFTS, FOOT_SLIDES, SLIDES, TIPS, PEG = "foot lifts", "foot slides", "slides", "tips", "peg"
 FIT = "fit"
-HANDS, SIGHT, UNKNOWN = "hands", "sight", "unknown"
+HANDS, SIGHT, UNKNOWN, UNTESTED = "hands", "sight", "unknown", "untested"
 """Names of the causes; `causes.CAUSES` has the table of them: what each means, and how it is said."""
 
 

@@ -9,6 +9,7 @@ from fieldapp.base.materials import Material, material
 from fieldapp.base.sections import Section, rod, tube
 from fieldapp.base.units import kg_per_mm3, newton_from_kg, nmm_from_nm
 from fieldapp.frame.design import Design
+from fieldapp.statics.strut_tests import tested_material
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,12 +99,13 @@ def strut_section(design: Design) -> Section:
 
 
 def strut_material(design: Design) -> Material:
-    """Material of the struts with the maker's own values."""
+    """Material of the struts with the maker's own values, and what break tests say of it."""
     strut = design.strut
-    return material(strut.material).with_own_values(
+    own = material(strut.material).with_own_values(
         strut.youngs_modulus_mpa, strut.shear_modulus_mpa, strut.density_kg_m3,
         bending_mpa=strut.bending_strength_mpa, compression_mpa=strut.compression_strength_mpa,
     )
+    return tested_material(design, own, strut_section(design))
 
 
 def hub_material(design: Design) -> Material:

@@ -4,10 +4,12 @@ import math
 from collections.abc import Iterator
 
 from fieldapp.base.numbers import percent, shortest
+from fieldapp.base.said import in_words
 from fieldapp.base.words import _
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.plan.fitup import FitUp
+from fieldapp.statics.untested import untested_said
 from fieldapp.wording.raising import Run
 
 
@@ -27,6 +29,16 @@ def joint_rules(design: Design) -> tuple[str, ...]:
     if design.hub.pull_test_n:
         return ()
     return (_("Joints: nobody tested what pulls them apart, so no limit here knows of it. Pin or bolt every strut."),)
+
+
+def strength_rules(design: Design) -> tuple[str, ...]:
+    """That nobody knows what the parts bear, where nobody has tested them, and what to do about it."""
+    said = untested_said(design)
+    if said is None:
+        return ()
+    return (_("Strength: {said}. So no limit is known: nothing is promised of any push, load or wind. A competent "
+              "person decides whether and how it is raised. Break three or more parts, the ones that look worst, and "
+              "write the loads into the design; then limits are known.").format(said=in_words(said)),)
 
 
 def _up(share: float) -> float:

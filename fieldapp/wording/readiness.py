@@ -93,6 +93,9 @@ def _reason_lines(ready: Readiness) -> Iterator[str]:
 def _load_lines(ready: Readiness) -> Iterator[str]:
     arm, tube = ready.outfit.demand.worst_arm, ready.outfit.demand.worst_tube
     yield ""
+    if any(reason.why == "untested" for reason in ready.reasons):
+        yield "Limits: unknown, not tested"
+        return
     yield (f"Most used arm: {arm.arm.utilisation:.2f} of what it can take, at {arm.arm.hub} on {arm.arm.strut}, "
            f"step {arm.step} (1.35 × weight, with the real parts)")
     yield f"Most used strut: {tube.tube_utilisation:.2f}, {tube.tube}, step {tube.step}"

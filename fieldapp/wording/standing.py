@@ -23,11 +23,14 @@ def headline(now: Standing) -> str:
         return f"{stop} {_danger(now)}"
     if now.verdict == "hold":
         words = _("Hold {hubs} now.").format(hubs=listed(now.held_hubs, most=8))
-        return f"{words} {_falls_words(now)}" if not now.stands else words
+        words = f"{words} {_falls_words(now)}" if not now.stands else words
+        return words if now.tested else " ".join((words, _("Strength: not tested.")))
     if now.carried_at:
         return _("It holds while it is carried. Nothing else to hold.")
     if now.unpegged:
         return not_pegged(now.unpegged)
+    if not now.tested:
+        return _("Its shape stands by itself. What its parts bear is unknown: not tested.")
     return _("It stands by itself. Nothing to hold.")
 
 

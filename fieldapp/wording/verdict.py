@@ -32,6 +32,8 @@ def verdict_word(found: Verdict, ground: GroundSection) -> str:
     >>> verdict_word(Verdict("S9", 7, "waits", "out", first=(First("take out", ("H30", "S7")),)), GroundSection())
     'Not yet. First take out H30 and S7.'
     """
+    if found.sign == "unknown":
+        return _("Its turn. Strength not tested: ask the chief")
     if found.may:
         return _("May come out now") if found.act == "out" else _("May go in now")
     if not found.first:

@@ -31,11 +31,15 @@ class GustMoment:
     """True if every place is filled."""
     loose: bool = False
     """True if a foot is not held."""
+    tested: bool = True
+    """False where nobody has tested what the parts bear."""
 
 
 def gust_line(now: GustMoment) -> str:
     """The lowest gust and what to do at it, rounded down; short, since it stays on every page."""
     wind = now.wind
+    if not now.tested:
+        return _("Strength not tested: stop at any gust.")
     if wind is None:
         return _("Held or carried: stop at any gust.")
     if wind.speed_m_s >= FAST_ENOUGH_M_S:

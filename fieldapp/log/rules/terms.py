@@ -14,6 +14,7 @@ from fieldapp.log.entry import Entry, Refusal, Request, refuse
 from fieldapp.log.fields import Data, NoData
 from fieldapp.log.state import PartState, State
 from fieldapp.plan.plan import Plan
+from fieldapp.statics.untested import is_untested
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +116,9 @@ def when_and_who(entry: Entry, now: datetime) -> Row:
 
 
 def is_to_begin(site: Setting, state: State) -> bool:
-    """True while the raise of a kit that was up before, or inspected, is still to be started."""
-    return site.unfit is not None and not (state.running_raise or state.fitted) and bool(state.raises or state.rounds)
+    """True while the raise of a kit that was up before, inspected or of untested parts is still to be started."""
+    past = bool(state.raises or state.rounds) or is_untested(site.kit.design)
+    return site.unfit is not None and not (state.running_raise or state.fitted) and past
 
 
 def not_started(asked: Asked) -> Refusal | None:

@@ -14,6 +14,7 @@ from fieldapp.plan.reach import reach
 from fieldapp.plan.spreading import spread_limit_mm
 from fieldapp.plan.stages import StageAnalysis, analysis
 from fieldapp.plan.teams import TEAM_PEOPLE
+from fieldapp.statics.untested import is_untested
 
 
 def exchange(of: ExchangeCase, place: str) -> ExchangeOrder:
@@ -136,6 +137,8 @@ def _spread_limit_mm(stage: StageAnalysis, strut: str) -> float:
     place = stage.case.frame.strut(strut)
     held = tuple(hub for hub in stage.fitted.held if hub not in (place.end_1.hub, place.end_2.hub))
     let = analysis(stage.case, replace(stage.fitted, held=held)) if held != stage.fitted.held else stage
+    if is_untested(stage.case.design):
+        return 0.0
     return spread_limit_mm(let.bearing, strut) if let.stands and let.bearing else math.inf
 
 

@@ -6,6 +6,8 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
+from fieldapp.base.errors import PlanError
+from fieldapp.base.said import say
 from fieldapp.plan.case import Case
 from fieldapp.plan.forgives.hang import hang_limits, ladder_limits, pull_n
 from fieldapp.plan.forgives.lost import alike, lost_parts, whole
@@ -15,6 +17,7 @@ from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.telling import tell
 from fieldapp.statics.capacity import joint_pull_n
 from fieldapp.statics.limits import Limit
+from fieldapp.statics.untested import untested_said
 
 
 def what_it_forgives(case: Case, plan: Plan) -> Iterator[Forgives]:
@@ -26,6 +29,11 @@ def what_it_forgives(case: Case, plan: Plan) -> Iterator[Forgives]:
     plan : Plan
         Its last stage is the whole frame.
     """
+    said = untested_said(case.design)
+    if said is not None:
+        raise PlanError(say("what the whole frame forgives is unknown: {why}. Nobody hangs from it or leans a ladder "
+                            "on it. Break three parts or more, write the loads into the design and make the kit again",
+                            why=said))
     stage = analysis(case, fitted_after(plan, len(plan.steps)))
     intact, weakest = whole(stage)
     found = Forgives((), (), intact)

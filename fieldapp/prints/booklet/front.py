@@ -29,7 +29,7 @@ from fieldapp.wording.counted import (
     teams_words,
 )
 from fieldapp.wording.facing import facing
-from fieldapp.wording.fit import fit_rules, joint_rules
+from fieldapp.wording.fit import fit_rules, joint_rules, strength_rules
 from fieldapp.wording.pegs import peg_rules
 from fieldapp.wording.raising import glued
 from fieldapp.wording.site_rules import site_rules
@@ -154,8 +154,8 @@ def _safety(book: Book, size_mm: float) -> Column:
     column.text(_(SAFETY), size_mm, bold=True)
     column.gap(3.0)
     terrain = book.kit.design.raising.terrain
-    rules = (*site_rules(book.how, book.told.wind_limit_m_s, terrain), *peg_rules(book.plan, book.ground),
-             *fit_rules(book.told.fit), *joint_rules(book.kit.design))
+    rules = (*strength_rules(book.kit.design), *site_rules(book.how, book.told.wind_limit_m_s, terrain),
+             *peg_rules(book.plan, book.ground), *fit_rules(book.told.fit), *joint_rules(book.kit.design))
     column.points(map(glued, rules), size_mm)
     column.gap(3.0)
     column.bar(_("Contents"))

@@ -16,6 +16,7 @@ from fieldapp.prints.common.book import Book, Told, printed_name
 from fieldapp.prints.posters.join import join_page
 from fieldapp.prints.posters.rings import rings_pages
 from fieldapp.wording.breaking import breaking_line
+from fieldapp.wording.fit import strength_rules
 from fieldapp.wording.pegs import peg_rules
 from fieldapp.wording.raising import glued
 from fieldapp.wording.site_rules import site_rules
@@ -103,7 +104,8 @@ def _rules(book: Book, size_mm: float) -> Column:
     column.line(title, fitting_size_mm(title, column.width_mm, 2.0 * size_mm, bold=True), bold=True)
     column.items.append(ThinLine((column.x_mm, column.y_mm), (column.x_mm + column.width_mm, column.y_mm), 0.8))
     column.gap(3.0)
-    site = site_rules(book.how, book.told.wind_limit_m_s, book.kit.design.raising.terrain)
+    site = (*strength_rules(book.kit.design),
+            *site_rules(book.how, book.told.wind_limit_m_s, book.kit.design.raising.terrain))
     rules = tuple(map(glued, (*site, *peg_rules(book.plan, book.ground), *book.winds)))
     column.points(rules, size_mm, signs=[str(number) for number in range(1, len(rules) + 1)])
     column.gap(1.5)

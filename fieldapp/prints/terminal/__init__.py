@@ -21,6 +21,7 @@ from fieldapp.plan.words import SAFETY
 from fieldapp.prints.pictures import Showing, frame_view
 from fieldapp.prints.terminal.comparison import fit_lines, hours, reach_lines
 from fieldapp.statics.causes import gives_way
+from fieldapp.statics.untested import untested_said
 from fieldapp.wording.pegs import plan_pegs
 from fieldapp.wording.place import end_goes, hub_where, sentence
 from labels.terminal import terminal_lines
@@ -95,7 +96,13 @@ def plan_lines(kit: Kit) -> Iterator[str]:
     effort, worst = report.effort, report.judged.worst
     yield (f"Raising: {report.way}, {len(report.judged.plan.steps)} steps, about {hours(effort.time.total_min)} with "
            f"{kit.design.crew.teams} team{'s' if kit.design.crew.teams > 1 else ''}; {in_words(report.verdict)}")
-    yield (f"Largest use {worst.worst:.2f} under its weight × {GAMMA_G:g}, after step {worst.step}: "
+    said = untested_said(kit.design)
+    if said is not None:
+        yield (f"Limits: unknown, {in_words(said)}. The order was chosen by numbers of the nearest material, and no "
+               f"limit is told. Break three parts or more that look worst; their loads go into [hub] test_loads_n and "
+               f"[strength] strut_loads_n of design.toml; then run make again.")
+    else:
+        yield (f"Largest use {worst.worst:.2f} under its weight × {GAMMA_G:g}, after step {worst.step}: "
            f"{in_words(gives_way(worst.verdict.governs))}; hold {effort.holds_at_most} at most. "
            f"All ways: raisebook compare")
     props = report.judged.plan.steps[-1].holds

@@ -18,7 +18,7 @@ from fieldapp.plan.lifting import LAG_BY_EYE_MM, TopLift, top_lifts
 from fieldapp.plan.out_of_reach import OutOfReach, out_of_reach
 from fieldapp.plan.stage_row import MOST_TOLD
 from fieldapp.plan.words import SAFETY
-from fieldapp.statics.governs import Governs
+from fieldapp.statics.governs import UNTESTED, Governs
 
 MINUTES_PER_HOUR = 60
 
@@ -57,6 +57,9 @@ def comparison_lines(comparison: Comparison) -> list[str]:
     rows = [HEADINGS, *(_cells(report) for report in comparison.reports)]
     widths = [max(len(row[column]) for row in rows) for column in range(len(HEADINGS))]
     lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+    if not comparison.reports[0].tested:
+        return [*lines, "", f"Recommended: {comparison.recommended}, by numbers of the nearest material. Uses and "
+                            f"limits are unknown: nobody has tested what the parts bear."]
     use = f"Use above 1 breaks; it is of what gives way first, under the weight × {GAMMA_G:g}, without a push."
     best = comparison.report(comparison.recommended)
     if best.judged.breaks:
@@ -66,7 +69,7 @@ def comparison_lines(comparison: Comparison) -> list[str]:
 
 def _cells(report: WayReport) -> tuple[str, ...]:
     worst, effort = report.judged.worst, report.effort
-    use = f"{worst.worst:.2f}" if worst.worst <= MOST_TOLD else f"> {MOST_TOLD:g}"
+    use = "unknown" if not report.tested else f"{worst.worst:.2f}" if worst.worst <= MOST_TOLD else f"> {MOST_TOLD:g}"
     return (report.way, use, str(worst.step), str(effort.holds_at_most),
             str(effort.people), f"{effort.time.loose_strut_minutes:.0f}", f"{m_from_mm(effort.highest_mm):.2f} m",
             hours(effort.time.total_min), in_words(report.verdict))
@@ -89,9 +92,9 @@ def comparison_record(comparison: Comparison) -> dict[str, object]:
     return {
         "recommended": comparison.recommended,
         "ways": [_record(report) for report in comparison.reports],
-        "arm_use_by_step": {report.way: [_number(row.arm_utilisation_weight) for row in report.judged.rows]
+        "arm_use_by_step": {report.way: [_known(report, row.arm_utilisation_weight) for row in report.judged.rows]
                             for report in comparison.reports},
-        "use_by_step": {way: [_number(use) for use in uses]
+        "use_by_step": {way: [_known(comparison.report(way), use) for use in uses]
                         for way, uses in uses_by_step(comparison.reports).items()},
         "caution": SAFETY,
     }
@@ -100,8 +103,9 @@ def comparison_record(comparison: Comparison) -> dict[str, object]:
 def _record(report: WayReport) -> dict[str, object]:
     worst, effort = report.judged.worst, report.effort
     return {
-        "way": report.way, "arm_use": _number(worst.arm_utilisation_weight),
-        "design_use": _number(worst.worst), "governs": _governs(worst.verdict.governs),
+        "way": report.way, "arm_use": _known(report, worst.arm_utilisation_weight),
+        "design_use": _known(report, worst.worst),
+        "governs": _governs(worst.verdict.governs if report.tested else Governs(UNTESTED)),
         "worst_step": worst.step, "worst_strut": worst.weakest.strut, "worst_hub": worst.weakest.hub,
         "breaks": report.judged.breaks, "holds_at_most": effort.holds_at_most,
         "hold_minutes": round(effort.time.hold_minutes, 1), "people": effort.people,
@@ -115,6 +119,11 @@ def _record(report: WayReport) -> dict[str, object]:
 def _governs(governs: Governs | None) -> dict[str, str] | None:
     """What gives way first, and where."""
     return None if governs is None else {"what": governs.what, "strut": governs.strut, "hub": governs.hub}
+
+
+def _known(report: WayReport, use: float) -> float | None:
+    """A use; none where nobody has tested the parts."""
+    return _number(use) if report.tested else None
 
 
 def _number(value: float) -> float | None:

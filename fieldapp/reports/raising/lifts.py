@@ -20,6 +20,7 @@ from fieldapp.reports.raising import places_of
 from fieldapp.statics.governs import LAG, Limit
 from fieldapp.statics.limits import lag_limit
 from fieldapp.statics.stiffness import Unstable
+from fieldapp.statics.untested import as_known
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,7 @@ def _judged(kit: Kit, step: Step, before: tuple[Step, ...]) -> tuple[tuple[str, 
     at = np.array([stage.case.model.hub_index[hub] for hub in step.carried_at], dtype=np.int64)
     lag = only(bounded([replace(lag_limit(stage.alone, at, stage.case.tubes), kind=LAG)], stage.bearing))
     lag = Limit(LAG, 0.0, "", stage.verdict.governs) if stage.breaks else lag
-    return step.carried_at, mass_kg, lag, stage.weight_utilisation.utilisation
+    return step.carried_at, mass_kg, as_known(kit.design, lag), stage.weight_utilisation.utilisation
 
 
 def _piece(before: Sequence[Step], step: Step) -> frozenset[str]:

@@ -14,8 +14,9 @@ from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness.making import ClassKey, class_at, class_keys, class_said, handed_of
 from fieldapp.reports.readiness.outfit import Outfit
 from fieldapp.reports.standing.demand import StageUtilisation
+from fieldapp.statics.untested import untested_said
 
-Why = Literal["parts", "inspection", "again", "arm", "tube", "falls"]
+Why = Literal["untested", "parts", "inspection", "again", "arm", "tube", "falls"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,9 +35,18 @@ class Reason:
 def reasons_against(state: State, found: Outfit, strengths: Mapping[str, Strength], *,
                     old: Mapping[str, OldCheck]) -> tuple[Reason, ...]:
     """All that speaks against it, the gravest first; `old` are inspections that no longer count."""
-    against = (_parts_lacking(state, found, strengths), _falls(found), _arm_over(state, found), _tube_over(found),
-               _not_inspected(state, found), _seen_too_long_ago(state, found, old))
+    against = (_untested(state), _parts_lacking(state, found, strengths), _falls(found), _arm_over(state, found),
+               _tube_over(found), _not_inspected(state, found), _seen_too_long_ago(state, found, old))
     return tuple(reason for reason in against if reason is not None)
+
+
+def _untested(state: State) -> Reason | None:
+    said = untested_said(state.kit.design)
+    if said is None:
+        return None
+    return Reason("untested", said,
+                  say("Break three or more that look worst, write the loads into the design, and make the kit again. "
+                      "Until then no limit is known, and a competent person must decide."))
 
 
 def _parts_lacking(state: State, found: Outfit, strengths: Mapping[str, Strength]) -> Reason | None:

@@ -24,8 +24,8 @@ def readiness_record(ready: Readiness) -> PlainRecord:
         and shares as parts of 1; times as ISO 8601. In order: frame, way, asked_at, fit (true also where
         only exchanges are left to do), verdict · round (name, opened,
         closed; null if there was none) · classes (needed, sound, watch, quarantined, drying, missing, scrapped,
-        inspected, short) · reasons (why: parts, falls, arm, tube, inspection or again (its
-        inspection is old); words, what_next, parts, places) ·
+        inspected, short) · reasons (why: untested (nobody has tested what parts bear), parts, falls, arm, tube,
+        inspection or again (its inspection is old); words, what_next, parts, places) ·
         stages (arm_use under 1.35 × weight with what is locked in, tube_use, locked_use, push_limit_n at the hub) ·
         limits (real and sound: least_push_n at hub in step, wind_m_s of the bare finished frame) · allocation
         (worst and sum of asked ÷ can take, the same with the fewest exchanges and at best, closing gaps, new_places

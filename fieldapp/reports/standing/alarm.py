@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from fieldapp.base.constants import WIND_ACTION_FRACTIONS
 from fieldapp.log.alarm import Stop, WindRead
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
-from fieldapp.reports.standing import standing
+from fieldapp.reports.standing import Standing, standing
+from fieldapp.statics.untested import UNTESTED_GUST_M_S
 
 WindAct = Literal["wait", "clear"]
 UNKNOWN_M_S = (3.4, 5.5)
@@ -61,7 +63,15 @@ def _wind(site: Setting, state: State) -> WindAlarm | None:
     found = standing(site, state)
     if found.verdict == "nothing stands" or not found.struts:
         return None
-    first, last = (found.wind.act_first_m_s, found.wind.act_last_m_s) if found.wind else UNKNOWN_M_S
+    first, last = _acts_m_s(found)
     if read.gust_m_s < min(first, last):
         return None
     return WindAlarm(read, "clear", last) if read.gust_m_s >= last else WindAlarm(read, "wait", first)
+
+
+def _acts_m_s(found: Standing) -> tuple[float, float]:
+    """From which gusts to wait, and to leave: as it bears; as nobody knows while it is held, or was not tested."""
+    if not found.tested:
+        first, last = (share * UNTESTED_GUST_M_S for share in WIND_ACTION_FRACTIONS)
+        return first, last
+    return (found.wind.act_first_m_s, found.wind.act_last_m_s) if found.wind else UNKNOWN_M_S

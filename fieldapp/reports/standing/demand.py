@@ -18,6 +18,7 @@ from fieldapp.statics.limits import PUSH, ArmUtilisation, Limit, worst_arm
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Unstable
 from fieldapp.statics.tubes import tube_utilisation
+from fieldapp.statics.untested import as_known, is_untested
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +125,7 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
         use = _uses(stage, off_mm, left)
         push = Limit(PUSH, np.inf, step.hub)
         if isinstance(stage.solved, Solved):
-            push = stage.push_limits([step.hub], tubes=weakest)[step.hub]
+            push = as_known(case.design, stage.push_limits([step.hub], tubes=weakest)[step.hub])
             arm.take(use.struts, use.ends, step)
             tube.take(use.struts, use.tubes, step)
             if handled is None:
@@ -221,7 +222,7 @@ def _stage_utilisation(step: Step, stage: StageAnalysis, use: _Utilisations) -> 
 
 
 def _wind_m_s(case: Case, plan: Plan, left: FloatArray) -> float | None:
-    """The gust that the finished frame bears; the weakest tube counts for all, as on site."""
+    """The gust that the finished frame bears; the weakest tube counts for all, as on site; None if not tested."""
     weakest = replace(case, tubes=case.tubes.weakened(float(left.min())))
-    found = analysis(weakest, fitted_after(plan, len(plan.steps))).wind
+    found = None if is_untested(case.design) else analysis(weakest, fitted_after(plan, len(plan.steps))).wind
     return None if found is None else found.speed_m_s

@@ -85,6 +85,8 @@ class Standing:
     """Feet that should be pegged or weighed down for what stands, and are not logged as such."""
     lean_n: float = np.inf
     """With what force somebody might push by mistake, as the design says [N]."""
+    tested: bool = True
+    """False where nobody has tested what its parts bear: then it stands by its shape, and more is not known."""
 
     def limits_of(self, kind: str) -> tuple[Limit, ...]:
         """Those of one kind."""

@@ -18,6 +18,7 @@ from fieldapp.reports.standing.records import Hold, HubUtilisation, LooseEnd, St
 from fieldapp.statics.governs import Limit
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Unstable
+from fieldapp.statics.untested import is_untested
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +54,7 @@ def judged(case: Case, by: Judging, limits: LimitsOf = limits_now) -> Standing:
     alone, in_hand = _without_what_is_in_hand(whole)
     picked_up = tuple(_picked_up(by, whole, hub) for hub in in_hand if hub in case.frame.hub_index)
     all_in = Standing(by.fitted.hubs, by.fitted.struts, in_hand, holds=picked_up,
-                      lean_n=case.design.crew.push_n)
+                      lean_n=case.design.crew.push_n, tested=not is_untested(case.design))
     return _stage(by, alone, all_in, limits) if alone.fitted.hubs else all_in
 
 

@@ -14,6 +14,7 @@ from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.parts.own_numbers import OwnNumbers
 from fieldapp.reports.raising.pegs import last_standing
 from fieldapp.reports.standing import judging_of, standing, weakened_case
+from fieldapp.statics.untested import is_untested
 from fieldapp.statics.wind import WindLimit
 
 
@@ -67,6 +68,8 @@ def finished_winds(kit: Kit, plan: Plan) -> TwoWinds:
 
 @remembered(16, by=lambda kit, *rest: (kit.design, rest))
 def _wind(kit: Kit, fitted: Fitted, own: OwnNumbers) -> WindLimit | None:
-    """Of a stage that stands by itself; None else."""
+    """Of a stage that stands by itself; None else, and where nobody has tested what its parts bear."""
+    if is_untested(kit.design):
+        return None
     stage = analysis(weakened_case(case_of(kit), own), fitted)
     return stage.wind if fitted.struts and stage.stands else None

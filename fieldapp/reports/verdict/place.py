@@ -12,17 +12,23 @@ from fieldapp.reports.verdict.everybody import NOT_BEGUN, halt
 from fieldapp.reports.verdict.exchanging import while_exchanging
 from fieldapp.reports.verdict.record import First, Hands, Sign, Verdict
 from fieldapp.reports.verdict.together import beside_others
+from fieldapp.statics.untested import is_untested
 
 
 @remembered(512)
 def place_verdict(site: Setting, state: State, place: str) -> Verdict:
     """May it be filled now, or emptied; KeyError if there is no such place."""
     site.kit.by_place[place]
-    found, halted = _judged(site, state, place), halt(site, state)
+    found, halted = as_tested(site, _judged(site, state, place)), halt(site, state)
     if halted is None or found.act == "":
         return found
     sign: Sign = "waits" if halted is NOT_BEGUN else "stop"
     return replace(found, sign=sign, first=(halted, *found.first), hands=Hands(keep=found.now.holds), after=None)
+
+
+def as_tested(site: Setting, found: Verdict) -> Verdict:
+    """The verdict, green only where somebody has tested what the parts bear."""
+    return replace(found, sign="unknown") if found.sign == "now" and is_untested(site.kit.design) else found
 
 
 def _judged(site: Setting, state: State, place: str) -> Verdict:

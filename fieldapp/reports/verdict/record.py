@@ -9,8 +9,9 @@ from fieldapp.reports.raising.lifts import LiftOrder
 from fieldapp.reports.standing import Hold, Standing
 from fieldapp.statics.governs import Governs, Limit
 
-Sign = Literal["now", "waits", "stop", "fitted", "empty", "spare"]
-"""What is shown beside a name; `now` alone is green."""
+Sign = Literal["now", "unknown", "waits", "stop", "fitted", "empty", "spare"]
+"""What is shown beside a name; `now` alone is green; `unknown`: its turn has come, and nobody knows whether the parts
+bear it, since none was tested."""
 Act = Literal["", "in", "out"]
 Need = Literal["stopped", "wind", "not begun", "clear", "exchange", "fill", "replace", "find", "peg", "take out",
                "not so"]
@@ -97,8 +98,8 @@ class Verdict:
 
     @property
     def may(self) -> bool:
-        """True if it may be done now: nothing else is ever shown green."""
-        return self.sign == "now"
+        """True if its turn has come, and nothing comes first; green only where the sign is `now`."""
+        return self.sign in ("now", "unknown")
 
     @property
     def leans(self) -> tuple[Limit, ...]:
@@ -107,7 +108,9 @@ class Verdict:
 
     @property
     def governs(self) -> Governs | None:
-        """What gives way first under the weight of what stands then."""
+        """What gives way first under the weight of what stands then; None where nobody has tested it."""
+        if self.sign == "unknown":
+            return None
         return (self.after or self.now).bears.governs
 
     @property

@@ -96,5 +96,5 @@ def _first(verdicts: list[Verdict], places: tuple[str, ...]) -> Iterator[First]:
 def _sign(verdicts: list[Verdict], first: tuple[First, ...]) -> Sign:
     """Green once nothing comes first and a place of it may be done now; the others follow inside the step."""
     if not first and any(verdict.may for verdict in verdicts):
-        return "now"
+        return "unknown" if any(verdict.sign == "unknown" for verdict in verdicts) else "now"
     return "stop" if any(verdict.sign == "stop" for verdict in verdicts) else "waits"

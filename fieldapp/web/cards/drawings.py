@@ -39,6 +39,7 @@ DrawnSign = Sign | Literal["wind"]
 _SIGNS: dict[DrawnSign, str] = {
     "fitted": '<rect x="2" y="2" width="20" height="20" fill="currentColor"/><path d="M6.5 12.5l4 4 7-9" class="cut"/>',
     "now": '<path d="M4 3l17 9-17 9z" fill="currentColor"/>',
+    "unknown": '<path d="M7 8a5 5 0 1 1 7 4.6c-1.5.7-2 1.6-2 3.4M12 20.5v.6"/>',
     "waits": '<path d="M5 2.5h14M5 21.5h14M6.5 3c0 6 11 12 11 18M17.5 3c0 6-11 12-11 18"/>',
     "empty": '<circle cx="12" cy="12" r="9.5" stroke-dasharray="4 4"/>',
     "stop": '<path d="M8 2h8l6 6v8l-6 6H8l-6-6V8z" fill="currentColor"/><path d="M8 8l8 8M16 8l-8 8" class="cut"/>',

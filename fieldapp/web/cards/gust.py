@@ -22,7 +22,8 @@ def gust_moment(setting: Setting, state: State) -> GustMoment | None:
         return None
     whole = progress(setting.plan, state)
     loose = not all(foot in state.held_feet for foot in found.stands_on)
-    return GustMoment(found.wind, striking=state.phase == "striking", whole=whole.fitted == whole.needed, loose=loose)
+    return GustMoment(found.wind, striking=state.phase == "striking", whole=whole.fitted == whole.needed, loose=loose,
+                      tested=found.tested)
 
 
 def gust_words(setting: Setting, state: State) -> str:

@@ -141,7 +141,7 @@ def _acts(status: Status, state: State, part_id: str, *, place: PlaceView | None
         return taking_acts(status, state)
     if state.phase == "striking":
         return Acts(store=_is_out(here))
-    return fitting_acts(status) if place is not None and status.shape in ("now", "waits") else Acts()
+    return fitting_acts(status) if place is not None and status.shape in ("now", "unknown", "waits") else Acts()
 
 
 def taking_acts(status: Status, state: State) -> Acts:
@@ -152,7 +152,7 @@ def taking_acts(status: Status, state: State) -> Acts:
 
 def fitting_acts(status: Status) -> Acts:
     """Of a part in hand for a place that is empty: it goes in, before its turn too."""
-    waits = status.shape == "waits"
+    waits = status.shape != "now"
     return Acts(fit=not waits, fit_anyway=waits)
 
 

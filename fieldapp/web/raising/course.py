@@ -50,11 +50,13 @@ class WayLine:
     recommended: bool
     may_be_followed: bool
     """False if it breaks arms and the design does not accept that."""
+    tested: bool = True
+    """False where nobody has tested what the parts bear."""
 
     @property
     def sign(self) -> Sign:
         """Of its verdict."""
-        return "stop" if self.breaks else "now"
+        return "stop" if self.breaks else "now" if self.tested else "unknown"
 
 
 def way_lines(patience_s: float) -> tuple[WayLine, ...] | None:
@@ -83,7 +85,7 @@ def _judged(kit: Kit) -> tuple[WayLine, ...]:
     return tuple(WayLine(
         report.way, report.verdict, report.effort.people, report.effort.holds_at_most,
         round(report.effort.time.total_min), report.judged.breaks, report.way == found.recommended,
-        accepting or not report.judged.breaks) for report in found.reports)
+        accepting or not report.judged.breaks, report.tested) for report in found.reports)
 
 
 @bp.get("/raise")

@@ -15,7 +15,8 @@ from fieldapp.reports.raising import NextPlace, Progress, by_team, progress, str
 from fieldapp.reports.raising.pace import Pace, pace
 from fieldapp.reports.standing.strike import Strike, strike
 from fieldapp.reports.standing.winds import two_winds
-from fieldapp.reports.verdict import places_now, steps_now, verdict_of
+from fieldapp.reports.verdict import Sign, places_now, steps_now, verdict_of
+from fieldapp.statics.untested import is_untested
 from fieldapp.web.cards.ahead import LiftNow, lift_now
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.feet import FeetNow, feet_now
@@ -106,8 +107,15 @@ class StartView:
     """Parts out of the frame and in no bundle, at the strike."""
     feet: FeetNow = field(default_factory=FeetNow)
     """What to peg now, or what may be let go."""
+    tested: bool = True
+    """False where nobody has tested what the parts bear: then nothing is green."""
     exchange_at: str = ""
     """Place at which an exchange runs: then nothing else is done."""
+
+    @property
+    def sign(self) -> Sign:
+        """Of the places whose turn it is."""
+        return "now" if self.tested else "unknown"
 
     @property
     def first_heading(self) -> str:
@@ -145,6 +153,11 @@ class StartView:
 
 
 def start_view(at: SiteMoment, site: Setting, team: int = 0) -> StartView:
+    """What comes next; green only where somebody has tested what the parts bear."""
+    return replace(_start_view(at, site, team), tested=not is_untested(at.kit.design))
+
+
+def _start_view(at: SiteMoment, site: Setting, team: int) -> StartView:
     """What to do next, from the plan and what is fitted; for one team, or (0) for anybody."""
     if at.state.exchanging is not None:
         return _exchanging(at, at.state.exchanging)

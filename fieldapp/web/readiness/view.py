@@ -218,6 +218,8 @@ def load_lines(ready: Readiness) -> tuple[str, ...]:
     arm, tube = ready.outfit.demand.worst_arm, ready.outfit.demand.worst_tube
     if not arm.stands:
         return ()
+    if any(reason.why == "untested" for reason in ready.reasons):
+        return (_("Limits: unknown, not tested."),)
     lines = [_("Most used arm: {use} of what it can take, at {hub} on {strut}, in step {step}.").format(
         use=percent(arm.arm.utilisation), hub=arm.arm.hub, strut=arm.arm.strut, step=arm.step),
         _("Most used strut: {use}, {strut}, in step {step}.").format(

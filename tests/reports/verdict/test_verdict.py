@@ -6,6 +6,7 @@ import pytest
 from verdict_held import hold
 from verdict_walks import MORNING, Walk, design, sites
 
+from fieldapp.frame.strength import StrengthSection
 from fieldapp.kit import build_kit
 from fieldapp.log.fold import fold
 from fieldapp.log.rules import Setting
@@ -13,6 +14,8 @@ from fieldapp.plan.planner import way_plans
 from fieldapp.reports.verdict import steps_now, together, verdict_of
 from fieldapp.web.cards.step_view import CardReader, step_card
 from fieldapp.web.common.context import SiteMoment
+from fieldapp.wording.standing import headline
+from fieldapp.wording.verdict import verdict_word
 
 
 @pytest.fixture(scope="session")
@@ -114,3 +117,20 @@ def test_the_card_of_a_strike_says_how_far_to_lower_wherever_the_raise_lifted(fr
         card = step_card(SiteMoment(site, state), site, step, CardReader("phone", MORNING))
         told = f"by {step.lift_mm / 1000:.2f} m"
         assert [told in line for line in card.first if "Then lower" in line] == [True], step.hub
+
+
+def test_nothing_is_green_of_parts_that_nobody_tested(frames):
+    known = frames["ground"]
+    old = known.kit.design.model_copy(update={"strength": StrengthSection(struts="unknown")})
+    site, state = Setting(build_kit(old), known.plan, unfit=lambda *_moment: ()), after(known, 5)
+    for place in verdict_of(known, state).places:
+        found = verdict_of(site, state, place)
+        assert (found.sign, found.may, found.governs) == ("unknown", True, None)
+        assert verdict_word(found, old.ground) == "Its turn. Strength not tested: ask the chief"
+        assert found.hands == verdict_of(known, state, place).hands
+    assert verdict_of(site, state, 6).sign == "unknown"
+    assert verdict_of(site, state).places == verdict_of(known, state).places
+    assert headline(verdict_of(site, state).now) == ("Its shape stands by itself. What its parts bear is unknown: not "
+                                                     "tested.")
+    begins = verdict_of(site, fold(site.kit, ()), "H01")        # not without a raise, which asks who goes on, and why
+    assert (begins.sign, begins.first[0].need) == ("waits", "not begun")
