@@ -1,14 +1,19 @@
 """What a state is held to: no two pages disagree, nothing is green that is not borne, and the page says what then."""
 
-from plain_analysis import judged
+import math
 
+from plain_analysis import Beams, end_use, rigid
+
+from fieldapp.reports.exchange import next_tick
+from fieldapp.reports.standing import standing
 from fieldapp.reports.verdict import Pair, places_now, steps_now, verdict_of
+from fieldapp.statics.governs import FREE_END, LAG, PUSH
 from fieldapp.web.cards.status import place_status
 from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.raising.start import start_view
 
 BORNE, EASILY = 1.0, 0.5
-"""Use of the most used bar beyond which nothing may be green, and below which the plain analysis calls it safe."""
+"""Use of the most used bar or arm beyond which nothing may be green, and below which plain means call it safe."""
 
 
 def hold(site, state):
@@ -17,16 +22,52 @@ def hold(site, state):
     green = {place: verdict_of(site, state, place) for place in stage.places}
     all_agree(site, state, stage)
     for place, found in green.items():
-        filled = {*state.fitted} - {place} if state.phase == "striking" else {*state.fitted, place}
+        filled = {*state.fitted} - {place} if found.act == "out" else {*state.fitted, place}
         held = [one.hub for one in (*found.hands.before, *found.hands.keep, *found.hands.after)]
-        rigid, use = plainly(site, state, filled, held, found.after)
-        assert rigid, (place, "is green, and with all that is held it folds")
-        assert use <= BORNE, (place, use)
+        assert still_by_geometry(site, state, filled, held, found.after), (place, "is green, and folds, all held")
+        use = borne(site, state, filled, kept(state) if found.after.stands else held, found.after)
+        assert use <= BORNE, (place, "is green, and something snaps under the weight", use)
     together_and_by_the_plan(site, state, green)
+    while_exchanged(site, state, green)
     if not green and set(state.fitted) != (set() if state.phase == "striking" else set(site.plan.step_of)):
         assert stage.first or stage.way_out, "nothing is green, and nobody says what then"
     safe = safe_by_plain_means(site, state, stage)
     assert green or not safe, (safe, stage.first)
+
+
+def while_exchanged(site, state, green):
+    """In the middle of an exchange: its next act alone, and nobody is called to hold who was not named before."""
+    if state.exchanging is None:
+        return
+    tick = next_tick(state, state.exchanging)
+    assert set(green) <= ({tick.place} if tick else set())
+    for found in green.values() if undisturbed(state) else ():
+        hands = (*found.hands.before, *found.hands.keep, *found.hands.after)
+        late = {one.hub for one in hands} - {state.exchanging.place, *state.exchanging.holds}
+        assert not late, (found.about, "asks for hands that nobody named before it began", late)
+
+
+def undisturbed(state):
+    """True if nothing but its own acts was written down since the exchange began."""
+    since = [entry for entry in state.entries if state.index[entry.key].position
+             > state.index[state.exchanging.key].position]
+    return all(entry.kind in ("fitted", "taken_down") and entry.place in state.exchanging.takes for entry in since)
+
+
+def leaned_on(site, state):
+    """What is told that may be leaned on, lifted unevenly or pushed at a free end: no arm snaps at it."""
+    now = standing(site, state)
+    if now.verdict in ("nothing stands", "clear"):
+        return
+    plain = beams(site, state, set(state.fitted), kept(state) if now.stands else now.held_hubs, now)
+    hangs = {end.strut: end.hub for end in now.loose_ends}
+    for limit in now.limits:
+        if not math.isfinite(limit.value):
+            continue
+        use = plain.push_use(limit.at, limit.value) if limit.kind == PUSH else \
+            plain.lag_use(limit.at, limit.value) if limit.kind == LAG else \
+            end_use(site.kit, limit.at, hangs[limit.at], limit.value) if limit.kind == FREE_END else 0.0
+        assert use <= BORNE, (limit, "is told, and an arm snaps at it", use)
 
 
 def together_and_by_the_plan(site, state, green):
@@ -45,9 +86,8 @@ def together_and_by_the_plan(site, state, green):
     done = {*state.fitted, *(place for step in steps for place in step.places)}
     held = {one.hub for step in steps for one in (*step.hands.before, *step.hands.keep, *step.hands.after)}
     ground = {hub.name for hub in site.kit.frame.hubs if hub.on_ground}
-    rigid, use = judged(site.kit, [p for p in done if p[0] == "H"], [p for p in done if p[0] == "S"],
-                        (ground | held) & done)
-    assert use <= BORNE or not rigid, (sorted(green), use, "all at once")
+    plain = Beams(site.kit, done, (ground | held) & done)
+    assert plain.falls() or max(plain.use(), plain.tube_use()) <= BORNE, (sorted(green), "all at once")
 
 
 def all_agree(site, state, stage):
@@ -79,16 +119,44 @@ def all_agree(site, state, stage):
     assert stage.number == state.last_number
 
 
-def plainly(site, state, filled, held, after):
-    """The plain analysis of these places with these hubs held; broken arms and struts bear nothing."""
-    frame = site.kit.frame
-    gone = {place for place, part in state.fitted.items() for defect in state.parts[part].defects
-            if defect.what == "buckled"}
-    gone |= {frame.hub(place).arms[defect.arm - 1].strut for place, part in state.fitted.items()
-             for defect in state.parts[part].defects if defect.what == "arm_snapped"}
-    hubs = [place for place in filled if place[0] == "H"]
-    struts = [place for place in filled if place[0] == "S" and place not in gone]
-    return judged(site.kit, hubs, struts, {*after.stands_on, *held}, after.carried_at)
+def still_by_geometry(site, state, filled, held, after):
+    """True if geometry keeps these places with these hubs held; broken arms and struts bear nothing."""
+    split, arms = broken(site, state)
+    gone = split | {strut for strut, _end in arms}
+    return rigid(site.kit.frame, [place for place in filled if place[0] == "H"],
+                 [place for place in filled if place[0] == "S" and place not in gone], {*after.stands_on, *held},
+                 after.carried_at)
+
+
+def broken(site, state):
+    """Struts that buckled, and arms that snapped off as (strut, end), of what is in."""
+    frame, split, arms = site.kit.frame, set(), set()
+    for place, part in state.fitted.items():
+        for defect in state.parts[part].defects:
+            if defect.what == "buckled":
+                split.add(place)
+            elif defect.what == "arm_snapped":
+                strut = frame.strut(frame.hub(place).arms[defect.arm - 1].strut)
+                arms.add((strut.name, 1 if strut.end_1.hub == place else 2))
+    return split, arms
+
+
+def kept(state):
+    """Hubs that are held whatever the stage asks for: those of an exchange that runs."""
+    return state.exchanging.holds if state.exchanging else ()
+
+
+def beams(site, state, filled, held, after):
+    """The stage as stiff-jointed beams, broken arms and struts left out; what hands have bears on nothing."""
+    split, arms = broken(site, state)
+    inside = {place for place in filled if place not in split and place not in after.in_hand}
+    return Beams(site.kit, inside, {*after.stands_on, *held}, carried=after.carried_at, gone=arms)
+
+
+def borne(site, state, filled, held, after):
+    """The most used arm or tube under 1.35 times the weight; infinite where it falls."""
+    plain = beams(site, state, filled, held, after)
+    return math.inf if plain.falls() else max(plain.use(), plain.tube_use())
 
 
 def safe_by_plain_means(site, state, stage):
@@ -97,6 +165,8 @@ def safe_by_plain_means(site, state, stage):
     sound = {place for place, part in state.fitted.items() if state.parts[part].usable}
     if sound != set(state.fitted) or not bears(site, state, stage):
         return []
+    if state.exchanging is not None:
+        return safe_act_by_plain_means(site, state)
     if state.phase == "striking":
         return safe_out_by_plain_means(site, state, stage)
     if any(place not in sound for fitted in sound for place in plan.rests_on(fitted)):
@@ -111,12 +181,28 @@ def safe_by_plain_means(site, state, stage):
         if step.piece or step.joins or step.lift_mm or not (pegs and usable and open_now):
             continue
         held = {*step.holds, *(one.hub for one in stage.now.holds)}
-        rigid, use = judged(site.kit, [p for p in {*sound, *step.places} if p[0] == "H"],
-                            [p for p in {*sound, *step.places} if p[0] == "S"], {*step.stands_on, *held} & {
-                                *sound, step.hub})
-        if rigid and use < EASILY:
+        if is_safe(site, {*sound, *step.places}, {*step.stands_on, *held}):
             found.append(step.hub)
     return found
+
+
+def safe_act_by_plain_means(site, state):
+    """The next act of an exchange, where what stands then is borne easily with the hubs held that it named."""
+    tick = next_tick(state, state.exchanging)
+    if tick is None or not tick.usable:
+        return []
+    then = {*state.fitted, tick.place} if tick.goes == "in" else {*state.fitted} - {tick.place}
+    ground = {hub.name for hub in site.kit.frame.hubs if hub.on_ground}
+    return [tick.place] if is_safe(site, then, ground | set(state.exchanging.holds)) else []
+
+
+def is_safe(site, places, still):
+    """True if it stands by geometry, and easily, with these hubs on the ground or held."""
+    still = still & places
+    if not rigid(site.kit.frame, [p for p in places if p[0] == "H"], [p for p in places if p[0] == "S"], still):
+        return False
+    plain = Beams(site.kit, places, still)
+    return not plain.falls() and max(plain.use(), plain.tube_use()) < EASILY
 
 
 def safe_out_by_plain_means(site, state, stage):
@@ -130,14 +216,13 @@ def safe_out_by_plain_means(site, state, stage):
     if left != set(state.fitted) - set(last.places):
         return []
     held = {*before[-1].holds, *(one.hub for one in stage.now.holds)} & left
-    rigid, use = judged(site.kit, [p for p in left if p[0] == "H"], [p for p in left if p[0] == "S"],
-                        {*before[-1].stands_on, *held})
-    return [last.hub] if rigid and use < EASILY else []
+    return [last.hub] if is_safe(site, left, {*before[-1].stands_on, *held}) else []
 
 
 def bears(site, state, stage):
     """What stands now, by the plain analysis, with the hubs held that the stage names."""
     if not state.fitted:
         return True
-    rigid, use = plainly(site, state, set(state.fitted), [one.hub for one in stage.now.holds], stage.now)
-    return rigid and use < EASILY
+    held = [one.hub for one in stage.now.holds]
+    return still_by_geometry(site, state, set(state.fitted), held, stage.now) and borne(
+        site, state, set(state.fitted), kept(state) if stage.now.stands else held, stage.now) < EASILY

@@ -11,13 +11,21 @@ from fieldapp.log.fold import apply, fold
 from fieldapp.log.rules import Setting, decide
 from fieldapp.plan.pegs import HeldFoot, Pegging
 from fieldapp.plan.planner import way_plans
+from fieldapp.reports.exchange import exchange_now, next_tick
 
 MORNING = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
+BEGINS, MOST_EXCHANGES = 0.1, 2
+"""Share of entries going up with which an exchange is asked for, and how often in one walk: each costs many stages."""
 
 
-def design(frequency, cut="1/2", *, outer_mm=28.0, hub_kg=0.42):
+PEGGED = {"stands_on": "gravel", "held_by": "pegs", "holds_up_n": 400.0, "holds_sideways_n": 800.0,
+          "holds_source": "invented"}
+
+
+def design(frequency, cut="1/2", *, outer_mm=28.0, hub_kg=0.42, ground=None):
     """A frame of timber rods, invented for this."""
     return Design.model_validate({
+        "ground": ground or {},
         "frame": {"prefix": "VT", "frequency": frequency, "cut": cut, "diameter_m": 3.6, "level_base": False},
         "strut": {"section": "rod", "material": "C24", "outer_mm": outer_mm}, "hub": {"mass_kg": hub_kg},
         "spares": {"hubs_most_common": 1, "hubs_each_other": 1, "struts_each": 1}})
@@ -25,14 +33,14 @@ def design(frequency, cut="1/2", *, outer_mm=28.0, hub_kg=0.42):
 
 def sites():
     """By name: one from the ground up, one with pegs, one whose crown is lifted, one too heavy to go on with."""
-    plain, domed = build_kit(design(1, "2/3")), build_kit(design(2))
-    ground = Setting(plain, way_plans(plain, "ring by ring")[0])
+    plain, domed, firm = build_kit(design(1, "2/3")), build_kit(design(2)), build_kit(design(1, "2/3", ground=PEGGED))
+    ground, pegged = (Setting(kit, way_plans(kit, "ring by ring")[0]) for kit in (plain, firm))
     feet = [hub.name for hub in plain.frame.hubs if hub.on_ground]
     first = next(step.number for step in ground.plan.steps if step.hub not in feet)
     pegs = Pegging(first, tuple(HeldFoot(hub, 60.0, 20.0, first) for hub in feet))
     heavy = build_kit(design(1, "2/3", outer_mm=16.0, hub_kg=5.0))
     return {"heavy": Setting(heavy, way_plans(heavy, "ring by ring")[0]), "ground": ground,
-            "pegs": replace(ground, plan=replace(ground.plan, peggings=(pegs,))),
+            "pegs": replace(pegged, plan=replace(pegged.plan, peggings=(pegs,))),
             "lift": Setting(domed, way_plans(domed, "crown first")[0])}
 
 
@@ -41,7 +49,7 @@ class Walk:
 
     def __init__(self, site, seed, *, damages):
         self.site, self.dice, self.damages = site, Random(seed), damages
-        self.state, self.now, self.sent = fold(site.kit, ()), MORNING, 0
+        self.state, self.now, self.sent, self.asked = fold(site.kit, ()), MORNING, 0, 0
 
     def log(self, kind, part=None, place=None, **data):
         """True if the log took it."""
@@ -60,13 +68,28 @@ class Walk:
             for _entry in range(self.dice.randint(1, 1 + 4 * turn // count)):
                 if self.state.phase != "striking" and len(self.state.fitted) >= turn:
                     self.log("strike_started")
+                running = self.state.exchanging
                 self.go_on(self.dice.random() / care)
-            yield self.state
+                if running is None and self.state.exchanging is not None:
+                    break       # looked at somewhere on its way
+            yield self.part_way(care) if running is None and self.state.exchanging is not None else self.state
+
+    def part_way(self, care):
+        """Some acts into the exchange that has just begun."""
+        for _act in range(self.dice.randint(1, 2 * len(self.state.exchanging.takes) - 1)):
+            if self.state.exchanging is not None:
+                self.go_on_exchanging(self.dice.random() / care)
+        return self.state
 
     def go_on(self, chance):
         """One entry: as planned for most of the chances from 0 on."""
         going_down = self.state.phase == "striking"
-        if chance < 0.04 and self.damages and self.state.fitted:
+        if self.state.exchanging is not None:
+            self.go_on_exchanging(chance)
+        elif self.asked < MOST_EXCHANGES and len(self.state.fitted) > 3 and not going_down \
+                and self.dice.random() < BEGINS:
+            self.begin_exchange(self.dice.choice(sorted(self.state.fitted)))
+        elif chance < 0.04 and self.damages and self.state.fitted:
             self.damage(self.dice.choice(sorted(self.state.fitted)))
         elif chance < 0.08 and not going_down:
             self.exchange()
@@ -98,6 +121,26 @@ class Walk:
             left = [place for place in self.site.plan.step_of if place not in self.state.fitted]
             if left:
                 self.log("fitted", self.state.allocation[self.dice.choice(left)])
+
+    def begin_exchange(self, place):
+        """As its page begins one: only where it was worked out as safe, all that it names held."""
+        self.asked += 1
+        order = exchange_now(self.site, self.state, place).order
+        if order.safe:
+            self.log("exchange_begun", place=place, takes=list(order.touches),
+                     holds=[hold.hub for hold in order.holds], loosened=order.loosened)
+
+    def go_on_exchanging(self, chance):
+        """Its next act; sometimes something breaks or comes out meanwhile, or the chief gives it up."""
+        tick = next_tick(self.state, self.state.exchanging)
+        if tick is None or chance < 0.02:
+            self.log("exchange_ended", reason="" if tick is None else "it goes dark")
+        elif chance < 0.05 and self.damages and self.state.fitted:
+            self.damage(self.dice.choice(sorted(self.state.fitted)))
+        elif chance < 0.08:
+            self.any_one(going_down=False)
+        elif tick.part is not None:
+            self.log("taken_down" if tick.goes == "out" else "fitted", tick.part, tick.place)
 
     def exchange(self):
         """A part goes to a place of its class that is not its own."""

@@ -35,7 +35,11 @@ def raise_started(asked: Asked, data: RaiseStartedData) -> Admitted | Refusal:
 
 
 def strike_started(asked: Asked, data: NoData) -> Admitted | Refusal:
-    """Once, and only if something stands."""
+    """Once, only if something stands, and not while a part of it is exchanged: its holds would be forgotten."""
+    running = asked.state.exchanging
+    if running is not None:
+        return refuse("exchange_running", "an exchange at {place} is running.",
+                      "Finish it first, or the chief gives it up and says why.", place=running.place)
     if asked.state.phase == "striking":
         return refuse("striking", "the strike has begun already.", "Scan parts as they come out.")
     if not asked.state.fitted:

@@ -80,12 +80,12 @@ def _to_peg(of: ExchangeCase, found: Tried) -> tuple[str, ...]:
 
 
 def _out_of_reach(of: ExchangeCase, place: str) -> ExchangeOrder | None:
-    """Why nobody can work there; None if everybody can."""
+    """Why nobody can work there; None if everybody can, as at a strut in hand that no hub has."""
     case, off = of.sound, comes_off(of.sound.frame, of.fitted, place)
     hubs = {end.hub for strut in off or (place,) if strut in case.frame.strut_index
             for end in (case.frame.strut(strut).end_1, case.frame.strut(strut).end_2)} | {place}
     worked_at = [hub for hub in hubs if hub in case.frame.hub_index and hub in of.fitted.hubs]
-    height_mm, hub = max((float(case.frame.position_mm(hub)[2]), hub) for hub in worked_at)
+    height_mm, hub = max(((float(case.frame.position_mm(hub)[2]), hub) for hub in worked_at), default=(0.0, ""))
     if reach(height_mm, case.design.crew).reachable:
         return None
     return ExchangeOrder(place, between=states(of, place), hindered="reach", asks=height_mm, at=hub)

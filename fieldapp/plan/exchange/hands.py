@@ -41,7 +41,7 @@ def tried(of: ExchangeCase, place: str, way: Sequence[Between], *, around_it: Se
     """The first set of holds that does; else what is in the way with the last set that was tried."""
     now = analysis(of.broken, way[0].fitted)
     found: Tried | None = None
-    for held in _sets(of, way, now, around_it):
+    for held in dict.fromkeys(_steadied(of, way, place, held) for held in _sets(of, way, now, around_it)):
         found = _with_held(of, way, place, held)
         if not found.hindered:
             break
@@ -56,6 +56,15 @@ def _sets(of: ExchangeCase, way: Sequence[Between], now: StageAnalysis, free: Se
     asked = analysis(of.sound, replace(out.fitted, held=_inside(already, out))).holds
     more = [(), tuple(asked), *combinations(free, 1), *combinations(free[:MOST_PAIRS], 2), tuple(free)]
     yield from dict.fromkeys(tuple(dict.fromkeys((*already, *held))) for held in more)
+
+
+def _steadied(of: ExchangeCase, way: Sequence[Between], place: str, held: tuple[str, ...]) -> tuple[str, ...]:
+    """The same and whatever geometry asks to be held in any state, though arms alone would keep it: who stands by then
+    is told to hold it, so it is named before (P24)."""
+    for state in way:
+        stage = _stage(of, state, (*held, place))
+        held = (*held, *(hub for hub in stage.holds if hub not in held and hub != place))
+    return held
 
 
 def _inside(hubs: Sequence[str], state: Between) -> tuple[str, ...]:

@@ -1,6 +1,7 @@
 """The verdict on a step: all that it brings, at once; the unit of work on site."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from fieldapp.base.remembered import remembered
 from fieldapp.log.rules import Setting
@@ -27,9 +28,20 @@ def step_verdict(site: Setting, state: State, number: int) -> Verdict:
     places = _coming_out(site, state, step) if striking else tuple(
         place for place in step.sequence if not state.is_fitted(place))
     now = bearing(site, state)
+    if state.exchanging is not None:
+        return _while_exchanging(site, state, step, places)
     if not places:
         return Verdict(step.hub, state.last_number, "empty" if striking else "fitted", now=now)
     return _of_places(site, state, step, [place_verdict(site, state, place) for place in places])
+
+
+def _while_exchanging(site: Setting, state: State, step: Step, places: tuple[str, ...]) -> Verdict:
+    """Of a step that a part in the frame is exchanged in: its next act; of any other, that it waits for the end."""
+    found = [place_verdict(site, state, place) for place in step.places]
+    told = next((one for one in found if one.may), None) or next((one for one in found if one.act), None)
+    if told is None:
+        return Verdict(step.hub, state.last_number, "fitted", now=bearing(site, state))
+    return replace(told, about=step.hub, places=told.places if told.may else places)
 
 
 def step_alone(site: Setting, state: State, step: Step) -> Verdict:

@@ -8,6 +8,7 @@ from werkzeug.wrappers import Response
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.state import Exchanging, State
 from fieldapp.reports.exchange import ExchangeNow, TickNow, asks, next_tick, ticks_now, worked_out
+from fieldapp.reports.verdict import verdict_of
 from fieldapp.web.cards.entries import done
 from fieldapp.web.common.beside import beside
 from fieldapp.web.common.context import patience_s, site, state, tidy
@@ -25,6 +26,7 @@ from fieldapp.wording.exchange import (
     tick_words,
     why_not,
 )
+from fieldapp.wording.verdict import verdict_detail, verdict_word
 
 bp = Blueprint("exchange", __name__)
 
@@ -79,6 +81,8 @@ class RunningView:
     """How the next act is done, if that is known by now."""
     instead: Instead | None = None
     """Parts to choose from, where the next act puts one in and none is meant for the place."""
+    why_not: tuple[str, ...] = ()
+    """Why the next act may not be done now, by the verdict; empty where it may."""
 
 
 @bp.get("/exchange/<name>")
@@ -114,7 +118,16 @@ def running_view(now: State) -> RunningView:
         if tick is not None and tick.goes == "in" and not tick.usable else None
     return RunningView(running.place, running_lines(running, tick), running.holds,
                        tuple(TickView(tick_label(one), one.done) for one in ticks_now(now, running)), tick,
-                       tick_label(tick) if tick else "", _how(now, running, tick), instead)
+                       tick_label(tick) if tick else "", _how(now, running, tick), instead, _why_not(now, tick))
+
+
+def _why_not(now: State, tick: TickNow | None) -> tuple[str, ...]:
+    """What the verdict says of the next act, where that is not that it may be done."""
+    if tick is None:
+        return ()
+    found, ground = verdict_of(site().book.site, now, tick.place), site().kit.design.ground
+    lines = () if found.may else (verdict_word(found, ground), verdict_detail(found, ground))
+    return tuple(filter(None, lines))
 
 
 def _how(now: State, running: Exchanging, tick: TickNow | None) -> str:

@@ -160,7 +160,7 @@ def start_view(at: SiteMoment, site: Setting, team: int = 0) -> StartView:
 def _start_view(at: SiteMoment, site: Setting, team: int) -> StartView:
     """What to do next, from the plan and what is fitted; for one team, or (0) for anybody."""
     if at.state.exchanging is not None:
-        return _exchanging(at, at.state.exchanging)
+        return _exchanging(at, site, at.state.exchanging)
     if at.state.phase != "striking":
         return _going_up(at, site, team)
     view = replace(_coming_down(at, site, strike(site, at.state), team), feet=feet_now(site, at.state))
@@ -169,12 +169,12 @@ def _start_view(at: SiteMoment, site: Setting, team: int) -> StartView:
                    next_place=None, teams=(), fresh=frozenset()) if lift.due else view
 
 
-def _exchanging(at: SiteMoment, running: Exchanging) -> StartView:
+def _exchanging(at: SiteMoment, site: Setting, running: Exchanging) -> StartView:
     """While a part in the frame is exchanged: what is held, and that building stops; nothing else may go in."""
     tick, whole = next_tick(at.state, running), progress(at.plan, at.state)
     headline, *more = running_lines(running, tick)
     return StartView(phase="up", headline=headline, more=tuple(more), next_place=None, teams=(),
-                     fresh=frozenset({tick.place} if tick else ()), not_shown=0, stuck=(), lift=LiftNow(),
+                     fresh=frozenset(verdict_of(site, at.state).places), not_shown=0, stuck=(), lift=LiftNow(),
                      rings=ring_lines(at), done=whole.fitted, total=whole.needed, exchange_at=running.place)
 
 

@@ -142,7 +142,7 @@ def state_json(at: SiteMoment, *, since: int | None) -> dict[str, object]:
     common: dict[str, object] = {
         "kit": at.kit.design.frame.prefix, "last_number": state.last_number,
         "may_go_now": [] if state.phase == "striking" else [
-            one.place for one in places_now(at.setting, state) if one.usable],
+            one.place for one in places_now(at.setting, state) if one.usable and not state.is_fitted(one.place)],
         "rings": [{"ring": r.number, "words": r.words, "done": r.done, "total": r.total} for r in rings]}
     if since is not None:
         after = [entry_json(e) for e in state.entries if (e.number or 0) > since]

@@ -3,7 +3,8 @@
 from dataclasses import replace
 
 import pytest
-from verdict_held import hold
+import verdict_held
+from verdict_held import hold, leaned_on
 from verdict_walks import MORNING, Walk, design, sites
 
 from fieldapp.frame.strength import StrengthSection
@@ -11,11 +12,20 @@ from fieldapp.kit import build_kit
 from fieldapp.log.fold import fold
 from fieldapp.log.rules import Setting
 from fieldapp.plan.planner import way_plans
-from fieldapp.reports.verdict import steps_now, together, verdict_of
+from fieldapp.reports.exchange import next_tick
+from fieldapp.reports.standing import Standing, standing
+from fieldapp.reports.verdict import Hands, going_in, steps_now, together, verdict_of
 from fieldapp.web.cards.step_view import CardReader, step_card
 from fieldapp.web.common.context import SiteMoment
 from fieldapp.wording.standing import headline
 from fieldapp.wording.verdict import verdict_word
+
+LEANED = 8
+"""One state in so many is also held to what may be leaned on: its limits cost more than all else."""
+
+
+OUT_OF = {"ground": 8, "pegs": 8, "lift": 4, "heavy": 4}
+"""So many states at least in which a part is out, people named, struts still to come back."""
 
 
 @pytest.fixture(scope="session")
@@ -26,9 +36,51 @@ def frames():
 @pytest.mark.parametrize(("name", "damages", "walks", "each"), [
     ("ground", True, 4, 8), ("pegs", False, 4, 8), ("lift", True, 3, 6), ("heavy", False, 3, 6)])
 def test_random_states(frames, name, damages, walks, each):
+    out = 0
     for seed in range(walks):
-        for state in Walk(frames[name], f"{name} {seed}", damages=damages).states(each):
+        for number, state in enumerate(Walk(frames[name], f"{name} {seed}", damages=damages).states(each)):
             hold(frames[name], state)
+            if number % LEANED == 0:
+                leaned_on(frames[name], state)
+            out += state.exchanging is not None and not all(map(state.is_fitted, state.exchanging.takes))
+    assert out >= OUT_OF[name], "too few states in the middle of an exchange"
+
+
+def test_the_plain_analysis_catches_a_verdict_that_lies(frames, monkeypatch):
+    """Each as if a line were lost: nothing breaks, nobody holds, an arm bears five times as much."""
+    lifted, ground, pegs = frames["lift"], frames["ground"], frames["pegs"]
+    two_of_three = after(ground, 5).if_filled(ground.plan.steps[5].sequence[0]).if_filled("H06")
+    true = Standing.verdict.fget
+    with monkeypatch.context() as lie:
+        lie.setattr(Standing, "verdict", property(lambda of: true(of).replace("clear", "hold")))
+        with pytest.raises(AssertionError, match="something snaps under the weight"):
+            hold(lifted, replace(after(lifted, 17), last_number=1))
+    with monkeypatch.context() as lie:
+        lie.setattr(going_in, "hands_in", lambda *_asked: Hands())
+        with pytest.raises(AssertionError, match="folds, all held"):
+            hold(ground, replace(two_of_three, last_number=1))
+    stands = replace(after(pegs, 9), held_feet=dict.fromkeys(("H01", "H02", "H03", "H04", "H05"), "pegs"))
+    leaned_on(pegs, stands)
+    with monkeypatch.context() as lie:
+        lie.setattr(verdict_held, "standing", lambda site, state: replace(told := standing(site, state), limits=tuple(
+            replace(limit, value=5 * limit.value) for limit in told.limits)))
+        with pytest.raises(AssertionError, match="an arm snaps at it"):
+            leaned_on(pegs, stands)
+
+
+def test_an_exchange_names_its_hands_before_it_begins(frames, monkeypatch):
+    site = frames["ground"]
+    walk = Walk(site, "exchange", damages=False)
+    walk.state = after(site, 8)
+    walk.begin_exchange("H01")
+    while next_tick(walk.state, walk.state.exchanging).place != "H01":
+        walk.go_on_exchanging(1.0)
+    hold(site, walk.state)
+    assert not walk.log("strike_started")       # its holds would be forgotten
+    nobody = replace(walk.state, exchanging=replace(walk.state.exchanging, holds=()), last_number=99)
+    assert walk.state.exchanging.holds
+    with pytest.raises(AssertionError, match="nobody named before it began"):
+        hold(site, nobody)
 
 
 def after(site, count):

@@ -27,7 +27,8 @@ def _press(phone: FlaskClient, page: str, words: str) -> TestResponse:
 
 
 def test_a_broken_hub_is_exchanged_act_by_act_and_everybody_is_told(
-        phone: FlaskClient, other_phone: FlaskClient, raised: Callable[[int], None], book: SiteBook) -> None:
+        phone: FlaskClient, other_phone: FlaskClient, chief: FlaskClient, raised: Callable[[int], None], book: SiteBook
+) -> None:
     raised(STEPS)
     answer = phone.words(_broken(phone, book, "H20"))
     assert "H20 can be exchanged while the frame stands." in answer
@@ -44,6 +45,11 @@ def test_a_broken_hub_is_exchanged_act_by_act_and_everybody_is_told(
     assert "May go in now" not in start
     for hub in running.holds:
         assert hub in start
+    assert 'class="press go"' in phone.get("/exchange/H20").text
+    other_phone.post("/stop", data={"key": "s" * 20, "words": ""})
+    assert "Not now: building is stopped" in phone.words("/exchange/H20")
+    assert 'class="press go"' not in phone.get("/exchange/H20").text       # what was done is written down all the same
+    chief.press("/board", "/stop/lift")
     for place in running.takes:
         if place in (running.takes[0], "H20"):          # a sound strut, and the broken hub: part and place say the same
             for path in (f"/P/{book.state.fitted[place]}", f"/place/{place}"):
