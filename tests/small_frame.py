@@ -1,4 +1,4 @@
-"""A small frame for tests that need ways of raising: one breaks, one lifts, two stand."""
+"""Small frames for tests that need ways of raising: one breaks, one lifts, two stand; and the smallest that has all."""
 
 from fieldapp.frame.design import Design, FrameSection, HubSection, StrutSection
 
@@ -10,3 +10,8 @@ def small_design():
         strut=StrutSection(section="rod", material="C24", outer_mm=30.0),
         hub=HubSection(joint="flat arm", material="birch plywood 15", reach_mm=110.0, ply_mm=15.0, arm_depth_mm=40.0,
                        mass_kg=0.4))
+
+
+def tiny_design():
+    """11 hubs, frequency 1, cut at two thirds, 2.2 m, of 30 mm poles on the same hubs."""
+    return small_design().model_copy(update={"frame": FrameSection(frequency=1, cut="2/3", diameter_m=2.2)})

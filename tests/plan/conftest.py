@@ -1,7 +1,7 @@
 """Kits of the plan tests, each built once."""
 
 import pytest
-from small_frame import small_design
+from small_frame import small_design, tiny_design
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import CrewSection, Design, FrameSection, HubSection, RaisingSection, StrutSection
@@ -40,6 +40,12 @@ def hall_kit():
 def small_kit():
     """26 hubs, frequency 2, cut at half, 4.4 m, of 30 mm poles."""
     return build_kit(small_design())
+
+
+@pytest.fixture(scope="session")
+def tiny_kit():
+    """11 hubs, 25 struts: for what is the same of any frame and asks for ways of its own."""
+    return build_kit(tiny_design())
 
 
 def exact(design):

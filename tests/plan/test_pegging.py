@@ -60,17 +60,17 @@ def test_every_foot_that_needs_it_is_held_in_time_by_enough_and_once(needs, alwa
 
 
 @pytest.fixture(scope="module")
-def judged(hall_kit):
-    return judge(case_of(hall_kit), way_plans(hall_kit, "ring by ring")[0])
+def judged(small_kit):
+    return judge(case_of(small_kit), way_plans(small_kit, "ring by ring")[0])
 
 
-def test_all_feet_are_pegged_before_anything_is_put_upon_them_with_enough_for_every_stage(judged, hall_kit):
+def test_all_feet_are_pegged_before_anything_is_put_upon_them_with_enough_for_every_stage(judged, small_kit):
     """The ground ring lies there for itself; the first hub above it is the first that could fall on somebody."""
     plan = judged.plan
-    first = next(step.number for step in plan.steps if not hall_kit.frame.hub(step.hub).on_ground)
+    first = next(step.number for step in plan.steps if not small_kit.frame.hub(step.hub).on_ground)
     (pegging,) = plan.peggings
     assert pegging.before == first
-    assert pegging.hubs == tuple(hub.name for hub in hall_kit.frame.hubs if hub.on_ground)
+    assert pegging.hubs == tuple(hub.name for hub in small_kit.frame.hubs if hub.on_ground)
     later = [one for one in judged.feet if int(one.stage) >= first]
     assert pegging.up_n >= max(one.must_hold_up_n for one in later)
     assert pegging.sideways_n >= max(one.must_hold_side_n for one in later)
@@ -82,10 +82,10 @@ def test_pegs_are_told_to_hold_until_people_have_left():
     assert beaufort(0.8 * PEG_GUST_M_S) == 5
 
 
-def test_the_table_of_feet_has_every_foot_of_every_stage_and_no_force_is_rounded_down(judged, hall_kit):
+def test_the_table_of_feet_has_every_foot_of_every_stage_and_no_force_is_rounded_down(judged, small_kit):
     rows = list(foot_rows(judged))
     last = [row for row in rows if row[0] == str(len(judged.plan.steps))]
-    assert [row[1] for row in last] == [hub.name for hub in hall_kit.frame.hubs if hub.on_ground]
+    assert [row[1] for row in last] == [hub.name for hub in small_kit.frame.hubs if hub.on_ground]
     for row, demand in zip(rows, judged.feet, strict=True):
         assert float(row[6]) >= demand.must_hold_up_n - 1e-6
 
@@ -97,9 +97,9 @@ def test_planned_pegs_are_in_the_stages_that_follow(judged):
     assert not set(first.hubs) & set(fitted_after(plan, first.before - 1).pegged)
 
 
-def test_a_kept_plan_keeps_its_pegs(judged, hall_kit, tmp_path):
-    keep_plan(tmp_path, hall_kit.design, judged.plan)
-    assert kept_plan(tmp_path, hall_kit.design) == judged.plan
+def test_a_kept_plan_keeps_its_pegs(judged, small_kit, tmp_path):
+    keep_plan(tmp_path, small_kit.design, judged.plan)
+    assert kept_plan(tmp_path, small_kit.design) == judged.plan
 
 
 def test_pegs_count_by_the_pull_tests_of_the_design_and_for_nothing_without():
@@ -135,10 +135,10 @@ def test_a_foot_that_is_none_is_named(small_kit):
         judge(replace(case_of(small_kit), kit=kit), plan)
 
 
-def test_a_ring_on_the_ground_waits_for_its_pegs_and_what_stands_on_it_does_not(hall_kit, judged):
+def test_a_ring_on_the_ground_waits_for_its_pegs_and_what_stands_on_it_does_not(small_kit, judged):
     """Without anything above the ground nothing can fall, however light it is and however slippery the ground."""
-    case = case_of(hall_kit)
-    ring, above = (analysis(case, replace(fitted_after(judged.plan, number), pegged=())) for number in (15, 16))
+    case = case_of(small_kit)
+    ring, above = (analysis(case, replace(fitted_after(judged.plan, number), pegged=())) for number in (10, 11))
     assert not needs_pegs(ring, foot_demands(ring, 15))
     assert needs_pegs(above, foot_demands(above, 16))
 
