@@ -4,9 +4,9 @@ Page, booklet and caution say it in the same words: never more than the hubs bea
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from fieldapp.base.said import Said, say
+from fieldapp.base.said import Said, row, say, say_n
 from fieldapp.plan.plan import Insertion, Step
 
 
@@ -28,6 +28,37 @@ this one is on.
     for place, item in enumerate(closing, start=1):
         if strut in (None, item.strut):
             yield _words(item, len(closing) - place)
+
+
+def closing_briefly(step: Step, struts: Sequence[str]) -> Iterator[Said]:
+    """What a first screen says of these struts of a step: which hub stays loose, else how far to spread.
+
+    Examples
+    --------
+    >>> from fieldapp.base.said import in_words
+    >>> struts = (Insertion("S2", "H1", 1, 2, closes=True, spreading_mm=47.2),
+    ...           Insertion("S3", "H1", 1, 3, closes=True, spreading_mm=47.2, spread_limit_mm=38.9))
+    >>> for said in closing_briefly(Step(1, "H2", 0, struts, ()), ("S2", "S3")):
+    ...     print(in_words(said))
+    Leave H2 loose until S3 is on.
+    Last, spread the hubs for S2 by 48 mm.
+    """
+    closing = [item for item in step.struts if item.closes and item.strut in struts]
+    too_far = [item.strut for item in closing if is_too_far(item)]
+    plain = [item for item in closing if not is_too_far(item)]
+    if too_far:
+        yield say_n("Leave {hub} loose until {struts} is on.", "Leave {hub} loose until {struts} are on.", len(too_far),
+                    hub=step.hub, struts=row(too_far))
+    if any(item.spreading_mm > 0.0 for item in plain):
+        yield say("Last, spread the hubs for {struts}.", struts=row(
+            [say("{strut} by {n} mm", strut=item.strut, n=math.ceil(item.spreading_mm)) for item in plain]))
+    elif plain:
+        yield say("Last, ease the hubs apart for {struts}.", struts=row([item.strut for item in plain]))
+
+
+def is_too_far(item: Insertion) -> bool:
+    """True if the hubs of a strut that closes do not bear to be spread as far as it asks."""
+    return item.spread_limit_mm is not None and item.spreading_mm > item.spread_limit_mm
 
 
 def _words(item: Insertion, after: int) -> Said:

@@ -37,6 +37,21 @@ the tube of S102 folds first.'
     return (*lines, _(SAFETY))
 
 
+def lift_briefly(order: LiftOrder) -> tuple[str, ...]:
+    """The lift for a first screen, and all that speaks against it; how it is done stands on its own page.
+
+    Examples
+    --------
+    >>> from fieldapp.statics.governs import Governs, Limit
+    >>> lag = Limit("lag", 45.6, "H43", Governs("tube", "S102"))
+    >>> lift_briefly(LiftOrder(12, ("H41", "H43", "H45"), 900.0, 30.0, 4, 12, lag, 0.3, 0, False))
+    ('Lift now: 4 people, 0.90 m up.',)
+    """
+    people = ngettext("{n} person, {height} m up.", "{n} people, {height} m up.", order.people).format(
+        n=order.people, height=decimal(order.lift_mm / 1000.0, 2))
+    return (f"{_when(order)} {people}", *lift_words(order)[1:-1])
+
+
 def _when(order: LiftOrder) -> str:
     if order.steps_until == 0:
         return _("Lift now:")

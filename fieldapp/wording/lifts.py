@@ -7,7 +7,7 @@ from typing import Literal
 from fieldapp.base.numbers import decimal
 from fieldapp.base.said import in_words, listed
 from fieldapp.base.units import m_from_mm
-from fieldapp.base.words import _
+from fieldapp.base.words import _, ngettext
 from fieldapp.frame.design import CrewSection
 from fieldapp.plan.hand_lifts import HandLift, not_by_hand
 from fieldapp.plan.plan import Step
@@ -36,6 +36,12 @@ def against(lift: HandLift, crew: CrewSection) -> tuple[str, ...]:
 def lift_page_lines(lift: HandLift, way: Direction) -> tuple[str, ...]:
     """All that whoever lifts or lowers must know, in the order in which it is needed."""
     return tuple(_lines(lift, way))
+
+
+def lower_briefly(lift: HandLift) -> str:
+    """A lowering for a first screen; how it is done stands on its own page."""
+    return ngettext("{n} person, {height} m down.", "{n} people, {height} m down.", lift.people).format(
+        n=lift.people, height=_metres(lift.high_mm - lift.low_mm))
 
 
 def _lines(lift: HandLift, way: Direction) -> Iterator[str]:

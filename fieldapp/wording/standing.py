@@ -22,9 +22,8 @@ def headline(now: Standing) -> str:
             else _("Stop, clear the frame.")
         return f"{stop} {_danger(now)}"
     if now.verdict == "hold":
-        words = _("Hold {hubs} now.").format(hubs=listed(now.held_hubs, most=8))
-        words = f"{words} {_falls_words(now)}" if not now.stands else words
-        return words if now.tested else " ".join((words, _("Strength: not tested.")))
+        untested = "" if now.tested else _("Strength: not tested.")
+        return " ".join(filter(None, (hold_now(now), falls_words(now), untested)))
     if now.carried_at:
         return _("It holds while it is carried. Nothing else to hold.")
     if now.unpegged:
@@ -32,6 +31,11 @@ def headline(now: Standing) -> str:
     if not now.tested:
         return _("Its shape stands by itself. What its parts bear is unknown: not tested.")
     return _("It stands by itself. Nothing to hold.")
+
+
+def hold_now(now: Standing) -> str:
+    """Who holds what: "Hold H22 and H23 now"."""
+    return _("Hold {hubs} now.").format(hubs=listed(now.held_hubs, most=8))
 
 
 def _danger(now: Standing) -> str:
@@ -51,7 +55,10 @@ def _danger(now: Standing) -> str:
         cause=in_words(gives_way(governs)))
 
 
-def _falls_words(now: Standing) -> str:
+def falls_words(now: Standing) -> str:
+    """What falls without hands; empty where it stands without."""
+    if now.stands:
+        return ""
     return ngettext("Without hands {hubs} falls.", "Without hands {hubs} fall.", len(now.falls)).format(
         hubs=listed(now.falls, most=6)) if now.falls else _("Without hands it folds.")
 

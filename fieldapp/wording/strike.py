@@ -44,6 +44,18 @@ def strike_in_hand(kit: Kit, step: Step, found: Verdict | None) -> str:
     return "" if found is not None and found.first else " ".join(_in_hand(kit, step, strike_order(step, found)))
 
 
+def strike_in_hand_briefly(kit: Kit, step: Step, found: Verdict) -> str:
+    """The same for a first screen; empty where nothing is kept in hand."""
+    places, hub = found.places, step.hub
+    if found.first or hub not in places or len(places) == 1:
+        return ""
+    held = kit.frame.hub(hub).on_ground or hub in found.now.held_hubs
+    hanging, aloft = places[places.index(hub) + 1:], not held
+    if not hanging:
+        return _("Keep {hub} in hand.").format(hub=hub) if aloft else ""
+    return (_("Keep {hub} and free ends in hand.") if aloft else _("Keep free ends in hand.")).format(hub=hub)
+
+
 def _in_hand(kit: Kit, step: Step, places: tuple[str, ...]) -> Iterator[str]:
     hub = step.hub
     if hub not in places or len(places) == 1:

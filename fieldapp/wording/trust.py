@@ -18,7 +18,12 @@ def trust_said(state: State, part_id: str) -> Iterator[Said]:
                   who=entry.told("by"), reason=str(entry.data.get("reason", "")))
 
 
-def not_scanned_said(state: State, parts: Iterable[str]) -> Said | None:
-    """Of the parts of a step that comes out; None if every label was read."""
-    trusted = [short_name(part) for part in parts if part in state.parts and state.parts[part].not_scanned]
-    return say("By step, not scanned: {parts}. Read their labels.", parts=row(trusted)) if trusted else None
+def not_scanned(state: State, parts: Iterable[str]) -> tuple[str, ...]:
+    """Those of the parts whose label nobody read when they went in."""
+    return tuple(part for part in parts if part in state.parts and state.parts[part].not_scanned)
+
+
+def not_scanned_said(parts: Iterable[str], *, most: int | None = None) -> Said | None:
+    """Of parts whose label nobody read, as a card or a list says it; None of none."""
+    trusted = row([short_name(part) for part in parts], most=most)
+    return say("By step, not scanned: {parts}. Read their labels.", parts=trusted) if trusted.items else None

@@ -28,6 +28,8 @@ class Whereabouts:
     """"On top of H22 and H23, left of S029"."""
     named: tuple[str, ...]
     """The neighbours named in it, for the picture."""
+    below: str = ""
+    """On top of what alone, for whoever takes it out; empty where the words are as short."""
 
 
 def whereabouts(frame: Frame, place: str, stands: IsFitted) -> Whereabouts:
@@ -56,7 +58,7 @@ def _hub(frame: Frame, hub: HubPlace, stands: IsFitted) -> Whereabouts:
     side = _aside(frame, hub.name, near)
     if not first and not side[0]:
         return Whereabouts(_("beside {hubs}").format(hubs=listed(beside, most=MOST_NAMED)), tuple(beside[:MOST_NAMED]))
-    return Whereabouts(_joined(first, side[0]), (*named, *side[1]))
+    return Whereabouts(_joined(first, side[0]), (*named, *side[1]), first)
 
 
 def _strut(frame: Frame, strut: StrutPlace, stands: IsFitted) -> Whereabouts:

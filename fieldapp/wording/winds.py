@@ -20,6 +20,12 @@ Test: tests/wording/test_winds.py
 """
 
 
+TOLD_FROM_M_S = 0.1
+"""A lower gust is told as 0.0, which nobody can act at [m/s]. Source: our choice, the last digit that is told.
+Test: tests/wording/test_winds.py
+"""
+
+
 @dataclass(frozen=True, slots=True)
 class GustMoment:
     """What the wind finds."""
@@ -48,8 +54,10 @@ def gust_line(now: GustMoment) -> str:
         return _("Peg or weigh down the feet before any wind.")
     lift = now.loose and wind.lift_off_m_s < wind.act_first_m_s
     first = speed(wind.lift_off_m_s if lift else wind.act_first_m_s)
+    if wind.act_last_m_s < TOLD_FROM_M_S:
+        return _("Any gust is too much: get clear.")
     words = _("Gusts: {first} m/s nobody goes up, {last} m/s everybody out.") if now.whole and not now.striking else \
-        _("Gusts: {first} m/s take nothing more out, {last} m/s get clear.") if now.striking else \
+        _("Gusts: {first} m/s take nothing out, {last} m/s get clear.") if now.striking else \
         _("Gusts: {first} m/s add nothing, {last} m/s get clear.")
     return words.format(first=in_words(first), last=in_words(speed(wind.act_last_m_s)))
 

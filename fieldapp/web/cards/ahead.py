@@ -11,8 +11,8 @@ from fieldapp.reports.raising.pegs import last_standing
 from fieldapp.reports.standing.out_of_order import consequence
 from fieldapp.reports.verdict import verdict_of
 from fieldapp.web.cards.place_view import PlaceView
-from fieldapp.wording.ahead import after_words, anyway_words, lift_words, play_words
-from fieldapp.wording.lifts import Direction, against, lift_page_lines
+from fieldapp.wording.ahead import after_words, anyway_words, lift_briefly, lift_words, play_words
+from fieldapp.wording.lifts import Direction, against, lift_page_lines, lower_briefly
 from fieldapp.wording.verdict import hands_lines
 
 LIFT_TOLD_STEPS = 2
@@ -27,6 +27,8 @@ class LiftNow:
     """True: nothing goes in before it."""
     lines: tuple[str, ...] = ()
     """How many people, at which hubs, how high, how evenly; empty while it is far off."""
+    brief: tuple[str, ...] = ()
+    """The same for a first screen: when, how many, what speaks against it."""
     opens: frozenset[str] = frozenset()
     """The places of the step that begins with it."""
     step: int = 0
@@ -49,7 +51,7 @@ def lift_now(site: Setting, state: State) -> LiftNow:
     if order is None or order.steps_until > LIFT_TOLD_STEPS:
         return LiftNow()
     opens = frozenset(places_of(site.plan.steps[order.step - 1]))
-    return LiftNow(order.steps_until == 0, lift_words(order)[:-1], opens, order.step)
+    return LiftNow(order.steps_until == 0, lift_words(order)[:-1], lift_briefly(order), opens, order.step)
 
 
 def _lower_now(site: Setting, state: State) -> LiftNow:
@@ -58,14 +60,14 @@ def _lower_now(site: Setting, state: State) -> LiftNow:
     found = next((one for one in hand_lifts(site.kit, site.plan) if one.step == newest + 1), None)
     if found is None or not all(map(state.is_fitted, site.plan.steps[newest - 1].places)):
         return LiftNow()
-    lines = (*against(found, site.kit.design.crew), *lift_page_lines(found, "down"))
-    return LiftNow(True, lines, step=found.step, way="down")
+    why, lines = against(found, site.kit.design.crew), lift_page_lines(found, "down")
+    return LiftNow(True, (*why, *lines), (*why, lower_briefly(found)), step=found.step, way="down")
 
 
 def lift_before(site: Setting, state: State, place: str | None) -> tuple[str, ...]:
     """What must be lifted before a place can be filled; empty if nothing must."""
     lift = lift_now(site, state)
-    return lift.lines if lift.due and place in lift.opens else ()
+    return lift.brief if lift.due and place in lift.opens else ()
 
 
 def turn_lines(site: Setting, state: State, place: str | None) -> tuple[str, ...]:
@@ -79,7 +81,14 @@ def turn_lines(site: Setting, state: State, place: str | None) -> tuple[str, ...
         return hands_lines(found) if found.may else ()
     if found.may:
         return (*hands_lines(found), *play_words(consequence(site, state, place)))
-    return (*anyway_words(consequence(site, state, place)), *after_words(consequence(site, state, place)))
+    return after_words(consequence(site, state, place))
+
+
+def anyway_lines(site: Setting, state: State, place: str | None) -> tuple[str, ...]:
+    """What nothing holds if a part goes in though it may not; beside the button for that."""
+    if place is None or place not in site.plan.step_of or state.is_fitted(place) or state.phase == "striking":
+        return ()
+    return () if verdict_of(site, state, place).may else anyway_words(consequence(site, state, place))
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +98,8 @@ class Before:
     first: tuple[str, ...] = ()
     """On the first screen."""
     rest: tuple[str, ...] = ()
+    anyway: tuple[str, ...] = ()
+    """Beside the button that is not the normal one."""
 
 
 def before_lines(site: Setting, state: State, place: PlaceView | None, *, kept_out: bool = False) -> Before:
@@ -96,4 +107,7 @@ def before_lines(site: Setting, state: State, place: PlaceView | None, *, kept_o
     name = place.name if place else None
     turn = () if kept_out else turn_lines(site, state, name)
     own = place.first_lines if place else ()
+    anyway = () if kept_out else anyway_lines(site, state, name)
+    if anyway:
+        return Before((*own, *lift_before(site, state, name)), turn, anyway)
     return Before((*own, *lift_before(site, state, name), *turn[:1]), turn[1:])

@@ -53,7 +53,7 @@ def holds_now(hubs: tuple[str, ...]) -> HoldsNow:
         mine = next((duty for duty in own if duty.holder == here), None)
         words = [_("{who} holds it since {time}").format(who=in_words(duty.who), time=clock_words(duty.since, now))
                  for duty in own]
-        lines.append(HoldLine(hub, "; ".join(words) or _("nobody has said that they hold it"), mine is not None,
+        lines.append(HoldLine(hub, "; ".join(words) or _("who holds it?"), mine is not None,
                               mine is not None and now >= mine.renewed + HOLD_LAPSES - ASKS_BEFORE))
     gone = [_("{hub}: {who} held it and has not said so since {time}. Go and see who holds it.").format(
         hub=duty.at, who=in_words(duty.who), time=clock_words(duty.renewed, now))

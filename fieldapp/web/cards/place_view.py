@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from fieldapp.frame.frame import Frame, HubPlace, StrutPlace
 from fieldapp.log.state import State
-from fieldapp.plan.closing import closing_words
+from fieldapp.plan.closing import closing_briefly
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising import places_of, progress
 from fieldapp.web.cards.status import Status, place_status
@@ -132,7 +132,7 @@ def _strut_first(plan: Plan, state: State, strut: str, in_hand: str) -> tuple[st
     """The end in the hand, and the spreading; nothing of a strut that sits."""
     if state.is_fitted(strut) or strut not in plan.step_of:
         return ()
-    return (*filter(None, (in_hand,)), *map(in_words, closing_words(plan.step_for(strut), strut)))
+    return (*filter(None, (in_hand,)), *map(in_words, closing_briefly(plan.step_for(strut), (strut,))))
 
 
 def _order(at: SiteMoment, place: str) -> tuple[str, ...]:

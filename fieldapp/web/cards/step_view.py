@@ -1,31 +1,33 @@
 """The step card: what to fetch, where it goes, in which order, what to hold before, and the press when it is done."""
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
 from fieldapp.base.said import listed
+from fieldapp.kit.kit import Kit
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.duties import in_hand
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
-from fieldapp.plan.closing import closing_words
-from fieldapp.plan.plan import Insertion, Plan, Step
+from fieldapp.plan.closing import closing_briefly, closing_words, is_too_far
+from fieldapp.plan.plan import Plan, Step
 from fieldapp.reports.verdict import Verdict, verdict_of
 from fieldapp.web.cards.part_view import bands, what_words
 from fieldapp.web.cards.status import Status, part_status, status_of
 from fieldapp.web.common.context import SiteMoment
-from fieldapp.web.common.i18n import _, in_words
-from fieldapp.wording.ahead import lift_words
+from fieldapp.web.common.i18n import _, in_words, ngettext
+from fieldapp.wording.ahead import lift_briefly, lift_words
 from fieldapp.wording.facing import facing
 from fieldapp.wording.lifts import strike_lower
 from fieldapp.wording.place import end_goes, limit_words, order_words, pushing_words, sentence
 from fieldapp.wording.standing import one_hold
-from fieldapp.wording.trust import not_scanned_said
+from fieldapp.wording.strike import strike_in_hand, strike_in_hand_briefly
 from fieldapp.wording.whereabouts import whereabouts
 
 MOST_IN_TITLE = 4
+MOST_TICKS = 4
+"""Ticks that find room on a first screen; of more the list is folded."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +49,8 @@ class CardPart:
     """True if it is in already; at the strike, if it is out."""
     trouble: Status | None = None
     """Why it may not be used."""
+    unread: bool = False
+    """True if it sits on trust: nobody read its label."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +71,10 @@ class StepCard:
     order: tuple[str, ...]
     limits: tuple[str, ...]
     coming_down: bool
+    detail: str = ""
+    """What belongs to the status and must be known at once: how much a peg must hold."""
+    lift: int = 0
+    """Number of the step whose lift comes first, for its page; 0 for none."""
     taken_by: tuple[str, ...] = ()
     """Others who have it in hand."""
     mine: bool = False
@@ -84,9 +92,24 @@ class StepCard:
         return frozenset(one.place for one in self.open_parts)
 
     @property
+    def ticks(self) -> str:
+        """In so few words what is ticked, where a list of it finds no room; else empty."""
+        struts = sum(one.place.startswith("S") for one in self.open_parts)
+        hubs = [one.short for one in self.open_parts if not one.place.startswith("S")]
+        if len(self.open_parts) <= MOST_TICKS:
+            return ""
+        words = ngettext("{n} strut", "{n} struts", struts).format(n=struts)
+        return _("Ticked: {parts}").format(parts=listed([*hubs, words]))
+
+    @property
     def press(self) -> str:
         """What the press says; what is not so is unticked before."""
-        return _("What is ticked is out") if self.coming_down else _("What is ticked is in")
+        return _("All ticked is out") if self.coming_down else _("All ticked is in")
+
+    @property
+    def unread(self) -> int:
+        """At the strike: how many of its labels nobody read when it went in."""
+        return sum(one.unread for one in self.open_parts)
 
     @property
     def goes_on(self) -> bool:
@@ -129,11 +152,13 @@ def step_card(at: SiteMoment, setting: Setting, step: Step, asking: CardReader) 
     duties = [duty for duty in in_hand(state, asking.now, "step") if duty.at == first_place]
     verdict = verdict_of(setting, state, step.number)
     return StepCard(
-        name=first_place, title=title(step), where=sentence(found.words), named=found.named,
+        name=first_place, title=title(step), where=sentence((down and found.below) or found.words), named=found.named,
         status=status_of(at, verdict),
-        first=(*_on_trust(state, step, down=down), *_before(verdict, step), *_lowering(at.plan, step, verdict)),
+        first=(*_before(at.kit, verdict, step), *_lowering(at.plan, step, verdict)),
+        detail=_detail(at, verdict, pegs=True), lift=verdict.lift.step if verdict.lift else 0,
         parts=tuple(_part(at, place, asking.scanned, down=down) for place in _order(step, verdict)),
-        order=(*_holding(verdict), *order_words(at.plan, first_place, holds=False)),
+        order=(*filter(None, (_detail(at, verdict, pegs=False),)), *_in_full(at.kit, verdict, step),
+               *order_words(at.plan, first_place, holds=False)),
         limits=limit_words(at.plan, step.hub), coming_down=down,
         taken_by=tuple(in_words(duty.who) for duty in duties if duty.holder != asking.holder),
         mine=any(duty.holder == asking.holder for duty in duties),
@@ -162,6 +187,12 @@ def step_link(plan: Plan, state: State, place: str | None, asking: CardReader) -
     return StepLink(step.places[0], mine)
 
 
+def _detail(at: SiteMoment, found: Verdict, *, pegs: bool) -> str:
+    """What belongs to the status: of pegs it is for the first screen, why it would not stand is for the fold."""
+    is_peg = bool(found.first) and found.first[0].need == "peg"
+    return status_of(at, found).detail if is_peg == pegs else ""
+
+
 def title(step: Step) -> str:
     """"H23 with S030 and S031"; of a step that ties a piece on, its struts."""
     struts = [item.strut for item in step.struts]
@@ -187,7 +218,8 @@ def _part(at: SiteMoment, place: str, scanned: frozenset[str], *, down: bool) ->
     kept_out = not down and not done and not state.parts[held].usable
     return CardPart(place, held, short_name(held), part.part_class if part.kind == "strut" else "",
                     bands(at.kit, part), what_words(at.kit, part), _goes(at, place), scanned=held in scanned, done=done,
-                    trouble=part_status(at, part, place=place) if kept_out else None)
+                    trouble=part_status(at, part, place=place) if kept_out else None,
+                    unread=down and state.parts[held].not_scanned)
 
 
 def _goes(at: SiteMoment, place: str) -> tuple[str, ...]:
@@ -198,19 +230,13 @@ def _goes(at: SiteMoment, place: str) -> tuple[str, ...]:
     return (*(end_goes(at.frame, strut, end, how) for end in (1, 2)), *pushing_words(at.plan, place, how))
 
 
-def _on_trust(state: State, step: Step, *, down: bool) -> Iterator[str]:
-    """At the strike: which of its labels nobody read when it went in."""
-    sitting = [state.fitted[place] for place in step.places if place in state.fitted]
-    said = not_scanned_said(state, sitting) if down else None
-    if said is not None:
-        yield in_words(said)
-
-
-def _before(found: Verdict, step: Step) -> Iterator[str]:
+def _before(kit: Kit, found: Verdict, step: Step) -> Iterator[str]:
     """What is pegged, lifted, held and spread before hands let go of it."""
     hands = found.hands
+    if found.act == "out" and found.may:
+        yield from filter(None, (strike_in_hand_briefly(kit, step, found),))
     if found.lift is not None:
-        yield from lift_words(found.lift)[:-1]
+        yield from lift_briefly(found.lift)
     if hands.carry:
         yield _("First carry the piece at {hubs}, one person at each.").format(
             hubs=listed(hands.carry, most=MOST_IN_TITLE))
@@ -220,7 +246,7 @@ def _before(found: Verdict, step: Step) -> Iterator[str]:
         yield _("Have somebody ready to hold {hubs}.").format(
             hubs=listed([hold.hub for hold in hands.after], most=MOST_IN_TITLE))
     if found.act == "in":
-        yield from _closing(step, [item for item in step.struts if item.closes and item.strut in found.places])
+        yield from map(in_words, closing_briefly(step, found.places))
 
 
 def _lowering(plan: Plan, step: Step, found: Verdict) -> Iterator[str]:
@@ -229,20 +255,15 @@ def _lowering(plan: Plan, step: Step, found: Verdict) -> Iterator[str]:
         yield strike_lower(step, plan.steps[step.number - 2] if step.number > 1 else None)
 
 
-def _closing(step: Step, closers: list[Insertion]) -> Iterator[str]:
-    """Which struts close, and by how much their hubs are spread; in full where that is more than they bear."""
-    too_far = [one for one in closers if one.spread_limit_mm is not None and one.spreading_mm > one.spread_limit_mm]
-    for one in too_far:
-        yield from map(in_words, closing_words(step, one.strut))
-    plain = [one for one in closers if one not in too_far]
-    if any(one.spreading_mm > 0.0 for one in plain):
-        struts = [_("{strut} by {n} mm").format(strut=one.strut, n=math.ceil(one.spreading_mm)) for one in plain]
-        yield _("Last, spread the hubs for {struts}.").format(struts=listed(struts))
-    elif plain:
-        yield _("Last, ease the hubs apart for {struts}.").format(struts=listed([one.strut for one in plain]))
-
-
-def _holding(found: Verdict) -> tuple[str, ...]:
-    """From where, and how heavy."""
+def _in_full(kit: Kit, found: Verdict, step: Step) -> Iterator[str]:
+    """What the first screen says in short: the lift, how far which hubs bear to be spread, from where who holds."""
     hands = found.hands
-    return tuple(one_hold(hold) for hold in (*hands.before, *hands.after, *hands.keep))
+    if found.act == "out" and found.may:
+        yield from filter(None, (strike_in_hand(kit, step, found),))
+    if found.lift is not None:
+        yield lift_words(found.lift)[0]
+    if found.act == "in":
+        for one in step.struts:
+            if one.closes and one.strut in found.places and is_too_far(one):
+                yield from map(in_words, closing_words(step, one.strut))
+    yield from (one_hold(hold) for hold in (*hands.before, *hands.after, *hands.keep))

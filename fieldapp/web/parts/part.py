@@ -102,7 +102,9 @@ class PairView:
     before: str
     """ID of the part scanned just before."""
     fits: bool
-    lines: tuple[str, ...]
+    answer: str
+    more: tuple[str, ...]
+    """Why, and where each of the two goes."""
     strut: str
     offers: tuple[str, ...]
     """Strut places at this hub where the strut fits if two places are exchanged."""
@@ -122,7 +124,7 @@ def pair_view(site: Setting, state: State, this: str, before: str | None) -> Pai
     verdict = verdict_of(site, state, Pair(found.strut, found.hub))
     waits = pair_waits(verdict, kit.design.ground) if found.fits else ()
     words = waits or pairing_words(found, kit.design.hub.held_by.assembly)
-    return PairView(before, found.fits and not waits, words, found.strut, _offers(state, found))
+    return PairView(before, found.fits and not waits, words[0], words[1:], found.strut, _offers(state, found))
 
 
 def _offers(state: State, found: Pairing) -> tuple[str, ...]:

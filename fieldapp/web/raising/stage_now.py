@@ -68,11 +68,17 @@ def stage_now(site: Setting, state: State) -> StageNow:
     return StageNow(found.verdict == "clear", found.held_hubs,
                     (*(() if found.verdict == "clear" or not below else (f"{below}.",)), *_heads(found),
                      *_pegs(found)),
-                    (*words_standing.carried_words(found)[1:], *words_standing.hold_words(found),
+                    (*_falls(found), *words_standing.carried_words(found)[1:], *words_standing.hold_words(found),
                      *(words_standing.limit_words(found, "hold") if len(found.loose_ends) > 1 else ()),
                      *((each_must(site.kit.design.ground, found.unpegged),) if found.unpegged else ())),
                     words_standing.limit_words(found, "lean"), wind_lines(found, pegged=state.held_feet),
                     _to_replace(state))
+
+
+def _falls(found: Standing) -> tuple[str, ...]:
+    """Why it is held."""
+    untested = "" if found.tested else _("Strength: not tested.")
+    return tuple(filter(None, (words_standing.falls_words(found), untested))) if found.verdict == "hold" else ()
 
 
 def _to_replace(state: State) -> tuple[str, ...]:
@@ -89,7 +95,7 @@ def _heads(found: Standing) -> Iterator[str]:
     """Everything that hands must do now; a strut that one arm holds alone is a lever, so it comes as early."""
     yield from words_standing.carried_words(found)[:1]
     if found.verdict in ("hold", "clear"):
-        yield words_standing.headline(found)
+        yield words_standing.hold_now(found) if found.verdict == "hold" else words_standing.headline(found)
     if found.verdict != "clear":
         yield from words_standing.in_hand_words(found)
         yield from words_standing.limit_words(found, "hold") if len(found.loose_ends) < 2 else (

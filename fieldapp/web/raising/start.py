@@ -20,17 +20,20 @@ from fieldapp.statics.untested import is_untested
 from fieldapp.web.cards.ahead import LiftNow, lift_now
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.feet import FeetNow, feet_now
+from fieldapp.web.cards.fitness import against_now
 from fieldapp.web.cards.holding import holds_now
 from fieldapp.web.cards.place_view import RingLine, place_view, ring_lines
 from fieldapp.web.cards.status import labels_to_print
-from fieldapp.web.common.context import SiteMoment, site, standing, state, team, team_numbers
-from fieldapp.web.common.i18n import _
+from fieldapp.web.common.context import SiteMoment, patience_s, site, standing, state, team, team_numbers
+from fieldapp.web.common.i18n import _, in_words, ngettext
+from fieldapp.web.common.page import moment
 from fieldapp.web.common.rights import is_chief, is_laptop
 from fieldapp.web.raising.course import way_line
 from fieldapp.web.raising.stage_now import stage_now
 from fieldapp.web.raising.steps import step_now
 from fieldapp.wording.ahead import out_words
 from fieldapp.wording.exchange import running_lines
+from fieldapp.wording.place import sentence
 from fieldapp.wording.verdict import below_words, way_out_words
 from fieldapp.wording.winds import two_wind_lines
 
@@ -47,6 +50,7 @@ def page() -> str:
     """What comes next, what to hold, what may go in or come out now, how far it is, three ways in."""
     here, now = site(), site().clock()
     view = start_view(standing(), here.book.site, team())
+    view = replace(view, unfit=_unfit(view, now))
     speed = pace_words(pace(here.kit, here.plan, state(), now), now) if view.phase in ("before", "up") else ""
     labels = labels_to_print(state())[:MOST_LABELS] if is_laptop() or is_chief() else ()
     return render_template("raising/start.html", view=view, pace=speed, done=done(), here="start", team=team(),
@@ -56,6 +60,19 @@ def page() -> str:
                            chief_act=view.chief_act if is_chief() else None,
                            chief_starts=is_chief() and view.not_begun, step=step_now(view.phase),
                            holding=holds_now(stage_now(here.book.site, state()).holds))
+
+
+def _unfit(view: "StartView", now: datetime) -> tuple[str, ...]:
+    """Before a raise, why the kit is not fit, the first reason in words; nothing while that is worked out."""
+    here = site()
+    asks = view.not_begun and moment().between_raises and state().open_round is None
+    if not asks or here.book.site.unfit is None:
+        return ()
+    found = against_now(here.book.site, state(), now, patience_s=patience_s())
+    if not found:
+        return ()
+    more = ngettext("and {n} more reason.", "and {n} more reasons.", len(found) - 1).format(n=len(found) - 1)
+    return (_("The kit is not fit"), f"{sentence(in_words(found[0].words))}.", *([more] * (len(found) > 1)))
 
 
 @bp.get("/ping")
@@ -109,6 +126,8 @@ class StartView:
     """What to peg now, or what may be let go."""
     tested: bool = True
     """False where nobody has tested what the parts bear: then nothing is green."""
+    unfit: tuple[str, ...] = ()
+    """Before a raise: that the kit is not fit, and why."""
     exchange_at: str = ""
     """Place at which an exchange runs: then nothing else is done."""
 

@@ -16,7 +16,7 @@ def test_a_pair_whose_step_waits_is_not_told_to_be_put_together(phone: FlaskClie
     phone.get(f"/P/{kit.by_place[hub].id}")
     page = phone.words(f"/P/{kit.by_place['S073'].id}")
     waits = listed(plan.step_for("S073").waits_for)
-    assert f"With {hub}, scanned just before: Right pair. Not yet: first {waits}." in page
+    assert f"With {hub}: Right pair. Not yet: first {waits}." in page
     assert "Yes. Push" not in page
 
 
@@ -28,7 +28,7 @@ def test_a_strut_after_its_hub_is_told_its_arm_also_after_a_refresh(phone: Flask
     phone.get(f"/P/{kit.by_place[hub].id}")
     for _ in range(2):
         page = phone.words(f"/P/{kit.by_place['S073'].id}")
-        assert f"With {hub}, scanned just before: Yes. Push end 1 of S073 onto arm {arm} of {hub}." in page
+        assert f"With {hub}: Yes. Push end 1 of S073 onto arm {arm} of {hub}." in page
 
 
 def test_a_strut_of_the_class_is_fitted_there_at_one_press(phone: FlaskClient, kit: Kit, book: SiteBook) -> None:
@@ -53,7 +53,7 @@ def test_a_strut_that_does_not_go_there_says_where_each_goes(phone: FlaskClient,
     other = next(s for s in kit.frame.struts if s.strut_class not in classes)
     phone.get(f"/P/{kit.by_place['H01'].id}")
     page = phone.words(f"/P/{kit.by_place[other.name].id}")
-    assert f"No. {other.name} goes from {other.end_1.hub} (end 1) to {other.end_2.hub} (end 2)." in page
+    assert f"No. Why {other.name} goes from {other.end_1.hub} (end 1) to {other.end_2.hub} (end 2)." in page
     assert "H01 still takes" in page
 
 
@@ -62,7 +62,7 @@ def test_a_strut_that_is_in_is_no_longer_asked_about(phone: FlaskClient, kit: Ki
     elsewhere = next(hub.name for hub in kit.frame.hubs if "S001" not in {arm.strut for arm in hub.arms})
     part = kit.by_place["S001"].id
     phone.press(f"/P/{part}", f"/P/{part}/fitted", place="S001")
-    assert "scanned just before" not in phone.words(f"/P/{kit.by_place[elsewhere].id}")
+    assert "With S001:" not in phone.words(f"/P/{kit.by_place[elsewhere].id}")
     phone.get(f"/P/{part}")
     assert "Yes. Push end 1 of S001" in phone.words(f"/P/{kit.by_place[strut.end_1.hub].id}")
 
