@@ -8,10 +8,10 @@ from fieldapp.frame.design import (
     LabelsSection,
     RaisingSection,
     SparesSection,
-    StrutSection,
 )
 from fieldapp.frame.ground import GroundSection
 from fieldapp.frame.site import SiteSection
+from fieldapp.frame.struts import StrutSection
 
 
 def orchard_hall() -> Design:

@@ -1,12 +1,12 @@
 """The shape as designed. Here from a design to the named frame: the one way in to this room's geometry."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from fieldapp.frame.arms import ArmTable, find_arms, outward_directions
-from fieldapp.frame.classes import hub_classes, strut_classes
+from fieldapp.frame.classes import StrutKind, hub_classes, strut_classes
 from fieldapp.frame.cuts import cut_sphere, rim_row
 from fieldapp.frame.design import Design, FrameSection
 from fieldapp.frame.dome import subdivided_sphere
@@ -66,10 +66,20 @@ def _drawn_frame(given: GivenLines, design: Design) -> Frame:
     answers = design.drawing
     found = standing(given, Answers(answers.seen_from, answers.feet, answers.feet_within_mm, answers.front,
                                   answers.front_deg))
-    frame = _named(found.shape, lambda order: found.outward[order], design, found.middle_mm, found.radius_mm)
+    frame = _named(found.shape, lambda order: found.outward[order], design, found.middle_mm, found.radius_mm,
+                   kinds=_kinds(given, found.shape))
     frame = replace(frame, words=DRAWN_WORDS, drawn=True, seen_from=answers.seen_from)
     refuse_hidden_arms(frame)
     return frame
+
+
+def _kinds(given: GivenLines, shape: Shape) -> dict[tuple[int, int], StrutKind]:
+    """Section and class of each line by its two points, lower number first; empty where all lines are alike."""
+    if not given.sections and not given.classes:
+        return {}
+    alike = ("",) * len(given.lines)
+    kinds = zip(given.sections or alike, given.classes or alike, strict=True)
+    return {(a, b): kind for (a, b), kind in zip(np.sort(shape.struts, axis=1).tolist(), kinds, strict=True)}
 
 
 def _vault_frame(design: Design) -> Frame:
@@ -110,13 +120,16 @@ def named_frame(shape: Shape, design: Design, radius: float) -> Frame:
 
 
 def _named(shape: Shape, outsides: Callable[[IntArray], FloatArray], design: Design,
-           middle_mm: tuple[float, float, float], radius: float) -> Frame:
+           middle_mm: tuple[float, float, float], radius: float, *,
+           kinds: Mapping[tuple[int, int], StrutKind] | None = None) -> Frame:
     """Places, arms and classes of a standing shape; `outsides` gives the outside of its hubs in an order."""
     places = number_places(shape)
     outward = outsides(places.order)
     arms = find_arms(places.shape, outward)
     lengths_mm = strut_lengths(places.shape.nodes, places.shape.struts).round(6)
-    struts, strut_class = strut_classes(lengths_mm, design.frame.tolerance_mm)
+    pairs = np.sort(places.order[places.shape.struts], axis=1).tolist()
+    struts, strut_class = strut_classes(lengths_mm, design.frame.tolerance_mm,
+                                        [kinds[a, b] for a, b in pairs] if kinds else ())
     check_reach(design.hub.reach_mm, struts)
     hubs, hub_class = hub_classes(arms, len(outward), design.frame.tolerance_deg)
     labelled = _Labelled(places, arms, lengths_mm.tolist(), struts, strut_class, hubs, hub_class)

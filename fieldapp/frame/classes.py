@@ -1,5 +1,6 @@
 """Classes: which struts and which hubs are interchangeable within the design's tolerance."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -29,8 +30,14 @@ def class_letters(index: int) -> str:
     return (class_letters(before - 1) if before else "") + chr(ord("A") + letter)
 
 
-def strut_classes(lengths_mm: FloatArray, tolerance_mm: float) -> tuple[tuple[StrutClass, ...], IntArray]:
-    """Struts sorted into classes by length, shortest first, no class wider than the tolerance.
+StrutKind = tuple[str, str]
+"""Section of a strut in the design, and what its file calls its class; "" where nothing is said."""
+ALIKE: StrutKind = ("", "")
+
+
+def strut_classes(lengths_mm: FloatArray, tolerance_mm: float, kinds: Sequence[StrutKind] = ()
+                  ) -> tuple[tuple[StrutClass, ...], IntArray]:
+    """Struts sorted into classes by length, shortest first, no class wider than the tolerance or of two kinds.
 
     Source: (F5). Test: tests/frame/test_properties.py
 
@@ -40,6 +47,8 @@ def strut_classes(lengths_mm: FloatArray, tolerance_mm: float) -> tuple[tuple[St
         Centre lengths. [mm]
     tolerance_mm : float
         Greatest difference inside a class. [mm]
+    kinds : (m,) sequence, optional
+        Section and class by the file, where struts are not all alike.
 
     Returns
     -------
@@ -54,16 +63,20 @@ def strut_classes(lengths_mm: FloatArray, tolerance_mm: float) -> tuple[tuple[St
     >>> [(c.letter, c.centre_length_mm, c.count, c.bands) for c in classes], index.tolist()
     ([('A', 800.0, 1, 1), ('B', 900.2, 2, 2)], [1, 0, 1])
     """
-    order = np.argsort(lengths_mm, kind="stable")
-    index = np.empty(len(order), dtype=np.int64)
-    number, shortest = -1, -np.inf
-    for strut in order:
-        if lengths_mm[strut] - shortest > tolerance_mm + _ROUNDING_MM:
-            number, shortest = number + 1, lengths_mm[strut]
+    index, of = np.empty(len(lengths_mm), dtype=np.int64), list[StrutKind]()
+    shortest: dict[StrutKind, tuple[float, int]] = {}
+    for strut in np.argsort(lengths_mm, kind="stable").tolist():
+        kind = kinds[strut] if kinds else ALIKE
+        begins, number = shortest.get(kind, (-np.inf, -1))
+        if lengths_mm[strut] - begins > tolerance_mm + _ROUNDING_MM:
+            number = len(of)
+            shortest[kind] = float(lengths_mm[strut]), number
+            of.append(kind)
         index[strut] = number
     counts = np.bincount(index)
     means = (np.bincount(index, weights=lengths_mm) / counts).round(6)
-    classes = (StrutClass(class_letters(i), float(means[i]), int(counts[i]), i + 1) for i in range(len(counts)))
+    classes = (StrutClass(class_letters(i), float(means[i]), int(counts[i]), i + 1, of[i][0])
+               for i in range(len(counts)))
     return tuple(classes), index
 
 

@@ -8,9 +8,7 @@ A default is what a file without that line has meant from the first version on. 
 its meaning; what `raisebook new` writes stands in `frame.template`.
 """
 
-from typing import Any, Literal
-
-from pydantic import model_validator
+from typing import Literal
 
 from fieldapp.base.constants import STANDING_PUSH_N
 from fieldapp.base.duration import Stands
@@ -22,6 +20,7 @@ from fieldapp.frame.ground import GroundSection
 from fieldapp.frame.questions import ON_ONE_LINE, DesignSection, HubName, PositiveNumber, ask
 from fieldapp.frame.site import SiteSection
 from fieldapp.frame.strength import StrengthSection
+from fieldapp.frame.struts import NamedStrut, StrutSection
 from fieldapp.frame.vault import VaultSection
 
 Way = Literal["recommended", "ring by ring", "level by level", "bay by bay", "crown first", "crown set on last",
@@ -73,44 +72,6 @@ class FrameSection(DesignSection):
         "Give the precision of your hub drawings, for example 0.05.", gt=0.0, le=5.0)
     doorway: bool = ask(
         False, "Leave a doorway open at the front mark, if the frame stands with it?", "Write true for a doorway.")
-
-
-class StrutSection(DesignSection):
-    """[strut]: what the struts are made of."""
-
-    section: Literal["tube", "rod"] = ask(
-        "tube", "Are the struts hollow (tube) or solid round (rod)?", "A broom stick is a \"rod\".")
-    material: str = ask(
-        "paper tube", "What are they made of?", "Choose the nearest material and give your own values below it.")
-    outer_mm: float = ask(60.0, "Outer diameter [mm]", "Measure across the strut.", ge=2.0, le=500.0)
-    wall_mm: float | None = ask(
-        4.0, "Wall thickness of a tube [mm]", "Measure at the end of the tube.", example=2.0, gt=0.0, le=250.0)
-    stock_mm: float = ask(
-        2400.0, "How long is the stock you buy? [mm]", "Give the length as delivered.", ge=50.0, le=20000.0)
-    kerf_mm: float = ask(
-        3.0, "How much does each saw cut take? [mm]", "Measure the slot your saw leaves.", ge=0.0, le=20.0)
-    length_error_mm: float = ask(1.0, "By how much may a finished strut be too long or too short? [mm]",
-        "Measure ten struts and take the largest error.", ge=0.0, le=50.0)
-    youngs_modulus_mpa: float | None = ask(
-        None, "Own values beat the table. Stiffness E of the material [N/mm²]",
-        "Leave the line out to use the table.", example=11000.0, gt=0.0, le=1e6)
-    shear_modulus_mpa: float | None = ask(
-        None, "Shear stiffness G [N/mm²]", "Leave the line out to use the table.", example=690.0, gt=0.0, le=1e6)
-    density_kg_m3: float | None = ask(
-        None, "Density [kg/m³]", "Weigh a piece, or leave the line out to use the table.",
-        example=420.0, gt=0.0, le=25000.0)
-    bending_strength_mpa: float | None = ask(
-        None, "Bending strength [N/mm²]", "Leave the line out to use the table.", example=24.0, gt=0.0, le=5000.0)
-    compression_strength_mpa: float | None = ask(
-        None, "Compression strength [N/mm²]", "Leave the line out to use the table.", example=21.0, gt=0.0, le=5000.0)
-
-    @model_validator(mode="before")
-    @classmethod
-    def _rod_has_no_wall(cls, answers: Any) -> Any:
-        """A rod without an answer about its wall has none."""
-        if isinstance(answers, dict) and answers.get("section") == "rod":
-            return {"wall_mm": None, **answers}
-        return answers
 
 
 class HubSection(DesignSection):
@@ -288,6 +249,7 @@ class Design(DesignSection):
     drawing: DrawingSection = DrawingSection()
     vault: VaultSection = VaultSection()
     strut: StrutSection = StrutSection()
+    struts: tuple[NamedStrut, ...] = ()
     hub: HubSection = HubSection()
     strength: StrengthSection = StrengthSection()
     spares: SparesSection = SparesSection()
@@ -297,3 +259,24 @@ class Design(DesignSection):
     labels: LabelsSection = LabelsSection()
     site: SiteSection = SiteSection()
     given: GivenLines | None = None  # read from frame.file and kept with the kit, never written by hand
+
+    def section(self, name: str) -> StrutSection:
+        """What struts of a section are made of: [strut] for "", else [struts.NAME]; KeyError if there is none."""
+        return {"": self.strut, **{of.name: of for of in self.struts}}[name]
+
+    @property
+    def used_sections(self) -> tuple[StrutSection, ...]:
+        """Those that some strut has: [strut] first."""
+        named = () if self.given is None else self.given.sections
+        return tuple(self.section(name) for name in self.section_names if name in (named or ("",)))
+
+    @property
+    def joints_tested(self) -> tuple[bool, ...]:
+        """For every section that some strut has, whether joints with it were pulled apart."""
+        return tuple(bool(of.pull_test_n if isinstance(of, NamedStrut) else self.hub.pull_test_n)
+                     for of in self.used_sections)
+
+    @property
+    def section_names(self) -> tuple[str, ...]:
+        """"" for [strut], then the names of [struts.NAME]."""
+        return ("", *(of.name for of in self.struts))

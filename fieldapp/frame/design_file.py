@@ -18,6 +18,7 @@ from fieldapp.frame.design import Design
 from fieldapp.frame.design_rules import broken_rules
 from fieldapp.frame.given.files import read_lines
 from fieldapp.frame.questions import DesignSection
+from fieldapp.frame.struts import NamedStrut, listed
 
 SECTIONS: dict[str, type[DesignSection]] = {
     name: info.annotation for name, info in Design.model_fields.items()
@@ -55,6 +56,9 @@ SPECIAL_ALLOWED = {
     "site.address": "http:// or https://, a host name or number, and a port if needed, 40 characters at most, no path",
     "site.wifi_name": "1 to 32 letters, digits and hyphens",
     "site.wifi_password": "8 to 63 letters and digits",
+    "struts.name": "1 to 60 visible characters on one line",
+    "struts.material": ", ".join(MATERIALS),
+    "struts.pull_test_n": "a list of numbers above 0",
 }
 """What is allowed where type and limits do not say it."""
 
@@ -82,7 +86,8 @@ def _with_its_lines(design: Design, path: Path) -> Design:
     if design.frame.file is None:
         return design
     drawing = design.drawing
-    given = read_lines(path.parent / design.frame.file, unit=drawing.unit, up=drawing.up, weld_mm=drawing.weld_mm)
+    given = read_lines(path.parent / design.frame.file, unit=drawing.unit, up=drawing.up, weld_mm=drawing.weld_mm,
+                       sections=design.section_names[1:])
     return design.model_copy(update={"given": given})
 
 
@@ -94,7 +99,7 @@ def design_of(answers: dict[str, Any], *, source: str) -> Design:
     DesignError
         One line for each problem.
     """
-    answers = _with_tuples(answers)
+    answers = _with_tuples(listed(answers))
     try:
         design = Design.model_validate(answers, strict=True)
         problems = broken_rules(design)
@@ -135,13 +140,16 @@ def _with_tuples(value: Any) -> Any:
 
 def _problems(answers: dict[str, Any], errors: list[ErrorDetails]) -> tuple[str, ...]:
     """Each wrong answer once, then what the right ones demand of each other."""
-    wrong = {".".join(str(part) for part in error["loc"][:2]): error for error in reversed(errors)}
-    texts = [_problem(key, error) for key, error in reversed(wrong.items())]
+    wrong = {".".join(str(part) for part in error["loc"][:3 if error["loc"][0] == "struts" else 2]): error
+             for error in reversed(errors)}
+    texts = [_problem_of_struts(answers, error) if key.startswith("struts") else _problem(key, error)
+             for key, error in reversed(wrong.items())]
     partial = {
         section: {key: value for key, value in keys.items() if f"{section}.{key}" not in wrong}
         for section, keys in answers.items() if section in SECTIONS and isinstance(keys, dict)
     }
-    return (*texts, *broken_rules(Design.model_validate(partial), frozenset(wrong)))
+    unread = frozenset("struts" if key.startswith("struts") else key for key in wrong)
+    return (*texts, *broken_rules(Design.model_validate(partial), unread))
 
 
 def _problem(key: str, error: ErrorDetails) -> str:
@@ -156,6 +164,24 @@ def _problem(key: str, error: ErrorDetails) -> str:
     allowed = allowed_words(key, info)
     verb = "is" if allowed.startswith("a ") else "are"
     return f"{key} is {item}{shown(error['input'])}; allowed {verb} {allowed}. {info.title}"
+
+
+def _problem_of_struts(answers: dict[str, Any], error: ErrorDetails) -> str:
+    """One problem of [struts.NAME] in words."""
+    loc = error["loc"]
+    if len(loc) < 3:
+        return (f"struts is {shown(error['input'])}; allowed are sections by their names. Write [struts.\"pole 48\"] "
+                f"on a line of its own.")
+    of = answers["struts"][int(loc[1])]
+    table, name = f"struts.{shown(of.get('name'))}", str(loc[2])
+    if error["type"] == "extra_forbidden":
+        near = difflib.get_close_matches(name, NamedStrut.model_fields, n=1, cutoff=0.0)
+        return f"{table}.{name} is not a key; the nearest is {near[0]}. Correct it, or put a # before the line."
+    info = NamedStrut.model_fields[name]
+    allowed = allowed_words(f"struts.{name}", info)
+    verb = "is" if allowed.startswith("a ") else "are"
+    is_now = "is missing" if error["type"] == "missing" else f"is {shown(error['input'])}"
+    return f"{table}.{name} {is_now}; allowed {verb} {allowed}. {info.title}"
 
 
 def _unknown_key(section: str, name: str) -> str:

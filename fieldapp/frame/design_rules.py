@@ -15,6 +15,7 @@ from fieldapp.frame.cuts import rim_row
 from fieldapp.frame.design import Design
 from fieldapp.frame.ground_rules import GROUND_RULES
 from fieldapp.frame.rule import DesignRule
+from fieldapp.frame.struts import END_SIZES, NamedStrut, StrutSection, table_of
 from labels import PAPERS_MM, SLACK_MM
 
 LAST_PORT = 65535
@@ -104,19 +105,56 @@ def _listed(keys: Sequence[str]) -> str:
 
 
 def _wall(design: Design) -> Iterator[str]:
-    strut = design.strut
+    yield from _wall_of(design.strut, "strut")
+
+
+def _wall_of(strut: StrutSection, table: str) -> Iterator[str]:
     if strut.section == "rod" and strut.wall_mm is not None:
-        yield (f"strut.wall_mm is {strut.wall_mm:g}, but a rod is solid; allowed is no wall. "
-               f"Put a # before the line, or set strut.section to \"tube\".")
+        yield (f"{table}.wall_mm is {strut.wall_mm:g}, but a rod is solid; allowed is no wall. "
+               f"Put a # before the line, or set {table}.section to \"tube\".")
     if strut.section == "tube" and strut.wall_mm is None:
-        yield "strut.wall_mm is missing; allowed are numbers above 0. Measure at the end of the tube."
+        yield f"{table}.wall_mm is missing; allowed are numbers above 0. Measure at the end of the tube."
     if strut.section == "tube" and strut.wall_mm is not None and 2.0 * strut.wall_mm > strut.outer_mm:
-        yield (f"strut.wall_mm is {strut.wall_mm:g}, but the tube is only {strut.outer_mm:g} mm thick; allowed is at "
+        yield (f"{table}.wall_mm is {strut.wall_mm:g}, but the tube is only {strut.outer_mm:g} mm thick; allowed is at "
                f"most half of that, {strut.outer_mm / 2.0:g}. Measure at the end of the tube.")
 
 
 def _strut_material(design: Design) -> Iterator[str]:
     yield from _material("strut.material", design.strut.material)
+
+
+def _sections(design: Design) -> Iterator[str]:
+    """Every section by itself, and what sections need: a file that names them, ends that tests can tell apart."""
+    for of in design.struts:
+        table = table_of(of.name)
+        yield from _wall_of(of, table)
+        yield from _material(f"{table}.material", of.material)
+        yield from _own_ends(design, of)
+    if not design.struts:
+        return
+    if design.frame.file is None:
+        yield (f"[struts.\"{design.struts[0].name}\"] is given, but the frame comes from no file that names sections; "
+               f"allowed is [strut] for all struts. Take the table out, or answer frame.file.")
+    if design.strength.strut_loads_n:
+        yield (f"strength.strut_loads_n lists break tests, but struts have {len(design.struts) + 1} sections; allowed is "
+               f"none: nobody can tell of which the tests speak. Put a # before the line, and give each section the "
+               f"strength that its tests showed.")
+    if design.hub.test_loads_n and design.hub.held_by.member.arm_of == "strut":
+        yield (f"hub.test_loads_n lists break tests, but with joint \"{design.hub.joint}\" it is the struts' own ends "
+               f"that break, and struts have {len(design.struts) + 1} sections; allowed is none: nobody can tell of "
+               f"which the tests speak. Put a # before the line; sections and materials then count.")
+
+
+def _own_ends(design: Design, of: NamedStrut) -> Iterator[str]:
+    """Sizes of flattened ends are asked of every section; where arms are the hub's, all are alike."""
+    own = design.hub.held_by.member.arm_of == "strut"
+    for key in END_SIZES:
+        if own and getattr(of, key) is None:
+            yield (f"{table_of(of.name)}.{key} is missing; with joint \"{design.hub.joint}\" every section has ends of "
+                   f"its own, and hub.{key} is that of [strut]. {type(of).model_fields[key].title}")
+        if not own and getattr(of, key) is not None:
+            yield (f"{table_of(of.name)}.{key} is {getattr(of, key):g}, but with joint \"{design.hub.joint}\" struts "
+                   f"have no arms of their own; allowed is none: all arms are as in [hub]. Take the line out.")
 
 
 def _hub_material(design: Design) -> Iterator[str]:
@@ -218,6 +256,7 @@ RULES: tuple[DesignRule, ...] = (
     DesignRule(("frame.shape", "frame.file", "frame.doorway", *(f"vault.{key}" for key in VAULT_SIZES)), _vault),
     DesignRule(("strut.section", "strut.outer_mm", "strut.wall_mm"), _wall),
     DesignRule(("strut.material",), _strut_material),
+    DesignRule(("struts", "frame.file", "hub.joint", "hub.test_loads_n", "strength.strut_loads_n"), _sections),
     DesignRule(("hub.material",), _hub_material),
     DesignRule(("strut.stock_mm", "frame.longest_strut_m"), _stock),
     DesignRule(("hub.joint", *(f"hub.{needed.key}" for joint in JOINTS.values() for needed in joint.needed)), _joint),

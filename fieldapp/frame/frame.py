@@ -92,6 +92,8 @@ class StrutClass:
     count: int
     bands: int
     """A one band, B two …"""
+    section: str = ""
+    """Name of its [struts.NAME] in the design; "" is [strut]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,6 +214,29 @@ class Frame:
         except KeyError:
             raise FrameError(f"there is no strut place {name}; places run from {self.struts[0].name} to "
                              f"{self.struts[-1].name}") from None
+
+    def class_of(self, strut: str) -> StrutClass:
+        """The class of a strut place."""
+        return self.strut_class(self.strut(strut).strut_class)
+
+    def strut_class(self, letter: str) -> StrutClass:
+        """The class of this letter; FrameError if there is none."""
+        for found in self.strut_classes:
+            if found.letter == letter:
+                return found
+        raise FrameError(f"there is no strut class {letter}; classes are "
+                         f"{', '.join(each.letter for each in self.strut_classes)}")
+
+    @property
+    def section_of(self) -> tuple[str, ...]:
+        """(m,) name of the section of every strut, in their order; "" is that of [strut]."""
+        of = {each.letter: each.section for each in self.strut_classes}
+        return tuple(of[strut.strut_class] for strut in self.struts)
+
+    @property
+    def sections(self) -> tuple[str, ...]:
+        """Names of the sections that some strut has, in the order of the classes."""
+        return tuple(dict.fromkeys(each.section for each in self.strut_classes))
 
     @property
     def height_mm(self) -> float:

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from fieldapp.base.errors import DesignError
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
+from fieldapp.frame.questions import DesignSection
+from fieldapp.frame.struts import table_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,15 +53,25 @@ def refuse_beyond_reason(design: Design, frame: Frame, source: str) -> None:
 
 
 def _beyond(design: Design) -> Iterator[str]:
+    named = [(of, table_of(of.name)) for of in design.struts]
     for bound in WITHIN:
-        section, _, name = bound.key.partition(".")
-        answer = getattr(getattr(design, section), name)
-        for value in answer if isinstance(answer, tuple) else (answer,):
-            if value is not None and not bound.low <= value <= bound.high:
-                advice = type(getattr(design, section)).model_fields[name].title
-                yield (f"{bound.key} is {value:.3g}, beyond all reason; what is computed means something from "
-                       f"{bound.low:g} to {bound.high:g}. {advice}")
-                break
+        section = bound.key.partition(".")[0]
+        for of, table in ((getattr(design, section), section), *(named if section == "strut" else ())):
+            yield from _out_of_bounds(of, table, bound)
+    pulls = AnswerBound("struts.pull_test_n", 0.5, 1e6)
+    for struts, table in named:
+        yield from _out_of_bounds(struts, table, pulls)
+
+
+def _out_of_bounds(of: DesignSection, table: str, bound: AnswerBound) -> Iterator[str]:
+    """The answer of one section, if it means nothing."""
+    name = bound.key.partition(".")[2]
+    answer = getattr(of, name)
+    for value in answer if isinstance(answer, tuple) else (answer,):
+        if value is not None and not bound.low <= value <= bound.high:
+            yield (f"{table}.{name} is {value:.3g}, beyond all reason; what is computed means something from "
+                   f"{bound.low:g} to {bound.high:g}. {type(of).model_fields[name].title}")
+            return
 
 
 def _nothing_left(design: Design, frame: Frame) -> Iterator[str]:

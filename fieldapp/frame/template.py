@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from pydantic.fields import FieldInfo
 
-from fieldapp.frame.design import Design, FrameSection, HubSection, RaisingSection, StrutSection
+from fieldapp.frame.design import Design, FrameSection, HubSection, RaisingSection
 from fieldapp.frame.design_file import SECTIONS, allowed_words
 from fieldapp.frame.questions import DesignSection
+from fieldapp.frame.struts import NamedStrut, StrutSection
 
 STARTER = Design(
     frame=FrameSection(frequency=2, cut="1/2", diameter_m=3.6),
@@ -41,6 +42,12 @@ HEADINGS = {
     "site": "What phones find on site",
 }
 
+SECTIONS_HINT = (
+    "# Does frame.file name more than one section (column \"section\" of a table, layers of a drawing)? Then write a",
+    "# table for each of the others by its name there, such as [struts.\"pole 48\"], with section, material, outer_mm,",
+    "# wall_mm and what else stands above; stock_mm, kerf_mm and length_error_mm are those above where you leave them",
+    "# out, and pull_test_n is its own. Lines of no section, or of the one without a table, are as above.",
+)
 OPENING = """\
 # The design of one frame. Answer the questions, save, then run: raisebook make
 # A line that begins with # is not read. To give an answer that is still hidden, take its # away.
@@ -63,6 +70,8 @@ def design_text(design: Design, *, comments: bool = True) -> str:
         section = getattr(design, name)
         lines += ["", f"# {HEADINGS[name]}"] if comments else [""]
         lines += [f"[{name}]", *_section_lines(name, section, comments=comments)]
+        if name == "strut":
+            lines += _named_struts(design.struts, comments=comments)
     return "\n".join(lines).strip() + "\n"
 
 
@@ -76,6 +85,18 @@ def _section_lines(name: str, section: DesignSection, *, comments: bool) -> Iter
             yield f"# {key} = {_toml(_example(info))}" if hidden else f"{key} = {_toml(value)}"
         elif not hidden:
             yield f"{key} = {_toml(value)}"
+
+
+def _named_struts(of: tuple[NamedStrut, ...], *, comments: bool) -> Iterator[str]:
+    """The sections that a file names, each with its answers; without any, how one is written."""
+    if comments:
+        yield from ("", *SECTIONS_HINT)
+    for each in of:
+        yield from ("", f"[struts.{json.dumps(each.name, ensure_ascii=False)}]")
+        for key in type(each).model_fields:
+            value = getattr(each, key)
+            if key != "name" and value is not None and value != ():
+                yield f"{key} = {_toml(value)}"
 
 
 def _question(key: str, info: FieldInfo) -> list[str]:

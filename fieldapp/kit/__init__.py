@@ -6,6 +6,7 @@ from fieldapp.base.errors import DesignError, KitError
 from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
+from fieldapp.frame.struts import table_of
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.parts import cut_length_mm, place_parts, spare_parts
 
@@ -47,10 +48,10 @@ def with_parts(kit: Kit, parts: Iterable[Part]) -> Kit:
 
 def check_stock(design: Design, frame: Frame) -> None:
     """DesignError if the stock is too short for a strut."""
-    longest = frame.strut_classes[-1]
-    longest_cut_mm = cut_length_mm(longest.centre_length_mm, design)
-    if longest_cut_mm > design.strut.stock_mm:
-        raise DesignError(
-            f"strut.stock_mm is {design.strut.stock_mm:g}, but strut {longest.letter} is cut {longest_cut_mm:.1f} mm "
-            f"long; allowed is that or more. Buy longer stock, or build a smaller frame."
-        )
+    for longest in {each.section: each for each in frame.strut_classes}.values():
+        longest_cut_mm = cut_length_mm(longest.centre_length_mm, design)
+        stock_mm = design.section(longest.section).stock_mm
+        if longest_cut_mm > stock_mm:
+            raise DesignError(
+                f"{table_of(longest.section)}.stock_mm is {stock_mm:g}, but strut {longest.letter} is cut "
+                f"{longest_cut_mm:.1f} mm long; allowed is that or more. Buy longer stock, or build a smaller frame.")

@@ -4,13 +4,14 @@ Limits without a published source say "common practice": trade knowledge, to be 
 """
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import MISSING, fields
 from pathlib import Path
 
 from fieldapp.base.materials import material
 from fieldapp.base.moisture import FIBRE_SATURATION_PERCENT, PAPER_DRY_PERCENT, WOOD_CLASS_PERCENT
 from fieldapp.frame.design import Design
+from fieldapp.frame.struts import StrutSection, table_of
 from fieldapp.kit import checklist_lines as ours
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.checklist import Check, Checklist
@@ -96,34 +97,43 @@ def _toml(value: object) -> str:
 
 
 def _strut_lines(design: Design) -> Iterator[Check]:
-    """Biggest first."""
-    strut = design.strut
-    family = material(strut.material).family
-    wood_or_paper = family in ("timber", "plywood", "paper")
+    """Biggest first; what one section asks is asked of all, and the strictest limit counts."""
+    sections = design.used_sections
+    families = {material(strut.material).family for strut in sections}
+    damp = [strut for strut in sections if material(strut.material).family in DAMP]
     yield Check(*ours.STRAIGHT.texts, PRACTICE, critical=True)
-    if family in ("timber", "plywood"):
+    if families & {"timber", "plywood"}:
         yield Check(*ours.SPLITS.texts, PRACTICE, critical=True)
-    if family == "paper":
+    if "paper" in families:
         yield Check(*ours.SOFT_SPOTS.texts, PRACTICE, critical=True)
         yield Check(*ours.SEAM.texts, PRACTICE, critical=True)
-    if family in ("steel", "aluminium"):
+    if families & {"steel", "aluminium"}:
         yield Check(*ours.CRACKS_AND_RUST.texts, PRACTICE, critical=True)
     for line in design.hub.held_by.inspection.ends:
         yield Check(line.item, line.look, PRACTICE, critical=line.critical, each="end" if line.each else None)
-    yield Check(*ours.DENTS.texts, PRACTICE, critical=family != "timber")
-    yield Check(*ours.LENGTH.texts, "design.toml: strut.length_error_mm", when="in doubt", unit="mm",
-                at_least=-strut.length_error_mm, at_most=strut.length_error_mm, counts_as="length")
-    if wood_or_paper:
-        yield _swelling(design)
-        yield _moisture(design, strut.material)
+    yield Check(*ours.DENTS.texts, PRACTICE, critical=families != {"timber"})
+    least = min(sections, key=lambda strut: strut.length_error_mm)
+    yield Check(*ours.LENGTH.texts, f"design.toml: {table_of(getattr(least, 'name', ''))}.length_error_mm",
+                when="in doubt", unit="mm", at_least=-least.length_error_mm, at_most=least.length_error_mm,
+                counts_as="length")
+    if damp:
+        yield _swelling(damp, alike=len({strut.outer_mm for strut in sections}) == 1)
+        yield min((_moisture(design, strut.material) for strut in damp), key=lambda check: check.at_most or 0.0)
 
 
-def _swelling(design: Design) -> Check:
-    """End diameter against the design's."""
-    outer_mm = design.strut.outer_mm
-    share = SWELLING.get(material(design.strut.material).family, SWELLING["timber"])
+DAMP = ("timber", "plywood", "paper")
+"""Families that swell and lose strength when damp (in no formula)."""
+
+
+def _swelling(damp: Sequence[StrutSection], *, alike: bool) -> Check:
+    """End diameter against the design's; of several diameters, by how much an end is thicker than it was made."""
+    allowed_mm = [strut.outer_mm * SWELLING.get(material(strut.material).family, SWELLING["timber"]) for strut in damp]
+    if not alike:
+        return Check(*ours.END_SWELLING.texts, PRACTICE, each="end", when="in doubt", unit="mm",
+                     at_most=round(min(allowed_mm), 1))
+    share = min(SWELLING.get(material(strut.material).family, SWELLING["timber"]) for strut in damp)
     return Check(*ours.END_DIAMETER.texts, PRACTICE, each="end",
-                 when="in doubt", unit="mm", at_most=round(outer_mm * (1.0 + share), 1))
+                 when="in doubt", unit="mm", at_most=round(damp[0].outer_mm * (1.0 + share), 1))
 
 
 def _hub_lines(design: Design) -> Iterator[Check]:

@@ -38,6 +38,8 @@ CRACKS_AND_RUST = Offered(say("cracks and rust"), say(
     "Look at bends, welds and flattened ends: no crack, no rust that flakes."))
 DENTS = Offered(say("dents"), say("Feel all along: no dent deeper than 2 mm."))
 LENGTH = Offered(say("length"), say("Tape from end to end."))
+END_SWELLING = Offered(say("end swelling"), say(
+    "Calliper across the end at its widest: how much thicker is it than struts of its class are made? Wet ends swell."))
 END_DIAMETER = Offered(say("end diameter"), say("Calliper across the end at its widest; wet ends swell."))
 ARM_CRACKS = Offered(say("cracks"), say("Look at every bend, weld and hole of each arm: no crack."))
 BENT_ARMS = Offered(say("bent arms"), say("Lay it on a table beside a good one: no arm points elsewhere."))
@@ -60,7 +62,7 @@ _OF_JOINTS = tuple(Offered(Said(line.item), Said(line.look)) for joint in JOINTS
                    for line in (*joint.inspection.ends, *joint.inspection.hub))
 _OFFERED: Mapping[tuple[str, str], Offered] = {line.texts: line for line in (
     *_OF_JOINTS,
-    LABEL, STRAIGHT, SPLITS, SOFT_SPOTS, SEAM, CRACKS_AND_RUST, DENTS, LENGTH, END_DIAMETER,
+    LABEL, STRAIGHT, SPLITS, SOFT_SPOTS, SEAM, CRACKS_AND_RUST, DENTS, LENGTH, END_DIAMETER, END_SWELLING,
     ARM_CRACKS, BENT_ARMS, GRAIN_CRACKS, LAYERS, LOOSENESS, GLUE_LINES, BOLT_HOLES, MARKS, MARKS_BEFORE,
     MOISTURE)}
 

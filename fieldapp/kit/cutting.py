@@ -61,12 +61,34 @@ class CuttingPlan:
         return sum(pattern.bars for pattern in self.patterns)
 
 
-def cutting_plan(kit: Kit) -> CuttingPlan:
-    """The plan for all struts of a kit, spares included."""
+@dataclass(frozen=True, slots=True)
+class CuttingPlans:
+    """A plan for each section, by its name; "" is that of [strut]."""
+
+    by_section: tuple[tuple[str, CuttingPlan], ...]
+
+    @property
+    def bars(self) -> int:
+        """Bars to buy, of all sections."""
+        return sum(plan.bars for _, plan in self.by_section)
+
+
+def cutting_plan(kit: Kit) -> CuttingPlans:
+    """The plans for all struts of a kit, spares included: one a section."""
     lengths_mm = {p.part_class: p.cut_length_mm for p in kit.parts if p.cut_length_mm is not None}
     counts = Counter(part.part_class for part in kit.parts if part.kind == "strut")
-    pieces = [CutPiece(name, lengths_mm[name], counts[name]) for name in sorted(counts, key=lambda n: (len(n), n))]
-    return plan_cuts(pieces, kit.design.strut.stock_mm, kit.design.strut.kerf_mm)
+    return cut_by_section(kit, [CutPiece(name, lengths_mm[name], counts[name])
+                                for name in sorted(counts, key=lambda n: (len(n), n))])
+
+
+def cut_by_section(kit: Kit, pieces: Sequence[CutPiece]) -> CuttingPlans:
+    """Pieces by the letter of their class, each sawn from the stock of its own section."""
+    sections = [name for name in kit.frame.sections
+                if any(kit.frame.strut_class(piece.name).section == name for piece in pieces)]
+    return CuttingPlans(tuple(
+        (name, plan_cuts([piece for piece in pieces if kit.frame.strut_class(piece.name).section == name],
+                         kit.design.section(name).stock_mm, kit.design.section(name).kerf_mm))
+        for name in sections))
 
 
 def plan_cuts(pieces: Sequence[CutPiece], stock_mm: float, kerf_mm: float) -> CuttingPlan:

@@ -37,9 +37,16 @@ class KitRecord:
 def kit_text(kit: Kit) -> str:
     """The text of `kit.json`: the same kit gives the same text."""
     parts = ",\n".join(f"  {json.dumps(record.as_json(), ensure_ascii=False)}" for record in part_records(kit))
-    unread = {"given"} if kit.design.given is None else set()
-    design = json.dumps(kit.design.model_dump(mode="json", exclude=unread), ensure_ascii=False, indent=1)
+    design = json.dumps(kit.design.model_dump(mode="json", exclude=_unsaid(kit.design)), ensure_ascii=False, indent=1)
     return f'{{"format": {FORMAT},\n"design": {design},\n"parts": [\n{parts}\n]}}\n'
+
+
+def _unsaid(design: Design) -> dict[str, Any]:
+    """What a design leaves out that says nothing of it: an older program reads the rest."""
+    given = design.given
+    empty = {} if given is None else {key: True for key in ("sections", "classes") if not getattr(given, key)}
+    return {**({} if design.struts else {"struts": True}), **({"given": True} if given is None else {}),
+            **({"given": empty} if empty else {})}
 
 
 def write_kit(folder: Path, kit: Kit) -> None:

@@ -8,7 +8,7 @@ import numpy as np
 
 from fieldapp.base.units import deg_from_rad, rad_from_deg
 from fieldapp.frame.frame import FloatArray, IntArray
-from fieldapp.kit.interchange import Directions, arm_directions, longer_by_mm
+from fieldapp.kit.interchange import Directions, arm_directions, longer_by_mm, other_section
 from fieldapp.kit.kit import Kit, Part
 
 
@@ -60,7 +60,8 @@ def forced(kit: Kit, part: Part, place: str) -> Forced | None:
     Returns
     -------
     Forced or None
-        None for the other kind, for a part of the right class, and for a hub with too few arms.
+        None for the other kind, for a part of the right class, for a strut of another section, and for a hub with too
+        few arms.
 
     Raises
     ------
@@ -80,7 +81,7 @@ def forced(kit: Kit, part: Part, place: str) -> Forced | None:
 
 
 def _forced_strut(kit: Kit, part: Part, place: str) -> Forced | None:
-    if part.part_class == kit.frame.strut(place).strut_class:
+    if part.part_class == kit.frame.strut(place).strut_class or other_section(kit, part, place):
         return None
     return Forced(part.id, part.part_class, place, longer_by_mm(kit, part, place), 0.0)
 

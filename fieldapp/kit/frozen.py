@@ -13,6 +13,7 @@ from fieldapp.base.errors import KitFrozenError
 from fieldapp.frame.design import Design
 from fieldapp.frame.design_file import SECTIONS
 from fieldapp.frame.frame import Frame
+from fieldapp.frame.struts import table_of
 from fieldapp.kit.kit import Kit, Part, PartKind
 
 LINE_WIDTH = 110
@@ -42,12 +43,14 @@ class PartRecord:
     part_class: str
     made_for: str | None
     cut_length_mm: float | None
+    section: str
+    """Name of a strut's own [struts.NAME]; "" is [strut]."""
     arms: tuple[ArmRecord, ...]
     """Empty for struts and for spare hubs, whose class says it."""
 
     def as_json(self) -> dict[str, Any]:
         """The record as plain values, empty ones left out."""
-        return {key: value for key, value in asdict(self).items() if value not in (None, ())}
+        return {key: value for key, value in asdict(self).items() if value not in (None, (), "")}
 
 
 def part_records(kit: Kit) -> tuple[PartRecord, ...]:
@@ -70,6 +73,7 @@ def record_of(values: dict[str, Any]) -> PartRecord:
     return PartRecord(
         id=str(values["id"]), kind=kind, number=int(values["number"]), part_class=str(values["part_class"]),
         made_for=values.get("made_for"), cut_length_mm=None if cut_mm is None else float(cut_mm),
+        section=str(values.get("section", "")),
         arms=tuple(ArmRecord(**arm) for arm in values.get("arms", ())),
     )
 
@@ -81,7 +85,8 @@ def _record(part: Part, frame: Frame) -> PartRecord:
         arms = tuple(ArmRecord(arm.strut, arm.end, round(arm.azimuth_deg, 4), round(arm.dip_deg, 4))
                      for arm in frame.hub(part.made_for).arms)
     cut_mm = None if part.cut_length_mm is None else round(part.cut_length_mm, 4)
-    return PartRecord(part.id, part.kind, part.number, part.part_class, part.made_for, cut_mm, arms)
+    section = frame.strut_class(part.part_class).section if part.kind == "strut" else ""
+    return PartRecord(part.id, part.kind, part.number, part.part_class, part.made_for, cut_mm, section, arms)
 
 
 def changed_parts(labelled: Iterable[PartRecord], built: Iterable[PartRecord], design: Design
@@ -115,7 +120,7 @@ def refuse_changes(changes: Mapping[str, str], count: int, answers: tuple[str, .
     if not changes:
         return
     listed = "\n".join(_listed(changes))
-    answers = tuple(text for text in answers if text.startswith(("frame.", "strut.", "hub.")))
+    answers = tuple(text for text in answers if text.startswith(("frame.", "strut.", "struts.", "hub.")))
     said = f"Answers that changed: {'; '.join(answers)}.\n" if answers else ""
     raise KitFrozenError(f"kit.json: {len(changes)} of {count} labelled parts would change; allowed is none, so "
                          f"nothing was written.\n{listed}\n{said}{GO_ON}")
@@ -141,7 +146,22 @@ def changed_answers(old: Design, new: Design) -> tuple[str, ...]:
             was, now = getattr(before, key), getattr(after, key)
             if was != now:
                 found.append(f"{section}.{key} was {_shown(was)}, is {_shown(now)}")
-    return tuple(found)
+    return (*found, *_changed_sections(old, new))
+
+
+def _changed_sections(old: Design, new: Design) -> Iterator[str]:
+    """The same of [struts.NAME], in the order of the new ones."""
+    before, after = ({of.name: of for of in design.struts} for design in (old, new))
+    for name in dict.fromkeys((*after, *before)):
+        table = table_of(name)
+        if name not in before or name not in after:
+            was_given, is_given = ("given" if name in of else "not given" for of in (before, after))
+            yield f"{table} was {was_given}, is {is_given}"
+            continue
+        for key in type(after[name]).model_fields:
+            was, now = getattr(before[name], key), getattr(after[name], key)
+            if was != now:
+                yield f"{table}.{key} was {_shown(was)}, is {_shown(now)}"
 
 
 def _changes(old: PartRecord, new: PartRecord | None, design: Design) -> Iterator[str]:
@@ -153,6 +173,8 @@ def _changes(old: PartRecord, new: PartRecord | None, design: Design) -> Iterato
         yield f"made for {old.made_for or 'no place'} → {new.made_for or 'no place'}"
     if old.part_class != new.part_class:
         yield f"class {old.part_class} → {new.part_class}"
+    if old.section != new.section:
+        yield f"section {table_of(old.section)} → {table_of(new.section)}"
     was_mm, is_mm = old.cut_length_mm or 0.0, new.cut_length_mm or 0.0
     if abs(was_mm - is_mm) > design.frame.tolerance_mm:
         yield f"cut length {was_mm:.2f} → {is_mm:.2f} mm"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from fieldapp.base.said import Number, Said, say
 from fieldapp.base.units import deg_from_rad, rad_from_deg
 from fieldapp.kit.kit import Kit, Part
+from fieldapp.kit.sections import section_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,15 +82,23 @@ def _strut_difference(kit: Kit, part: Part, place: str) -> Said | None:
     """A strut that is too long or too short."""
     if part.part_class == kit.frame.strut(place).strut_class:
         return None
+    if other_section(kit, part, place):
+        belongs = kit.section_of(kit.frame.strut(place).strut_class)
+        return say("a strut of another section: {is_now} where {belongs} belongs",
+                   is_now=section_words(kit.strut_of(part)), belongs=section_words(belongs))
     over_mm = longer_by_mm(kit, part, place)
     size = Number(abs(over_mm), 0 if abs(over_mm) >= 10.0 else 1)
     return say("{mm} mm too long", mm=size) if over_mm > 0.0 else say("{mm} mm too short", mm=size)
 
 
+def other_section(kit: Kit, part: Part, place: str) -> bool:
+    """Whether a strut is of another section than belongs at a strut place: it never stands in, however long it is."""
+    return kit.frame.strut_class(part.part_class).section != kit.frame.class_of(place).section
+
+
 def longer_by_mm(kit: Kit, part: Part, place: str) -> float:
     """By how much a strut's class is longer than the one that belongs at a place. [mm]"""
-    lengths_mm = {c.letter: c.centre_length_mm for c in kit.frame.strut_classes}
-    return lengths_mm[part.part_class] - lengths_mm[kit.frame.strut(place).strut_class]
+    return kit.frame.strut_class(part.part_class).centre_length_mm - kit.frame.class_of(place).centre_length_mm
 
 
 def _hub_difference(kit: Kit, part: Part, place: str) -> Said | None:

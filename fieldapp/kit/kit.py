@@ -7,6 +7,7 @@ from fieldapp.base.errors import PartIdError
 from fieldapp.base.said import Said, say
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
+from fieldapp.frame.struts import StrutSection
 
 PartKind = Literal["hub", "strut"]
 
@@ -55,6 +56,19 @@ class Kit:
         except KeyError:
             raise PartIdError(f"{part_id} is not a part of kit {self.design.frame.prefix}; "
                               f"it holds {len(self.parts)} parts") from None
+
+    def strut_of(self, part: Part) -> StrutSection:
+        """What a part is made of and how thick it is, by its class; of a hub, what its kit's struts are at first."""
+        return self.section_of(part.part_class if part.kind == "strut" else self.frame.strut_classes[0].letter)
+
+    def section_of(self, letter: str) -> StrutSection:
+        """The same of a strut class."""
+        return self.design.section(self.frame.strut_class(letter).section)
+
+    @property
+    def struts(self) -> tuple[StrutSection, ...]:
+        """All sections that struts of this kit have, in the order of the classes."""
+        return tuple(self.design.section(name) for name in self.frame.sections)
 
     @property
     def mass_kg(self) -> float:

@@ -7,8 +7,9 @@ from collections.abc import Iterable, Sequence
 from fieldapp.base.errors import DesignError, KitError
 from fieldapp.base.materials import material
 from fieldapp.base.units import kg_per_mm3
-from fieldapp.frame.design import Design, StrutSection
+from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
+from fieldapp.frame.struts import StrutSection
 from fieldapp.kit.hub_outline import hub_mass_kg
 from fieldapp.kit.kit import Kit, Part, PartKind
 from fieldapp.kit.numbering import first_site_number, format_id, number_width, reads_as, site_numbers
@@ -148,8 +149,8 @@ def _hub_part(design: Design, frame: Frame, number: int, *, part_class: str, pla
 
 def _strut_part(design: Design, frame: Frame, number: int, *, part_class: str, place: str | None) -> Part:
     """A strut of its class, as long as its class says."""
-    centre_mm = next(c.centre_length_mm for c in frame.strut_classes if c.letter == part_class)
-    cut_mm = cut_length_mm(centre_mm, design)
-    mass_kg = section_area_mm2(design.strut) * cut_mm * kg_per_mm3(strut_density_kg_m3(design.strut))
+    of = frame.strut_class(part_class)
+    strut, cut_mm = design.section(of.section), cut_length_mm(of.centre_length_mm, design)
+    mass_kg = section_area_mm2(strut) * cut_mm * kg_per_mm3(strut_density_kg_m3(strut))
     part_id = format_id(design.frame.prefix, "strut", number, width=number_width(frame, "strut"))
     return Part(part_id, "strut", number, part_class, place, mass_kg, cut_mm)

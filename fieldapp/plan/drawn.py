@@ -18,8 +18,8 @@ STRUTS_AT_ONCE = 20_000
 
 
 def tolerances(case: Case) -> tuple[float, float]:
-    """How much lengths [mm] and arms [rad] of the design may err."""
-    return case.design.strut.length_error_mm, rad_from_deg(case.design.hub.angle_error_deg)
+    """How much lengths [mm] and arms [rad] of the design may err; of several sections the length that errs most."""
+    return max(of.length_error_mm for of in case.design.used_sections), rad_from_deg(case.design.hub.angle_error_deg)
 
 
 def in_lots(ready: Factored) -> Iterator[IntArray]:

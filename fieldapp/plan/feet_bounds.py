@@ -78,7 +78,7 @@ def wind_by_feet(stage: Bearing) -> WindLimit | None:
 
     Source: (G7), (G8). Test: tests/plan/test_feet_bounds.py
     """
-    if stage.spare <= 0.0 or stage.case.design.hub.pull_test_n:
+    if stage.spare <= 0.0 or any(stage.case.design.joints_tested):
         return None
     stands = _standing(stage)
     told = gust_by_feet(stands, stage.case.tubes) if stands else None
@@ -105,7 +105,7 @@ def _pushes_by_pegs(stage: Bearing, hubs: Sequence[str]) -> dict[str, Limit]:
     So are all where tested joints may end it before, or locked-in forces leave nothing.
     """
     high = [hub for hub in hubs if hub not in stage.fitted.stands_on]
-    if stage.spare <= 0.0 or stage.case.design.hub.pull_test_n or not high:
+    if stage.spare <= 0.0 or any(stage.case.design.joints_tested) or not high:
         return {}
     stands = _standing(stage)
     if not stands:

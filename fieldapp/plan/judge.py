@@ -144,7 +144,7 @@ def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
     struts = tuple(replace(insertion, spread_limit_mm=spread_mm.get(insertion.strut)) for insertion in step.struts)
     told = replace(step, struts=struts, limits=step_limits(stage, step), use_weight=row.arm_utilisation_weight,
                    use_push=row.arm_utilisation_push, lean_n=case.design.crew.push_n,
-                   joints_tested=bool(case.design.hub.pull_test_n), strength_tested=tested)
+                   joints_tested=all(case.design.joints_tested), strength_tested=tested)
     return replace(told, cautions=cautions(told, row))
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from fieldapp.statics import loads
-from fieldapp.statics.model import DOWN
+from fieldapp.statics.matrices import DOWN
 from fieldapp.statics.stiffness import Stage
 
 
@@ -20,7 +20,7 @@ def loose_weight(stage: Stage, loose: Iterable[tuple[str, str]]) -> loads.Load:
         number, at = model.strut_index[strut], model.hub_index[hub]
         length_mm = float(model.axes.length_mm[number])
         out = model.axes.local[number, 0] * (1.0 if model.ends[number, 0] == at else -1.0)
-        weight_n = model.make.tube_weight_n_mm * (length_mm - 2 * model.make.reach_mm) * DOWN
+        weight_n = float(model.tube_weight_n_mm[number]) * (length_mm - 2 * model.reach_mm) * DOWN
         forces[0, at, :3] += weight_n
         forces[0, at, 3:] += np.cross(out * length_mm / 2, weight_n)
     return loads.on_hubs(stage, forces)

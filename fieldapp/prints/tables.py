@@ -12,7 +12,7 @@ from pathlib import Path
 from fieldapp.base.csv_text import Cells, csv_text
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.atomic import write_atomic
-from fieldapp.kit.cutting import CuttingPlan
+from fieldapp.kit.cutting import CuttingPlans
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import Case
 from fieldapp.plan.judge import Judged, wind_limits
@@ -40,7 +40,7 @@ LIMIT_COLUMNS = {kind.name: kind.column for kind in LIMITS.values() if kind.colu
 """Kinds of limit that the table of steps holds, with their columns; each is followed by what governs it, and where."""
 
 
-def write_tables(kit: Kit, cutting: CuttingPlan, folder: Path) -> None:
+def write_tables(kit: Kit, cutting: CuttingPlans, folder: Path) -> None:
     """Write all tables into `folder`, each whole or not at all.
 
     Raises
@@ -52,15 +52,25 @@ def write_tables(kit: Kit, cutting: CuttingPlan, folder: Path) -> None:
         write_atomic(folder / name, text.encode())
 
 
-def tables(kit: Kit, cutting: CuttingPlan) -> dict[str, str]:
+def tables(kit: Kit, cutting: CuttingPlans) -> dict[str, str]:
     """The text of each table by file name."""
     return {
-        "struts.csv": csv_text(STRUTS, strut_rows(kit)),
+        "struts.csv": csv_text((*STRUTS, *_section_head(kit)), strut_rows(kit)),
         "hubs.csv": csv_text(HUBS, hub_rows(kit)),
         "arms.csv": csv_text(ARMS, arm_rows(kit.frame)),
         "parts.csv": csv_text(PARTS, part_rows(kit)),
-        "cutting.csv": csv_text(CUTTING, cutting_rows(kit, cutting)),
+        "cutting.csv": csv_text((*CUTTING, *_section_head(kit)), cutting_rows(kit, cutting)),
     }
+
+
+def _section_head(kit: Kit) -> tuple[str, ...]:
+    """The head of a last column, where struts have more than the section of [strut]."""
+    return ("section",) if any(kit.frame.sections) else ()
+
+
+def _section(kit: Kit, letter: str) -> tuple[str, ...]:
+    """What stands in it: the name of [struts.NAME], empty for [strut]."""
+    return (kit.frame.strut_class(letter).section,) if any(kit.frame.sections) else ()
 
 
 def strut_rows(kit: Kit) -> Iterator[Cells]:
@@ -68,7 +78,8 @@ def strut_rows(kit: Kit) -> Iterator[Cells]:
     for place in kit.frame.struts:
         part = kit.by_place[place.name]
         yield (place.name, part.id, place.strut_class, place.end_1.hub, place.end_1.arm, place.end_2.hub,
-               place.end_2.arm, _fixed(place.centre_length_mm, 2), _fixed(part.cut_length_mm, 2))
+               place.end_2.arm, _fixed(place.centre_length_mm, 2), _fixed(part.cut_length_mm, 2),
+               *_section(kit, place.strut_class))
 
 
 def hub_rows(kit: Kit) -> Iterator[Cells]:
@@ -94,12 +105,14 @@ def part_rows(kit: Kit) -> Iterator[Cells]:
                _fixed(part.mass_kg, 3))
 
 
-def cutting_rows(kit: Kit, cutting: CuttingPlan) -> Iterator[Cells]:
+def cutting_rows(kit: Kit, cutting: CuttingPlans) -> Iterator[Cells]:
     """One row for each length in each pattern; spares are included."""
     lengths_mm = {part.part_class: part.cut_length_mm for part in kit.parts if part.kind == "strut"}
-    for number, pattern in enumerate(cutting.patterns, start=1):
+    patterns = [pattern for _, plan in cutting.by_section for pattern in plan.patterns]
+    for number, pattern in enumerate(patterns, start=1):
         for name, count in pattern.pieces:
-            yield number, pattern.bars, name, count, _fixed(lengths_mm[name], 2), _fixed(pattern.offcut_mm, 2)
+            yield (number, pattern.bars, name, count, _fixed(lengths_mm[name], 2), _fixed(pattern.offcut_mm, 2),
+                   *_section(kit, name))
 
 
 def _fixed(value: float | None, digits: int) -> str:

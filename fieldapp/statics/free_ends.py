@@ -61,7 +61,7 @@ def end_pushes(stage: Stage, held: Sequence[tuple[str, str]]) -> loads.Load:
     for row, (strut, hub) in enumerate(held):
         number, at = model.strut_index[strut], model.hub_index[hub]
         out = model.axes.local[number, 0] * (1.0 if model.ends[number, 0] == at else -1.0)
-        lever = out * (float(model.axes.length_mm[number]) - model.make.reach_mm)
+        lever = out * (float(model.axes.length_mm[number]) - model.reach_mm)
         for axis, push in enumerate(np.eye(3)):
             forces[3 * row + axis, at, :3] = push
             forces[3 * row + axis, at, 3:] = np.cross(lever, push)

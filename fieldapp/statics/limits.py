@@ -16,7 +16,8 @@ from fieldapp.statics.governing import arm_at, governing_arm, governing_tube
 from fieldapp.statics.governs import FREE_END, LAG, LOW_HUB, PUSH, WIND, Governs, Limit
 from fieldapp.statics.growth import by_every_theory
 from fieldapp.statics.growth_search import LoadStep, least_grown
-from fieldapp.statics.model import DOWN, Model
+from fieldapp.statics.matrices import DOWN
+from fieldapp.statics.model import Model
 from fieldapp.statics.pushes import pushed
 from fieldapp.statics.response import Response, largest_pushes, response, worst_push
 from fieldapp.statics.solved import Solved, solved
@@ -183,14 +184,14 @@ def hanging_utilisations(model: Model, struts: Iterable[tuple[str, str]]) -> dic
         Strut places and the hub that holds each.
     """
     def use(strut: int, hub: int) -> float:
-        return np.inf if model.make.pinned else float(np.abs(_hanging(model, strut, _end_at(model, strut, hub))).sum())
+        return np.inf if model.pinned else float(np.abs(_hanging(model, strut, _end_at(model, strut, hub))).sum())
 
     return {strut: use(model.strut_index[strut], model.hub_index[hub]) for strut, hub in struts}
 
 
 def _free_end_limit_n(model: Model, strut: int, hub: int) -> float:
     """The limit of one strut."""
-    if model.make.pinned:
+    if model.pinned:
         return 0.0
     end, lever = _end_at(model, strut, hub), _lever_mm(model, strut)
     unit = GAMMA_Q * _root_rows(model, strut, end).T * np.array([1.0, lever, lever])
@@ -201,15 +202,15 @@ def _free_end_limit_n(model: Model, strut: int, hub: int) -> float:
 
 def _free_tube_limit_n(model: Model, tubes: TubeCapacity, strut: int) -> float:
     """Push at a tube's far end that bends it at its joint as far as it bears, its weight taken to lie across."""
-    free_mm = _lever_mm(model, strut) - model.make.reach_mm
-    own_nmm = GAMMA_G * model.make.tube_weight_n_mm * free_mm**2 / 2
-    return max(0.0, (tubes.bending_nmm - own_nmm) / (GAMMA_Q * free_mm)) if free_mm > 0 else np.inf
+    free_mm = _lever_mm(model, strut) - model.reach_mm
+    own_nmm = GAMMA_G * float(model.tube_weight_n_mm[strut]) * free_mm**2 / 2
+    return max(0.0, (float(tubes.bending_nmm[strut]) - own_nmm) / (GAMMA_Q * free_mm)) if free_mm > 0 else np.inf
 
 
 def _hanging(model: Model, strut: int, end: int) -> FloatArray:
     """(3,) arm forces ÷ resistance at the root, under 1.35 × the weight of arm and tube."""
-    reach, lever = model.make.reach_mm, _lever_mm(model, strut)
-    arm, tube = model.make.arm_weight_n_mm * reach, model.make.tube_weight_n_mm * (lever - reach)
+    reach, lever = model.reach_mm, _lever_mm(model, strut)
+    arm, tube = model.make_at(strut).arm_weight_n_mm * reach, float(model.tube_weight_n_mm[strut]) * (lever - reach)
     bent = arm * reach / 2 + tube * (lever + reach) / 2
     return np.asarray(GAMMA_G * (_root_rows(model, strut, end) @ DOWN) * np.array([arm + tube, bent, bent]))
 
@@ -221,7 +222,7 @@ def _end_at(model: Model, strut: int, hub: int) -> int:
 
 def _lever_mm(model: Model, strut: int) -> float:
     """From the hub's centre to the far end of the tube."""
-    return float(model.axes.length_mm[strut]) - model.make.reach_mm
+    return float(model.axes.length_mm[strut]) - model.reach_mm
 
 
 def _root_rows(model: Model, strut: int, end: int) -> FloatArray:

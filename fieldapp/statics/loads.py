@@ -11,8 +11,8 @@ import numpy as np
 
 from fieldapp.base.constants import BARE_STRUT_FORCE_COEFFICIENT
 from fieldapp.frame.frame import FloatArray, IntArray
-from fieldapp.statics.member import Axes, middle_loads
-from fieldapp.statics.model import DOWN, arm_per_end_force
+from fieldapp.statics.matrices import DOWN, arm_per_end_force
+from fieldapp.statics.member import middle_loads
 from fieldapp.statics.stiffness import Stage
 from fieldapp.statics.wind_forces import arm_breadth_mm
 
@@ -70,7 +70,8 @@ def weight(stage: Stage) -> Load:
     fitted = np.bincount(stage.ends.ravel(), minlength=len(model.hub_names))
     rest = np.maximum(model.hub_weight_n - fitted * model.arm_weight_n, 0.0)
     hubs[0, stage.hubs, 2] -= rest[stage.hubs]
-    across = model.make.tube_weight_n_mm * model.axes.local[stage.struts, 1:] @ DOWN
+    # (strut, y or z, axis) within
+    across = model.tube_weight_n_mm[stage.struts][:, None, None] * model.axes.local[stage.struts, 1:] @ DOWN
     return Load(hubs, model.arm_per_weight[stage.struts][None], across[None])
 
 
@@ -101,7 +102,8 @@ def wind(stage: Stage, directions: FloatArray) -> Load:
     # (direction, hub, dof), (direction, strut, dof), (direction, strut, y or z)
     return Load(hubs,
                 np.einsum("mia,kma->kmi", model.arm_per_wind[struts], force),
-                model.make.tube.wind_width_mm * np.einsum("mia,kma->kmi", model.axes.local[struts, 1:], force))
+                model.makes.per_strut(lambda make: make.tube.wind_width_mm)[struts][:, None]
+                * np.einsum("mia,kma->kmi", model.axes.local[struts, 1:], force))
 
 
 def _bare_hubs_mm2(stage: Stage) -> FloatArray:
@@ -112,10 +114,11 @@ def _bare_hubs_mm2(stage: Stage) -> FloatArray:
     Source: (S16). Test: tests/reference/test_en_1991_1_4.py
     """
     model, count = stage.model, len(stage.model.hub_names)
-    fitted = np.bincount(stage.ends.ravel(), minlength=count)
-    arms = fitted if model.make.joint.member.rigid else np.bincount(model.ends.ravel(), minlength=count) - fitted
-    area = np.zeros(count)
-    area[stage.hubs] = arms[stage.hubs] * model.make.reach_mm * arm_breadth_mm(model.make)
+    area, is_fitted = np.zeros(count), np.isin(np.arange(len(model.ends)), stage.struts)
+    for make, numbers in model.makes.rows():
+        bare = numbers[is_fitted[numbers] == model.joint.member.rigid]
+        arms = np.bincount(model.ends[bare].ravel(), minlength=count)
+        area[stage.hubs] += arms[stage.hubs] * model.reach_mm * arm_breadth_mm(make)
     return BARE_STRUT_FORCE_COEFFICIENT * area
 
 
@@ -140,11 +143,13 @@ def at_middles(stage: Stage, rows: IntArray, forces_n: FloatArray) -> Load:
         In frame axes. [N]
     """
     model, numbers, cases = stage.model, stage.struts[rows], np.arange(len(rows))
-    picked = Axes(model.axes.length_mm[numbers], model.axes.local[numbers], model.axes.twist_rad[numbers])
-    own = np.einsum("kab,kb->ka", picked.local, forces_n)
-    ends = np.einsum("kda,ka->kd", middle_loads(model.make, picked), own)
+    picked = model.axes.at(numbers)
+    own, ends = np.einsum("kab,kb->ka", picked.local, forces_n), np.zeros((len(rows), 12))
     load = on_hubs(stage, np.zeros((len(rows), *stage.fixed.shape)))  # (case, hub, dof)
-    load.arms[cases, rows] = -np.einsum("kde,ke->kd", arm_per_end_force(model.make, picked), ends)
+    for number, make in enumerate(model.makes.each):
+        of = np.flatnonzero(model.makes.at[numbers] == number)
+        ends[of] = np.einsum("kda,ka->kd", middle_loads(make, picked.at(of)), own[of])
+        load.arms[of, rows[of]] = -np.einsum("kde,ke->kd", arm_per_end_force(make, picked.at(of)), ends[of])
     turned = np.einsum("kba,keb->kea", picked.local, ends.reshape(-1, 4, 3)).reshape(-1, 2, 6)  # (case, end, dof)
     for end in range(2):
         load.hubs_n[cases, model.ends[numbers, end]] += turned[:, end]

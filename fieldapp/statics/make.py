@@ -1,6 +1,9 @@
 """What struts and hub arms are made of, read from the design once: sections, materials, joint."""
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+
+import numpy as np
 
 from fieldapp.base.errors import StaticsError
 from fieldapp.base.joints import JOINTS
@@ -9,6 +12,8 @@ from fieldapp.base.materials import Material, material
 from fieldapp.base.sections import Section, rod, tube
 from fieldapp.base.units import kg_per_mm3, newton_from_kg, nmm_from_nm
 from fieldapp.frame.design import Design
+from fieldapp.frame.frame import FloatArray, Frame, IntArray
+from fieldapp.frame.struts import END_SIZES
 from fieldapp.statics.strut_tests import tested_material
 
 
@@ -51,6 +56,46 @@ class Make:
             return 0.0
         return self.tube_weight_n_mm if self.joint.member.arm_of == "strut" else \
             _weight_n_mm(self.arm_material, self.arm)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Makes:
+    """The makes of m struts: they differ in their tubes, and in arms that are the tubes' own ends."""
+
+    each: tuple[Make, ...]
+    at: IntArray
+    """(m,) which of `each` a strut is."""
+
+    def rows(self) -> Iterator[tuple[Make, IntArray]]:
+        """Every make that some strut has, with the numbers of its struts."""
+        for number, make in enumerate(self.each):
+            yield make, np.flatnonzero(self.at == number)
+
+    def per_strut(self, of: Callable[[Make], float]) -> FloatArray:
+        """(m,) one number of each strut's make."""
+        return np.array([of(make) for make in self.each], dtype=float)[self.at]
+
+
+def one_make(make: Make, struts: int) -> Makes:
+    """All struts alike."""
+    return Makes((make,), np.zeros(struts, dtype=np.int64))
+
+
+def makes_of(design: Design, frame: Frame) -> Makes:
+    """The makes of a frame's struts, each by its section; see `make_of`."""
+    numbers = {name: number for number, name in enumerate(frame.sections)}
+    return Makes(tuple(make_of(with_section(design, name)) for name in frame.sections),
+                 np.array([numbers[name] for name in frame.section_of], dtype=np.int64))
+
+
+def with_section(design: Design, name: str) -> Design:
+    """The design as if all its struts were of this section, with their own ends and the pull tests of its joints."""
+    if not name:
+        return design
+    of = design.section(name)
+    own = {"pull_test_n": getattr(of, "pull_test_n", ())} | {
+        key: size for key in END_SIZES if (size := getattr(of, key, None)) is not None}
+    return design.model_copy(update={"strut": of, "hub": design.hub.model_copy(update=own)})
 
 
 def _weight_n_mm(of: Material, section: Section) -> float:

@@ -27,6 +27,10 @@ class Axes:
     twist_rad: FloatArray
     """(m,) turn of the arm at end 2 against the arm at end 1."""
 
+    def at(self, struts: IntArray) -> "Axes":
+        """Of some struts, by number."""
+        return Axes(self.length_mm[struts], self.local[struts], self.twist_rad[struts])
+
 
 def axes(nodes_mm: FloatArray, outward: FloatArray, ends: IntArray) -> Axes:
     """Local axes of every strut.

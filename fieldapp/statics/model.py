@@ -5,17 +5,16 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from fieldapp.base.errors import StaticsError
+from fieldapp.base.joints.joint import Joint
 from fieldapp.base.materials import Material
 from fieldapp.base.units import newton_from_kg
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import BoolArray, FloatArray, Frame, IntArray
 from fieldapp.statics.capacity import ArmCapacity, arm_capacity
-from fieldapp.statics.make import Make, make_of
-from fieldapp.statics.member import Axes, Members, axes, members
-from fieldapp.statics.wind_forces import arm_breadth_mm
-
-DOWN = np.array([0.0, 0.0, -1.0])
-"""Unit vector of gravity, z upward [1]. Source: definition. Test: tests/statics/test_stiffness.py"""
+from fieldapp.statics.make import Make, Makes, makes_of, one_make, with_section
+from fieldapp.statics.matrices import matrices
+from fieldapp.statics.member import Axes, Members, axes
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,7 +35,7 @@ class Model:
     """(m, 2)"""
     on_ground: BoolArray
     """(n,)"""
-    make: Make
+    makes: Makes
     axes: Axes
     members: Members
     stiffness: FloatArray
@@ -71,11 +70,45 @@ class Model:
     """Share of `arm_capacity` that the weight alone may use for as long as the frame stands."""
     softer: "Model | None" = field(default=None, repr=False)
     """The same frame with E_mean / γ_M and G_mean / γ_M, for second order; None where no material is divided."""
+    tube_weight_n_mm: FloatArray = field(default_factory=lambda: np.zeros(0), repr=False)
+    """(m,) weight of each tube per length [N/mm]."""
+
+    @property
+    def make(self) -> Make:
+        """The make of all struts.
+
+        Raises
+        ------
+        StaticsError
+            If they have more than one: ask `makes` for that of a strut.
+        """
+        if len(self.makes.each) > 1:
+            raise StaticsError(f"struts of this frame have {len(self.makes.each)} sections; ask for that of each")
+        return self.makes.each[0]
+
+    @property
+    def joint(self) -> Joint:
+        """How struts are held: the same for all."""
+        return self.makes.each[0].joint
+
+    @property
+    def reach_mm(self) -> float:
+        """From a hub's centre to where tubes begin: the same for all [mm]."""
+        return self.makes.each[0].reach_mm
+
+    @property
+    def pinned(self) -> bool:
+        """True if no moment passes between struts and hubs."""
+        return self.makes.each[0].pinned
+
+    def make_at(self, strut: int) -> Make:
+        """The make of one strut, by number."""
+        return self.makes.each[int(self.makes.at[strut])]
 
     @property
     def dofs_per_hub(self) -> int:
         """Degrees of freedom per hub: 6, or 3 if all joints are pins."""
-        return 3 if self.make.pinned else 6
+        return 3 if self.pinned else 6
 
 
 def model(frame: Frame, design: Design) -> Model:
@@ -98,19 +131,21 @@ def model(frame: Frame, design: Design) -> Model:
     StaticsError, DesignError
         If sizes, materials or tests of the design give no answer.
     """
-    made, arms = make_of(design), arm_capacity(design)
+    made, arms = makes_of(design, frame), [arm_capacity(with_section(design, name)) for name in frame.sections]
+    borne, lasting = np.concatenate([arm_capacities(each, 1) for each in arms]), min(each.lasting for each in arms)
 
-    def of(make: Make) -> Model:
+    def of(makes: Makes) -> Model:
         bare = bare_model(
-            frame.nodes_mm, frame.ends, make,
+            frame.nodes_mm, frame.ends, makes,
             outward=frame.outward,
             on_ground=np.array([hub.on_ground for hub in frame.hubs]),
             names=([hub.name for hub in frame.hubs], [strut.name for strut in frame.struts]),
         )
-        return replace(bare, arm_capacity=arm_capacities(arms, len(frame.struts)), arm_lasting=arms.lasting)
+        return replace(bare, arm_capacity=borne[made.at], arm_lasting=lasting)
 
-    softer = softened_make(made)
-    return of(made) if softer is made else replace(of(made), softer=of(softer))
+    softer = tuple(softened_make(each) for each in made.each)
+    unchanged = all(a is b for a, b in zip(softer, made.each, strict=True))
+    return of(made) if unchanged else replace(of(made), softer=of(Makes(softer, made.at)))
 
 
 SECOND_ORDER_DIVIDED = frozenset(("timber", "plywood", "paper"))
@@ -149,94 +184,21 @@ def arm_capacities(capacity: ArmCapacity, struts: int) -> FloatArray:
     return np.tile([capacity.axial_n, capacity.out_nmm, capacity.in_nmm], (struts, 4))
 
 
-def bare_model(nodes_mm: FloatArray, ends: IntArray, make: Make, *, outward: FloatArray, on_ground: BoolArray,
+def bare_model(nodes_mm: FloatArray, ends: IntArray, make: Make | Makes, *, outward: FloatArray, on_ground: BoolArray,
                names: tuple[Sequence[str], Sequence[str]] | None = None) -> Model:
     """A model from plain arrays, arms of infinite resistance; see `Model` for shapes. Names default to H01 …, S001 …"""
     hubs, struts = names or ([f"H{i + 1:02d}" for i in range(len(nodes_mm))],
                              [f"S{i + 1:03d}" for i in range(len(ends))])
-    at = axes(nodes_mm, outward, ends)
-    own = members(make, at)
-    rotation = _rotation(at)
-    transpose = rotation.transpose(0, 2, 1)  # (strut, frame dof, own dof)
-    stations = _stations(make, at)
-    direct = _direct(make, at)
-    weight, wind = own.weight @ at.local, own.wind @ at.local
+    at, makes = axes(nodes_mm, outward, ends), make if isinstance(make, Makes) else one_make(make, len(ends))
+    hub_made = makes.each[0]                    # of the hub and its own arms all makes say the same
+    of_hub = not hub_made.joint.member.rigid and hub_made.joint.member.arm_of == "hub"
     return Model(
-        tuple(hubs), tuple(struts), nodes_mm, outward, ends, on_ground, make, at, own,
-        stiffness=transpose @ own.stiffness @ rotation,
-        geometric_stiffness=transpose @ own.geometric_stiffness @ rotation,
-        weight_n=transpose @ weight @ DOWN,
-        wind_n=transpose @ wind,
-        hub_weight_n=np.full(len(nodes_mm), newton_from_kg(make.hub_mass_kg)),
-        arm_weight_n=make.arm_weight_n_mm * make.reach_mm if make.joint.member.arm_of == "hub" else 0.0,
-        arm_per_displacement=stations @ own.stiffness @ rotation,
-        arm_per_weight=(make.arm_weight_n_mm * direct @ at.local - stations @ weight) @ DOWN,
-        arm_per_wind=arm_breadth_mm(make) * direct @ at.local - stations @ wind,
-        second_stiffness=transpose @ own.second_stiffness @ rotation,
-        arm_per_geometric=(stations @ own.geometric_stiffness + _bent_by_tension(own.joint_deflection, at)) @ rotation,
-        arm_per_second=(stations @ own.second_stiffness + _bent_by_tension(own.second_deflection, at)) @ rotation,
+        tuple(hubs), tuple(struts), nodes_mm, outward, ends, on_ground, makes, at,
+        hub_weight_n=np.full(len(nodes_mm), newton_from_kg(hub_made.hub_mass_kg)),
+        arm_weight_n=hub_made.arm_weight_n_mm * hub_made.reach_mm if of_hub else 0.0,
         arm_capacity=np.full((len(ends), 12), np.inf),
         hub_index={name: i for i, name in enumerate(hubs)},
         strut_index={name: i for i, name in enumerate(struts)},
+        tube_weight_n_mm=makes.per_strut(lambda each: each.tube_weight_n_mm),
+        **vars(matrices(makes, at)),
     )
-
-
-def _rotation(at: Axes) -> FloatArray:
-    """(m, 12, 12) from frame axes to each strut's own."""
-    rotation = np.zeros((len(at.local), 12, 12))  # (strut, own dof, frame dof)
-    for block in range(0, 12, 3):
-        rotation[:, block:block + 3, block:block + 3] = at.local
-    return rotation
-
-
-def arm_per_end_force(make: Make, at: Axes) -> FloatArray:
-    """(m, 12, 12) arm forces from a strut's end forces in its own axes."""
-    return _stations(make, at)
-
-
-def _stations(make: Make, at: Axes) -> FloatArray:
-    """(m, 12, 12) arm forces from a strut's end forces in its own axes, by equilibrium along the strut.
-
-    Source: (S9). Test: tests/reference/test_pynite.py, tests/statics/test_response.py
-    """
-    s = np.zeros((len(at.length_mm), 12, 12))  # (strut, arm force, own dof)
-    for end, sign in ((0, 1.0), (6, -1.0)):
-        for station, along in ((end, 0.0), (end + 3, sign * make.reach_mm)):
-            s[:, station, end] = -sign
-            s[:, station + 1, end + 4] = s[:, station + 2, end + 5] = 1.0
-            s[:, station + 1, end + 2] = along
-            s[:, station + 2, end + 1] = -along
-    return _rotated_at_end_2(s, at)
-
-
-def _bent_by_tension(deflection: FloatArray, at: Axes) -> FloatArray:
-    """(m, 12, 12) moments at the tube joints of one newton of tension that passes beside them so far, own axes.
-
-    Source: (S28). Test: tests/statics/test_second_order.py
-    """
-    y_1, z_1, y_2, z_2 = deflection.transpose(1, 0, 2)
-    rows = np.zeros((len(at.length_mm), 12, 12))  # (strut, arm force, own dof)
-    rows[:, 4], rows[:, 5], rows[:, 10], rows[:, 11] = z_1, -y_1, -z_2, y_2
-    return _rotated_at_end_2(rows, at)
-
-
-def _direct(make: Make, at: Axes) -> FloatArray:
-    """(m, 12, 3) arm forces at the tube joints from a load of 1 N/mm on the arm itself.
-
-    Source: (S9). Test: tests/statics/test_response.py
-    """
-    d = np.zeros((len(at.length_mm), 12, 3))  # (strut, arm force, direction of the load)
-    for joint, sign in ((3, 1.0), (9, -1.0)):
-        d[:, joint, 0] = -sign * make.reach_mm
-        d[:, joint + 1, 2] = sign * make.reach_mm**2 / 2
-        d[:, joint + 2, 1] = -sign * make.reach_mm**2 / 2
-    return _rotated_at_end_2(d, at)
-
-
-def _rotated_at_end_2(rows: FloatArray, at: Axes) -> FloatArray:
-    """Moments at end 2 in the axes of that end's arm."""
-    c, s = np.cos(at.twist_rad)[:, None], np.sin(at.twist_rad)[:, None]
-    for out in (7, 10):
-        y, z = rows[:, out].copy(), rows[:, out + 1].copy()
-        rows[:, out], rows[:, out + 1] = c * y + s * z, c * z - s * y
-    return rows

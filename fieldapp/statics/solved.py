@@ -175,7 +175,8 @@ def _softened(of: Solved) -> Solved | Unstable:
 
 def _divided_by(mean: Model) -> float:
     """The largest factor by which design moduli are below mean ones."""
-    def moduli(of: Model) -> tuple[float, float]:
-        return of.make.arm_material.youngs_modulus_mpa, of.make.tube_material.youngs_modulus_mpa
+    def moduli(of: Model) -> list[float]:
+        return [modulus for make in of.makes.each
+                for modulus in (make.arm_material.youngs_modulus_mpa, make.tube_material.youngs_modulus_mpa)]
 
     return 1.0 if mean.softer is None else max(a / b for a, b in zip(moduli(mean), moduli(mean.softer), strict=True))

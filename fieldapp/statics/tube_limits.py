@@ -6,7 +6,7 @@ import numpy as np
 
 from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 from fieldapp.statics.response import Response
-from fieldapp.statics.tubes import TubeCapacity, tube_moments_nmm, utilisation_of
+from fieldapp.statics.tubes import TubeCapacity, amplified, tube_moments_nmm, utilisation_of
 
 EXACT = 1e-3
 """Limits of tubes are found to within this share of themselves, from below [1].
@@ -175,8 +175,7 @@ class _PushedTubes:
 
     def __init__(self, weight: Response, unit: Response, capacity: TubeCapacity, hubs: int) -> None:
         struts = weight.stage.struts
-        self.capacity, self.compression_n = capacity, capacity.compression_n[struts]
-        self.critical_n = capacity.critical_n[struts]
+        self.capacity, self.struts = capacity, struts
         self.axial_n = weight.arms[0, :, [1, 3], 0].T  # (strut, end)
         self.moments_nmm = np.sqrt(np.square(tube_moments_nmm(weight)[0]).sum(axis=2))  # (strut, place)
         axial = unit.arms[:, :, [1, 3], 0].reshape(hubs, 3, len(struts), 2)  # (hub, direction, strut, end)
@@ -190,11 +189,9 @@ class _PushedTubes:
         push = np.maximum((grown - self.axial_n).max(axis=2), 0.0)
         pull = np.maximum((grown + self.axial_n).max(axis=2), 0.0)
         moments = self.moments_nmm + push_n[:, None, None] * self.moment_slope  # (hub, strut, place)
-        bent = moments.max(axis=2) / self.capacity.bending_nmm
-        if self.capacity.amplifies:
-            left = 1.0 - push / self.critical_n
-            bent = np.where(left > 0, bent / np.where(left > 0, left, 1.0), np.inf)
-        return np.asarray(np.maximum(push / self.compression_n, pull / self.capacity.tension_n) + bent)
+        of, struts = self.capacity, self.struts
+        bent = amplified(moments.max(axis=2) / of.bending_nmm[struts], push, of, struts)
+        return np.asarray(np.maximum(push / of.compression_n[struts], pull / of.tension_n[struts]) + bent)
 
 
 def _largest_singular(moments: FloatArray) -> FloatArray:

@@ -5,7 +5,7 @@ Buckling length is the distance between hub centres (the arms are slenderer than
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -13,7 +13,7 @@ from fieldapp.base.duration import SHORTEST, lasting_share
 from fieldapp.base.materials import Material
 from fieldapp.base.sections import Section
 from fieldapp.frame.design import Design
-from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 from fieldapp.statics.make import Make
 from fieldapp.statics.model import Model
 from fieldapp.statics.response import Response
@@ -44,25 +44,27 @@ Source: our choice; q (l/16)² / 8 ÷ (q l² / 8) = 0.39 %. Test: tests/statics/
 
 @dataclass(frozen=True, slots=True, eq=False)
 class TubeCapacity:
-    """Design resistances of the m tubes of a model."""
+    """Design resistances of the m tubes of a model, each of its own section."""
 
-    bending_nmm: float
-    tension_n: float
+    bending_nmm: FloatArray
+    """(m,)"""
+    tension_n: FloatArray
+    """(m,)"""
     compression_n: FloatArray
     """(m,) with buckling."""
     critical_n: FloatArray
     """(m,) elastic (Euler) load at 5 % modulus."""
-    amplifies: bool
-    """True if bending under compression is enlarged by 1/(1 − N/N_cr), false if k_c holds that already."""
-    lasting: float = 1.0
-    """Share of the resistances that the weight alone may use for as long as the frame stands."""
+    amplifies: BoolArray
+    """(m,) True if bending under compression is enlarged by 1/(1 − N/N_cr), false if k_c holds that already."""
+    lasting: FloatArray
+    """(m,) share of the resistances that the weight alone may use for as long as the frame stands."""
 
     @property
     def under_weight(self) -> "TubeCapacity":
         """What they can take of the weight alone."""
         return self.weakened(self.lasting)
 
-    def weakened(self, share: float) -> "TubeCapacity":
+    def weakened(self, share: float | FloatArray) -> "TubeCapacity":
         """The same with this share of the strength of every tube left; how stiff they are does not change."""
         return replace(self, bending_nmm=self.bending_nmm * share, tension_n=self.tension_n * share,
                        compression_n=self.compression_n * share)
@@ -70,23 +72,28 @@ class TubeCapacity:
 
 def tube_capacity(model: Model, design: Design) -> TubeCapacity:
     """Design resistances of all struts' tubes under the raising's service class, short duration."""
-    raising, family = design.raising, model.make.tube_material.family
-    return replace(tube_capacity_of(model.make, model.axes.length_mm, raising.service_class),
-                   lasting=lasting_share(family, raising.service_class, raising.stands))
+    raising, makes = design.raising, model.makes
+    each = [(numbers, tube_capacity_of(make, model.axes.length_mm[numbers], raising.service_class))
+            for make, numbers in makes.rows()]
+    order = np.argsort(np.concatenate([numbers for numbers, _ in each]), kind="stable")
+    whole = {of.name: np.concatenate([getattr(one, of.name) for _, one in each])[order] for of in fields(TubeCapacity)}
+    return replace(TubeCapacity(**whole), lasting=makes.per_strut(
+        lambda make: lasting_share(make.tube_material.family, raising.service_class, raising.stands)))
 
 
 def tube_capacity_of(make: Make, length_mm: FloatArray, service_class: int) -> TubeCapacity:
-    """The same from a make and buckling lengths, (m,) [mm]."""
+    """The same from one make and buckling lengths, (m,) [mm]; nothing is taken off for how long the frame stands."""
     of, section = make.tube_material, make.tube
     factor = of.design_factor(service_class, SHORTEST)
     squash = of.compression_mpa * section.area_mm2
     critical = math.pi**2 * of.youngs_modulus_05_mpa * section.inertia_out_mm4 / length_mm**2
     return TubeCapacity(
-        bending_nmm=of.bending_mpa * section.modulus_out_mm3 * factor,
-        tension_n=of.tension_mpa * section.area_mm2 * factor,
+        bending_nmm=np.full(len(length_mm), of.bending_mpa * section.modulus_out_mm3 * factor),
+        tension_n=np.full(len(length_mm), of.tension_mpa * section.area_mm2 * factor),
         compression_n=buckling_factor(of, section, length_mm) * squash * factor,
         critical_n=critical,
-        amplifies=of.family != "timber",
+        amplifies=np.full(len(length_mm), of.family != "timber"),
+        lasting=np.ones(len(length_mm)),
     )
 
 
@@ -122,7 +129,7 @@ def tube_moments_nmm(answer: Response) -> FloatArray:
     model, struts = answer.stage.model, answer.stage.struts
     first = answer.arms[:, :, 1, 1:]
     second = _untwisted(answer.arms[:, :, 3, 1:], model.axes.twist_rad[struts])
-    length = model.axes.length_mm[struts] - 2 * model.make.reach_mm
+    length = model.axes.length_mm[struts] - 2 * model.reach_mm
     sag = answer.load.across_n_mm[:, :, ::-1] * np.array([-1.0, 1.0]) * (length[:, None] ** 2 / 2)
     # (first end, second end, sag; place along the tube)
     shape = np.stack((1 - SAMPLES, -SAMPLES, SAMPLES * (1 - SAMPLES)))
@@ -159,11 +166,21 @@ def utilisation_of(axial_n: FloatArray, moments_nmm: FloatArray, capacity: TubeC
     """
     push = np.maximum(-axial_n.min(axis=-1), 0.0)
     pull = np.maximum(axial_n.max(axis=-1), 0.0)
-    bending = np.sqrt(np.square(moments_nmm).sum(axis=-1).max(axis=-1)) / capacity.bending_nmm
-    if capacity.amplifies:
-        left = 1.0 - push / capacity.critical_n[struts]
-        bending = np.where(left > 0, bending / np.where(left > 0, left, 1.0), np.inf)
-    return np.asarray(np.maximum(push / capacity.compression_n[struts], pull / capacity.tension_n) + bending)
+    bending = np.sqrt(np.square(moments_nmm).sum(axis=-1).max(axis=-1)) / capacity.bending_nmm[struts]
+    bending = amplified(bending, push, capacity, struts)
+    return np.asarray(np.maximum(push / capacity.compression_n[struts], pull / capacity.tension_n[struts]) + bending)
+
+
+def amplified(bending: FloatArray, push_n: FloatArray, capacity: TubeCapacity, struts: IntArray) -> FloatArray:
+    """(…, struts) use by bending, enlarged by compression where the tube's code wants that; infinite past N_cr.
+
+    Source: (S18): the form of EN 1993-1-1 6.3.3. Test: tests/statics/test_limits.py
+    """
+    enlarged = capacity.amplifies[struts]
+    if not enlarged.any():
+        return bending
+    left = 1.0 - push_n / capacity.critical_n[struts]
+    return np.asarray(np.where(enlarged, np.where(left > 0, bending / np.where(left > 0, left, 1.0), np.inf), bending))
 
 
 def most_used_tube(answers: Iterable[Response], capacity: TubeCapacity) -> tuple[str, float]:

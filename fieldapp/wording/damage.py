@@ -46,8 +46,10 @@ def candidate_words(place: str, one: Candidate) -> str:
 def make_words(make: ToMake) -> tuple[str, ...]:
     """What to make, with its cut length or its arm table."""
     if make.cut_length_mm is not None:
-        return (_("Make a strut of class {name}: cut it {length} mm long.").format(
-            name=make.part_class, length=decimal(make.cut_length_mm, 1)),)
+        words = _("Make a strut of class {name}: cut it {length} mm long.").format(
+            name=make.part_class, length=decimal(make.cut_length_mm, 1))
+        return (words,) if make.section is None else (words, _("Section: {section}.").format(
+            section=in_words(make.section)))
     arms = [_("arm {n} at {turn}°, {dip}° inward").format(
         n=number, turn=decimal(azimuth_deg, 1), dip=decimal(dip_deg, 1))
             for number, azimuth_deg, dip_deg in make.arms]

@@ -148,7 +148,7 @@ def _making_lines(title: str, making: MakingList) -> Iterator[str]:
 
 def _how(row: MakeRow) -> str:
     if row.cut_length_mm is not None:
-        return f"cut {row.cut_length_mm:.1f} mm"
+        return f"cut {row.cut_length_mm:.1f} mm" + (f", {in_words(row.section)}" if row.section else "")
     arms = "; ".join(f"{number} at {azimuth_deg:.1f}° dip {dip_deg:.1f}°" for number, azimuth_deg, dip_deg in row.arms)
     return f"arms {arms}"
 

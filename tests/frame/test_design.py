@@ -174,7 +174,7 @@ def test_a_file_that_is_not_there(tmp_path: Path) -> None:
 def test_every_key_of_the_written_file_stands_under_its_question() -> None:
     lines = design_text(STARTER).split("\n")
     keys = [i for i, line in enumerate(lines) if " = " in line]
-    assert len(keys) == sum(len(type(section).model_fields) for _, section in STARTER if section is not None)
+    assert len(keys) == sum(len(type(section).model_fields) for _, section in STARTER if section)
     assert all(lines[i - 1].startswith("# ") for i in keys)
 
 

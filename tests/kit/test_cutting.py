@@ -43,7 +43,7 @@ def test_the_last_cut_may_fall_off_the_bar() -> None:
 
 
 def test_a_whole_kit_with_its_spares(kit: Kit) -> None:
-    plan = cutting_plan(kit)
+    [(_, plan)] = cutting_plan(kit).by_section
     assert sawn(plan) == Counter(part.part_class for part in kit.parts if part.kind == "strut")
     assert plan.bars == plan.least_bars
 

@@ -18,7 +18,8 @@ def rebuilt(stage, *, hub_loads=None, imposed=None, wind=None, weight=True, midd
     press on the ground and never pull.
     """
     twin = FEModel3D()
-    _materials(twin, stage.model.make)
+    for number, make in enumerate(stage.model.makes.each):
+        _materials(twin, make, number)
     for hub in np.unique(stage.ends):
         _hub(twin, stage, int(hub), weight)
     for number in stage.struts:
@@ -34,8 +35,8 @@ def rebuilt(stage, *, hub_loads=None, imposed=None, wind=None, weight=True, midd
     for hub, down in (imposed or {}).items():
         twin.def_node_disp(f"N{hub}", "DZ", -down)
     for hub, stiffness in (springs or {}).items():
-        twin.def_support(f"N{hub}", support_RX=stage.model.make.pinned, support_RY=stage.model.make.pinned,
-                         support_RZ=stage.model.make.pinned)
+        twin.def_support(f"N{hub}", support_RX=stage.model.pinned, support_RY=stage.model.pinned,
+                         support_RZ=stage.model.pinned)
         for axis, way in (("DX", None), ("DY", None), ("DZ", "-")):
             twin.def_support_spring(f"N{hub}", axis, stiffness, way)
     if springs:
@@ -71,8 +72,9 @@ def _with_shear(member):
 Member3D._ke_unc = _with_shear
 
 
-def _materials(twin, make):
-    for name, of, section in (("arm", make.arm_material, make.arm), ("tube", make.tube_material, make.tube)):
+def _materials(twin, make, number):
+    for name, of, section in ((f"arm {number}", make.arm_material, make.arm),
+                              (f"tube {number}", make.tube_material, make.tube)):
         twin.add_material(name, of.youngs_modulus_mpa, of.shear_modulus_mpa, 0.3, 1.0)
         twin.add_section(name, section.area_mm2, section.inertia_out_mm4, section.inertia_in_mm4, section.torsion_mm4)
         if np.isfinite(section.shear_mm2):
@@ -83,7 +85,7 @@ def _materials(twin, make):
 def _hub(twin, stage, hub, weight):
     model = stage.model
     twin.add_node(f"N{hub}", *model.nodes_mm[hub].tolist())
-    twin.def_support(f"N{hub}", *stage.fixed[hub, :3].tolist(), *(stage.fixed[hub, 3:] | model.make.pinned).tolist())
+    twin.def_support(f"N{hub}", *stage.fixed[hub, :3].tolist(), *(stage.fixed[hub, 3:] | model.pinned).tolist())
     fitted = int((stage.ends == hub).sum())
     if weight:
         twin.add_node_load(f"N{hub}", "FZ", -(model.hub_weight_n[hub] - fitted * model.arm_weight_n))
@@ -94,18 +96,18 @@ def _strut(twin, model, number, wind, weight):
     first, second = (int(hub) for hub in model.ends[number])
     start, stop = model.nodes_mm[first], model.nodes_mm[second]
     along = (stop - start) / np.linalg.norm(stop - start)
-    for joint, place in (("a", start + model.make.reach_mm * along), ("b", stop - model.make.reach_mm * along)):
+    for joint, place in (("a", start + model.reach_mm * along), ("b", stop - model.reach_mm * along)):
         twin.add_node(f"N{number}{joint}", *place.tolist())
     pieces = (("arm", f"N{first}", f"N{number}a", model.outward[first]), ("tube", f"N{number}a", f"N{number}b", None),
               ("arm", f"N{number}b", f"N{second}", model.outward[second]))
     for piece, (kind, one, two, outside) in enumerate(pieces):
         name = f"M{number}.{piece}"
-        twin.add_member(name, one, two, kind, kind)
+        twin.add_member(name, one, two, *[f"{kind} {model.makes.at[number]}"] * 2)
         if outside is not None:
             _lay_flat(twin.members[name], outside)
-        if model.make.pinned and kind == "arm":
+        if model.pinned and kind == "arm":
             twin.def_releases(name, **{f"R{axis}{'i' if piece == 0 else 'j'}": True for axis in "yz"})
-        _loads(twin, name, kind, model.make, (along, wind, weight))
+        _loads(twin, name, kind, model.make_at(number), (along, wind, weight))
 
 
 def _lay_flat(member, outside):

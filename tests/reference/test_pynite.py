@@ -5,6 +5,7 @@ Moments are compared with the largest of their stage, since small ones are diffe
 """
 
 import importlib.util
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +13,7 @@ import pytest
 
 from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design, FrameSection, HubSection, StrutSection
+from fieldapp.frame.struts import NamedStrut
 from fieldapp.statics import loads
 from fieldapp.statics.lift import lifted_stage
 from fieldapp.statics.model import model
@@ -55,7 +57,7 @@ def _compare(stage, load, twin, imposed=None):
     for part in (slice(0, 3), slice(3, 6)):
         size = np.abs(theirs[:, part]).max()
         assert answer.displacements[0, :, part] == pytest.approx(theirs[:, part], rel=0, abs=REL * size)
-    forces = pynite_frame.arm_forces(twin, stage, stage.model.make.reach_mm)
+    forces = pynite_frame.arm_forces(twin, stage, stage.model.reach_mm)
     for part in range(3):
         size = forces[..., part].max()
         assert np.abs(answer.arms[0, ..., part]) == pytest.approx(forces[..., part], rel=0, abs=REL * size)
@@ -121,3 +123,19 @@ def test_the_comparison_can_fail(small):
     twin = pynite_frame.rebuilt(stage, hub_loads=push[0] * (1 + 1e-4))
     with pytest.raises(AssertionError):
         _compare(stage, loads.weight(stage) + loads.on_hubs(stage, push), twin)
+
+
+def test_struts_of_two_sections_under_weight_wind_and_a_push(small):
+    """Every second length is a solid pole of another material: each strut bends, weighs and catches wind as its own."""
+    frame, _ = small
+    pole = NamedStrut(name="pole", section="rod", material="C24", outer_mm=52.0)
+    mixed = replace(frame, strut_classes=tuple(replace(each, section="pole" if each.bands % 2 else "")
+                                               for each in frame.strut_classes))
+    made = model(mixed, Design(
+        strut=StrutSection(section="tube", material="EN AW-6060 T66", outer_mm=40.0, wall_mm=2.5), struts=(pole,),
+        hub=HubSection(material="birch plywood 15", reach_mm=105.0, ply_mm=15.0, arm_depth_mm=44.0, mass_kg=0.5)))
+    stage = stage_of(made, _rings(frame, range(1, 5)))
+    assert len(set(made.makes.at[stage.struts])) == 2
+    push, blows = _point_load(stage, stage.names(stage.hubs)[-1], (110.0, 40.0, -30.0)), np.array([0.6, 0.8, 0.0])
+    twin = pynite_frame.rebuilt(stage, hub_loads=push[0], wind=(2e-4, blows))
+    _compare(stage, loads.weight(stage) + loads.on_hubs(stage, push) + loads.wind(stage, blows[None]) * 2e-4, twin)

@@ -148,7 +148,8 @@ def test_more_wind_or_weaker_arms_never_help(lean_dome, tubes):
 def test_where_tubes_are_weaker_than_arms_they_govern_every_limit(lean_dome, stage_two, tubes, amplifies):
     """No direction is worse than the limit says, and it is at most √2 times too careful."""
     _, _, made = lean_dome
-    weak = replace(tubes.weakened(2e-4), amplifies=amplifies, critical_n=tubes.critical_n * 1e-3)
+    each = np.full(len(tubes.lasting), amplifies)
+    weak = replace(tubes.weakened(2e-4), amplifies=each, critical_n=tubes.critical_n * 1e-3)
     limit = push_limits(stage_two, weak, ["H15"])["H15"]
     assert limit.governs.what == "tube"
     assert 0 < limit.value < push_limits(stage_two, tubes, ["H15"])["H15"].value
@@ -161,6 +162,7 @@ def test_where_tubes_are_weaker_than_arms_they_govern_every_limit(lean_dome, sta
     assert 0.98 < design_uses(stage_two, *sunk(stage_two, [low.at], low.value), tubes=weak).max() <= 1.0 + 1e-3
     free_mm = float(made.axes.length_mm[0]) - 2 * made.make.reach_mm
     own_nmm = GAMMA_G * made.make.tube_weight_n_mm * free_mm**2 / 2
-    end = free_end_limits(made, replace(weak, bending_nmm=own_nmm + GAMMA_Q * 0.5 * free_mm), [("S001", "H01")])["S001"]
+    bending = np.full(len(made.ends), own_nmm + GAMMA_Q * 0.5 * free_mm)
+    end = free_end_limits(made, replace(weak, bending_nmm=bending), [("S001", "H01")])["S001"]
     assert (end.governs, end.value) == (Governs("tube", "S001", "H01"), pytest.approx(0.5))
 

@@ -1,6 +1,6 @@
 """The way in: a file of points and lines, by the end of its name, to points and lines that a frame can have."""
 
-from collections import Counter
+from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +11,7 @@ from fieldapp.frame.given.drawing import read_drawing
 from fieldapp.frame.given.faults import Lines, faults
 from fieldapp.frame.given.mesh import read_obj, read_stl
 from fieldapp.frame.given.record import Drawn, GivenLines
+from fieldapp.frame.given.sections import sections_of_lines
 from fieldapp.frame.given.tables import read_tables
 from fieldapp.frame.given.weld import welded
 from fieldapp.frame.shape import strut_lengths
@@ -20,15 +21,14 @@ UNITS_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
 Source: SI; inch and foot of 1959, exact. Test: tests/frame/given/test_files.py"""
 KINDS = (".csv", ".dxf", ".obj", ".stl")
 MESHES = (".obj", ".stl")
-MOST_SECTIONS = 6
-"""Sections named in a message (in no formula)."""
 DECIMALS = 6
 """Of a millimetre: what is kept of the file, so that two machines keep the same (in no formula)."""
 UP = {"z": (0, 1, 2), "y": (2, 0, 1), "x": (1, 2, 0)}
 """Which of the file's axes become x, y, z: turned, never mirrored (in no formula)."""
 
 
-def read_lines(path: Path, *, unit: str | None, up: str | None, weld_mm: float) -> GivenLines:
+def read_lines(path: Path, *, unit: str | None, up: str | None, weld_mm: float,
+               sections: Sequence[str] = ()) -> GivenLines:
     """What a file draws, in millimetres, z upward, points that meet welded.
 
     Parameters
@@ -41,6 +41,8 @@ def read_lines(path: Path, *, unit: str | None, up: str | None, weld_mm: float) 
         The axis of the file that points upward; needed for meshes, which have no custom. Else z.
     weld_mm : float
         Points closer than this are one hub [mm].
+    sections : sequence of str
+        Names of the tables [struts.NAME] of the design.
 
     Raises
     ------
@@ -48,7 +50,7 @@ def read_lines(path: Path, *, unit: str | None, up: str | None, weld_mm: float) 
         One line a fault, each with its place in the file and what to do.
     """
     drawn = _read(path)
-    layers = _one_section(drawn, path)
+    of_lines, told_of_sections = sections_of_lines(drawn, path.name, sections)
     scale = _scale(drawn, unit, path.name)
     points_mm = drawn.points[:, UP[_up(drawn, up, path)]] * scale
     if not np.all(np.isfinite(points_mm)):
@@ -60,7 +62,8 @@ def read_lines(path: Path, *, unit: str | None, up: str | None, weld_mm: float) 
     told = faults(_used(lines) if path.suffix.lower() != ".csv" else lines)
     if told:
         raise DesignError("\n".join(f"{path.name}: {text}" for text in told))
-    return _given(lines, None if drawn.faces is None else found.index[drawn.faces], found.merged + layers)
+    given = _given(lines, None if drawn.faces is None else found.index[drawn.faces], found.merged + told_of_sections)
+    return given.model_copy(update={"sections": of_lines, "classes": drawn.classes})
 
 
 def _read(path: Path) -> Drawn:
@@ -80,23 +83,6 @@ def _read(path: Path) -> Drawn:
     except UnicodeDecodeError as error:
         raise DesignError(f"{path.name} is not UTF-8 text (byte {error.start}). Save it as UTF-8.") from error
     return read_tables(text, path.name) if kind == ".csv" else read_obj(text, path.name)
-
-
-def _one_section(drawn: Drawn, path: Path) -> tuple[str, ...]:
-    """All struts have the one section of [strut]: layers are told, sections of different names refused.
-
-    Told weaker or stronger than some of them are, limits would be wrong, and weights too.
-    """
-    counted = Counter(drawn.sections)
-    if len(counted) < 2:
-        return ()
-    most = ", ".join(f"{name or 'none'} ({count})" for name, count in counted.most_common(MOST_SECTIONS))
-    named = most + (" …" if len(counted) > MOST_SECTIONS else "")
-    if path.suffix.lower() == ".dxf":
-        return (f"the lines of layers {named} all count as the one section of [strut]",)
-    raise DesignError(f"{path.name} names {len(counted)} sections: {named}; allowed is one, that of [strut], for all "
-                      f"struts. Limits, weights and cut lengths would be wrong for the others: choose one section for "
-                      f"all, and take the column out.")
 
 
 def _scale(drawn: Drawn, unit: str | None, name: str) -> float:

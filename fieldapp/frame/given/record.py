@@ -20,8 +20,12 @@ class GivenLines(DesignSection):
     """Two points of each line, by their place in `points`."""
     faces: tuple[tuple[int, int, int], ...] = ()
     """Three points of each triangle that the file gives; none if it gives lines alone."""
+    sections: tuple[str, ...] = ()
+    """The section of each line, "" for that of [strut]; empty where all are of that one."""
+    classes: tuple[str, ...] = ()
+    """What the file calls the class of each line; empty where it says nothing of classes."""
     merged: tuple[str, ...] = ()
-    """One sentence for each set of points that were taken for one, and for layers that were taken for one section."""
+    """One sentence for each set of points that were taken for one, and for lines whose section is that of [strut]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +44,8 @@ class Drawn:
     """(k, 3) numbers of points; None where the file has lines alone."""
     unit_mm: float | None = None
     """Millimetres of the unit that the file itself names; None where it names none."""
+    classes: tuple[str, ...] = ()
+    """(m,) what the file calls the class of each line; empty where it does not say."""
     sections: tuple[str, ...] = ()
     """(m,) what the file calls the section of each line, or the layer that it lies on; empty where it says neither."""
     left_aside: tuple[str, ...] = field(default=())

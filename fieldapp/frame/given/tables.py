@@ -4,12 +4,12 @@
     A1, 0, 0, 0
     A2, 1200, 0, 0
 
-    from, to, section
-    A1, A2, pole 35
+    from, to, class, section
+    A1, A2, ridge, pole 35
 
 Columns part by comma, semicolon or tab; where semicolon or tab part them, a comma may stand in a number. A table ends
-where the head of the other begins; the column "section" may be left out. Other columns, empty lines, and lines that
-begin with #, are not read.
+where the head of the other begins; the columns "class" and "section" may be left out. Lines of different classes, or of
+different sections, are never of one class here. Other columns, empty lines, and lines that begin with #, are not read.
 """
 
 from collections.abc import Iterator, Sequence
@@ -22,7 +22,7 @@ from fieldapp.frame.given.record import Drawn
 
 POINT_HEAD = ("point", "x", "y", "z")
 LINE_HEAD = ("from", "to")
-SECTION = "section"
+CLASS, SECTION = "class", "section"
 SEPARATORS = ("\t", ";", ",")
 
 
@@ -49,15 +49,15 @@ def read_tables(text: str, source: str) -> Drawn:
     points: dict[str, tuple[float, ...]] = {}
     lines: list[tuple[str, str]] = []
     where: list[str] = []
-    sections: list[str] = []
-    section_at: int | None = None
+    named: dict[str, list[str]] = {CLASS: [], SECTION: []}
+    columns: dict[str, int | None] = {}
     table: tuple[str, ...] | None = None
     for number, cells in _rows(text):
         at = f"{source}, line {number}"
         head = next((head for head in (POINT_HEAD, LINE_HEAD) if _is_head(cells, head)), None)
         if head is not None:
             table = head
-            section_at = _column(cells, SECTION) if head == LINE_HEAD else section_at
+            columns = {name: _column(cells, name) for name in named} if head == LINE_HEAD else columns
         elif table is None:
             raise DesignError(f"{at} stands before the head of a table; allowed are {', '.join(POINT_HEAD)} and "
                               f"{', '.join(LINE_HEAD)}. Write one of them above the rows.")
@@ -69,8 +69,10 @@ def read_tables(text: str, source: str) -> Drawn:
         else:
             lines.append(_ends(cells, at))
             where.append(f"line {number}")
-            sections += [] if section_at is None else [cells[section_at] if section_at < len(cells) else ""]
-    return replace(_drawn(points, lines, where, source), sections=tuple(sections))
+            for name, found in named.items():
+                found.append(_cell(cells, columns[name]))
+    sections, classes = (tuple(found) if any(found) else () for found in (named[SECTION], named[CLASS]))
+    return replace(_drawn(points, lines, where, source), sections=sections, classes=classes)
 
 
 def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
@@ -89,6 +91,11 @@ def _is_head(cells: Sequence[str], head: Sequence[str]) -> bool:
 def _column(cells: Sequence[str], name: str) -> int | None:
     """Where a head has a column of this name; None if it has none."""
     return next((at for at, cell in enumerate(cells) if cell.lower() == name), None)
+
+
+def _cell(cells: Sequence[str], at: int | None) -> str:
+    """What stands in a column that may be lacking."""
+    return "" if at is None or at >= len(cells) else cells[at]
 
 
 def _point(cells: Sequence[str], at: str) -> tuple[str, tuple[float, ...]]:

@@ -6,28 +6,53 @@ leaves something of the shortest strut, and a wall something of the tube, is ask
 (`frame.orient.check_reach`, `frame.design_rules`); that the stock is long enough for the round part, `kit.check_stock`.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from fieldapp.base.errors import DesignError
-from fieldapp.base.said import in_words
+from fieldapp.base.said import in_words, say
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
+from fieldapp.frame.struts import table_of
 from fieldapp.kit.building.lengths import classes, ends, hole, hub_classes
 from fieldapp.kit.building.plate import plate, touch
 from fieldapp.kit.building.plug import bore, depth, slot
 from fieldapp.kit.building.record import Building, Hindrance
 from fieldapp.kit.building.weight import weight
 
-CHECKS: tuple[Callable[[Building], Iterator[Hindrance]], ...] = (
-    plate, bore, slot, depth, hole, ends, touch, classes, hub_classes, weight)
+OF_STRUTS: tuple[Callable[[Building], Iterator[Hindrance]], ...] = (bore, slot, depth, hole, ends, touch, classes)
+"""What is asked of every section by itself."""
+CHECKS: tuple[Callable[[Building], Iterator[Hindrance]], ...] = (plate, *OF_STRUTS, hub_classes, weight)
 """In the order in which they are said, after what refuses."""
 
 
 def hindrances(design: Design, frame: Frame) -> tuple[Hindrance, ...]:
     """All that stands against it, what refuses first."""
-    of = Building(design, frame)
-    found = [each for check in CHECKS for each in check(of)]
+    whole, sections = Building(design, frame), tuple(_sections(design, frame))
+    found = [each for check in CHECKS
+             for each in (_of_each(check, sections) if check in OF_STRUTS else check(whole))]
     return tuple(sorted(found, key=lambda each: not each.refuses))
+
+
+def _sections(design: Design, frame: Frame) -> Iterator[Building]:
+    """A design and frame for each section: its struts, and the hub classes that hold such."""
+    for name in frame.sections:
+        letters = {each.letter for each in frame.strut_classes if each.section == name}
+        struts = tuple(strut for strut in frame.struts if strut.strut_class in letters)
+        classes = {frame.hub(end.hub).hub_class for strut in struts for end in (strut.end_1, strut.end_2)}
+        of = replace(frame, struts=struts,
+                     strut_classes=tuple(each for each in frame.strut_classes if each.letter in letters),
+                     hub_classes=tuple(each for each in frame.hub_classes if each.name in classes))
+        yield Building(design.model_copy(update={"strut": design.section(name)}), of, name,
+                       frame.strut_classes[0].centre_length_mm)
+
+
+def _of_each(check: Callable[[Building], Iterator[Hindrance]], sections: Sequence[Building]) -> Iterator[Hindrance]:
+    """What a check finds in every section; where there are several, each says of which it speaks."""
+    for of in sections:
+        for each in check(of):
+            yield each if len(sections) == 1 else replace(each, said=say(
+                "[{section}]: {what}", section=table_of(of.section), what=each.said))
 
 
 def refuse_what_cannot_be_built(found: Iterable[Hindrance]) -> None:

@@ -8,7 +8,7 @@ import numpy as np
 from fieldapp.base.materials import material
 from fieldapp.base.said import Number, Value, say
 from fieldapp.frame.classes import strut_classes
-from fieldapp.kit.building.record import STEP_MM, Building, Hindrance, answers, least, most
+from fieldapp.kit.building.record import STEP_MM, Building, Hindrance, least, most
 
 EDGE_OF_METAL, END_OF_METAL = 1.2, 1.2
 """Least distances of a hole's middle from the edge and from the end of metal, in holes [1].
@@ -41,7 +41,7 @@ def hole(of: Building) -> Iterator[Hindrance]:
         "A hole of {hole} mm wants an end {need} mm wide, {edge} holes to either edge from its middle; flattened ends "
         "are {have} mm wide, so that bolts tear out sooner than computed. What would fit: {answers}.",
         hole=Number(hole_mm, None), need=Number(math.ceil(10 * need) / 10, 1), edge=Number(edge, None),
-        have=Number(math.floor(10 * have) / 10, 1), answers=answers(
+        have=Number(math.floor(10 * have) / 10, 1), answers=of.answers(
             hub__hole_mm=most(lambda mm: 2 * edge * mm <= have, STEP_MM, hole_mm),
             strut__outer_mm=least(lambda mm: width_mm(mm) >= need, strut.outer_mm, 10 * need))))
 
@@ -61,7 +61,7 @@ def ends(of: Building) -> Iterator[Hindrance]:
         yield Hindrance("stock", True, say(
             "Strut {letter} is {cut} mm long between its bends and {sawn} mm from bolt to bolt, but the stock has "
             "{stock} mm. What would fit: {answers} and what stands beyond the holes, or a smaller frame.",
-            **values, answers=answers(strut__stock_mm=needed)))
+            **values, answers=of.answers(strut__stock_mm=needed)))
     yield Hindrance("ends", False, say(
         "Lengths in the tables, the cut list and the cutting plan are those of the round part: from hole to hole every "
         "strut is {beyond} mm longer, and what stands beyond the holes comes on top. Add both before you buy and saw: "
@@ -123,4 +123,4 @@ def hub_classes(of: Building) -> Iterator[Hindrance]:
         "Hubs of class {name} are cut alike although their arms differ by {apart}°: one is {off}° off, more than the "
         "{allowed}° by which an arm may err. What would fit: {answers}.", name=name, apart=Number(found[name], 2),
         off=Number(found[name] / 2, 2), allowed=Number(allowed, None),
-        answers=answers(frame__tolerance_deg=2 * allowed)))
+        answers=of.answers(frame__tolerance_deg=2 * allowed)))

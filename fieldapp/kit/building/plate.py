@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from fieldapp.base.said import Number, Row, row, say_n
 from fieldapp.frame.frame import HubClass
-from fieldapp.kit.building.record import STEP_MM, Building, Hindrance, answers, least, most
+from fieldapp.kit.building.record import STEP_MM, Building, Hindrance, least, most
 from fieldapp.kit.hub_sizes import HubSizes, root_along_mm, run_together, struts_touch
 
 MOST_NAMED = 6
@@ -23,7 +23,7 @@ def plate(of: Building) -> Iterator[Hindrance]:
         "Hub classes {names}: arms run into each other up to {far} mm from the centre, but the struts end at {reach} "
         "mm. What would fit: {answers}.", len(together), names=_names(together),
         far=Number(max(max(root_along_mm(each, of.sizes)) for each in together)),
-        reach=Number(of.sizes.reach_mm, None), answers=answers(
+        reach=Number(of.sizes.reach_mm, None), answers=of.answers(
             hub__reach_mm=_longer(of, lambda sizes: not any(run_together(each, sizes) for each in classes)),
             hub__arm_depth_mm=most(lambda mm: not any(run_together(each, of.with_hub(arm_depth_mm=mm))
                                                       for each in classes), STEP_MM, of.sizes.width_mm))))
@@ -43,7 +43,7 @@ def touch(of: Building) -> Iterator[Hindrance]:
         "mitre them. What would fit as it is: {answers}.",
         "Hub classes {names}: the ends of neighbouring struts of {outer} mm meet where arms are {gap}° apart: taper or "
         "mitre them. What would fit as it is: {answers}.", len(touching), names=_names(touching),
-        outer=Number(outer, None), gap=Number(min(min(each.gaps_deg) for each in touching), 1), answers=answers(
+        outer=Number(outer, None), gap=Number(min(min(each.gaps_deg) for each in touching), 1), answers=of.answers(
             hub__reach_mm=_longer(of, lambda sizes: not any(struts_touch(each, sizes, outer) for each in classes)),
             strut__outer_mm=most(lambda mm: not any(struts_touch(each, of.sizes, mm) for each in classes),
                                  STEP_MM, outer))))
@@ -55,5 +55,5 @@ def _names(found: Sequence[HubClass]) -> Row:
 
 def _longer(of: Building, fits: Callable[[HubSizes], bool]) -> float | None:
     """The least reach that fits and leaves something of the shortest struts."""
-    most_mm = of.frame.strut_classes[0].centre_length_mm / 2
+    most_mm = min(of.frame.strut_classes[0].centre_length_mm, of.shortest_mm) / 2
     return least(lambda mm: fits(of.with_hub(reach_mm=mm)), of.sizes.reach_mm, most_mm - STEP_MM)

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from fieldapp.base.said import Number, Row, Value, say
-from fieldapp.kit.building.record import STEP_MM, Building, Hindrance, answers, least, most
+from fieldapp.kit.building.record import STEP_MM, Building, Hindrance, least, most
 from fieldapp.kit.hub_sizes import HubSizes, dips
 
 LEAST_CHEEK_MM = 2.0
@@ -77,7 +77,7 @@ def _for_bore(of: Building, need_mm: float, have_mm: float) -> Row:
         return bore_needed_mm(of, replace(sizes, insertion_mm=depth_mm)) <= have_mm
 
     outer = of.design.strut.outer_mm
-    return answers(hub__arm_depth_mm=most(narrow, STEP_MM, sizes.width_mm),
+    return of.answers(hub__arm_depth_mm=most(narrow, STEP_MM, sizes.width_mm),
                    strut__outer_mm=least(lambda mm: mm >= outer + need_mm - have_mm, outer, WIDEST_MM),
                    raising__insertion_depth_mm=most(shallow, sizes.insertion_mm / 2, sizes.insertion_mm))
 
@@ -120,7 +120,7 @@ def _for_slot(of: Building) -> Row:
         return cheek_mm(of, replace(sizes, insertion_mm=depth_mm)) >= LEAST_CHEEK_MM
 
     thin = sizes.thickness_mm - 2 * lacking
-    return answers(strut__outer_mm=least(lambda mm: mm >= strut.outer_mm + 2 * lacking, strut.outer_mm, WIDEST_MM),
+    return of.answers(strut__outer_mm=least(lambda mm: mm >= strut.outer_mm + 2 * lacking, strut.outer_mm, WIDEST_MM),
                    hub__ply_mm=most(lambda mm: mm * plies <= thin, of.design.hub.ply_mm / 2, of.design.hub.ply_mm),
                    raising__insertion_depth_mm=most(shallow, sizes.insertion_mm / 2, sizes.insertion_mm))
 
@@ -133,10 +133,11 @@ def depth(of: Building) -> Iterator[Hindrance]:
     if sits == 0.0:
         yield Hindrance("depth", True, say(
             "raising.insertion_depth_mm is 0: an arm that does not sit in its strut holds nothing. What would fit: "
-            "{answers}.", answers=answers(raising__insertion_depth_mm=of.fit.depth_mm(of.design.hub.reach_mm, None))))
+            "{answers}.",
+            answers=of.answers(raising__insertion_depth_mm=of.fit.depth_mm(of.design.hub.reach_mm, None))))
     if 2 * sits > shortest:
         yield Hindrance("depth", True, say(
             "Arms sit {sits} mm deep at both ends, but strut {letter} is only {cut} mm long: they would meet in it. "
             "What would fit: {answers}, or a larger frame.", sits=Number(sits, None), cut=Number(shortest, 1),
             letter=of.frame.strut_classes[0].letter,
-            answers=answers(raising__insertion_depth_mm=most(lambda mm: 2 * mm <= shortest, STEP_MM, sits))))
+            answers=of.answers(raising__insertion_depth_mm=most(lambda mm: 2 * mm <= shortest, STEP_MM, sits))))

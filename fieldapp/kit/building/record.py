@@ -10,6 +10,7 @@ from fieldapp.base.joints.joint import Fit
 from fieldapp.base.said import Row, Said
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
+from fieldapp.frame.struts import table_of
 from fieldapp.kit.hub_sizes import HubSizes, hub_sizes
 from fieldapp.kit.parts import cut_length_mm
 
@@ -35,7 +36,12 @@ class Building:
     """A frame to be built. Not slotted: what is asked for is kept."""
 
     design: Design
+    """Its [strut] is the section that is looked at."""
     frame: Frame
+    """With the struts of that section, and the hubs that hold such."""
+    section: str = ""
+    shortest_mm: float = math.inf
+    """Centre length of the shortest strut of the whole frame, if another section has it [mm]."""
 
     @cached_property
     def sizes(self) -> HubSizes:
@@ -57,6 +63,11 @@ class Building:
         """Of the shortest and the longest struts."""
         first, last = (cut_length_mm(self.frame.strut_classes[at].centre_length_mm, self.design) for at in (0, -1))
         return first, last
+
+    def answers(self, **found: float | None) -> Row:
+        """Answers in a row; `strut__key` stands in the table of this section."""
+        return answers(**{key.replace("strut__", f"{table_of(self.section)}__", 1): value
+                          for key, value in found.items()})
 
     def with_hub(self, **answers: float) -> HubSizes:
         """Sizes of a hub with other answers in [hub]."""

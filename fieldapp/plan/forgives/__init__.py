@@ -12,10 +12,10 @@ from fieldapp.plan.case import Case
 from fieldapp.plan.forgives.hang import hang_limits, ladder_limits, pull_n
 from fieldapp.plan.forgives.lost import alike, lost_parts, whole
 from fieldapp.plan.forgives.record import Forgives, Lost
+from fieldapp.plan.joint_bounds import least_joint_pull_n
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.telling import tell
-from fieldapp.statics.capacity import joint_pull_n
 from fieldapp.statics.limits import Limit
 from fieldapp.statics.untested import untested_said
 
@@ -61,7 +61,7 @@ def _loads(stage: StageAnalysis, found: Forgives) -> Iterator[Forgives]:
         tell("somebody hangs", len(hang), len(stage.fitted.hubs) + len(stage.fitted.struts))
         yield found
     found = replace(found, hang=hang, pull_n=pull_n(stage, hang),
-                    joint_n=joint_pull_n(stage.case.design))
+                    joint_n=least_joint_pull_n(stage.case))
     ladder: tuple[Limit, ...] = ()
     for some in ladder_limits(stage):
         ladder = (*ladder, *some)

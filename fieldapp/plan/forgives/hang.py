@@ -18,7 +18,7 @@ from fieldapp.statics.feet.starts import Starts
 from fieldapp.statics.governs import FOLDS, Governs, least
 from fieldapp.statics.limits import Limit, Solved
 from fieldapp.statics.load_limit import load_limits
-from fieldapp.statics.model import DOWN
+from fieldapp.statics.matrices import DOWN
 from fieldapp.statics.response import response
 
 PLACES_AT_ONCE = 40

@@ -94,21 +94,35 @@ def kind_sheets(kit: Kit, kind: LabelKind, part_ids: Sequence[str] | None = None
         raise PaperError(f"there are no labels of the kind {kind} for {', '.join(part_ids or ()) or 'this kit'}; "
                          f"{NOTHING[kind]}")
     with printable():
-        stock = roll_stock(kit.design, kind) if on_roll else paper_stock(kit.design, kind)
+        if kind == "wrap":
+            return _wrap_sheets(kit, labels, start, on_roll=on_roll)
+        size_mm = printed.size_mm(kit.design)
+        stock = roll_stock(kit.design, size_mm) if on_roll else \
+            sheet_stock(kit.design) if kind == "part" else cut_stock(kit.design.labels.paper, size_mm)
         return lay_out_sheets(labels, stock, print_options(kit.design, start)), stock
 
 
-def paper_stock(design: Design, kind: LabelKind) -> SheetStock:
-    """The label sheet of the design, or for kinds that are cut out as many as a page holds."""
-    if kind == "part":
-        return sheet_stock(design)
-    return cut_stock(design.labels.paper, PRINTED[kind].size_mm(design))
+def _wrap_sheets(kit: Kit, labels: Sequence[Label], start: int, *,
+                 on_roll: bool) -> tuple[tuple[Sheet, ...], SheetStock | RollStock]:
+    """Strips as long as their own tubes want: one diameter a sheet, and on a roll only one in all."""
+    tubes_mm, design = tuple(dict.fromkeys(label.tube_mm for label in labels)), kit.design
+    if on_roll:
+        if len(tubes_mm) > 1:
+            raise PaperError(f"strips round struts of {' and '.join(f'{mm:g}' for mm in tubes_mm)} mm are not equally "
+                             f"long, and a roll has one length; name the struts of one of them.")
+        roll = roll_stock(design, wrap_mm(design, tubes_mm[0]))
+        return lay_out_sheets(labels, roll, print_options(design, start)), roll
+    stocks = {mm: cut_stock(design.labels.paper, wrap_mm(design, mm)) for mm in tubes_mm}
+    sheets = tuple(sheet for number, mm in enumerate(tubes_mm)
+                   for sheet in lay_out_sheets([label for label in labels if label.tube_mm == mm], stocks[mm],
+                                               print_options(design, 1 if number else start)))
+    return sheets, stocks[tubes_mm[0]]
 
 
-def roll_stock(design: Design, kind: LabelKind) -> RollStock:
-    """The label roll of the design, cut to the size of the kind."""
+def roll_stock(design: Design, size_mm: Size) -> RollStock:
+    """The label roll of the design, cut to a size."""
     section = design.labels
-    return RollStock(*PRINTED[kind].size_mm(design), section.roll_gap_mm, section.roll_strip, section.printer_dpi)
+    return RollStock(*size_mm, section.roll_gap_mm, section.roll_strip, section.printer_dpi)
 
 
 def wrap_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, ...]:
@@ -117,10 +131,10 @@ def wrap_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label,
     One a strut: it is read from every side but its seam, names hub and arm of both ends, and its arrow tells them
     apart.
     """
-    return tuple(_strip(label, number, strips_round(kit.design))
+    return tuple(_strip(label, number, strips_round(kit.design, label.tube_mm))
                  for part, named in chosen_parts(kit, part_ids) if part.kind == "strut"
                  for label in (replace(strut_label(kit, part, named or 1), lines=_far_end(kit, part, named or 1)),)
-                 for number in range(1, strips_round(kit.design) + 1))
+                 for number in range(1, strips_round(kit.design, label.tube_mm) + 1))
 
 
 def _far_end(kit: Kit, part: Part, end: int) -> tuple[str, ...]:
@@ -138,15 +152,15 @@ def _strip(label: Label, number: int, count: int) -> Label:
     return replace(label, form="wrap", name=name, glue_words=_("stick this edge first"), cut_words=_("cut off"))
 
 
-def strips_round(design: Design) -> int:
+def strips_round(design: Design, tube_mm: float) -> int:
     """How many strips go round a strut: one, unless the paper is too short for it."""
     longest_mm = PAPERS_MM[design.labels.paper][1] - 2 * CUT_MARGIN_MM
-    return math.ceil((math.pi * design.strut.outer_mm + design.labels.wrap_overlap_mm) / longest_mm)
+    return math.ceil((math.pi * tube_mm + design.labels.wrap_overlap_mm) / longest_mm)
 
 
-def wrap_mm(design: Design) -> Size:
+def wrap_mm(design: Design, tube_mm: float) -> Size:
     """Width along the strut and length round it; a strip that goes only part of the way round needs no overlap."""
-    once_round, count = math.pi * design.strut.outer_mm, strips_round(design)
+    once_round, count = math.pi * tube_mm, strips_round(design, tube_mm)
     return design.labels.wrap_width_mm, (once_round + design.labels.wrap_overlap_mm if count == 1
                                          else once_round / count)
 
@@ -191,7 +205,7 @@ def _hanging(label: Label, face: str) -> Label:
 
 PRINTED: dict[LabelKind, KindPrinted] = {
     "part": KindPrinted(part_labels, lambda design: (design.labels.roll_width_mm, design.labels.roll_length_mm)),
-    "wrap": KindPrinted(wrap_labels, wrap_mm),
+    "wrap": KindPrinted(wrap_labels, lambda design: wrap_mm(design, design.strut.outer_mm)),
     "hub-round": KindPrinted(lambda kit, ids: face_labels(kit, ids, hexagon=False),
                              lambda design: (design.labels.hub_label_mm, design.labels.hub_label_mm)),
     "hub-hex": KindPrinted(lambda kit, ids: face_labels(kit, ids, hexagon=True),

@@ -71,9 +71,11 @@ def name_warnings(design: Design) -> Iterator[Warned]:
 def _pole_warnings(kit: Kit) -> Iterator[Warned]:
     """Symbols that are lost on the curve of every strut."""
     strut = next((part for part in kit.parts if part.kind == "strut"), None)
-    if strut and not module_on_tube_mm(kit.design.strut.outer_mm, make_symbol(symbol_text(kit.design, strut, 1)).size):
-        yield Warned("all struts", "QR symbol", f"struts of {kit.design.strut.outer_mm:g} mm are too thin for a symbol "
-                     f"that can be read round the curve; fold each label into a flag, or print tags (--kind tag)")
+    for outer_mm in dict.fromkeys(of.outer_mm for of in kit.struts):
+        if strut and not module_on_tube_mm(outer_mm, make_symbol(symbol_text(kit.design, strut, 1)).size):
+            which = "all struts" if len(kit.struts) == 1 else f"struts of {outer_mm:g} mm"
+            yield Warned(which, "QR symbol", f"struts of {outer_mm:g} mm are too thin for a symbol "
+                         f"that can be read round the curve; fold each label into a flag, or print tags (--kind tag)")
 
 
 @in_kit_language
@@ -211,7 +213,7 @@ def strut_label(kit: Kit, part: Part, end: int) -> Label:
         lines = (_("other end: {hub}").format(hub=there.hub),)
     return Label(part.id, lines, bands, _("class {name}").format(name=part.part_class), this, arrow_up=False,
                  symbol_text=symbol_text(kit.design, part, end), footnote=short_address(kit.design),
-                 tube_mm=kit.design.strut.outer_mm, name=_("{part} end {end}").format(part=part.id, end=end))
+                 tube_mm=kit.strut_of(part).outer_mm, name=_("{part} end {end}").format(part=part.id, end=end))
 
 
 def hub_label(kit: Kit, part: Part) -> Label:

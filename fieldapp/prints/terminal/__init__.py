@@ -8,7 +8,7 @@ from fieldapp.base.constants import GAMMA_G
 from fieldapp.base.said import in_words, listed
 from fieldapp.base.units import m_from_mm
 from fieldapp.frame.frame import Frame
-from fieldapp.kit.cutting import CuttingPlan
+from fieldapp.kit.cutting import CuttingPlans
 from fieldapp.kit.file import Made
 from fieldapp.kit.kit import Kit
 from fieldapp.kit.parts import cut_length_mm
@@ -30,10 +30,10 @@ NEW_LABELS = "labels-new.pdf"
 """Labels of the parts that the last `make` added to a labelled kit."""
 
 
-def summary(made: Made, cutting: CuttingPlan) -> tuple[str, ...]:
+def summary(made: Made, cutting: CuttingPlans) -> tuple[str, ...]:
     """The lines, most asked-for first."""
     kit = made.kit
-    return (*_size(kit), *_stock(kit, cutting), *_news(made))
+    return (*_size(kit), *_stock(cutting), *_news(made))
 
 
 def _size(kit: Kit) -> Iterator[str]:
@@ -61,10 +61,12 @@ def _across(frame: Frame) -> str:
     return f"{m_from_mm(wide_mm):.2f} m wide at the front mark, {m_from_mm(deep_mm):.2f} m deep"
 
 
-def _stock(kit: Kit, cutting: CuttingPlan) -> Iterator[str]:
+def _stock(cutting: CuttingPlans) -> Iterator[str]:
     """Bars to buy, and how good that number is."""
-    good = "no plan needs fewer" if cutting.bars == cutting.least_bars else f"at least {cutting.least_bars} are needed"
-    yield f"Stock: {cutting.bars} bars of {kit.design.strut.stock_mm:g} mm ({good}), spares included"
+    for name, plan in cutting.by_section:
+        good = "no plan needs fewer" if plan.bars == plan.least_bars else f"at least {plan.least_bars} are needed"
+        of = f" of {name}" if name else ""
+        yield f"Stock{of}: {plan.bars} bars of {plan.stock_mm:g} mm ({good}), spares included"
 
 
 def _news(made: Made) -> Iterator[str]:
@@ -76,7 +78,7 @@ def _news(made: Made) -> Iterator[str]:
         named = f"{count} parts added, {made.added[0].id} …" if count > 1 else f"{made.added[0].id} added"
         yield f"{named}; the labels for what is new: paper/{NEW_LABELS}"
     yield "The labelled parts are as they were."
-    described = [text for text in made.answers if text.startswith(("frame.", "strut.", "hub."))]
+    described = [text for text in made.answers if text.startswith(("frame.", "strut.", "struts.", "hub."))]
     if described:
         yield f"Taken as a better description of the same parts: {'; '.join(described)}"
     if any(text.startswith("site.address") for text in made.answers):

@@ -12,7 +12,7 @@ from pathlib import Path
 from fieldapp.base.errors import PaperError
 from fieldapp.base.words import _
 from fieldapp.kit.atomic import write_atomic
-from fieldapp.kit.cutting import CuttingPlan
+from fieldapp.kit.cutting import CuttingPlans
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
 from fieldapp.prints import in_kit_language
@@ -35,13 +35,13 @@ OWN_NAME = re.compile(rf"hub-\d+[LR]?\.({'|'.join(KINDS)})")
 """Names of the files of hub classes; others in the folder are the maker's own."""
 
 
-def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path, *, plan: Plan | None = None) -> None:
+def write_workshop(kit: Kit, cutting: CuttingPlans, folder: Path, *, plan: Plan | None = None) -> None:
     """Write all sheets and files for the workshop; blanks of classes that the kit no longer has are removed.
 
     Parameters
     ----------
     kit : Kit
-    cutting : CuttingPlan
+    cutting : CuttingPlans
     folder : Path
         The kit's folder; its subfolders are made.
     plan : Plan, optional
@@ -63,7 +63,7 @@ def write_workshop(kit: Kit, cutting: CuttingPlan, folder: Path, *, plan: Plan |
 
 
 @in_kit_language
-def write_cut_list(kit: Kit, cutting: CuttingPlan, path: Path, *, plan: Plan | None = None) -> None:
+def write_cut_list(kit: Kit, cutting: CuttingPlans, path: Path, *, plan: Plan | None = None) -> None:
     """Lengths, the cutting plan drawn to scale, and every strut to tick off."""
     sheet = WorkshopSheet(kit, _("Cut list"), breaking_line(plan, kit.design))
     _write(path, sheet, cut_pages(sheet, cutting), about=_("{name}: cut list"),

@@ -12,7 +12,7 @@ from fieldapp.kit.file import DESIGN_FILE
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.common import Head, SheetPageMaker, WorkshopSheet, finished, table
 from fieldapp.statics.break_tests import FEWEST_UNKNOWN
-from fieldapp.statics.make import Make, make_of
+from fieldapp.statics.make import Make, make_of, with_section
 from labels.drawing import Circle, Drawing, Item, Line, Polygon, Text
 from labels.fonts import text_width_mm
 from labels.page import Mark, Outline, Page, Picture
@@ -37,8 +37,14 @@ def lever_mm(design: Design) -> float:
     """The lever of the design's own tests, else the shortest at which a handy load breaks the arm [mm]."""
     if design.hub.test_lever_mm is not None:
         return design.hub.test_lever_mm
-    moment = expected_moment_nmm(make_of(design))
+    moment = expected_moment_nmm(weakest_make(design))
     return next((lever for lever in LEVERS_MM if moment / lever <= HANDY_N), LEVERS_MM[-1])
+
+
+def weakest_make(design: Design) -> Make:
+    """The make whose arms break first: arms of hubs are all alike, ends of struts are as their sections are."""
+    names = [name for name in design.section_names if design.section(name) in design.used_sections]
+    return min((make_of(with_section(design, name)) for name in names), key=expected_moment_nmm)
 
 
 def expected_moment_nmm(make: Make) -> float:
@@ -80,7 +86,7 @@ def _cautions(test: BreakTest) -> Iterator[str]:
 
 def _steps(design: Design) -> Iterator[str]:
     """Order of work with the figures of this design."""
-    make, lever, test = make_of(design), lever_mm(design), design.hub.held_by.break_test
+    make, lever, test = weakest_make(design), lever_mm(design), design.hub.held_by.break_test
     yield _(test.series).format(fewest=FEWEST_UNKNOWN)
     yield _(test.clamped)
     yield _(test.lever).format(lever=decimal(lever))
@@ -147,7 +153,7 @@ def _grid(column: Column, heads: tuple[Head, ...]) -> None:
 
 def _commands(column: Column, design: Design) -> None:
     """Evaluate at once, and put the figures into the design."""
-    make, lever = make_of(design), lever_mm(design)
+    make, lever = weakest_make(design), lever_mm(design)
     factor = make.arm_material.design_factor(design.raising.service_class, SHORTEST)
     column.points((
         _(design.hub.held_by.break_test.one_series),

@@ -7,7 +7,8 @@ from fieldapp.base.materials import material
 from fieldapp.base.numbers import decimal, percent, shortest
 from fieldapp.base.units import m_from_mm
 from fieldapp.base.words import _, marked
-from fieldapp.kit.cutting import CutPattern, CuttingPlan
+from fieldapp.frame.struts import StrutSection
+from fieldapp.kit.cutting import CutPattern, CuttingPlan, CuttingPlans
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints.common import (
     BAR_MM,
@@ -70,17 +71,36 @@ def lengths(kit: Kit) -> tuple[Lengths, ...]:
     return tuple(found)
 
 
-def cut_pages(sheet: WorkshopSheet, cutting: CuttingPlan) -> tuple[SheetPageMaker, ...]:
-    """All pages of the cut list."""
-    classes = lengths(sheet.kit)
-    cut_mm = {each.letter: each.cut_mm for each in classes}
+@dataclass(frozen=True, slots=True)
+class SawnSection:
+    """What is sawn from one kind of stock."""
+
+    name: str
+    """Of its [struts.NAME]; "" for [strut]."""
+    of: StrutSection
+    classes: tuple[Lengths, ...]
+    cutting: CuttingPlan
+    first: bool
+    """Whether it is the first of the list: bookmarks lead there."""
+
+
+def cut_pages(sheet: WorkshopSheet, cutting: CuttingPlans) -> tuple[SheetPageMaker, ...]:
+    """All pages of the cut list: lengths and plan of each section, then all pieces to tick off."""
+    classes, frame = lengths(sheet.kit), sheet.kit.frame
+    sections = [SawnSection(name, sheet.kit.design.section(name), tuple(
+        each for each in classes if frame.strut_class(each.letter).section == name), plan, number == 0)
+        for number, (name, plan) in enumerate(cutting.by_section)]
+    return (*before_pages(sheet), *(maker for section in sections for maker in _section_makers(section, sheet)),
+            *tick_makers(tuple(_ticks(classes)), sheet, Mark("pieces", _("Pieces to tick off"))))
+
+
+def _section_makers(section: SawnSection, sheet: WorkshopSheet) -> Iterator[SheetPageMaker]:
+    """Lengths, how to saw, and the plan."""
     top, bottom = sheet.area[1::2]
     per_page = int((bottom - top - BAR_MM - 10.0) // PATTERN_MM)
-    numbered = list(enumerate(cutting.patterns, start=1))
-    plans = [numbered[at:at + per_page] for at in range(0, len(numbered), per_page)]
-    return (*before_pages(sheet), *_front_makers(classes, cutting),
-            *(_plan_maker(group, cutting, cut_mm) for group in plans),
-            *tick_makers(tuple(_ticks(classes)), sheet, Mark("pieces", _("Pieces to tick off"))))
+    numbered = list(enumerate(section.cutting.patterns, start=1))
+    yield from _front_makers(section)
+    yield from (_plan_maker(numbered[at:at + per_page], section) for at in range(0, len(numbered), per_page))
 
 
 def _ticks(classes: Sequence[Lengths]) -> Iterator[Ticks]:
@@ -89,25 +109,27 @@ def _ticks(classes: Sequence[Lengths]) -> Iterator[Ticks]:
         yield ticks_of(f"{each.letter}   {decimal(each.cut_mm, 1, 'mm')}", pieces_words, (*each.made, *each.spares))
 
 
-def _front_makers(classes: Sequence[Lengths], cutting: CuttingPlan) -> Iterator[SheetPageMaker]:
+def _front_makers(section: SawnSection) -> Iterator[SheetPageMaker]:
     """The table of lengths, then how to saw: on the same page if there is room."""
+    classes = section.classes
     parts = [classes[at:at + FRONT_ROWS] for at in range(0, len(classes), FRONT_ROWS)]
     for number, rows in enumerate(parts, start=1):
         last = number == len(parts)
-        yield _front_maker(rows, classes if number == 1 else (), cutting, how=last and len(rows) <= ROWS_BESIDE_HOW)
+        yield _front_maker(section, rows, everything=number == 1, how=last and len(rows) <= ROWS_BESIDE_HOW)
     if len(parts[-1]) > ROWS_BESIDE_HOW:
-        yield _front_maker((), (), cutting, how=True)
+        yield _front_maker(section, (), everything=False, how=True)
 
 
-def _front_maker(rows: Sequence[Lengths], everything: Sequence[Lengths], cutting: CuttingPlan, *,
-                 how: bool) -> SheetPageMaker:
+def _front_maker(section: SawnSection, rows: Sequence[Lengths], *, everything: bool, how: bool) -> SheetPageMaker:
+    cutting = section.cutting
+
     def make(sheet: WorkshopSheet, number: int) -> Page:
         column = sheet.column()
         if everything:
             column.bar(_("Saw {struts} in {lengths} from {bars}").format(
-                struts=struts_words(sum(each.count for each in everything)), lengths=lengths_words(len(everything)),
-                bars=bars_words(cutting.bars)))
-            column.text(_stock_words(sheet.kit, cutting))
+                struts=struts_words(sum(each.count for each in section.classes)),
+                lengths=lengths_words(len(section.classes)), bars=bars_words(cutting.bars)))
+            column.text(_stock_words(section))
             column.gap(3.0)
         if rows:
             table(column, HEADS, [(each.letter, decimal(each.cut_mm, 1), str(len(each.made)), str(len(each.spares)),
@@ -115,8 +137,9 @@ def _front_maker(rows: Sequence[Lengths], everything: Sequence[Lengths], cutting
             column.gap(5.0)
         if how:
             column.bar(_("How"), BODY_MM * 1.2)
-            column.points(_how(sheet.kit))
-        return finished(sheet, number, column.items, marks=(Mark("lengths", _("Lengths")),) if everything else ())
+            column.points(_how(sheet.kit, section.of))
+        marks = (Mark("lengths", _("Lengths")),) if everything and section.first else ()
+        return finished(sheet, number, column.items, marks=marks)
     return make
 
 
@@ -130,33 +153,35 @@ def _table_size(rows: int) -> float:
     return CLEAR_MM if rows <= 8 else BODY_MM
 
 
-def _stock_words(kit: Kit, cutting: CuttingPlan) -> str:
+def _stock_words(section: SawnSection) -> str:
     """What is bought, and how good the plan is."""
-    strut = kit.design.strut
+    strut, cutting = section.of, section.cutting
     size = shortest(strut.outer_mm) if strut.wall_mm is None else \
         f"{shortest(strut.outer_mm)} × {shortest(strut.wall_mm)}"
-    used_mm = sum((part.cut_length_mm or 0.0) for part in kit.parts)
+    used_mm = sum((part.cut_length_mm or 0.0) for each in section.classes for part in (*each.made, *each.spares))
     waste = 1.0 - used_mm / (cutting.bars * cutting.stock_mm)
     good = _("no plan needs fewer") if cutting.bars == cutting.least_bars else \
         _("at least {n} are needed").format(n=cutting.least_bars)
-    return _("{material} {section}, {size} mm. Buy {bars} of {stock} mm ({metres} m; {good}), and some more for bad "
-             "pieces. Saw cut {kerf} mm. Offcuts and sawdust: {waste}.").format(
+    before = f"{section.name}: " if section.name else ""
+    words = _("{material} {section}, {size} mm. Buy {bars} of {stock} mm ({metres} m; {good}), and some more for bad "
+              "pieces. Saw cut {kerf} mm. Offcuts and sawdust: {waste}.").format(
         material=_(material(strut.material).name), section=_(SECTIONS[strut.section]), size=size,
         bars=bars_words(cutting.bars),
         stock=shortest(cutting.stock_mm), metres=decimal(m_from_mm(cutting.bars * cutting.stock_mm)), good=good,
         kerf=shortest(cutting.kerf_mm), waste=percent(waste, 1))
+    return before + words
 
 
 SECTIONS = {"tube": marked("tube"), "rod": marked("rod")}
 """What struts are called by their section."""
 
 
-def _how(kit: Kit) -> Iterator[str]:
+def _how(kit: Kit, strut: StrutSection) -> Iterator[str]:
     """Order of work and cautions."""
     yield _("Measure the first ten bars: all must be as long as the plan says, and the saw cut as wide.")
     yield _("Screw a stop to the bench for one length at a time. Saw one piece, measure it, correct the stop, then saw "
             "the rest. A strut may be wrong by {error} mm at most: measure every tenth.").format(
-        error=shortest(kit.design.strut.length_error_mm))
+        error=shortest(strut.length_error_mm))
     yield _("Write class and ID on every piece at once, before it leaves the saw: lengths differ by less than the eye "
             "sees. Stick the label the same day.")
     reach_mm = kit.design.hub.reach_mm
@@ -168,12 +193,14 @@ def _how(kit: Kit) -> Iterator[str]:
             "a power saw has been shown how; the saw's own instructions and local rules come first.")
 
 
-def _plan_maker(patterns: Sequence[tuple[int, CutPattern]], cutting: CuttingPlan,
-                cut_mm: dict[str, float]) -> SheetPageMaker:
+def _plan_maker(patterns: Sequence[tuple[int, CutPattern]], section: SawnSection) -> SheetPageMaker:
+    cutting, cut_mm = section.cutting, {each.letter: each.cut_mm for each in section.classes}
+
     def make(sheet: WorkshopSheet, number: int) -> Page:
         left, top = sheet.area[:2]
         scale = sheet.width_mm / cutting.stock_mm
-        items: list[PageItem] = [*heading_bar(_("Cutting plan"), (left, top, sheet.width_mm, BAR_MM), CLEAR_MM)]
+        title = " · ".join(filter(None, (_("Cutting plan"), section.name)))
+        items: list[PageItem] = [*heading_bar(title, (left, top, sheet.width_mm, BAR_MM), CLEAR_MM)]
         words = _("Bars of {stock} mm drawn 1 : {scale}. Black: saw cut. Hatched: left over.").format(
             stock=shortest(cutting.stock_mm), scale=decimal(1 / scale, 1))
         items.append(Words(words, left, top + BAR_MM + 5.0, SMALL_MM))
@@ -181,7 +208,7 @@ def _plan_maker(patterns: Sequence[tuple[int, CutPattern]], cutting: CuttingPlan
         for place, pattern in patterns:
             items += _pattern(place, pattern, cutting, cut_mm=cut_mm, corner=(left, y), scale=scale)
             y += PATTERN_MM
-        marks = (Mark("plan", _("Cutting plan")),) if patterns[0][0] == 1 else ()
+        marks = (Mark("plan", _("Cutting plan")),) if patterns[0][0] == 1 and section.first else ()
         return finished(sheet, number, items, marks=marks)
     return make
 

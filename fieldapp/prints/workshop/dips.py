@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from fieldapp.base.numbers import decimal, percent, shortest
 from fieldapp.base.words import _
 from fieldapp.frame.design import Design
+from fieldapp.frame.struts import table_of
 from fieldapp.kit.building.plug import LEAST_CHEEK_MM, bore_needed_mm, cheek_mm
 from fieldapp.kit.building.record import Building
 from fieldapp.kit.hub_sizes import (
@@ -44,7 +45,9 @@ def dip_points(blanks: Sequence[Blank], kit: Kit) -> Iterator[str]:
     steep = max(blanks, key=lambda blank: max(blank.dips_deg))
     yield _("The blank is flat, but every strut dips inward from the hub's face by the angle in the tables. A flat arm "
             "has no dip of its own: give it by packing or by a slot cut askew, not by force.")
-    yield from _packing(Building(design, kit.frame))
+    for name, of in zip(kit.frame.sections, kit.struts, strict=True):
+        words = _packing(Building(design.model_copy(update={"strut": of}), kit.frame))
+        yield from words if len(kit.struts) == 1 else (f"[{table_of(name)}] {each}" for each in words)
     yield _("Columns \"at end\" and \"at tip\": how far the strut's axis lies outside the middle of the sheet, at the "
             "strut's end and at the arm's tip. With a minus it lies inside.")
     if not run_together(steep, sizes):

@@ -145,7 +145,7 @@ def _dips_maker(blanks: Sequence[Blank]) -> SheetPageMaker:
         column.gap(2.0)
         if design.hub.held_by.workshop.sheet:
             steep = max(blanks, key=lambda blank: max(blank.dips_deg))
-            view = side_view(steep, design, (sheet.width_mm, 80.0))
+            view = side_view(steep, sheet.kit, (sheet.width_mm, 80.0))
             column.items.append(Picture(view, column.x_mm, column.y_mm))
             column.gap(view.height_mm + 3.0)
         column.points(measure_points(design))

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from fieldapp.base.numbers import decimal
 from fieldapp.base.words import _
-from fieldapp.frame.design import Design
 from fieldapp.kit.hub_sizes import DROP_OVER_MM, HubSizes, dips, hub_sizes
+from fieldapp.kit.kit import Kit
 from fieldapp.prints.workshop.pictures import shifted
 from fieldapp.prints.workshop.turns import Blank
 from labels.drawing import Drawing, Item, Line, Point, Polygon, Text
@@ -20,16 +20,17 @@ EDGE_MM = 14.0
 BLOCK_STEP_MM = 5.0
 
 
-def side_view(blank: Blank, design: Design, size_mm: tuple[float, float]) -> Drawing:
-    """A cut through hub and strut along one arm, true angle, to scale: sheet, strut, straight edge, drop.
+def side_view(blank: Blank, kit: Kit, size_mm: tuple[float, float]) -> Drawing:
+    """A cut through hub and strut along the steepest arm, true angle, to scale: sheet, strut, straight edge, drop.
 
     `size_mm` is the width, and the greatest height; the drawing is as high as it needs.
     """
-    sizes = hub_sizes(design)
-    steep = max(dips(blank, sizes), key=lambda each: each.dip_deg)
+    sizes = hub_sizes(kit.design)
+    arm, steep = max(enumerate(dips(blank, sizes)), key=lambda each: each[1].dip_deg)
+    outer_mm = max(kit.section_of(letter).outer_mm for letter in blank.strut_classes[arm].split("/"))
     far = sizes.mouth_mm(steep.dip_deg) + DROP_OVER_MM + 60.0
-    view = _Side(sizes, design.strut.outer_mm, math.radians(steep.dip_deg), sizes.meeting_mm(blank), far)
-    top, bottom = view.block_mm() + EDGE_MM, view.surface(far) + 1.1 * design.strut.outer_mm
+    view = _Side(sizes, outer_mm, math.radians(steep.dip_deg), sizes.meeting_mm(blank), far)
+    top, bottom = view.block_mm() + EDGE_MM, view.surface(far) + 1.1 * outer_mm
     scale = min((size_mm[0] - 16.0) / (far + sizes.core_mm), (size_mm[1] - 12.0) / (top + bottom))
     items = [*view.strut(), *view.sheet(), *view.edge(), *view.words(scale)]
     by = (8.0 + sizes.core_mm * scale, 7.0 + top * scale)

@@ -13,7 +13,7 @@ from fieldapp.log.kinds import DamagedData
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import Defect, State
 from fieldapp.plan.assemble import other_hub
-from fieldapp.reports.parts.own_numbers import families, share_left
+from fieldapp.reports.parts.own_numbers import family_of, share_left
 from fieldapp.reports.parts.replacements import Replacements, replacements
 from fieldapp.reports.standing import BREAKS_AT, Hold, LooseEnd, Standing, standing
 
@@ -125,7 +125,7 @@ def damage_answer(site: Setting, state: State, part_id: str, *, damage: DamagedD
         For any part in any state.
     """
     part, defect = state.part(part_id), _defect(state, part_id, damage)
-    left = 1.0 if defect is None else share_left(defect, families(site.kit.design)[part.kind])
+    left = 1.0 if defect is None else share_left(defect, family_of(site.kit, part))
     spot = damage.arm if damage.arm is not None else damage.end
     place = state.parts[part_id].fitted_at
     bad = defect is not None and defect.unsafe

@@ -5,7 +5,7 @@ What moisture or damage of the whole part leaves counts on top of what an arm or
 weaknesses never count as one.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import get_args
 
@@ -13,10 +13,9 @@ from fieldapp.base.duration import Family
 from fieldapp.base.materials import material
 from fieldapp.base.moisture import moisture_factor
 from fieldapp.base.remembered import remembered
-from fieldapp.frame.design import Design
 from fieldapp.kit.checklist import Checklist, Use
 from fieldapp.kit.interchange import hub_turns
-from fieldapp.kit.kit import Part, PartKind
+from fieldapp.kit.kit import Kit, Part, PartKind
 from fieldapp.log.state import Defect, PartState, State
 
 LEFT: dict[str, tuple[float, float]] = {
@@ -67,9 +66,9 @@ def share_left(defect: Defect, family: Family = "timber") -> float:
     return bad if defect.unsafe else slight
 
 
-def families(design: Design) -> Mapping[PartKind, Family]:
-    """Of what hubs and struts are made."""
-    return {"hub": material(design.hub.material).family, "strut": material(design.strut.material).family}
+def family_of(kit: Kit, part: Part) -> Family:
+    """Of what a part is made: a hub of the hubs' material, a strut of that of its own section."""
+    return material(kit.design.hub.material if part.kind == "hub" else kit.strut_of(part).material).family
 
 
 UNCERTAIN = 0.8
@@ -118,17 +117,17 @@ WHOLE = 0
 def part_strengths(state: State, checklist: Checklist | None, part_ids: Iterable[str] | None = None
                    ) -> dict[str, Strength]:
     """Of these parts, or all of them: what defects leave, what repairs state, what was measured by the checklist."""
-    made_of, service_class = families(state.kit.design), state.kit.design.raising.service_class
+    service_class = state.kit.design.raising.service_class
     items = {(kind, use): "" if checklist is None else checklist.item_of(kind, use) or ""
-             for kind in made_of for use in USES}
+             for kind in get_args(PartKind) for use in USES}
     found = {}
     for part in state.all_parts() if part_ids is None else map(state.part, part_ids):
-        past = state.parts[part.id]
+        past, made_of = state.parts[part.id], family_of(state.kit, part)
         measured = {item: value for item, value, _ in past.measured}
         moisture_percent = measured.get(items[part.kind, "moisture"])
-        dry = 1.0 if moisture_percent is None else moisture_factor(made_of[part.kind], moisture_percent, service_class)
+        dry = 1.0 if moisture_percent is None else moisture_factor(made_of, moisture_percent, service_class)
         off_mm = _off_mm(part, measured.get(items[part.kind, "length"]))
-        found[part.id] = replace(_by_log(past, dry, made_of[part.kind]), off_mm=off_mm,
+        found[part.id] = replace(_by_log(past, dry, made_of), off_mm=off_mm,
                                  moisture_percent=moisture_percent)
     return found
 

@@ -4,8 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from fieldapp.base.said import Said
 from fieldapp.kit.interchange import Turn, hub_turns
 from fieldapp.kit.kit import Kit, Part
+from fieldapp.kit.sections import told_section
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
@@ -35,6 +37,8 @@ class ToMake:
     """Struts only [mm]."""
     arms: tuple[tuple[int, float, float], ...]
     """Hubs only: (arm, azimuth, dip) at the place [deg]."""
+    section: Said | None = None
+    """Of a strut, where the kit has more than one."""
 
 
 def substitutes(plan: Plan, state: State, place: str) -> tuple[Substitute, ...]:
@@ -63,7 +67,8 @@ def to_make(kit: Kit, place: str) -> ToMake:
     needed = kit.by_place[place]
     hub_arms = kit.frame.hub(place).arms if needed.kind == "hub" else ()
     return ToMake(needed.kind, needed.part_class, needed.cut_length_mm,
-                  tuple((arm.number, arm.azimuth_deg, arm.dip_deg) for arm in hub_arms))
+                  tuple((arm.number, arm.azimuth_deg, arm.dip_deg) for arm in hub_arms),
+                  told_section(kit, needed.part_class) if needed.kind == "strut" else None)
 
 
 def _free(state: State, part: Part) -> bool:

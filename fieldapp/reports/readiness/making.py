@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from itertools import accumulate
 
 from fieldapp.base.said import Row, Said, say
-from fieldapp.kit.cutting import CutPiece, plan_cuts
+from fieldapp.kit.cutting import CutPiece, cut_by_section
 from fieldapp.kit.kit import Kit, PartKind
 from fieldapp.kit.parts import class_names, cut_length_mm
+from fieldapp.kit.sections import told_section
 
 ClassKey = tuple[PartKind, str]
 """Kind and class of a part."""
@@ -30,6 +31,8 @@ class MakeRow:
     """Struts only [mm]."""
     arms: tuple[tuple[int, float, float], ...]
     """Hubs only: (arm, azimuth from arm 1 clockwise seen from outside, dip) [deg]."""
+    section: Said | None = None
+    """Of a strut, where the kit has more than one."""
 
     @property
     def count(self) -> int:
@@ -120,8 +123,9 @@ def handed_of(kit: Kit, key: ClassKey) -> str | None:
 def _row(kit: Kit, key: ClassKey, places: tuple[str, ...], *, spares: int) -> MakeRow:
     kind, name = key
     if kind == "strut":
-        centre_mm = next(c.centre_length_mm for c in kit.frame.strut_classes if c.letter == name)
-        return MakeRow(kind, name, None, places, spares, cut_length_mm(centre_mm, kit.design), ())
+        centre_mm = kit.frame.strut_class(name).centre_length_mm
+        return MakeRow(kind, name, None, places, spares, cut_length_mm(centre_mm, kit.design), (),
+                       told_section(kit, name))
     pattern = next(c for c in kit.frame.hub_classes if c.name == name)
     azimuths_deg = accumulate(pattern.gaps_deg[:-1], initial=0.0)
     arms = tuple((number, round(azimuth_deg, 4), dip_deg) for number, (azimuth_deg, dip_deg)
@@ -131,4 +135,4 @@ def _row(kit: Kit, key: ClassKey, places: tuple[str, ...], *, spares: int) -> Ma
 
 def _bars(kit: Kit, rows: Iterable[MakeRow]) -> int:
     pieces = [CutPiece(row.part_class, row.cut_length_mm, row.count) for row in rows if row.cut_length_mm is not None]
-    return plan_cuts(pieces, kit.design.strut.stock_mm, kit.design.strut.kerf_mm).bars if pieces else 0
+    return cut_by_section(kit, pieces).bars

@@ -7,6 +7,7 @@ from fieldapp.frame.frame import Frame
 from fieldapp.kit.interchange import hub_turns
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.numbering import short_name
+from fieldapp.kit.sections import told_section
 from fieldapp.log.state import PartState, State
 from fieldapp.web.cards.entries import EntryLine, Reader, part_entries
 from fieldapp.web.cards.place_view import PlaceView, place_view
@@ -96,8 +97,10 @@ def part_view(at: SiteMoment, part: Part, *, end: int | None, reader: Reader) ->
 def what_words(kit: Kit, part: Part) -> str:
     """"Strut, class B, cut 1187 mm" or "Hub, class 5L, left-handed"."""
     if part.kind == "strut":
-        return _("Strut, class {letter}, cut {length} mm").format(letter=part.part_class,
-                                                                 length=decimal(part.cut_length_mm or 0.0, 1))
+        words = _("Strut, class {letter}, cut {length} mm").format(letter=part.part_class,
+                                                                  length=decimal(part.cut_length_mm or 0.0, 1))
+        of = told_section(kit, part.part_class)
+        return words if of is None else f"{words}, {in_words(of)}"
     hub_class = next(c for c in kit.frame.hub_classes if c.name == part.part_class)
     words = _("Hub, class {name}, {n} arms").format(name=hub_class.name, n=len(hub_class.dips_deg))
     return f"{words}, {handed_words(hub_class.handed)}" if hub_class.handed else words

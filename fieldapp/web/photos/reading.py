@@ -40,11 +40,12 @@ def known_labels(kit: Kit) -> KnownLabels:
     A symbol has 25 modules a side or so, of the least size, of the usual one, or half as large again on a label for
     something flat.
     """
-    address, tube_mm = kit.design.site.address.rstrip("/").lower(), kit.design.strut.outer_mm
+    address = kit.design.site.address.rstrip("/").lower()
     rings = (f"{address}/ring/{level}" for level in range(1, kit.frame.level_count + 1))
-    usual_mm = module_on_tube_mm(tube_mm, MODULES) or LEAST_MODULE_MM
-    arcs = {round(math.degrees(2 * MODULES * module / tube_mm), 1)
-            for module in (LEAST_MODULE_MM, usual_mm, 1.5 * usual_mm)}
+    usual_mm = {tube_mm: module_on_tube_mm(tube_mm, MODULES) or LEAST_MODULE_MM
+                for tube_mm in {of.outer_mm for of in kit.struts}}
+    arcs = {round(math.degrees(2 * MODULES * module / tube_mm), 1) for tube_mm, usual in usual_mm.items()
+            for module in (LEAST_MODULE_MM, usual, 1.5 * usual)}
     return KnownLabels((address, f"{address}/", *rings),
                        tuple(sorted({min(max(arc, 20.0), MOST_ARC_DEG) for arc in arcs})))
 

@@ -146,8 +146,9 @@ def make_lines(rows: Iterable[MakeRow]) -> tuple[MakeLine, ...]:
     """With all that the saw and the template need."""
     return tuple(MakeLine(
         in_words(row.name), row.kind, row.part_class, row.places,
-        "" if row.cut_length_mm is None else _("cut {length} mm").format(
-            length=decimal(row.cut_length_mm, 1)),
+        "" if row.cut_length_mm is None else ", ".join((
+            _("cut {length} mm").format(length=decimal(row.cut_length_mm, 1)),
+            *([in_words(row.section)] if row.section else []))),
         tuple((number, decimal(azimuth, 1, "°"), decimal(dip, 1, "°"))
               for number, azimuth, dip in row.arms)) for row in rows)
 

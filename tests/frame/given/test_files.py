@@ -71,7 +71,8 @@ def test_drawings_and_meshes_say_the_same_as_tables(vault, tmp_path):
                       *(f"l {a + 1} {b + 1}" for a, b in vault.lines)))
     (tmp_path / "frame.obj").write_text(text)
     assert _read(tmp_path / "frame.dxf", unit=None).merged[-1] == \
-        "the lines of layers 0 (153), brace (1) all count as the one section of [strut]"
+        ("the lines of layers 0 (153), brace (1) all count as the one section of [strut]; a layer of other struts "
+         "wants a table [struts.NAME]")
     for given in (_read(tmp_path / "frame.dxf", unit=None), _read(tmp_path / "frame.obj", up="y")):
         assert len(given.points) == len(vault.points)
         np.testing.assert_allclose(_lengths(given), _lengths(vault), atol=2e-3)
@@ -93,7 +94,7 @@ def test_edges_of_an_stl_are_those_of_its_triangles(tmp_path):
     ("point,x,y,z\nA,0,0,0\nB,1,0,0\nfrom,to\nA,B", {"unit": None},
      "drawing.unit is missing, and frame.csv names no unit"),
     ("point,x,y,z\nA,0,0,0\nB,1,0,0\nC,0,1,0\nfrom,to,class,section\nA,B,A,pole 35\nA,C,A,pole 35\nB,C,B,brace 20", {},
-     "frame.csv names 2 sections: pole 35 (2), brace 20 (1); allowed is one"),
+     "frame.csv names 2 sections: pole 35 (2), brace 20 (1); the design describes one"),
     ("point,x,y,z\nA,0,0,0\nB,1,0,0\nfrom,to\nA,B", {"weld_mm": 400.0}, "the shortest line measures 1000.0 mm"),
 ])
 def test_what_a_file_lacks_is_said_with_its_place(tmp_path, text, answers, said):

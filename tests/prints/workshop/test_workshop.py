@@ -211,7 +211,7 @@ def test_bars_are_drawn_to_scale(kit, cutting):
     sheet = WorkshopSheet(kit, "Cut list")
     page = cut_pages(sheet, cutting)[2](sheet, 3)
     bars = [item for item in page.items if isinstance(item, Outline) and item.height_mm == 9.0]
-    assert [bar.width_mm for bar in bars] == pytest.approx([182.0] * len(cutting.patterns))
+    assert [bar.width_mm for bar in bars] == pytest.approx([182.0] * len(cutting.by_section[0][1].patterns))
     letters = [item for item in page.items if getattr(item, "text", "") == "D"]
     assert letters[1].x_mm - letters[0].x_mm == pytest.approx((1129.71 + 3.0) / 2400.0 * 182.0, abs=0.01)
 
