@@ -136,8 +136,8 @@ def _sections(design: Design) -> Iterator[str]:
         yield (f"[struts.\"{design.struts[0].name}\"] is given, but the frame comes from no file that names sections; "
                f"allowed is [strut] for all struts. Take the table out, or answer frame.file.")
     if design.strength.strut_loads_n:
-        yield (f"strength.strut_loads_n lists break tests, but struts have {len(design.struts) + 1} sections; allowed is "
-               f"none: nobody can tell of which the tests speak. Put a # before the line, and give each section the "
+        yield (f"strength.strut_loads_n lists break tests, but struts have {len(design.struts) + 1} sections; allowed "
+               f"is none: nobody can tell of which the tests speak. Put a # before the line, and give each section the "
                f"strength that its tests showed.")
     if design.hub.test_loads_n and design.hub.held_by.member.arm_of == "strut":
         yield (f"hub.test_loads_n lists break tests, but with joint \"{design.hub.joint}\" it is the struts' own ends "
