@@ -7,6 +7,7 @@ from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.alarm import Stop, WindRead
 from fieldapp.log.entry import Entry
 from fieldapp.log.state import Clash, Condition, Duty, Exchanging, PartState, Phase, Raise, Round, State
+from fieldapp.log.wanted import Promise
 
 
 @dataclass(slots=True)
@@ -28,6 +29,8 @@ class Draft:
     exchanging: Exchanging | None = None
     stop: Stop | None = None
     wind_read: WindRead | None = None
+    wanted: tuple[Promise, ...] = ()
+    where: str = ""
 
     def part(self, part_id: str) -> Part:
         """The part, made since or of the kit."""
@@ -99,4 +102,4 @@ def thaw(state: State) -> Draft:
                  parts=dict(state.parts), made=dict(state.made), phase=state.phase, way=state.way,
                  raises=state.raises, rounds=state.rounds, clashes=list(state.clashes),
                  held_feet=dict(state.held_feet), duties=state.duties, exchanging=state.exchanging,
-                 stop=state.stop, wind_read=state.wind_read)
+                 stop=state.stop, wind_read=state.wind_read, wanted=state.wanted, where=state.where)

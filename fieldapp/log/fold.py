@@ -165,4 +165,5 @@ def _freeze(draft: Draft, log: _Log) -> State:
                  parts=draft.parts, made=draft.made, phase=draft.phase, way=draft.way, raises=draft.raises,
                  rounds=draft.rounds, clashes=tuple(draft.clashes), withdrawn=log.withdrawn, entries=log.entries,
                  index=log.index, last_ms=log.last_ms, ahead=log.ahead, held_feet=draft.held_feet,
-                 duties=draft.duties, exchanging=draft.exchanging, stop=draft.stop, wind_read=draft.wind_read)
+                 duties=draft.duties, exchanging=draft.exchanging, stop=draft.stop, wind_read=draft.wind_read,
+                 wanted=draft.wanted, where=draft.where)

@@ -26,6 +26,7 @@ from fieldapp.log.fields import (
 )
 from fieldapp.log.kinds_alarm import StopData, StopSeenData, WindReadData
 from fieldapp.log.kinds_codes import CodeKeptData
+from fieldapp.log.kinds_dates import MovedData, WantedData
 from fieldapp.log.kinds_exchange import ExchangeBegunData, ExchangeEndedData
 from fieldapp.log.kinds_step import DutyData, StepWish
 
@@ -266,6 +267,8 @@ KINDS: dict[str, Kind] = {kind.name: kind for kind in (
     Kind("stop_seen", "kit", StopSeenData, words=say("stop seen")),
     Kind("stop_lifted", "kit", chief=True, words=say("building goes on")),
     Kind("wind_read", "kit", WindReadData, words=say("gust read")),
+    Kind("wanted", "kit", WantedData, chief=True, words=say("wanted")),
+    Kind("moved", "kit", MovedData, words=say("brought to another place")),
     Kind("damaged", "part", DamagedData, words=say("damaged")),
     Kind("withdrawn", "kit", WithdrawnData, words=say("withdrawn")),
     Kind("raise_started", "kit", RaiseStartedData, chief=True, words=say("raise started")),

@@ -12,6 +12,7 @@ from fieldapp.kit.checklist_lines import item_said
 from fieldapp.kit.kit import Kit, Part, PartKind
 from fieldapp.log.alarm import Stop, WindRead
 from fieldapp.log.entry import Entry
+from fieldapp.log.wanted import Promise
 
 Condition = Literal["sound", "watch", "quarantined", "scrapped"]
 Phase = Literal["stores", "raising", "striking"]
@@ -227,6 +228,10 @@ class State:
     """Building is stopped; None while it goes on."""
     wind_read: WindRead | None = None
     """The last gust that was read in this raise."""
+    wanted: tuple[Promise, ...] = ()
+    """Days for which the kit is given to a place; no two of them meet."""
+    where: str = ""
+    """Where the kit is, as somebody wrote down last; empty if nobody did."""
     withdrawn: Mapping[str, str] = field(default_factory=dict)
     """Key of an entry taken back → key of the entry that took it back."""
     entries: tuple[Entry, ...] = field(default=(), repr=False)

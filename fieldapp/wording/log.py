@@ -10,6 +10,7 @@ from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS, CheckedData, CheckItem
 from fieldapp.log.state import State
 from fieldapp.log.steps import parts_of
+from fieldapp.log.wanted import days_said
 
 _CAME_IN: Mapping[str, Said] = {"dry": say("dry"), "wet": say("wet"), "dirty": say("dirty"),
                                 "damaged": say("damaged")}
@@ -86,6 +87,7 @@ def entry_said(entry: Entry, state: State) -> Said:
               "feet_freed": _feet_freed, "exchange_begun": _exchange_begun,
               "step_done": _step, "duty_taken": _duty, "duty_left": _duty_left,
               "wind_read": _wind_read, "raise_started": _raise_started,
+              "wanted": _wanted, "moved": _moved,
               }.get(entry.kind)
     if writer:
         return writer(entry, state)
@@ -129,6 +131,17 @@ def _box_given_back(entry: Entry, state: State) -> Said:
     box = str(entry.data.get("box", "?"))
     return say("box {box} given back by the chief", box=box) if entry.data.get("everyone") else \
         say("box {box} given back", box=box)
+
+
+def _wanted(entry: Entry, state: State) -> Said:
+    days = days_said(str(entry.data.get("first", "?")), str(entry.data.get("last", "?")))
+    said = say("kit wanted at {where}, {days}", where=str(entry.data.get("where", "?")), days=days)
+    words = str(entry.data.get("words", ""))
+    return say("{what}: {words}", what=said, words=words) if words else said
+
+
+def _moved(entry: Entry, state: State) -> Said:
+    return say("kit is at {where} now", where=str(entry.data.get("where", "?")))
 
 
 def _feet(entry: Entry) -> Value:

@@ -16,6 +16,7 @@ STARTED = ("raise_started", None, {"name": "harvest week"})
 STOPPED = ("stopped", None, {"words": "a hub cracked"})
 FOOT, PEGGED = ("fitted", HUB, {}), ("feet_held", None, {"feet": ["H01"]})
 SWAP = ("exchange_begun", None, {"place": "H01", "takes": ["H01"], "holds": ["H02"]})
+WANTED = ("wanted", None, {"where": "Mill Green", "first": "2027-05-01", "last": "2027-05-03", "words": "with pegs"})
 STEP = ("step_done", None, {"places": ["H01", "S001"], "scanned": [HUB]})
 DAYS = {
     "fitted": [("fitted", STRUT, {})],
@@ -49,6 +50,8 @@ DAYS = {
     "stop_seen": [STOPPED, ("stop_seen", None, {"stop": "key 1"}, "phone 4")],
     "stop_lifted": [STOPPED, ("stop_lifted", None, {})],
     "wind_read": [("wind_read", None, {"gust_m_s": 7.4, "words": "at the crown"})],
+    "wanted": [WANTED],
+    "moved": [("moved", None, {"where": "barn"})],
     "round_opened": [OPENED],
     "round_closed": [OPENED, ("round_closed", None, {})],
     "box_taken": [OPENED, TAKEN],

@@ -19,6 +19,7 @@ from fieldapp.log.rules import (
     codes,
     course,
     damage,
+    dates,
     duties,
     exchanging,
     feet,
@@ -44,7 +45,7 @@ RULES: dict[str, Rule] = {
     "exchange_begun": exchanging.exchange_begun, "exchange_ended": exchanging.exchange_ended,
     "feet_held": feet.feet_held, "feet_freed": feet.feet_freed,
     "stopped": alarm.stopped, "stop_seen": alarm.stop_seen, "stop_lifted": alarm.stop_lifted,
-    "wind_read": alarm.wind_read,
+    "wind_read": alarm.wind_read, "wanted": dates.wanted, "moved": dates.moved,
     "box_taken": checking.box_taken, "box_given_back": checking.box_given_back,
 }
 """By kind; one for each in `log.kinds`."""
@@ -146,8 +147,9 @@ def _read_data(request: Request, kind: Kind) -> Data | Refusal:
 
 
 _FIELDS: dict[str, Said] = {said.template: said for said in (
-    say("box"), say("bundle"), say("by"), say("code"), say("feet"), say("how"), say("item"), say("items"), say("kind"),
-    say("name"), say("part_class"), say("places"), say("reason"), say("what"), say("way"))}
+    say("box"), say("bundle"), say("by"), say("code"), say("feet"), say("first"), say("how"), say("item"),
+    say("items"), say("kind"), say("last"), say("name"), say("part_class"), say("places"), say("reason"),
+    say("what"), say("way"), say("where"))}
 """What a kind of entry may need besides, by the name of its field."""
 
 
