@@ -18,6 +18,7 @@ from fieldapp.cli_identify import identify
 from fieldapp.cli_log import backup, log, restore
 from fieldapp.cli_plan import arm_test, compare, limits, show_progress
 from fieldapp.cli_site import STATUSES, demo, serve
+from fieldapp.cli_yard import yard
 from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design
 from fieldapp.frame.design_file import read_design
@@ -70,7 +71,7 @@ def main() -> None:
     """The site book of a hub-and-strut frame: from its design to labelled parts, and to phones on site."""
 
 
-for command in (serve, demo, show, compare, limits, forgives, arm_test, identify, checks, backup, restore, log,
+for command in (serve, yard, demo, show, compare, limits, forgives, arm_test, identify, checks, backup, restore, log,
                 forget, sources):
     main.add_command(command)
 

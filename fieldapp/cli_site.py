@@ -165,10 +165,10 @@ def _run(folder: Path, book: SiteBook, where: tuple[str, int, int | None], *, ch
 
             click.echo(beside.enter_context(also_https(app, folder, (printed, host, https_port))))
         serve_pages(app, port=port, host=host, printed_address=printed, name=design.frame.name,
-                    join_code=key.join_code, report=click.echo, show=_show if browser else None)
+                    join_code=key.join_code, report=click.echo, show=show_page if browser else None)
 
 
-def _show(address: str) -> None:
+def show_page(address: str) -> None:
     """Open a page in this laptop's browser, where somebody sits before a screen; never in the terminal itself."""
     import webbrowser  # only here
 

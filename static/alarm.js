@@ -1,11 +1,11 @@
 // Shows on an open page within seconds that building was stopped, or that the wind is too much, whatever else the
 // page does meanwhile, and takes it away when it is over.
-import { ask } from "./reach.js";
+import { ask, SITE } from "./reach.js";
 
 let fetching = false;
 
 async function renew(box) {
-  const answer = await ask("/alarm");
+  const answer = await ask(new URL("alarm", SITE));
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
   const fresh = page.querySelector("[data-alarm]");
   if (answer.ok && fresh) {

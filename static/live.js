@@ -1,6 +1,6 @@
 // Live scanning: reads labels from the camera's picture, in the phone where it can, else on the laptop, which gets a
 // small picture at a time and at most one after the other.
-import { ask } from "./reach.js";
+import { ask, SITE } from "./reach.js";
 
 const PAUSE_MS = 350;
 const PICTURE_PX = 960;
@@ -36,13 +36,13 @@ async function picture() {
 }
 
 async function onLaptop() {
-  const answer = await ask("/live", { method: "POST", body: await picture() }, ANSWER_WITHIN_MS);
+  const answer = await ask(new URL("live", SITE), { method: "POST", body: await picture() }, ANSWER_WITHIN_MS);
   return answer.ok ? answer.json() : {};
 }
 
 async function inPhone(reader) {
   const found = await reader.detect(video);
-  return found.length ? { url: `/find?q=${encodeURIComponent(found[0].rawValue)}` } : {};
+  return found.length ? { url: new URL(`find?q=${encodeURIComponent(found[0].rawValue)}`, SITE) } : {};
 }
 
 async function look(reader) {

@@ -2,6 +2,7 @@
 // this phone like any other; the laptop looks the ID up when it arrives. An ID that cannot exist is refused at once,
 // since nobody will be there to correct it later.
 import { trouble } from "./known_ids.js";
+import { SITE } from "./reach.js";
 
 const form = document.querySelector("form[data-quick]");
 let last = "";
@@ -46,7 +47,8 @@ form?.addEventListener("submit", (event) => {
     return;
   }
   form.dataset.about = last;
-  form.action = act === "damaged" ? `/damage/${encodeURIComponent(last)}` : `/P/${encodeURIComponent(last)}/${act}`;
+  const id = encodeURIComponent(last);
+  form.action = new URL(act === "damaged" ? `damage/${id}` : `P/${id}/${act}`, SITE);
   form.dataset.kept = act === "damaged" ? form.dataset.keptDamaged : form.dataset.keptElse;
 });
 

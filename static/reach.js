@@ -3,6 +3,9 @@
 // "trouble" with what is wrong with the laptop, "alarm" with the mark of what stands above every page.
 // The browser's own word on being online is not asked: in a Wi-Fi without internet it is often wrong.
 
+/** Where the pages of this kit begin: at the root, or below it where one laptop serves several kits. */
+export const SITE = new URL("../../", import.meta.url);
+
 const EVERY_MS = 2500;
 const ANSWER_WITHIN_MS = 2500;
 const MISSES_BEFORE_WORDS = 2;
@@ -41,11 +44,11 @@ function say(answered) {
 async function question() {
   const last = document.querySelector("main[data-follow]")?.dataset.follow;
   if (last === undefined) {
-    const answer = await ask("/api/alarm");
+    const answer = await ask(new URL("api/alarm", SITE));
     dispatchEvent(new CustomEvent("alarm", { detail: (await answer.json()).alarm }));
     return;
   }
-  const answer = await ask(`/api/state?since=${last}`);
+  const answer = await ask(new URL(`api/state?since=${last}`, SITE));
   const said = await answer.json();
   dispatchEvent(new CustomEvent("trouble", { detail: said.trouble }));
   dispatchEvent(new CustomEvent("alarm", { detail: said.alarm }));

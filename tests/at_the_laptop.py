@@ -2,14 +2,14 @@
 
 from datetime import datetime
 
-from fieldapp.web.common.context import EXTENSION as SITE
+from fieldapp.web.common.context import CLOCK
 from fieldapp.web.common.rights import COOKIES, EXTENSION
 
 
 def laptop_cookie(app):
     """The session of the laptop's own browser, as it sends it."""
     held = app.extensions[EXTENSION]
-    now: datetime = app.extensions[SITE].clock()
+    now: datetime = app.extensions[CLOCK]()
     return f"{COOKIES['laptop']}={held.token(held.sessions.begin('laptop', now))}"
 
 

@@ -21,7 +21,7 @@ INSIDE = {
     "prints": {"common": 0, "pictures": 0, "tables": 1, "terminal": 1, "sheets": 1, "booklet": 2, "workshop": 2,
                "pocket": 2, "inspection": 2, "posters": 3, "forgives": 3, "folder": 4},
     "web": {"common": 0, "photos": 1, "cards": 1, "parts": 2, "raising": 2, "damage": 2, "inspection": 2,
-            "readiness": 2, "log": 2, "phone": 2, "board": 3, "server": 4},
+            "readiness": 2, "log": 2, "phone": 2, "dates": 2, "board": 3, "server": 4, "yard": 5},
 }
 """The same for the rooms inside a room."""
 

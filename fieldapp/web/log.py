@@ -22,7 +22,7 @@ SORTS = {
     "broken": frozenset({"damaged", "repaired", "released", "scrapped", "missing", "found"}),
     "hands": frozenset({"duty_taken", "duty_left", "feet_held", "feet_freed"}),
     "course": frozenset({"raise_started", "raise_ended", "strike_started", "way_chosen", "stopped", "stop_seen",
-                         "stop_lifted", "wind_read"}),
+                         "stop_lifted", "wind_read", "wanted", "moved"}),
     "checks": frozenset({"checked", "round_opened", "round_closed", "box_taken", "box_given_back"}),
 }
 """Sorts of entries that the log can be narrowed to, by their kinds."""

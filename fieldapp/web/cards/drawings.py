@@ -4,6 +4,7 @@ from collections.abc import Hashable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Literal
 
+from flask import request
 from markupsafe import Markup, escape
 
 from fieldapp.base.remembered import remembered
@@ -127,7 +128,7 @@ def _end_links(frame: Frame, state: State, hub: str, held: Mapping[int | None, s
 
 def _link(part: str, number: int, at: tuple[float, float], radius_mm: float, *, words: str) -> str:
     """One arm or end under a finger."""
-    return (f'<a href="/damage/{part}?where={number}" aria-label="{escape(words)}">'
+    return (f'<a href="{request.script_root}/damage/{part}?where={number}" aria-label="{escape(words)}">'
             f'<circle class="tap" cx="{at[0]:.1f}" cy="{at[1]:.1f}" r="{radius_mm}" pointer-events="all"/></a>')
 
 

@@ -60,6 +60,15 @@ class SiteMoment:
         return self.kit.frame
 
 
+CLOCK = "raisebook clock"
+
+
+def clock_now() -> datetime:
+    """The time by the clock of the application that answers this request."""
+    clock: Clock = current_app.extensions[CLOCK]
+    return clock()
+
+
 def laptop_now() -> datetime:
     """The laptop's time, with its zone: refusals name times as people on site read them."""
     return datetime.now(LaptopZone())

@@ -1,6 +1,6 @@
 """What every template may use: the moment in a few answers, the bar, short names, lists cut to a screen."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from flask import Flask, current_app, request
@@ -12,6 +12,10 @@ from fieldapp.web.common.context import site, state, who
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.known_ids import known_ids
 from fieldapp.web.common.rights import may_write
+
+NEIGHBOURS = "raisebook neighbours"
+"""Extension: for the letters of a kit, title and address of each kit on this laptop whose IDs begin so."""
+Neighbours = Callable[[str], tuple[tuple[str, str], ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +90,17 @@ def shown(items: Sequence[str], most: int) -> Shown:
     return Shown(tuple(items[:most]), max(0, len(items) - most))
 
 
+def kits_with(letters: str) -> tuple[tuple[str, str], ...]:
+    """Title and address of the other kits on this laptop whose IDs begin so."""
+    asked: Neighbours | None = current_app.extensions.get(NEIGHBOURS)
+    return asked(letters) if asked is not None and letters else ()
+
+
+def all_kits() -> str:
+    """Address of the page of all kits; empty where this laptop serves one alone."""
+    return f"{request.script_root.rpartition('/')[0]}/" if NEIGHBOURS in current_app.extensions else ""
+
+
 def whole(words: str) -> Markup:
     """Words that are not broken at the end of a line."""
     return Markup('<span class="whole">{}</span>').format(words)
@@ -122,7 +137,7 @@ def install(app: Flask) -> None:
 
     @app.context_processor
     def _now() -> dict[str, object]:
-        return {"moment": moment(), "known_ids": _known_ids}
+        return {"moment": moment(), "known_ids": _known_ids, "all_kits": all_kits()}
 
 
 def _known_ids() -> str:

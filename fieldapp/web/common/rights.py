@@ -22,7 +22,7 @@ from fieldapp.base.errors import ServeError
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.site_key import PHRASE_FILE, SiteKey, fresh_key
 from fieldapp.web.common.addresses import neighbour
-from fieldapp.web.common.context import sender, site, who
+from fieldapp.web.common.context import clock_now, sender, who
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.laptop import OneUse
 from fieldapp.web.common.sessions import GOOD_FOR, Right, Session, Sessions
@@ -59,6 +59,8 @@ class Rights:
     phrase_tries: Tries = field(default_factory=Tries)
     sessions: Sessions = field(default_factory=Sessions)
     laptop: OneUse = field(default_factory=OneUse)
+    also: tuple[str, ...] = ()
+    """Join codes that are good besides: those of the posters of single kits, where a yard serves several."""
 
     def token(self, session: Session) -> str:
         """The cookie's value; another code or phrase makes it void."""
@@ -121,7 +123,7 @@ def session_here(right: Right) -> Session | None:
 
 
 def _looked_up(right: Right) -> Session | None:
-    held, now = rights(), site().clock()
+    held, now = rights(), clock_now()
     for prefix in (SECURE_PREFIX, ""):
         token = request.cookies.get(prefix + COOKIES[right], "")
         session = held.session(right, token) if token else None
@@ -131,6 +133,14 @@ def _looked_up(right: Right) -> Session | None:
     return None
 
 
+def opens(code: str) -> bool:
+    """True for a join code that is good here."""
+    held, found = rights(), False
+    for known in (held.key.join_code, *held.also):      # all of them, so that the time tells nothing
+        found |= same_text(code, known)
+    return found
+
+
 def same_text(given: str, known: str) -> bool:
     """Compares a code or phrase in a time that gives nothing away."""
     return hmac.compare_digest(given.encode(), known.encode())
@@ -138,7 +148,7 @@ def same_text(given: str, known: str) -> bool:
 
 def grant(response: Response, right: Right) -> Response:
     """Give this phone a new session; one of the same right that it had ends."""
-    held, now = rights(), site().clock()
+    held, now = rights(), clock_now()
     had = session_here(right)
     if had is not None:
         held.sessions.end(had.number, now)
@@ -155,7 +165,7 @@ def take_away(response: Response, right: Right) -> Response:
     """End the session, and take the cookie from this phone."""
     had = session_here(right)
     if had is not None:
-        rights().sessions.end(had.number, site().clock())
+        rights().sessions.end(had.number, clock_now())
     for prefix in ("", SECURE_PREFIX):
         response.delete_cookie(prefix + COOKIES[right], httponly=True, samesite="Lax", secure=bool(prefix))
     g.pop("sessions", None)

@@ -16,7 +16,7 @@ from fieldapp.kit.site_key import address_text, wifi_text
 from fieldapp.web.common.addresses import PHONES_OPEN
 from fieldapp.web.common.context import site
 from fieldapp.web.common.i18n import _
-from fieldapp.web.common.rights import asker, grant, may_write, rights, same_text, take_away
+from fieldapp.web.common.rights import asker, grant, may_write, opens, rights, take_away
 from labels.symbol import QUIET_ZONE, dark_runs, make_symbol
 
 bp = Blueprint("join", __name__)
@@ -84,7 +84,7 @@ def _try(given: str) -> Response | tuple[str, int]:
     if not held.tries.begin(whose):
         return join_page(_("Too many wrong codes. Wait a minute, then try again.")), 429
     code = _tidy_code(given)
-    if not same_text(code, held.key.join_code):
+    if not opens(code):
         return join_page(_("'{code}' is not the join code. It stands on the join poster and on the laptop's "
                            "page Join: six letters and figures.").format(code=code[:16])), 403
     held.tries.right(whose)

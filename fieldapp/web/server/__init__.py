@@ -24,6 +24,7 @@ from fieldapp.web.common.addresses import site_address
 from fieldapp.web.common.beside import EXTENSION as BESIDE
 from fieldapp.web.common.beside import Beside
 from fieldapp.web.common.context import (
+    CLOCK,
     EXTENSION,
     PATIENCE,
     YEAR_S,
@@ -40,6 +41,7 @@ from fieldapp.web.common.context import (
 from fieldapp.web.common.forms import new_key
 from fieldapp.web.common.trouble import told_here
 from fieldapp.web.damage import PAGES as DAMAGE
+from fieldapp.web.dates import PAGES as DATES
 from fieldapp.web.inspection import PAGES as INSPECTION
 from fieldapp.web.parts import PAGES as PARTS
 from fieldapp.web.phone import PAGES as PHONE
@@ -55,7 +57,7 @@ from fieldapp.wording.facing import facing
 from fieldapp.wording.place import sentence
 
 PAGES = (*RAISING, *PARTS, entries.bp, turning.bp, *DAMAGE, *INSPECTION, *READINESS, log.bp, *PHOTOS, *PHONE, *BOARD,
-         api.bp)
+         *DATES, api.bp)
 """The blueprints of all rooms."""
 ALONE_S = 8.0
 """Patience of a page that nobody else waits behind; `serve` grants less."""
@@ -88,6 +90,7 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     app.config["SEND_FILE_MAX_AGE_DEFAULT"] = YEAR_S
     app.config[PATIENCE] = ALONE_S
     app.extensions[EXTENSION] = Site(book, clock, photos, stick)
+    app.extensions[CLOCK] = clock
     app.extensions[BESIDE] = Beside()
     book.judge_starts(against_start)
     printed = site_address(book.site.kit.design.site.address).host

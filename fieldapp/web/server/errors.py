@@ -11,6 +11,7 @@ from fieldapp.web.common.context import site
 from fieldapp.web.common.forms import FormError
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.lookup import UnknownPartError
+from fieldapp.web.common.page import kits_with
 from fieldapp.web.common.trouble import Terminal, not_written_words, written_by_this_request
 from fieldapp.web.photos.reading import too_large_words
 
@@ -37,7 +38,7 @@ def _unknown_part(error: UnknownPartError) -> ResponseReturnValue:
     nearest = [part.id for part in error.answer.nearest]
     other = error.answer.other_kit
     title = _("Of kit {other}, not of this one").format(other=other) if other else _("No such part here")
-    return _answer(404, title, [str(error)], nearest=nearest, ways=True)
+    return _answer(404, title, [str(error)], nearest=nearest, ways=True, elsewhere=kits_with(other))
 
 
 def _bad_form(error: FormError) -> ResponseReturnValue:
@@ -97,7 +98,8 @@ def _tripped() -> str:
 
 
 def _answer(code: int, title: str, lines: list[str], *, nearest: list[str] | None = None,
-            ways: bool = False) -> ResponseReturnValue:
+            ways: bool = False, elsewhere: tuple[tuple[str, str], ...] = ()) -> ResponseReturnValue:
     if request.path.startswith("/api/"):
         return jsonify({"error": title, "message": " ".join(lines), "nearest": nearest or []}), code
-    return render_template("common/error.html", title=title, lines=lines, nearest=nearest, ways=ways, here=""), code
+    return render_template("common/error.html", title=title, lines=lines, nearest=nearest, ways=ways,
+                           elsewhere=elsewhere, here=""), code

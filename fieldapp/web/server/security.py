@@ -72,10 +72,19 @@ class Door:
         return self.app(environ, start)
 
 
+EXTENSION = "raisebook hosts"
+
+
+def also_known_as(app: Flask, names: Iterable[str]) -> None:
+    """Hosts that are the laptop's as well: other kits on it may have other addresses on their labels."""
+    known: set[str] = app.extensions[EXTENSION]
+    known.update(name.lower() for name in names)
+
+
 def guard(app: Flask, names: Collection[str]) -> None:
     """Check every request to `app` and put the headers on every answer."""
-    app.wsgi_app = Door(app.wsgi_app, {name.lower() for name in names} | {  # type: ignore[method-assign, assignment]
-        socket.gethostname().lower()})
+    known = app.extensions[EXTENSION] = {name.lower() for name in names} | {socket.gethostname().lower()}
+    app.wsgi_app = Door(app.wsgi_app, known)  # type: ignore[method-assign, assignment]
 
     @app.before_request
     def _check() -> None:

@@ -30,6 +30,9 @@ PATIENCE_S = 0.03
 """Eight phones that wait for one long answer would keep all others waiting."""
 ALL_INTERFACES, LOOPBACK = "0.0.0.0", "127.0.0.1"
 
+MOUNTED = "raisebook mounted"
+"""Extension: applications that answer below the one that is served."""
+
 TellTerminal = Callable[[str], None]
 
 SERVICE = "_http._tcp.local."
@@ -123,8 +126,9 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, report: Tel
     port = server.effective_port
     own = own_addresses() if host == ALL_INTERFACES else (host,)
     announce_at = own if host == ALL_INTERFACES else ()
-    app.config[PATIENCE] = PATIENCE_S
-    app.config[PHONES_OPEN] = phones_open(printed_address, own, port)
+    whole = (app, *app.extensions.get(MOUNTED, ()))
+    for each in whole:
+        each.config.update({PATIENCE: PATIENCE_S, PHONES_OPEN: phones_open(printed_address, own, port)})
     try:
         with stopping_on_signals(), _announced(port, announce_at, report):
             report(opening_words(printed_address, own, port, name=name, join_code=join_code))
@@ -137,8 +141,9 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, report: Tel
         pass
     finally:
         server.close()
-        if BESIDE in app.extensions:
-            app.extensions[BESIDE].stop()
+        for each in whole:
+            if BESIDE in each.extensions:
+                each.extensions[BESIDE].stop()
     report("Stopped." if app.config.get(PRACTICE) else "Stopped. Everything that was answered is in the log.")
 
 
