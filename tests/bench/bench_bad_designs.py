@@ -54,7 +54,7 @@ def with_answer(key, value):
     return head + mark + changed
 
 
-@pytest.mark.parametrize(("key", "value"), cases(), ids=[f"{key} {value[:12]}" for key, value in cases()])
+@pytest.mark.parametrize(("key", "value"), list(cases()), ids=[f"{key} {value[:12]}" for key, value in cases()])
 def test_a_design_ends_in_words_and_leaves_all_or_nothing(tmp_path, key, value):
     (tmp_path / "design.toml").write_text(with_answer(key, value), encoding="utf-8")
     began = time.process_time()

@@ -29,9 +29,9 @@ class Found:
 class UnknownPartError(PartIdError):
     """Text that names no part; `answer` says why and offers the nearest."""
 
-    def __init__(self, answer: Lookup) -> None:
+    def __init__(self, answer: Lookup, text: str) -> None:
         super().__init__(answer.message)
-        self.answer = answer
+        self.answer, self.text = answer, text
 
 
 def look_up(text: str) -> Lookup:
@@ -60,7 +60,7 @@ def find_part(text: str) -> Found:
     """
     answer = look_up(text)
     if answer.part is None:
-        raise UnknownPartError(answer)
+        raise UnknownPartError(answer, text)
     return Found(answer.part, answer.end, answer.message)
 
 

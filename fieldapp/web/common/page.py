@@ -14,8 +14,9 @@ from fieldapp.web.common.known_ids import known_ids
 from fieldapp.web.common.rights import may_write
 
 NEIGHBOURS = "raisebook neighbours"
-"""Extension: for the letters of a kit, title and address of each kit on this laptop whose IDs begin so."""
-Neighbours = Callable[[str], tuple[tuple[str, str], ...]]
+"""Extension: for the letters of a kit and what was scanned or typed, title of each kit on this laptop whose IDs begin
+so, and the address where it looks that up."""
+Neighbours = Callable[[str, str], tuple[tuple[str, str], ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,10 +91,10 @@ def shown(items: Sequence[str], most: int) -> Shown:
     return Shown(tuple(items[:most]), max(0, len(items) - most))
 
 
-def kits_with(letters: str) -> tuple[tuple[str, str], ...]:
-    """Title and address of the other kits on this laptop whose IDs begin so."""
+def kits_with(letters: str, text: str) -> tuple[tuple[str, str], ...]:
+    """Title of the other kits on this laptop whose IDs begin so, and where they look up `text`."""
     asked: Neighbours | None = current_app.extensions.get(NEIGHBOURS)
-    return asked(letters) if asked is not None and letters else ()
+    return asked(letters, text) if asked is not None and letters else ()
 
 
 def all_kits() -> str:

@@ -38,7 +38,7 @@ def _unknown_part(error: UnknownPartError) -> ResponseReturnValue:
     nearest = [part.id for part in error.answer.nearest]
     other = error.answer.other_kit
     title = _("Of kit {other}, not of this one").format(other=other) if other else _("No such part here")
-    return _answer(404, title, [str(error)], nearest=nearest, ways=True, elsewhere=kits_with(other))
+    return _answer(404, title, [str(error)], nearest=nearest, ways=True, elsewhere=kits_with(other, error.text))
 
 
 def _bad_form(error: FormError) -> ResponseReturnValue:

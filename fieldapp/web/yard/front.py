@@ -15,7 +15,7 @@ from fieldapp.log.wanted import to_come
 from fieldapp.reports.raising import progress
 from fieldapp.web.cards.fitness import ReadyNow, ready_now
 from fieldapp.web.common.context import clock_now
-from fieldapp.web.common.i18n import _, in_words
+from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.web.common.rights import is_chief, may_write
 from fieldapp.web.dates.dates import WantedLine, wanted_lines
 from fieldapp.web.readiness.view import headline, reason_lines
@@ -50,6 +50,8 @@ class KitLine:
     """What to do first."""
     stopped: str = ""
     """Building is stopped there."""
+    damage: str = ""
+    """How many parts have open damage, or are missing."""
 
 
 @bp.get("/")
@@ -97,10 +99,16 @@ def kit_line(kit: YardKit, now: datetime) -> KitLine:
     state = kit.book.state
     line: dict[str, Any] = {"name": kit.name, "title": kit.title, "prefix": kit.prefix, "course": _course(kit, state),
             "where": state.where, "wanted": wanted_lines(state.wanted, now.date())[:MOST_WANTED],
-            "stopped": in_words(stop_head(state.stop, now)) if state.stop else ""}
+            "damage": _damage(state), "stopped": in_words(stop_head(state.stop, now)) if state.stop else ""}
     if state.phase != "stores" or state.fitted:
         return KitLine(**line, first=_("Open it: its start page says what is next"))
     return KitLine(**line, **_fitness(kit, state, now))
+
+
+def _damage(state: State) -> str:
+    hurt = sum(1 for part in state.parts.values() if part.condition != "scrapped" and (part.defects or part.missing))
+    return ngettext("{n} part is damaged or missing", "{n} parts are damaged or missing", hurt).format(
+        n=hurt) if hurt else ""
 
 
 def _course(kit: YardKit, state: State) -> str:

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from urllib.parse import urlencode
 
 from flask import Flask, current_app, request
 
@@ -69,11 +70,10 @@ class Yard:
         """Those whose IDs begin so: more than one where the yard was opened all the same."""
         return tuple(kit for kit in self.kits if kit.prefix == prefix)
 
-    def neighbours(self, prefix: str) -> tuple[tuple[str, str], ...]:
-        """Title of each of these, and the address of the page that was asked for, in that kit."""
-        root = request.script_root.rpartition("/")[0]
-        return tuple((kit.title, f"{root}/{kit.name}{request.full_path.rstrip('?')}")
-                     for kit in self.with_letters(prefix))
+    def neighbours(self, prefix: str, text: str) -> tuple[tuple[str, str], ...]:
+        """Title of each of these, and the address where it looks up `text`; asked from the pages of a kit."""
+        root, asked = request.script_root.rpartition("/")[0], urlencode({"q": text})
+        return tuple((kit.title, f"{root}/{kit.name}/find?{asked}") for kit in self.with_letters(prefix))
 
     def meant_by(self, text: str) -> tuple[YardKit, ...]:
         """Those of which the text names a part."""

@@ -45,9 +45,10 @@ def test_a_label_of_no_kit_here_says_whose_it_is(phone):
 
 
 def test_in_a_kit_the_label_of_another_leads_there(phone, books):
-    page = phone.get(f"/MD/P/{part_of(books, 1)}")
-    assert "Of kit RD, not of this one" in page.text
-    assert f'href="/RD/P/{part_of(books, 1)}"' in page.text
+    for address in (f"/MD/P/{part_of(books, 1)}", f"/MD/find?q={part_of(books, 1)}"):
+        page = phone.get(address, follow_redirects=True)
+        assert "Of kit RD, not of this one" in page.text
+        assert f'href="/RD/find?q={part_of(books, 1)}"' in page.text
 
 
 def test_one_joining_writes_in_every_kit_and_only_there(phone, books, app):
