@@ -15,10 +15,12 @@ import judged_once
 import pytest
 from filelock import FileLock
 from jinja2 import BytecodeCache
+from small_frame import SPARES, small_design
 
 from fieldapp.base.words import speak
 from fieldapp.demo.first_raise import tell_first_raise
 from fieldapp.demo.orchard_hall import orchard_hall
+from fieldapp.frame.design import RaisingSection
 from fieldapp.frame.template import design_text
 from fieldapp.kit import build_kit
 from fieldapp.kit.checklist_defaults import default_checks, write_checks
@@ -245,11 +247,10 @@ def few_losses(first_answer_only, monkeypatch):
 
 @pytest.fixture(scope="module")
 def kit_folder(tmp_path_factory):
-    """Orchard Hall without its doorway: 61 hubs and 165 struts to be fitted, no paper."""
+    """A small kit with spares: 26 hubs and 65 struts to be fitted, no paper."""
     folder = tmp_path_factory.mktemp("day") / "orchard-hall"
     folder.mkdir()
-    demo = orchard_hall()
-    design = demo.model_copy(update={"frame": demo.frame.model_copy(update={"doorway": False})})
+    design = small_design(spares=SPARES, raising=RaisingSection(way="ring by ring"))
     (folder / "design.toml").write_text(design_text(design), encoding="utf-8")
     write_kit(folder, made_kit(folder, design).kit)
     write_checks(folder, design)

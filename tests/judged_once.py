@@ -16,6 +16,9 @@ from fieldapp.plan.telling import tell
 
 _judge = fieldapp.plan.judge.judge
 _folders = []
+NO_STATICS = {"raising": {"way", "own_order", "accept_breaking"}, "frame": {"name", "prefix"}, "spares": True,
+              "labels": True, "site": True}
+"""Answers of a design that no judgement looks at: the plan is asked about besides."""
 
 
 @wraps(_judge)
@@ -35,9 +38,9 @@ def _judged(case, plan, **how):
 
 
 def _question(case, plan, how):
-    """Design but for the choice of a way, parts, what is left of arms and tubes, what was measured, and every step."""
-    digest, chosen = hashlib.sha256(), {"raising": {"way", "own_order", "accept_breaking"}}
-    for part in (case.design.model_dump_json(exclude=chosen), *map(repr, (
+    """Design but for the choice of a way and what is only printed, what is left of arms and tubes, and every step."""
+    digest = hashlib.sha256()
+    for part in (case.design.model_dump_json(exclude=NO_STATICS), *map(repr, (
             sorted(case.arms_gone), case.off_mm, case.tubes, plan, how))):
         digest.update(part.encode())
     for array in (case.frame.nodes_mm, case.model.arm_capacity, case.model.hub_weight_n, case.tubes.compression_n,

@@ -11,18 +11,15 @@ from urllib.parse import urlencode
 
 import pytest
 from click.testing import CliRunner
+from small_frame import SPARES, small_design
 
 from fieldapp.cli import main
-from fieldapp.frame.design import Design
+from fieldapp.frame.design import RaisingSection
 from fieldapp.kit import build_kit
 from fieldapp.kit.file import write_kit
 from fieldapp.log.opening import open_book
 
-SMALL = Design.model_validate({
-    "frame": {"prefix": "OH", "name": "Orchard Hall", "frequency": 2, "cut": "1/2", "diameter_m": 5.0,
-              "level_base": False},
-    "strut": {"section": "rod", "material": "C24", "outer_mm": 32.0},
-    "spares": {"hubs_most_common": 1, "hubs_each_other": 1, "struts_each": 1}})
+SMALL = small_design(spares=SPARES, raising=RaisingSection(way="ring by ring"))
 
 PROGRAM = """
 import sys

@@ -5,7 +5,8 @@ import shutil
 import subprocess
 import sys
 
-from fieldapp.demo.orchard_hall import orchard_hall
+from small_frame import SPARES, tiny_design
+
 from fieldapp.frame.template import design_text
 from fieldapp.kit.site_key import KEY_FILE, site_key
 
@@ -17,8 +18,7 @@ def _files(folder):
 
 
 def test_two_processes_write_the_same_bytes(tmp_path):
-    demo = orchard_hall()
-    design = demo.model_copy(update={"frame": demo.frame.model_copy(update={"frequency": 2, "cut": "1/2"})})
+    design = tiny_design(spares=SPARES)
     folders = [tmp_path / name for name in ("one", "two")]
     for folder in folders:
         folder.mkdir()

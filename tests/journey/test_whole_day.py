@@ -47,7 +47,7 @@ class Story:
         chief = self.phones[0]
         chief.write("raise_started", name="The day", by="chief", reason="a journey without inspection")
         third = len(steps) // 3
-        self.fit(steps[:third], mishaps={4: "hub", 9: "strut"})
+        self.fit(steps[:third], mishaps={2: "hub", 5: "strut"})
         self.pull_the_plug()
         self.fit(steps[third:2 * third], mishaps={third + 3: "exchange"})
         self.other_laptop()
@@ -163,9 +163,9 @@ def _quietly(phone, wishes):
 
 
 def test_every_place_was_filled_and_emptied(day):
-    assert day.report["fitted"] == 61 + 165
-    assert day.report["taken_down"] == 61 + 165
-    assert day.report["stored"] == 61 + 165
+    assert day.report["fitted"] == 26 + 65
+    assert day.report["taken_down"] == 26 + 65
+    assert day.report["stored"] == 26 + 65
     assert day.report["still_out"] == []
 
 

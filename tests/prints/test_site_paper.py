@@ -2,8 +2,8 @@
 
 import pypdf
 import pytest
+from small_frame import small_design
 
-from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.kit import build_kit
 from fieldapp.plan import erection_plan
 from fieldapp.plan.case import case_of
@@ -13,10 +13,8 @@ from fieldapp.prints.folder import lowest_wind_m_s, write_site_paper
 
 @pytest.fixture(scope="module")
 def kit():
-    design = orchard_hall()
-    frame = design.frame.model_copy(update={"frequency": 2, "cut": "1/2", "level_base": False, "doorway": False,
-                                            "name": "果樹園"})
-    return build_kit(design.model_copy(update={"frame": frame}))
+    design = small_design()
+    return build_kit(design.model_copy(update={"frame": design.frame.model_copy(update={"name": "果樹園"})}))
 
 
 def test_all_of_it_in_one_folder_and_each_trouble_said_once(kit, tmp_path):

@@ -6,9 +6,11 @@ import catalogues
 import pytest
 from babel.messages.mofile import read_mo
 from flask.testing import FlaskClient
+from small_frame import small_design
 
 from fieldapp.base.said import in_words
 from fieldapp.base.words import catalogue, speaking
+from fieldapp.kit import build_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.opening import plan_for
 from fieldapp.plan.plan import Plan
@@ -109,8 +111,8 @@ def test_an_unknown_id_and_a_phone_that_did_not_join_are_answered_in_the_readers
     assert phone.heading(refused) == "Deze telefoon mag alleen lezen. Doe mee om iets op te schrijven."
 
 
-def test_a_kept_sentence_is_told_in_the_language_of_whoever_reads_it(kit: Kit) -> None:
-    plan = plan_for(kit, None)
+def test_a_kept_sentence_is_told_in_the_language_of_whoever_reads_it() -> None:
+    plan = plan_for(build_kit(small_design()), None)
     kept = [said for step in plan.steps for said in (step.stand_on, *step.cautions)]
     told = {}
     for language in ("en", *LANGUAGES):

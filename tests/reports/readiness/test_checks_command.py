@@ -5,10 +5,11 @@ from datetime import UTC, datetime
 
 import pytest
 from click.testing import CliRunner
+from small_frame import small_design
 
 from fieldapp.cli import main
 from fieldapp.cli_ask import checks
-from fieldapp.frame.design import Design
+from fieldapp.frame.design import RaisingSection
 from fieldapp.kit import build_kit
 from fieldapp.kit.checklist import needed_lines
 from fieldapp.kit.checklist_defaults import write_checks
@@ -16,10 +17,7 @@ from fieldapp.kit.file import write_kit
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.opening import open_book
 
-SMALL = Design.model_validate({
-    "frame": {"prefix": "OH", "frequency": 2, "cut": "1/2", "diameter_m": 4.0},
-    "strut": {"section": "rod", "material": "C24", "outer_mm": 35.0},
-    "raising": {"way": "ring by ring"}})
+SMALL = small_design(raising=RaisingSection(way="ring by ring"))
 
 
 @pytest.fixture

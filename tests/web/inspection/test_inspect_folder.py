@@ -10,10 +10,11 @@ import pypdfium2
 import pytest
 import zxingcpp
 from click.testing import CliRunner
+from small_frame import SPARES, small_design
 
 from fieldapp.cli_ask import checks
 from fieldapp.cli_log import log
-from fieldapp.frame.design import Design
+from fieldapp.frame.design import RaisingSection
 from fieldapp.kit import build_kit
 from fieldapp.kit.checklist import needed_lines
 from fieldapp.kit.checklist_defaults import checks_text, default_checks, write_checks
@@ -21,10 +22,7 @@ from fieldapp.kit.file import write_kit
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.opening import open_book
 
-SMALL = Design.model_validate({
-    "frame": {"name": "Orchard Hall", "prefix": "OH", "frequency": 2, "cut": "1/2", "diameter_m": 4.0},
-    "strut": {"section": "rod", "material": "C24", "outer_mm": 35.0},
-    "spares": {"hubs_most_common": 1, "hubs_each_other": 1, "struts_each": 1}, "raising": {"way": "ring by ring"}})
+SMALL = small_design(spares=SPARES, raising=RaisingSection(way="ring by ring"))
 MORNING = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
 PAPER = {"inspection-record.pdf", "inspection-record.csv", "inspection-tags.pdf", "new-places.pdf"}
 BUNDLE = "hubs & more"
