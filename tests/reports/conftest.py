@@ -1,8 +1,10 @@
 """Kits and a log in memory for the reports on readiness."""
 
 from datetime import UTC, datetime, timedelta
+from functools import cached_property
 
 import pytest
+from small_frame import SPARES, small_design
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import SparesSection
@@ -27,7 +29,12 @@ class Hall:
         self.kit = build_kit(design)
         self.plan = way_plans(self.kit, "ring by ring")[0]
         self.checklist = default_checks(design)
-        self.case, self.asked = case_of(self.kit), sound_demand(self.kit, self.plan)
+        self.case = case_of(self.kit)
+
+    @cached_property
+    def asked(self):
+        """Of sound parts: long to work out for the large ones."""
+        return sound_demand(self.kit, self.plan)
 
 
 class Shed:
@@ -81,6 +88,28 @@ def bare_hall():
 def full_hall():
     """Orchard Hall as designed."""
     return Hall(orchard_hall())
+
+
+@pytest.fixture(scope="session")
+def small_hall():
+    """26 hubs, 65 struts."""
+    return Hall(small_design(spares=SPARES))
+
+
+@pytest.fixture
+def small_shed(small_hall):
+    return Shed(small_hall)
+
+
+@pytest.fixture(scope="session")
+def small_bare_hall():
+    """The same without spares."""
+    return Hall(small_design())
+
+
+@pytest.fixture
+def small_bare(small_bare_hall):
+    return Shed(small_bare_hall)
 
 
 @pytest.fixture

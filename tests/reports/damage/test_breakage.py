@@ -11,38 +11,42 @@ from fieldapp.reports.readiness.making import making_list
 from fieldapp.reports.readiness.spares import spares
 from fieldapp.reports.readiness.survival import survival
 
+STEPS = 16
+UP = "H12"
+
 
 @pytest.fixture
-def raised(shed):
-    """A raise up to step 30 in which two hubs broke an arm, one in the first ring and one in the third."""
+def raised(small_bare):
+    """A raise up to step 16 in which two hubs broke an arm, one in the first ring and one in the second."""
+    shed = small_bare
     shed.log("raise_started", name="first")
-    for step in shed.hall.plan.steps[:30]:
+    for step in shed.hall.plan.steps[:STEPS]:
         for place in places_of(step):
             shed.log("fitted", shed.part_for(place))
         if step.number == 5:
             shed.log("damaged", shed.part_for("H02"), what="arm_snapped", arm=3)
-    shed.log("damaged", shed.part_for("H38"), what="arm_cracked", arm=1, severity="bad")
+    shed.log("damaged", shed.part_for(UP), what="arm_cracked", arm=1, severity="bad")
     shed.log("damaged", shed.part_for("S001"), what="dented", severity="slight")
-    shed.log("damaged", shed.part_for("H61"), what="soaked", severity="bad")
+    shed.log("damaged", shed.part_for("H26"), what="soaked", severity="bad")
     return shed
 
 
 def test_breaks_lie_at_their_places_arms_and_steps(raised):
     found = breakage_map(raised.state, raised.hall.plan, raised.hall.asked)
     by_place = {place.place: place for place in found.places}
-    assert len(by_place) == 226
+    assert len(by_place) == 26 + 65
     assert (by_place["H02"].breaks, by_place["H02"].arms) == (1, ((3, 1),))
-    assert (by_place["S001"].breaks, by_place["H61"].breaks) == (1, 0)
+    assert (by_place["S001"].breaks, by_place["H26"].breaks) == (1, 0)
     assert (found.in_frame, found.elsewhere, found.most) == (3, 1, 1)
-    assert {step.step: step.breaks for step in found.steps if step.breaks} == {5: 1, 30: 3}
+    assert {step.step: step.breaks for step in found.steps if step.breaks} == {5: 1, STEPS: 3}
     frame, asked = raised.hall.kit.frame, raised.hall.asked.handled
-    assert by_place["H38"].utilisation == pytest.approx(max(asked.arm[frame.strut_index[a.strut], a.end - 1]
-                                                    for a in frame.hub("H38").arms))
+    assert by_place[UP].utilisation == pytest.approx(max(asked.arm[frame.strut_index[a.strut], a.end - 1]
+                                                    for a in frame.hub(UP).arms))
     assert max(place.utilisation for place in found.places if place.kind == "hub") == pytest.approx(asked.arm.max())
-    assert by_place["H17"].step == 42, "H17 carries H32 while nothing else holds that"
+    assert any(place.step > raised.hall.plan.step_for(place.place).number for place in found.places), "carries others"
     rows = {row.place: row for row in found.rows}
-    assert [row.place for row in found.rows] == ["H02", "H38", "S001"]
-    assert (rows["H02"].arm, rows["H02"].step, rows["H38"].step) == (3, 5, 30)
+    assert [row.place for row in found.rows] == ["H02", UP, "S001"]
+    assert (rows["H02"].arm, rows["H02"].step, rows[UP].step) == (3, 5, STEPS)
     arm = frame.hub("H02").arms[2]
     assert rows["H02"].utilisation == pytest.approx(asked.arm[frame.strut_index[arm.strut], arm.end - 1])
     harder = [place for place in found.places
@@ -52,7 +56,8 @@ def test_breaks_lie_at_their_places_arms_and_steps(raised):
     assert in_words(found.said).startswith(f"{found.in_top} of 3 breaks in the frame lie in the quarter of places")
 
 
-def test_an_empty_log_has_an_empty_map(bare):
+def test_an_empty_log_has_an_empty_map(small_bare):
+    bare = small_bare
     found = breakage_map(bare.state, bare.hall.plan, bare.hall.asked)
     assert (found.most, in_words(found.said)) == (0, "No part has broken in the frame so far.")
     assert survival(bare.state) == ()
@@ -74,7 +79,7 @@ def test_spares_follow_the_history_and_fill_up_what_is_there(raised):
     assert (rows[broken].broke, rows[broken].fitted) == (1, 5)
     assert rows[broken].expected == pytest.approx((0.5 + 1) / (25 + 5) * rows[broken].places)
     assert rows[broken].expected > before[broken].expected
-    assert rows["strut", "D"].expected < before["strut", "D"].expected
+    assert rows["strut", "A"].expected < before["strut", "A"].expected
     assert found.chance_then >= 0.95 > found.chance_now
     assert sum(row.count for row in found.making.rows) == sum(row.to_make for row in found.rows)
     for row in found.rows:
