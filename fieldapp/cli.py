@@ -11,6 +11,7 @@ import click
 from fieldapp import __version__
 from fieldapp.base.errors import DesignError, KitError, RaisebookError
 from fieldapp.base.said import in_words
+from fieldapp.cli_adopt import adopt
 from fieldapp.cli_ask import checks, show, sources
 from fieldapp.cli_forget import forget
 from fieldapp.cli_forgives import forgives
@@ -71,8 +72,8 @@ def main() -> None:
     """The site book of a hub-and-strut frame: from its design to labelled parts, and to phones on site."""
 
 
-for command in (serve, yard, demo, show, compare, limits, forgives, arm_test, identify, checks, backup, restore, log,
-                forget, sources):
+for command in (serve, yard, demo, show, compare, limits, forgives, arm_test, identify, adopt, checks, backup, restore,
+                log, forget, sources):
     main.add_command(command)
 
 

@@ -40,6 +40,9 @@ def compare(folder: Path, as_json: bool, way: str | None, picture: Path | None, 
     from fieldapp.prints.terminal.comparison import everything  # brings in scipy, which other commands do without
 
     lines, record, uses = everything(kit)
+    if picture is not None and not uses:
+        raise PlanError("--picture draws how much of what parts bear is used, and nobody has tested what they bear; "
+                        "leave it out, or break some first")
     if picture is not None:
         from fieldapp.prints.pictures.way_chart import way_chart
         from labels.svg import svg

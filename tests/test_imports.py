@@ -11,7 +11,7 @@ ROOT = Path(__file__).resolve().parent.parent
 
 LEVEL = {
     "base": 0, "photos": 1, "frame": 1, "statics": 2, "kit": 2, "identify": 2, "plan": 3, "log": 4,
-    "reports": 5, "wording": 6, "prints": 7, "demo": 8, "web": 9, "cli": 9,
+    "reports": 5, "wording": 6, "prints": 7, "demo": 8, "adopt": 8, "web": 9, "cli": 9,
 }
 """A room may import rooms of a lower level, never one of its own level."""
 

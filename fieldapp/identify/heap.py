@@ -26,6 +26,8 @@ class MeasuredStruts:
     paint: str = ""
     code: str = ""
     """Text of a code that it carries."""
+    code_again: str = ""
+    """The same read a second time, where it has no check digit."""
     where: str = ""
     """Where it stands in the file: "line 12"."""
 
@@ -39,6 +41,9 @@ class HubPile:
     mark: str = ""
     paint: str = ""
     code: str = ""
+    code_again: str = ""
+    hub_class: str = ""
+    """Class of the chosen frame, where somebody held it against the sheet."""
     where: str = ""
 
 

@@ -26,6 +26,8 @@ from fieldapp.identify.heap import PLUS_MINUS_MM, HubPile, MeasuredHeap, Measure
 
 MOST_STRUTS = 5000
 """More than this is no kit that this can tell (in no formula)."""
+WORDS = ("mark", "paint", "code", "code_again", "hub_class", "measured")
+"""Columns in which a comma is one."""
 BESIDES = ("span", "height", "take_up")
 """What may be measured besides."""
 BESIDE_MM = 10.0
@@ -45,6 +47,7 @@ class PartRow(HeapRow):
     mark: str = Field("", max_length=40)
     paint: str = Field("", max_length=40)
     code: str = Field("", max_length=300)
+    code_again: str = Field("", max_length=300)
 
 
 class StrutRow(PartRow):
@@ -58,6 +61,7 @@ class HubRow(PartRow):
     """A row of hubs."""
 
     arms: int = Field(ge=1, le=12)
+    hub_class: str = Field("", max_length=8)
 
 
 class BesideRow(HeapRow):
@@ -78,6 +82,7 @@ ALLOWED = {
     "count": f"whole numbers from 1 to {MOST_STRUTS}", "arms": "whole numbers from 1 to 12",
     "measured": ", ".join(BESIDES), "value_mm": "numbers from 0 to 100000 (in mm)",
     "mark": "at most 40 characters", "paint": "at most 40 characters", "code": "at most 300 characters",
+    "code_again": "at most 300 characters", "hub_class": "at most 8 characters, a class of the frame such as 6A",
 }
 
 
@@ -120,7 +125,7 @@ def _csv_rows(text: str, source: str) -> Iterator[tuple[str, dict[str, Any], str
         else:
             key = next(column for column in head if column in TABLES)
             named = {name: cell for name, cell in zip(head, cells, strict=False) if name and cell != ""}
-            words = {name: cell if separator == "," or name in ("mark", "paint", "code", "measured")
+            words = {name: cell if separator == "," or name in WORDS
                      else cell.replace(",", ".") for name, cell in named.items()}
             yield key, words, at
 
@@ -165,8 +170,8 @@ def _checked(key: str, cells: dict[str, Any], at: str) -> HeapRow:
 def _heap(rows: list[tuple[HeapRow, str]], source: str) -> MeasuredHeap:
     """All rows together."""
     pieces = tuple(MeasuredStruts(row.length_mm, row.plus_minus_mm or PLUS_MINUS_MM, row.count, row.mark, row.paint,
-                                  row.code, at) for row, at in rows if isinstance(row, StrutRow))
-    hubs = tuple(HubPile(row.arms, row.count, row.mark, row.paint, row.code, at)
+                                  row.code, row.code_again, at) for row, at in rows if isinstance(row, StrutRow))
+    hubs = tuple(HubPile(row.arms, row.count, row.mark, row.paint, row.code, row.code_again, row.hub_class, at)
                  for row, at in rows if isinstance(row, HubRow))
     besides: dict[str, TapeReading] = {}
     for row, at in rows:

@@ -135,7 +135,8 @@ def identify(heap: MeasuredHeap) -> Identified:
     Source: (I5). Test: tests/identify/test_rank.py, tests/bench/bench_identify.py
     """
     read = readings(heap)
-    found = [_match(heap, read, known) for known in known_shapes(heap.struts, least=LEAST_LEFT, most=MOST_OVER)]
+    found = [_match(heap, read, known) for known in known_shapes(
+        heap.struts, least=LEAST_LEFT, most=MOST_OVER, foreign=FOREIGN_MOST)]
     if not found:
         return Identified(heap, (), 1.0)
     found.sort(key=lambda match: -match.score)

@@ -71,8 +71,9 @@ class KnownFrame:
         return self.base == "icosahedron" and self.sphere_class == "I"
 
 
-def known_shapes(pieces: int, *, least: float, most: float) -> Iterator[KnownFrame]:
-    """All frames of which `pieces` struts may be what is left, with spares: least · total ≤ pieces ≤ most · total.
+def known_shapes(pieces: int, *, least: float, most: float, foreign: int = 0) -> Iterator[KnownFrame]:
+    """All frames of which `pieces` struts may be what is left, with spares and up to `foreign` others:
+    least · total ≤ pieces ≤ most · total + foreign.
 
     Notes
     -----
@@ -81,9 +82,9 @@ def known_shapes(pieces: int, *, least: float, most: float) -> Iterator[KnownFra
     seen: set[tuple[object, ...]] = set()
     for frequency in range(1, HIGHEST + 1):
         for division in ("equal chords", "equal arcs"):
-            yield from _new(_domes(frequency, division, (pieces / most, pieces / least)), seen)
+            yield from _new(_domes(frequency, division, ((pieces - foreign) / most, pieces / least)), seen)
     for base, b, c in _others():
-        fits = (one for one in _cut_spheres(base, b, c) if least * one.total <= pieces <= most * one.total)
+        fits = (one for one in _cut_spheres(base, b, c) if least * one.total <= pieces <= most * one.total + foreign)
         yield from _new(fits, seen)
 
 

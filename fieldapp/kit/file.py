@@ -1,7 +1,7 @@
 """`kit.json`: the design and every labelled part; and what a design makes of it, new or with parts added."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -14,7 +14,15 @@ from fieldapp.frame.design_file import design_of
 from fieldapp.frame.frame import Frame
 from fieldapp.kit import build_kit, check_stock, kit_of
 from fieldapp.kit.atomic import write_atomic
-from fieldapp.kit.frozen import PartRecord, changed_answers, changed_parts, part_records, record_of, refuse_changes
+from fieldapp.kit.frozen import (
+    PartRecord,
+    changed_answers,
+    changed_parts,
+    part_records,
+    record_of,
+    refuse_changes,
+    with_marks,
+)
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.parts import class_names, new_part, place_parts, spare_parts
 
@@ -136,7 +144,7 @@ def _kit(record: KitRecord) -> Kit:
     frame = build_frame(record.design)
     spares = [new_part(record.design, frame, part.kind, number=part.number, part_class=part.part_class)
               for part in record.parts if part.made_for is None]
-    return kit_of(record.design, frame, (*place_parts(record.design, frame), *spares))
+    return kit_of(record.design, frame, with_marks((*place_parts(record.design, frame), *spares), record.parts))
 
 
 def _reason(error: Exception) -> str:
@@ -195,9 +203,9 @@ def _grown(labelled: KitRecord, design: Design, made_on_site: tuple[Part, ...]) 
     return Made(kit_of(design, frame, (*kept.parts, *added)), was_labelled=True, added=added, answers=answers)
 
 
-def _kept(labelled: Iterable[PartRecord], design: Design, frame: Frame) -> Iterable[Part]:
+def _kept(labelled: Sequence[PartRecord], design: Design, frame: Frame) -> Iterable[Part]:
     """The labelled parts as this design builds them; a place beats a spare that has its number."""
     spares = (new_part(design, frame, part.kind, number=part.number, part_class=part.part_class)
               for part in labelled if part.made_for is None and part.part_class in class_names(frame, part.kind))
     by_id = {part.id: part for part in (*spares, *place_parts(design, frame))}
-    return by_id.values()
+    return tuple(with_marks(by_id.values(), labelled))

@@ -5,7 +5,7 @@ of materials and masses. Spares may be added; none is ever taken away.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from textwrap import wrap
 from typing import Any
 
@@ -47,10 +47,12 @@ class PartRecord:
     """Name of a strut's own [struts.NAME]; "" is [strut]."""
     arms: tuple[ArmRecord, ...]
     """Empty for struts and for spare hubs, whose class says it."""
+    alias: str = ""
+    own_mark: bool = False
 
     def as_json(self) -> dict[str, Any]:
         """The record as plain values, empty ones left out."""
-        return {key: value for key, value in asdict(self).items() if value not in (None, (), "")}
+        return {key: value for key, value in asdict(self).items() if value not in (None, (), "") and value is not False}
 
 
 def part_records(kit: Kit) -> tuple[PartRecord, ...]:
@@ -75,7 +77,16 @@ def record_of(values: dict[str, Any]) -> PartRecord:
         made_for=values.get("made_for"), cut_length_mm=None if cut_mm is None else float(cut_mm),
         section=str(values.get("section", "")),
         arms=tuple(ArmRecord(**arm) for arm in values.get("arms", ())),
+        alias=str(values.get("alias", "")), own_mark=values.get("own_mark") is True,
     )
+
+
+def with_marks(parts: Iterable[Part], records: Iterable[PartRecord]) -> Iterator[Part]:
+    """The parts with what the records say that they carried before."""
+    said = {record.id: record for record in records if record.alias or record.own_mark}
+    for part in parts:
+        record = said.get(part.id)
+        yield replace(part, alias=record.alias, own_mark=record.own_mark) if record else part
 
 
 def _record(part: Part, frame: Frame) -> PartRecord:
@@ -86,7 +97,8 @@ def _record(part: Part, frame: Frame) -> PartRecord:
                      for arm in frame.hub(part.made_for).arms)
     cut_mm = None if part.cut_length_mm is None else round(part.cut_length_mm, 4)
     section = frame.strut_class(part.part_class).section if part.kind == "strut" else ""
-    return PartRecord(part.id, part.kind, part.number, part.part_class, part.made_for, cut_mm, section, arms)
+    return PartRecord(part.id, part.kind, part.number, part.part_class, part.made_for, cut_mm, section, arms,
+                      part.alias, part.own_mark)
 
 
 def changed_parts(labelled: Iterable[PartRecord], built: Iterable[PartRecord], design: Design

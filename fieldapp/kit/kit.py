@@ -31,6 +31,10 @@ class Part:
     mass_kg: float
     cut_length_mm: float | None
     """Struts only [mm]."""
+    alias: str = ""
+    """What it carried before it came into this kit, old mark and paint: printed beside the ID."""
+    own_mark: bool = False
+    """True if what it carries tells it from all others: it needs no label of ours."""
 
     @property
     def is_spare(self) -> bool:

@@ -14,7 +14,7 @@ from fieldapp.log import kinds
 from fieldapp.log.damage import Damage, damage_named
 from fieldapp.log.draft import Draft
 from fieldapp.log.effects_alarm import stop_lifted, stop_seen, stopped, wind_read
-from fieldapp.log.effects_codes import code_kept
+from fieldapp.log.effects_codes import code_kept, measured
 from fieldapp.log.effects_dates import moved, wanted
 from fieldapp.log.effects_exchange import exchange_begun, exchange_ended
 from fieldapp.log.effects_feet import feet_freed, feet_held
@@ -269,5 +269,5 @@ EFFECTS: dict[str, Effect] = {effect.__name__: effect for effect in (
     fitted, taken_down, damaged, repaired, released, exchanged, missing, found, scrapped, label_reprinted, made,
     stored, checked, raise_started, strike_started, raise_ended, way_chosen, joined, round_opened, round_closed,
     box_taken, box_given_back, feet_held, feet_freed, step_done, duty_taken, duty_left, exchange_begun,
-    exchange_ended, code_kept, stopped, stop_seen, stop_lifted, wind_read, wanted, moved)}
+    exchange_ended, code_kept, measured, stopped, stop_seen, stop_lifted, wind_read, wanted, moved)}
 """By kind; `withdrawn` has none, since the fold leaves out what was withdrawn."""

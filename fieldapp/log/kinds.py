@@ -25,7 +25,7 @@ from fieldapp.log.fields import (
     UtcMoment,
 )
 from fieldapp.log.kinds_alarm import StopData, StopSeenData, WindReadData
-from fieldapp.log.kinds_codes import CodeKeptData
+from fieldapp.log.kinds_codes import CodeKeptData, MeasuredData
 from fieldapp.log.kinds_dates import MovedData, WantedData
 from fieldapp.log.kinds_exchange import ExchangeBegunData, ExchangeEndedData
 from fieldapp.log.kinds_step import DutyData, StepWish
@@ -285,6 +285,7 @@ KINDS: dict[str, Kind] = {kind.name: kind for kind in (
     Kind("scrapped", "part", ReasonData, chief=True, words=say("scrapped")),
     Kind("label_reprinted", "part", LabelData, words=say("label printed again")),
     Kind("code_kept", "part", CodeKeptData, words=say("keeps a code that it carries")),
+    Kind("measured", "part", MeasuredData, words=say("measured")),
     Kind("made", "kit", MadeData, words=say("made new")),
     Kind("stored", "part", StoredData, words=say("stored")),
     Kind("round_opened", "kit", RoundData, chief=True, words=say("inspection round opened")),

@@ -1,5 +1,6 @@
 """Hubs that the crew's equipment does not reach, and the three ways out: higher, lower, or without."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -12,6 +13,7 @@ from fieldapp.plan.reach import highest_grip_mm, reach
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.symmetry import hubs_alike
 from fieldapp.plan.ways import by_levels, level_by_level, levels
+from fieldapp.statics.untested import is_untested
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +27,8 @@ class Without:
     arm_utilisation_with: float
     wind_m_s: float | None
     wind_m_s_with: float | None
+    tested: bool = True
+    """False where nobody has tested what the parts bear: then uses and winds are told to none."""
 
     @property
     def words(self) -> str:
@@ -32,6 +36,8 @@ class Without:
         if not self.stands:
             return "the frame does not stand without it"
         loose = f"; {', '.join(self.holds)} then rely on their arms" if self.holds else ""
+        if not self.tested:
+            return f"the frame stands without it by its shape, strength not tested{loose}"
         wind = "" if self.wind_m_s is None or self.wind_m_s_with is None else \
             f", wind limit {self.wind_m_s:.1f} m/s instead of {self.wind_m_s_with:.1f}"
         return (f"the frame stands without it, arm use {self.arm_utilisation:.2f} instead of "
@@ -97,6 +103,8 @@ def finished(case: Case, left_out: Sequence[str]) -> StageAnalysis:
 
 def _without(case: Case, whole: StageAnalysis, left_out: Sequence[str]) -> Without:
     rest = finished(case, with_struts(case.frame, left_out))
+    if is_untested(case.design):
+        return Without(rest.stands, rest.holds, math.inf, math.inf, None, None, tested=False)
     return Without(rest.stands, rest.holds, rest.weight_utilisation.utilisation, whole.weight_utilisation.utilisation,
                    _wind_m_s(rest), _wind_m_s(whole))
 

@@ -65,7 +65,19 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
         makes a kit a labelled one, last.
     """
     report("frame and kit")
-    made = made_kit(folder, design, made_on_site)
+    return put_in_folder(folder, made_kit(folder, design, made_on_site), report)
+
+
+def put_in_folder(folder: Path, made: Made, report: Report, besides: Callable[[Path, Kit], None] | None = None
+                  ) -> tuple[str, ...]:
+    """Write all that belongs to a kit, at once or not at all; `besides` puts more files into the folder that is given.
+
+    Raises
+    ------
+    RaisebookError
+        As `make_folder`.
+    """
+    design = made.kit.design
     if not made.was_labelled:
         refuse_beyond_reason(design, made.kit.frame, DESIGN_FILE)
     first = before_anything(made, report)
@@ -86,6 +98,8 @@ def make_folder(folder: Path, design: Design, made_on_site: Iterable[Part] = (),
         write_kit(ready, made.kit)
         report("limits of every stage")
         raising = tuple(_raising(ready, made.kit))
+        if besides is not None:
+            besides(ready, made.kit)
         code = site_key(folder if (folder / KEY_FILE).exists() else ready).join_code
         warnings += write_site_paper(made.kit, ready / "paper", report, join_code=code)
         blanks = blank_names(ready)

@@ -26,7 +26,7 @@ STRUTS = ("place", "part", "class", "end_1_hub", "end_1_arm", "end_2_hub", "end_
           "cut_length_mm")
 HUBS = ("place", "part", "class", "mirror_class", "ring", "x_mm", "y_mm", "z_mm", "arm_count")
 ARMS = ("hub", "arm", "strut", "end", "azimuth_deg", "dip_deg")
-PARTS = ("part", "kind", "class", "made_for", "cut_length_mm", "mass_kg")
+PARTS = ("part", "kind", "class", "made_for", "cut_length_mm", "mass_kg", "carries")
 CUTTING = ("pattern", "bars", "class", "pieces_per_bar", "cut_length_mm", "offcut_mm")
 
 STEPS = ("step", "hub", "ring", "struts", "waits_for", "holds", "height_mm", "reachable")
@@ -102,7 +102,7 @@ def part_rows(kit: Kit) -> Iterator[Cells]:
     """One row for each part, spares too (made for no place), hubs first."""
     for part in kit.parts:
         yield (part.id, part.kind, part.part_class, part.made_for or "", _fixed(part.cut_length_mm, 2),
-               _fixed(part.mass_kg, 3))
+               _fixed(part.mass_kg, 3), part.alias)
 
 
 def cutting_rows(kit: Kit, cutting: CuttingPlans) -> Iterator[Cells]:

@@ -17,8 +17,8 @@ def hubs_untested(design: Design) -> bool:
 
 
 def struts_untested(design: Design) -> bool:
-    """True while nobody knows what a strut bears."""
-    return design.strength.struts == "unknown" and not design.strength.strut_loads_n
+    """True while nobody knows what a strut bears: of several sections only that of [strut] can be tested."""
+    return design.strength.struts == "unknown" and (not design.strength.strut_loads_n or bool(design.struts))
 
 
 def is_untested(design: Design) -> bool:

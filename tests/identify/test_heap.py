@@ -62,7 +62,7 @@ def test_a_reading_is_as_likely_everywhere_between_its_bounds(tmp_path):
 @pytest.mark.parametrize(("text", "said"), [
     ("length_mm\nabc\n", "heap.csv, line 2: length_mm is 'abc'; allowed are numbers from 10"),
     ("length_mm, count\n1200, 0\n", "heap.csv, line 2: count is '0'; allowed are whole numbers from 1"),
-    ("length_mm, colour\n", "there is no column 'colour'; allowed are count, mark, paint, code, length_mm"),
+    ("length_mm, colour\n", "there is no column 'colour'; allowed are count, mark, paint, code, code_again"),
     ("1200\n", "heap.csv, line 1 stands before the head of a table"),
     ("length_mm\n1200\n", "heap.csv tells of 1 struts; allowed are 3 to 5000"),
     ("length_mm, count\n1200, 5\n1,200, 5\n", "heap.csv, line 3 has 3 columns, its head 2"),

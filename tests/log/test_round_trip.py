@@ -34,6 +34,7 @@ DAYS = {
     "found": [("missing", STRUT, {}), ("found", STRUT, {})],
     "scrapped": [("scrapped", STRUT, {"reason": "split"})],
     "code_kept": [("code_kept", STRUT, {"code": "4006381333931"})],
+    "measured": [("measured", STRUT, {"item": "length", "value": 1204.0, "plus_minus": 3.0})],
     "label_reprinted": [("label_reprinted", STRUT, {"end": 1})],
     "made": [("made", None, {"kind": "hub", "part_class": "3", "place": "H12"})],
     "stored": [("fitted", STRUT, {}), ("stored", STRUT, {"bundle": "B", "came_in": ["wet", "dirty"]})],

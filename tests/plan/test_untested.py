@@ -1,11 +1,10 @@
 """Parts that nobody tested: no limit is told anywhere, order and pegs stay as the nearest material has them."""
 
 import pytest
-from small_frame import small_design
+from old_poles import old_design
 
 from fieldapp.base.constants import WIND_ACTION_FRACTIONS
 from fieldapp.base.said import in_words
-from fieldapp.frame.strength import StrengthSection
 from fieldapp.kit import build_kit
 from fieldapp.plan.case import case_of
 from fieldapp.plan.limits import limit_notes, limits_at
@@ -22,7 +21,7 @@ from fieldapp.wording.fit import strength_rules
 @pytest.fixture(scope="module")
 def old_kit():
     """The small frame of parts that nobody tested."""
-    return build_kit(small_design().model_copy(update={"strength": StrengthSection(struts="unknown", hubs="unknown")}))
+    return build_kit(old_design())
 
 
 def test_every_limit_is_told_to_be_unknown(old_kit, small_kit):

@@ -8,7 +8,8 @@ from small_frame import small_design
 from fieldapp.base.errors import DesignError
 from fieldapp.frame.design_file import design_of
 from fieldapp.frame.strength import StrengthSection
-from fieldapp.statics.make import make_of, strut_material
+from fieldapp.frame.struts import NamedStrut
+from fieldapp.statics.make import make_of, strut_material, with_section
 from fieldapp.statics.untested import hubs_untested, is_untested, struts_untested
 
 LOADS_N, SPAN_MM = (1200.0, 1320.0, 1260.0), 1000.0
@@ -54,3 +55,12 @@ def test_known_once_tested():
 def test_a_span_is_asked_for():
     with pytest.raises(DesignError, match=r"strength.strut_span_mm is missing, but strength.strut_loads_n lists 3"):
         design_of({"frame": {"diameter_m": 4.0}, "strength": {"strut_loads_n": [800.0, 820.0, 790.0]}}, source="it")
+
+
+def test_tests_of_one_section_say_nothing_of_another():
+    """A load that breaks a pole of 30 mm would make one of 15 mm eight times as strong as it is."""
+    thin = NamedStrut(name="thin", section="rod", material="C24", outer_mm=15.0)
+    both = _design(struts="unknown", strut_loads_n=LOADS_N, strut_span_mm=SPAN_MM).model_copy(
+        update={"struts": (thin,)})
+    assert strut_material(with_section(both, "thin")).bending_mpa == 24.0
+    assert struts_untested(both)

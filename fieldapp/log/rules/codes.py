@@ -1,11 +1,12 @@
-"""Rule for a code that a part keeps: read surely, no ID of this kit, and nobody else's unless that was asked."""
+"""Rules for codes that parts keep (read surely, no IDs of the kit, two with one asked) and for measured numbers."""
 
-from fieldapp.base.said import Row
+from fieldapp.base.said import Number, Row
+from fieldapp.kit.checklist import possible_of
 from fieldapp.kit.ids import parse_part_id
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.codes import checks_itself, code_key, parts_with_code
 from fieldapp.log.entry import Refusal, refuse
-from fieldapp.log.kinds_codes import CodeKeptData
+from fieldapp.log.kinds_codes import CodeKeptData, MeasuredData
 from fieldapp.log.rules.terms import Admitted, Asked
 
 
@@ -30,3 +31,13 @@ def code_kept(asked: Asked, data: CodeKeptData) -> Admitted | Refusal:
 def _made_since(asked: Asked, code: str) -> bool:
     """Whether it is the ID of a part made since the kit was."""
     return any(code_key(code) == code_key(part) for part in asked.state.made)
+
+
+def measured(asked: Asked, data: MeasuredData) -> Admitted | Refusal:
+    """A number that this part can have; by the list where it has such a line."""
+    check = asked.site.checklist.check(asked.part.kind, data.item) if asked.site.checklist else None
+    span = possible_of(check, asked.part) if check else None
+    if span is not None and not span[0] <= data.value <= span[1]:
+        return refuse("cannot_be", "{part} cannot have been measured with {value} {unit}.", "Measure it again.",
+                      part=short_name(asked.part.id), value=Number(data.value, None), unit=data.unit)
+    return Admitted(asked.part.id, asked.past.fitted_at, data)

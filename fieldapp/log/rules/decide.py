@@ -35,7 +35,7 @@ RULES: dict[str, Rule] = {
     "fitted": fitting.fitted, "taken_down": fitting.taken_down, "exchanged": fitting.exchanged,
     "damaged": damage.damaged, "repaired": damage.repaired, "released": damage.released,
     "scrapped": damage.scrapped_for_good, "withdrawn": withdrawing.withdrawn,
-    "code_kept": codes.code_kept,
+    "code_kept": codes.code_kept, "measured": codes.measured,
     "missing": stock.missing, "found": stock.found, "label_reprinted": stock.label_reprinted,
     "made": stock.made, "stored": stock.stored, "checked": checking.checked,
     "raise_started": course.raise_started, "raise_ended": course.raise_ended,

@@ -18,7 +18,7 @@ from labels.page import Link, Mark, Page, PageItem
 from labels.page_forms import TICK_MM, band_marks, tick_box
 from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, heading_bar
 from labels.pieces import Words
-from labels.textblock import BAND_GAP, band_widths
+from labels.textblock import BAND_GAP, band_widths, bands_width
 
 COLUMNS = 3
 ROW_MM = 6.4
@@ -148,12 +148,27 @@ def _part_cell(book: Book, part: Part, at: tuple[float, float]) -> Iterator[Page
     yield Words(part.id, x + TICK_MM + 2.0, baseline, BODY_MM, bold=True)
     after = x + TICK_MM + 4.5 + text_width_mm(part.id, BODY_MM, bold=True)
     if part.kind == "hub":
-        yield Words(_("class {name}").format(name=part.part_class), after, baseline, BODY_MM)
+        words = _("class {name}").format(name=part.part_class)
+        yield Words(words, after, baseline, BODY_MM)
+        yield from _carried(book, part, (after + text_width_mm(words, BODY_MM), baseline, x))
         return
     bands = {each.letter: each.bands for each in book.frame.strut_classes}.get(part.part_class, 0)
     yield Words(part.part_class, after, baseline, BODY_MM)
-    yield from band_marks(band_widths(bands), after + text_width_mm(part.part_class, BODY_MM) + 1.5, middle, cap,
-                          BAND_GAP)
+    first = after + text_width_mm(part.part_class, BODY_MM) + 1.5
+    yield from band_marks(band_widths(bands), first, middle, cap, BAND_GAP)
+    yield from _carried(book, part, (first + bands_width(bands) * cap, baseline, x))
+
+
+def _carried(book: Book, part: Part, place: tuple[float, float, float]) -> Iterator[PageItem]:
+    """What it carried before, behind its class, as far as the column has room; `place`: from where, line, column."""
+    left, baseline, column = place
+    room = column + book.width_mm / COLUMNS - left - 2 * CARRIED_GAP_MM
+    if part.alias and text_width_mm(part.alias, SMALL_MM) <= room:
+        yield Words(part.alias, left + CARRIED_GAP_MM, baseline, SMALL_MM)
+
+
+CARRIED_GAP_MM = 2.5
+"""Before and behind what a part carried before."""
 
 
 @dataclass(frozen=True, slots=True)

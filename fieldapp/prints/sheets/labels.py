@@ -151,12 +151,15 @@ def sheet_stock(design: Design) -> SheetStock:
 def part_labels(kit: Kit, part_ids: Sequence[str] | None = None) -> tuple[Label, ...]:
     """Labels in the order of sticking: hubs, then struts, one class (one pile) after the other.
 
+    Of all parts, those that carry a mark of their own get none, but for the tags of a hub's arms: ask for them by ID.
+
     Raises
     ------
     PartIdError
         If an ID is not of this kit.
     """
-    return tuple(label for part, end in chosen_parts(kit, part_ids) for label in _labels_of(kit, part, end))
+    return tuple(label for part, end in chosen_parts(kit, part_ids) for label in _labels_of(kit, part, end)
+                 if label.tags or part_ids is not None or not part.own_mark)
 
 
 def chosen_parts(kit: Kit, part_ids: Sequence[str] | None) -> list[tuple[Part, int | None]]:
@@ -205,12 +208,14 @@ def strut_label(kit: Kit, part: Part, end: int) -> Label:
     """The label of one end of a strut; its arrow points toward that end of the tube."""
     bands = {c.letter: c.bands for c in kit.frame.strut_classes}.get(part.part_class, 0)
     bands = bands if bands <= MOST_BANDS else 0
-    this, lines = _(THIS_END), (_("spare"),)
+    this = _(THIS_END)
+    lines: tuple[str, ...] = (_("spare"),)
     if part.made_for is not None:
         place = kit.frame.strut(part.made_for)
         here, there = place.end(end), place.end(3 - end)
         this = _("this end: {hub} arm {arm}").format(hub=here.hub, arm=here.arm)
         lines = (_("other end: {hub}").format(hub=there.hub),)
+    lines = (*lines, *carried_lines(part))
     return Label(part.id, lines, bands, _("class {name}").format(name=part.part_class), this, arrow_up=False,
                  symbol_text=symbol_text(kit.design, part, end), footnote=short_address(kit.design),
                  tube_mm=kit.strut_of(part).outer_mm, name=_("{part} end {end}").format(part=part.id, end=end))
@@ -226,10 +231,16 @@ def hub_label(kit: Kit, part: Part) -> Label:
     if hub_class is not None and hub_class.handed:
         own = _("left-handed, not {name}") if hub_class.handed == "left" else _("right-handed, not {name}")
         lines = (own.format(name=hub_class.mirror), *lines)
+    lines = (*lines, *carried_lines(part))
     arrow = "" if part.made_for is None else _up_words(kit.frame, part.made_for)
     return Label(part.id, lines, band_letter=_("class {name}").format(name=part.part_class),
                  arrow=_(arrow) if arrow else "", arrow_short=_(SHORT[arrow]) if arrow else "",
                  symbol_text=symbol_text(kit.design, part), footnote=short_address(kit.design))
+
+
+def carried_lines(part: Part) -> tuple[str, ...]:
+    """What the part carried before it came into this kit, so that who knows it by that finds it."""
+    return (_("carries: {marks}").format(marks=part.alias),) if part.alias else ()
 
 
 def hub_lines(frame: Frame, part: Part) -> tuple[str, ...]:

@@ -113,7 +113,8 @@ def plan_lines(kit: Kit) -> Iterator[str]:
                f"hold or prop {listed(props, most=6)} for as long as it is up")
     yield from plan_pegs(report.judged.plan, kit.design.ground)
     yield from reach_lines(out_of_reach(kit, case_of(kit)))
-    yield from fit_lines(kit_fit(kit))
+    if said is None:
+        yield from fit_lines(kit_fit(kit))
     yield ""
     yield SAFETY
 

@@ -45,6 +45,9 @@ def everything(kit: Kit) -> tuple[
     case = case_of(kit)
     found = compare(kit)
     far = out_of_reach(kit, case)
+    if not found.reports[0].tested:
+        record = comparison_record(found) | reach_record(far)
+        return [*comparison_lines(found), *reach_lines(far), "", SAFETY], record, {}
     fit = level_fit(kit)
     lifts = tuple(top_lifts(case, places_left_out(kit.frame, kit.design)))
     return ([*comparison_lines(found), *reach_lines(far), *lift_lines(lifts), *fit_lines(fit), "", SAFETY],
@@ -291,7 +294,7 @@ def reach_record(far: Sequence[OutOfReach]) -> dict[str, object]:
          "platform_mm": round(hub.platform_mm),
          "crown_pieces": [{"struts": len(piece.struts), "mass_kg": round(piece.mass_kg, 2), "lifters": piece.lifters,
                            "join_height_mm": round(piece.join_height_mm)} for piece in hub.pieces],
-         "left_out": {"stands": hub.without.stands, "arm_use": round(hub.without.arm_utilisation, 4),
-                      "arm_use_with": round(hub.without.arm_utilisation_with, 4),
+         "left_out": {"stands": hub.without.stands, "arm_use": _number(hub.without.arm_utilisation),
+                      "arm_use_with": _number(hub.without.arm_utilisation_with),
                       "wind_m_s": hub.without.wind_m_s, "wind_m_s_with": hub.without.wind_m_s_with}}
         for hub in far]}

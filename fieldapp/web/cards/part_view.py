@@ -8,6 +8,7 @@ from fieldapp.kit.interchange import hub_turns
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.numbering import short_name
 from fieldapp.kit.sections import told_section
+from fieldapp.log.codes import code_key
 from fieldapp.log.state import PartState, State
 from fieldapp.web.cards.entries import EntryLine, Reader, part_entries
 from fieldapp.web.cards.place_view import PlaceView, place_view
@@ -18,6 +19,8 @@ from fieldapp.web.common.page import Shown, shown
 from fieldapp.wording.place import end_goes, handed_words, lower_first
 from fieldapp.wording.trust import trust_said
 
+LONGEST_SHOWN = 24
+"""Codes with more characters, addresses mostly, are read by none (in no formula)."""
 MOST_PLACES = 18
 """Places for a spare that are named."""
 
@@ -58,6 +61,8 @@ class PartView:
     entries: tuple[EntryLine, ...]
     notes: tuple[str, ...] = ()
     """What stands on trust: its ID was never read, or it was used though the kit was not fit."""
+    carries: str = ""
+    """What it carried before it came into the kit, and codes that it keeps."""
 
     @property
     def where_line(self) -> str:
@@ -91,7 +96,19 @@ def part_view(at: SiteMoment, part: Part, *, end: int | None, reader: Reader) ->
         headline=_headline(state, part.id, shown), status=status, place=shown,
         end=end, spare_for=() if shown or state.phase == "striking" else spare_places(at, part),
         acts=_acts(status, state, part.id, place=shown), entries=part_entries(at, part.id, reader),
-        notes=tuple(map(in_words, trust_said(state, part.id))))
+        notes=tuple(map(in_words, trust_said(state, part.id))), carries=carries_words(carried(state, part.id)))
+
+
+def carries_words(marks: str) -> str:
+    """That it carries them; empty where it carries none."""
+    return _("carries: {marks}").format(marks=marks) if marks else ""
+
+
+def carried(state: State, part_id: str) -> str:
+    """Old mark, paint and codes of a part, each once; empty if it carries none."""
+    printed = [text.strip() for text in state.part(part_id).alias.split(",")]
+    kept = [code for code in state.parts[part_id].codes if len(code) <= LONGEST_SHOWN]
+    return ", ".join({code_key(text): text for text in (*printed, *kept) if text}.values())
 
 
 def what_words(kit: Kit, part: Part) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldapp.base.said import listed
-from fieldapp.kit.kit import Kit
+from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.duties import in_hand
 from fieldapp.log.rules import Setting
@@ -13,7 +13,7 @@ from fieldapp.log.state import State
 from fieldapp.plan.closing import closing_briefly, closing_words, is_too_far
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.reports.verdict import Verdict, verdict_of
-from fieldapp.web.cards.part_view import bands, what_words
+from fieldapp.web.cards.part_view import bands, carried, what_words
 from fieldapp.web.cards.status import Status, part_status, status_of
 from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _, in_words, ngettext
@@ -217,9 +217,14 @@ def _part(at: SiteMoment, place: str, scanned: frozenset[str], *, down: bool) ->
     part = state.part(held)
     kept_out = not down and not done and not state.parts[held].usable
     return CardPart(place, held, short_name(held), part.part_class if part.kind == "strut" else "",
-                    bands(at.kit, part), what_words(at.kit, part), _goes(at, place), scanned=held in scanned, done=done,
+                    bands(at.kit, part), _what(at, part), _goes(at, place), scanned=held in scanned, done=done,
                     trouble=part_status(at, part, place=place) if kept_out else None,
                     unread=down and state.parts[held].not_scanned)
+
+
+def _what(at: SiteMoment, part: Part) -> str:
+    """What it is, and what it carried before."""
+    return " · ".join(filter(None, (what_words(at.kit, part), carried(at.state, part.id))))
 
 
 def _goes(at: SiteMoment, place: str) -> tuple[str, ...]:
