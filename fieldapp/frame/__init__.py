@@ -69,7 +69,8 @@ def _drawn_frame(given: GivenLines, design: Design) -> Frame:
     frame = _named(found.shape, lambda order: found.outward[order], design, found.middle_mm, found.radius_mm,
                    kinds=_kinds(given, found.shape))
     frame = replace(frame, words=DRAWN_WORDS, drawn=True, seen_from=answers.seen_from)
-    refuse_hidden_arms(frame)
+    if not design.hub.held_by.every_way:
+        refuse_hidden_arms(frame)
     return frame
 
 

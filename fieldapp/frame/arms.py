@@ -1,5 +1,6 @@
 """The arms of every hub: direction of each strut as seen from outside, and its dip."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -64,8 +65,10 @@ def find_arms(shape: Shape, outward: FloatArray) -> ArmTable:
     normal = outward[hub]
     up = upward_directions(outward)[hub]
     right = np.cross(up, normal)
-    dip = np.degrees(np.arcsin(-(along * normal).sum(axis=1)))
-    azimuth = np.degrees(np.arctan2((along * right).sum(axis=1), (along * up).sum(axis=1)))
+    dip = np.degrees(np.arcsin(np.clip(-(along * normal).sum(axis=1), -1.0, 1.0)))
+    across, upward = (along * right).sum(axis=1), (along * up).sum(axis=1)
+    straight_out = np.hypot(across, upward) < np.radians(AZIMUTH_SLACK_DEG)     # it has no direction in the plane
+    azimuth = np.degrees(np.where(straight_out, 0.0, np.arctan2(across, upward)))
     return _sorted_table(shape, _from_zero(azimuth), dip)
 
 
@@ -85,6 +88,33 @@ def upward_directions(outward: FloatArray) -> FloatArray:
     return np.asarray(up / np.linalg.norm(up, axis=1)[:, None])
 
 
+APART_DEG = 24.0
+"""Arms are drawn at least so far apart, or what a hub of many arms leaves (in no formula)."""
+
+
+def fanned_deg(azimuths_deg: Sequence[float]) -> tuple[float, ...]:
+    """Where arms are drawn: at their directions; those behind or close beside each other fanned out, in their order.
+
+    Examples
+    --------
+    >>> fanned_deg((10.0, 80.0, 200.0)), fanned_deg((90.0, 90.0, 270.0))
+    ((10.0, 80.0, 200.0), (78.0, 102.0, 270.0))
+    """
+    count, shown = len(azimuths_deg), np.array(azimuths_deg, dtype=float)
+    least = min(APART_DEG, FAN_SHARE * 360.0 / max(count, 1))
+    if count < 2 or np.mod(np.diff(shown, append=shown[0] + 360.0), 360.0).min() >= FAN_BELOW_DEG:
+        return tuple(shown.tolist())
+    for _turn in range(FAN_TURNS):
+        lack = np.maximum(0.0, least - np.diff(shown, append=shown[0] + 360.0))
+        shown += (np.roll(lack, 1) - lack) / 2
+    return tuple((shown % 360.0).round(3).tolist())
+
+
+FAN_BELOW_DEG, FAN_TURNS, FAN_SHARE = 5.0, 200, 0.9
+"""Arms of plates are never closer, so these are drawn as they are; rounds of pushing apart; part of the round that a
+hub of many arms fills (in no formula)."""
+
+
 def _from_zero(azimuth_deg: FloatArray) -> FloatArray:
     """Azimuths as 0 ≤ a < 360, a hair short of straight up counting as 0 [deg]."""
     turned = np.mod(azimuth_deg, 360.0)
@@ -95,7 +125,7 @@ def _sorted_table(shape: Shape, azimuth_deg: FloatArray, dip_deg: FloatArray) ->
     """The table in the order of hubs and of arms; all input in the order end 1 of all struts, end 2 of all."""
     count = len(shape.struts)
     hub = shape.struts.T.ravel()
-    order = np.lexsort((azimuth_deg, hub))
+    order = np.lexsort((dip_deg.round(6), azimuth_deg.round(6), hub))  # of arms behind each other the nearest first
     sorted_hub = hub[order]
     number = np.arange(2 * count) - np.searchsorted(sorted_hub, sorted_hub) + 1
     strut, end = np.tile(np.arange(count), 2), np.repeat([1, 2], count)

@@ -4,6 +4,8 @@ import math
 from dataclasses import dataclass
 from typing import Protocol
 
+import numpy as np
+
 from fieldapp.base.joints.joint import Fit
 from fieldapp.frame.design import Design
 
@@ -185,6 +187,18 @@ def run_together(arms: ArmPattern, sizes: HubSizes) -> bool:
     """Whether some arm is not free of its neighbours where its strut ends."""
     roots = root_along_mm(arms, sizes)
     return any(root > sizes.mouth_mm(dip) for root, dip in zip(roots, arms.dips_deg, strict=True))
+
+
+def nearest_deg(arms: ArmPattern) -> float:
+    """The least angle in space between two arms of a hub; 180 if it has one alone [deg].
+
+    Source: closed form, cos = t · u of unit directions. Test: tests/frame/given/test_shapes.py
+    """
+    turn = np.radians(np.cumsum((0.0, *arms.gaps_deg[:-1])))
+    dip = np.radians(arms.dips_deg)
+    along = np.column_stack((np.cos(dip) * np.sin(turn), np.cos(dip) * np.cos(turn), -np.sin(dip)))
+    cosines = along @ along.T - 3.0 * np.eye(len(along))
+    return float(np.degrees(np.arccos(np.clip(cosines.max(), -1.0, 1.0))))
 
 
 def struts_touch(arms: ArmPattern, sizes: HubSizes, outer_mm: float) -> bool:

@@ -32,8 +32,8 @@ class Axes:
         return Axes(self.length_mm[struts], self.local[struts], self.twist_rad[struts])
 
 
-def axes(nodes_mm: FloatArray, outward: FloatArray, ends: IntArray) -> Axes:
-    """Local axes of every strut.
+def axes(nodes_mm: FloatArray, outward: FloatArray, ends: IntArray, *, hinged: bool = False) -> Axes:
+    """Local axes of every strut; of hinged ones that stand straight out of a hub any will do, for nothing bends there.
 
     Source: (S1). Test: tests/statics/test_response.py, tests/reference/test_pynite.py
 
@@ -47,10 +47,16 @@ def axes(nodes_mm: FloatArray, outward: FloatArray, ends: IntArray) -> Axes:
     if not np.all(length > 0):
         raise StaticsError(f"strut number {int(np.argmin(length)) + 1} has no length: its two hubs lie in one point")
     x = along / length[:, None]
-    z_1, z_2 = (_square_to(x, outward[ends[:, end]]) for end in (0, 1))
+    z_1, z_2 = (_square_to(x, _aside(x, outward[ends[:, end]]) if hinged else outward[ends[:, end]]) for end in (0, 1))
     y = np.cross(z_1, x)
     twist = np.arctan2(-np.einsum("ma,ma->m", z_2, y), np.einsum("ma,ma->m", z_2, z_1))
     return Axes(length, np.stack((x, y, z_1), axis=1), twist)  # (strut, own axis, frame axis)
+
+
+def _aside(x: FloatArray, outward: FloatArray) -> FloatArray:
+    """Outsides, but for struts along them the frame axis that lies most across the strut."""
+    along = np.abs(np.einsum("ma,ma->m", x, outward)) > 1.0 - 1e-9
+    return np.where(along[:, None], np.eye(3)[np.abs(x).argmin(axis=1)], outward)
 
 
 def _square_to(x: FloatArray, outward: FloatArray) -> FloatArray:

@@ -189,8 +189,9 @@ def bare_model(nodes_mm: FloatArray, ends: IntArray, make: Make | Makes, *, outw
     """A model from plain arrays, arms of infinite resistance; see `Model` for shapes. Names default to H01 …, S001 …"""
     hubs, struts = names or ([f"H{i + 1:02d}" for i in range(len(nodes_mm))],
                              [f"S{i + 1:03d}" for i in range(len(ends))])
-    at, makes = axes(nodes_mm, outward, ends), make if isinstance(make, Makes) else one_make(make, len(ends))
+    makes = make if isinstance(make, Makes) else one_make(make, len(ends))
     hub_made = makes.each[0]                    # of the hub and its own arms all makes say the same
+    at = axes(nodes_mm, outward, ends, hinged=hub_made.pinned)
     of_hub = not hub_made.joint.member.rigid and hub_made.joint.member.arm_of == "hub"
     return Model(
         tuple(hubs), tuple(struts), nodes_mm, outward, ends, on_ground, makes, at,

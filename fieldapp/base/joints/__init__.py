@@ -7,6 +7,7 @@ joint, `design.hub.held_by`, and never for a kind by its name.
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Literal
 
+from fieldapp.base.joints.ball_node import BALL_NODE
 from fieldapp.base.joints.bolted_end import BOLTED_END
 from fieldapp.base.joints.flat_arm import FLAT_ARM
 from fieldapp.base.joints.joint import Joint
@@ -16,6 +17,7 @@ JOINTS: dict[str, Joint] = {joint.kind: joint for joint in (
     FLAT_ARM,
     BOLTED_END,
     SPRING,
+    BALL_NODE,
 )}
 """In the order in which the design file offers them."""
 

@@ -179,6 +179,8 @@ class Joint:
     question: str
     """How the design file asks for it, after "How is a strut held:"."""
     needed: tuple[Needed, ...] = ()
+    every_way: bool = False
+    """Whether arms may point anywhere, one behind another or straight out; else the hub is flat."""
     member: Member
     fit: Fit
     assembly: Assembly

@@ -29,7 +29,8 @@ def refuse_hidden_arms(frame: Frame) -> None:
         more = f" … and {len(told) - MOST_TOLD} more." if len(told) > MOST_TOLD else ""
         raise DesignError("\n".join(told[:MOST_TOLD]) + more + f"\nHubs are plates that are looked at from "
                           f"{frame.seen_from} (drawing.seen_from): such arms cannot be cut, numbered or pushed on. "
-                          f"Look from another side, or draw the frame without these struts.")
+                          f"Look from another side, draw the frame without these struts, or have hubs with holes from "
+                          f"every side: hub.joint = \"ball node\".")
 
 
 def _hidden(frame: Frame, hub: HubPlace) -> Iterator[str]:

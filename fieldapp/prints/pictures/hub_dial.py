@@ -1,11 +1,12 @@
 """The hub dial: a hub as seen from outside, up at the top, every arm at its true direction."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
 from fieldapp.base.words import _
+from fieldapp.frame.arms import fanned_deg
 from fieldapp.frame.frame import Arm, Frame, HubPlace
 from fieldapp.wording.facing import facing
 from labels.drawing import (
@@ -34,6 +35,10 @@ _END_MM: Final = 32.0
 _HALF_ARM_MM: Final = 3.6
 _LABEL_MM: Final = 5.0
 _SMALL_MM: Final = 4.2
+_STEEP_DEG: Final = 40.0
+"""Arms that lean further than this out of the plane of the dial get a sign; plates have hardly any."""
+_SIGN_MM: Final = 12.6
+_SIGN_HALF_MM: Final = 1.9
 _LONG_NAME: Final = 6
 """Signs in a label from which on it is set smaller, to fit beside a level arm."""
 
@@ -53,8 +58,13 @@ def end_spots(frame: Frame, hub: str, size_mm: tuple[float, float] = _SIZE_MM) -
 
 def _spots(frame: Frame, hub: str, from_middle_mm: float, size_mm: tuple[float, float]) -> dict[int, Point]:
     middle = _middle(size_mm)
-    return {arm.number: from_middle(middle, from_middle_mm, arm.azimuth_deg, across_mm=0.0)
-            for arm in frame.hub(hub).arms}
+    return {number: from_middle(middle, from_middle_mm, azimuth_deg, across_mm=0.0)
+            for number, azimuth_deg in _shown_deg(frame.hub(hub)).items()}
+
+
+def _shown_deg(hub: HubPlace) -> dict[int, float]:
+    """Arm → the direction in which it is drawn [deg]."""
+    return dict(zip((arm.number for arm in hub.arms), fanned_deg([arm.azimuth_deg for arm in hub.arms]), strict=True))
 
 
 def _middle(size_mm: tuple[float, float]) -> Point:
@@ -72,6 +82,8 @@ class _Dial:
     standing: frozenset[str]
     middle: Point
     size_mm: tuple[float, float]
+    shown_deg: Mapping[int, float]
+    """Arm → the direction in which it is drawn."""
 
     def at(self, distance_mm: float, azimuth_deg: float, across_mm: float = 0.0) -> Point:
         """A point at a distance along an azimuth, clockwise from the top."""
@@ -104,7 +116,8 @@ def hub_dial(frame: Frame, hub: str, *, arm: int | None = None, standing: frozen
     FrameError
         If there is no such hub place.
     """
-    dial = _Dial(frame, frame.hub(hub), arm, standing, _middle(size_mm), size_mm)
+    dial = _Dial(frame, frame.hub(hub), arm, standing, _middle(size_mm), size_mm,
+                 _shown_deg(frame.hub(hub)))
     items = (*_arms(dial), *_hub(dial), *_up_arrow(dial), *_labels(dial, labels=labels))
     return Drawing(*size_mm, items, _title(dial))
 
@@ -124,14 +137,28 @@ def _arm(dial: _Dial, arm: Arm) -> Iterator[Item]:
     else:
         yield Polygon(outline, "halo", filled=True)
         yield from _edges(outline, role)
-    number = dial.at(_NUMBER_MM, arm.azimuth_deg)
+    number = dial.at(_NUMBER_MM, dial.shown_deg[arm.number])
     yield Text((number[0], number[1] + 2.1), str(arm.number), "halo" if role == "this" else "text", 6.0, bold=True)
+    if abs(arm.dip_deg) > _STEEP_DEG:
+        yield from _steep(dial.at(_SIGN_MM, dial.shown_deg[arm.number]), toward=arm.dip_deg < 0.0)
+
+
+def _steep(at: Point, *, toward: bool) -> Iterator[Item]:
+    """The head of an arrow, seen from the front, or its tail."""
+    yield Circle(at, _SIGN_HALF_MM, "halo", filled=True)
+    yield Circle(at, _SIGN_HALF_MM, "text", width_mm=0.4)
+    if toward:
+        yield Circle(at, 0.6, "text", filled=True)
+        return
+    reach = _SIGN_HALF_MM * 0.7
+    for slope in (1.0, -1.0):
+        yield Line((at[0] - reach, at[1] - slope * reach), (at[0] + reach, at[1] + slope * reach), "text", 0.4)
 
 
 def _tube(dial: _Dial, arm: Arm, start_mm: float, end_mm: float, half_mm: float) -> tuple[Point, ...]:
     """A bar along an arm."""
     corners = ((start_mm, -half_mm), (end_mm, -half_mm), (end_mm, half_mm), (start_mm, half_mm))
-    return tuple(dial.at(along, arm.azimuth_deg, across) for along, across in corners)
+    return tuple(dial.at(along, dial.shown_deg[arm.number], across) for along, across in corners)
 
 
 def _edges(outline: tuple[Point, ...], role: Role) -> Iterator[Item]:
@@ -182,6 +209,8 @@ def _corner(at: Point, anchor: Anchor, words: Iterator[str]) -> Iterator[Text]:
 def _side_words(dial: _Dial) -> Iterator[str]:
     """Which side is seen, and which end of the strut in question sits here."""
     yield _(facing(dial.frame).seen)
+    if any(abs(arm.dip_deg) > _STEEP_DEG for arm in dial.hub.arms):
+        yield _("dot: toward you, cross: away")
     yield from (_("arm {arm} takes end {end}").format(arm=arm.number, end=arm.end)
                 for arm in dial.hub.arms if arm.number == dial.arm)
 
@@ -195,7 +224,7 @@ def _class_words(dial: _Dial) -> Iterator[str]:
 
 def _arm_boxes(dial: _Dial, arm: Arm) -> Iterator[Box]:
     """Keep labels off an arm."""
-    yield from line_boxes(dial.middle, dial.at(_ARM_MM - 1.8, arm.azimuth_deg), 3.4)
+    yield from line_boxes(dial.middle, dial.at(_ARM_MM - 1.8, dial.shown_deg[arm.number]), 3.4)
     yield point_box(dial.middle, _HUB_MM)
 
 
@@ -203,7 +232,7 @@ def _strut_wishes(dial: _Dial) -> Iterator[Wish]:
     """Strut and class letter beyond each arm, the one in question first."""
     for arm in sorted(dial.hub.arms, key=lambda arm: (arm.number != dial.arm, arm.number)):
         this = arm.number == dial.arm
-        at = dial.at(_ARM_MM - (0.5 if this else 0.0), arm.azimuth_deg)
+        at = dial.at(_ARM_MM - (0.5 if this else 0.0), dial.shown_deg[arm.number])
         toward = (at[0] - dial.middle[0], at[1] - dial.middle[1])
         text = f"{arm.strut} {dial.frame.strut(arm.strut).strut_class}"
         size = _LABEL_MM if len(text) <= _LONG_NAME else _SMALL_MM

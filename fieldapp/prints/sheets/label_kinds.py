@@ -7,6 +7,7 @@ from pathlib import Path
 
 from fieldapp.base.errors import PaperError
 from fieldapp.base.words import _
+from fieldapp.frame.arms import fanned_deg
 from fieldapp.frame.design import Design
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints import in_kit_language
@@ -182,8 +183,9 @@ def face_label(kit: Kit, part: Part, *, hexagon: bool) -> Label:
 def _spokes(kit: Kit, part: Part) -> Iterator[Spoke]:
     """The arms of a hub: of its place, or of a spare's class from its pattern's first arm."""
     if part.made_for is not None:
-        for arm in kit.frame.hub(part.made_for).arms:
-            yield Spoke(arm.azimuth_deg, str(arm.number), arm.strut)
+        arms = kit.frame.hub(part.made_for).arms
+        for arm, shown_deg in zip(arms, fanned_deg([arm.azimuth_deg for arm in arms]), strict=True):
+            yield Spoke(shown_deg, str(arm.number), arm.strut)
         return
     gaps_deg = next((c.gaps_deg for c in kit.frame.hub_classes if c.name == part.part_class), ())
     for index in range(len(gaps_deg)):

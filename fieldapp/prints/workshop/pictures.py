@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from fieldapp.base.numbers import decimal
 from fieldapp.base.words import _
+from fieldapp.frame.arms import fanned_deg
 from fieldapp.frame.design import Design
 from fieldapp.kit.hub_outline import at
 from fieldapp.kit.hub_sizes import HubSizes
@@ -65,7 +66,7 @@ def _body(blank: Blank, design: Design, sizes: HubSizes, *, scale: float) -> Ite
         yield Circle((0.0, 0.0), sizes.core_mm * scale, "standing", width_mm=0.5)
     else:
         yield Polygon(tuple(_scaled(flattened(outline(blank, sizes)), scale)), "standing", width_mm=0.5)
-    for angle, dip in zip(blank.arms_deg, blank.dips_deg, strict=True):
+    for angle, dip in zip(fanned_deg(blank.arms_deg), blank.dips_deg, strict=True):
         end = sizes.mouth_mm(dip)
         if not has_outline(blank, design):
             start, stop = _scaled([at(sizes.core_mm, 0.0, angle), at(end, 0.0, angle)], scale)
@@ -88,8 +89,8 @@ def _up(core_mm: float) -> Iterator[Item]:
 
 def _arm_words(blank: Blank, sizes: HubSizes, scale: float) -> Iterator[Item]:
     """Number and letter on each arm, its direction beyond it."""
-    for number, (angle, dip, letter) in enumerate(zip(blank.arms_deg, blank.dips_deg, blank.strut_classes,
-                                                      strict=True), start=1):
+    arms = zip(blank.arms_deg, fanned_deg(blank.arms_deg), blank.dips_deg, blank.strut_classes, strict=True)
+    for number, (true_deg, angle, dip, letter) in enumerate(arms, start=1):
         mouth, tip = sizes.mouth_mm(dip) * scale, sizes.length_mm(dip) * scale
         x, y = at(max(sizes.core_mm * scale + 3.0, mouth - 4.0), 0.0, angle)
         yield Circle((x, y), 0.55 * NUMBER_MM, "halo", filled=True)
@@ -99,12 +100,14 @@ def _arm_words(blank: Blank, sizes: HubSizes, scale: float) -> Iterator[Item]:
         side = math.sin(math.radians(angle))
         anchor: Anchor = "start" if side > 0.5 else "end" if side < -0.5 else "middle"
         x, y = at(max(tip, mouth + 6.0) + (1.6 if anchor != "middle" else 4.4), 0.0, angle)
-        yield Text((x, y + 1.2), decimal(angle, 2, "°"), "text", ANGLE_MM, anchor)
+        yield Text((x, y + 1.2), decimal(true_deg, 2, "°"), "text", ANGLE_MM, anchor)
 
 
 def _gap_words(blank: Blank, sizes: HubSizes, scale: float) -> Iterator[Item]:
     """The angle between every two neighbours."""
     half = sizes.width_mm * scale / 2
+    if fanned_deg(blank.arms_deg) != blank.arms_deg:
+        return                                          # drawn side by side: the angle between them is none to see
     for angle, gap in zip(blank.arms_deg, blank.gaps_deg, strict=True):
         room = (half + 6.6) / math.sin(math.radians(min(gap, 180.0)) / 2)
         x, y = at(max(room, sizes.core_mm * scale + 4.2), 0.0, angle + gap / 2)

@@ -3,6 +3,9 @@
 Counts of Schwedler and Kiewitt domes and the angles of polar zonohedra (Chilton & Coxeter 1963, from memory): computed
 when the sheet of sources was made. Mechanisms: Maxwell 1864 and Calladine 1978, m = 3 j - rank; a convex surface of
 triangles has none but the six of a body (Cauchy, Dehn). The 600-bar dome after Kaveh et al. 2022: rank 576, s 24, m 0.
+The dome of two layers: M. Rezaiee-Pajand, M. Ghalishooyan and M. Salehi-Ahmadabad, Structural Engineering and Mechanics
+48(6), 2013, problem 14, by a public text of its joints and bars: 391, 1470, 30 joints fixed. Its rings and bars are put
+down here as a formula; rank and states of self-stress are computed, 1470 - 3 * 361 = 387.
 """
 
 import math
@@ -12,7 +15,7 @@ import pytest
 
 from fieldapp.base.errors import DesignError
 from fieldapp.frame import build_frame
-from fieldapp.frame.design import Design, FrameSection
+from fieldapp.frame.design import Design, FrameSection, HubSection
 from fieldapp.frame.given.files import read_lines
 from fieldapp.frame.given.section import DrawingSection
 from fieldapp.frame.shape import strut_lengths
@@ -196,3 +199,60 @@ def test_the_dome_of_120_bars_is_rigid_and_a_bar_listed_twice_is_told(tmp_path):
     assert len(_built(given).strut_classes) == 7, "the groups into which its bars are put"
     with pytest.raises(DesignError, match=r"\(b\.1 to e\.0\) is drawn a second time"):
         _read(_dome_of_120(tmp_path / "frame.csv", BARS_OF_120 + " b'-e"), "in")
+
+
+TOP = ((13, 0.0), (11, 1.0), (9, 1.75), (7, 2.5), (5, 3.0), (3, 3.5), (1, 3.75))
+BOTTOM = ((12, -0.51), (10, 0.37), (8, 1.12), (6, 1.74), (4, 2.42), (2, 2.62))
+
+
+def _double_layer():
+    """Radius and height of the rings of both layers [m], those of the lower one half a turn of a sector further."""
+    names, nodes, struts = {}, [], []
+
+    def joint(*name, at):
+        names[name] = len(nodes)
+        nodes.append(at)
+
+    for layer, rings, shift in (("top", TOP, 0.0), ("low", BOTTOM, 0.5)):
+        for ring, (radius, height) in enumerate(rings):
+            for k in range(30):
+                turn = math.tau * (k + shift) / 30
+                joint(layer, ring, k, at=(radius * math.cos(turn), radius * math.sin(turn), height))
+    joint("crown", at=(0.0, 0.0, 3.88))
+
+    def bar(a, b):
+        struts.append((names[a], names[b]))
+
+    for k in range(30):
+        after = (k + 1) % 30
+        for ring in range(6):
+            low, top = ("low", ring, k), ("top", ring + 1, k)
+            bar(low, ("low", ring, after))
+            bar(top, ("top", ring + 1, after))
+            bar(top, ("top", ring, k))
+            for upper in (ring, ring + 1):
+                bar(low, ("top", upper, k))
+                bar(low, ("top", upper, after))
+            if ring:
+                bar(low, ("low", ring - 1, k))
+        bar(("top", 6, k), ("crown",))
+        bar(("low", 5, k), ("crown",))
+    return 1000.0 * np.array(nodes), np.array(struts)
+
+
+def test_a_published_dome_of_two_layers_is_stiff_and_a_frame_of_balls(tmp_path):
+    drawn, bars = _double_layer()
+    given, nodes, struts = _read(_written(tmp_path / "frame.csv", drawn, bars))
+    assert (len(nodes), len(struts)) == (391, 1470)
+    lengths = np.sort(strut_lengths(nodes, struts))
+    np.testing.assert_allclose(lengths, np.sort(strut_lengths(drawn, bars)), atol=1e-5)
+    fixed = np.array([math.hypot(*point[:2]) > 12_500 for point in nodes])
+    assert fixed.sum() == 30
+    rank = _rank(nodes, struts, fixed)
+    assert (rank, 3 * (~fixed).sum() - rank, len(struts) - rank) == (1083, 0, 387)
+    answers = {"seen_from": "above", "feet": tuple(point[0] for point, foot in zip(given.points, fixed, strict=True)
+                                                   if foot)}
+    frame = build_frame(Design(given=given, frame=FrameSection(file="frame.csv"), drawing=DrawingSection(**answers),
+                               hub=HubSection(joint="ball node", reach_mm=60.0)))
+    assert (len(frame.hubs), len(frame.struts), len(frame.level(1))) == (391, 1470, 30)
+    assert max(len(hub.arms) for hub in frame.hubs) == 60

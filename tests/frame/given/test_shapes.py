@@ -12,13 +12,18 @@ import pytest
 from click.testing import CliRunner
 
 from fieldapp.base.errors import DesignError
+from fieldapp.base.said import in_words
 from fieldapp.cli import main
 from fieldapp.frame import build_frame
+from fieldapp.frame.arms import fanned_deg
 from fieldapp.frame.design_file import read_design
 from fieldapp.frame.template import STARTER, design_text
 from fieldapp.kit import build_kit
+from fieldapp.kit.building import hindrances
 from fieldapp.kit.file import kit_text, read_kit, write_kit
+from fieldapp.kit.hub_sizes import nearest_deg
 from fieldapp.plan.order import level_order
+from fieldapp.prints.pictures.hub_dial import dial_spots
 from fieldapp.prints.pictures.plan_view import laid_open
 
 DRAWN = Path(__file__).parents[2] / "data" / "drawn"
@@ -71,6 +76,26 @@ def test_a_tower_of_plates_is_refused_with_its_reason(tmp_path):
     with pytest.raises(DesignError, match=r"S\d+ and S\d+ lie 0\.0° apart, one behind the other") as refused:
         build_frame(read_design(folder / "design.toml"))
     assert "stands 90° out of the plane of the hub" in str(refused.value)
+
+
+def test_a_tower_of_balls_is_numbered_with_what_is_nearer_first(tmp_path):
+    folder = _design(tmp_path, "tower", seen_from='"front"', joint='"ball node"', reach_mm="90")
+    frame = build_frame(read_design(folder / "design.toml"))
+    hub = next(hub for hub in frame.hubs if len({arm.azimuth_deg for arm in hub.arms}) < len(hub.arms))
+    for one, following in zip(hub.arms, hub.arms[1:], strict=False):
+        assert (one.azimuth_deg, one.dip_deg) < (following.azimuth_deg, following.dip_deg)
+    shown = fanned_deg([arm.azimuth_deg for arm in hub.arms])
+    apart = np.diff(sorted(shown), append=min(shown) + 360.0)
+    assert apart.min() > 15.0
+    assert len(set(dial_spots(frame, hub.name).values())) == len(hub.arms)
+
+
+def test_balls_have_room_for_all_their_struts_or_it_is_said(tmp_path):
+    kit = build_kit(read_design(_design(tmp_path, "grid", seen_from='"above"', joint='"ball node"', reach_mm="20",
+                                        outer_mm="42") / "design.toml"))
+    refused = [in_words(each.said) for each in hindrances(kit.design, kit.frame) if each.name == "touch"]
+    assert "want the same room where two of them are 59.9° apart. What would fit: hub.reach_mm = 36.5" in refused[0]
+    assert nearest_deg(kit.frame.hub_classes[0]) == pytest.approx(60.0, abs=0.1)
 
 
 def test_nothing_is_labelled_before_somebody_looked_at_the_picture(tmp_path):
