@@ -85,7 +85,7 @@ def duty_taken(draft: Draft, entry: Entry, data: DutyData) -> Said | None:
     first = next((duty.since for duty in draft.duties if _same(duty, data) and duty.holder == entry.holder), entry.at)
     kept = tuple(duty for duty in draft.duties if duty.holder != entry.holder
                  or not (_same(duty, data) or duty.what == data.what == "step"))
-    draft.duties = (*kept, Duty(data.what, data.at, entry.named, entry.holder, first, entry.at))
+    draft.duties = (*kept, Duty(data.what, data.at, entry.named, entry.holder, first, entry.at, data.team))
     return None
 
 

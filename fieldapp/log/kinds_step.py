@@ -35,5 +35,7 @@ class DutyData(Data):
 
     what: Literal["step", "hold"]
     at: PlaceName
+    team: Annotated[int, Field(ge=0, le=99)] = 0
+    """Team of whoever takes it, from 1; 0 if they did not say."""
     everyone: bool = False
     """Filled in by the rule: given back for all who have it."""

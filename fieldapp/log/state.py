@@ -181,6 +181,8 @@ class Duty:
     since: datetime
     renewed: datetime
     """When they last said so."""
+    team: int = 0
+    """From 1; 0 if they did not say."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from fieldapp.log.rules.terms import Admitted, Asked
 def duty_taken(asked: Asked, data: DutyData) -> Admitted | Refusal:
     """A step of the plan that is not done and that nobody else has; a hub that stands."""
     refusal = _no_step(asked, data) if data.what == "step" else _no_hold(asked, data)
-    return refusal or Admitted(place=data.at, data=DutyData(what=data.what, at=data.at))
+    return refusal or Admitted(place=data.at, data=DutyData(what=data.what, at=data.at, team=data.team))
 
 
 def duty_left(asked: Asked, data: DutyData) -> Admitted | Refusal:

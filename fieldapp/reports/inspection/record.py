@@ -75,6 +75,8 @@ class InspectionRecord:
     tags: tuple[BundleTag, ...]
     statement: tuple[Said, ...]
     """What is signed, sentence by sentence, with the counts filled in."""
+    not_scanned: tuple[str, ...]
+    """Parts that went in by step and whose label nobody has read since."""
     signatures: tuple[Said, ...]
     """What stands before each line to sign on: one for every inspector, one for whoever releases the kit."""
 
@@ -91,7 +93,9 @@ def inspection_record(state: State, checklist: Checklist) -> InspectionRecord | 
     frame = state.kit.design.frame
     return InspectionRecord(frame.name, frame.prefix, report.round, report, checklist.lines("hub"),
                             checklist.lines("strut"), unsound_parts(state), tuple(_tags(state, report)),
-                            tuple(_statement(report)), tuple(_signatures(report)))
+                            tuple(_statement(report)),
+                            tuple(part.id for part in state.all_parts() if state.parts[part.id].not_scanned),
+                            tuple(_signatures(report)))
 
 
 def record_csv(record: InspectionRecord) -> str:

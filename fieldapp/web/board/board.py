@@ -37,6 +37,8 @@ class DutyLine:
     since: str
     lapsed: bool
     """True if they did not say so again in time: nobody knows whether they still have it."""
+    team: int = 0
+    """0 if they did not say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +131,7 @@ def board_now() -> Board:
 
 def _duties(now: State, clock: datetime, what: str) -> tuple[DutyLine, ...]:
     """Those in hand first, then those that lapsed."""
-    return tuple(DutyLine(duty.at, in_words(duty.who), clock_words(duty.since, clock), gone)
+    return tuple(DutyLine(duty.at, in_words(duty.who), clock_words(duty.since, clock), gone, duty.team)
                  for gone, duties in ((False, in_hand(now, clock, what)), (True, lapsed(now, clock, what)))
                  for duty in duties)
 

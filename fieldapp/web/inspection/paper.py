@@ -9,13 +9,14 @@ from pathlib import Path
 from fieldapp.base.clock import date_words, utc_words
 from fieldapp.base.errors import KitError
 from fieldapp.base.numbers import shortest
-from fieldapp.base.said import in_words, say
+from fieldapp.base.said import in_words, listed, say
 from fieldapp.base.words import _
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.checklist import Check
 from fieldapp.kit.checklist_lines import item_said, look_said, source_said
 from fieldapp.kit.file import read_kit
 from fieldapp.kit.kit import Kit
+from fieldapp.kit.numbering import short_name
 from fieldapp.log.kinds import CheckItem
 from fieldapp.log.opening import logged_state
 from fieldapp.log.state import condition_said
@@ -29,6 +30,8 @@ from fieldapp.reports.parts import Unsound
 from fieldapp.reports.readiness import Readiness, folder_checklist
 from fieldapp.wording.counted import parts_words
 
+MOST_NOT_SCANNED = 40
+"""IDs that find room among the facts of the first page; of more the rest is counted."""
 SEEN = {"scanned": say("scanned"), "typed": say("typed")}
 
 RECORD, TABLE = "inspection-record.pdf", "inspection-record.csv"
@@ -72,6 +75,8 @@ def _facts(record: InspectionRecord) -> Iterator[tuple[str, str]]:
         _("{time} by {who}").format(time=utc_words(closed), who=in_words(report.closed_by))
     yield _("Inspectors"), "; ".join(_("{name}: {what}").format(name=in_words(one.who), what=parts_words(one.checked))
                                      for one in report.inspectors) or _("nobody yet")
+    if record.not_scanned:
+        yield _("By step, not scanned"), listed(map(short_name, record.not_scanned), most=MOST_NOT_SCANNED)
     yield _("List"), report.checklist or _("{hubs} lines for hubs, {struts} for struts").format(
         hubs=len(record.hub_checks), struts=len(record.strut_checks))
 

@@ -20,6 +20,7 @@ from fieldapp.reports.verdict import Sign
 from fieldapp.web.cards.part_view import class_name
 from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.wording.log import failed_items, item_words, line_said
+from fieldapp.wording.trust import not_scanned
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +89,8 @@ class RoundView:
     defects: tuple[DefectLine, ...]
     again: tuple[AgainLine, ...]
     """Seen in this round, but to be seen again."""
+    not_scanned: tuple[str, ...] = ()
+    """By step, their labels read by nobody since."""
 
     @property
     def left(self) -> int:
@@ -135,7 +138,8 @@ def round_view(state: State, report: RoundReport, *, own_box: str, again: Mappin
         missing=tuple(part.part for part in report.not_seen if part.missing), classes=_classes(state, report, waiting),
         boxes=tuple(_box(box, waiting, own_box=own_box) for box in report.boxes),
         inspectors=tuple(_inspector_words(report)), defects=tuple(map(_defect, unsound_parts(state))),
-        again=tuple(AgainLine(in_words(why.why), parts) for why, parts in by_reason(again)))
+        again=tuple(AgainLine(in_words(why.why), parts) for why, parts in by_reason(again)),
+        not_scanned=not_scanned(state, (part.id for part in state.all_parts())))
 
 
 def _classes(state: State, report: RoundReport, waiting: list[Unseen]) -> tuple[ClassLine, ...]:

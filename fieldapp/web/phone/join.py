@@ -14,7 +14,7 @@ from werkzeug.wrappers import Response
 from fieldapp.frame.site import SiteSection
 from fieldapp.kit.site_key import address_text, wifi_text
 from fieldapp.web.common.addresses import PHONES_OPEN
-from fieldapp.web.common.context import site
+from fieldapp.web.common.context import site, team, team_numbers
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.rights import asker, grant, may_write, opens, rights, take_away
 from labels.symbol import QUIET_ZONE, dark_runs, make_symbol
@@ -53,7 +53,8 @@ def leave() -> Response:
 @bp.get("/joined")
 def joined() -> str:
     """Welcome, and who are you?"""
-    return render_template("phone/joined.html", here="", back=_own_path(request.args.get("back", "")))
+    return render_template("phone/joined.html", here="", back=_own_path(request.args.get("back", "")),
+                           teams=team_numbers(), team=team())
 
 
 def join_page(problem: str = "", *, back: str = "") -> str:

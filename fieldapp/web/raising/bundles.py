@@ -12,11 +12,12 @@ from fieldapp.reports.raising import bundles
 from fieldapp.reports.standing.strike import Strike, strike
 from fieldapp.web.common.context import sender, site, state, tidy
 from fieldapp.web.common.forms import number_or_none
-from fieldapp.web.common.i18n import _
+from fieldapp.web.common.i18n import _, in_words
 from fieldapp.web.common.lookup import find_part
 from fieldapp.web.common.page import Shown, shown
 from fieldapp.web.common.rights import may_write
 from fieldapp.web.common.writing import refused, submit, wish, write_down
+from fieldapp.wording.trust import not_scanned, not_scanned_said
 
 bp = Blueprint("bundles", __name__)
 
@@ -64,8 +65,15 @@ def one() -> str | Response:
     others = heaps(state(), (part for part in out.progress.loose if part not in out.lying))
     return render_template("raising/bundle.html", name=name, inside=bundles(state()).get(name, ()), here="start",
                            heaps=lying, coming=coming, others=others,
+                           trusted=_trusted(bundles(state()).get(name, ())),
                            fills=may_write() and bool(lying or coming or others),
                            count=number_or_none(request.args.get("count", "")))
+
+
+def _trusted(inside: tuple[str, ...]) -> str:
+    """Which parts of a bundle nobody scanned; empty if none."""
+    said = not_scanned_said(not_scanned(state(), inside), most=MOST_PARTS)
+    return in_words(said) if said else ""
 
 
 @bp.post("/bundle")
@@ -113,6 +121,16 @@ class Heap:
 
     words: str
     parts: tuple[str, ...]
+    ticks: tuple["HeapPart", ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class HeapPart:
+    """One part to tick."""
+
+    id: str
+    unread: bool
+    """True if it went in by step and nobody read its label since."""
 
 
 def heaps(state: State, parts: Iterable[str]) -> tuple[Heap, ...]:
@@ -122,7 +140,8 @@ def heaps(state: State, parts: Iterable[str]) -> tuple[Heap, ...]:
         part = state.part(part_id)
         found.setdefault((part.kind, part.part_class), []).append(part_id)
     order = sorted(found, key=lambda key: (key[0] != "strut", key[1]))
-    return tuple(Heap(_words(*key), tuple(found[key])) for key in order)
+    return tuple(Heap(_words(*key), tuple(found[key]), tuple(
+        HeapPart(part, state.parts[part].not_scanned) for part in found[key])) for key in order)
 
 
 def _words(kind: str, part_class: str) -> str:

@@ -8,13 +8,14 @@ from werkzeug.wrappers import Response
 from fieldapp.log.duties import in_hand
 from fieldapp.log.entry import Refusal
 from fieldapp.plan.plan import Step
-from fieldapp.reports.raising.handing import handed
+from fieldapp.reports.raising.handing import Asker, handed
 from fieldapp.reports.verdict import steps_now
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.holding import asking
 from fieldapp.web.cards.step_view import step_card, title
-from fieldapp.web.common.context import site, standing
+from fieldapp.web.common.context import site, standing, team
 from fieldapp.web.common.i18n import _, in_words
+from fieldapp.web.common.offers import offers
 from fieldapp.web.common.writing import gone_back, refused, submit, wish, write_down
 
 bp = Blueprint("step", __name__)
@@ -64,7 +65,7 @@ def duty(name: str, act: str) -> Response | tuple[str, int]:
     step = _step(name)
     kind = "duty_taken" if act == "take" else "duty_left"
     back = url_for("step.page", name=step.places[0]) if act == "take" else url_for("start.page")
-    return write_down(wish(kind, data={"what": "step", "at": step.places[0]}), back)
+    return write_down(wish(kind, data={"what": "step", "at": step.places[0], "team": team()}), back)
 
 
 @bp.get("/step/<name>/<act>")
@@ -81,13 +82,16 @@ def hold(name: str, act: str) -> Response | tuple[str, int]:
     kind = "duty_taken" if act == "take" else "duty_left"
     back = request.form.get("back", "")
     to = url_for("step.page", name=back) if back in site().plan.step_of else url_for("start.page")
-    return write_down(wish(kind, data={"what": "hold", "at": name.upper()}), to)
+    return write_down(wish(kind, data={"what": "hold", "at": name.upper(), "team": team()}), to)
 
 
 def next_step() -> str | None:
-    """First place of the step that this phone should do next; None if there is none."""
-    who = asking()
-    return handed(open_steps(), site().book.state, who.now, who.holder)
+    """First place of the step that this phone should do next, of its team first; None if there is none."""
+    who, teams = asking(), site().kit.design.crew.teams
+    found = handed(open_steps(), site().book.state, who.now, Asker(who.holder, team(), teams),
+                   elsewhere=offers().elsewhere(who.holder, who.now))
+    offers().note(who.holder, found, who.now)
+    return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from fieldapp.web.cards.fitness import against_start
 from fieldapp.web.cards.gust import gust_words
 from fieldapp.web.cards.holding import holds_now
 from fieldapp.web.cards.place_view import dial_arms
-from fieldapp.web.common import alarm, i18n, page, practice, rights
+from fieldapp.web.common import alarm, i18n, offers, page, practice, rights
 from fieldapp.web.common.addresses import site_address
 from fieldapp.web.common.beside import EXTENSION as BESIDE
 from fieldapp.web.common.beside import Beside
@@ -100,6 +100,7 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     security.guard(app, {printed})
     rights.install(app, held or rights.Rights(), join.not_joined)
     practice.install(app)
+    offers.install(app)
     errors.install(app)
     remember_phones(app)
     for blueprint in PAGES:

@@ -8,10 +8,15 @@ from fieldapp.frame.design import Design
 from fieldapp.kit import build_kit
 from fieldapp.log.entry import Entry
 from fieldapp.log.fold import fold
-from fieldapp.reports.raising.handing import AT_WORK, handed
+from fieldapp.reports.raising import handing
+from fieldapp.reports.raising.handing import AT_WORK, Asker
 
 NOW = datetime(2026, 9, 12, 10, 14, tzinfo=UTC)
 STEPS = ("H01", "H02", "H03")
+
+
+def handed(steps, state, now, phone, **others):
+    return handing.handed(steps, state, now, Asker(phone), **others)
 
 
 @pytest.fixture
@@ -41,3 +46,13 @@ def test_phones_at_work_without_a_step_are_offered_different_ones(state):
                 ("b", "duty_left", "H08", 1))
     assert [handed(STEPS, now, NOW, phone) for phone in "abc"] == ["H01", "H02", "H03"]
     assert [handed(STEPS, now, NOW + AT_WORK, phone) for phone in "abc"] == ["H01"] * 3, "all have gone home"
+
+
+def test_a_team_gets_of_its_own_run_and_what_another_phone_was_shown_last_goes_to_nobody_else(state):
+    now = state()
+    teams = [handing.handed(STEPS, now, NOW, Asker("a", team, 3)) for team in (1, 2, 3)]
+    assert teams == list(STEPS)
+    taken = state(("b", "duty_taken", "H02", 1))
+    assert handing.handed(STEPS, taken, NOW, Asker("a", 2, 3)) == "H01", "its own run is in hand: help beside it"
+    assert handed(STEPS, now, NOW, "a", elsewhere={"H01"}) == "H02"
+    assert handed(STEPS, now, NOW, "a", elsewhere={"H01", "H02", "H03"}) == "H01", "rather the same than none"

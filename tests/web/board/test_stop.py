@@ -46,12 +46,12 @@ def test_the_board_shows_what_is_in_hand_what_is_broken_and_the_wind(phone, book
     raised(3)
     hub = kit.by_place["H01"].id
     for number, (kind, part, data) in enumerate([
-            ("duty_taken", None, {"what": "hold", "at": "H01"}), ("wind_read", None, {"gust_m_s": 0.4}),
+            ("duty_taken", None, {"what": "hold", "at": "H01", "team": 2}), ("wind_read", None, {"gust_m_s": 0.4}),
             ("damaged", hub, {"what": "arm_cracked", "arm": 2, "severity": "bad"})]):
         phone.post("/api/entries", json={"entries": [{"key": f"key-of-board-entry-{number}", "kind": kind,
                                                       "part": part, "who": "crew 1", "data": data}]})
     words = phone.words("/board")
-    assert "H01 crew 1, since 10:14" in words
+    assert "H01 crew 1 (team 2), since 10:14" in words
     assert "Last gust read: 0.4 m/s, 10:14, crew 1." in words
     assert re.search(r"Open damage H01 .*cracked.* sits at H01", words)
 

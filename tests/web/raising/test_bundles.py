@@ -5,6 +5,7 @@ from collections.abc import Callable
 from flask.testing import FlaskClient
 
 from fieldapp.log.book import SiteBook
+from fieldapp.plan.plan import Plan
 
 Raised = Callable[[int], None]
 
@@ -25,6 +26,29 @@ def test_ticked_parts_go_in_once_and_wet_ones_are_watched(phone: FlaskClient, ch
     page = phone.words("/bundles")
     assert "2 parts · 2 to dry" in page
     assert "Still out: 3 parts" in page
+
+
+def test_what_went_in_by_step_and_was_not_scanned_is_said_of_bundles_rounds_and_on_the_record(
+        phone: FlaskClient, chief: FlaskClient, book: SiteBook, plan: Plan) -> None:
+    from fieldapp.kit.checklist_defaults import default_checks
+    from fieldapp.reports.inspection.record import inspection_record
+    from fieldapp.web.inspection.paper import record_sheets
+
+    chief.press("/raise", "/raise/start", name="Harvest week")
+    first = plan.steps[0].places[0]
+    hub = book.state.allocation[first]
+    phone.press(f"/step/{first}", f"/step/{first}", **{"in": f"{first} {hub}"})
+    chief.press("/raise/strike", "/raise/strike")
+    phone.press(f"/P/{hub}", f"/P/{hub}/taken-down", sure="yes")
+    assert f"{first} · not scanned" in phone.words("/bundle?name=A1")
+    phone.post("/bundle", data={"key": phone.key("/bundle?name=A1"), "name": "A1", "part": [hub], "came_in": ["dry"]})
+    assert f"By step, not scanned: {first}. Read their labels." in phone.words("/bundle?name=A1")
+    chief.press("/raise", "/raise/end")
+    chief.press("/inspect/round", "/inspect/round/open", name="Spring")
+    assert f"By step, not scanned: 1 {hub.split('-')[1]}" in phone.words("/inspect")
+    record = inspection_record(book.state, default_checks(book.site.kit.design))
+    assert record is not None
+    assert ("By step, not scanned", first) in record_sheets(record).facts
 
 
 def test_a_part_that_came_out_asks_for_its_bundle_and_what_stands_is_not_among_the_loose(

@@ -64,6 +64,21 @@ def test_a_step_in_hand_is_shown_to_others_who_get_another(phone, other_phone, r
     assert "I take it" in other_phone.words(f"/step/{mine}")
 
 
+def test_phones_that_wrote_nothing_get_different_steps_and_a_team_gets_its_own_run(app, raised, plan, book):
+    raised(5)
+    from fieldapp.web.raising.steps import open_steps
+
+    with app.test_request_context():
+        opened = open_steps()
+    phones = [app.test_client() for _step in opened]
+    for phone in phones:
+        phone.get("/find")          # the first page brings the cookie
+    assert sorted(phone.get("/step").location for phone in phones) == sorted(f"/step/{name}" for name in opened)
+    phones[0].post("/me", data={"who": "crew 1", "team": "2", "theme": "auto"})
+    assert phones[0].get("/step").location == f"/step/{opened[-1]}"
+    assert "Your team" in phones[1].get("/joined").text, "asked at joining"
+
+
 def test_whoever_holds_a_hub_is_asked_anew_and_the_chief_is_told(phone, other_phone, raised, plan, app, book):
     raised(22)
     from fieldapp.web.cards.holding import ASKS_BEFORE
