@@ -3,11 +3,12 @@
 A stage that does not stand makes the matrix singular; the factorisation itself is the test.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 
 SMALLEST_PIVOT = 1e-11
 """Pivot ÷ diagonal below which a degree of freedom counts as free [1]. The floppiest stages that stand keep above 1e-8,
@@ -59,12 +60,40 @@ def band_of(matrices: FloatArray, dofs: IntArray, size: int) -> FloatArray:
     size : int
         Rows of the sum.
     """
+    kept, flat, height = _places(dofs, size)
+    return np.asarray(np.bincount(flat, weights=matrices[kept], minlength=height * size).reshape(height, size))
+
+
+def _places(dofs: IntArray, size: int) -> tuple[BoolArray, IntArray, int]:
+    """(m, k, k) which entries of small matrices are in the lower band, where in it, and how high it is."""
     rows, columns = np.broadcast_arrays(dofs[:, :, None], dofs[:, None, :])  # (matrix, row, column)
     kept = (columns >= 0) & (rows >= columns)
     row, column = rows[kept], columns[kept]
     height = int((row - column).max(initial=0)) + 1
-    flat = np.bincount((row - column) * size + column, weights=matrices[kept], minlength=height * size)
-    return np.asarray(flat.reshape(height, size))
+    return kept, (row - column) * size + column, height
+
+
+class BandSums:
+    """The lower band of a fixed part and of small matrices of which each has a factor, made ready for many factors."""
+
+    def __init__(self, fixed: FloatArray, matrices: Sequence[FloatArray], dofs: IntArray) -> None:
+        """As `band_of`: the band of the fixed part, and some sets of (m, k, k) matrices at the same rows."""
+        from scipy.sparse import csc_array  # here: scipy would slow the start of the server
+
+        kept, flat, height = _places(dofs, fixed.shape[1])
+        self._shape = (max(height, len(fixed)), fixed.shape[1])
+        self._fixed = np.zeros(self._shape)
+        self._fixed[:len(fixed)] = fixed
+        begins = np.r_[0, np.cumsum(kept.sum(axis=(1, 2)))]
+        shape = (self._fixed.size, len(dofs))
+        self._parts = [csc_array((each[kept], flat, begins), shape=shape) for each in matrices]
+
+    def at(self, factors: FloatArray) -> FloatArray:
+        """(bandwidth + 1, size) the band, with (m, sets) factors of the matrices."""
+        total = self._fixed.ravel()
+        for part, factor in zip(self._parts, factors.T, strict=True):
+            total = total + part @ factor
+        return np.asarray(total.reshape(self._shape))
 
 
 def cholesky(lower: FloatArray) -> Band | None:

@@ -94,11 +94,25 @@ def cut(of: Solved, found: Grown) -> Grown:
         ends = weight_n + part * (found.tension_n[case] - weight_n)
         if fits(ends.min(axis=0)):
             continue
-        share, there = min(((_largest_share(fits, weight_n, one), one) for one in ends), key=lambda part: part[0])
+        share, there = _first_to_end(fits, weight_n, ends)
         if share < 1.0:
             factor[case] = share * cap if share > 0 else 0.0
             governs[case] = buckling_under(of.first_ready, there)
     return replace(found, factor=factor, governs=tuple(governs))
+
+
+def _first_to_end(fits: Callable[[FloatArray], bool], start: FloatArray, ends: FloatArray
+                  ) -> tuple[float, FloatArray]:
+    """The least of the largest shares on the ways from start to each of the ends, and which end that is.
+
+    Ways are halved alike, so that one which fits where another ends does not end before it.
+    """
+    share, there = 1.0, ends[0]
+    for end in ends:
+        if share == 1.0 or not fits(start + share * (end - start)):
+            found = _largest_share(fits, start, end)
+            share, there = (found, end) if found < share else (share, there)
+    return share, there
 
 
 def _largest_share(fits: Callable[[FloatArray], bool], start: FloatArray, end: FloatArray) -> float:

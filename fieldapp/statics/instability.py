@@ -94,6 +94,8 @@ def _springs(row: IntArray, lower: FloatArray, shapes: FloatArray) -> Spins:
 
 def with_springs(row: IntArray, lower: FloatArray, spins: Spins) -> FloatArray:
     """The band with springs added."""
+    if not len(spins.hubs):
+        return lower
     more = banded.band_of(spins.matrices, row[spins.hubs, 3:], lower.shape[1])
     stiffer = lower.copy()
     stiffer[:len(more)] += more

@@ -5,6 +5,7 @@ Hubs that are not in the stage have zeros.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -31,9 +32,9 @@ RESIDUAL = 1e-7
 Source: our choice (S7). Test: tests/statics/test_stiffness.py"""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Factored:
-    """A stage ready to be solved."""
+    """A stage ready to be solved. Not slotted: what loads soften is kept in the instance once asked for."""
 
     stage: Stage
     row: IntArray
@@ -117,9 +118,15 @@ class Factored:
         axial = axial_terms(self.stage, tension_n) * np.array([hubs, 1.0])
         if not np.isfinite(axial).all():
             return False
-        lower = banded.band_of(_strut_matrices(self.stage, axial), _strut_rows(self.stage, self.row),
-                               self.band.lower.shape[1])
-        return banded.cholesky(with_springs(self.row, lower, self.spins)) is not None
+        return banded.cholesky(self._softened.at(axial)) is not None
+
+    @cached_property
+    def _softened(self) -> banded.BandSums:
+        """The stiffness of first order with springs, and what axial forces and their squares add to it."""
+        model, struts, size = self.stage.model, self.stage.struts, self.band.lower.shape[1]
+        rows = _strut_rows(self.stage, self.row)
+        first = with_springs(self.row, banded.band_of(model.stiffness[struts], rows, size), self.spins)
+        return banded.BandSums(first, (model.geometric_stiffness[struts], model.second_stiffness[struts]), rows)
 
     def at_hubs(self, ends_n: FloatArray) -> FloatArray:
         """(k, n, 6) sums at the hubs of strut end forces, (struts, 12, k)."""

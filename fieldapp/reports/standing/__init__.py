@@ -18,10 +18,10 @@ from fieldapp.plan.onsite import fitted_on, resting_now
 from fieldapp.reports.parts.own_numbers import OwnNumbers, own_numbers
 from fieldapp.reports.raising.pegs import unpegged
 from fieldapp.reports.standing.records import BREAKS_AT, Hold, HubUtilisation, LooseEnd, Standing
-from fieldapp.reports.standing.stage import Judging, borne, judged
+from fieldapp.reports.standing.stage import Judging, borne, gives_way, judged
 
-__all__ = ["BREAKS_AT", "Hold", "HubUtilisation", "LooseEnd", "Standing", "bearing", "judging_of", "last_placed",
-           "standing", "weakened_case"]
+__all__ = ["BREAKS_AT", "Hold", "HubUtilisation", "LooseEnd", "Standing", "bearing", "clears", "judging_of",
+           "last_placed", "standing", "weakened_case"]
 
 
 def standing(site: Setting, state: State, *, held: Iterable[str] = (), near: Iterable[str] | None = None
@@ -59,6 +59,11 @@ def bearing(site: Setting, state: State, *, held: Iterable[str] = (), near: Iter
     Many stages are asked about at once, all that may come next: each costs a part of `standing`, and says the same.
     """
     return _asked(_bearing, site, state, tuple(held), near)
+
+
+def clears(site: Setting, state: State) -> bool:
+    """True if `bearing` says "clear" of it: for less, where nothing else is asked."""
+    return _gives_way(site.kit, judging_of(site, state, near=_near_damage(site.kit.frame, state)))
 
 
 def _asked(answer: Callable[[Kit, Judging], Standing], site: Setting, state: State, held: tuple[str, ...],
@@ -111,6 +116,11 @@ def _answer(kit: Kit, by: Judging) -> Standing:
 @remembered(256, by=lambda kit, by: (kit.design, by))
 def _bearing(kit: Kit, by: Judging) -> Standing:
     return borne(weakened_case(case_of(kit), by.own), by)
+
+
+@remembered(512, by=lambda kit, by: (kit.design, by))
+def _gives_way(kit: Kit, by: Judging) -> bool:
+    return gives_way(weakened_case(case_of(kit), by.own), by)
 
 
 def weakened_case(case: Case, own: OwnNumbers) -> Case:

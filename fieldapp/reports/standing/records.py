@@ -18,6 +18,15 @@ Source: definition of the design value, EN 1990 6.4.2, as in Steel Buildings in 
 Test: tests/reports/standing/test_standing.py"""
 
 
+def breaks_at(bears: Limit) -> bool:
+    """True if an arm, a tube or the whole of what bears so many times its design weight gives way under it."""
+    return _use(bears) > BREAKS_AT
+
+
+def _use(bears: Limit) -> float:
+    return 1.0 / bears.value if bears.value > 0 else np.inf
+
+
 @dataclass(frozen=True, slots=True)
 class Hold:
     """A hub that somebody or a prop must hold now."""
@@ -95,12 +104,12 @@ class Standing:
     @property
     def breaks(self) -> bool:
         """True if an arm, a tube or the whole of it gives way under 1.35 × weight."""
-        return self.worst_utilisation > BREAKS_AT
+        return breaks_at(self.bears)
 
     @property
     def worst_utilisation(self) -> float:
         """Share of what gives way first under 1.35 × weight; infinite if it does not stand."""
-        return 1.0 / self.bears.value if self.bears.value > 0 else np.inf
+        return _use(self.bears)
 
     @property
     def wind(self) -> WindLimit | None:

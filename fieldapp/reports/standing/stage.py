@@ -6,6 +6,7 @@ from typing import Protocol
 
 import numpy as np
 
+from fieldapp.base.remembered import remembered
 from fieldapp.base.units import newton_from_kg
 from fieldapp.plan.case import Case
 from fieldapp.plan.limits import limits_now
@@ -14,7 +15,7 @@ from fieldapp.plan.onsite import Resting
 from fieldapp.plan.reach import reach
 from fieldapp.plan.stages import Fitted, StageAnalysis, analysis
 from fieldapp.reports.parts.own_numbers import OwnNumbers
-from fieldapp.reports.standing.records import Hold, HubUtilisation, LooseEnd, Standing
+from fieldapp.reports.standing.records import Hold, HubUtilisation, LooseEnd, Standing, breaks_at
 from fieldapp.statics.governs import Limit
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Unstable
@@ -50,8 +51,7 @@ def judged(case: Case, by: Judging, limits: LimitsOf = limits_now) -> Standing:
     limits : callable, optional
         What else is told of it besides whether it stands and what it bears.
     """
-    whole = analysis(case, by.fitted)
-    alone, in_hand = _without_what_is_in_hand(whole)
+    whole, alone, in_hand = _taken_apart(case, by.fitted)
     picked_up = tuple(_picked_up(by, whole, hub) for hub in in_hand if hub in case.frame.hub_index)
     all_in = Standing(by.fitted.hubs, by.fitted.struts, in_hand, holds=picked_up,
                       lean_n=case.design.crew.push_n, tested=not is_untested(case.design))
@@ -63,10 +63,26 @@ def borne(case: Case, by: Judging) -> Standing:
     return judged(case, by, lambda stage, *, alone: ())
 
 
+def gives_way(case: Case, by: Judging) -> bool:
+    """True if the same must be cleared: it stands not even with its holds held, or its weight alone is too much.
+
+    Holds are looked for only where it does not stand without, so that this costs a part of `borne`, and says the same.
+    """
+    _whole, alone, _in_hand = _taken_apart(case, by.fitted)
+    if not alone.fitted.hubs:
+        return False
+    stage = alone if alone.stands else analysis(case, _with_held(alone.fitted, _holds_of(by, alone)))
+    return not isinstance(stage.alone, Solved) or breaks_at(stage.verdict)
+
+
+def _holds_of(by: Judging, alone: StageAnalysis) -> tuple[str, ...]:
+    """What must be held for it to stand, or steadied where arms alone keep it."""
+    return _holds(alone, tuple(hub for hub in by.resting.holds if hub in alone.fitted.hubs), by.near)
+
+
 def _stage(by: Judging, alone: StageAnalysis, all_in: Standing, limits: LimitsOf) -> Standing:
     """What is not in hand, on what it rests; with its holds held if it does not stand alone."""
-    fitted, resting = alone.fitted, by.resting
-    holds = _holds(alone, tuple(hub for hub in resting.holds if hub in fitted.hubs), by.near)
+    fitted, holds = alone.fitted, _holds_of(by, alone)
     stage = alone if alone.stands else analysis(alone.case, _with_held(fitted, holds))
     told = _told(by, stage, (*fitted.held, *holds))
     return replace(
@@ -79,9 +95,13 @@ def _stage(by: Judging, alone: StageAnalysis, all_in: Standing, limits: LimitsOf
         limits=limits(stage, alone=alone.stands))
 
 
-def _without_what_is_in_hand(whole: StageAnalysis) -> tuple[StageAnalysis, tuple[str, ...]]:
-    """The stage of what is tied or supported, and the places that are neither."""
-    frame, fitted = whole.case.frame, whole.fitted
+@remembered(4, by=lambda case, fitted: (case, fitted))
+def _taken_apart(case: Case, fitted: Fitted) -> tuple[StageAnalysis, StageAnalysis, tuple[str, ...]]:
+    """All of it, the stage of what is tied or supported, and the places that are neither.
+
+    Kept: what one question found out serves the next one about the same moment.
+    """
+    whole, frame = analysis(case, fitted), case.frame
     kept = {*fitted.stands_on, *fitted.carried_at, *fitted.held}
     for strut in whole.tied:
         kept |= {frame.strut(strut).end_1.hub, frame.strut(strut).end_2.hub}
@@ -90,7 +110,7 @@ def _without_what_is_in_hand(whole: StageAnalysis) -> tuple[StageAnalysis, tuple
         fitted, hubs=tuple(hub for hub in fitted.hubs if hub in kept),
         last=tuple(hub for hub in fitted.last if hub in kept))) if loose_hubs else whole
     carried = {*rest.tied, *(strut for strut, _ in rest.loose)}
-    return rest, (*loose_hubs, *(strut for strut in fitted.struts if strut not in carried))
+    return whole, rest, (*loose_hubs, *(strut for strut in fitted.struts if strut not in carried))
 
 
 def _picked_up(by: Judging, whole: StageAnalysis, hub: str) -> Hold:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Step
-from fieldapp.reports.standing import Standing, bearing
+from fieldapp.reports.standing import Standing, bearing, clears
 from fieldapp.reports.standing.strike import last_steps
 from fieldapp.reports.verdict.everybody import NOT_SO
 from fieldapp.reports.verdict.going_in import sign_of
@@ -25,6 +25,13 @@ def place_out(site: Setting, state: State, place: str) -> Verdict:
     if step is not None and state.is_fitted(step.hub) and not site.kit.frame.hub(step.hub).on_ground:
         hands = replace(hands, in_hand=tuple(dict.fromkeys((step.hub, *hands.in_hand))))
     return Verdict(place, state.last_number, sign_of(first), "out", (place,), first, hands, now=now, after=after)
+
+
+def may_come_out(site: Setting, state: State, place: str) -> bool:
+    """True if `place_out` says now of a place of the plan: for less, where nothing else is asked."""
+    step = site.plan.step_for(place)
+    return not _first(site, state, place, step) and not clears(site, state.if_empty((place,))) \
+        and not clears(site, state.if_empty(step.places))
 
 
 def _first(site: Setting, state: State, place: str, step: Step | None) -> tuple[First, ...]:
@@ -63,7 +70,7 @@ def _stands(site: Setting, state: State, step: Step | None, after: Standing) -> 
     """True if what is left stands with its holds held, and so without the whole step."""
     if after.verdict == "clear":
         return False
-    return step is None or bearing(site, state.if_empty(step.places)).verdict != "clear"
+    return step is None or not clears(site, state.if_empty(step.places))
 
 
 def hands_out(now: Standing, after: Standing, places: tuple[str, ...]) -> Hands:

@@ -7,7 +7,7 @@ from fieldapp.log.state import State
 from fieldapp.plan.plan import Step
 from fieldapp.reports.raising.lifts import LiftOrder, next_lift
 from fieldapp.reports.raising.pegs import pegs_first
-from fieldapp.reports.standing import Standing, bearing
+from fieldapp.reports.standing import Standing, bearing, clears
 from fieldapp.reports.verdict.below import is_sound_at, need_at
 from fieldapp.reports.verdict.everybody import NOT_SO, first_for
 from fieldapp.reports.verdict.record import First, Hands, Sign, Verdict
@@ -61,7 +61,7 @@ def _before_lift(site: Setting, state: State, place: str) -> Iterator[str]:
 
 def _bears(site: Setting, state: State, step: Step, after: Standing) -> bool:
     """True if what stands with the place filled bears its weight with its holds held, and so with its whole step."""
-    return after.verdict != "clear" and bearing(site, filled(state, step.places)).verdict != "clear"
+    return after.verdict != "clear" and not clears(site, filled(state, step.places))
 
 
 def filled(state: State, places: Iterable[str]) -> State:

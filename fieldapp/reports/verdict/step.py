@@ -7,8 +7,8 @@ from fieldapp.base.remembered import remembered
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Step
-from fieldapp.reports.standing import bearing
-from fieldapp.reports.verdict.coming_out import carried, hands_out
+from fieldapp.reports.standing import bearing, clears
+from fieldapp.reports.verdict.coming_out import carried, hands_out, may_come_out
 from fieldapp.reports.verdict.going_in import filled, hands_in
 from fieldapp.reports.verdict.place import place_verdict
 from fieldapp.reports.verdict.record import First, Hands, Sign, Verdict
@@ -52,10 +52,10 @@ def step_alone(site: Setting, state: State, step: Step) -> Verdict:
     places = _coming_out(site, state, step)
     if not places:
         return Verdict(step.hub, state.last_number, "empty", now=bearing(site, state))
-    begins = alone(site, state, places[0])
-    if begins.may:
+    if may_come_out(site, state, places[0]):
+        begins = Verdict(places[0], state.last_number, "now", "out", places[:1], now=bearing(site, state))
         return _with_hands(site, state, step, [begins], places)
-    return _of_places(site, state, step, [begins, *(alone(site, state, place) for place in places[1:])])
+    return _of_places(site, state, step, [alone(site, state, place) for place in places])
 
 
 def _of_places(site: Setting, state: State, step: Step, verdicts: list[Verdict]) -> Verdict:
@@ -82,7 +82,7 @@ def _coming_out(site: Setting, state: State, step: Step) -> tuple[str, ...]:
 
 
 def _bears_all_the_way(site: Setting, state: State, places: tuple[str, ...]) -> bool:
-    return all(bearing(site, state.if_empty(places[:count])).verdict != "clear" for count in range(1, len(places)))
+    return all(not clears(site, state.if_empty(places[:count])) for count in range(1, len(places)))
 
 
 def _with_hands(site: Setting, state: State, step: Step, verdicts: list[Verdict], places: tuple[str, ...]) -> Verdict:

@@ -6,7 +6,7 @@ from fieldapp.base.remembered import remembered
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Step
-from fieldapp.reports.standing import bearing
+from fieldapp.reports.standing import clears
 from fieldapp.reports.standing.strike import last_steps
 from fieldapp.reports.verdict.coming_out import place_out
 from fieldapp.reports.verdict.going_in import filled, place_in
@@ -32,7 +32,7 @@ def steps_together(site: Setting, state: State) -> tuple[Step, ...]:
     for step in steps:
         if any(state.is_fitted(place) == striking and alone(site, state, place).may for place in step.places):
             more = change(whole, step)
-            if bearing(site, more).verdict != "clear":
+            if not clears(site, more):
                 found.append(step)
                 whole = more
     return tuple(found)

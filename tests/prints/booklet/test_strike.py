@@ -70,9 +70,9 @@ def test_what_would_break_must_not_come_out(kit):
 def test_struts_come_before_their_hub_where_hanging_they_would_be_too_much(kit, monkeypatch):
     plan = judged(kit, "ring by ring")
     last = plan.steps[-1]
-    bears = steps.bearing
-    monkeypatch.setattr(steps, "bearing", lambda site, state: replace(
-        bears(site, state), stands_held=last.hub in state.fitted or not set(last.places) & set(state.fitted)))
+    clears = steps.clears
+    monkeypatch.setattr(steps, "clears", lambda site, state: clears(site, state) or (
+        last.hub not in state.fitted and bool(set(last.places) & set(state.fitted))))
     places = planned_strike(kit, plan)[last.number].places
     assert places[-1] == last.hub
     assert sorted(places) == sorted(last.places)

@@ -142,9 +142,8 @@ def test_what_would_be_too_much_with_the_others_waits_for_them(frames, monkeypat
     one, other = (site.plan.steps[number - 1] for number in steps_now(site, state)[:2])
     place = next(place for place in other.sequence if verdict_of(site, state, place).may)
     both = {*one.places, *other.places}
-    bears = together.bearing
-    monkeypatch.setattr(together, "bearing", lambda site, state: replace(
-        bears(site, state), stands_held=not both <= set(state.fitted)))
+    clears = together.clears
+    monkeypatch.setattr(together, "clears", lambda site, state: both <= set(state.fitted) or clears(site, state))
     told = replace(state, last_number=7)      # asked anew
     assert one.number in steps_now(site, told)
     assert other.number not in steps_now(site, told)
