@@ -31,8 +31,9 @@ def foot_demands(stage: StageAnalysis, number: int) -> tuple[FootDemand, ...]:
     Source: (P16). Test: tests/plan/test_pegging.py
     """
     feet = _feet(stage)
-    return tuple(_quiet(number, foot) for foot in stage.feet) if feet is None else \
-        feet_table(feet, str(number), PEG_GUST_M_S)
+    if feet is None:
+        return tuple(_quiet(number, foot) for foot in stage.feet)
+    return tuple(sorted(feet_table(feet, str(number), PEG_GUST_M_S), key=lambda one: one.foot))
 
 
 def needs_pegs(stage: StageAnalysis, demands: Iterable[FootDemand]) -> bool:
@@ -99,7 +100,7 @@ def _feet(stage: StageAnalysis) -> Feet | None:
     if stage.fitted.carried_at or not isinstance(answer, Solved):
         return None
     carries = {stage.case.model.hub_names[int(hub)] for hub in answer.stage.ends.ravel()}
-    feet = [foot for foot in stage.feet if foot in carries]
+    feet = [foot for foot in stage.fitted.stands_on if foot in carries and foot in stage.feet]
     return feet_of(answer, footing_of(stage.case.design.ground, feet)) if feet else None
 
 

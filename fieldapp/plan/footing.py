@@ -30,6 +30,11 @@ def footing_of(ground: GroundSection, feet: Sequence[str], held: Collection[str]
         ballast_n=dict.fromkeys(here, GAMMA_G_HOLDING * ground.ballast_n))
 
 
+def can_hold(ground: GroundSection) -> bool:
+    """True if what holds feet, as the design has it, counts for anything."""
+    return max(ground.peg_up_n, ground.peg_sideways_n, ground.ballast_n) > 0.0
+
+
 def ballast_needed_n(ground: GroundSection, up_n: float, sideways_n: float) -> float:
     """Weight to lay on a foot so that it neither lifts nor slides [N]; infinite where it slides whatever it weighs.
 

@@ -22,7 +22,7 @@ from fieldapp.plan.compare import (
     way_report,
 )
 from fieldapp.plan.doorway import places_left_out
-from fieldapp.plan.judge import Judged, breaks_somewhere, judge, wind_limits
+from fieldapp.plan.judge import Judged, breaks_somewhere, judge, uses_more_somewhere, wind_limits
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import way_names, way_outlines, with_holds
 from fieldapp.plan.soft_joints import help_for_joints
@@ -163,6 +163,9 @@ def _first_that_stands(case: Case) -> WayReport:
         if not way.held:
             orders = with_holds(case.kit, way.orders)
             heapq.heappush(waiting, _Waiting(_rank(case, orders[:1]), way.number, held=True, orders=orders))
+        elif broken and all(uses_more_somewhere(case, plan, min(report.judged.worst.worst for _, report in broken))
+                            for plan in way.orders):
+            continue                    # worse than one that breaks less
         elif broken and all(breaks_somewhere(case, plan) for plan in way.orders):
             broken.append((way.number, way_report(case.kit, judged_orders(case, way.orders, depth="weight"))))
         else:

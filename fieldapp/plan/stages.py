@@ -128,7 +128,7 @@ class StageAnalysis:
     def weight_utilisation(self) -> limits.ArmUtilisation:
         """Largest arm utilisation under its weight as it is; infinite if not even the holds make it stand."""
         if isinstance(self.solved, Unstable):
-            return limits.ArmUtilisation(np.inf, "", _first(self.solved.hubs), at_root=True)
+            return limits.ArmUtilisation(np.inf, "", next(iter(self.solved.hubs), ""), at_root=True)
         return limits.weight_utilisation(self.solved)
 
     @property
@@ -195,7 +195,7 @@ class StageAnalysis:
         """How far one hub on the ground may sit low, or one carrier lag behind; a single strut minds nothing [mm]."""
         kind = LAG if self.fitted.carried_at else LOW_HUB
         if isinstance(self.solved, Unstable):
-            return Limit(kind, 0.0, _first(self.solved.hubs), self._folds)
+            return Limit(kind, 0.0, next(iter(self.solved.hubs), ""), self._folds)
         if len(self.tied) < 2:
             return Limit(kind, np.inf)
         low, hubs = kind == LOW_HUB, filter(self.carries, (*self.fitted.stands_on, *self.fitted.carried_at))
@@ -209,7 +209,7 @@ class StageAnalysis:
         """What gives way of a stage that does not stand; None if it stands."""
         if isinstance(self.solved, Solved):
             return None
-        return Governs(STABILITY if self.solved.buckles else FOLDS, hub=_first(self.solved.hubs), under=WEIGHT)
+        return Governs(STABILITY if self.solved.buckles else FOLDS, hub=next(iter(self.solved.hubs), ""), under=WEIGHT)
 
     @cached_property
     def verdict(self) -> Limit:
@@ -220,9 +220,10 @@ class StageAnalysis:
         return weight_limit(self.bearing, self._parts()) if self.bearing else Limit(WEIGHT, 0.0, "", self._folds)
 
     @property
-    def breaks_on_firm_feet(self) -> bool:
-        """True if it breaks whatever its feet do; cheaper to know than `breaks`."""
-        return self.bearing is None or stands_for(self.bearing, self._parts()).value < 1.0
+    def use_on_firm_feet(self) -> float:
+        """Share of what gives way first under its design weight, whatever its feet do: at least this, and cheap."""
+        value = stands_for(self.bearing, self._parts()).value if self.bearing else 0.0
+        return 1.0 / value if value > 0 else np.inf
 
     def _parts(self) -> list[Limit]:
         """What arms and tubes bear of the design weight."""
@@ -286,11 +287,7 @@ class StageAnalysis:
 
 
 _WITHOUT_FEET = frozenset({"supports", "tied", "loose", "_on", "motions", "holds", "alone", "solved", "locked"})
-"""Answers of a stage that pegs do not change (in no formula)."""
-
-
-def _first(hubs: Sequence[str]) -> str:
-    return hubs[0] if hubs else ""
+"""Answers that pegs do not change (in no formula)."""
 
 
 def analysis(case: Case, fitted: Fitted) -> StageAnalysis:

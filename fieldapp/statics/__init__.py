@@ -27,8 +27,8 @@ For any stage (hubs and struts by place name; struts None = all between the hubs
     arm_test(loads_n, lever_mm)                   break tests, EN 1990 Annex D                   break_tests
 
 Files in reading order: sections, make, beam, member (one strut) · break_tests, capacity (one arm) · model, stage,
-banded, instability, stiffness (all struts, any stage) · loads, response, second_order, buckling, solved · governing,
-growth, growth_search, pushes, limits, tubes, load_limit, wind, lift.
+axial, banded, instability, stiffness (all struts, any stage) · loads, response, second_order, buckling, solved ·
+governing, growth, growth_search, pushes, limits, tubes, load_limit, wind, lift.
 
 Units inside are mm, N, N/mm², rad. Where partial factors enter: `response`. Submodules are not imported
 here, so that importing the package costs nothing.

@@ -5,7 +5,7 @@ Hubs that are not in the stage have zeros.
 """
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 
@@ -13,6 +13,7 @@ from fieldapp.base.errors import StaticsError
 from fieldapp.base.remembered import remembered
 from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 from fieldapp.statics import banded
+from fieldapp.statics.axial import arm_matrices, axial_terms, strut_matrices
 from fieldapp.statics.instability import (
     Spins,
     Unstable,
@@ -81,7 +82,7 @@ class Factored:
             If the solution fails its own check (equilibrium at every free degree of freedom).
         """
         given = np.zeros_like(loads_n) if imposed is None else np.asarray(imposed * self.stage.fixed)
-        asked = loads_n if imposed is None else loads_n - self.restoring_forces(given)
+        asked = loads_n if imposed is None else loads_n - self.forces_about(self._moved_by(given), given)
         displacements = given + self.movements(asked)
         self._check(displacements, loads_n, self._free)
         return displacements
@@ -98,6 +99,30 @@ class Factored:
     def restoring_forces(self, displacements: FloatArray) -> FloatArray:
         """(k, n, 6) restoring forces K u: what the struts put up against displacements of the hubs."""
         forces = self.at_hubs(self.strut_stiffness @ strut_displacements(self.stage, displacements))
+        return self._with_springs(forces, displacements)
+
+    def forces_about(self, hubs: IntArray, displacements: FloatArray) -> FloatArray:
+        """(k, n, 6) the same of the struts that end at some hubs: all there is, there or where no others move."""
+        ends, here = self.stage.ends, np.zeros(len(self.row), dtype=bool)
+        here[hubs] = True
+        some = np.flatnonzero(here[ends].any(axis=1))
+        if not len(some) or len(displacements) * (len(ends) - len(some)) < _MANY:
+            return self.restoring_forces(displacements)
+        # (strut, dof, case)
+        at_ends = displacements[:, ends[some]].reshape(len(displacements), len(some), 12).transpose(1, 2, 0)
+        each = (self.strut_stiffness[some] @ np.ascontiguousarray(at_ends)).reshape(2 * len(some), 6, -1)
+        order = ends[some].ravel().argsort(kind="stable")  # (strut and end, dof, case)
+        at, begins = np.unique(ends[some].ravel()[order], return_index=True)
+        forces = np.zeros_like(displacements)
+        forces[:, at] = np.add.reduceat(each[order], begins, axis=0).transpose(2, 0, 1)  # (case, hub, dof)
+        return self._with_springs(forces, displacements)
+
+    def _moved_by(self, displacements: FloatArray) -> IntArray:
+        """Hubs that any of the cases moves."""
+        return np.flatnonzero(displacements.any(axis=(0, 2)))
+
+    def _with_springs(self, forces: FloatArray, displacements: FloatArray) -> FloatArray:
+        """Forces with those of the springs that stop hubs from spinning."""
         for hub, matrix in zip(self.spins.hubs, self.spins.matrices, strict=True):
             forces[:, hub, 3:] += displacements[:, hub, 3:] @ matrix
         return forces
@@ -135,12 +160,23 @@ class Factored:
 
     def _check(self, displacements: FloatArray, loads_n: FloatArray, free: BoolArray) -> None:
         """Equilibrium at every free degree of freedom, measured against the loads or against rounding."""
+        if len(loads_n) * len(self.stage.struts) > _MANY and self._balanced(displacements, loads_n, free):
+            return
         miss = np.abs((self.restoring_forces(displacements) - loads_n) * free)
         size = np.abs(loads_n).max(axis=(1, 2), initial=0.0)
         bad = miss.max(axis=(1, 2), initial=0.0) > RESIDUAL * size
         if bad.any() and np.any(miss[bad] > self._rounding(displacements[bad])):
             raise StaticsError(f"the solution of a stage of {len(self.stage.hubs)} hubs misses equilibrium by "
                                f"{float(miss.max()):.3g} N or N mm; check sections and moduli for extreme values")
+
+    def _balanced(self, displacements: FloatArray, loads_n: FloatArray, free: BoolArray) -> bool:
+        """True if all cases together are in equilibrium, each with a weight drawn at random: what one misses shows."""
+        size = np.abs(loads_n).max(axis=(1, 2), initial=0.0)
+        weights = _drawn(len(size)) / np.where(size > 0, size, 1.0)
+        moved, loads = (np.tensordot(weights, each, axes=1)[None] for each in (displacements, loads_n))
+        miss = np.abs((self.restoring_forces(moved) - loads) * free)
+        most = np.tensordot(weights, np.abs(displacements), axes=1)[None]
+        return bool(np.all((miss <= RESIDUAL * float(size.max() > 0)) | (miss <= self._rounding(most))))
 
     def _rounding(self, displacements: FloatArray) -> FloatArray:
         """(k, n, 6) forces that mere rounding of these displacements, or what keeps hubs from spinning, explains.
@@ -151,6 +187,16 @@ class Factored:
         root = np.sqrt(np.abs(self.scatter @ diagonal.ravel()).reshape(-1, 6))  # type: ignore[operator]
         strain = (root * np.abs(displacements)).max(axis=(1, 2), initial=0.0)
         return np.asarray(_ROUNDING * root * strain[:, None, None])  # (case, hub, dof)
+
+
+_MANY = 8000
+"""Struts × cases from which a short cut is shorter (in no formula)."""
+
+
+@cache
+def _drawn(count: int) -> FloatArray:
+    """(count,) weights between a half and one, drawn once."""
+    return np.random.default_rng(0).uniform(0.5, 1.0, count)
 
 
 _ROUNDING = 1e-12
@@ -198,7 +244,7 @@ def _factored(stage: Stage, tension_n: FloatArray | None) -> Factored | Unstable
     if axial is not None and not np.isfinite(axial).all():
         return overloaded_strut(stage, axial[:, 1])
     row, size = _rows(stage)
-    matrices, dofs = _strut_matrices(stage, axial), _strut_rows(stage, row)
+    matrices, dofs = strut_matrices(stage, axial), _strut_rows(stage, row)
     lower = banded.band_of(matrices, dofs, size)
     band, spins = banded.cholesky(lower), no_spins()
     if band is None:
@@ -206,47 +252,7 @@ def _factored(stage: Stage, tension_n: FloatArray | None) -> Factored | Unstable
         if isinstance(answer, np.ndarray):
             return buckled(stage, answer) if tension_n is not None else Unstable(moving_hubs(stage, answer), answer)
         band, spins = answer
-    return Factored(stage, row, band, matrices, _scatter(stage), spins, *_arm_matrices(stage, axial))
-
-
-def axial_terms(stage: Stage, tension_n: FloatArray) -> FloatArray:
-    """(…, struts, 2) factors of a strut's geometric and second stiffness that never leave it stiffer than it is.
-
-    N and −N² / (1 − ν), ν the compression over the strut's own buckling load; infinite where it buckles by itself.
-
-    Source: (S26). Test: tests/statics/test_second_order.py
-    """
-    left = 1.0 - np.maximum(-tension_n / stage.model.members.buckling_n[stage.struts], 0.0)
-    squared = np.where(left > 0, -(tension_n**2) / np.where(left > 0, left, 1.0), -np.inf)
-    return np.stack((tension_n, squared), axis=-1)  # (…, strut, term)
-
-
-def _arm_matrices(stage: Stage, axial: FloatArray | None) -> tuple[FloatArray, FloatArray]:
-    """Axial terms, and the arm forces for hub displacements that go with them.
-
-    Source: (S28). Test: tests/statics/test_second_order.py
-    """
-    model, struts = stage.model, stage.struts
-    first = model.arm_per_displacement[struts]
-    if axial is None:
-        return np.zeros((len(struts), 2)), first
-    return axial, _with_axial((first, model.arm_per_geometric[struts], model.arm_per_second[struts]), axial)
-
-
-def _strut_matrices(stage: Stage, axial: FloatArray | None) -> FloatArray:
-    """(struts, 12, 12) stiffness in frame axes, with the effect of the axial force."""
-    model, struts = stage.model, stage.struts
-    if axial is None:
-        return model.stiffness[struts]
-    return _with_axial((model.stiffness[struts], model.geometric_stiffness[struts], model.second_stiffness[struts]),
-                       axial)
-
-
-def _with_axial(parts: tuple[FloatArray, FloatArray, FloatArray], axial: FloatArray) -> FloatArray:
-    """(struts, 12, 12) first-order part, and those of the axial force and of its square."""
-    first, once, twice = parts
-    # (strut, dof, dof)
-    return np.asarray(first + axial[:, 0, None, None] * once + axial[:, 1, None, None] * twice)
+    return Factored(stage, row, band, matrices, _scatter(stage), spins, *arm_matrices(stage, axial))
 
 
 def _rows(stage: Stage) -> tuple[IntArray, int]:

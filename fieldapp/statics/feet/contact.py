@@ -286,9 +286,13 @@ def _stepped(problem: _Equilibrium, at: FloatArray, step: FloatArray, missing: F
 
 
 def _slid(springs: Springs, moved: FloatArray, before: FloatArray) -> FloatArray:
-    """How far each foot has slid once its friction is used up: it slips until the spring bears what the cone allows."""
+    """How far each foot has slid once its friction is used up: it slips until the spring bears what the cone allows.
+
+    A foot whose friction is not used up has not slid any farther, not even by rounding.
+    """
     pushed = _pushed(springs, moved, before)
     # (state, foot, axis)
     spring = pushed.ground_n[:, :, :2] / springs.sideways_n_mm[:, None, None]
+    slips = (springs.rubs[:, None] & (pushed.trial_n > pushed.most_n))[:, :, None]
     # (state, foot, axis)
-    return np.where(springs.rubs[:, None, None], moved[:, :, :2] + spring, before)
+    return np.where(slips, moved[:, :, :2] + spring, before)

@@ -89,20 +89,26 @@ def _reduced(of: Solved, feet: tuple[str, ...]) -> tuple[IntArray, FloatArray, R
     if loose:
         raise StaticsError(f"{loose[0]} is given as a foot but is not pinned in this stage; solve the stage with all "
                            f"feet pinned first")
-    unit, stiffness = _moved(of.ready, numbers)
-    first = stiffness if of.ready is of.first_ready else _moved(of.first_ready, numbers)[1]
+    given = _moved(of, numbers)
+    unit = response(of.ready, loads.on_hubs(of.stage, np.zeros_like(given)), given)
+    stiffness = first = _at_feet(of.ready, numbers, unit.displacements)
+    if of.ready is not of.first_ready:
+        first = _at_feet(of.first_ready, numbers, of.first_ready.displacements(np.zeros_like(given), given))
     return numbers, stiffness, unit, _rigid(first)
 
 
-def _moved(ready: Factored, numbers: IntArray) -> tuple[Response, FloatArray]:
-    """Each foot moved by 1 mm along x, y, z: the answers, and the (3F, 3F) forces at the feet."""
-    size = 3 * len(numbers)
-    given = np.zeros((size, *ready.stage.fixed.shape))  # (case, hub, dof)
+def _moved(of: Solved, numbers: IntArray) -> FloatArray:
+    """(3F, n, 6) each foot moved by 1 mm along x, y, z."""
+    given = np.zeros((3 * len(numbers), *of.stage.fixed.shape))  # (case, hub, dof)
     for axis in range(3):
         given[3 * np.arange(len(numbers)) + axis, numbers, axis] = 1.0
-    unit = response(ready, loads.on_hubs(ready.stage, np.zeros_like(given)), given)
-    forces = ready.restoring_forces(unit.displacements)[:, numbers, :3].reshape(size, size)
-    return unit, np.asarray((forces + forces.T) / 2)
+    return given
+
+
+def _at_feet(ready: Factored, numbers: IntArray, displacements: FloatArray) -> FloatArray:
+    """(3F, 3F) forces at the feet for these movements."""
+    forces = ready.forces_about(numbers, displacements)[:, numbers, :3].reshape(len(displacements), -1)
+    return np.asarray((forces + forces.T) / 2)
 
 
 def _rigid(stiffness: FloatArray) -> FloatArray:

@@ -30,7 +30,7 @@ from fieldapp.reports.parts.replacements import replacements
 from fieldapp.reports.raising import places_of
 from fieldapp.reports.raising.lifts import next_lift
 from fieldapp.reports.raising.pairing import pairing
-from fieldapp.reports.standing import standing
+from fieldapp.reports.standing import clears, standing
 from fieldapp.reports.standing.out_of_order import consequence
 from fieldapp.reports.standing.strike import strike
 from fieldapp.statics.lift import lift
@@ -353,3 +353,4 @@ def test_any_fitted_places_give_an_answer(small, data, first, extra, gone, place
     assert all(out_words(out) for out in strike(site, state).next)
     assert isinstance(after_words(consequence(site, state, place)), tuple)
     assert now.verdict == "clear" or now.stands_held
+    assert clears(site, state) == (now.verdict == "clear")

@@ -53,6 +53,8 @@ def test_the_plain_analysis_catches_a_verdict_that_lies(frames, monkeypatch):
     true = Standing.verdict.fget
     with monkeypatch.context() as lie:
         lie.setattr(Standing, "verdict", property(lambda of: true(of).replace("clear", "hold")))
+        for asks in (going_in, together):
+            lie.setattr(asks, "clears", lambda *_asked: False)
         with pytest.raises(AssertionError, match="something snaps under the weight"):
             hold(lifted, replace(after(lifted, 17), last_number=1))
     with monkeypatch.context() as lie:

@@ -17,6 +17,7 @@ def test_feet_press_with_the_weight_and_pegs_hold_more_in_more_wind(half_up):
     pinned = of.ready.reactions(of.weight.displacements, of.weight.load.hubs_n)[0, feet.numbers]
     assert all(one.press_n >= press - 1e-6 for one, press in zip(forces, pinned[:, 2], strict=True))
     assert any(one.slips for one in forces)
+    assert not any(one.slips for one in feet_under_weight(feet_of(of, footing(names, friction=50.0))))
     calm, windy, stormy = (feet_table(feet, "7", gust) for gust in (None, 8.0, 16.0))
     assert calm[0].under == "weight"
     assert stormy[0].under == "wind"
