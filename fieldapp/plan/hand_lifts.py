@@ -1,7 +1,7 @@
 """The lifts of a way of raising, each with its lowering: who, how heavy, how high, and whether hands do it."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from fieldapp.base.said import Number, Said, say
@@ -35,25 +35,44 @@ class HandLift:
     """Hubs on which it rests below, on the ground or on props; none if it is carried there too."""
     carried_below: tuple[str, ...]
     """Hubs at which it is carried below, if it does not rest."""
-    low_mm: float
-    """Height of the highest carried hub before it goes up [mm] …"""
-    high_mm: float
-    """… and then [mm]."""
-    top_mm: float
-    """Height of the highest hub of the piece then [mm]."""
+    heights_mm: Mapping[str, float]
+    """Height of every hub of the piece once it is up [mm]."""
+    lift_mm: float
+    """How far it goes [mm]."""
     mass_kg: float
     people: int
 
     @property
-    def lift_mm(self) -> float:
-        """How far it goes [mm]."""
-        return self.high_mm - self.low_mm
+    def high_mm(self) -> float:
+        """Height of the highest carried hub once it is up [mm]."""
+        return max(self.heights_mm[hub] for hub in self.hubs)
 
     @property
-    def props_mm(self) -> tuple[float, ...]:
-        """Heights of props under the carried hubs for the states in between, going up [mm]."""
+    def low_mm(self) -> float:
+        """Height of the same hub before [mm]."""
+        return self.high_mm - self.lift_mm
+
+    @property
+    def top_mm(self) -> float:
+        """Height of the highest hub of the piece once it is up [mm]."""
+        return max(self.heights_mm.values())
+
+    @property
+    def rises_mm(self) -> tuple[float, ...]:
+        """How far it has gone up at each state in between [mm]: there it is set down on props."""
         count = math.ceil(self.lift_mm / PROP_STEP_MM - 1e-9)
-        return tuple(self.low_mm + self.lift_mm * number / count for number in range(1, count))
+        return tuple(self.lift_mm * number / count for number in range(1, count))
+
+    def below_mm(self, hub: str) -> float:
+        """Height of a hub of the piece before it goes up [mm]."""
+        return self.heights_mm[hub] - self.lift_mm
+
+    def props_mm(self, hub: str) -> tuple[float, ...]:
+        """Heights of the props under a carried hub for the states in between, going up [mm].
+
+        Each hub has its own: where they are not level, props of one height would rack the piece.
+        """
+        return tuple(self.below_mm(hub) + rise_mm for rise_mm in self.rises_mm)
 
     @property
     def clear_mm(self) -> float:
@@ -76,12 +95,11 @@ def _lift(kit: Kit, plan: Plan, step: Step) -> HandLift:
     heights = {hub: float(kit.frame.position_mm(hub)[2]) for hub in piece if hub in kit.frame.hub_index}
     lowered_mm = 0.0 if step.joins else float(kit.frame.position_mm(step.hub)[2]) - step.height_mm
     carried_at = step.carried_at or (step.hub,)        # a rim of one hub is carried at it and set down at once
-    high_mm = max(float(kit.frame.position_mm(hub)[2]) for hub in carried_at) - lowered_mm
     rests = tuple(hub for hub in (before[-1].stands_on if before else ()) if hub in heights)
     return HandLift(
         step.number, step.piece, carried_at, rests_on=rests, carried_below=before[-1].carried_at if before else (),
-        low_mm=high_mm - step.lift_mm, high_mm=high_mm, top_mm=max(heights.values()) - lowered_mm, mass_kg=mass_kg,
-        people=max(len(carried_at), lifters_for_mass(mass_kg)))
+        heights_mm={hub: height_mm - lowered_mm for hub, height_mm in heights.items()}, lift_mm=step.lift_mm,
+        mass_kg=mass_kg, people=max(len(carried_at), lifters_for_mass(mass_kg)))
 
 
 def _piece(before: Sequence[Step], step: Step) -> tuple[str, ...]:

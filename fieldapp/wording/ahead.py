@@ -1,4 +1,4 @@
-"""What goes before a place and what follows from it, in words: the lift, the strut that hangs, the way out."""
+"""What goes before a place and what follows from it, in words: the lift, the strut that hangs."""
 
 import math
 from dataclasses import replace
@@ -10,8 +10,8 @@ from fieldapp.plan.bounds import MOST_LAG_MM
 from fieldapp.plan.words import SAFETY
 from fieldapp.reports.raising.lifts import LiftOrder
 from fieldapp.reports.standing.out_of_order import Consequence
-from fieldapp.reports.standing.strike import NextOut
 from fieldapp.statics.causes import gives_way
+from fieldapp.wording.lifts import breaks_words
 from fieldapp.wording.standing import headline, in_hand_words, one_hold
 
 
@@ -28,8 +28,7 @@ the tube of S102 folds first.'
     """
     lines = [_when(order) + " " + _who(order) + _how(order)]
     if order.breaks:
-        lines.append(_("Do not lift it so: {cause}. Lift at more hubs, or choose another way.").format(
-            cause=in_words(gives_way(order.lag.governs))))
+        lines.append(breaks_words(order.lag))
     if order.people > order.people_there:
         lines.append(_("You are {there}; it takes {needed}.").format(there=order.people_there, needed=order.people))
     if order.damaged:
@@ -124,28 +123,3 @@ def play_words(found: Consequence) -> tuple[str, ...]:
     return (ngettext("{struts} then only goes in if its two hubs are eased apart.",
                      "{struts} then only go in if their hubs are eased apart.", len(found.play)).format(
         struts=listed(found.play, most=6)),)
-
-
-def out_words(out: NextOut) -> tuple[str, ...]:
-    """Hold first, then take out."""
-    lines = []
-    if not out.safe:
-        lines.append(_("Do not take {places} out yet.").format(places=listed(out.places, most=8)))
-        return (*lines, headline(out.after))
-    if out.carry_first:
-        lines.append(_("First carry the piece at {hubs}, one person at each.").format(
-            hubs=listed(out.carry_first, most=40)))
-    if out.hold_first:
-        lines.append(_("First hold {hubs}.").format(hubs=listed([hold.hub for hold in out.hold_first], most=6)))
-        lines += [one_hold(hold) for hold in out.hold_first]
-    lines.append(_("Take out, in this order: {places}.").format(places=", ".join(out.places)))
-    if out.hub is not None and len(out.places) > 1:
-        lines.append(_("Keep {hub} in hand while its struts come off.").format(hub=out.hub))
-    lines += [_("{strut} then hangs on {hub} alone: take it out with them.").format(strut=end.strut, hub=end.hub)
-              for end in out.loose]
-    if out.lower_mm > 0.0:
-        lines.append(_("Then lower the piece by {height} m, all at once.").format(
-            height=decimal(out.lower_mm / 1000, 2)))
-    if out.carry_then:
-        lines.append(_("Then carry it at {hubs}, one person at each.").format(hubs=listed(out.carry_then, most=40)))
-    return tuple(lines)

@@ -1,7 +1,7 @@
 """A lift and its lowering in words, for page and booklet: one is the other read backwards."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from typing import Literal
 
 from fieldapp.base.numbers import decimal
@@ -9,11 +9,16 @@ from fieldapp.base.said import in_words, listed
 from fieldapp.base.units import m_from_mm
 from fieldapp.base.words import _, ngettext
 from fieldapp.frame.design import CrewSection
+from fieldapp.plan.bounds import MOST_LAG_MM
 from fieldapp.plan.hand_lifts import HandLift, not_by_hand
-from fieldapp.plan.plan import Step
 from fieldapp.plan.ways import named
+from fieldapp.statics.causes import gives_way
+from fieldapp.statics.governs import Limit
 
 Direction = Literal["up", "down"]
+ON_GROUND_MM = 30.0
+"""A hub no higher than this lies on the ground, or on a board [mm]. Source: our choice. Test:
+tests/plan/test_hand_lifts.py"""
 MOST_HUBS = 40
 """Hubs named one by one: everybody must know theirs (in no formula)."""
 
@@ -25,35 +30,41 @@ def lift_title(lift: HandLift, way: Direction) -> str:
     return words.format(piece=in_words(named(lift.piece)), step=lift.step)
 
 
-def against(lift: HandLift, crew: CrewSection) -> tuple[str, ...]:
+def against(lift: HandLift, crew: CrewSection, lag: Limit | None = None) -> tuple[str, ...]:
     """What speaks against doing it with these hands; nothing if they do it."""
     why = not_by_hand(lift, crew)
+    breaks = (breaks_words(lag),) if lag is not None and lag.value <= 0.0 else ()
     said = (_("Do not do it by hand: {why}.").format(why=in_words(why)),) if why is not None else ()
     few = (_("You are {there}; it takes {needed}.").format(there=crew.people, needed=lift.people),)
-    return (*said, *(few if lift.people > crew.people else ()))
+    return (*breaks, *said, *(few if lift.people > crew.people else ()))
 
 
-def lift_page_lines(lift: HandLift, way: Direction) -> tuple[str, ...]:
-    """All that whoever lifts or lowers must know, in the order in which it is needed."""
-    return tuple(_lines(lift, way))
+def breaks_words(lag: Limit) -> str:
+    """Of a lift at which something breaks however evenly it goes."""
+    return _("Do not lift it so: {cause}. Lift at more hubs, or choose another way.").format(
+        cause=in_words(gives_way(lag.governs)))
 
 
 def lower_briefly(lift: HandLift) -> str:
     """A lowering for a first screen; how it is done stands on its own page."""
     return ngettext("{n} person, {height} m down.", "{n} people, {height} m down.", lift.people).format(
-        n=lift.people, height=_metres(lift.high_mm - lift.low_mm))
+        n=lift.people, height=_metres(lift.lift_mm))
 
 
-def _lines(lift: HandLift, way: Direction) -> Iterator[str]:
+def lift_page_lines(lift: HandLift, way: Direction, lag: Limit | None = None) -> tuple[str, ...]:
+    """All that whoever lifts or lowers must know, in the order in which it is needed; `lag` where it is known."""
+    return tuple(_lines(lift, way, lag))
+
+
+def _lines(lift: HandLift, way: Direction, lag: Limit | None) -> Iterator[str]:
     yield _("It weighs {mass} kg. {n} people: one at each of {hubs}, the others beside them.").format(
         mass=math.ceil(lift.mass_kg), n=lift.people, hubs=listed(lift.hubs, most=MOST_HUBS))
-    heights = _("From {low} m up to {high} m, all hubs together.") if way == "up" else \
-        _("From {high} m down to {low} m, all hubs together.")
-    yield heights.format(low=_metres(lift.low_mm), high=_metres(lift.high_mm))
-    props = lift.props_mm if way == "up" else lift.props_mm[::-1]
-    if props:
-        yield _("In between set it down on props, one at each of these hubs, {heights} m high: have them there "
-                "before.").format(heights=listed([_metres(mm) for mm in props], most=MOST_HUBS))
+    yield _far(lift, way)
+    if lag is not None and lag.value > 0.0:
+        yield _evenly(lag)
+    if lift.rises_mm:
+        yield _("In between set it down on props, one at each of these hubs; have them there before. In this order: "
+                "{props}.").format(props=props_said(lift, way))
     if way == "down":
         yield _below(lift)
     yield _("Nobody under it. Everybody else stays {clear} m away.").format(clear=_metres(lift.clear_mm))
@@ -63,40 +74,45 @@ def _lines(lift: HandLift, way: Direction) -> Iterator[str]:
     yield _("A gust, a crack, a hub that lags, or anybody who calls “Stop”: set it down on the nearest props.")
 
 
+def _evenly(lag: Limit) -> str:
+    if lag.value >= MOST_LAG_MM:
+        return _("No hub more than {mm} mm behind the others.").format(mm=math.floor(MOST_LAG_MM))
+    return _("No hub more than {mm} mm behind the others; {cause}.").format(
+        mm=math.floor(lag.value), cause=in_words(gives_way(lag.governs)))
+
+
+def _far(lift: HandLift, way: Direction) -> str:
+    """How far it goes, and how high each carried hub is then: they need not be level."""
+    words = _("{lift} m up, all hubs together. Then: {heights}.") if way == "up" else \
+        _("{lift} m down, all hubs together. Then: {heights}.")
+    at_mm = lift.heights_mm if way == "up" else {hub: lift.below_mm(hub) for hub in lift.hubs}
+    return words.format(lift=_metres(lift.lift_mm), heights=_level(lift.hubs, lambda hub: (at_mm[hub],)))
+
+
+def props_said(lift: HandLift, way: Direction) -> str:
+    """Heights of the props in between under every carried hub, in the order in which they are used."""
+    return _level(lift.hubs, lambda hub: lift.props_mm(hub) if way == "up" else lift.props_mm(hub)[::-1])
+
+
+def _level(hubs: Sequence[str], heights_mm: Callable[[str], Sequence[float]]) -> str:
+    """Hubs of the same heights together: "H11 at 0.27 and 0.54 m; H17 and H18 at 0.41 and 0.68 m"."""
+    alike: dict[str, list[str]] = {}
+    for hub in hubs:
+        alike.setdefault(listed([_metres(height_mm) for height_mm in heights_mm(hub)], most=MOST_HUBS), []).append(hub)
+    return "; ".join(_("{hubs} at {heights} m").format(hubs=listed(same, most=MOST_HUBS), heights=heights)
+                     for heights, same in alike.items())
+
+
 def _below(lift: HandLift) -> str:
-    """On what it rests, or who carries it, once it is down."""
-    if lift.rests_on:
-        return _("Below it comes to rest on {hubs}.").format(hubs=listed(lift.rests_on, most=MOST_HUBS))
-    return _("Below it is carried, or propped, at {hubs}: nobody lets go before.").format(
-        hubs=listed(lift.carried_below, most=MOST_HUBS))
+    """On what it rests, or who carries it, once it is down; how high the props are that this takes."""
+    if not lift.rests_on:
+        return _("Below it is carried, or propped, at {hubs}: nobody lets go before.").format(
+            hubs=_level(lift.carried_below, lambda hub: (lift.below_mm(hub),)))
+    raised = [hub for hub in lift.rests_on if lift.below_mm(hub) > ON_GROUND_MM]
+    words = _("Below it comes to rest on {hubs}.").format(hubs=listed(lift.rests_on, most=MOST_HUBS))
+    return words if not raised else f"{words} " + _("Props for that: {props}.").format(
+        props=_level(raised, lambda hub: (lift.below_mm(hub),)))
 
 
 def _metres(height_mm: float) -> str:
-    return decimal(m_from_mm(height_mm), 2)
-
-
-def strike_carry(step: Step, before: Step | None) -> str:
-    """At the strike: where the piece is carried before a step is undone; empty where it is carried already, or rests.
-
-    Where the step ends with a lowering the hands change after it: see `strike_lower`.
-    """
-    new = () if step.lift_mm else _new_carriers(step, before)
-    return _("First carry the {piece} at {hubs}, one person at each.").format(
-        piece=in_words(named(step.piece)), hubs=listed(new, most=MOST_HUBS)) if new else ""
-
-
-def strike_lower(step: Step, before: Step | None) -> str:
-    """At the strike: how far the piece comes down once a step is undone, and who carries it then; empty if nothing."""
-    if not step.lift_mm:
-        return ""
-    words = _("Then lower the {piece} by {height} m, all hubs together.").format(
-        piece=in_words(named(step.piece)), height=_metres(step.lift_mm))
-    new = _new_carriers(step, before)
-    return f"{words} " + _("Then carry it at {hubs}, one person at each.").format(
-        hubs=listed(new, most=MOST_HUBS)) if new else words
-
-
-def _new_carriers(step: Step, before: Step | None) -> tuple[str, ...]:
-    """Hubs at which the piece is carried once a step is undone, if these are not those of the step."""
-    carried = before.carried_at if before else ()
-    return carried if set(carried) - set(step.carried_at) else ()
+    return decimal(m_from_mm(max(height_mm, 0.0)), 2)

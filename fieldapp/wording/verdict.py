@@ -137,14 +137,18 @@ def hands_lines(found: Verdict) -> tuple[str, ...]:
             hubs=listed([hold.hub for hold in hands.after], most=MOST_NAMED)))
     lines += [one_hold(hold) for hold in (*hands.before, *hands.after)]
     if found.act == "out" and found.may:
-        lines += [_("Keep {hub} in hand while its struts come off.").format(hub=hub)
-                  for hub in hands.in_hand[:1] if hub in found.now.hubs]
+        lines += [keep_in_hand(hub) for hub in hands.in_hand[:1] if hub in found.now.hubs]
     if found.after is not None and found.may:
         lines += [_("{strut} then hangs on {hub} alone: hold its free end.").format(strut=end.strut, hub=end.hub)
                   for end in found.after.loose_ends if end.strut in hands.in_hand]
     if hands.let_go and found.may:
         lines.append(_("When it is done, {hubs} may be let go.").format(hubs=listed(hands.let_go, most=MOST_NAMED)))
     return tuple(lines)
+
+
+def keep_in_hand(hub: str) -> str:
+    """At the strike: a hub above the ground, from before its first strut comes off."""
+    return _("Keep {hub} in hand while its struts come off.").format(hub=hub)
 
 
 def way_out_words(ways: tuple[WayOut, ...]) -> tuple[str, ...]:

@@ -1,6 +1,7 @@
 """Up and down are mirrors: what is lifted is lowered, at the same hubs, by as much; hands do not do all."""
 
 import itertools
+import re
 
 import pytest
 
@@ -11,7 +12,8 @@ from fieldapp.plan.hand_lifts import AT_ONE_HUB, CLEAR_BEYOND_MM, PROP_STEP_MM, 
 from fieldapp.plan.planner import way_names, way_outlines
 from fieldapp.prints.booklet.lifts import lifts_chapter
 from fieldapp.reports.standing.strike import last_steps
-from fieldapp.wording.lifts import lift_page_lines, strike_carry, strike_lower
+from fieldapp.wording.lifts import lift_page_lines, props_said
+from fieldapp.wording.strike import strike_lines
 
 
 @pytest.fixture(scope="module")
@@ -39,9 +41,12 @@ def test_the_booklet_says_every_lowering_and_every_hub_to_carry_before_its_suppo
     for kit, plan in plans:
         for step in reversed(plan.steps):
             before = plan.steps[step.number - 2] if step.number > 1 else None
-            assert bool(strike_lower(step, before)) == bool(step.lift_mm)
+            words = " ".join(strike_lines(kit, plan, step, None))
+            assert ("Then lower the" in words) == bool(step.lift_mm)
             new = set(before.carried_at if before else ()) - set(step.carried_at)
-            assert all(hub in (strike_lower if step.lift_mm else strike_carry)(step, before) for hub in new)
+            carried = re.search("(First|Then) carry (the|it) [^.]*", words)
+            assert not new or carried[1] == ("Then" if step.lift_mm else "First")
+            assert all(hub in carried[0] for hub in new)
         pages = [maker.args[:2] for chapter in lifts_chapter(kit, plan) for maker in chapter.makers]
         lifts = hand_lifts(kit, plan)
         assert pages == [*((lift, "up") for lift in lifts), *((lift, "down") for lift in reversed(lifts))]
@@ -53,13 +58,29 @@ def test_both_pages_of_a_lift_name_the_same_hubs_people_heights_and_props(plans)
             up, down = (" ".join(lift_page_lines(lift, way)) for way in ("up", "down"))
             for words in (up, down):
                 assert all(hub in words for hub in lift.hubs)
-                assert all(f"{mm / 1000:.2f}" in words for mm in (lift.low_mm, lift.high_mm, *lift.props_mm))
+                assert all(f"{mm / 1000:.2f}" in words for hub in lift.hubs for mm in lift.props_mm(hub))
                 assert f"{lift.people} people" in words
                 assert "Nobody under it" in words
                 assert "calls" in words
-            heights = [lift.low_mm, *lift.props_mm, lift.high_mm]
+            on_card = " ".join(strike_lines(kit, plan, plan.steps[lift.step - 1], None))
+            assert not lift.rises_mm or props_said(lift, "down") in on_card
+            assert not lift.rises_mm or props_said(lift, "down") in down
+            heights = [0.0, *lift.rises_mm, lift.lift_mm]
             assert all(0 < high - low <= PROP_STEP_MM + 1e-6 for low, high in itertools.pairwise(heights))
             assert lift.clear_mm >= lift.high_mm + CLEAR_BEYOND_MM
+
+
+def test_no_prop_racks_a_piece_whose_hubs_are_not_level(plans):
+    """By coordinates: at every state in between each hub is as far below where it ends as all the others."""
+    uneven = 0
+    for kit, plan in plans:
+        for lift in hand_lifts(kit, plan):
+            at_mm = {hub: float(kit.frame.position_mm(hub)[2]) for hub in lift.hubs}
+            uneven += max(at_mm.values()) - min(at_mm.values()) > 50.0
+            for heights_mm in zip(*(lift.props_mm(hub) for hub in lift.hubs), strict=True):
+                short = [at_mm[hub] - height_mm for hub, height_mm in zip(lift.hubs, heights_mm, strict=True)]
+                assert max(short) - min(short) < 1e-6
+    assert uneven
 
 
 def test_a_piece_is_lifted_from_where_the_step_before_left_it(plans):

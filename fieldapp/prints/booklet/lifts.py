@@ -10,6 +10,7 @@ from fieldapp.plan.plan import Plan
 from fieldapp.prints.booklet.panel import standing_before
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.prints.pictures import Showing, frame_view
+from fieldapp.reports.raising.lifts import lift_lag
 from fieldapp.wording.lifts import Direction, against, lift_page_lines, lift_title
 from fieldapp.wording.raising import glued
 from labels.page import Mark, Page, PageItem, Picture
@@ -51,10 +52,11 @@ def _showing(book: Book, lift: HandLift) -> Showing:
 def _ticked(lift: HandLift, way: Direction, book: Book, top_mm: float) -> Iterator[PageItem]:
     """What speaks against it, then each line with its box."""
     column = Column(book.area[0] + TICK_MM + 3.0, top_mm, book.width_mm - TICK_MM - 3.0)
-    for line in against(lift, book.kit.design.crew):
+    lag = lift_lag(book.kit, book.plan, lift.step)
+    for line in against(lift, book.kit.design.crew, lag):
         column.text(glued(line), bold=True)
         column.gap(2.4)
-    for line in lift_page_lines(lift, way):
+    for line in lift_page_lines(lift, way, lag):
         yield tick_box(book.area[0], column.y_mm + 0.64 * BODY_MM + 0.6)
         column.text(glued(line))
         column.gap(2.4)

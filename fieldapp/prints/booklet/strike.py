@@ -7,17 +7,17 @@ from functools import partial
 from fieldapp.base.said import in_words, listed
 from fieldapp.base.words import _
 from fieldapp.kit.kit import Kit
+from fieldapp.plan.hand_lifts import hand_lifts
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.reach import GROUND
 from fieldapp.prints.booklet.panel import standing_before
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.prints.pictures import Showing, frame_view
 from fieldapp.reports.verdict import Verdict, planned_strike
-from fieldapp.wording.lifts import strike_carry, strike_lower
 from fieldapp.wording.pegs import then_let_go
 from fieldapp.wording.place import sentence
 from fieldapp.wording.raising import Run, glued, step_runs
-from fieldapp.wording.strike import not_computed, strike_hold, strike_in_hand, strike_order, strike_stop
+from fieldapp.wording.strike import not_computed, strike_lines, strike_order
 from labels.drawing import Drawing, Text
 from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import Link, Mark, Page, PageItem, Picture
@@ -43,7 +43,6 @@ class Block:
 
     step: Step
     """For a heading: the run's step that is undone first."""
-    before: Step | None
     run: Run | None = None
     """For a heading only."""
     found: Verdict | None = None
@@ -80,10 +79,9 @@ def _blocks(kit: Kit, plan: Plan) -> Iterator[Block]:
     """Runs from the top, each with its heading and its steps backwards."""
     found = planned_strike(kit, plan)
     for run in reversed(step_runs(kit.frame, plan)):
-        yield Block(run.steps[-1], None, run)
+        yield Block(run.steps[-1], run)
         for step in reversed(run.steps):
-            before = plan.steps[step.number - 2] if step.number > 1 else None
-            yield Block(step, before, found=found.get(step.number))
+            yield Block(step, found=found.get(step.number))
 
 
 def struck(pages: Iterable[Sequence[Block]]) -> tuple[tuple[Step, ...], ...]:
@@ -125,13 +123,19 @@ def _token_mm(token: str) -> float:
 
 
 def _note_lines(book: Book, block: Block) -> tuple[str, ...]:
-    """What to hold, what to stand on."""
-    step, found = block.step, block.found
+    """What to stand on, what to hold, what is lowered."""
+    step = block.step
     text = " ".join(filter(None, (
-        strike_stop(book.kit, found), strike_carry(step, block.before), strike_hold(step, block.before, found),
-        _stand_words(step), strike_in_hand(book.kit, step, found), strike_lower(step, block.before),
+        _stand_words(step), *strike_lines(book.kit, book.plan, step, block.found), _lift_page(book, step),
         then_let_go(book.plan, step.number))))
     return wrapped(glued(text), book.width_mm - NUMBER_MM, BODY_MM)
+
+
+def _lift_page(book: Book, step: Step) -> str:
+    """Where the lowering has a page of its own."""
+    lifts = hand_lifts(book.kit, book.plan)
+    at = next((place for place, lift in enumerate(reversed(lifts)) if lift.step == step.number), None)
+    return "" if at is None else _("All of it: page {page}.").format(page=book.first.get("lifts", 0) + len(lifts) + at)
 
 
 def _stand_words(step: Step) -> str:

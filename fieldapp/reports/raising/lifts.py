@@ -20,7 +20,7 @@ from fieldapp.reports.raising import places_of
 from fieldapp.statics.governs import LAG, Limit
 from fieldapp.statics.limits import lag_limit
 from fieldapp.statics.stiffness import Unstable
-from fieldapp.statics.untested import as_known
+from fieldapp.statics.untested import as_known, is_untested
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +71,20 @@ def next_lift(site: Setting, state: State) -> LiftOrder | None:
     return LiftOrder(step.number, hubs, step.lift_mm, mass_kg, max(len(hubs), lifters_for_mass(mass_kg)),
                      site.kit.design.crew.people, lag, use, steps_until=sum(not yes for yes in done[:at]),
                      damaged=bool(weak.arms or weak.struts))
+
+
+def lift_lag(kit: Kit, plan: Plan, number: int) -> Limit | None:
+    """How far one carrier may be behind the others while a step's piece goes up, or comes down; None where unknown.
+
+    Parameters
+    ----------
+    kit, plan : Kit, Plan
+    number : int
+        Of the step that begins with the lift, from 1.
+    """
+    if is_untested(kit.design) or all(step.use_weight is None for step in plan.steps):
+        return None
+    return _judged(kit, plan.steps[number - 1], plan.steps[:number - 1])[2]
 
 
 @remembered(16, by=lambda kit, step, before: (kit.design, step, before))

@@ -9,7 +9,7 @@ from fieldapp.log.rules import Setting
 from fieldapp.log.state import Condition, State
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.reports.raising import StrikeProgress, bundles, strike_progress
-from fieldapp.reports.standing import Hold, LooseEnd, Standing, bearing
+from fieldapp.reports.standing import Standing, bearing
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,18 +22,8 @@ class NextOut:
     """The hub that comes out; None if only struts do."""
     places: tuple[str, ...]
     """Fitted places in the order they come out: the raise backwards, see `Step.sequence`."""
-    hold_first: tuple[Hold, ...]
-    """Hubs to hold before the first part is taken out; those held anyway are not among them."""
     after: Standing
     """What stands then."""
-    loose: tuple[LooseEnd, ...]
-    """Struts that then hang on one hub."""
-    carry_first: tuple[str, ...] = ()
-    """Hubs at which the piece must be carried before."""
-    lower_mm: float = 0.0
-    """How far the piece is lowered afterwards [mm]."""
-    carry_then: tuple[str, ...] = ()
-    """Hubs at which it is carried once it is lowered, if these are others."""
 
     @property
     def safe(self) -> bool:
@@ -73,7 +63,7 @@ class Bundle:
 
 @dataclass(frozen=True, slots=True)
 class Strike:
-    """The strike at one moment. Words: `wording.ahead`."""
+    """The strike at one moment. Words: `wording.strike`."""
 
     now: Standing
     next: tuple[NextOut, ...]
@@ -99,14 +89,13 @@ def strike(site: Setting, state: State) -> Strike:
     state : State
         In any phase.
     """
-    now = bearing(site, state)
     outside = tuple(place for place in sorted(state.fitted) if place not in site.plan.step_of)
-    found = [_next_out(site, state, now, step=None, places=outside)] if outside else []
-    found += [_next_out(site, state, now, step=step, places=places)
+    found = [_next_out(site, state, step=None, places=outside)] if outside else []
+    found += [_next_out(site, state, step=step, places=places)
               for step, places in last_steps(site.plan, state.fitted, site.kit.design.crew.teams)]
     progress = strike_progress(state)
     lying = tuple(part for part in progress.loose if _was_in_the_frame(state, part))
-    return Strike(now, tuple(found), progress, lying, bundle_list(state))
+    return Strike(bearing(site, state), tuple(found), progress, lying, bundle_list(state))
 
 
 def _was_in_the_frame(state: State, part: str) -> bool:
@@ -143,17 +132,9 @@ def _fitted_places(step: Step, fitted: Collection[str], *, takes_hub: bool) -> t
     return tuple(place for place in reversed(step.sequence) if place in fitted and (takes_hub or place != step.hub))
 
 
-def _next_out(site: Setting, state: State, now: Standing, *, step: Step | None, places: tuple[str, ...]) -> NextOut:
-    after = bearing(site, state.if_empty(places))
-    was = {end.strut for end in now.loose_ends}
-    hubs = [place for place in places if place in site.kit.frame.hub_index]
-    lower_mm, carry = step.lift_mm if step else 0.0, after.carried_at
-    carry = carry if set(carry) - set(now.carried_at) else ()
-    return NextOut(
-        step.number if step else None, hubs[0] if hubs else None, places,
-        hold_first=tuple(hold for hold in after.holds if hold.hub not in now.held_hubs), after=after,
-        loose=tuple(end for end in after.loose_ends if end.strut not in was),
-        carry_first=() if lower_mm else carry, lower_mm=lower_mm, carry_then=carry if lower_mm else ())
+def _next_out(site: Setting, state: State, *, step: Step | None, places: tuple[str, ...]) -> NextOut:
+    hub = next((place for place in places if place in site.kit.frame.hub_index), None)
+    return NextOut(step.number if step else None, hub, places, bearing(site, state.if_empty(places)))
 
 
 def bundle_list(state: State) -> tuple[Bundle, ...]:

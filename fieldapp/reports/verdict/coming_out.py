@@ -21,9 +21,7 @@ def place_out(site: Setting, state: State, place: str) -> Verdict:
         return Verdict(place, state.last_number, sign_of(first), "out", (place,), first, Hands(keep=now.holds), now=now)
     after = bearing(site, state.if_empty((place,)))
     first = () if _stands(site, state, step, after) else (NOT_SO,)
-    hands = carried(hands_out(now, after, (place,)), step)
-    if step is not None and state.is_fitted(step.hub) and not site.kit.frame.hub(step.hub).on_ground:
-        hands = replace(hands, in_hand=tuple(dict.fromkeys((step.hub, *hands.in_hand))))
+    hands = in_hand(site, state, carried(hands_out(now, after, (place,)), step), step)
     return Verdict(place, state.last_number, sign_of(first), "out", (place,), first, hands, now=now, after=after)
 
 
@@ -82,6 +80,18 @@ def hands_out(now: Standing, after: Standing, places: tuple[str, ...]) -> Hands:
                  keep=tuple(hold for hold in after.holds if hold.hub in held),
                  in_hand=(*places, *hanging), let_go=tuple(hub for hub in held if hub not in later),
                  carry=after.carried_at if set(after.carried_at) - set(now.carried_at) else ())
+
+
+def in_hand(site: Setting, state: State, hands: Hands, step: Step | None) -> Hands:
+    """The same with the hub of the step kept in hand while its struts come off: not one that stands on the ground or on
+    a prop, nor one that stays when a piece is untied."""
+    now = bearing(site, state)
+    hub = step.hub if step is not None and not step.joins else ""
+    tied = {end.hub for name in state.fitted if name in site.kit.frame.strut_index
+            for end in (site.kit.frame.strut(name).end_1, site.kit.frame.strut(name).end_2)}
+    return replace(hands, in_hand=tuple(dict.fromkeys(
+        place for place in (*([hub] if state.is_fitted(hub) else ()), *hands.in_hand)
+        if place not in site.kit.frame.hub_index or (place in tied and place not in now.stands_on))))
 
 
 def carried(hands: Hands, step: Step | None) -> Hands:

@@ -8,7 +8,7 @@ from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Step
 from fieldapp.reports.standing import bearing, clears
-from fieldapp.reports.verdict.coming_out import carried, hands_out, may_come_out
+from fieldapp.reports.verdict.coming_out import carried, hands_out, in_hand, may_come_out
 from fieldapp.reports.verdict.going_in import filled, hands_in
 from fieldapp.reports.verdict.place import place_verdict
 from fieldapp.reports.verdict.record import First, Hands, Sign, Verdict
@@ -89,7 +89,8 @@ def _with_hands(site: Setting, state: State, step: Step, verdicts: list[Verdict]
     """Of a step before which nothing else comes."""
     striking, now = state.phase == "striking", verdicts[0].now
     after = bearing(site, state.if_empty(places) if striking else filled(state, places))
-    hands = carried(hands_out(now, after, places), step) if striking else hands_in(now, after, places)
+    hands = in_hand(site, state, carried(hands_out(now, after, places), step), step) if striking else \
+        hands_in(now, after, places)
     return Verdict(step.hub, state.last_number, _sign(verdicts, ()), verdicts[0].act, places, (), hands,
                    next((one.lift for one in verdicts if one.lift), None), now, after)
 

@@ -6,7 +6,7 @@ from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.hand_lifts import hand_lifts
 from fieldapp.reports.raising import places_of
-from fieldapp.reports.raising.lifts import next_lift
+from fieldapp.reports.raising.lifts import lift_lag, next_lift
 from fieldapp.reports.raising.pegs import last_standing
 from fieldapp.reports.standing.out_of_order import consequence
 from fieldapp.reports.verdict import verdict_of
@@ -60,7 +60,8 @@ def _lower_now(site: Setting, state: State) -> LiftNow:
     found = next((one for one in hand_lifts(site.kit, site.plan) if one.step == newest + 1), None)
     if found is None or not all(map(state.is_fitted, site.plan.steps[newest - 1].places)):
         return LiftNow()
-    why, lines = against(found, site.kit.design.crew), lift_page_lines(found, "down")
+    lag = lift_lag(site.kit, site.plan, found.step)
+    why, lines = against(found, site.kit.design.crew, lag), lift_page_lines(found, "down", lag)
     return LiftNow(True, (*why, *lines), (*why, lower_briefly(found)), step=found.step, way="down")
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldapp.base.said import listed
-from fieldapp.kit.kit import Kit, Part
+from fieldapp.kit.kit import Part
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.duties import in_hand
 from fieldapp.log.rules import Setting
@@ -19,10 +19,10 @@ from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.wording.ahead import lift_briefly, lift_words
 from fieldapp.wording.facing import facing
-from fieldapp.wording.lifts import strike_lower
+from fieldapp.wording.lifts import MOST_HUBS
 from fieldapp.wording.place import end_goes, limit_words, order_words, pushing_words, sentence
 from fieldapp.wording.standing import one_hold
-from fieldapp.wording.strike import strike_in_hand, strike_in_hand_briefly
+from fieldapp.wording.strike import strike_briefly, strike_lines
 from fieldapp.wording.whereabouts import whereabouts
 
 MOST_IN_TITLE = 4
@@ -74,7 +74,7 @@ class StepCard:
     detail: str = ""
     """What belongs to the status and must be known at once: how much a peg must hold."""
     lift: int = 0
-    """Number of the step whose lift comes first, for its page; 0 for none."""
+    """Number of the step whose lift comes first, or whose lowering follows, for its page; 0 for none."""
     taken_by: tuple[str, ...] = ()
     """Others who have it in hand."""
     mine: bool = False
@@ -154,10 +154,10 @@ def step_card(at: SiteMoment, setting: Setting, step: Step, asking: CardReader) 
     return StepCard(
         name=first_place, title=title(step), where=sentence((down and found.below) or found.words), named=found.named,
         status=status_of(at, verdict),
-        first=(*_before(at.kit, verdict, step), *_lowering(at.plan, step, verdict)),
-        detail=_detail(at, verdict, pegs=True), lift=verdict.lift.step if verdict.lift else 0,
+        first=tuple(_before(at, verdict, step)), detail=_detail(at, verdict, pegs=True),
+        lift=step.number if verdict.lift or (down and verdict.may and step.lift_mm) else 0,
         parts=tuple(_part(at, place, asking.scanned, down=down) for place in _order(step, verdict)),
-        order=(*filter(None, (_detail(at, verdict, pegs=False),)), *_in_full(at.kit, verdict, step),
+        order=(*filter(None, (_detail(at, verdict, pegs=False),)), *_in_full(at, verdict, step),
                *order_words(at.plan, first_place, holds=False)),
         limits=limit_words(at.plan, step.hub), coming_down=down,
         taken_by=tuple(in_words(duty.who) for duty in duties if duty.holder != asking.holder),
@@ -235,16 +235,17 @@ def _goes(at: SiteMoment, place: str) -> tuple[str, ...]:
     return (*(end_goes(at.frame, strut, end, how) for end in (1, 2)), *pushing_words(at.plan, place, how))
 
 
-def _before(kit: Kit, found: Verdict, step: Step) -> Iterator[str]:
+def _before(at: SiteMoment, found: Verdict, step: Step) -> Iterator[str]:
     """What is pegged, lifted, held and spread before hands let go of it."""
     hands = found.hands
-    if found.act == "out" and found.may:
-        yield from filter(None, (strike_in_hand_briefly(kit, step, found),))
+    if at.state.phase == "striking":
+        yield from strike_briefly(at.kit, at.plan, step, found) if found.may else ()
+        return
     if found.lift is not None:
         yield from lift_briefly(found.lift)
     if hands.carry:
         yield _("First carry the piece at {hubs}, one person at each.").format(
-            hubs=listed(hands.carry, most=MOST_IN_TITLE))
+            hubs=listed(hands.carry, most=MOST_HUBS))
     if hands.before:
         yield _("First hold {hubs}.").format(hubs=listed([hold.hub for hold in hands.before], most=MOST_IN_TITLE))
     if hands.after:
@@ -254,17 +255,12 @@ def _before(kit: Kit, found: Verdict, step: Step) -> Iterator[str]:
         yield from map(in_words, closing_briefly(step, found.places))
 
 
-def _lowering(plan: Plan, step: Step, found: Verdict) -> Iterator[str]:
-    """At the strike: how far the piece comes down once the step is out, and who carries it then."""
-    if found.act == "out" and found.may and step.lift_mm:
-        yield strike_lower(step, plan.steps[step.number - 2] if step.number > 1 else None)
-
-
-def _in_full(kit: Kit, found: Verdict, step: Step) -> Iterator[str]:
-    """What the first screen says in short: the lift, how far which hubs bear to be spread, from where who holds."""
+def _in_full(at: SiteMoment, found: Verdict, step: Step) -> Iterator[str]:
+    """What the first screen says in short: the lift, how far which hubs bear to be spread, from where who holds; at the
+    strike in the words of start page and paper."""
     hands = found.hands
-    if found.act == "out" and found.may:
-        yield from filter(None, (strike_in_hand(kit, step, found),))
+    if at.state.phase == "striking" and found.may:
+        yield from strike_lines(at.kit, at.plan, step, found)
     if found.lift is not None:
         yield lift_words(found.lift)[0]
     if found.act == "in":

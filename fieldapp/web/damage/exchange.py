@@ -126,7 +126,7 @@ def _why_not(now: State, tick: TickNow | None) -> tuple[str, ...]:
     if tick is None:
         return ()
     found, ground = verdict_of(site().book.site, now, tick.place), site().kit.design.ground
-    lines = () if found.may else (verdict_word(found, ground), verdict_detail(found, ground))
+    lines = () if found.sign == "now" else (verdict_word(found, ground), verdict_detail(found, ground))
     return tuple(filter(None, lines))
 
 

@@ -5,7 +5,7 @@ from flask import Blueprint, abort, render_template
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.hand_lifts import HandLift, hand_lifts
-from fieldapp.reports.raising.lifts import next_lift
+from fieldapp.reports.raising.lifts import lift_lag, next_lift
 from fieldapp.web.common.context import site, state
 from fieldapp.web.common.i18n import _
 from fieldapp.wording.ahead import lift_words
@@ -23,8 +23,9 @@ def page(step: int, way: Direction) -> str:
     if lift is None:
         abort(404, _("step {number}").format(number=step))
     now = _as_it_stands(here.book.site, state(), lift) if way == "up" else ()
+    lag = lift_lag(here.kit, here.plan, step)
     return render_template("raising/lift.html", lift=lift, title=lift_title(lift, way), now=now, here="start",
-                           lines=lift_page_lines(lift, way), against=against(lift, here.kit.design.crew))
+                           lines=lift_page_lines(lift, way, lag), against=against(lift, here.kit.design.crew, lag))
 
 
 def _as_it_stands(site: Setting, now: State, lift: HandLift) -> tuple[str, ...]:

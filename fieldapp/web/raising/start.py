@@ -29,9 +29,9 @@ from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.web.common.page import moment
 from fieldapp.web.common.rights import is_chief, is_laptop
 from fieldapp.web.raising.course import way_line
+from fieldapp.web.raising.out_lines import out_lines
 from fieldapp.web.raising.stage_now import stage_now
 from fieldapp.web.raising.steps import step_now
-from fieldapp.wording.ahead import out_words
 from fieldapp.wording.exchange import running_lines
 from fieldapp.wording.place import sentence
 from fieldapp.wording.verdict import below_words, way_out_words
@@ -258,7 +258,7 @@ def _coming_down(at: SiteMoment, site: Setting, found: Strike, team: int) -> Sta
     if mine is None:
         headline, more = _("Everything is out of the frame."), (_("Bundle what lies loose, and count it."),)
     else:
-        more = out_words(mine)
+        more = out_lines(at, site, mine)
         whole_hub = mine.hub and len(mine.places) > 1
         words = _("Take out next: {hub} with its struts") if whole_hub else _("Take out next: {places}")
         headline = words.format(hub=mine.hub, places=listed(mine.places)) if mine in green else more[0]

@@ -20,7 +20,7 @@ from fieldapp.plan.reach import GROUND
 from fieldapp.prints.booklet import lay_out, write_booklet
 from fieldapp.reports.verdict import planned_strike
 from fieldapp.wording.raising import step_rows, waits_note
-from fieldapp.wording.strike import strike_hold, strike_order
+from fieldapp.wording.strike import strike_lines, strike_order
 
 WAYS = ("ring by ring", "crown first", "crown set on last", "wedge by wedge")
 
@@ -176,8 +176,9 @@ def test_at_every_moment_of_the_strike_the_hubs_are_held_that_the_stage_needs(ki
     found = planned_strike(kit, plan)
     held = set(plan.steps[-1].holds)
     for step, before in zip(plan.steps[::-1], [*plan.steps[-2::-1], None], strict=True):
-        words = strike_hold(step, before, found[step.number])
-        for pattern, act in ((r"hold ([^.]*)\.", held.update), (r"let go of ([^.]*)\.", held.difference_update)):
+        words = " ".join(strike_lines(kit, plan, step, found[step.number]))
+        for pattern, act in ((r"loosen anything, hold ([^.]*)\.", held.update),
+                             (r"done, ([^.]*) may be let go", held.difference_update)):
             for names in re.findall(pattern, words):
                 act(re.findall(r"H\d+", names))
         held.discard(step.hub)
@@ -186,13 +187,14 @@ def test_at_every_moment_of_the_strike_the_hubs_are_held_that_the_stage_needs(ki
 
 def test_strike_pages_carry_every_place_that_comes_out_and_what_to_hold_first(kit, plan, texts, chapter):
     strike = " ".join(texts[chapter["Strike, step by step"]:chapter["Damage forms"]])
-    found = Counter(re.findall(r"\b[HS]\d+\b", re.sub(r"(hold|let go of|holding) [^.]*\.", "", strike)))
+    found = Counter(re.findall(r"\b[HS]\d+\b", re.sub(r"(hold|When it is done,|holding) [^.]*\.", "", strike)))
     assert set(plan.step_of) <= set(found)
     changes = [step for step, before in zip(plan.steps[1:], plan.steps, strict=False)
                if set(before.holds) - set(step.holds)]
     assert changes
     for step in changes:
-        assert strike_hold(step, plan.steps[step.number - 2], planned_strike(kit, plan)[step.number]) in strike
+        lines = strike_lines(kit, plan, step, planned_strike(kit, plan)[step.number])
+        assert next(line for line in lines if "loosen anything" in line) in strike
 
 
 def test_every_link_leads_to_the_page_it_names(printed, texts):

@@ -14,8 +14,7 @@ from fieldapp.prints.booklet.strike import strike_pages
 from fieldapp.reports.verdict import planned, planned_strike, verdict_of
 from fieldapp.reports.verdict import step as steps
 from fieldapp.reports.verdict.planned import all_in
-from fieldapp.wording.lifts import strike_carry
-from fieldapp.wording.strike import strike_hold, strike_in_hand, strike_order, strike_stop
+from fieldapp.wording.strike import strike_lines, strike_order, strike_stop
 
 
 @pytest.fixture(scope="module")
@@ -38,12 +37,12 @@ def test_the_booklet_tells_the_strike_as_its_pages_do(design, way, every):
     state = all_in(site)
     for block in (block for page in strike_pages(kit, plan) for block in page if not block.run):
         if block.step.number % every == 0 or block.step.lift_mm:
-            as_the_pages(kit, block, verdict_of(site, state, block.step.number))
+            as_the_pages(kit, plan, block, verdict_of(site, state, block.step.number))
         state = state.if_empty(block.step.places)
     assert not state.fitted
 
 
-def as_the_pages(kit, block, told):
+def as_the_pages(kit, plan, block, told):
     """The record, and its words."""
     step, found = block.step, block.found
     assert (found.places, found.first, found.hands, found.sign) == (told.places, told.first, told.hands, told.sign)
@@ -51,13 +50,20 @@ def as_the_pages(kit, block, told):
     assert bool(strike_stop(kit, found)) == (not told.may)
     if not told.may:
         return
-    words, carry = strike_hold(step, block.before, found), strike_carry(step, block.before)
-    assert all(one.hub in words for one in told.hands.before)
-    assert all(hub in words for hub in told.hands.let_go if hub != step.hub)
-    assert bool(carry) == bool(told.hands.carry)
-    assert all(hub in carry for hub in told.hands.carry)
+    words = strike_lines(kit, plan, step, found)
+    assert words == strike_lines(kit, plan, step, told)       # what card and start page say
+    said = {head: " ".join(line for line in words if head in line) for head in (
+        "hold", "may be let go", "First carry", "free ends", "Keep", "Then lower", "Then carry")}
+    assert all(one.hub in said["hold"] for one in told.hands.before)
+    assert all(hub in said["may be let go"] for hub in told.hands.let_go if hub not in told.places)
+    assert bool(said["First carry"]) == bool(told.hands.carry)
+    assert all(hub in said["First carry"] for hub in told.hands.carry)
     hanging = told.places[told.places.index(step.hub) + 1:] if step.hub in told.places else ()
-    assert all(strut in strike_in_hand(kit, step, found) for strut in hanging)
+    assert all(strut in said["free ends"] for strut in hanging)
+    assert bool(said["Keep"]) == (step.hub in told.hands.in_hand)
+    assert bool(said["Then lower"]) == bool(step.lift_mm)
+    new = set(told.after.carried_at) - set(told.now.carried_at) if step.lift_mm else ()
+    assert all(hub in said["Then carry"] for hub in new)
 
 
 def test_what_would_break_must_not_come_out(kit):

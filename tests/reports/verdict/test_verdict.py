@@ -11,13 +11,17 @@ from fieldapp.frame.strength import StrengthSection
 from fieldapp.kit import build_kit
 from fieldapp.log.fold import fold
 from fieldapp.log.rules import Setting
+from fieldapp.plan.hand_lifts import hand_lifts
 from fieldapp.plan.planner import way_plans
 from fieldapp.reports.exchange import next_tick
 from fieldapp.reports.standing import Standing, standing
 from fieldapp.reports.verdict import Hands, going_in, steps_now, together, verdict_of
 from fieldapp.web.cards.step_view import CardReader, step_card
 from fieldapp.web.common.context import SiteMoment
+from fieldapp.web.raising.start import start_view
+from fieldapp.wording.lifts import props_said
 from fieldapp.wording.standing import headline
+from fieldapp.wording.strike import strike_lines
 from fieldapp.wording.verdict import verdict_word
 
 LEANED = 8
@@ -170,6 +174,23 @@ def test_the_card_of_a_strike_says_how_far_to_lower_wherever_the_raise_lifted(fr
         card = step_card(SiteMoment(site, state), site, step, CardReader("phone", MORNING))
         told = f"by {step.lift_mm / 1000:.2f} m"
         assert [told in line for line in card.first if "Then lower" in line] == [True], step.hub
+        lift, = (one for one in hand_lifts(site.kit, site.plan) if one.step == step.number)
+        assert any(props_said(lift, "down") in line for line in card.order)
+        assert card.lift == step.number
+
+
+def test_start_page_and_card_of_a_strike_say_the_same_and_nobody_holds_what_stands(frames):
+    for name, count in (("ground", 11), ("ground", 8), ("ground", 3), ("lift", 12), ("lift", 9)):
+        site = frames[name]
+        state = replace(after(site, count), phase="striking")
+        told = start_view(SiteMoment(site, state), site)
+        step = site.plan.step_for(told.next_place)
+        card = step_card(SiteMoment(site, state), site, step, CardReader("phone", MORNING))
+        full = strike_lines(site.kit, site.plan, step, verdict_of(site, state, step.number))
+        assert set(full) <= set(told.more) & set(card.order), (name, count)
+        keep = f"Keep {step.hub} in hand while its struts come off."
+        brief = any(line.startswith(f"Keep {step.hub} ") for line in card.first)
+        assert (keep in told.more) == brief == (step.hub not in step.stands_on and len(step.struts) > 0), (name, count)
 
 
 def test_nothing_is_green_of_parts_that_nobody_tested(frames):
