@@ -3,7 +3,7 @@
 import html
 
 import pytest
-from catalogues import collected
+from catalogues import read
 
 from fieldapp.base.said import in_words
 from fieldapp.base.words import LANGUAGE_NAMES, catalogue, speaking
@@ -15,7 +15,7 @@ LONGEST = 2000
 
 def _messages():
     """Every message of the catalogues, as somebody might type it: on one line."""
-    forms = [form for message in collected() if message.id
+    forms = [form for message in read("nl") if message.id
              for form in ([message.id] if isinstance(message.id, str) else message.id)]
     return list(dict.fromkeys(form.strip().replace("\n", " ") for form in forms if len(form) <= LONGEST))
 
