@@ -2,6 +2,7 @@
 
 import json
 import re
+import shutil
 from pathlib import Path
 
 import pytest
@@ -37,7 +38,8 @@ def snapshot(folder: Path) -> dict[str, bytes]:
 
 @pytest.fixture(scope="module")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = answered(tmp_path_factory.mktemp("kit") / "hall", struts_each=1, ply_mm=6, mass_kg=0.72)
+    folder = answered(tmp_path_factory.mktemp("kit") / "hall", frequency=1, cut='"2/3"', diameter_m=2.2, struts_each=1,
+                      ply_mm=6, mass_kg=0.72)
     assert run("make", folder).exit_code == 0
     return folder
 
@@ -53,13 +55,13 @@ def test_make_says_what_was_made_and_again_the_same_bytes(made: Path) -> None:
     assert result.exit_code == 0
     assert snapshot(made) == before
     first, _, rest = result.stdout.partition("\n")
-    assert first.startswith("Look first: A slot for an arm of 6 mm")
+    assert first.startswith("Look first: The design says that a hub weighs 0.72 kg; as drawn ")
     assert rest.startswith(
-        "My frame: 26 hubs in 4 classes, 65 struts in 2 lengths\n"
-        "Spares: 0 hubs, 2 struts\n"
-        "Height 1.80 m, radius 1.80 m, mass 28.2 kg\n"
-        "Struts are cut 743.8 mm (A) to 872.5 mm (B); two hubs take 240 mm of each\n"
-        "Stock: 26 bars of 2400 mm (no plan needs fewer), spares included\n"
+        "My frame: 11 hubs in 2 classes, 25 struts in 1 length\n"
+        "Spares: 0 hubs, 1 struts\n"
+        "Height 1.59 m, radius 1.10 m, mass 11.6 kg\n"
+        "Struts are cut 916.6 mm (A); two hubs take 240 mm of each\n"
+        "Stock: 13 bars of 2400 mm (no plan needs fewer), spares included\n"
         "The labelled parts are as they were.\n"
         "Raising: ")
     assert result.stdout.endswith(f"Wrote {made / 'kit.json'}, {made / 'tables'}, {made / 'paper'} "
@@ -161,23 +163,22 @@ def test_a_labelled_kit_refuses_another_shape(made: Path) -> None:
     finally:
         path.write_text(text, encoding="utf-8")
     assert result.exit_code == 4
-    assert "67 of 93 labelled parts would change; allowed is none, so nothing was written." in result.stderr
+    assert "26 of 37 labelled parts would change; allowed is none, so nothing was written." in result.stderr
     assert snapshot(made) == before
 
 
-def test_more_spares_get_labels_of_their_own_and_corrections_are_named(tmp_path: Path) -> None:
-    folder = answered(tmp_path / "hall")
-    assert run("make", folder).exit_code == 0
+def test_more_spares_get_labels_of_their_own_and_corrections_are_named(made: Path, tmp_path: Path) -> None:
+    folder = shutil.copytree(made, tmp_path / "hall")
     text = (folder / "design.toml").read_text(encoding="utf-8")
-    for old, new in (("struts_each = 0", "struts_each = 1"), ("mass_kg = 0.36", "mass_kg = 0.37"),
+    for old, new in (("struts_each = 1", "struts_each = 2"), ("mass_kg = 0.72", "mass_kg = 0.73"),
                      ("10.0.0.1", "10.0.0.9")):
         text = text.replace(old, new)
     (folder / "design.toml").write_text(text, encoding="utf-8")
     result = run("make", folder)
-    assert result.stdout.split("\n")[5:9] == [
-        "2 parts added, MF-S066-V …; the labels for what is new: paper/labels-new.pdf",
+    assert result.stdout.split("\n")[6:10] == [
+        "MF-S027-A added; the labels for what is new: paper/labels-new.pdf",
         "The labelled parts are as they were.",
-        "Taken as a better description of the same parts: hub.mass_kg was 0.36, is 0.37",
+        "Taken as a better description of the same parts: hub.mass_kg was 0.72, is 0.73",
         "Labels printed before say the old site address: reprint them, or scan them inside the site's page, "
         "which looks only at the ID"]
     assert (folder / "paper" / "labels-new.pdf").is_file()
@@ -185,7 +186,7 @@ def test_more_spares_get_labels_of_their_own_and_corrections_are_named(tmp_path:
 
 def test_a_file_in_the_way_is_a_message(made: Path, tmp_path: Path) -> None:
     (tmp_path / "file").touch()
-    result = run("labels", made, "S53", "--out", tmp_path / "file" / "some.pdf")
+    result = run("labels", made, "S13", "--out", tmp_path / "file" / "some.pdf")
     assert result.exit_code == 1
     assert result.stderr.endswith(f"raisebook: {tmp_path / 'file'} cannot be read or written: File exists. Check the "
                                   f"path, its permissions and the space on the disk.\n")
@@ -212,7 +213,7 @@ def test_a_kit_file_that_cannot_be_read(tmp_path: Path, command: str, content: s
 def test_labels_of_some_parts(made: Path, tmp_path: Path) -> None:
     ids = [part["id"] for part in json.loads((made / "kit.json").read_text(encoding="utf-8"))["parts"]]
     out = tmp_path / "some.pdf"
-    result = run("labels", made, ids[0].lower(), "S53.2", "--start", "3", "--out", out)
+    result = run("labels", made, ids[0].lower(), "S13.2", "--start", "3", "--out", out)
     assert (result.exit_code, result.stdout) == (0, f"Wrote {out}\n")
     assert out.read_bytes().startswith(b"%PDF")
 
