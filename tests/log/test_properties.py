@@ -79,7 +79,7 @@ def wishes(draw):
 
 
 DAYS = st.lists(wishes(), min_size=20, max_size=45)
-COMMON = settings(deadline=None, max_examples=60, derandomize=True,
+COMMON = settings(deadline=None, max_examples=30, derandomize=True,
                   suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow,
                                          HealthCheck.data_too_large, HealthCheck.large_base_example])
 
@@ -181,7 +181,7 @@ ANYTHING = st.recursive(st.none() | st.booleans() | st.integers() | st.floats() 
 FIELDS = sorted({name for kind in KINDS.values() for name in kind.data.model_fields})
 
 
-@settings(COMMON, max_examples=400)
+@settings(COMMON, max_examples=200)
 @given(kind=st.sampled_from([*KINDS]) | ANYTHING, part=st.sampled_from([*STRUTS, *HUBS]) | ANYTHING, place=ANYTHING,
        data=st.dictionaries(st.sampled_from(FIELDS) | st.text(max_size=5), ANYTHING, max_size=5) | ANYTHING,
        sent_at=st.none() | st.datetimes())
@@ -200,7 +200,7 @@ def test_the_days_are_full_enough_to_prove_something(site):
     """Else the properties above would hold of nothing."""
     seen: Counter[str] = Counter()
 
-    @settings(COMMON, max_examples=60, database=None)
+    @settings(COMMON, max_examples=30, database=None)
     @given(first=DAYS, second=DAYS)
     def count(first, second):
         state = live_through(site, first)
