@@ -53,7 +53,7 @@ class FrameSection(DesignSection):
         "5/9", "How much of the sphere stands? 1/2 is half of it, 5/9 a little more.",
         "Write a fraction that the frequency offers.")
     level_base: bool = ask(
-        True, "Shall all ground hubs lie in one plane? If not, the ground ring rises and falls a little.",
+        True, "Shall all ground hubs lie in one plane? If not, they lie a little higher and lower in turn.",
         "Write true for a level floor.")
     diameter_m: float | None = ask(
         None, "How big is it? Answer exactly one of these three. Diameter of the sphere through the hub centres [m]",
@@ -185,10 +185,10 @@ class RaisingSection(DesignSection):
         "II", "What lies around: 0 open sea, I lake or flat land, II meadow, III village or wood, IV city?",
         "Choose \"II\" for open country.")
     crown_piece_struts: int | None = ask(
-        None, "Setting the crown on last: how many struts may the piece have?",
+        None, "Setting the top on last (the crown of a dome): how many struts may the piece have?",
         "Leave the line out to have it computed.", example=25, ge=3, le=8000)
     crown_carriers: int = ask(
-        5, "A crown that is lifted: at how many hubs, evenly spaced, is it carried?",
+        5, "A top that is lifted (the crown of a dome): at how many hubs, evenly spaced, is it carried?",
         "Count people or props that lift at the same time.", ge=3, le=200)
     insertion_depth_mm: float | None = ask(
         None, "How deep does an arm sit in the end of its strut? [mm]",

@@ -112,9 +112,9 @@ def plan_lines(kit: Kit) -> Iterator[str]:
         yield (f"When all is in, the frame does not stand by itself: "
                f"hold or prop {listed(props, most=6)} for as long as it is up")
     yield from plan_pegs(report.judged.plan, kit.design.ground)
-    yield from reach_lines(out_of_reach(kit, case_of(kit)))
+    yield from reach_lines(out_of_reach(kit, case_of(kit)), kit.frame.words)
     if said is None:
-        yield from fit_lines(kit_fit(kit))
+        yield from fit_lines(kit_fit(kit), kit.frame.words)
     yield ""
     yield SAFETY
 

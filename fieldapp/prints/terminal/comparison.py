@@ -7,6 +7,7 @@ from itertools import groupby
 from fieldapp.base.constants import GAMMA_G
 from fieldapp.base.said import in_words, listed
 from fieldapp.base.units import m_from_mm
+from fieldapp.frame.frame import ShapeWords
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.bounds import MOST_LAG_MM
 from fieldapp.plan.case import case_of
@@ -47,10 +48,11 @@ def everything(kit: Kit) -> tuple[
     far = out_of_reach(kit, case)
     if not found.reports[0].tested:
         record = comparison_record(found) | reach_record(far)
-        return [*comparison_lines(found), *reach_lines(far), "", SAFETY], record, {}
+        return [*comparison_lines(found), *reach_lines(far, kit.frame.words), "", SAFETY], record, {}
     fit = level_fit(kit)
-    lifts = tuple(top_lifts(case, places_left_out(kit.frame, kit.design)))
-    return ([*comparison_lines(found), *reach_lines(far), *lift_lines(lifts), *fit_lines(fit), "", SAFETY],
+    lifts, words = tuple(top_lifts(case, places_left_out(kit.frame, kit.design))), kit.frame.words
+    return ([*comparison_lines(found), *reach_lines(far, words), *lift_lines(lifts, words),
+             *fit_lines(fit, words), "", SAFETY],
             comparison_record(found) | reach_record(far) | lift_record(lifts) | fit_record(fit),
             uses_by_step(found.reports))
 
@@ -146,22 +148,22 @@ def way_lines(report: WayReport) -> Iterator[str]:
             yield f"      {' '.join(map(in_words, step.cautions))}"
 
 
-def reach_lines(far: Sequence[OutOfReach]) -> Iterator[str]:
+def reach_lines(far: Sequence[OutOfReach], words: ShapeWords) -> Iterator[str]:
     """Hubs out of reach, those with the same answer together, with what can be done about it; many in one summary."""
     if len(far) > MANY_OUT_OF_REACH:
         yield ""
-        yield from _many_out_of_reach(far)
+        yield from _many_out_of_reach(far, words)
         return
     together: dict[tuple[str, ...], list[str]] = {}
     for hub in far:
-        together.setdefault(tuple(_ways_out(hub)), []).append(hub.hub)
-    for words, hubs in together.items():
+        together.setdefault(tuple(_ways_out(hub, words)), []).append(hub.hub)
+    for told, hubs in together.items():
         yield ""
-        yield f"Out of reach: {listed(hubs, most=6)}, {words[0]}"
-        yield from (f"  {line}" for line in words[1:])
+        yield f"Out of reach: {listed(hubs, most=6)}, {told[0]}"
+        yield from (f"  {line}" for line in told[1:])
 
 
-def _many_out_of_reach(far: Sequence[OutOfReach]) -> Iterator[str]:
+def _many_out_of_reach(far: Sequence[OutOfReach], words: ShapeWords) -> Iterator[str]:
     """All hubs by name, as runs, and the answers of the lowest, the highest and the weakest."""
     lowest, highest = far[0], far[-1]
     weakest = max(far, key=lambda hub: (not hub.without.stands, hub.without.arm_utilisation, hub.hub))
@@ -170,7 +172,7 @@ def _many_out_of_reach(far: Sequence[OutOfReach]) -> Iterator[str]:
            f"stands on everybody reaches {m_from_mm(lowest.reach_mm):.2f} m.")
     yield (f"  Platforms of {m_from_mm(lowest.platform_mm):.2f} m for the lowest to "
            f"{m_from_mm(highest.platform_mm):.2f} m for the highest would do.")
-    yield from (f"  {line}" for line in _piece_lines(lowest))
+    yield from (f"  {line}" for line in _piece_lines(lowest, words))
     yield f"  Or leave one of them out; the weakest answer is that of {weakest.hub}: {weakest.without.words}."
 
 
@@ -187,32 +189,32 @@ def _runs(names: Sequence[str]) -> Iterator[str]:
         yield found[0] if len(found) == 1 else f"{found[0]} to {found[-1]}"
 
 
-def _ways_out(hub: OutOfReach) -> Iterator[str]:
+def _ways_out(hub: OutOfReach, words: ShapeWords) -> Iterator[str]:
     """Height and reach, then one line for each alternative."""
     yield (f"{m_from_mm(hub.height_mm):.2f} m up; from what the crew stands on everybody reaches "
            f"{m_from_mm(hub.reach_mm):.2f} m.")
     yield f"A platform of {m_from_mm(hub.platform_mm):.2f} m would do."
-    yield from _piece_lines(hub)
+    yield from _piece_lines(hub, words)
     yield f"Or leave one of them out: {hub.without.words}."
 
 
-def _piece_lines(hub: OutOfReach) -> Iterator[str]:
+def _piece_lines(hub: OutOfReach, words: ShapeWords) -> Iterator[str]:
     for piece in hub.pieces:
-        yield (f"Or set on a crown piece of {len(piece.struts)} struts: {piece.mass_kg:.1f} kg, "
+        yield (f"Or set on a {words.top} piece of {len(piece.struts)} struts: {piece.mass_kg:.1f} kg, "
                f"{piece.lifters} to lift by mass, joints up to {m_from_mm(piece.join_height_mm):.2f} m.")
 
 
-def lift_lines(lifts: Sequence[TopLift]) -> Iterator[str]:
-    """What lifting a crown at its rim takes."""
+def lift_lines(lifts: Sequence[TopLift], words: ShapeWords) -> Iterator[str]:
+    """What lifting the top at its rim takes."""
     yield ""
     for lift in lifts:
         every = lift.at[-1]
         fewest = "no number of lifters is enough"
         if lift.fewest is not None:
             fewest = f"at least {len(lift.fewest.lifters)} lifters"
-        yield (f"Lifting the crown from ring {lift.level} up ({len(lift.hubs)} hubs, {lift.mass_kg:.0f} kg): {fewest}, "
-               f"evenly spaced, within {LAG_BY_EYE_MM:g} mm; at all {len(every.lifters)} rim hubs arm use "
-               f"{every.arm_utilisation:.2f}, {_behind(every.lag_mm)}.")
+        yield (f"Lifting the {words.top} from {words.numbered.format(n=lift.level)} up ({len(lift.hubs)} hubs, "
+               f"{lift.mass_kg:.0f} kg): {fewest}, evenly spaced, within {LAG_BY_EYE_MM:g} mm; at all "
+               f"{len(every.lifters)} rim hubs arm use {every.arm_utilisation:.2f}, {_behind(every.lag_mm)}.")
 
 
 def _behind(lag_mm: float) -> str:
@@ -231,7 +233,7 @@ def lift_record(lifts: Sequence[TopLift]) -> dict[str, object]:
                  "lag_mm": round(min(way.lag_mm, FAR_MM), 1)} for way in lift.at]} for lift in lifts]}
 
 
-def fit_lines(fit: FitUp) -> Iterator[str]:
+def fit_lines(fit: FitUp, words: ShapeWords) -> Iterator[str]:
     """What the tolerances mean, before anything is cut."""
     yield ""
     yield (f"Fit: with lengths within ± {fit.length_error_mm:g} mm and arms within ± {fit.angle_error_deg:g}°, "
@@ -243,9 +245,10 @@ def fit_lines(fit: FitUp) -> Iterator[str]:
                f"away, for more classes.")
     yield from _tolerance_lines(fit)
     worst = sorted(fit.gaps, key=lambda gap: (-gap.within_mm, gap.level))[:GAPS_SHOWN]
-    gaps = "; ".join(f"ring {gap.level} at {gap.strut} {gap.expected_mm:.0f} mm (up to {math.ceil(gap.within_mm)})"
-                     for gap in sorted(worst, key=lambda gap: gap.level))
-    which = "each ring" if len(worst) == len(fit.gaps) else f"a ring, the largest {GAPS_SHOWN} of {len(fit.gaps)}"
+    gaps = "; ".join(f"{words.numbered.format(n=gap.level)} at {gap.strut} {gap.expected_mm:.0f} mm "
+                     f"(up to {math.ceil(gap.within_mm)})" for gap in sorted(worst, key=lambda gap: gap.level))
+    one = words.numbered.split()[0]
+    which = f"each {one}" if len(worst) == len(fit.gaps) else f"a {one}, the largest {GAPS_SHOWN} of {len(fit.gaps)}"
     yield f"  Expected gap at the strut that closes {which}, before it is pulled in: {gaps}."
 
 
