@@ -4,11 +4,15 @@
 const NAME = "raisebook";
 const STORE = "waiting";
 
+const OPEN_WITHIN_MS = 3000;
+
 let opened = null;
 
+// A browser that answers neither yes nor no shall not swallow a press.
 function open() {
   opened = opened ?? new Promise((done, failed) => {
     const wish = indexedDB.open(NAME, 1);
+    setTimeout(() => failed(new Error("the database does not open")), OPEN_WITHIN_MS);
     wish.onupgradeneeded = () => wish.result.createObjectStore(STORE, { keyPath: "order", autoIncrement: true });
     wish.onsuccess = () => done(wish.result);
     wish.onerror = () => failed(wish.error);
@@ -55,17 +59,24 @@ const plain = {
 
 let chosen = null;
 
-async function place() {
-  if (!chosen) {
-    chosen = database;
-    try {
-      await open();
-    } catch {
-      chosen = plain;
-    }
-  }
+function place() {
+  chosen = chosen ?? open().then(moved).then(() => database, () => plain);
   return chosen;
 }
+
+// What was kept in localStorage while there was no database goes into it.
+async function moved() {
+  for (const { order, ...item } of await plain.all()) {
+    await database.put(item);
+    await plain.remove(order);
+  }
+}
+
+// A page that is left lets go of the database, so that it holds up no later page.
+addEventListener("pagehide", () => {
+  opened?.then((held) => held.close(), () => {});
+  opened = chosen = null;
+});
 
 /** Everything that waits or was refused, oldest first. */
 export async function all() {

@@ -65,8 +65,7 @@ def page() -> str:
 def _unfit(view: "StartView", now: datetime) -> tuple[str, ...]:
     """Before a raise, why the kit is not fit, the first reason in words; nothing while that is worked out."""
     here = site()
-    asks = view.not_begun and moment().between_raises and state().open_round is None
-    if not asks or here.book.site.unfit is None:
+    if not (view.not_begun and moment().between_raises) or here.book.site.unfit is None:
         return ()
     found = against_now(here.book.site, state(), now, patience_s=patience_s())
     if not found:

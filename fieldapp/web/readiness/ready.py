@@ -21,6 +21,8 @@ from fieldapp.web.common.forms import number_or_none
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.inspecting import checklist
 from fieldapp.web.common.lookup import find_part
+from fieldapp.web.common.page import moment
+from fieldapp.web.common.rights import is_chief
 from fieldapp.web.common.writing import gone_back, refused, submit, wish, write_down
 from fieldapp.web.readiness.view import (
     class_rows,
@@ -37,6 +39,7 @@ from fieldapp.web.readiness.view import (
     spare_lines,
 )
 from fieldapp.wording.log import entry_words
+from fieldapp.wording.trust import went_on_said
 from labels.svg import svg
 
 SHEET_PATIENCE_S = 8.0
@@ -55,6 +58,7 @@ def page() -> str:
     moves = move_lines(ready.outfit.stickers, state())
     return render_template(
         "readiness/ready.html", here="inspect", done=done(), ready=ready, headline=headline(ready),
+        went_on=went_on_said(state()), may_go_on=is_chief() and moment().between_raises and not ready.fit,
         reasons=reason_lines(ready.reasons), making=make_lines(ready.making.rows),
         moves=moves, several_moves=len(moves) > 1, gains=gain_rows(ready.outfit),
         gaps=gap_words(ready.outfit, site().kit.frame),

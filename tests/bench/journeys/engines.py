@@ -42,6 +42,7 @@ class Screen:
 
     def source(self):
         """The page as the engine has it."""
+        self.until(lambda: self.run("return document.readyState !== 'loading' && Boolean(document.body);"))
         return self.run("return document.documentElement.outerHTML;")
 
     def path(self):

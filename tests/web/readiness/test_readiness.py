@@ -152,11 +152,16 @@ def test_a_raise_starts_from_a_fit_kit_or_by_name_and_reason_which_stand_on_the_
     assert chief.post("/api/entries", json={"entries": [{"key": "f" * 20, "kind": "fitted", "part": waiting}]}
                       ).json["answers"][0]["code"] == "raise_not_started"
     assert "Not now: the raise is not started" in chief.words("/place/H01"), "no page says that it may go in"
-    assert "May go in now" not in chief.words("/")
+    start = chief.words("/")
+    assert "May go in now" not in start
+    assert start.index("The kit is not fit") < start.index("Nothing goes in yet"), "the start page leads with it"
+    assert "Go on all the same, by name and reason" in chief.words("/ready")
     assert chief.press("/raise", "/raise/start", name="Harvest week", by="carpenter 1",
                        reason="storm tomorrow").status_code == 303
     assert "May go in now" in chief.words("/place/H01")
     said = "The kit was not fit, this part among the reasons. carpenter 1 went on: storm tomorrow"
     assert said in chief.words(f"/p/{waiting}")
     assert said in chief.words(f"/inspect/P/{waiting}")
+    began = "The raise “Harvest week” began although the kit was not fit. carpenter 1 went on: storm tomorrow"
+    assert began in chief.words("/ready")
     assert "carpenter 1 answers for it: storm tomorrow" in chief.words("/log")
