@@ -20,6 +20,7 @@ const shown = all.find(one => one.getClientRects().length) || all[0];
 _PRESS = _FIND + """
 if (!shown) return false;
 window.notYetLeft = true; shown.scrollIntoView({block: "center"}); shown.click(); return true;"""
+_THERE = "return !window.notYetLeft && location.host !== '' && document.readyState !== 'loading' && !!document.body;"
 _TICK = _FIND + "if (!shown) return false; shown.checked = true; return true;"
 
 
@@ -42,7 +43,6 @@ class Screen:
 
     def source(self):
         """The page as the engine has it."""
-        self.until(lambda: self.run("return document.readyState !== 'loading' && Boolean(document.body);"))
         return self.run("return document.documentElement.outerHTML;")
 
     def path(self):
@@ -53,11 +53,11 @@ class Screen:
         """True if there is such a thing on the page."""
         return self.run(_FIND + "return Boolean(shown);", css, words)
 
-    def press(self, css, words=""):
+    def press(self, css, words="", most_s=WAIT_S):
         """A tap that leads to another page; waits for that."""
         self.taps += 1
         assert self.run(_PRESS, css, words), f"no {css} “{words}” on {self.path()}: {self.text()}"
-        self.until(lambda: self.run("return !window.notYetLeft && document.readyState !== 'loading';"))
+        self.until(lambda: self.run(_THERE), most_s)
 
     def tick(self, css, words=""):
         """A tap that stays on the page."""
