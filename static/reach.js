@@ -1,5 +1,6 @@
 // Knows whether the laptop is in reach: asks it every few seconds, which costs nothing while nothing changed.
-// Tells the rest of the page by events: "reach" after every answer or miss, "news" when something was written down,
+// Tells the rest of the page by events: "reach" after every answer or miss, "news" when something was written down or
+// what somebody has in hand lapsed,
 // "trouble" with what is wrong with the laptop, "alarm" with the mark of what stands above every page.
 // The browser's own word on being online is not asked: in a Wi-Fi without internet it is often wrong.
 
@@ -42,7 +43,8 @@ function say(answered) {
 }
 
 async function question() {
-  const last = document.querySelector("main[data-follow]")?.dataset.follow;
+  const main = document.querySelector("main[data-follow]");
+  const last = main?.dataset.follow;
   if (last === undefined) {
     const answer = await ask(new URL("api/alarm", SITE));
     dispatchEvent(new CustomEvent("alarm", { detail: (await answer.json()).alarm }));
@@ -52,7 +54,8 @@ async function question() {
   const said = await answer.json();
   dispatchEvent(new CustomEvent("trouble", { detail: said.trouble }));
   dispatchEvent(new CustomEvent("alarm", { detail: said.alarm }));
-  if (String(said.last_number) !== last) {
+  // What people have in hand lapses by the clock, without an entry.
+  if (String(said.last_number) !== last || (said.duties ?? "") !== (main.dataset.duties ?? "")) {
     dispatchEvent(new Event("news"));
   }
 }

@@ -13,6 +13,9 @@ HOLD_LAPSES = timedelta(minutes=10)
 """Whoever holds a hub says so anew by then, else the chief is told that nobody is known to hold it.
 
 Source: our choice; nobody holds a hub for long with full strength. Test: tests/log/test_steps.py."""
+ASKS_BEFORE = timedelta(minutes=4)
+"""Whoever holds a hub is asked for it this long before their word lapses. Source: our choice. Test:
+tests/web/raising/test_steps.py"""
 
 
 def lapses(duty: Duty) -> datetime:
@@ -28,3 +31,19 @@ def in_hand(state: State, now: datetime, what: str) -> tuple[Duty, ...]:
 def lapsed(state: State, now: datetime, what: str) -> tuple[Duty, ...]:
     """Those that nobody took anew in time."""
     return tuple(duty for duty in state.duties if duty.what == what and now >= lapses(duty))
+
+
+def asks_anew(duty: Duty, now: datetime) -> bool:
+    """True of a hold from when on whoever has it is asked whether they still do."""
+    return duty.what == "hold" and now >= lapses(duty) - ASKS_BEFORE
+
+
+def duties_mark(state: State, now: datetime) -> str:
+    """What the clock alone has changed of what people have in hand since the last entry.
+
+    Pages that stay open compare it: between two entries time only goes on, so that how many asked anew and how many
+    lapsed says which.
+    """
+    asked = sum(asks_anew(duty, now) for duty in state.duties)
+    gone = sum(now >= lapses(duty) for duty in state.duties)
+    return f"{asked}/{gone}" if asked or gone else ""

@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from fieldapp.log.duties import HOLD_LAPSES, STEP_LAPSES, in_hand, lapsed
+from fieldapp.log.duties import ASKS_BEFORE, HOLD_LAPSES, STEP_LAPSES, duties_mark, in_hand, lapsed
 from fieldapp.log.entry import Request
 from fieldapp.log.fold import fold
 from fieldapp.log.rules import decide
@@ -112,6 +112,8 @@ def test_whoever_holds_a_hub_says_so_anew(crew, site):
     [held] = in_hand(crew.book.state, crew.now, "hold")
     assert held.renewed - held.since == HOLD_LAPSES - timedelta(minutes=1)
     assert lapsed(crew.book.state, held.renewed + HOLD_LAPSES, "hold") == (held,)
+    moments = [held.renewed + late for late in (timedelta(0), HOLD_LAPSES - ASKS_BEFORE, HOLD_LAPSES)]
+    assert [duties_mark(crew.book.state, now) for now in moments] == ["", "1/0", "1/1"]
     crew.done("taken_down", site.kit.by_place["H01"].id)
     assert not crew.book.state.duties, "what is out of the frame is held by nobody"
 

@@ -1,20 +1,15 @@
 """Who holds which hub, as pages show it; and the phone that looks."""
 
 from dataclasses import dataclass
-from datetime import timedelta
 
 from flask import request
 
 from fieldapp.base.clock import clock_words
-from fieldapp.log.duties import HOLD_LAPSES, in_hand, lapsed
+from fieldapp.log.duties import asks_anew, in_hand, lapsed
 from fieldapp.web.cards.scans import recent_scans
 from fieldapp.web.cards.step_view import CardReader
 from fieldapp.web.common.context import sender, site, state, who
 from fieldapp.web.common.i18n import _, in_words
-
-ASKS_BEFORE = timedelta(minutes=4)
-"""Whoever holds a hub is asked for it this long before their word lapses. Source: our choice. Test:
-tests/web/raising/test_steps.py"""
 
 
 def asking() -> CardReader:
@@ -54,7 +49,7 @@ def holds_now(hubs: tuple[str, ...]) -> HoldsNow:
         words = [_("{who} holds it since {time}").format(who=in_words(duty.who), time=clock_words(duty.since, now))
                  for duty in own]
         lines.append(HoldLine(hub, "; ".join(words) or _("who holds it?"), mine is not None,
-                              mine is not None and now >= mine.renewed + HOLD_LAPSES - ASKS_BEFORE))
+                              mine is not None and asks_anew(mine, now)))
     gone = [_("{hub}: {who} held it and has not said so since {time}. Go and see who holds it.").format(
         hub=duty.at, who=in_words(duty.who), time=clock_words(duty.renewed, now))
         for duty in lapsed(state(), now, "hold") if duty.at in hubs]

@@ -8,6 +8,7 @@ from flask import Flask
 from fieldapp.base.said import listed
 from fieldapp.base.static_files import static_dir
 from fieldapp.log.book import SiteBook
+from fieldapp.log.duties import duties_mark
 from fieldapp.log.stick import Stick
 from fieldapp.photos.limits import MAX_PHOTO_BYTES
 from fieldapp.plan.words import SAFETY
@@ -119,6 +120,7 @@ def _prepare_templates(app: Flask, book: SiteBook) -> None:
         kit_name=design.frame.name, wifi_name=design.site.wifi_name, safety=SAFETY, new_key=new_key,
         newest=lambda: state().last_number, sentence=sentence, listed=listed, draw=Drawer(frame), sign=sign,
         shape_words=frame.words, made_at=lambda: f"{site().clock():%H:%M}",
+        duties_mark=lambda: duties_mark(state(), site().clock()),
         stage_of=lambda: stage_now(book.site, state()),
         holds_now=holds_now, dials=lambda view: dial_arms(frame, view.name), dials_seen=facing(frame).seen)
 

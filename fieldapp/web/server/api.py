@@ -8,6 +8,7 @@ from flask import Blueprint, Response, current_app, jsonify, request
 from fieldapp.base.errors import StoreError
 from fieldapp.base.remembered import remembered
 from fieldapp.kit.kit import Part
+from fieldapp.log.duties import duties_mark
 from fieldapp.log.entry import Entry, Refusal
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
@@ -41,12 +42,13 @@ def whole() -> Response:
     last = now.entries[-1].key if now.entries else ""
     since = entry_number(request.args.get("since", ""))
     trouble = "\n".join(told_here())
-    alarm = alarm_mark()
-    tag = f"{now.last_number}-{last}-{since}-{speaking}-{zlib.crc32(f'{alarm}/{trouble}'.encode())}"
+    alarm, duties = alarm_mark(), duties_mark(now, site().clock())
+    tag = f"{now.last_number}-{last}-{since}-{speaking}-{zlib.crc32(f'{alarm}/{duties}/{trouble}'.encode())}"
     if request.if_none_match.contains_weak(tag):
         answer = Response(status=304)
     else:
-        said = _whole(site().book.site, now, since, speaking, trouble=trouble, alarm=alarm)
+        by_clock = (("trouble", trouble), ("alarm", alarm), ("duties", duties))
+        said = _whole(site().book.site, now, since, speaking, by_clock)
         answer = Response(said, mimetype="application/json")
     answer.set_etag(tag)
     return answer
@@ -59,9 +61,10 @@ def alarm() -> Response:
 
 
 @remembered(16)
-def _whole(of: Setting, now: State, since: int | None, _language: str, *, trouble: str, alarm: str) -> str:
-    """After an entry all phones ask for the same."""
-    told = {"trouble": trouble.splitlines(), "alarm": alarm}
+def _whole(of: Setting, now: State, since: int | None, _language: str, by_clock: tuple[tuple[str, str], ...]) -> str:
+    """After an entry all phones ask for the same; until the clock changes what is told."""
+    told: dict[str, object] = dict(by_clock)
+    told["trouble"] = dict(by_clock)["trouble"].splitlines()
     said = {**state_json(SiteMoment(of, now), since=since), **told}
     return str(current_app.json.dumps(said))
 

@@ -81,7 +81,7 @@ def test_phones_that_wrote_nothing_get_different_steps_and_a_team_gets_its_own_r
 
 def test_whoever_holds_a_hub_is_asked_anew_and_the_chief_is_told(phone, other_phone, raised, plan, app, book):
     raised(22)
-    from fieldapp.web.cards.holding import ASKS_BEFORE
+    from fieldapp.log.duties import ASKS_BEFORE
     from fieldapp.web.raising.stage_now import stage_now
 
     [hub] = stage_now(book.site, book.state).holds
@@ -90,11 +90,18 @@ def test_whoever_holds_a_hub_is_asked_anew_and_the_chief_is_told(phone, other_ph
     assert "holds it since" in other_phone.words("/")
     assert "Do you still hold it?" not in phone.words("/")
     site = app.extensions["raisebook"]
+    tags = [phone.get(f"/api/state?since={book.state.last_number}").headers["ETag"]]
     for later, words in ((HOLD_LAPSES - ASKS_BEFORE, "Do you still hold it?"),
                          (HOLD_LAPSES, "held it and has not said so since 10:14. Go and see who holds it.")):
         clock = site.clock() + later
         app.extensions["raisebook"] = type(site)(site.book, lambda clock=clock: clock, site.photos, site.stick)
+        poll = phone.get(f"/api/state?since={book.state.last_number}", headers={"If-None-Match": tags[-1]})
+        assert poll.status_code == 200, "no entry, and yet the answer changes"
+        tags.append(poll.headers["ETag"])
         assert words in phone.words("/")
+        assert f'data-duties="{poll.json["duties"]}"' in phone.get("/").text
+    assert phone.get(f"/api/state?since={book.state.last_number}",
+                     headers={"If-None-Match": tags[-1]}).status_code == 304
 
 
 def test_the_gust_stays_on_every_page_while_anything_stands(phone, raised):
