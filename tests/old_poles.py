@@ -21,6 +21,7 @@ def old_design():
     small = small_design()
     return small.model_copy(update={
         "frame": small.frame.model_copy(update={"name": "Shed dome", "prefix": "SD"}),
+        "raising": small.raising.model_copy(update={"way": "ring by ring"}),
         "strength": StrengthSection(struts="unknown", hubs="unknown")})
 
 

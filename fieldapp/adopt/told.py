@@ -29,10 +29,10 @@ def adoption_lines(found: Adoption) -> Iterator[str]:
     if found.foreign:
         rows = listed(dict.fromkeys(one.row.where for one in found.foreign), most=MOST_NAMED)
         yield f"Foreign, of no length or arms of this frame: {rows}"
-    shared = Counter(code for one in found.adopted if not one.carried.own for code in one.carried.codes)
-    for code, count in shared.items():
-        if count > 1:
-            yield f"'{code}' is on {count} parts: typing it asks which one it is."
+    shared = Counter(code for one in found.adopted for code in one.carried.codes)
+    several = [f"'{code}' ({count} parts)" for code, count in shared.items() if count > 1]
+    if several:
+        yield f"On several parts: {listed(several, most=MOST_NAMED)}. Typing one of these asks which part it is."
     if not any(part.kind == "hub" for part in found.kit.parts if part not in found.to_make):
         yield "No hub was listed: all hubs are told as to be made."
     said = untested_said(found.kit.design)

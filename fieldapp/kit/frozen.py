@@ -132,7 +132,7 @@ def refuse_changes(changes: Mapping[str, str], count: int, answers: tuple[str, .
     if not changes:
         return
     listed = "\n".join(_listed(changes))
-    answers = tuple(text for text in answers if text.startswith(("frame.", "strut.", "struts.", "hub.")))
+    answers = tuple(text for text in answers if text.startswith(("frame.", "strut.", "struts.", "hub.", "strength.")))
     said = f"Answers that changed: {'; '.join(answers)}.\n" if answers else ""
     raise KitFrozenError(f"kit.json: {len(changes)} of {count} labelled parts would change; allowed is none, so "
                          f"nothing was written.\n{listed}\n{said}{GO_ON}")

@@ -41,7 +41,7 @@ def test_every_piece_is_told_once(heap):
     lines = list(adoption_lines(found))
     assert lines[0].startswith("Adopted: 88 pieces at a place, 1 spares, 1 foreign. 60 keep a mark of their own")
     assert "To be made: 1 hub 1R and 2 struts B of 1139.7 mm" in lines
-    assert "'red' is on 5 parts" in "\n".join(lines)
+    assert "On several parts: 'red' (31 parts) and 'blue' (33 parts)." in "\n".join(lines)
     assert lines[-1].startswith("Strength: unknown, nobody has tested what struts and hub arms bear.")
 
 

@@ -78,7 +78,7 @@ def _news(made: Made) -> Iterator[str]:
         named = f"{count} parts added, {made.added[0].id} …" if count > 1 else f"{made.added[0].id} added"
         yield f"{named}; the labels for what is new: paper/{NEW_LABELS}"
     yield "The labelled parts are as they were."
-    described = [text for text in made.answers if text.startswith(("frame.", "strut.", "struts.", "hub."))]
+    described = [text for text in made.answers if text.startswith(("frame.", "strut.", "struts.", "hub.", "strength."))]
     if described:
         yield f"Taken as a better description of the same parts: {'; '.join(described)}"
     if any(text.startswith("site.address") for text in made.answers):
