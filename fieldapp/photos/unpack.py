@@ -12,6 +12,7 @@ from typing import Literal
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
+from fieldapp.photos.bars import bars_in
 from fieldapp.photos.closer import read_closer
 from fieldapp.photos.decoding import seen_in, texts_of
 from fieldapp.photos.known import KnownLabels
@@ -42,9 +43,9 @@ class Reading:
 
 
 def symbols_in(data: bytes, known: KnownLabels = USUAL) -> Reading:
-    """Texts of all QR symbols in an image file, left to right; never raises for bad data.
+    """Texts of all QR symbols in an image file, left to right; where there is none, of bar codes with a check digit.
 
-    A plain pass takes whatever it reads; closer looks take only what `known` allows.
+    Never raises for bad data. A plain pass takes whatever it reads; closer looks take only what `known` allows.
     """
     problem = refused_unopened(data)
     if problem:
@@ -61,6 +62,7 @@ def _read(data: bytes, known: KnownLabels) -> Reading:
         if texts := texts_of(seen):
             return Reading(texts)
     texts, spots = read_closer(grey, seen, known)
+    texts = texts or bars_in(grey)      # last: a label of ours beside somebody's bars is the one that is meant
     return Reading(texts) if texts else Reading(problem=likely_cause(grey, spots))
 
 
