@@ -12,6 +12,7 @@ from fieldapp.frame.frame import Frame
 from fieldapp.plan.assemble import other_hub
 from fieldapp.plan.case import Case
 from fieldapp.plan.forgives.record import Lost
+from fieldapp.plan.least_push import least_push
 from fieldapp.plan.stages import Fitted, StageAnalysis, analysis
 from fieldapp.plan.symmetry import hubs_alike, struts_alike
 from fieldapp.statics.limits import Limit
@@ -68,10 +69,12 @@ def without(case: Case, fitted: Fitted, place: str, weakest: Iterable[str] | Non
     stage = analysis(case, left)
     if not stage.stands:
         return _judged(place, stage, [])
+    if weakest is None:
+        return _judged(place, stage, list(stage.push_limits().values()))
     inside = frozenset(left.hubs) - frozenset(left.stands_on)
-    hubs = None if weakest is None else sorted(inside & {*near(case.frame, place), *weakest})
-    pushed = stage.push_limits() if hubs is None else stage.push_limits(hub for hub in hubs if stage.carries(hub))
-    return _judged(place, stage, list(pushed.values()))
+    asked = list(dict.fromkeys((*weakest, *sorted(near(case.frame, place)))))
+    hubs = [hub for hub in asked if hub in inside and stage.carries(hub)]
+    return _judged(place, stage, [least_push(stage.bearing, hubs, hubs[0])] if hubs and stage.bearing else [])
 
 
 def _left(fitted: Fitted, place: str) -> Fitted:
