@@ -92,9 +92,10 @@ def _lift(kit: Kit, plan: Plan, step: Step) -> HandLift:
     before = plan.steps[:step.number - 1]
     piece = _piece(before, step)
     mass_kg = sum(kit.by_place[place].mass_kg for place in piece)
-    heights = {hub: float(kit.frame.position_mm(hub)[2]) for hub in piece if hub in kit.frame.hub_index}
     lowered_mm = 0.0 if step.joins else float(kit.frame.position_mm(step.hub)[2]) - step.height_mm
     carried_at = step.carried_at or (step.hub,)        # a rim of one hub is carried at it and set down at once
+    heights = {hub: float(kit.frame.position_mm(hub)[2]) for hub in dict.fromkeys((*piece, *carried_at))
+               if hub in kit.frame.hub_index}
     rests = tuple(hub for hub in (before[-1].stands_on if before else ()) if hub in heights)
     return HandLift(
         step.number, step.piece, carried_at, rests_on=rests, carried_below=before[-1].carried_at if before else (),
