@@ -16,6 +16,7 @@ import pytest
 from filelock import FileLock
 from jinja2 import BytecodeCache
 from small_frame import SPARES, small_design
+from werkzeug.routing import Rule
 
 from fieldapp.base.words import speak
 from fieldapp.demo.first_raise import tell_first_raise
@@ -75,7 +76,21 @@ class Compiled(BytecodeCache):
         self.found[bucket.key + bucket.checksum] = bucket.bytecode_to_string()
 
 
+BUILDERS = {}
+
+
+class BuiltOnce(Rule):
+    """Addresses whose builders some application of this process has compiled already: most of what making one takes."""
+
+    def _compile_builder(self, append_unknown=True):
+        question = self.rule, tuple(self._trace), repr(self.defaults), append_unknown
+        if question not in BUILDERS:
+            BUILDERS[question] = super()._compile_builder(append_unknown)
+        return BUILDERS[question]
+
+
 flask.Flask.jinja_options = {**flask.Flask.jinja_options, "bytecode_cache": Compiled()}
+flask.Flask.url_rule_class = BuiltOnce
 
 
 LONGEST = {"test_whole_kit_inspected.py", "test_day.py"}
