@@ -232,6 +232,8 @@ def _band_words(book: Book, column: Column) -> Iterator[PageItem]:
     column.line(_("Strut classes and ends"), bold=True)
     middle, x, cap = column.y_mm + 4.0, column.x_mm, CAP_HEIGHT * CLEAR_MM
     for each in book.frame.strut_classes[:MANY_BANDS]:
+        if x + 5.5 + bands_width(each.bands) * cap > column.x_mm + column.width_mm:
+            break
         yield Words(each.letter, x, middle + cap / 2, CLEAR_MM, bold=True)
         yield from band_marks(band_widths(each.bands), x + 5.5, middle, cap, BAND_GAP)
         x += 5.5 + bands_width(each.bands) * cap + 8.0

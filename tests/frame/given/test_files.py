@@ -14,7 +14,10 @@ import pytest
 import trimesh
 
 from fieldapp.base.errors import DesignError
+from fieldapp.frame import build_frame
+from fieldapp.frame.design import Design, FrameSection, HubSection
 from fieldapp.frame.given.files import read_lines
+from fieldapp.frame.given.section import DrawingSection
 
 VAULT = Path(__file__).parents[2] / "data" / "drawn" / "vault.csv"
 SECTOR = {1: (1, 7), 2: (1, 7.5), 3: (3, 7.25), 4: (5, 6.75), 5: (7, 6), 6: (9, 5), 7: (11, 3.5), 8: (13, 1.5),
@@ -107,3 +110,31 @@ def test_a_mesh_is_asked_which_way_is_up(tmp_path):
     (tmp_path / "frame.obj").write_text("v 0 0 0\nv 1 0 0\nv 0 3 0\nf 1 2 3")
     with pytest.raises(DesignError, match="it reaches over 1 by 3 by 0 in x, y and z"):
         _read(tmp_path / "frame.obj", up=None)
+
+
+def test_layers_are_sections_where_the_design_describes_them(vault, tmp_path):
+    points = np.array([point[1:] for point in vault.points]) / 1000
+    document = ezdxf.new()
+    document.units = ezdxf.units.M
+    for number, (a, b) in enumerate(vault.lines):
+        line = document.modelspace().add_line(points[a], points[b])
+        line.dxf.layer = "brace 20" if number % 3 else "poles"
+    document.saveas(tmp_path / "frame.dxf")
+    given = read_lines(tmp_path / "frame.dxf", unit=None, up=None, weld_mm=1.0, sections=("brace 20",))
+    assert given.merged[-1] == "52 lines of section poles are as in [strut]"
+    assert [bool(name) for name in given.sections] == [bool(number % 3) for number in range(154)]
+    with pytest.raises(DesignError, match="no line is of section braces"):
+        read_lines(tmp_path / "frame.dxf", unit=None, up=None, weld_mm=1.0, sections=("braces",))
+
+
+def test_lines_of_different_classes_are_never_one_class(tmp_path):
+    (tmp_path / "frame.csv").write_text("point,x,y,z\nA,0,0,0\nB,1,0,0\nC,0.5,0.8,0\nD,0.5,0.4,0.8\nfrom,to,class\n"
+                                        "A,B,sill\nB,C,\nC,A,\nA,D,\nB,D,rafter\nC,D,")
+    given = _read(tmp_path / "frame.csv")
+    assert given.classes == ("sill", "", "", "", "rafter", "")
+    counts = []
+    for lines in (given, given.model_copy(update={"classes": ()})):
+        frame = build_frame(Design(given=lines, frame=FrameSection(file="frame.csv", tolerance_mm=20.0),
+                                   drawing=DrawingSection(seen_from="above"), hub=HubSection(joint="ball node")))
+        counts.append(len(frame.strut_classes))
+    assert counts == [5, 4], "B to D, a rafter, is as long as A to D, which is none"
