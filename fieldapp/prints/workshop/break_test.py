@@ -162,14 +162,17 @@ def _commands(column: Column, design: Design) -> None:
     column.line(f"raisebook arm-test {load} {load} {load} --lever {lever:.0f} --factor {factor:.3g}", bold=True,
                 indent_mm=1.3 * BODY_MM)
     column.gap(1.0)
+    counts = design.hub.held_by.member.arm_of == "hub" or len(design.used_sections) == 1
     column.points((
         _("The factor {factor} holds for {material} in service class {number}, loads of less than a week (k_mod / γ_M, "
           "EN 1995-1-1).").format(factor=shortest(factor, digits=3), material=_(make.arm_material.name),
                                   number=design.raising.service_class),
         _("For plans and push limits, write into {file}, section [hub], and run raisebook make again:").format(
-            file=DESIGN_FILE)))
-    column.line(f"test_lever_mm = {lever:.0f}", bold=True, indent_mm=1.3 * BODY_MM)
-    column.line(f"test_loads_n = [{load}, {load}, {load}]", bold=True, indent_mm=1.3 * BODY_MM)
+            file=DESIGN_FILE) if counts else
+        _("Struts have several sections: keep the figures of each apart. Plans and limits do not use them.")))
+    if counts:
+        column.line(f"test_lever_mm = {lever:.0f}", bold=True, indent_mm=1.3 * BODY_MM)
+        column.line(f"test_loads_n = [{load}, {load}, {load}]", bold=True, indent_mm=1.3 * BODY_MM)
     column.gap(2.0)
     column.text(_("The 5 % fractile is taken as EN 1990 Annex D says: fewer arms and more scatter give a lower value.")
                 + f" {_(SAFETY)}", SMALL_MM)
