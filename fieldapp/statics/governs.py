@@ -15,7 +15,7 @@ PUSH, FREE_END, LOW_HUB, LAG, WIND = "push", "free end", "low hub", "lag", "wind
 WEIGHT = "own weight"
 """The kind of a stage's verdict: how many times its design weight (1.35 × weight) it bears; below 1 it gives way."""
 
-ARM, TUBE, JOINT, STABILITY, FOLDS = "arm", "tube", "joint", "stability", "folds"
+ARM, TUBE, JOINT, HINGE, STABILITY, FOLDS = "arm", "tube", "joint", "hinge", "stability", "folds"
 FOOT_LIFTS, FOOT_SLIDES, SLIDES, TIPS, PEG = "foot lifts", "foot slides", "slides", "tips", "peg"
 FIT = "fit"
 HANDS, SIGHT, UNKNOWN, UNTESTED = "hands", "sight", "unknown", "untested"

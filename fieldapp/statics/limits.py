@@ -13,7 +13,7 @@ from fieldapp.base.constants import GAMMA_G, GAMMA_Q
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics import loads
 from fieldapp.statics.governing import arm_at, governing_arm, governing_tube
-from fieldapp.statics.governs import FREE_END, LAG, LOW_HUB, PUSH, WIND, Governs, Limit
+from fieldapp.statics.governs import ARM, FREE_END, HINGE, LAG, LOW_HUB, PUSH, TUBE, WIND, Governs, Limit
 from fieldapp.statics.growth import by_every_theory
 from fieldapp.statics.growth_search import LoadStep, least_grown
 from fieldapp.statics.matrices import DOWN
@@ -167,7 +167,8 @@ def free_end_limits(model: Model, tubes: TubeCapacity, struts: Iterable[tuple[st
     def limit(strut: str, hub: str) -> Limit:
         number = model.strut_index[strut]
         arm_n, tube_n = _free_end_limit_n(model, number, model.hub_index[hub]), _free_tube_limit_n(model, tubes, number)
-        governs = Governs("arm", strut, hub) if arm_n <= tube_n else Governs("tube", strut, hub)
+        first = (HINGE if model.pinned else ARM) if arm_n <= tube_n else TUBE
+        governs = Governs(first, strut, hub)
         return Limit(FREE_END, min(arm_n, tube_n), strut, governs)
 
     return {strut: limit(strut, hub) for strut, hub in struts}

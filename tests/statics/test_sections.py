@@ -18,6 +18,7 @@ from fieldapp.frame.design import Design, HubSection, StrutSection
 from fieldapp.frame.struts import NamedStrut
 from fieldapp.statics import loads
 from fieldapp.statics.capacity import arm_capacity
+from fieldapp.statics.governs import Governs
 from fieldapp.statics.limits import free_end_limits
 from fieldapp.statics.make import Make, Makes, with_section
 from fieldapp.statics.model import bare_model, model
@@ -97,3 +98,12 @@ def test_flattened_ends_are_as_strong_as_their_own_tube():
                                  arm_depth_mm=40.0))
     thin, thick = (arm_capacity(with_section(pair, name)).axial_n for name in ("", "thick"))
     assert thick / thin == pytest.approx(2 * 60.0 / 40.0)
+
+
+def test_a_strut_on_one_ball_bears_nothing_and_is_said_to_turn(lean_dome):
+    design, frame, _ = lean_dome
+    balls = design.model_copy(update={"hub": design.hub.model_copy(update={"joint": "ball node"})})
+    made = model(frame, balls)
+    assert made.dofs_per_hub == 3
+    limit = free_end_limits(made, tube_capacity(made, balls), [("S001", "H01")])["S001"]
+    assert (limit.value, limit.governs) == (0.0, Governs("hinge", "S001", "H01"))
