@@ -8,6 +8,7 @@ from fieldapp.base.errors import StaticsError
 from fieldapp.frame.design import Design
 from fieldapp.statics.break_tests import ArmTest, arm_test
 from fieldapp.statics.make import Make, make_of
+from fieldapp.statics.untested import is_hinged
 
 TORSION_SHARE = 0.5
 """Twist of an arm ÷ what it can take, against its arm use: no more than this in any stage tried [1].
@@ -44,6 +45,9 @@ def arm_capacity(design: Design) -> ArmCapacity:
     make, raising = make_of(design), design.raising
     found = beside_torsion(_from_tests(make, _design_test(design, make)) if design.hub.test_loads_n else
                            _from_strength(make, raising.service_class))
+    pull_n = joint_pull_n(design) if design.strength.hubs == "unknown" and is_hinged(design) else None
+    if pull_n is not None:      # pressed no harder than it was pulled: nothing else is known of it
+        found = replace(found, axial_n=min(found.axial_n, pull_n))
     return replace(found, lasting=lasting_share(make.arm_material.family, raising.service_class, raising.stands))
 
 

@@ -11,9 +11,19 @@ Source: our choice, as for a frame that is held. Test: tests/plan/test_untested.
 
 
 def hubs_untested(design: Design) -> bool:
-    """True while nobody knows what a hub's arms bear: no break test, no value of an engineer."""
-    return (design.strength.hubs == "unknown" and not design.hub.test_loads_n
-            and design.hub.design_strength_mpa is None)
+    """True while nobody knows what a hub's arms bear: no break test, no value of an engineer.
+
+    Where struts are hinged nothing is bent, and pull tests of joints say it.
+    """
+    hub = design.hub
+    tests = hub.pull_test_n if is_hinged(design) else hub.test_loads_n
+    return design.strength.hubs == "unknown" and not tests and hub.design_strength_mpa is None
+
+
+def is_hinged(design: Design) -> bool:
+    """True where no moment passes between strut and hub."""
+    hub = design.hub
+    return hub.held_by.member.springs and not (hub.stiffness_out_nm_rad or hub.stiffness_in_nm_rad)
 
 
 def struts_untested(design: Design) -> bool:

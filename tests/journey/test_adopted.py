@@ -119,6 +119,7 @@ def test_the_whole_of_it_from_the_list_to_known_limits(tmp_path):
     booklet = _text(folder / "paper" / "booklet.pdf")
     assert "Strength: nobody has tested what struts and hub arms bear." in booklet
     assert "R3, red" in booklet
+    assert "should break at about" not in _text(folder / "paper" / "break-test.pdf")
     assert "carries: red" in _text(folder / "paper" / "labels.pdf")
     with open_book(folder) as book:
         pages = Pages(book)

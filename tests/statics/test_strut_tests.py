@@ -9,6 +9,7 @@ from fieldapp.base.errors import DesignError
 from fieldapp.frame.design_file import design_of
 from fieldapp.frame.strength import StrengthSection
 from fieldapp.frame.struts import NamedStrut
+from fieldapp.statics.capacity import arm_capacity, joint_pull_n
 from fieldapp.statics.make import make_of, strut_material, with_section
 from fieldapp.statics.untested import hubs_untested, is_untested, struts_untested
 
@@ -64,3 +65,13 @@ def test_tests_of_one_section_say_nothing_of_another():
         update={"struts": (thin,)})
     assert strut_material(with_section(both, "thin")).bending_mpa == 24.0
     assert struts_untested(both)
+
+
+def test_hinged_hubs_are_known_by_pulling_and_pressed_no_harder():
+    old = _design(hubs="unknown")
+    hinged = old.hub.model_copy(update={"joint": "spring", "stiffness_out_nm_rad": 0.0, "stiffness_in_nm_rad": 0.0,
+                                        "test_loads_n": (118.0, 131.0, 124.0), "test_lever_mm": 600.0})
+    assert hubs_untested(old.model_copy(update={"hub": hinged}))
+    pulled = old.model_copy(update={"hub": hinged.model_copy(update={"pull_test_n": (620.0, 700.0, 655.0)})})
+    assert not hubs_untested(pulled)
+    assert arm_capacity(pulled).axial_n <= joint_pull_n(pulled)

@@ -101,8 +101,9 @@ def plan_lines(kit: Kit) -> Iterator[str]:
     said = untested_said(kit.design)
     if said is not None:
         yield (f"Limits: unknown, {in_words(said)}. The order was chosen by numbers of the nearest material, and no "
-               f"limit is told. Break three parts or more that look worst; their loads go into [hub] test_loads_n and "
-               f"[strength] strut_loads_n of design.toml; then run make again.")
+               f"limit is told. Break three parts or more that look worst; their loads go into [hub] test_loads_n "
+               f"(where struts are hinged, pull_test_n) and [strength] strut_loads_n of design.toml; then run "
+               f"make again.")
     else:
         yield (f"Largest use {worst.worst:.2f} under its weight × {GAMMA_G:g}, after step {worst.step}: "
            f"{in_words(gives_way(worst.verdict.governs))}; hold {effort.holds_at_most} at most. "

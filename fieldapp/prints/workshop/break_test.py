@@ -96,8 +96,8 @@ def _steps(design: Design) -> Iterator[str]:
 
 
 def _loading(design: Design, make: Make, lever: float) -> str:
-    """How to load, with the load that breaks it where that can be foretold from section and strength."""
-    if not design.hub.held_by.break_test.foretold:
+    """How to load, with the load that breaks it where section and strength foretell that; never of old parts."""
+    if not design.hub.held_by.break_test.foretold or design.strength.hubs == "unknown":
         return _("Begin with 1 kg, then add half a kilogram at a time and wait ten seconds each.")
     load = expected_moment_nmm(make) / lever
     kilos = load / newton_from_kg(1.0)
