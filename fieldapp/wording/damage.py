@@ -142,7 +142,7 @@ def _loss_words(answer: DamageAnswer) -> tuple[str, ...]:
     loose = new_loose(answer.before, answer.after) if answer.before else ()
     if answer.spot is None:
         return _whole_words(answer, [end.strut for end in loose])
-    lines = [_("{strut} now hangs on {hub} alone: tie its free end up, or take it out.").format(
+    lines = [_("{strut} now hangs on {hub} alone: hold its free end, or tie it up.").format(
         strut=end.strut, hub=end.hub) for end in loose[:MOST_LOOSE]]
     rest = [end.strut for end in loose[MOST_LOOSE:]]
     if rest:

@@ -92,7 +92,7 @@ def _stage(by: Judging, alone: StageAnalysis, all_in: Standing, limits: LimitsOf
         design_utilisation=stage.design_utilisation, bears=stage.verdict,
         locked_utilisation=stage.locked.arm_use if stage.locked else 0.0,
         loose_ends=tuple(LooseEnd(strut, hub) for strut, hub in stage.loose),
-        limits=limits(stage, alone=alone.stands))
+        limits=limits(stage, alone=alone.stands and not fitted.held))     # hands stand no wind
 
 
 @remembered(4, by=lambda case, fitted: (case, fitted))

@@ -68,8 +68,8 @@ def finished_winds(kit: Kit, plan: Plan) -> TwoWinds:
 
 @remembered(16, by=lambda kit, *rest: (kit.design, rest))
 def _wind(kit: Kit, fitted: Fitted, own: OwnNumbers) -> WindLimit | None:
-    """Of a stage that stands by itself; None else, and where nobody has tested what its parts bear."""
-    if is_untested(kit.design):
+    """Of a stage that stands by itself; None else, while hands hold it, and where nobody has tested what it bears."""
+    if is_untested(kit.design) or fitted.held:
         return None
     stage = analysis(weakened_case(case_of(kit), own), fitted)
     return stage.wind if fitted.struts and stage.stands else None

@@ -7,7 +7,8 @@ from fieldapp.base.remembered import remembered
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Step
-from fieldapp.reports.standing import bearing, clears
+from fieldapp.reports.standing import Standing, bearing, clears
+from fieldapp.reports.verdict.below import is_sound_at
 from fieldapp.reports.verdict.coming_out import carried, hands_out, in_hand, may_come_out
 from fieldapp.reports.verdict.going_in import filled, hands_in
 from fieldapp.reports.verdict.place import place_verdict
@@ -31,8 +32,16 @@ def step_verdict(site: Setting, state: State, number: int) -> Verdict:
     if state.exchanging is not None:
         return _while_exchanging(site, state, step, places)
     if not places:
-        return Verdict(step.hub, state.last_number, "empty" if striking else "fitted", now=now)
+        return _done(state, step, now)
     return _of_places(site, state, step, [place_verdict(site, state, place) for place in places])
+
+
+def _done(state: State, step: Step, now: Standing) -> Verdict:
+    """Of a step of which nothing is left to do, unless what sits there must be replaced: as its places say."""
+    if state.phase == "striking":
+        return Verdict(step.hub, state.last_number, "empty", now=now)
+    first = tuple(First("replace", (place,), below=True) for place in step.sequence if not is_sound_at(state, place))
+    return Verdict(step.hub, state.last_number, "stop" if first else "fitted", first=first, now=now)
 
 
 def _while_exchanging(site: Setting, state: State, step: Step, places: tuple[str, ...]) -> Verdict:
@@ -40,7 +49,7 @@ def _while_exchanging(site: Setting, state: State, step: Step, places: tuple[str
     found = [place_verdict(site, state, place) for place in step.places]
     told = next((one for one in found if one.may), None) or next((one for one in found if one.act), None)
     if told is None:
-        return Verdict(step.hub, state.last_number, "fitted", now=bearing(site, state))
+        return _done(state, step, bearing(site, state))
     return replace(told, about=step.hub, places=told.places if told.may else places)
 
 

@@ -31,7 +31,11 @@ def place_status(at: SiteMoment, place: str) -> Status:
     if place not in at.plan.step_of and not state.is_fitted(place):
         return Status("empty", _("Stays empty"), _("The way '{way}' leaves this place out.").format(
             way=in_words(named(at.plan.way))))
-    return status_of(at, found)
+    told = status_of(at, found)
+    if found.sign != "fitted":
+        return told
+    reasons = listed([_defect_words(defect) for defect in state.parts[state.fitted[place]].defects])
+    return replace(told, detail=_watch_words(reasons))      # as the page of the part says
 
 
 def status_of(at: SiteMoment, found: Verdict) -> Status:

@@ -10,8 +10,9 @@ from fieldapp.log.damage import damage_named, damages
 from fieldapp.log.entry import Entry, Refusal
 from fieldapp.log.kinds import DamagedData
 from fieldapp.log.rules import Setting
-from fieldapp.log.state import State
+from fieldapp.log.state import Exchanging, State
 from fieldapp.reports.damage import DamageAnswer, damage_answer
+from fieldapp.reports.exchange import next_tick
 from fieldapp.reports.verdict import Sign
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.part_view import where_choices
@@ -25,6 +26,7 @@ from fieldapp.web.damage.exchange import ExchangeView, exchange_view
 from fieldapp.web.damage.other import Instead, instead_of
 from fieldapp.web.photos.kept import sent_photo
 from fieldapp.wording.damage import damage_words, leave_in_words, verdict_words
+from fieldapp.wording.exchange import running_lines
 
 bp = Blueprint("damage", __name__)
 
@@ -96,6 +98,8 @@ class AnswerView:
     """True if it sits in the frame."""
     exchange: ExchangeView | None = None
     """How it is exchanged while the frame stands, or what comes first; None where nothing is to be exchanged."""
+    running: str = ""
+    """Place at which a part is being exchanged: then that is all that is said."""
 
 
 def answer_view(site: Setting, state: State, entry: Entry, now: datetime) -> AnswerView:
@@ -103,14 +107,26 @@ def answer_view(site: Setting, state: State, entry: Entry, now: datetime) -> Ans
     part_id, data = str(entry.part), DamagedData.model_validate(dict(entry.data))
     label_only = _only_label(entry)
     found = damage_answer(site, state, part_id, damage=data, now=now)
+    if state.exchanging is not None and state.parts[part_id].fitted_at and not label_only and found.verdict != "stop":
+        return _meanwhile(state, state.exchanging, entry)
     way = exchange_view(found.place) if _is_exchanged(state, found) and found.place else None
-    offered = found.stays_out and found.place and not found.striking and (way is None or way.safe)
+    offered = found.stays_out and found.place and not found.striking and (way is None or way.safe) \
+        and state.exchanging is None
     instead = instead_of(site, state, found.place, now) if offered and found.place else None
     return AnswerView(
         part=part_id, place=found.place, shape=_shape(found, label_only=label_only),
         headline=_("Only the label: print a new one.") if label_only else _headline(found, way), label_only=label_only,
         lines=() if label_only else _why(found), holds=tuple(hold.hub for hold in found.holds), instead=instead,
         photo=data.photo, erased=entry.erased, sits=state.parts[part_id].fitted_at is not None, exchange=way)
+
+
+def _meanwhile(state: State, running: Exchanging, entry: Entry) -> AnswerView:
+    """Of damage in the frame while a part is exchanged: what is held, and that nothing else is done."""
+    part = str(entry.part)
+    headline, *lines = running_lines(running, next_tick(state, running))
+    return AnswerView(part=part, place=state.parts[part].fitted_at, shape="waits", headline=headline, label_only=False,
+                      lines=tuple(lines), holds=running.holds, instead=None, photo=str(entry.data.get("photo") or ""),
+                      erased=entry.erased, sits=True, running=running.place)
 
 
 def _only_label(entry: Entry) -> bool:

@@ -83,6 +83,8 @@ def test_an_exchange_names_its_hands_before_it_begins(frames, monkeypatch):
         walk.go_on_exchanging(1.0)
     hold(site, walk.state)
     assert not walk.log("strike_started")       # its holds would be forgotten
+    assert standing(site, walk.state).wind is None      # hands stand no wind, though the frame stands with them
+    assert standing(site, after(site, 8)).wind is not None
     nobody = replace(walk.state, exchanging=replace(walk.state.exchanging, holds=()), last_number=99)
     assert walk.state.exchanging.holds
     with pytest.raises(AssertionError, match="nobody named before it began"):
@@ -107,6 +109,7 @@ def test_what_is_missing_below_is_the_headline_of_everybody(frames):
     assert verdict_of(site, done, "H10").may
     part = done.fitted["S009"]
     hurt = replace(done, parts={**done.parts, part: replace(done.parts[part], condition="quarantined")})
+    assert verdict_of(site, hurt, site.plan.step_for("S009").number).sign == verdict_of(site, hurt, "S009").sign == "stop"
     assert [one.need for one in verdict_of(site, hurt).first] == ["replace"]
     assert not verdict_of(site, hurt).places
 
