@@ -254,6 +254,15 @@ def first_answer_only():
     return lambda patch: patch.setattr(forgives, "_steps", lambda kit, plan: islice(steps(kit, plan), 1))
 
 
+@pytest.fixture(scope="session")
+def small_ways():
+    """Call it with a monkeypatch: ways that pages list are those of the small frame, which other tests judge too."""
+    from fieldapp.web.raising import course
+
+    judged, kit = course._judged, build_kit(small_design())
+    return lambda patch: patch.setattr(course, "_judged", lambda _kit: judged(kit))
+
+
 @pytest.fixture
 def few_losses(first_answer_only, monkeypatch):
     """The same for one test: where that page is one of many."""
