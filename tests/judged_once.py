@@ -12,6 +12,7 @@ from filelock import SoftFileLock
 
 import fieldapp.plan.compare
 import fieldapp.plan.judge
+from fieldapp.plan import bounds
 from fieldapp.plan.telling import tell
 
 _judge = fieldapp.plan.judge.judge
@@ -41,7 +42,7 @@ def _question(case, plan, how):
     """Design but for the choice of a way and what is only printed, what is left of arms and tubes, and every step."""
     digest = hashlib.sha256()
     for part in (case.design.model_dump_json(exclude=NO_STATICS), *map(repr, (
-            sorted(case.arms_gone), case.off_mm, case.tubes, plan, how))):
+            sorted(bounds.SOURCES), sorted(case.arms_gone), case.off_mm, case.tubes, plan, how))):
         digest.update(part.encode())
     for array in (case.frame.nodes_mm, case.model.arm_capacity, case.model.hub_weight_n, case.tubes.compression_n,
                   case.tubes.critical_n):

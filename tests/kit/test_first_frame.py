@@ -42,18 +42,22 @@ def test_it_is_small_and_of_timber(folder, first_make):
     assert first_make.startswith("My frame: 26 hubs in 4 classes, 65 struts in 2 lengths\n")
 
 
-def test_what_the_first_make_recommends_stands_at_every_step_within_reach(first_make, ways):
+def test_what_the_first_make_recommends_stands_at_every_step_within_reach(first_make):
     assert re.search(r"^Raising: ring by ring, 26 steps, .*; stands at every step; hold 1 at most$", first_make,
                      re.MULTILINE)
     assert "ut of reach" not in first_make
+
+
+@pytest.mark.bench
+def test_of_all_ways_the_one_recommended_stands_and_none_breaks_an_arm(first_make, ways):
+    """Judges all four."""
+    assert f"\nRaising: {ways['recommended']}, " in first_make
     way = next(way for way in ways["ways"] if way["way"] == ways["recommended"])
     assert (way["way"], way["breaks"], way["out_of_reach"], way["falls_if_let_go"]) == ("ring by ring", False, [], [])
     assert ways["out_of_reach"] == []
-
-
-def test_no_way_of_raising_breaks_an_arm(ways):
     assert len(ways["ways"]) == 4
     assert [way["way"] for way in ways["ways"] if way["breaks"]] == []
+    assert ways["fit"]["locked_use"] < ACCEPTABLE_UTILISATION
 
 
 def test_every_step_is_done_from_the_ground_and_no_arm_is_told_to_break(folder):
@@ -62,9 +66,8 @@ def test_every_step_is_done_from_the_ground_and_no_arm_is_told_to_break(folder):
     assert not re.search(r"[Bb]reaks? (at|after|under)|will break|would break", said)
 
 
-def test_a_hand_saw_and_a_jig_lock_in_less_than_a_fifth(first_make, ways):
+def test_a_hand_saw_and_a_jig_lock_in_less_than_a_fifth(first_make):
     assert ACCEPTABLE_UTILISATION == 0.2
-    assert ways["fit"]["locked_use"] < ACCEPTABLE_UTILISATION
     said = re.search(r"^Fit: with lengths within ± 1.5 mm and arms within ± 0.5°, one frame in twenty has more than "
                      r"(\d+)% of the strength of its worst arm locked in, most often at S\d+\.$",
                      first_make, re.MULTILINE)
