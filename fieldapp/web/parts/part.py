@@ -122,6 +122,8 @@ def pair_view(site: Setting, state: State, this: str, before: str | None) -> Pai
     if not found.fits and state.parts[found.strut].fitted_at:
         return None      # that strut is done with: the next scan is another errand
     verdict = verdict_of(site, state, Pair(found.strut, found.hub))
+    if verdict.act == "out":
+        return None      # of an exchange: they come apart
     waits = pair_waits(verdict, kit.design.ground) if found.fits else ()
     words = waits or pairing_words(found, kit.design.hub.held_by.assembly)
     return PairView(before, found.fits and not waits, words[0], words[1:], found.strut, _offers(state, found))

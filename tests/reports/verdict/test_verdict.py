@@ -109,7 +109,8 @@ def test_what_is_missing_below_is_the_headline_of_everybody(frames):
     assert verdict_of(site, done, "H10").may
     part = done.fitted["S009"]
     hurt = replace(done, parts={**done.parts, part: replace(done.parts[part], condition="quarantined")})
-    assert verdict_of(site, hurt, site.plan.step_for("S009").number).sign == verdict_of(site, hurt, "S009").sign == "stop"
+    step = site.plan.step_for("S009").number
+    assert verdict_of(site, hurt, step).sign == verdict_of(site, hurt, "S009").sign == "stop"
     assert [one.need for one in verdict_of(site, hurt).first] == ["replace"]
     assert not verdict_of(site, hurt).places
 

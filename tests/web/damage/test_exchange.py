@@ -47,7 +47,8 @@ def test_a_broken_hub_is_exchanged_act_by_act_and_everybody_is_told(
         assert hub in start
     said = phone.words(f"/answer/{book.state.parts[book.state.fitted['H20']].defects[0].entry}")
     assert "H20 is being exchanged: building stops." in said
-    assert "hold nothing more" not in said and "Which part goes to" not in said
+    assert "hold nothing more" not in said
+    assert "Which part goes to" not in said
     assert "Held or carried: stop at any gust." in start
     assert 'class="press go"' in phone.get("/exchange/H20").text
     other_phone.post("/stop", data={"key": "s" * 20, "words": ""})
