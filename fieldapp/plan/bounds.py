@@ -12,12 +12,13 @@ from itertools import groupby
 from typing import Any
 
 from fieldapp.base.constants import GAMMA_G, WHOLE_BODY_PUSH_N
+from fieldapp.plan.beside import LockIn, beside, lock_in
 from fieldapp.plan.case import Case
 from fieldapp.plan.fitted import Fitted
-from fieldapp.plan.locked import less
-from fieldapp.plan.tolerances import NO_LOCK_IN, LockInUse
+from fieldapp.plan.locked import LockedIn
 from fieldapp.statics.buckling import buckles_beyond, strut_tension_n
 from fieldapp.statics.causes import asks_for_pegs, is_unknown
+from fieldapp.statics.feet.starts import HANGS_MM
 from fieldapp.statics.governs import (
     ARM,
     FIT,
@@ -37,7 +38,7 @@ from fieldapp.statics.governs import (
 from fieldapp.statics.solved import Solved
 
 MOST_LAG_MM = 100.0
-"""More lag, or a hub lower than this, is never allowed: carriers keep each other in sight, and the eye sees it [mm].
+"""More lag than this is never allowed: carriers keep each other in sight, and the eye sees it [mm].
 Source: our choice. Test: tests/reports/standing/test_standing.py"""
 
 
@@ -48,12 +49,44 @@ class Bearing:
     case: Case
     fitted: Fitted
     of: Solved
-    locked: LockInUse = NO_LOCK_IN
-    """What ill-fitting parts lock in."""
-    spare: float = 1.0
-    """Share of what arms and tubes have left beside their weight that this leaves (`locked.spare_beside`)."""
+    known: LockedIn | None = None
+    """What ill-fitting parts lock in, as far as it is known: it counts in the verdict."""
+    weighed: "Bearing | None" = None
+    """The stage under its weight alone, where this is the same stage as it bears loads; None of that one itself."""
     kept: dict[str, Any] = field(default_factory=dict, repr=False)
-    """What sources found out about the stage, kept with it."""
+    """What was found out about the stage, kept with it."""
+    whatever_feet: dict[str, Any] = field(default_factory=dict, repr=False)
+    """The same as far as it is so whatever holds the feet."""
+
+    @property
+    def locked(self) -> LockIn:
+        """What ill-fitting parts lock in, known or not."""
+        if _LOCKED not in self.whatever_feet:
+            model, struts = self.case.model, self.of.stage.struts
+            self.whatever_feet[_LOCKED] = lock_in(self.case, self.fitted,
+                                                  [model.strut_names[int(strut)] for strut in struts], self.known)
+        found: LockIn = self.whatever_feet[_LOCKED]
+        return found
+
+    @property
+    def loaded(self) -> "Bearing":
+        """The stage as it bears loads: arms and tubes less what is locked into each.
+
+        Source: (P25), (P26). Test: tests/plan/test_locked.py
+        """
+        if self.weighed is not None:
+            return self
+        if _LOADED not in self.kept:
+            if _LOADED not in self.whatever_feet:
+                self.whatever_feet[_LOADED] = beside(self.case, self.of, self.locked)
+            case, of = self.whatever_feet[_LOADED]
+            self.kept[_LOADED] = replace(self, case=case, of=of, weighed=self, kept={})
+        found: Bearing = self.kept[_LOADED]
+        return found
+
+
+_LOCKED, _LOADED = "locked in", "as it bears loads"
+"""Under which both are kept with a stage (in no formula)."""
 
 
 Source = Callable[[Bearing, str, Sequence[Limit]], Iterable[Limit]]
@@ -66,8 +99,8 @@ SOURCES: dict[str, Source] = {}
 CAPS: dict[str, Governs] = {PUSH: Governs(HANDS), FREE_END: Governs(HANDS), LAG: Governs(SIGHT),
                             LOW_HUB: Governs(SIGHT)}
 """What hands and eyes end."""
-CAP_VALUES = {PUSH: WHOLE_BODY_PUSH_N, FREE_END: WHOLE_BODY_PUSH_N, LAG: MOST_LAG_MM, LOW_HUB: MOST_LAG_MM}
-"""Where they end it, in the unit of the kind (in no formula)."""
+CAP_VALUES = {PUSH: WHOLE_BODY_PUSH_N, FREE_END: WHOLE_BODY_PUSH_N, LAG: MOST_LAG_MM, LOW_HUB: HANGS_MM}
+"""Where they end it, in the unit of the kind; feet that hang free are looked at so far (in no formula)."""
 
 
 def bounded(own: Iterable[Limit], stage: Bearing | None, besides: Iterable[Limit] = ()) -> dict[str, Limit]:
@@ -78,7 +111,7 @@ def bounded(own: Iterable[Limit], stage: Bearing | None, besides: Iterable[Limit
     own : iterable of Limit
         What arms and tubes bear; at several places for pushes, one for the whole stage else.
     stage : Bearing, optional
-        The stage; without one (it does not stand) only hands and eyes count.
+        The stage as it bears loads; without one (it does not stand) only hands and eyes count.
 
     besides : iterable of Limit, optional
         More bounds at the same places.
@@ -92,11 +125,7 @@ def bounded(own: Iterable[Limit], stage: Bearing | None, besides: Iterable[Limit
     if not found:
         return {}
     kind, places = found[0].kind, [limit.at for limit in found]
-    asked = [limit for ask in SOURCES.values() for limit in ask(stage, kind, found)] if stage else []
-    spare = stage.spare if stage else 1.0
-    more = [*(less(limit, spare) for limit in besides), *asked]
-    if kind != FREE_END:  # nothing is locked into a strut that hangs on one hub
-        found = [less(limit, spare) for limit in found]
+    more = [*besides, *(limit for ask in SOURCES.values() for limit in (ask(stage, kind, found) if stage else ()))]
     if kind not in (PUSH, FREE_END):
         lowest = capped(least([*found, *more]))
         return {lowest.at: lowest}

@@ -16,8 +16,10 @@ def closing_words(step: Step, strut: str | None = None) -> Iterator[Said]:
     Examples
     --------
     >>> from fieldapp.base.said import in_words
+    >>> from fieldapp.statics.governs import Limit
     >>> struts = (Insertion("S1", "H1", 1, 1), Insertion("S2", "H1", 1, 2, closes=True, spreading_mm=47.2),
-    ...           Insertion("S3", "H1", 1, 3, closes=True, spreading_mm=47.2, spread_limit_mm=38.9))
+    ...           Insertion("S3", "H1", 1, 3, closes=True, spreading_mm=47.2,
+    ...                     spread_limit=Limit("spread", 38.9)))
     >>> for said in closing_words(Step(1, "H2", 0, struts, ())):
     ...     print(in_words(said))
     S2 goes in last but 1: spread its hubs by 48 mm.
@@ -36,8 +38,10 @@ def closing_briefly(step: Step, struts: Sequence[str]) -> Iterator[Said]:
     Examples
     --------
     >>> from fieldapp.base.said import in_words
+    >>> from fieldapp.statics.governs import Limit
     >>> struts = (Insertion("S2", "H1", 1, 2, closes=True, spreading_mm=47.2),
-    ...           Insertion("S3", "H1", 1, 3, closes=True, spreading_mm=47.2, spread_limit_mm=38.9))
+    ...           Insertion("S3", "H1", 1, 3, closes=True, spreading_mm=47.2,
+    ...                     spread_limit=Limit("spread", 38.9)))
     >>> for said in closing_briefly(Step(1, "H2", 0, struts, ()), ("S2", "S3")):
     ...     print(in_words(said))
     Leave H2 loose until S3 is on.

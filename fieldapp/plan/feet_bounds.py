@@ -24,7 +24,7 @@ from fieldapp.statics.feet.at_once import (
     weight_at_once,
 )
 from fieldapp.statics.feet.gusts import as_wind_limit
-from fieldapp.statics.feet.low import low_at_once, spread_at_once
+from fieldapp.statics.feet.low import hangs_free, low_at_once, spread_at_once
 from fieldapp.statics.feet.pegs_first import pegs_first
 from fieldapp.statics.feet.pushes import unit_pushes
 from fieldapp.statics.feet.reduced import feet_of
@@ -47,9 +47,10 @@ def feet_bounds(stage: Bearing, kind: str, own: Sequence[Limit]) -> Iterable[Lim
 
 
 def _standing(stage: Bearing) -> FeetStanding | None:
-    """As `_stood`, worked out once."""
+    """As `_stood`, worked out once; of a stage as it bears loads, what it is under its weight stands no otherwise."""
     if _STANDS not in stage.kept:
-        stage.kept[_STANDS] = _stood(stage)
+        stands = _standing(stage.weighed) if stage.weighed else _stood(stage)
+        stage.kept[_STANDS] = stands.bearing(stage.of, stage.case.tubes) if stands and stage.weighed else stands
     found: FeetStanding | None = stage.kept[_STANDS]
     return found
 
@@ -67,22 +68,22 @@ def _stood(stage: Bearing) -> FeetStanding | None:
     if stage.fitted.carried_at or not feet or stage.of.design_utilisation > 1.0:
         return None
     on = footing_of(stage.case.design.ground, feet, stage.fitted.pegged)
-    return replace(standing(feet_of(stage.of, on), stage.case.tubes), locked_use=stage.locked.use,
-                   locked_known=stage.locked.known, spare=stage.spare)
+    return replace(standing(feet_of(stage.of, on), stage.case.tubes),
+                   locked_known=stage.known.use if stage.known else 0.0)
 
 
 def wind_by_feet(stage: Bearing) -> WindLimit | None:
     """The wind that the stage bears, where its feet end it before arms and tubes can; None where they may not.
 
-    Nor where tested joints may end it before, or locked-in forces leave nothing.
+    Nor where tested joints may end it before.
 
     Source: (G7), (G8). Test: tests/plan/test_feet_bounds.py
     """
-    if stage.spare <= 0.0 or any(stage.case.design.joints_tested):
+    if any(stage.case.design.joints_tested):
         return None
     stands = _standing(stage)
     told = gust_by_feet(stands, stage.case.tubes) if stands else None
-    if told is None or not bears_gust(stage.of, stage.case.tubes, pinned_gust_m_s(told, stage.spare)):
+    if told is None or not bears_gust(stage.of, stage.case.tubes, pinned_gust_m_s(told)):
         return None
     return wind_limit_at(stage.of, told.limit(WIND), told.from_deg or 0.0,
                          terrain=stage.case.design.raising.terrain)
@@ -102,10 +103,10 @@ def pushes_borne(stage: Bearing, hubs: Sequence[str]) -> dict[str, Limit]:
 def _pushes_by_pegs(stage: Bearing, hubs: Sequence[str]) -> dict[str, Limit]:
     """Hub → the push that it bears, where its pegs end it before arms and tubes can; the others are left out.
 
-    So are all where tested joints may end it before, or locked-in forces leave nothing.
+    So are all where tested joints may end it before.
     """
     high = [hub for hub in hubs if hub not in stage.fitted.stands_on]
-    if stage.spare <= 0.0 or any(stage.case.design.joints_tested) or not high:
+    if any(stage.case.design.joints_tested) or not high:
         return {}
     stands = _standing(stage)
     if not stands:
@@ -124,6 +125,15 @@ def pulled_on_feet(stage: Bearing) -> Response | None:
     """Answers under 1.35 × weight in the most harmful ways to stand; None where nothing stands on feet."""
     stands = _standing(stage)
     return stands.answer if stands else None
+
+
+def low_free(stage: Bearing) -> bool:
+    """True if any one foot may sit so low that it hangs free, and no tested joint may end it before.
+
+    Source: (G10). Test: tests/plan/test_feet_bounds.py
+    """
+    stands = _standing(stage)
+    return stands is not None and not any(stage.case.design.joints_tested) and hangs_free(stands, stage.case.tubes)
 
 
 def _weight(_stage: Bearing, stands: FeetStanding, _own: Sequence[Limit]) -> Iterator[Limit]:
@@ -148,12 +158,9 @@ def _free_ends(stage: Bearing, stands: FeetStanding, own: Sequence[Limit]) -> It
         return
     named = {limit.at: limit for limit in own if limit.governs and limit.value > 0}
     held = carried_by(stage.of.stage, [(strut, limit.governs.hub) for strut, limit in named.items() if limit.governs])
-    if not of_strength(stands):                                     # the weight alone uses all that there is
-        yield from (replace(named[strut], value=0.0) for strut, _ in held)
-    elif held:
+    if held:
         unit = response(stage.of.ready, end_pushes(stage.of.stage, held)) * GAMMA_Q
-        part = of_strength(stands) or 1.0
-        asked = [replace(named[strut], value=named[strut].value / part) for strut, _ in held]
+        asked = [replace(named[strut], value=named[strut].value / of_strength(stands)) for strut, _ in held]
         found = pushes_at_once(stands, stage.case.tubes, asked, unit)
         yield from (bound.limit(FREE_END, strut) for (strut, _), bound in zip(held, found, strict=True))
 

@@ -25,7 +25,7 @@ def free_ends_of(stage: StageAnalysis, step: Step) -> Mapping[str, Limit]:
     if not held:
         return {}
     before = _before(stage, step)
-    return bounded(own.values(), before.bearing, before.through_hubs(held, own))
+    return bounded(own.values(), before.loaded, before.through_hubs(held, own))
 
 
 def _before(stage: StageAnalysis, step: Step) -> StageAnalysis:

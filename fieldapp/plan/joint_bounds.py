@@ -68,6 +68,19 @@ def _under_weight(stage: Bearing) -> FloatArray:
     return np.asarray(np.concatenate([*most, *([pulls_n(more)] if more else [])]).max(axis=0)) + stage.locked.pull_n
 
 
+def most_pulled(stage: Bearing) -> Limit:
+    """The joint that is pulled most under 1.35 × weight and by what is locked in, and with what force [N].
+
+    No limit but what a joint must bear; what a test says that it bears counts in every limit.
+
+    Source: (S32), (P26). Test: tests/plan/test_joint_bounds.py
+    """
+    pulled = _under_weight(stage) if len(stage.of.stage.struts) else np.zeros((0, 2))
+    if not pulled.size:
+        return Limit(JOINT, 0.0)
+    return Limit(JOINT, max(0.0, float(pulled.max())), "", _at(stage, int(pulled.argmax())))
+
+
 def _at(stage: Bearing, spot: int) -> Governs:
     strut = int(stage.of.stage.struts[spot // 2])
     model = stage.of.stage.model

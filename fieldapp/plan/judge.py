@@ -14,14 +14,14 @@ from fieldapp.plan.footing import can_hold
 from fieldapp.plan.limits import limit_cautions, step_limits
 from fieldapp.plan.motions import motions_by_step
 from fieldapp.plan.plan import Plan, Step
-from fieldapp.plan.spreading import spread_limits_mm
+from fieldapp.plan.spreading import spread_limits
 from fieldapp.plan.stage_row import StageRow, breaking_words, broken, fit_words
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.supports import supports_of
 from fieldapp.plan.telling import tell
 from fieldapp.statics.causes import what_helps
 from fieldapp.statics.feet.records import FootDemand
-from fieldapp.statics.governs import LAG, LOW_HUB, UNKNOWN, Governs, Limit
+from fieldapp.statics.governs import LAG, LOW_HUB, SPREAD, UNKNOWN, UNTESTED, Governs, Limit
 from fieldapp.statics.untested import as_known, is_untested
 from fieldapp.statics.wind import WindLimit
 
@@ -158,9 +158,9 @@ def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
     """The step with its limits, uses and cautions."""
     step = plan.steps[row.step - 1]
     tested = not is_untested(case.design)
-    spread_mm = spread_limits_mm(case, plan, row.step) if tested else \
-        {item.strut: 0.0 for item in step.struts if item.closes}
-    struts = tuple(replace(insertion, spread_limit_mm=spread_mm.get(insertion.strut)) for insertion in step.struts)
+    spread = spread_limits(case, plan, row.step) if tested else \
+        {item.strut: Limit(SPREAD, 0.0, item.strut, Governs(UNTESTED)) for item in step.struts if item.closes}
+    struts = tuple(replace(item, spread_limit=spread.get(item.strut)) for item in step.struts)
     told = replace(step, struts=struts, limits=step_limits(stage, step), use_weight=row.arm_utilisation_weight,
                    use_push=row.arm_utilisation_push, lean_n=case.design.crew.push_n,
                    joints_tested=all(case.design.joints_tested), strength_tested=tested)

@@ -123,7 +123,8 @@ def _pegging(values: Mapping[str, Any]) -> Pegging:
 
 def _step(values: Mapping[str, Any]) -> Step:
     """The step of its plain values: lists become tuples again."""
-    struts = tuple(Insertion(**item) for item in values["struts"])
+    struts = tuple(Insertion(**{**item, "spread_limit": item["spread_limit"] and _limit(item["spread_limit"])})
+                   for item in values["struts"])
     limits = tuple(map(_limit, values["limits"]))
     lists = {name: tuple(value) for name, value in values.items() if isinstance(value, list)}
     return Step(**{**values, **lists, "struts": struts, "limits": limits,

@@ -24,6 +24,7 @@ def least_push(stage: Bearing, hubs: Sequence[str], guess: str) -> Limit:
     Parameters
     ----------
     stage : Bearing
+        As it bears loads.
     hubs : sequence of str
         At least one.
     guess : str
@@ -39,9 +40,9 @@ def least_push(stage: Bearing, hubs: Sequence[str], guess: str) -> Limit:
 
 def _may_bear_less(stage: Bearing, hubs: Sequence[str], least_n: float) -> tuple[str, ...]:
     """Those of the hubs that are not proven to bear more than this."""
-    if stage.spare <= 0.0 or not hubs:
-        return tuple(hubs)
-    tried_n = max(_FARTHER * least_n / stage.spare, _TRIED_N)
+    if not hubs:
+        return ()
+    tried_n = max(_FARTHER * least_n, _TRIED_N)
     numbers = np.array([stage.case.model.hub_index[hub] for hub in hubs], dtype=np.int64)
     good = bear_pushes(stage.of, numbers, stage.case.tubes, np.full(len(hubs), tried_n))
     sure = [Limit(PUSH, tried_n, hub, Governs(ARM)) for hub, bears in zip(hubs, good, strict=True) if bears]

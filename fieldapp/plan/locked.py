@@ -1,11 +1,10 @@
 """What parts that do not fit lock into a stage: forces, the use by them alone, and what they leave for everything else.
 
 Known are measured lengths and what classes alone do (`misfits.known_errors`); what tolerances may do comes on top
-(`tolerances`). It adds to the weight in the verdict, and takes from every limit, wherever these are told.
+(`tolerances`). It adds to the weight in the verdict, and takes from every limit, wherever these are told (`beside`).
 """
 
-import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,16 +15,12 @@ from fieldapp.plan.case import Case
 from fieldapp.plan.fitted import Fitted
 from fieldapp.plan.misfits import Errors, known_errors
 from fieldapp.plan.supports import Supports, carried_supports, kept_still, supported_stage
-from fieldapp.statics.feet.gusts import as_wind_limit
-from fieldapp.statics.feet.records import FeetBound
-from fieldapp.statics.governs import ARM, JOINT, TUBE, Limit
 from fieldapp.statics.limits import ArmUtilisation, worst_arm
 from fieldapp.statics.loads import misfit
 from fieldapp.statics.response import Response, response
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Factored, Unstable, factored
 from fieldapp.statics.tubes import tube_utilisation
-from fieldapp.statics.wind import WindLimit
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,17 +45,6 @@ class LockedIn:
         return max((worst_arm(of.stage, use) for use in uses), key=lambda arm: arm.utilisation)
 
 
-def spare_beside(weight_use: float, locked_use: float) -> float:
-    """Share of what arms and tubes have left beside their design weight that lock-in leaves, 0 to 1.
-
-    Source: (P25). Test: tests/plan/test_locked.py
-    """
-    left = 1.0 - weight_use
-    if locked_use == 0.0:
-        return 1.0
-    return max(0.0, (left - locked_use) / left) if left > 0 else 0.0
-
-
 def locked_part(case: Case, fitted: Fitted, tied: Sequence[str]) -> LockedIn | None:
     """What measured lengths and classes that merge places lock into a stage; None if nothing does.
 
@@ -74,23 +58,6 @@ def locked_part(case: Case, fitted: Fitted, tied: Sequence[str]) -> LockedIn | N
         return None
     arms = float(found.arm_utilisation.max(initial=0.0)) / case.model.arm_lasting
     return LockedIn(found, arms, max(arms, float(tube_utilisation(found, case.tubes.under_weight).max(initial=0.0))))
-
-
-def before_lock_in(own: Mapping[str, Limit], spare: float) -> Mapping[str, Limit]:
-    """Limits so large that what lock-in leaves of them is these."""
-    return {at: replace(limit, value=limit.value / spare) for at, limit in own.items()} if spare else own
-
-
-def less(limit: Limit, spare: float) -> Limit:
-    """A limit on what lock-in leaves, where an arm, a tube or a joint ends it: use grows no faster than straight on.
-
-    Source: (P25). Test: tests/plan/test_locked.py
-    """
-    if spare == 1.0 or limit.governs is None or limit.governs.what not in (ARM, TUBE, JOINT):
-        return limit
-    if isinstance(limit, WindLimit):
-        return as_wind_limit(FeetBound(limit.value * math.sqrt(spare), limit.governs), limit)
-    return replace(limit, value=limit.value * spare)
 
 
 def settled(case: Case, fitted: Fitted, tied: Sequence[str]) -> Factored | Unstable:

@@ -22,8 +22,13 @@ class Insertion:
     """True if both its hubs are already fixed, so that it needs play."""
     spreading_mm: float = 0.0
     """How far the two hubs must be spread to get it in [mm]."""
-    spread_limit_mm: float | None = None
+    spread_limit: Limit | None = None
     """How far they may be spread before an arm or tube reaches its design value [mm]; None if not computed."""
+
+    @property
+    def spread_limit_mm(self) -> float | None:
+        """Its number; None if not computed."""
+        return None if self.spread_limit is None else self.spread_limit.value
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from fieldapp.plan.case import Case
 from fieldapp.plan.feet_bounds import spread_on_feet
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import analysis, fitted_after
+from fieldapp.statics.governs import SPREAD, Limit
 from fieldapp.statics.growth import by_every_theory
 from fieldapp.statics.growth_search import LoadStep, grown
 from fieldapp.statics.loads import pushed_apart
@@ -19,7 +20,7 @@ from fieldapp.statics.solved import Solved
 from fieldapp.statics.tube_limits import STRONGEST_PUSH_N
 
 
-def spread_limits_mm(case: Case, plan: Plan, number: int) -> dict[str, float]:
+def spread_limits(case: Case, plan: Plan, number: int) -> dict[str, Limit]:
     """How far the two hubs of each closing strut of a step may be pushed apart until something gives way.
 
     Source: (P11). Test: tests/plan/test_stages.py
@@ -35,20 +36,21 @@ def spread_limits_mm(case: Case, plan: Plan, number: int) -> dict[str, float]:
     -------
     dict
         Strut place → opening between its hubs [mm], with the struts before it in, and not yet those after
-        it; 0 if the stage does not stand then, or where both stand on the ground.
+        it, with what gives way; 0 if the stage does not stand then, or where both stand on the ground.
     """
     step = plan.steps[number - 1]
     fitted = fitted_after(plan, number)
     closing = [insertion.strut for insertion in step.struts if insertion.closes]
-    found: dict[str, float] = {}
+    found: dict[str, Limit] = {}
     for at, strut in enumerate(closing):
         later = set(closing[at:])
         stage = analysis(case, fitted.with_struts(s for s in fitted.struts if s not in later))
-        found[strut] = spread_limit_mm(stage.bearing, strut) if stage.bearing else 0.0
+        folds = Limit(SPREAD, 0.0, strut, stage.verdict.governs)
+        found[strut] = spread_limit(stage.loaded, strut) if stage.loaded else folds
     return found
 
 
-def spread_limit_mm(stage: Bearing, strut: str) -> float:
+def spread_limit(stage: Bearing, strut: str) -> Limit:
     """How far the two hubs of a strut that is not in may be pushed apart [mm]; 0 where both stand on the ground.
 
     Largest pair of forces along the strut that all bear, in second order, times how far one newton of it opens.
@@ -60,9 +62,10 @@ def spread_limit_mm(stage: Bearing, strut: str) -> float:
     reached = by_every_theory(of, lambda one, cap: grown(one, LoadStep(pushed_apart(one.stage, strut)), tubes,
                                                          most=most if cap is None else cap))
     pair = response(of.ready, pushed_apart(of.stage, strut))
-    force_n, _governs = spread_on_feet(stage, pair, (stage.spare * float(reached.factor[0]), reached.governs[0]))
+    force_n, governs = spread_on_feet(stage, pair, (float(reached.factor[0]), reached.governs[0]))
     opened_mm = _opened_mm(of, strut, pair)
-    return min(force_n * opened_mm, _second_order_mm(of, strut, force_n)) if opened_mm > 0 else 0.0
+    value = min(force_n * opened_mm, _second_order_mm(of, strut, force_n)) if opened_mm > 0 else 0.0
+    return Limit(SPREAD, value, strut, governs)
 
 
 def _opened_mm(of: Solved, strut: str, answer: Response) -> float:

@@ -7,20 +7,20 @@ they are asked for and then kept: on site a stage is judged after every entry.
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
 from fieldapp.base.constants import GAMMA_G
-from fieldapp.plan.bounds import SOURCES, Bearing, bounded, feet_to_peg, of_use, only, stands_for, weight_limit
+from fieldapp.plan.bounds import SOURCES, Bearing, bounded, feet_to_peg, of_use, stands_for, weight_limit
 from fieldapp.plan.case import Case
-from fieldapp.plan.feet_bounds import pushes_borne, wind_by_feet
 from fieldapp.plan.fitted import Fitted, fitted_after
 from fieldapp.plan.joint_bounds import ALL_SOURCES
-from fieldapp.plan.locked import LockedIn, before_lock_in, locked_part, spare_beside
+from fieldapp.plan.loaded import level_of, pushes_of, wind_of
+from fieldapp.plan.locked import LockedIn, locked_part
 from fieldapp.plan.loose import loose_weight
 from fieldapp.plan.motions import Motions, motions_of, smallest_holds
 from fieldapp.plan.supports import Supports, carried_supports, kept_still, supported_stage
-from fieldapp.plan.tolerances import tolerated
 from fieldapp.statics import limits, loads, wind
 from fieldapp.statics.free_ends import through_hub_limits
 from fieldapp.statics.governs import ARM, FOLDS, LAG, LOW_HUB, PUSH, STABILITY, TUBE, WEIGHT, Governs, Limit
@@ -48,7 +48,7 @@ class StageAnalysis:
 
     def with_pegs(self, feet: Iterable[str]) -> "StageAnalysis":
         """The same stage with these feet held; what pegs do not change is not worked out again."""
-        other = StageAnalysis(self.case, replace(self.fitted, pegged=tuple(feet)))
+        other, _kept = StageAnalysis(self.case, replace(self.fitted, pegged=tuple(feet))), self._kept
         vars(other).update({name: answer for name, answer in vars(self).items() if name in _WITHOUT_FEET})
         return other
 
@@ -159,9 +159,16 @@ class StageAnalysis:
         """The stage as sources of bounds are given it; None if it does not stand."""
         if isinstance(self.solved, Unstable):
             return None
-        use = max(self.solved.design_utilisation, most_used_tube(self._design_weights, self.case.tubes.under_weight)[1])
-        locked = tolerated(self.case, self.fitted, self.tied).beside(self.locked)
-        return Bearing(self.case, self.fitted, self.solved, locked, spare_beside(use, locked.use))
+        return Bearing(self.case, self.fitted, self.solved, self.locked, whatever_feet=self._kept)
+
+    @cached_property
+    def _kept(self) -> dict[str, Any]:
+        return {}
+
+    @property
+    def loaded(self) -> Bearing | None:
+        """The same as it bears loads, with what is locked in."""
+        return self.bearing.loaded if self.bearing else None
 
     @cached_property
     def locked(self) -> LockedIn | None:
@@ -171,38 +178,33 @@ class StageAnalysis:
     def push_limits(self, hubs: Iterable[str] | None = None, *, tubes: TubeCapacity | None = None
                     ) -> Mapping[str, Limit]:
         """Largest push at each hub, whatever its direction [N]; every hub that can move if none are named."""
-        if isinstance(self.solved, Unstable):
+        if self.loaded is None:
             return {hub: Limit(PUSH, 0.0, hub, self._folds) for hub in (self.fitted.hubs if hubs is None else hubs)}
-        if hubs is None or tubes is not None or self.bearing is None:
-            return bounded(limits.push_limits(self.solved, tubes or self.case.tubes, hubs).values(), self.bearing)
-        return pushes_borne(self.bearing, tuple(hubs))
+        return pushes_of(self.loaded, hubs, tubes)
 
     @cached_property
     def free_end_limits(self) -> Mapping[str, Limit]:
         """Largest push at the free end of each loose strut [N]: its own arm and tube, what it hangs on, and feet."""
         own = limits.free_end_limits(self.case.model, self.case.tubes, self.loose)
-        return bounded(own.values(), self.bearing, self.through_hubs(self.loose, own))
+        return bounded(own.values(), self.loaded, self.through_hubs(self.loose, own))
 
     def through_hubs(self, loose: Sequence[tuple[str, str]], own: Mapping[str, Limit]) -> tuple[Limit, ...]:
-        """The same of (strut, hub), by what they hang on, lock-in not yet off; after it no more than their own."""
-        if isinstance(self.solved, Unstable):
+        """The same of (strut, hub), by what they hang on."""
+        loaded = self.loaded
+        if loaded is None:
             return tuple(replace(own[strut], value=0.0, governs=self._folds) for strut, _ in loose)
-        asked = before_lock_in(own, self.bearing.spare if self.bearing else 0.0)
-        return through_hub_limits(self.solved, self.case.tubes, loose, asked)
+        return through_hub_limits(loaded.of, loaded.case.tubes, loose, own)
 
     @cached_property
     def lag(self) -> Limit:
         """How far one hub on the ground may sit low, or one carrier lag behind; a single strut minds nothing [mm]."""
-        kind = LAG if self.fitted.carried_at else LOW_HUB
-        if isinstance(self.solved, Unstable):
-            return Limit(kind, 0.0, next(iter(self.solved.hubs), ""), self._folds)
+        kind, loaded, folds = LAG if self.fitted.carried_at else LOW_HUB, self.loaded, self._folds
+        if loaded is None:
+            return Limit(kind, 0.0, folds.hub if folds else "", folds)
         if len(self.tied) < 2:
             return Limit(kind, np.inf)
-        low, hubs = kind == LOW_HUB, filter(self.carries, (*self.fitted.stands_on, *self.fitted.carried_at))
-        numbers = np.array([self.case.model.hub_index[hub] for hub in hubs], dtype=np.int64)
-        tubes, left = (self.case.tubes.under_weight, self.case.model.arm_lasting) if low else (self.case.tubes, 1.0)
-        return only(bounded([replace(limits.lag_limit(self.solved, numbers, tubes, arms_left=left), kind=kind)],
-                            self.bearing))
+        return level_of(loaded, kind, [hub for hub in (*self.fitted.stands_on, *self.fitted.carried_at)
+                                       if self.carries(hub)])
 
     @property
     def _folds(self) -> Governs | None:
@@ -246,12 +248,7 @@ class StageAnalysis:
     @cached_property
     def wind(self) -> wind.WindLimit | None:
         """Wind on the bare stage; None while it is carried or does not stand."""
-        if self.fitted.carried_at or isinstance(self.solved, Unstable) or not self.tied:
-            return None
-        by_feet = wind_by_feet(self.bearing) if self.bearing else None
-        own = by_feet or wind.wind_limit(self.solved, self.case.tubes, terrain=self.case.design.raising.terrain)
-        found = by_feet or only(bounded([own], self.bearing))
-        return found if isinstance(found, wind.WindLimit) else own
+        return None if self.fitted.carried_at or self.loaded is None or not self.tied else wind_of(self.loaded)
 
     @cached_property
     def tube(self) -> tuple[str, float]:
@@ -286,7 +283,8 @@ class StageAnalysis:
         return self.solved.max_displacement_mm if isinstance(self.solved, Solved) else np.inf
 
 
-_WITHOUT_FEET = frozenset({"supports", "tied", "loose", "_on", "motions", "holds", "alone", "solved", "locked"})
+_WITHOUT_FEET = frozenset({"supports", "tied", "loose", "_on", "motions", "holds", "alone", "solved", "locked",
+                           "_kept"})
 """Answers that pegs do not change (in no formula)."""
 
 

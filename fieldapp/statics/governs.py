@@ -10,8 +10,9 @@ from dataclasses import dataclass, replace
 
 from fieldapp.base.errors import StaticsError
 
-PUSH, FREE_END, LOW_HUB, LAG, WIND = "push", "free end", "low hub", "lag", "wind"
-"""Names of the kinds that statics works out; `plan.limits` has the table of them: unit, when, and how each is said."""
+PUSH, FREE_END, LOW_HUB, LAG, WIND, SPREAD = "push", "free end", "low hub", "lag", "wind", "spread"
+"""Names of the kinds that statics works out; `plan.limits` has the table of them: unit, when, and how each is said (but
+of hubs that are spread, which go with their strut)."""
 WEIGHT = "own weight"
 """The kind of a stage's verdict: how many times its design weight (1.35 × weight) it bears; below 1 it gives way."""
 

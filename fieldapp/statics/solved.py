@@ -130,6 +130,18 @@ def solved(stage: Stage, load: loads.Load | None = None) -> Solved | Unstable:
     return softer if isinstance(softer, Unstable) else replace(mean, softer=softer)
 
 
+def with_model(of: Solved, model: Model) -> Solved:
+    """The same stage and answers with a model that is as stiff and bears otherwise."""
+    stage = replace(of.stage, model=model)
+    softer, twin = (None if one is None or model.softer is None else with_model(one, model.softer)
+                    for one in (of.softer, next((one for one in of._twin if isinstance(one, Solved)), None)))
+    first, first_ready = replace(of.first_weight, stage=stage), replace(of.first_ready, stage=stage)
+    same = of.ready is of.first_ready, of.weight is of.first_weight
+    return Solved(first_ready if same[0] else replace(of.ready, stage=stage),
+                  first if same[1] else replace(of.weight, stage=stage), first_ready, first, softer,
+                  [twin] if twin is not None else [one for one in of._twin if not isinstance(one, Solved)])
+
+
 def _with_design_moduli(of: Solved) -> Solved | Unstable | None:
     """The same stage and weight with E_mean / γ_M and G_mean / γ_M."""
     if of.stage.model.softer is None:

@@ -6,7 +6,7 @@ import numpy as np
 
 from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 from fieldapp.statics.response import Response
-from fieldapp.statics.tubes import TubeCapacity, amplified, tube_moments_nmm, utilisation_of
+from fieldapp.statics.tubes import TubeCapacity, tube_moments_nmm, use_of, utilisation_of
 
 EXACT = 1e-3
 """Limits of tubes are found to within this share of themselves, from below [1].
@@ -189,9 +189,7 @@ class _PushedTubes:
         push = np.maximum((grown - self.axial_n).max(axis=2), 0.0)
         pull = np.maximum((grown + self.axial_n).max(axis=2), 0.0)
         moments = self.moments_nmm + push_n[:, None, None] * self.moment_slope  # (hub, strut, place)
-        of, struts = self.capacity, self.struts
-        bent = amplified(moments.max(axis=2) / of.bending_nmm[struts], push, of, struts)
-        return np.asarray(np.maximum(push / of.compression_n[struts], pull / of.tension_n[struts]) + bent)
+        return use_of(push, pull, moments.max(axis=2), self.capacity, self.struts)
 
 
 def _largest_singular(moments: FloatArray) -> FloatArray:

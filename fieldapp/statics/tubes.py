@@ -6,6 +6,7 @@ Buckling length is the distance between hub centres (the arms are slenderer than
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 
@@ -43,6 +44,16 @@ Source: our choice; q (l/16)² / 8 ÷ (q l² / 8) = 0.39 %. Test: tests/statics/
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class LockedTubes:
+    """What ill-fitting parts lock into the m tubes of a model, whatever its sign: on top of any load."""
+
+    axial_n: FloatArray
+    """(m,)"""
+    moment_nmm: FloatArray
+    """(m,) largest along the tube."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class TubeCapacity:
     """Design resistances of the m tubes of a model, each of its own section."""
 
@@ -58,6 +69,8 @@ class TubeCapacity:
     """(m,) True if bending under compression is enlarged by 1/(1 − N/N_cr), false if k_c holds that already."""
     lasting: FloatArray
     """(m,) share of the resistances that the weight alone may use for as long as the frame stands."""
+    locked: LockedTubes | None = None
+    """What they carry already, in every use that is asked for."""
 
     @property
     def under_weight(self) -> "TubeCapacity":
@@ -76,7 +89,8 @@ def tube_capacity(model: Model, design: Design) -> TubeCapacity:
     each = [(numbers, tube_capacity_of(make, model.axes.length_mm[numbers], raising.service_class))
             for make, numbers in makes.rows()]
     order = np.argsort(np.concatenate([numbers for numbers, _ in each]), kind="stable")
-    whole = {of.name: np.concatenate([getattr(one, of.name) for _, one in each])[order] for of in fields(TubeCapacity)}
+    whole: dict[str, Any] = {of.name: np.concatenate([getattr(one, of.name) for _, one in each])[order]
+                             for of in fields(TubeCapacity) if of.name != "locked"}
     return replace(TubeCapacity(**whole), lasting=makes.per_strut(
         lambda make: lasting_share(make.tube_material.family, raising.service_class, raising.stands)))
 
@@ -166,8 +180,17 @@ def utilisation_of(axial_n: FloatArray, moments_nmm: FloatArray, capacity: TubeC
     """
     push = np.maximum(-axial_n.min(axis=-1), 0.0)
     pull = np.maximum(axial_n.max(axis=-1), 0.0)
-    bending = np.sqrt(np.square(moments_nmm).sum(axis=-1).max(axis=-1)) / capacity.bending_nmm[struts]
-    bending = amplified(bending, push, capacity, struts)
+    bent = np.sqrt(np.square(moments_nmm).sum(axis=-1).max(axis=-1))
+    return use_of(push, pull, bent, capacity, struts)
+
+
+def use_of(push: FloatArray, pull: FloatArray, bent_nmm: FloatArray, capacity: TubeCapacity, struts: IntArray
+           ) -> FloatArray:
+    """The same from the largest thrust, pull [N] and moment of each tube, (…, struts), with what is locked in."""
+    if capacity.locked is not None:
+        more_n, more_nmm = capacity.locked.axial_n[struts], capacity.locked.moment_nmm[struts]
+        push, pull, bent_nmm = push + more_n, pull + more_n, bent_nmm + more_nmm
+    bending = amplified(bent_nmm / capacity.bending_nmm[struts], push, capacity, struts)
     return np.asarray(np.maximum(push / capacity.compression_n[struts], pull / capacity.tension_n[struts]) + bending)
 
 

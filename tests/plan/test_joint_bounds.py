@@ -8,7 +8,7 @@ import pytest
 from fieldapp.base.constants import GAMMA_G, GAMMA_Q
 from fieldapp.kit import build_kit
 from fieldapp.plan.case import case_of
-from fieldapp.plan.joint_bounds import OF_PULL, joint_bounds, pulls_n
+from fieldapp.plan.joint_bounds import OF_PULL, joint_bounds, most_pulled, pulls_n
 from fieldapp.plan.order import level_order
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.statics import loads
@@ -53,6 +53,7 @@ def test_a_push_pulls_a_joint_by_hand(exact_kit):
     force = np.zeros((400, *of.stage.fixed.shape))
     force[:, at[0], :3] = towards
     base = GAMMA_G * pulls_n(of.weight)[0]
+    assert most_pulled(bearing).value == pytest.approx(max(0.0, base.max()))
     pulled = np.maximum(base, 0) + pulls_n(response(of.ready, loads.on_hubs(of.stage, force)))
     assert 0.95 * pull < pulled.max() <= pull * (1 + 1e-9)
 

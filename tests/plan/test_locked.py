@@ -1,4 +1,4 @@
-"""Measured lengths lock forces in: they add to the weight in the verdict, and take from every limit."""
+"""Measured lengths lock forces in: they add to the weight in the verdict, and take from every limit, arm by arm."""
 
 from dataclasses import replace
 
@@ -6,11 +6,12 @@ import numpy as np
 import pytest
 
 from fieldapp.base.constants import GAMMA_G
+from fieldapp.plan.beside import LockIn, beside, known_part
 from fieldapp.plan.case import case_of
-from fieldapp.plan.locked import less, locked_in, spare_beside
+from fieldapp.plan.locked import locked_in
 from fieldapp.plan.order import level_order
 from fieldapp.plan.stages import analysis, fitted_after
-from fieldapp.statics.governs import ARM, PUSH, SLIDES, Governs, Limit
+from fieldapp.statics.tubes import LockedTubes, tube_utilisation
 
 
 @pytest.fixture(scope="module")
@@ -33,21 +34,48 @@ def test_the_verdict_is_that_of_weight_and_lock_in_together(stages):
     assert forced.verdict.value < fits.verdict.value
     assert forced.verdict.value <= 1 / forced.design_utilisation
     assert fits.locked is None
-    assert fits.bearing.spare == 1.0
 
 
 def test_every_limit_that_an_arm_or_a_tube_ends_falls(stages):
     fits, forced = stages
-    hub, spare = fits.fitted.last[0], forced.bearing.spare
-    assert 0 < spare < 1
+    hub = fits.fitted.last[0]
     assert forced.push_limits([hub])[hub].value <= fits.push_limits([hub])[hub].value * 1.001
     assert forced.wind.frame.value <= fits.wind.frame.value * 1.001
-    assert forced.lag.frame.value < fits.lag.frame.value
-    assert less(Limit(PUSH, 100.0, hub, Governs(ARM)), spare).value == pytest.approx(100.0 * spare)
-    assert less(Limit(PUSH, 100.0, hub, Governs(SLIDES)), spare).value == 100.0
+    assert forced.lag.frame.value <= fits.lag.frame.value
 
 
-def test_what_is_left_is_by_hand():
-    assert spare_beside(0.4, 0.3) == pytest.approx(0.5)  # of 0.6 that the weight leaves, 0.3 is locked in
-    assert spare_beside(0.7, 0.3) == pytest.approx(0.0)
-    assert spare_beside(1.2, 0.3) == 0.0
+def test_known_lock_in_is_taken_off_the_arm_and_the_tube_that_it_is_in(stages):
+    """By hand from the forces of one case, nothing drawn."""
+    _, forced = stages
+    known, loaded, made = forced.locked, forced.loaded, forced.case
+    uses = known.answer.arm_utilisation[0].max(axis=1) / made.model.arm_lasting
+    part = known_part(known, len(made.frame.struts))
+    assert part.arms.max() == pytest.approx(uses.max())
+    strut, end = np.unravel_index(part.arms.argmax(), part.arms.shape)
+    kept = loaded.case.model.arm_capacity / made.model.arm_capacity
+    assert kept[strut, 6 * end] == pytest.approx(1 - part.arms[strut, end] * made.model.arm_lasting)
+    nothing = replace(known.answer, arms=0 * known.answer.arms)
+    idle = tube_utilisation(nothing, loaded.case.tubes)[0]
+    assert (idle >= tube_utilisation(known.answer, made.tubes)[0] - 1e-9).all()
+    at, tubes = forced.solved.stage.struts, made.tubes
+    squash = np.minimum(tubes.compression_n, tubes.tension_n)[at]
+    assert (idle <= part.tubes_n[at] / squash + part.tubes_nmm[at] / tubes.bending_nmm[at] + 1e-9).all()
+
+
+def test_what_lasts_is_held_against_what_lasts(stages):
+    """An arm with λ of what it bears for long locked in bears L (1 − λ) for long, at least 1 − λ L for a moment."""
+    case, of = stages[0].case, stages[0].solved
+    case = replace(case, model=replace(case.model, arm_lasting=0.6))
+    arms = np.zeros((len(case.frame.struts), 2))
+    arms[3, 1], arms[5, 0] = 0.5, 1.4
+    tubes = LockedTubes(arms[:, 0], arms[:, 0])
+    made, stage = beside(case, of, LockIn(arms, tubes, 0.0, 0.0))
+    kept = made.model.arm_capacity[:, ::6] / case.model.arm_capacity[:, ::6]
+    assert kept[3] == pytest.approx([1.0, 0.7])
+    assert kept[5, 0] == pytest.approx(1 - 1.4 * 0.6)
+    assert kept[0] == pytest.approx([1.0, 1.0])
+    assert (kept * made.model.arm_lasting <= np.maximum(0.6 * (1 - arms), 1e-6) + 1e-12).all()
+    assert stage.stage.model is made.model
+    assert stage.weight.components[0] == pytest.approx(
+        (of.weight.arms[0] / made.model.arm_capacity[of.stage.struts].reshape(-1, 4, 3)).reshape(-1, 3))
+    assert made.tubes.locked is tubes

@@ -10,9 +10,10 @@ from fieldapp.plan.bounds import SOURCES
 from fieldapp.plan.case import case_of
 from fieldapp.plan.motions import holds_by_step
 from fieldapp.plan.planner import way_plans
-from fieldapp.plan.spreading import spread_limits_mm
+from fieldapp.plan.spreading import spread_limits
 from fieldapp.plan.stages import Fitted, analysis, fitted_after
 from fieldapp.plan.words import feels, force
+from fieldapp.statics.governs import SPREAD
 from fieldapp.statics.loads import on_hubs
 from fieldapp.statics.response import response
 
@@ -117,9 +118,9 @@ def test_force_in_words_never_promises_too_much():
 def test_spreading_to_the_limit_uses_an_arm_up_on_pinned_feet_and_is_told_less_on_loose_ones(case, plan, monkeypatch):
     """Pushed apart by the limit, imposed as forces, the worst arm of the stage is at its design value."""
     number = next(step.number for step in plan.steps if step.level == 3 and any(i.closes for i in step.struts))
-    loose = spread_limits_mm(case, plan, number)
+    loose = spread_limits(case, plan, number)
     monkeypatch.setattr("fieldapp.plan.spreading.spread_on_feet", lambda _stage, _pair, pinned: pinned)
-    limits = spread_limits_mm(case, plan, number)
+    limits = spread_limits(case, plan, number)
     strut = next(iter(limits))
     done = fitted_after(plan, number)
     stage = analysis(case, done.with_struts(s for s in done.struts if s not in limits)).solved
@@ -129,6 +130,7 @@ def test_spreading_to_the_limit_uses_an_arm_up_on_pinned_feet_and_is_told_less_o
     pair[0, start, :3], pair[0, end, :3] = -along, along
     unit = response(stage.ready, on_hubs(stage.stage, pair))
     opening = float((unit.displacements[0, end, :3] - unit.displacements[0, start, :3]) @ along)
-    parts = stage.design_components + unit.components[0] * limits[strut] / opening
+    parts = stage.design_components + unit.components[0] * limits[strut].value / opening
     assert 0.85 < np.abs(parts).sum(axis=1).max() <= 1.0  # in second order a little less than in first
-    assert all(0 < loose[name] < limits[name] for name in limits)
+    assert all(0 < loose[name].value < limits[name].value for name in limits)
+    assert all(limit.governs and limit.kind == SPREAD for limit in limits.values())

@@ -11,7 +11,7 @@ from fieldapp.plan.exchange.hands import Tried, bears, tried
 from fieldapp.plan.exchange.record import Between, ExchangeCase, ExchangeOrder, ExchangeTick
 from fieldapp.plan.exchange.states import around, comes_off, states
 from fieldapp.plan.reach import reach
-from fieldapp.plan.spreading import spread_limit_mm
+from fieldapp.plan.spreading import spread_limit
 from fieldapp.plan.stages import StageAnalysis, analysis
 from fieldapp.plan.teams import TEAM_PEOPLE
 from fieldapp.statics.untested import is_untested
@@ -139,7 +139,7 @@ def _spread_limit_mm(stage: StageAnalysis, strut: str) -> float:
     let = analysis(stage.case, replace(stage.fitted, held=held)) if held != stage.fitted.held else stage
     if is_untested(stage.case.design):
         return 0.0
-    return spread_limit_mm(let.bearing, strut) if let.stands and let.bearing else math.inf
+    return spread_limit(let.loaded, strut).value if let.stands and let.loaded else math.inf
 
 
 def _bears_hanging(stage: StageAnalysis, strut: str, *, off_at: str) -> bool:

@@ -98,20 +98,11 @@ def _limits(stage: StageAnalysis, kind: str, ways: Callable[[Place], list[FloatA
 
 
 def beside_lock_in(stage: StageAnalysis) -> StageAnalysis:
-    """The same stage of arms and tubes that bear as much less as is locked into the worst of them.
+    """The same stage of arms and tubes that bear less by what is locked into each.
 
     Source: (P26). Test: tests/plan/test_forgives.py
     """
-    if not stage.bearing:
-        return stage
-    case, left = stage.case, max(NEXT_TO_NOTHING, 1.0 - stage.bearing.locked.use)
-    model = replace(case.model, arm_capacity=case.model.arm_capacity * left)
-    return analysis(replace(case, model=model, tubes=case.tubes.weakened(left)), stage.fitted)
-
-
-NEXT_TO_NOTHING = 1e-6
-"""What is left of arms into which more is locked than they bear [1]. Source: our choice, for nothing.
-Test: tests/plan/test_forgives.py"""
+    return analysis(stage.loaded.case, stage.fitted) if stage.loaded else stage
 
 
 def _twins(stage: StageAnalysis) -> dict[str, tuple[str, ...]]:

@@ -74,7 +74,7 @@ def without(case: Case, fitted: Fitted, place: str, weakest: Iterable[str] | Non
     inside = frozenset(left.hubs) - frozenset(left.stands_on)
     asked = list(dict.fromkeys((*weakest, *sorted(near(case.frame, place)))))
     hubs = [hub for hub in asked if hub in inside and stage.carries(hub)]
-    return _judged(place, stage, [least_push(stage.bearing, hubs, hubs[0])] if hubs and stage.bearing else [])
+    return _judged(place, stage, [least_push(stage.loaded, hubs, hubs[0])] if hubs and stage.loaded else [])
 
 
 def _left(fitted: Fitted, place: str) -> Fitted:

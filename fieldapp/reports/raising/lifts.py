@@ -97,7 +97,9 @@ def _judged(kit: Kit, step: Step, before: tuple[Step, ...]) -> tuple[tuple[str, 
     if isinstance(stage.alone, Unstable):
         return step.carried_at, mass_kg, Limit(LAG, 0.0, "", stage.verdict.governs), np.inf
     at = np.array([stage.case.model.hub_index[hub] for hub in step.carried_at], dtype=np.int64)
-    lag = only(bounded([replace(lag_limit(stage.alone, at, stage.case.tubes), kind=LAG)], stage.bearing))
+    loaded = stage.loaded
+    of, tubes = (loaded.of, loaded.case.tubes) if loaded else (stage.alone, stage.case.tubes)
+    lag = only(bounded([replace(lag_limit(of, at, tubes), kind=LAG)], loaded))
     lag = Limit(LAG, 0.0, "", stage.verdict.governs) if stage.breaks else lag
     return step.carried_at, mass_kg, as_known(kit.design, lag), stage.weight_utilisation.utilisation
 

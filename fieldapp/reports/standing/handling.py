@@ -7,7 +7,7 @@ these count where parts are given out and where breaks are explained:
 * a push by mistake at the hub of the step, `crew.push_n` in its worst direction, with 1.0 × weight (an accidental
   design situation, EN 1990 6.4.3.3, Steel Buildings in Europe, part 3, 3.2.4): the "use with a push" of the booklet;
 * wind from 24 directions at the gust at which the crew clears the stage: 1.35 × weight + 1.5 × wind;
-* one ground hub or carrier as low as the stage bears: 1.35 × weight.
+* one ground hub or carrier as low as the stage bears, a foot that hangs free where it may: 1.35 × weight.
 
 The last two where a level is closed, since there a frame is left standing; in between it changes every few minutes.
 """
@@ -19,9 +19,11 @@ import numpy as np
 from fieldapp.base.constants import GAMMA_G, GAMMA_Q, WIND_ACTION_FRACTIONS, WIND_PRESSURE_PA_PER_M2_S2
 from fieldapp.base.units import mpa_from_pa
 from fieldapp.frame.frame import FloatArray, IntArray
+from fieldapp.plan.feet_bounds import pulled_on_feet
 from fieldapp.plan.plan import Step
 from fieldapp.plan.stages import StageAnalysis
 from fieldapp.statics import loads
+from fieldapp.statics.governs import ends_before
 from fieldapp.statics.limits import hanging_utilisations
 from fieldapp.statics.response import SIGNS, Response, response
 from fieldapp.statics.solved import Solved
@@ -92,7 +94,11 @@ def _wind(stage: StageAnalysis, of: Solved) -> tuple[FloatArray, FloatArray]:
 
 
 def _ground(stage: StageAnalysis, of: Solved) -> tuple[FloatArray, FloatArray]:
-    """Arms and tubes if one of the hubs that bear the stage sits as low as its limit lets it."""
+    """Arms and tubes if one of the hubs that bear the stage sits as low as its limit lets it: a foot may hang free."""
+    on_feet = pulled_on_feet(stage.bearing) if stage.bearing and ends_before(stage.lag) else None
+    if on_feet is not None:
+        return (_use(on_feet) / of.stage.model.arm_lasting,
+                np.asarray(tube_utilisation(on_feet, stage.case.tubes.under_weight).max(axis=0)))
     numbers, low_mm = _borne(stage, of), stage.lag.value
     if not len(numbers) or not np.isfinite(low_mm):
         return _uses(of.weight * GAMMA_G, stage)

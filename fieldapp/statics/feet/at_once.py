@@ -21,6 +21,7 @@ from fieldapp.statics.feet.strength import Uses, answers, cases_of, uses_of
 from fieldapp.statics.governs import PEG, SLIDES, UNKNOWN, Governs, Limit
 from fieldapp.statics.limits import governing_arm, governing_tube
 from fieldapp.statics.response import Response, largest_pushes, load_factors, weakest_station
+from fieldapp.statics.solved import Solved
 from fieldapp.statics.tube_limits import pushed_tubes, tube_bound
 from fieldapp.statics.tubes import TubeCapacity
 from fieldapp.statics.wind import STRONGEST_M_S, WindLimit, pressure_mpa, speed_m_s
@@ -60,12 +61,15 @@ class FeetStanding:
     """Under the weight alone, for as long as the frame stands."""
     slides_apart: bool
     """True if without friction, and without what holds its feet, it slides apart or tips under its own weight."""
-    locked_use: float = 0.0
-    """Use by what ill-fitting parts lock in alone, of any one arm or tube: it adds to that of the weight."""
     locked_known: float = 0.0
-    """The same as far as it is known: it counts in the verdict."""
-    spare: float = 1.0
-    """Share of what arms and tubes have left beside their weight that this leaves."""
+    """Use by what is known to be locked in, of the most used arm or tube: it adds to that of the weight."""
+
+    def bearing(self, of: Solved, tubes: TubeCapacity) -> "FeetStanding":
+        """The same feet under a stage as stiff as this one, whose arms and tubes bear otherwise."""
+        feet = replace(self.starts.feet, of=of, unit=replace(self.starts.feet.unit, stage=of.stage))
+        starts, answer = replace(self.starts, feet=feet), replace(self.answer, stage=of.stage)
+        uses = uses_of(answer, tubes, starts.springs, starts.states)
+        return replace(self, starts=starts, answer=answer, uses=uses, lasting=lasting_uses(answer, tubes, starts))
 
 
 def standing(feet: Feet, tubes: TubeCapacity) -> FeetStanding:
@@ -185,7 +189,7 @@ def of_strength(stands: FeetStanding) -> float:
 
     Source: (G7): our choice. Test: tests/statics/feet/test_at_once.py
     """
-    return stands.spare * (OF_STRENGTH if stands.starts.feet.on.is_pegged else LOOSE_STRENGTH)
+    return OF_STRENGTH if stands.starts.feet.on.is_pegged else LOOSE_STRENGTH
 
 
 def held_share(stands: FeetStanding, growing: Response) -> tuple[float, Governs | None]:
@@ -235,7 +239,7 @@ def gust_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: WindLimit) -
     feet, gust = stands.starts.feet, unit_gusts(stands.starts.feet)
     pressure = gust * pressure_mpa(pinned.value)
     bent, by = grown_on_feet(stands, tubes, pressure)
-    parts = (bent * OF_STRENGTH * stands.spare, by or pinned.governs)
+    parts = (bent * OF_STRENGTH, by or pinned.governs)
     share, governs = min(held_share(stands, pressure), parts, key=lambda found: found[0])
     strength = FeetBound(pinned.value * float(np.sqrt(share * BETWEEN_GUSTS)), governs)
     if strength.value <= 0:
@@ -252,7 +256,7 @@ def gust_by_feet(stands: FeetStanding, tubes: TubeCapacity) -> FeetBound | None:
 
     Source: (G7), (G8). Test: tests/statics/feet/test_at_once.py
     """
-    if stands.slides_apart or not stands.starts.states.settled.all() or stands.spare <= 0.0:
+    if stands.slides_apart or not stands.starts.states.settled.all():
         return None
     feet, gust = stands.starts.feet, unit_gusts(stands.starts.feet)
     farthest = float(load_factors(feet.of.design_components, gust.components).min(initial=np.inf))
@@ -269,7 +273,7 @@ def gust_by_feet(stands: FeetStanding, tubes: TubeCapacity) -> FeetBound | None:
     told = half if half.counts < told.value else told
     if not (told.settled and 0 < told.value < np.inf):
         return None
-    bent, by = grown_on_feet(stands, tubes, gust * pressure_mpa(pinned_gust_m_s(told, stands.spare)))
+    bent, by = grown_on_feet(stands, tubes, gust * pressure_mpa(pinned_gust_m_s(told)))
     return told if by is None and bent >= 1.0 else None
 
 
@@ -278,9 +282,9 @@ _BEYOND = 1.5
 are exact to a part of what they are asked for. Source: our choice. Test: tests/statics/feet/test_at_once.py"""
 
 
-def pinned_gust_m_s(told: FeetBound, spare: float) -> float:
-    """The gust that pinned feet must bear for this to be told, where lock-in leaves them this share.
+def pinned_gust_m_s(told: FeetBound) -> float:
+    """The gust that pinned feet must bear for this to be told.
 
-    Source: (G7), (P25). Test: tests/statics/feet/test_at_once.py
+    Source: (G7). Test: tests/statics/feet/test_at_once.py
     """
-    return told.value / float(np.sqrt(OF_STRENGTH * BETWEEN_GUSTS * spare))
+    return told.value / float(np.sqrt(OF_STRENGTH * BETWEEN_GUSTS))

@@ -5,7 +5,7 @@ import numpy as np
 from fieldapp.base.constants import GAMMA_G
 from fieldapp.statics.feet.at_once import OF_STRENGTH, FeetStanding, grown_on_feet, held_share, lasting_uses
 from fieldapp.statics.feet.records import FeetBound
-from fieldapp.statics.feet.starts import CREPT, HANGS_MM, starts_of
+from fieldapp.statics.feet.starts import CREPT, HANGS_MM, all_ways, starts_of
 from fieldapp.statics.feet.strength import answers, cases_of
 from fieldapp.statics.governs import UNKNOWN, Governs, Limit
 from fieldapp.statics.response import Response
@@ -14,6 +14,23 @@ from fieldapp.statics.tubes import TubeCapacity
 _PARTS = (0.5, 0.25, 0.125)
 """Parts of what pinned feet bear at which a low foot is looked at where that is too much [1]. Source: our choice (G10).
 Test: tests/statics/feet/test_low.py"""
+
+
+def hangs_free(stands: FeetStanding, tubes: TubeCapacity) -> bool:
+    """True if any one foot may hang free for as long as the frame stands, however the others stand: a foot whose ground
+    lies low is pulled no farther than that.
+
+    Source: (G10). Test: tests/statics/feet/test_low.py
+    """
+    feet = stands.starts.feet
+    if stands.slides_apart or feet.count < 2:
+        return False
+    ways = [way for way in all_ways(feet) if way[0] == GAMMA_G and way[3] >= 0]
+    starts = starts_of(feet, ways)
+    if not starts.states.settled.all():
+        return False
+    pinned = cases_of(feet.of.weight, starts.weight_factor, np.zeros(len(ways), dtype=np.int64))
+    return bool(lasting_uses(answers(feet, pinned, starts.states), tubes, starts).most.max() <= 1.0)
 
 
 def low_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: Limit) -> FeetBound:
@@ -61,7 +78,7 @@ def _low(stands: FeetStanding, tubes: TubeCapacity, low_mm: float) -> tuple[floa
     pinned = cases_of(feet.of.weight, starts.weight_factor, np.zeros(len(ways), dtype=np.int64))
     uses = lasting_uses(answers(feet, pinned, starts.states), tubes, starts)
     at = int(uses.most.argmax())
-    return float(uses.most[at]) + stands.locked_use, uses.governs(feet, at, f"{starts.taken(at)} by {low_mm:.3g} mm")
+    return float(uses.most[at]), uses.governs(feet, at, f"{starts.taken(at)} by {low_mm:.3g} mm")
 
 
 def spread_at_once(stands: FeetStanding, tubes: TubeCapacity, pair: Response, pinned: tuple[float, Governs | None]
@@ -86,6 +103,6 @@ def spread_at_once(stands: FeetStanding, tubes: TubeCapacity, pair: Response, pi
         return 0.0, Governs(UNKNOWN)
     growing = pair * most
     bent, by = grown_on_feet(stands, tubes, growing)
-    parts = (bent if by is None else bent * OF_STRENGTH * stands.spare, by or governs)
+    parts = (bent if by is None else bent * OF_STRENGTH, by or governs)
     share, found = min(held_share(stands, growing), parts, key=lambda one: one[0])
     return most * share, found

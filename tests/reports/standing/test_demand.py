@@ -8,11 +8,13 @@ from small_frame import small_design
 
 from fieldapp.kit import build_kit
 from fieldapp.plan.case import case_of
+from fieldapp.plan.feet_bounds import pulled_on_feet
 from fieldapp.plan.judge import judge
 from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.standing.demand import demand
 from fieldapp.reports.standing.handling import handling
+from fieldapp.statics.governs import SIGHT
 from fieldapp.statics.limits import hanging_utilisations
 from fieldapp.statics.loads import unit_pushes
 from fieldapp.statics.response import response
@@ -53,7 +55,8 @@ def test_handling_is_the_push_of_the_plan_where_that_is_largest_and_no_direction
     step, stage = plan.steps[number - 1], _stage(case, plan, number)
     found = handling(stage, stage.solved, step, stays=True)
     most = max(found.stations.max(), found.tubes.max())
-    assert most == pytest.approx(max(stage.push_utilisation.utilisation, 1.0), rel=2e-3), "1.0 is the low foot's"
+    pushed = stage.push_utilisation.utilisation
+    assert pushed * (1 - 2e-3) <= most <= max(pushed * (1 + 2e-3), 1.0), "below 1 it may be the wind's or a foot's"
     at = np.array([case.model.hub_index[step.hub]])
     unit = response(stage.solved.ready, unit_pushes(stage.solved.stage, at)).components
     for direction in np.random.default_rng(number).normal(size=(500, 3)):
@@ -62,15 +65,18 @@ def test_handling_is_the_push_of_the_plan_where_that_is_largest_and_no_direction
 
 
 def test_handling_at_its_wind_and_its_low_foot_brings_no_arm_over_its_design_value(full_hall):
-    """Without a push: arms and tubes at most 1, and the governing foot brings one of them to 1 (tubes from below)."""
+    """Without a push: arms and tubes at most 1; any one foot may hang free, and asks most of some arm or tube."""
     crew = full_hall.case.design.crew.model_copy(update={"push_n": 0.0})
     design = _exact(full_hall.case.design).model_copy(update={"crew": crew})
     case = replace(full_hall.case, kit=replace(full_hall.case.kit, design=design))
     for number in (20, 42, 60):
         stage = _stage(case, full_hall.plan, number)
         found = handling(stage, stage.solved, full_hall.plan.steps[number - 1], stays=True)
-        assert max(found.stations.max(), found.tubes.max()) == pytest.approx(1.0, rel=1e-2)  # 1 in second order (S31)
         assert max(found.stations.max(), found.tubes.max()) <= 1.0 + 1e-9
+        assert stage.lag.governs.what == SIGHT
+        hangs = np.abs(pulled_on_feet(stage.bearing).components).sum(axis=2).max(axis=0) / case.model.arm_lasting
+        assert (found.stations >= hangs - 1e-9).all()
+        assert hangs.max() > stage.solved.design_utilisation
         assert (found.tubes >= 1.35 * stage.tube[1] - 1e-9).any()
 
 

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from fieldapp.base.constants import GAMMA_G_HOLDING
-from fieldapp.statics.feet.at_once import gust_at_once, push_at_once, standing, weight_at_once
+from fieldapp.statics.feet.at_once import OF_COLLAPSE, gust_at_once, push_at_once, standing, weight_at_once
 from fieldapp.statics.feet.footing import footing
 from fieldapp.statics.feet.gusts import BETWEEN_GUSTS, as_wind_limit, collapse_in_gusts, unit_gusts
 from fieldapp.statics.feet.pushes import feet_push_collapse
@@ -83,6 +83,17 @@ def test_wind_is_careful_from_all_directions_and_slides_where_it_is_expected(hal
     assert told.beaufort <= pinned.beaufort
     assert told.governs.what == SLIDES
     assert as_wind_limit(replace(whole, value=1e3), pinned) is pinned
+
+
+def test_wind_told_makes_no_jump_where_pinned_feet_bear_just_what_slides_the_frame(half_up, loose):
+    """A hair more or less on pinned feet: collapse is looked for as far as twice the pressure that is told."""
+    of, tubes, _names, _top = half_up
+    feet, stands = loose
+    pinned = wind_limit(of, tubes)
+    slides = collapse_in_gusts(feet, unit_gusts(feet), pinned.value).value / np.sqrt(BETWEEN_GUSTS)
+    told = [gust_at_once(stands, tubes, replace(pinned, value=slides * part)).value for part in (0.999, 1.001)]
+    assert told[0] == pytest.approx(told[1], rel=0.01)
+    assert told[0] <= slides * np.sqrt(OF_COLLAPSE)
 
 
 def test_directions_proven_between_others_are_those_that_are_looked_at(half_up, monkeypatch):

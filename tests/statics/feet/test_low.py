@@ -5,17 +5,20 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from fieldapp.base.constants import GAMMA_Q
-from fieldapp.statics.feet.at_once import push_at_once, pushes_at_once, standing, weight_at_once
+from fieldapp.base.constants import GAMMA_G, GAMMA_Q
+from fieldapp.statics.feet.at_once import lasting_uses, push_at_once, pushes_at_once, standing, weight_at_once
 from fieldapp.statics.feet.footing import footing
-from fieldapp.statics.feet.low import low_at_once, spread_at_once
+from fieldapp.statics.feet.low import hangs_free, low_at_once, spread_at_once
 from fieldapp.statics.feet.pushes import unit_pushes
 from fieldapp.statics.feet.reduced import feet_of
+from fieldapp.statics.feet.starts import HANGS_MM, all_ways, starts_of
+from fieldapp.statics.feet.strength import answers, cases_of
 from fieldapp.statics.free_ends import end_pushes
 from fieldapp.statics.governs import ARM, FREE_END, LOW_HUB, PUSH, TUBE, UNKNOWN, Governs, Limit
 from fieldapp.statics.limits import lag_limit
 from fieldapp.statics.loads import pushed_apart
 from fieldapp.statics.response import response
+from fieldapp.statics.solved import with_model
 
 
 @pytest.fixture(scope="module")
@@ -73,3 +76,18 @@ def test_spreading_bears_no_more_on_loose_feet_and_names_what_ends_it(half_up, l
     wild = replace(loose, starts=replace(loose.starts, states=replace(
         loose.starts.states, settled=np.zeros(len(loose.starts.history), dtype=bool))))
     assert spread_at_once(wild, tubes, pair, (1000.0, None)) == (0.0, Governs(UNKNOWN))
+
+
+def test_a_foot_may_sit_low_where_any_one_may_hang_free_and_between_it_is_no_worse(half_up, loose):
+    of, tubes, _names, _top = half_up
+    feet, worst = loose.starts.feet, {}
+    assert hangs_free(loose, tubes)
+    ways = [way for way in all_ways(feet) if way[0] == GAMMA_G and way[3] >= 0]
+    for low_mm in (0.0, 0.05, 0.2, 1.0, HANGS_MM):
+        starts = starts_of(feet, ways, low_mm=low_mm)
+        pinned = cases_of(feet.of.weight, starts.weight_factor, np.zeros(len(ways), dtype=np.int64))
+        worst[low_mm] = lasting_uses(answers(feet, pinned, starts.states), tubes, starts).most.max()
+    assert all(use <= max(worst[0.0], worst[HANGS_MM]) * (1 + 1e-9) for use in worst.values())
+    model = of.stage.model
+    weak = with_model(of, replace(model, arm_capacity=model.arm_capacity * 0.9 * worst[HANGS_MM]))
+    assert not hangs_free(loose.bearing(weak, tubes.weakened(0.9 * worst[HANGS_MM])), tubes)
