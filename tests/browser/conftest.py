@@ -39,10 +39,11 @@ def made_demo(made_once):
 
 
 @pytest.fixture(scope="module", autouse=True)
-def _few_losses(first_answer_only):
-    """For all pages here."""
+def _few_answers(first_answer_only, small_ways):
+    """For all pages here: what they look like does not depend on all losses and ways of the demo."""
     with pytest.MonkeyPatch.context() as patch:
         first_answer_only(patch)
+        small_ways(patch)
         yield
 
 

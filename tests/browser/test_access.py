@@ -15,7 +15,7 @@ UNHIDE = """document.querySelectorAll('[data-out-of-reach], [data-waiting], [dat
 })"""
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", ["light", pytest.param("dark", marks=pytest.mark.bench)])
 def test_the_checker_finds_nothing_and_targets_are_high_enough(site, new_phone, scheme):
     address, _, _ = site
     phone = new_phone(bypass_csp=True, color_scheme=scheme)      # the checker has to be put into the page

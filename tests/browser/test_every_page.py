@@ -42,7 +42,8 @@ def _addresses(book, most=1):
     yield from ALSO
 
 
-@pytest.mark.parametrize(("scheme", "most"), [("light", 3), ("dark", 1)])
+@pytest.mark.parametrize(("scheme", "most"), [
+    ("light", 1), ("dark", 1), pytest.param("light", 3, marks=pytest.mark.bench)])
 def test_the_checker_finds_nothing_on_any_page(seen_shed, new_phone, scheme, most):
     address, book = seen_shed
     phone = new_phone(bypass_csp=True, color_scheme=scheme)      # the checker has to be put into the page
@@ -84,12 +85,14 @@ def test_the_first_thing_seen_of_a_card_is_short_and_has_its_button_in_every_lan
     assert wrong == []
 
 
-@pytest.mark.parametrize("language", LANGUAGE_NAMES)
-def test_no_page_is_cut_or_runs_off_the_side_in_any_language(seen_shed, new_phone, language):
+@pytest.mark.parametrize(("language", "most"), [
+    *((language, 1) for language in LANGUAGE_NAMES),
+    pytest.param("de", 3, marks=pytest.mark.bench)])        # its words are the longest
+def test_no_page_is_cut_or_runs_off_the_side_in_any_language(seen_shed, new_phone, language, most):
     address, book = seen_shed
     phone = new_phone(locale=language)
     cut = []
-    for path in _addresses(book, 3 if language == "de" else 1):      # its words are the longest
+    for path in _addresses(book, most):
         phone.goto(address + path)
         assert phone.locator("html").get_attribute("lang") == language
         phone.evaluate(UNHIDE)

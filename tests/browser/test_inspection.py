@@ -83,7 +83,7 @@ def test_it_works_without_scripts(shed, new_phone):
     assert "is sound: back into its box." in phone.inner_text("main")
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", ["light", pytest.param("dark", marks=pytest.mark.bench)])
 def test_pages_shut_nobody_out_and_fit_small_screens(shed, new_phone, scheme):
     address, book, _ = shed
     phone = new_phone(bypass_csp=True, color_scheme=scheme)

@@ -1,6 +1,6 @@
 """Every part of the kit through the pages of four phones, three of them here: at most two taps for a sound one.
 
-The fourth inspector, a client without scripts, has typed in and pressed two of three parts of every box and heap.
+The fourth inspector, a client without scripts, has typed in and pressed five of six parts of every box and heap.
 The scan itself is the label's address, opened as the phone's camera app does. On the way one hub cracks, one pole is
 measured, one is wet, one phone is out of reach for a few parts, and one is closed with a press waiting in it.
 """
@@ -69,7 +69,7 @@ class Shed:
                        headers={"Origin": "http://localhost"})
         assert book.state.open_round.name == "autumn"
         self.parts = [part.id for part in book.state.all_parts() if book.state.parts[part.id].condition != "scrapped"]
-        self.by_fourth = [part for number, part in enumerate(filter(self._sound_and_there, self.parts)) if number % 3]
+        self.by_fourth = [part for number, part in enumerate(filter(self._sound_and_there, self.parts)) if number % 6]
         fourth, here, mark = app.test_client(), {"Origin": "http://localhost"}, book.state.open_round.key[-8:]
         fourth.post("/me", data={"who": FOURTH}, headers=here)
         for part in self.by_fourth:
@@ -216,7 +216,7 @@ def _the_log_tells(here, inspectors, hub, pole, damp):
     assert Counter(entry.part for entry in entries) == Counter(here.parts)
     by = Counter(entry.called for entry in entries)
     assert set(by) == {FOURTH, *(inspector.name for inspector in inspectors)}
-    assert min(by.values()) > len(here.parts) / 12
+    assert min(by.values()) > len(here.parts) / 24
     assert Counter(entry.data["seen"] for entry in entries)["typed"] == OUT_OF_REACH_FOR + len(here.by_fourth)
     taken = [entry for entry in here.book.entries() if entry.kind == "box_taken"]
     assert len(taken) == sum(inspector.other_taps for inspector in inspectors) >= len(inspectors)
