@@ -18,15 +18,6 @@ def trust_said(state: State, part_id: str) -> Iterator[Said]:
                   who=entry.told("by"), reason=str(entry.data.get("reason", "")))
 
 
-def went_on_said(state: State) -> Said | None:
-    """Of the newest raise: who started it although the kit was not fit, and why; None if it was fit."""
-    entry = state.index.get(state.raises[-1].key) if state.raises else None
-    if entry is None or not entry.data.get("by"):
-        return None
-    return say("The raise “{name}” began although the kit was not fit. {who} went on: {reason}",
-               name=state.raises[-1].name, who=entry.told("by"), reason=str(entry.data.get("reason", "")))
-
-
 def not_scanned(state: State, parts: Iterable[str]) -> tuple[str, ...]:
     """Those of the parts whose label nobody read when they went in."""
     return tuple(part for part in parts if part in state.parts and state.parts[part].not_scanned)

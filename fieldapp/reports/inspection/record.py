@@ -10,6 +10,7 @@ from fieldapp.base.said import Row, Said, Value, say, say_n
 from fieldapp.kit.checklist import Check, Checklist
 from fieldapp.log.state import Round, State
 from fieldapp.reports.inspection import Outcome, PartCheck, RoundReport, Unseen, outcome_said, round_report
+from fieldapp.reports.inspection.went_on import went_on_said
 from fieldapp.reports.parts import Unsound, unsound_parts
 from fieldapp.reports.raising import bundles
 
@@ -77,6 +78,8 @@ class InspectionRecord:
     """What is signed, sentence by sentence, with the counts filled in."""
     not_scanned: tuple[str, ...]
     """Parts that went in by step and whose label nobody has read since."""
+    went_on: Said | None
+    """Who started the newest raise although the kit was not fit, and why; None if it was fit."""
     signatures: tuple[Said, ...]
     """What stands before each line to sign on: one for every inspector, one for whoever releases the kit."""
 
@@ -95,7 +98,7 @@ def inspection_record(state: State, checklist: Checklist) -> InspectionRecord | 
                             checklist.lines("strut"), unsound_parts(state), tuple(_tags(state, report)),
                             tuple(_statement(report)),
                             tuple(part.id for part in state.all_parts() if state.parts[part.id].not_scanned),
-                            tuple(_signatures(report)))
+                            went_on_said(state), tuple(_signatures(report)))
 
 
 def record_csv(record: InspectionRecord) -> str:

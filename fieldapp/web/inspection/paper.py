@@ -77,6 +77,8 @@ def _facts(record: InspectionRecord) -> Iterator[tuple[str, str]]:
                                      for one in report.inspectors) or _("nobody yet")
     if record.not_scanned:
         yield _("By step, not scanned"), listed(map(short_name, record.not_scanned), most=MOST_NOT_SCANNED)
+    if record.went_on is not None:
+        yield _("Not fit"), in_words(record.went_on)
     yield _("List"), report.checklist or _("{hubs} lines for hubs, {struts} for struts").format(
         hubs=len(record.hub_checks), struts=len(record.strut_checks))
 

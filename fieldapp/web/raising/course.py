@@ -13,6 +13,7 @@ from fieldapp.base.said import Said
 from fieldapp.kit.kit import Kit
 from fieldapp.log.duties import in_hand
 from fieldapp.log.entry import refuse
+from fieldapp.log.rules import is_to_begin
 from fieldapp.log.state import State
 from fieldapp.reports.raising import progress
 from fieldapp.reports.standing.strike import strike
@@ -97,7 +98,13 @@ def page() -> str:
                            may=chiefs_acts(state()), chief=is_chief(), plan=site().plan,
                            way=way_line(site().plan.way), strike=strike(site().book.site, state()),
                            today=f"{now:%Y-%m-%d}", against=against, soon=against is None, done=done(),
+                           new=new_kit_words() if against and not is_to_begin(site().book.site, state()) else "",
                            stick=stick_line())
+
+
+def new_kit_words() -> str:
+    """Of a kit that was never up nor inspected: its parts go in all the same."""
+    return _("The kit is new: its makers may try it before its raise is started. Nobody has said yet that it is fit.")
 
 
 def _against(now: datetime) -> tuple[str, ...] | None:

@@ -28,7 +28,7 @@ from fieldapp.web.common.context import SiteMoment, patience_s, site, standing, 
 from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.web.common.page import moment
 from fieldapp.web.common.rights import is_chief, is_laptop
-from fieldapp.web.raising.course import way_line
+from fieldapp.web.raising.course import new_kit_words, way_line
 from fieldapp.web.raising.out_lines import out_lines
 from fieldapp.web.raising.stage_now import stage_now
 from fieldapp.web.raising.steps import step_now
@@ -71,7 +71,8 @@ def _unfit(view: "StartView", now: datetime) -> tuple[str, ...]:
     if not found:
         return ()
     more = ngettext("and {n} more reason.", "and {n} more reasons.", len(found) - 1).format(n=len(found) - 1)
-    return (_("The kit is not fit"), f"{sentence(in_words(found[0].words))}.", *([more] * (len(found) > 1)))
+    new = () if is_to_begin(here.book.site, state()) else (new_kit_words(),)
+    return (_("The kit is not fit"), f"{sentence(in_words(found[0].words))}.", *([more] * (len(found) > 1)), *new)
 
 
 @bp.get("/ping")

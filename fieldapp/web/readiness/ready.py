@@ -13,6 +13,7 @@ from fieldapp.log.entry import Entry, Refusal
 from fieldapp.log.state import State
 from fieldapp.prints.pictures.breakage import Broken, breakage_picture
 from fieldapp.reports.damage.breakage_map import BreakageMap, BreakRow
+from fieldapp.reports.inspection.went_on import went_on_said
 from fieldapp.reports.readiness import Readiness
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.fitness import ReadyNow, ready_now
@@ -39,7 +40,6 @@ from fieldapp.web.readiness.view import (
     spare_lines,
 )
 from fieldapp.wording.log import entry_words
-from fieldapp.wording.trust import went_on_said
 from labels.svg import svg
 
 SHEET_PATIENCE_S = 8.0

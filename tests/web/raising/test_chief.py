@@ -10,8 +10,10 @@ from flask.testing import FlaskClient
 from owner_alone import owner_alone
 
 from fieldapp.base.errors import ServeError
+from fieldapp.base.said import say
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
+from fieldapp.log.rules import Finding
 from fieldapp.log.stick_status import StickStatus
 from fieldapp.web.common.context import EXTENSION
 from fieldapp.web.common.rights import EXTENSION as RIGHTS
@@ -136,3 +138,15 @@ def test_the_chief_is_told_of_the_stick_and_others_are_not(phone: FlaskClient, c
     for page in ("/chief", "/raise", "/"):
         assert "stick" not in phone.words(page)
     assert phone.get("/api/state").json["trouble"] == []
+
+
+def test_of_a_new_kit_everybody_reads_that_its_parts_go_in_and_nobody_said_that_it_is_fit(
+        chief, phone, book, monkeypatch):
+    found = (Finding(say("{n} of {all} parts not inspected", n=3, all=4)),)
+    book.judge_starts(lambda site, state, now: found)
+    for page in ("course", "start"):
+        monkeypatch.setattr(f"fieldapp.web.raising.{page}.against_now", lambda *_asked, **_patience: found)
+    for words in (chief.words("/raise"), phone.words("/")):
+        assert "Nobody has said yet that it is fit" in words
+        assert "3 of 4 parts not inspected" in words
+    assert "May go in now" in phone.words("/place/H01")

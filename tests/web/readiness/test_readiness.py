@@ -7,9 +7,12 @@ import shutil
 import pypdfium2
 import pytest
 
+from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.book import SiteBook
+from fieldapp.reports.inspection.record import inspection_record
 from fieldapp.web.cards.fitness import against_start
 from fieldapp.web.common.context import PATIENCE
+from fieldapp.web.inspection.paper import record_sheets
 
 
 @pytest.fixture
@@ -164,4 +167,6 @@ def test_a_raise_starts_from_a_fit_kit_or_by_name_and_reason_which_stand_on_the_
     assert said in chief.words(f"/inspect/P/{waiting}")
     began = "The raise “Harvest week” began although the kit was not fit. carpenter 1 went on: storm tomorrow"
     assert began in chief.words("/ready")
+    record = inspection_record(book.state, default_checks(book.site.kit.design))
+    assert dict(record_sheets(record).facts)["Not fit"] == began, "the record that is signed says so too"
     assert "carpenter 1 answers for it: storm tomorrow" in chief.words("/log")
