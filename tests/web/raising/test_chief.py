@@ -15,7 +15,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.rules import Finding
 from fieldapp.log.stick_status import StickStatus
-from fieldapp.web.common.context import EXTENSION
+from fieldapp.web.common.context import CLOCK, EXTENSION
 from fieldapp.web.common.rights import EXTENSION as RIGHTS
 from fieldapp.web.common.rights import PHRASE_FILE, chief_hash, is_phrase
 from fieldapp.web.common.tries import WRONG_IN_ALL
@@ -55,10 +55,10 @@ def test_a_new_session_for_the_chief_ends_when_it_is_given_back_or_after_a_day(p
     assert (is_chief_with(first), is_chief_with(second)) == (False, True)
     phone.post("/chief/leave")
     assert not is_chief_with(second)
-    third, context = entered(), app.extensions[EXTENSION]
-    app.extensions[EXTENSION] = replace(context, clock=lambda: context.clock() + timedelta(hours=15))
+    third, clock = entered(), app.extensions[CLOCK]
+    app.extensions[CLOCK] = lambda: clock() + timedelta(hours=15)
     assert is_chief_with(third)
-    app.extensions[EXTENSION] = replace(context, clock=lambda: context.clock() + timedelta(hours=17))
+    app.extensions[CLOCK] = lambda: clock() + timedelta(hours=17)
     assert not is_chief_with(third)
 
 
