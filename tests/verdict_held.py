@@ -62,8 +62,8 @@ def leaned_on(site, state):
     plain = beams(site, state, set(state.fitted), kept(state) if now.stands else now.held_hubs, now)
     hangs = {end.strut: end.hub for end in now.loose_ends}
     for limit in now.limits:
-        if not math.isfinite(limit.value):
-            continue
+        if not math.isfinite(limit.value) or (limit.kind in (PUSH, LAG) and limit.at not in plain.row):
+            continue        # nothing that still bears is tied to it
         use = plain.push_use(limit.at, limit.value) if limit.kind == PUSH else \
             plain.lag_use(limit.at, limit.value) if limit.kind == LAG else \
             end_use(site.kit, limit.at, hangs[limit.at], limit.value) if limit.kind == FREE_END else 0.0
