@@ -30,44 +30,63 @@ PageGroups = tuple[tuple[Iterable[Piece], float, float], ...]
 RULE_DASH_MM = (1.0, 1.0)
 
 
+class _Pen:
+    """What lines and shapes are drawn with on a canvas: written down only where it changes."""
+
+    def __init__(self, canvas: Canvas) -> None:
+        """Round ends and corners; nothing else is known of a canvas that somebody else drew on."""
+        canvas.setLineCap(_ROUND)
+        canvas.setLineJoin(_ROUND)
+        canvas.setDash([])
+        self.canvas, self._dashed = canvas, False
+        self._grey: float | None = None
+        self._width_mm: float | None = None
+
+    def take(self, grey: float, width_mm: float | None = None, *, dashed: bool = False) -> None:
+        """Draw and fill with this grey; a width of None stays as it is."""
+        if grey != self._grey:
+            self.canvas.setStrokeGray(grey)
+            self.canvas.setFillGray(grey)
+            self._grey = grey
+        if width_mm is not None and width_mm != self._width_mm:
+            self.canvas.setLineWidth(width_mm)
+            self._width_mm = width_mm
+        if dashed != self._dashed:
+            self.canvas.setDash(list(DASH_MM) if dashed else [])
+            self._dashed = dashed
+
+
 def paint_items(canvas: Canvas, drawing: Drawing) -> None:
     """Paint below the origin of a canvas that counts in millimetres, y upward; leaves its pen settings changed."""
     register_fonts()
-    canvas.setLineCap(_ROUND)
-    canvas.setLineJoin(_ROUND)
+    pen = _Pen(canvas)
     for item in drawing.items:
-        _item(canvas, item)
+        _item(pen, item)
+    pen.take(0.0)
 
 
-def _item(canvas: Canvas, item: Item) -> None:
+def _item(pen: _Pen, item: Item) -> None:
     """One item in its grey."""
-    grey = PAPER_GREY[item.role]
-    canvas.setStrokeGray(grey)
-    canvas.setFillGray(grey)
+    grey, canvas = PAPER_GREY[item.role], pen.canvas
     match item:
         case Line():
-            _line(canvas, item)
+            pen.take(grey, item.width_mm, dashed=item.dashed)
+            canvas.line(*_up(item.start), *_up(item.end))
         case Polygon():
+            pen.take(grey, item.width_mm)
             _polygon(canvas, item)
         case Circle():
-            canvas.setLineWidth(item.width_mm)
+            pen.take(grey, item.width_mm)
             x, y = _up(item.centre)
             canvas.circle(x, y, item.radius_mm, stroke=int(not item.filled), fill=int(item.filled))
         case Text():
+            pen.take(grey)
             _text(canvas, item)
 
 
 def _up(point: Point) -> Point:
     """PDF counts upward."""
     return point[0], -point[1]
-
-
-def _line(canvas: Canvas, line: Line) -> None:
-    """A straight line, dashed or not."""
-    canvas.setLineWidth(line.width_mm)
-    canvas.setDash(list(DASH_MM) if line.dashed else [])
-    canvas.line(*_up(line.start), *_up(line.end))
-    canvas.setDash([])
 
 
 def _polygon(canvas: Canvas, polygon: Polygon) -> None:
@@ -77,7 +96,6 @@ def _polygon(canvas: Canvas, polygon: Polygon) -> None:
     for point in polygon.points[1:]:
         path.lineTo(*_up(point))
     path.close()
-    canvas.setLineWidth(polygon.width_mm)
     canvas.drawPath(path, stroke=int(not polygon.filled), fill=int(polygon.filled))
 
 
