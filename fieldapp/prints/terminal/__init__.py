@@ -19,7 +19,8 @@ from fieldapp.plan.order import judged_plan
 from fieldapp.plan.out_of_reach import out_of_reach
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.pictures import Showing, frame_view
-from fieldapp.prints.terminal.comparison import fit_lines, hours, reach_lines
+from fieldapp.prints.terminal.comparison import hours, reach_lines
+from fieldapp.prints.terminal.fit import fit_lines
 from fieldapp.statics.causes import gives_way
 from fieldapp.statics.untested import untested_said
 from fieldapp.wording.pegs import plan_pegs
