@@ -97,7 +97,7 @@ CASES = {
         "to 13.2 mm off, and arms sit only 13 mm deep. What would fit: frame.tolerance_mm = 2, with 4 lengths."),
     "hub classes": ({"frame": {"tolerance_deg": 5.0}}, False,
                     "Hubs of class 2 are cut alike although their arms differ by 4.31°: one is 2.15° off, more than "
-                    "the 0.5° by which an arm may err. What would fit: frame.tolerance_deg = 1."),
+                    "the 0.25° by which an arm may err. What would fit: frame.tolerance_deg = 0.5."),
 }
 """By what is found first; what is changed, whether it refuses, its words."""
 

@@ -50,7 +50,7 @@ def test_while_nobody_knows_what_it_bears_a_light_breeze_is_too_much(crew, site,
 
 def _act(crew, site, monkeypatch, gust, limit):
     class Found:
-        verdict, struts, wind = "hold", ("S001",), limit
+        verdict, struts, wind, tested = "hold", ("S001",), limit, True
 
     monkeypatch.setattr(alarms, "standing", lambda _site, _state: Found)
     state = replace(crew.book.state, fitted={"H01": "OH-H01-6"},

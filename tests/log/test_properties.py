@@ -200,7 +200,7 @@ def test_the_days_are_full_enough_to_prove_something(site):
     """Else the properties above would hold of nothing."""
     seen: Counter[str] = Counter()
 
-    @settings(COMMON, max_examples=30, database=None)
+    @settings(COMMON, max_examples=40, database=None)
     @given(first=DAYS, second=DAYS)
     def count(first, second):
         state = live_through(site, first)

@@ -35,7 +35,7 @@ def test_headings(texts: dict[str, str]) -> None:
         "struts.csv": "place,part,class,end_1_hub,end_1_arm,end_2_hub,end_2_arm,centre_length_mm,cut_length_mm",
         "hubs.csv": "place,part,class,mirror_class,ring,x_mm,y_mm,z_mm,arm_count",
         "arms.csv": "hub,arm,strut,end,azimuth_deg,dip_deg",
-        "parts.csv": "part,kind,class,made_for,cut_length_mm,mass_kg",
+        "parts.csv": "part,kind,class,made_for,cut_length_mm,mass_kg,carries",
         "cutting.csv": "pattern,bars,class,pieces_per_bar,cut_length_mm,offcut_mm",
     }
 
