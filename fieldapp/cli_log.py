@@ -186,6 +186,34 @@ def _salvaged(folder: Path, kit: Kit) -> tuple[Entry, ...]:
     return entries
 
 
+@log.command("copy")
+@click.argument("source")
+@click.argument("target")
+@click.option("--role", default="", metavar="NAME", help="Role that laptops serve as: it may add and read, and change "
+              "nothing. It must be there already.")
+def copy(source: str, target: str, role: str) -> None:
+    """Move the log of a kit's folder to a database server, or back: one of SOURCE and TARGET is a folder.
+
+    To a server (postgresql://OWNER@HOST/DATABASE) it is done by the owner of the database, once for each kit; the file
+    is kept under another name. Back, the folder must have no log, and goes on as a branch of its own.
+    """
+    from fieldapp.log.memory import MOVED
+    from fieldapp.log.shared.moving import from_server, to_server  # only this command brings in the server
+    from fieldapp.log.shared.tables import is_store, told
+
+    if is_store(source) == is_store(target):
+        raise click.UsageError(f"one of '{told(source)}' and '{told(target)}' must be a kit's folder, the other an "
+                               "address that begins with postgresql://")
+    if is_store(target):
+        count = to_server(Path(source), read_kit(Path(source)), target, role=role)
+        click.echo(f"{count} entries are on {told(target)} now. {Path(source) / MOVED} is the log as it was. Serve it "
+                   f"with: raisebook yard {source} --store ADDRESS")
+    else:
+        count = from_server(source, Path(target), read_kit(Path(target)))
+        click.echo(f"{count} entries of {told(source)} are in {Path(target) / LOG_NAME} now. Let nobody serve "
+                   f"it from there any more. Serve it with: raisebook serve {target}")
+
+
 @log.command("import")
 @click.argument("folder", type=FOLDER)
 @click.argument("lines", type=click.Path(path_type=Path))

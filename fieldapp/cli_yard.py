@@ -2,8 +2,8 @@
 
 import os
 from collections import defaultdict
-from collections.abc import Sequence
-from contextlib import ExitStack
+from collections.abc import Iterator, Sequence
+from contextlib import ExitStack, contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -31,9 +31,12 @@ if TYPE_CHECKING:
 @HTTPS
 @HTTPS_PORT
 @BROWSER
+@click.option("--store", metavar="ADDRESS", default="", envvar="RAISEBOOK_STORE",
+              help="Database server (PostgreSQL 15 or newer) that keeps the logs, for several laptops in one network: "
+                   "postgresql://ROLE@HOST/DATABASE. Put them there first, by raisebook log copy.")
 @click.option("--yes", is_flag=True, help="Serve kits with the same letters without asking: phones ask at each scan.")
 def yard(folders: tuple[Path, ...], own: Path | None, port: int, host: str, *, chief_phrase: str | None, https: bool,
-         https_port: int, browser: bool, yes: bool) -> None:
+         https_port: int, browser: bool, store: str, yes: bool) -> None:
     """Serve all kits in these folders at one address, until Ctrl-C.
 
     DIR is a kit's folder, or a folder that kits lie in. Phones join once for all of them; a label opens its own kit.
@@ -47,7 +50,8 @@ def yard(folders: tuple[Path, ...], own: Path | None, port: int, host: str, *, c
         shut: list[ShutKit] = []
         for place in places:
             try:
-                book = stack.enter_context(open_book(place, else_read=datetime.now().astimezone()))
+                book = stack.enter_context(open_book(
+                    place, else_read=datetime.now().astimezone(), store=store))
             except RaisebookError as error:
                 shut.append(ShutKit(place, str(error)))
                 click.echo(f"Left out: {place}\n  {error}", err=True)
@@ -57,8 +61,24 @@ def yard(folders: tuple[Path, ...], own: Path | None, port: int, host: str, *, c
         if not books:
             raise KitError(f"none of {len(places)} kits could be opened; why stands above. Mend that, or name others.")
         _ask_about_letters(books, sure=yes)
+        if store:
+            stack.enter_context(_following(store, books))
         _run(own or _common_folder(places), books, shut, (host, port, https_port if https else None),
              chief_phrase=chief_phrase, browser=browser)
+
+
+@contextmanager
+def _following(store: str, books: Sequence[tuple[Path, SiteBook]]) -> Iterator[None]:
+    """While inside, what other laptops write is taken note of."""
+    from fieldapp.log.shared.follow import Follower  # only with a store
+    from fieldapp.log.shared.tables import schema_of, told
+
+    click.echo(f"The logs are kept on {told(store)}. Photos stay on the laptop that took them.")
+    follower = Follower(store, {schema_of(book.site.kit): book for _place, book in books}).start()
+    try:
+        yield
+    finally:
+        follower.stop()
 
 
 def _echo_opened(place: Path, book: SiteBook) -> None:

@@ -31,7 +31,7 @@ MAY_MEET = {("cli", "web")}
 ONLY_IN = {
     "flask": ("fieldapp/web/",),
     "sqlalchemy": ("fieldapp/log/tables.py", "fieldapp/log/rows.py", "fieldapp/log/reading.py",
-                   "fieldapp/log/store.py"),
+                   "fieldapp/log/store.py", "fieldapp/log/shared/"),
     "reportlab": ("labels/",),
     "segno": ("labels/",),
     "ezdxf": ("labels/", "fieldapp/frame/given/drawing.py"),

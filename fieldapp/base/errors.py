@@ -66,7 +66,7 @@ class PlanError(RaisebookError):
     exit_status = 2
 
 
-Fault = Literal["", "full", "locked", "busy", "readonly", "io", "damaged", "gone", "closed"]
+Fault = Literal["", "full", "locked", "busy", "readonly", "io", "damaged", "gone", "closed", "away"]
 """What is wrong with the log, in one word; pages tell it in the reader's language. Empty: something else."""
 
 

@@ -1,9 +1,6 @@
 """The site book: one kit, one plan, one log, and the state they add up to. What web and cli talk to."""
 
-import threading
-from collections import deque
-from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -22,55 +19,15 @@ from fieldapp.log.laptop import Known
 from fieldapp.log.names import Names
 from fieldapp.log.read_only import TAKES_NOTHING, ReadOnly
 from fieldapp.log.rules import Fitness, Setting, decide, prepare
+from fieldapp.log.shared.store import SharedStore
 from fieldapp.log.state import State
 from fieldapp.log.store import Store
+from fieldapp.log.turns import Turns
 from fieldapp.plan.plan import Plan
 
 CLOCK_SLACK = timedelta(seconds=5)
 TURN_S = 1.5
 """How long an entry waits for those before it; a phone gives up after 4 s, and those that only read wait behind it."""
-
-
-class Turns:
-    """A lock that is handed to whoever waits longest; a plain lock may pass somebody over again and again."""
-
-    def __init__(self) -> None:
-        self._lock = threading.Lock()
-        self._taken = False
-        self._waiting: deque[threading.Lock] = deque()
-
-    @contextmanager
-    def turn(self, within_s: float = -1.0) -> Iterator[bool]:
-        """Inside it is our turn; gives False if it is not, as it did not come within the time (below 0: any time)."""
-        ours = self._take(within_s)
-        try:
-            yield ours
-        finally:
-            if ours:
-                self._pass_on()
-
-    def _take(self, within_s: float) -> bool:
-        with self._lock:
-            if not self._taken:
-                self._taken = True
-                return True
-            gate = threading.Lock()
-            gate.acquire()
-            self._waiting.append(gate)
-        if gate.acquire(timeout=within_s):
-            return True
-        with self._lock:
-            if gate not in self._waiting:
-                return True         # handed over at the last moment
-            self._waiting.remove(gate)
-            return False
-
-    def _pass_on(self) -> None:
-        with self._lock:
-            if self._waiting:
-                self._waiting.popleft().release()
-            else:
-                self._taken = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +41,7 @@ class Halt:
 class SiteBook:
     """An open log with its state in memory. Reading never touches the disk; writing goes one at a time."""
 
-    def __init__(self, site: Setting, store: Store | ReadOnly) -> None:
+    def __init__(self, site: Setting, store: Store | ReadOnly | SharedStore) -> None:
         self.site = replace(site, laptop=store.laptop.known.id)
         self.way_followed: str | None = None
         """The way chosen on site that `site.plan` follows; None: the design's."""
@@ -185,25 +142,43 @@ class SiteBook:
         with self._turns.turn(TURN_S) as ours:
             if not ours:
                 raise faults.busy(self._store.path)
-            outcome = decide(self.site, self._state, request, now)
-            if isinstance(outcome, Refusal) or outcome.number is not None:
-                return outcome
-            stored = self._stored(outcome, now)
-            self._arrived.append(stored)
-            self._state = apply(self._state, stored)
-            self._tell()
-            return stored
+            outcome, is_new = self._stored(request, now)
+            if is_new and isinstance(outcome, Entry):
+                self._take(outcome)
+            return outcome
 
-    def _stored(self, entry: Entry, now: datetime) -> Entry:
+    def _stored(self, request: Request, now: datetime) -> tuple[Entry | Refusal, bool]:
+        """What the rules say, as kept for good, and whether it was kept just now; what others wrote comes first."""
         try:
-            stored = self._store.append(entry)
+            with self._store.turn(self.last_number) as newer:
+                self._take(*newer)
+                outcome = decide(self.site, self._state, request, now)
+                is_new = isinstance(outcome, Entry) and outcome.number is None
+                if isinstance(outcome, Entry) and is_new:
+                    outcome = self._store.append(outcome)
         except StoreError as error:
             self.halt = Halt(error.fault, now)
             if error.fault in faults.LASTING:
                 raise StoreError(f"{error}. {self._rescued()}", error.fault) from error
             raise
-        self.halt = None
-        return stored
+        if is_new:
+            self.halt = None
+        return outcome, is_new
+
+    def _take(self, *entries: Entry) -> None:
+        """Entries that are on disk."""
+        for entry in entries:
+            self._arrived.append(entry)
+            self._state = apply(self._state, entry)
+        if entries:
+            self._tell()
+
+    def catch_up(self) -> int:
+        """Take note of what other laptops wrote into a store that several share; returns how many entries."""
+        with self._turns.turn():
+            newer = self._store.entries(self.last_number)
+            self._take(*newer)
+            return len(newer)
 
     def _rescued(self) -> str:
         """Keep what is known beside the lost file, and say where."""

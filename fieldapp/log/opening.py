@@ -15,16 +15,19 @@ from fieldapp.log.entry import LOG_NAME
 from fieldapp.log.faults import of_the_disk
 from fieldapp.log.fold import fold
 from fieldapp.log.reading import read_log
+from fieldapp.log.rules import Setting
+from fieldapp.log.shared.store import SharedStore
 from fieldapp.log.state import State
 from fieldapp.plan import Plan, erection_plan
 from fieldapp.plan.kept import kept_or
 from fieldapp.plan.ways import named
 
 
-def open_book(folder: Path, *, go_on: bool = False, else_read: datetime | None = None) -> SiteBook:
+def open_book(folder: Path, *, go_on: bool = False, else_read: datetime | None = None, store: str = "") -> SiteBook:
     """Open kit, plan, checklist and log of a folder that `raisebook make` has written; `go_on` as in `SiteBook.open`.
 
     `else_read`: the time now; where the disk takes nothing, the log is then opened for reading (`only_reads`).
+    `store`: address of the database server that keeps the log, if it is not the folder's own file.
 
     Raises
     ------
@@ -37,9 +40,10 @@ def open_book(folder: Path, *, go_on: bool = False, else_read: datetime | None =
     checklist = read_checks(folder) if (folder / CHECKS_FILE).exists() else None
     plan, path = plan_for(kit, None, folder), folder / LOG_NAME
     try:
-        book = SiteBook.open(kit, plan, path, checklist=checklist, go_on=go_on)
+        book = SiteBook.open(kit, plan, path, checklist=checklist, go_on=go_on) if not store else \
+            SiteBook(Setting(kit, plan, checklist), SharedStore.open(store, path, kit))
     except (StoreError, KitError) as error:
-        if else_read is None or any(file.is_dir() for file in (path, path.with_name(f"{path.name}.lock"))):
+        if store or else_read is None or any(file.is_dir() for file in (path, path.with_name(f"{path.name}.lock"))):
             raise                       # a folder in the place of a file is no full disk
         book = SiteBook.for_reading(kit, plan, of_the_disk(path, error), path=path, checklist=checklist, now=else_read)
     book.folder = folder

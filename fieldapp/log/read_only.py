@@ -5,7 +5,7 @@ something again.
 """
 
 from collections.abc import Iterable
-from contextlib import suppress
+from contextlib import AbstractContextManager, nullcontext, suppress
 from pathlib import Path
 from typing import Final, NoReturn
 
@@ -77,6 +77,10 @@ class ReadOnly:
     def laptops(self) -> dict[str, Known]:
         """Laptops whose entries are taken as their own, by ID."""
         return self._laptops
+
+    def turn(self, since: int) -> AbstractContextManager[tuple[Entry, ...]]:
+        """Nothing is waited for."""
+        return nullcontext(())
 
     def append(self, _entry: Entry) -> NoReturn:
         """Nothing is taken; raises what was said on opening."""

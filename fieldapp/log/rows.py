@@ -56,10 +56,11 @@ def find_row(connection: sa.Connection, entry: Entry, *, imported: int) -> Entry
     return None if row is None else from_row(dict(row._mapping))
 
 
-def insert_row(connection: sa.Connection, entry: Entry, *, imported: int) -> int:
-    """The number given."""
-    number: int = connection.execute(_INSERT, {**as_row(entry), "imported": imported}).scalar_one()
-    return number
+def insert_row(connection: sa.Connection, entry: Entry, *, imported: int, number: int | None = None) -> int:
+    """The number given: by the file itself, or by whoever counts for several laptops."""
+    own = {} if number is None else {"number": number}
+    given: int = connection.execute(_INSERT, {**as_row(entry), "imported": imported, **own}).scalar_one()
+    return given
 
 
 def read_names(connection: sa.Connection) -> Names:

@@ -26,7 +26,7 @@ def _entries(metadata: sa.MetaData, *newer: sa.Column[Any]) -> sa.Table:
         sa.Column("sender", sa.Text, nullable=False),
         sa.Column("at", sa.Text, nullable=False, comment="server time, UTC"),
         sa.Column("sent_at", sa.Text, comment="the phone's own time, UTC"),
-        sa.Column("order_ms", sa.Integer, nullable=False),
+        sa.Column("order_ms", sa.BigInteger().with_variant(sa.Integer, "sqlite"), nullable=False),
         sa.Column("data", sa.Text, nullable=False, comment="JSON"),
         sa.Column("digest", sa.Text, nullable=False, unique=True, comment="SHA-256 of the line without signature"),
         sa.Column("imported", sa.Integer, nullable=False, comment="1 if it was admitted on another laptop"),

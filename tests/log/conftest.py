@@ -1,8 +1,11 @@
 """One small kit for the tests of the log: a whole frame of frequency 2 with spares."""
 
+import os
+from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from log.postgres import Server
 
 from fieldapp.frame.design import Design
 from fieldapp.kit import build_kit
@@ -10,6 +13,7 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Refusal, Request
 from fieldapp.log.rules import Setting
+from fieldapp.log.shared.store import SharedStore
 from fieldapp.plan.order import level_order
 
 MORNING = datetime(2026, 5, 1, 10, 14, tzinfo=UTC)
@@ -62,7 +66,23 @@ class Crew:
         return f"{outcome.message} {outcome.what_next}"
 
 
+@pytest.fixture(scope="session")
+def shared_server() -> Iterator[Server]:
+    """A database server of this run, with a role that serves."""
+    made = Server()
+    made.ask("CREATE ROLE site LOGIN")
+    yield made
+    made.remove()
+
+
 @pytest.fixture
-def crew(site: Setting, tmp_path):
-    with SiteBook.open(site.kit, site.plan, tmp_path / "log.sqlite") as book:
+def crew(site: Setting, tmp_path, request: pytest.FixtureRequest):
+    """Of a log in a file; where `RAISEBOOK_TEST_STORE=shared` is set, of one on a database server."""
+    if os.environ.get("RAISEBOOK_TEST_STORE") != "shared":
+        with SiteBook.open(site.kit, site.plan, tmp_path / "log.sqlite") as book:
+            yield Crew(book)
+        return
+    server: Server = request.getfixturevalue("shared_server")
+    store = SharedStore.open(server.address("site", server.database(site.kit)), tmp_path / "log.sqlite", site.kit)
+    with SiteBook(site, store) as book:
         yield Crew(book)

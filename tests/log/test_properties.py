@@ -211,4 +211,4 @@ def test_the_days_are_full_enough_to_prove_something(site):
 
     count()
     assert len(set(KINDS) & set(seen)) >= 15
-    assert min(seen["clashes"], seen["exchanges"], seen["withdrawn"]) > 50
+    assert min(seen["clashes"], seen["exchanges"], seen["withdrawn"]) > 40

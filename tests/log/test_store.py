@@ -16,10 +16,11 @@ import sqlalchemy as sa
 from fieldapp.base.errors import StoreError
 from fieldapp.log import store as store_module
 from fieldapp.log.backup import import_lines
-from fieldapp.log.book import SiteBook, Turns
+from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Request
 from fieldapp.log.reading import read_log
 from fieldapp.log.store import Store
+from fieldapp.log.turns import Turns
 
 
 @pytest.fixture

@@ -62,6 +62,7 @@ def fault_words(fault: Fault) -> str:
         "damaged": _("The log's file on the laptop is damaged."),
         "gone": _("The log's file on the laptop was moved or deleted."),
         "closed": _("The laptop is just being stopped."),
+        "away": _("The server that keeps the log does not answer."),
     }
     return known.get(fault, _("The laptop cannot write its log."))
 

@@ -1,0 +1,85 @@
+"""A PostgreSQL server of its own for a run of tests: in a passing folder, on a socket, gone afterwards."""
+
+import getpass
+import os
+import shutil
+import subprocess
+from glob import glob
+from itertools import count
+from pathlib import Path
+from tempfile import mkdtemp
+
+import sqlalchemy as sa
+
+from fieldapp.log.shared.tables import engine_for, prepare, schema_of
+
+SETTINGS = {"fsync": "off", "full_page_writes": "off", "max_connections": "80",
+            "listen_addresses": "''", "shared_buffers": "'16MB'"}
+"""As little waiting for the disk as there can be: what a disk keeps is PostgreSQL's own business."""
+
+
+def binaries():
+    """The folder of initdb and pg_ctl: Debian's, whatever its version, or on the path; None if there is none."""
+    found = [Path(path) for path in sorted(glob("/usr/lib/postgresql/*/bin"), reverse=True)]
+    on_path = shutil.which("pg_ctl")
+    found += [Path(on_path).resolve().parent] if on_path else []
+    return next((folder for folder in found if (folder / "initdb").exists()), None)
+
+
+class Server:
+    """One server with one owner, who makes databases."""
+
+    def __init__(self):
+        self.folder = Path(mkdtemp(prefix="pg"))
+        self.programs, self._numbers = binaries(), count()
+        self._as = {}
+        if getattr(os, "getuid", lambda: 1)() == 0:        # it refuses to run with all rights
+            import pwd  # not on Windows
+
+            nobody = pwd.getpwnam("nobody")
+            os.chown(self.folder, nobody.pw_uid, nobody.pw_gid)
+            self._as = {"user": nobody.pw_uid, "group": nobody.pw_gid, "extra_groups": []}
+        self._run("initdb", "-D", self.data, "-U", "owner", "-A", "trust", "--no-sync", "-E", "UTF8", "--locale=C")
+        self.start()
+
+    def ask(self, statement):
+        """The owner's word, outside of any transaction."""
+        with sa.create_engine(self.address().replace("postgresql:", "postgresql+psycopg:"),
+                              isolation_level="AUTOCOMMIT").connect() as owner:
+            owner.execute(sa.text(statement))
+
+    def database(self, kit=None):
+        """Name of a new database; with the tables of a kit, if one is given, which the role `site` may serve."""
+        name = f"yard{next(self._numbers)}"
+        self.ask(f"CREATE DATABASE {name}")
+        if kit is not None:
+            engine = engine_for(self.address(database=name), schema_of(kit))
+            for _twice in range(2):
+                with engine.begin() as owner:
+                    prepare(owner, kit, role="site")
+            engine.dispose()
+        return name
+
+    @property
+    def data(self):
+        return self.folder / "data"
+
+    def address(self, role="owner", database="postgres"):
+        return f"postgresql://{role}@/{database}?host={self.folder}"
+
+    def start(self):
+        settings = " ".join(f"-c {name}={value}" for name, value in SETTINGS.items())
+        self._run("pg_ctl", "-D", self.data, "-w", "-l", self.folder / "said.txt", "-o",
+                  f"-k {self.folder} {settings}", "start")
+
+    def stop(self, how="fast"):
+        self._run("pg_ctl", "-D", self.data, "-w", "-m", how, "stop")
+
+    def remove(self):
+        self.stop("immediate")
+        shutil.rmtree(self.folder, ignore_errors=True)
+
+    def _run(self, program, *words):
+        done = subprocess.run([self.programs / program, *map(str, words)], capture_output=True, text=True, cwd="/",
+                              env={"PATH": os.environ["PATH"], "LC_ALL": "C", "USER": getpass.getuser()}, **self._as)
+        assert done.returncode == 0, f"{program}: {done.stdout}{done.stderr}"
