@@ -152,7 +152,8 @@ def peg_rules(plan: Plan, ground: GroundSection) -> tuple[str, ...]:
         return ()
     stays = in_words(say("A peg or a weight at a foot is part of the frame: nobody takes it away before the book says "
                          "so."))
-    return (stays,) if ground.held_by == "ballast" else (stays, in_words(say(PEG_CAUTION)))
+    hangs = in_words(say("Where a foot hangs in the air, put something firm under it; pull none down to low ground."))
+    return (stays, hangs) if ground.held_by == "ballast" else (stays, hangs, in_words(say(PEG_CAUTION)))
 
 
 def plan_pegs(plan: Plan, ground: GroundSection) -> tuple[str, ...]:
