@@ -50,7 +50,7 @@ def own_step(state: State, now: datetime, holder: str) -> str | None:
 
 
 def handed(steps: Sequence[str], state: State, now: datetime, asker: Asker, *,
-           elsewhere: Collection[str] = ()) -> str | None:
+           elsewhere: Collection[str] = (), last: str = "") -> str | None:
     """The step to offer to one phone: its own; else a free one of its team; else another for each phone.
 
     Parameters
@@ -64,6 +64,8 @@ def handed(steps: Sequence[str], state: State, now: datetime, asker: Asker, *,
         The phone that asks.
     elsewhere : collection of str
         Steps that were offered to other phones lately: these get them only where nothing else is free.
+    last : str
+        What this phone was offered last: it stays, as long as it is free.
 
     Returns
     -------
@@ -77,8 +79,8 @@ def handed(steps: Sequence[str], state: State, now: datetime, asker: Asker, *,
     free = [step for step in steps if step not in taken]
     mine = [step for step in team_share(steps, asker) if step in free] or free
     new = [step for step in mine if step not in elsewhere]
-    if not free:
-        return None
+    if not free or last in mine:
+        return last if free else None
     return new[0] if new and elsewhere else mine[_rank(state, now, asker.holder) % len(mine)]
 
 

@@ -28,11 +28,16 @@ class Offers:
             return frozenset(step for other, (step, at) in self._last.items()
                              if other != holder and now - at < GOOD_FOR)
 
+    def last(self, holder: str) -> str:
+        """What this phone was shown last; empty if nothing."""
+        with self._lock:
+            return self._last.get(holder, ("", None))[0]
+
     def note(self, holder: str, step: str | None, now: datetime) -> None:
-        """This phone is shown that step, or none."""
+        """This phone is shown that step, or none; a phone that has no cookie yet is not told from others."""
         with self._lock:
             self._last.pop(holder, None)
-            if step:
+            if step and holder:
                 self._last[holder] = step, now
             while len(self._last) > MOST:
                 self._last.pop(next(iter(self._last)))

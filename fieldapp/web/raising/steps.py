@@ -13,7 +13,7 @@ from fieldapp.reports.verdict import steps_now
 from fieldapp.web.cards.entries import done
 from fieldapp.web.cards.holding import asking
 from fieldapp.web.cards.step_view import step_card, title
-from fieldapp.web.common.context import site, standing, team
+from fieldapp.web.common.context import sender, site, standing, team
 from fieldapp.web.common.i18n import _, in_words
 from fieldapp.web.common.offers import offers
 from fieldapp.web.common.writing import gone_back, refused, submit, wish, write_down
@@ -89,8 +89,8 @@ def next_step() -> str | None:
     """First place of the step that this phone should do next, of its team first; None if there is none."""
     who, teams = asking(), site().kit.design.crew.teams
     found = handed(open_steps(), site().book.state, who.now, Asker(who.holder, team(), teams),
-                   elsewhere=offers().elsewhere(who.holder, who.now))
-    offers().note(who.holder, found, who.now)
+                   elsewhere=offers().elsewhere(sender(), who.now), last=offers().last(sender()))
+    offers().note(sender(), found, who.now)
     return found
 
 

@@ -56,3 +56,4 @@ def test_a_team_gets_of_its_own_run_and_what_another_phone_was_shown_last_goes_t
     assert handing.handed(STEPS, taken, NOW, Asker("a", 2, 3)) == "H01", "its own run is in hand: help beside it"
     assert handed(STEPS, now, NOW, "a", elsewhere={"H01"}) == "H02"
     assert handed(STEPS, now, NOW, "a", elsewhere={"H01", "H02", "H03"}) == "H01", "rather the same than none"
+    assert handed(STEPS, now, NOW, "a", elsewhere={"H01"}, last="H03") == "H03", "what it was offered stays"
