@@ -41,8 +41,10 @@ def strike_briefly(kit: Kit, plan: Plan, step: Step, found: Verdict) -> tuple[st
     before = plan.steps[step.number - 2] if step.number > 1 else None
     lower = _("Then lower the {piece} by {height} m, all hubs together.").format(
         piece=in_words(named(step.piece)), height=decimal(m_from_mm(step.lift_mm), 2)) if step.lift_mm else ""
-    return tuple(filter(None, (_carry(step, before, found), _hold(step, before, found),
-                               _in_hand_briefly(step, found), lower)))
+    hold = [one.hub for one in found.hands.before]
+    return tuple(filter(None, (
+        _carry(step, before, found), _("First hold {hubs}.").format(hubs=listed(hold)) if hold else "",
+        _in_hand_briefly(step, found), lower)))
 
 
 def _in_hand_briefly(step: Step, found: Verdict) -> str:

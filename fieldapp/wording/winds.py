@@ -57,7 +57,7 @@ def gust_line(now: GustMoment) -> str:
     if wind.act_last_m_s < TOLD_FROM_M_S:
         return _("Any gust is too much: get clear.")
     words = _("Gusts: {first} m/s nobody goes up, {last} m/s everybody out.") if now.whole and not now.striking else \
-        _("Gusts: {first} m/s take nothing out, {last} m/s get clear.") if now.striking else \
+        _("Gusts: {first} m/s stop, {last} m/s get clear.") if now.striking else \
         _("Gusts: {first} m/s add nothing, {last} m/s get clear.")
     return words.format(first=in_words(first), last=in_words(speed(wind.act_last_m_s)))
 

@@ -58,11 +58,11 @@ class Walk:
         assert not isinstance(answer, Refusal), answer.message
 
     def look(self, *paths):
-        """Count the first words of pages, as they come after the last press."""
+        """Count the first words of pages; cards and the start page as they come after the last press."""
         for path in paths:
+            told = "" if path.startswith(("/place/", "/p/")) else f"?done=key-of-the-words-{self.keys}"
             for language in languages():
-                page = self.client.get(f"{path}?done=key-of-the-words-{self.keys}",
-                                       headers={"Accept-Language": language})
+                page = self.client.get(f"{path}{told}", headers={"Accept-Language": language})
                 self.words[f"{language} {path} {self.book.state.phase}"] = len(first_words(page.text))
 
     def step(self, step, act):

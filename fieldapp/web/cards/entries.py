@@ -118,7 +118,8 @@ def entry_line(at: SiteMoment, entry: Entry, reader: Reader) -> EntryLine:
 
 def _about(entry: Entry) -> str:
     """The part, or the first of several."""
-    parts = [short_name(part) for part in named_parts(entry)]
+    feet = entry.data.get("feet")
+    parts = [short_name(part) for part in (feet if isinstance(feet, list | tuple) else named_parts(entry))]
     if len(parts) < 2:
         return parts[0] if parts else entry.place or ""
     return _("{part} and {n} more").format(part=parts[0], n=len(parts) - 1)
