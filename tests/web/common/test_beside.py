@@ -89,10 +89,11 @@ def test_what_fails_is_told_to_everybody_who_asks_and_the_worker_goes_on():
 
 
 def test_nothing_else_computes_answers_in_a_thread_of_its_own():
-    """Others have one for the network (listeners, TLS, announcement, browser) or the disk (log, stick)."""
+    """Others have one for the network (listeners, TLS, announcement, browser) the disk (log, stick) or the store."""
     threads = {str(path.relative_to(ROOT)): path.read_text(encoding="utf-8").count(" threading.Thread(")
                for path in (ROOT / "fieldapp").rglob("*.py")}
     assert {path: count for path, count in threads.items() if count} == {
         "fieldapp/cli_site.py": 1, "fieldapp/web/server/tls.py": 1,
-        "fieldapp/log/settling.py": 1, "fieldapp/log/stick.py": 1, "fieldapp/web/common/beside.py": 1,
+        "fieldapp/log/settling.py": 1, "fieldapp/log/stick.py": 1, "fieldapp/log/shared/follow.py": 1,
+        "fieldapp/web/common/beside.py": 1,
         "fieldapp/web/server/https.py": 1, "fieldapp/web/server/serve.py": 1}
