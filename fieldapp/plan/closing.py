@@ -44,14 +44,14 @@ def closing_briefly(step: Step, struts: Sequence[str]) -> Iterator[Said]:
     ...                     spread_limit=Limit("spread", 38.9)))
     >>> for said in closing_briefly(Step(1, "H2", 0, struts, ()), ("S2", "S3")):
     ...     print(in_words(said))
-    Leave H2 loose until S3 is on.
+    H2 loose until S3 is on.
     Last, spread the hubs for S2 by 48 mm.
     """
     closing = [item for item in step.struts if item.closes and item.strut in struts]
     too_far = [item.strut for item in closing if is_too_far(item)]
     plain = [item for item in closing if not is_too_far(item)]
     if too_far:
-        yield say_n("Leave {hub} loose until {struts} is on.", "Leave {hub} loose until {struts} are on.", len(too_far),
+        yield say_n("{hub} loose until {struts} is on.", "{hub} loose until {struts} are on.", len(too_far),
                     hub=step.hub, struts=row(too_far))
     if any(item.spreading_mm > 0.0 for item in plain):
         yield say("Last, spread the hubs for {struts}.", struts=row(

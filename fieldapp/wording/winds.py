@@ -55,7 +55,7 @@ def gust_line(now: GustMoment) -> str:
     lift = now.loose and wind.lift_off_m_s < wind.act_first_m_s
     first = speed(wind.lift_off_m_s if lift else wind.act_first_m_s)
     if wind.act_last_m_s < TOLD_FROM_M_S:
-        return _("Any gust is too much: get clear.")
+        return _("At any gust: get clear.")
     words = _("Gusts: {first} m/s nobody goes up, {last} m/s everybody out.") if now.whole and not now.striking else \
         _("Gusts: {first} m/s stop, {last} m/s get clear.") if now.striking else \
         _("Gusts: {first} m/s add nothing, {last} m/s get clear.")

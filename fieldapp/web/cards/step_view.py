@@ -99,7 +99,7 @@ class StepCard:
         if len(self.open_parts) <= MOST_TICKS:
             return ""
         words = ngettext("{n} strut", "{n} struts", struts).format(n=struts)
-        return _("Ticked: {parts}").format(parts=listed([*hubs, words]))
+        return f"☑ {listed([*hubs, words])}"
 
     @property
     def press(self) -> str:
