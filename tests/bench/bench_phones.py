@@ -57,7 +57,7 @@ class Browser:
 
     def __init__(self, port, number):
         self.connection = http.client.HTTPConnection("127.0.0.1", port, timeout=30)
-        self.cookies, self.tags, self.times_s = {}, {}, defaultdict(list)
+        self.cookies, self.tags, self.kept, self.times_s = {}, {}, {}, defaultdict(list)
         self.language = LANGUAGES[number % len(LANGUAGES)]
         self.path, self.follows, self.files = "/", None, set()
 
@@ -100,7 +100,8 @@ class Browser:
     def read(self, path):
         """Fetch a page and show it, as static/follow.js does after news."""
         status, _, page = self.ask("page", path)
-        assert status == 200, f"{path}: {status}"
+        assert status == 200 or (status == 304 and path in self.kept), f"{path}: {status}"
+        page = self.kept[path] = page if status == 200 else self.kept[path]
         found = re.search(r'data-follow="(\d+)"', page)
         self.follows = found and int(found[1])
         return page
@@ -124,7 +125,7 @@ class Browser:
         form = {"key": key, "sent_at": datetime.now(UTC).isoformat()}
         status, headers, _ = self.ask("press", f"/P/{part}/{act}", form)
         if status == 303:
-            self.ask("page", headers["Location"])
+            self.kept[headers["Location"]] = self.ask("page", headers["Location"])[2]
             self.times_s["fit"].append(time.perf_counter() - began)
             self.open(headers["Location"])
         return status == 303
