@@ -76,6 +76,10 @@ WIND_ACTION_FRACTIONS = (0.6, 0.8)
 Source: Cardiff Council, Bute Park event guide, Wind Management Plan, 22 April 2020 (bute-park.com/event_guide/wind).
 Test: tests/reference/test_published_values.py"""
 
+ON_LADDERS_M_S = (BEAUFORT_BEGINS_M_S[4], BEAUFORT_BEGINS_M_S[5])
+"""Gusts at which people on ladders make ready, and come down [m/s].
+Source: our choice: the means at which Beaufort 4 and 5 begin, taken as gusts. Test: tests/wording/test_site_rules.py"""
+
 ALPHA_CR_FIRST_ORDER = 10.0
 """First-order analysis is enough if buckling takes at least this multiple of the load [1].
 Source: EN 1993-1-1 5.2.1 (3). Test: tests/reference/test_published_values.py, tests/statics/test_response.py"""

@@ -9,7 +9,6 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from fieldapp.base.constants import WIND_ACTION_FRACTIONS
 from fieldapp.base.said import Number, Said, row, say, say_n
 from fieldapp.plan.fitted import lies_flat
 from fieldapp.plan.free_ends import free_ends_of
@@ -266,11 +265,13 @@ def _wind_words(found: Limits, _lean_n: float) -> Iterator[Said]:
         if is_untested(limit):
             yield say("Which gusts it bears is unknown: not tested. Stop at any gust.")
         if isinstance(limit, WindLimit):
-            first, last = (beaufort(limit.forecast_m_s * part) for part in WIND_ACTION_FRACTIONS)
+            act = limit.at_work
+            mean = limit.forecast_m_s / limit.speed_m_s if limit.speed_m_s > 0.0 else 0.0
+            first, last = (beaufort(mean * gust_m_s) for gust_m_s in (act.first_m_s, act.last_m_s))
             yield say("Wind: stop adding from gusts of {first} m/s at the frame, clear it from {last} m/s; by the "
                       "forecast, which tells means of ten minutes, at Beaufort {first_bft} and {last_bft}; {cause}.",
-                      first=speed(limit.act_first_m_s), last=speed(limit.act_last_m_s), first_bft=first,
-                      last_bft=last, cause=gives_way(limit.governs))
+                      first=speed(act.first_m_s), last=speed(act.last_m_s), first_bft=first,
+                      last_bft=last, cause=gives_way(act.governs))
 
 
 LIMITS: dict[str, LimitKind] = {kind.name: kind for kind in (

@@ -17,6 +17,7 @@ from fieldapp.statics.governs import (
     HANDS,
     HINGE,
     JOINT,
+    LADDERS,
     PEG,
     SIGHT,
     SLIDES,
@@ -78,6 +79,7 @@ CAUSES: dict[str, Cause] = {cause.name: cause for cause in (
     Cause(TIPS, "asks for pegs", lambda _at: say("the frame tips first")),
     Cause(HANDS, "ends before", lambda _at: say("more than a person pushes")),
     Cause(SIGHT, "ends before", lambda _at: say("more than the eye lets pass")),
+    Cause(LADDERS, "ends before", lambda _at: say("people on ladders come down first")),
     Cause(UNKNOWN, "unknown", lambda _at: say("not known, so count on nothing")),
     Cause(UNTESTED, "unknown", lambda _at: say("nobody has tested what the parts bear")),
 )}

@@ -19,7 +19,7 @@ WEIGHT = "own weight"
 ARM, TUBE, JOINT, HINGE, STABILITY, FOLDS = "arm", "tube", "joint", "hinge", "stability", "folds"
 FOOT_LIFTS, FOOT_SLIDES, SLIDES, TIPS, PEG = "foot lifts", "foot slides", "slides", "tips", "peg"
 FIT = "fit"
-HANDS, SIGHT, UNKNOWN, UNTESTED = "hands", "sight", "unknown", "untested"
+HANDS, SIGHT, LADDERS, UNKNOWN, UNTESTED = "hands", "sight", "ladders", "unknown", "untested"
 """Names of the causes; `causes.CAUSES` has the table of them: what each means, and how it is said."""
 
 

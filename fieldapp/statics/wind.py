@@ -9,6 +9,7 @@ from fieldapp.base.constants import (
     BEAUFORT_BEGINS_M_S,
     GAMMA_G_HOLDING,
     GAMMA_Q,
+    ON_LADDERS_M_S,
     TERRAIN_LEAST_HEIGHT_M,
     TERRAIN_ROUGHNESS_M,
     WIND_ACTION_FRACTIONS,
@@ -18,7 +19,7 @@ from fieldapp.base.remembered import remembered
 from fieldapp.base.units import m_from_mm
 from fieldapp.frame.frame import FloatArray
 from fieldapp.statics import loads
-from fieldapp.statics.governs import WIND, Limit
+from fieldapp.statics.governs import LADDERS, WIND, Governs, Limit
 from fieldapp.statics.growth import by_every_theory
 from fieldapp.statics.growth_search import LoadStep, least_grown, within
 from fieldapp.statics.response import Response, response
@@ -130,6 +131,28 @@ class WindLimit(Limit):
     def speed_m_s(self) -> float:
         """The gust [m/s]."""
         return self.value
+
+    @property
+    def at_work(self) -> "AtWork":
+        """What people act at who raise or strike: by the frame, or before it by those of them on ladders.
+
+        Source: (S17); our choice for people on ladders. Test: tests/wording/test_winds.py
+        """
+        own = (self.act_first_m_s, self.act_last_m_s)
+        first, last = (min(pair) for pair in zip(own, ON_LADDERS_M_S, strict=True))
+        return AtWork(first, last, self.governs if last == own[1] else Governs(LADDERS))
+
+
+@dataclass(frozen=True, slots=True)
+class AtWork:
+    """Gusts at which those act who work at a frame [m/s]."""
+
+    first_m_s: float
+    """Add or take out nothing, come off ladders."""
+    last_m_s: float
+    """Get clear."""
+    governs: Governs | None
+    """What sets the second."""
 
 
 def beaufort(speed_m_s: float) -> int:

@@ -172,7 +172,8 @@ def _wind_words(answer: DamageAnswer) -> tuple[str, ...]:
     before, after = (stage.wind if stage else None for stage in (answer.before, answer.after))
     if before is None or after is None:
         return ()
-    now, was = in_words(speed(after.act_last_m_s)), in_words(speed(before.act_last_m_s))
-    if now == was or after.act_last_m_s > before.act_last_m_s:
+    act, acted = after.at_work.last_m_s, before.at_work.last_m_s
+    now, was = in_words(speed(act)), in_words(speed(acted))
+    if now == was or act > acted:
         return ()
     return (_("Clear the frame from gusts of {after} m/s; before it was {before} m/s.").format(after=now, before=was),)

@@ -6,15 +6,11 @@ Ladder rules follow HSE INDG402 and safe-construction.dk; wind fractions Cardiff
 
 import math
 
-from fieldapp.base.constants import BEAUFORT_BEGINS_M_S, WIND_ACTION_FRACTIONS
+from fieldapp.base.constants import ON_LADDERS_M_S, WIND_ACTION_FRACTIONS
 from fieldapp.base.joints.joint import Assembly
 from fieldapp.base.numbers import decimal
 from fieldapp.base.words import _, marked
 from fieldapp.statics.wind import gust_ratio, sign_below
-
-ON_LADDERS_M_S = (BEAUFORT_BEGINS_M_S[4], BEAUFORT_BEGINS_M_S[5])
-"""Gusts at which people on ladders make ready, and come down [m/s].
-Source: our choice: the means at which Beaufort 4 and 5 begin, taken as gusts. Test: tests/wording/test_site_rules.py"""
 
 _SIGNS = (
     marked("any wind stirs"),

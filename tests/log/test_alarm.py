@@ -39,6 +39,7 @@ def test_what_is_done_at_a_gust_follows_from_what_stands(crew, site, monkeypatch
     limit = WindLimit.__new__(WindLimit)
     object.__setattr__(limit, "act_first_m_s", 5.0)
     object.__setattr__(limit, "act_last_m_s", 7.0)
+    object.__setattr__(limit, "governs", None)
     assert _act(crew, site, monkeypatch, gust, limit) == act
 
 

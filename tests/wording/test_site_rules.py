@@ -1,8 +1,8 @@
 """What the rules say of wind: gusts as gusts, signs as means of ten minutes."""
 
-from fieldapp.base.constants import BEAUFORT_BEGINS_M_S
+from fieldapp.base.constants import BEAUFORT_BEGINS_M_S, ON_LADDERS_M_S
 from fieldapp.statics.wind import gust_ratio
-from fieldapp.wording.site_rules import ON_LADDERS_M_S, wind_rule
+from fieldapp.wording.site_rules import wind_rule
 
 
 def test_a_sign_does_not_tell_crews_to_wait_for_gusts_of_half_as_much_again():

@@ -8,6 +8,7 @@ from fieldapp.log.alarm import Stop, WindRead
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.standing import Standing, standing
+from fieldapp.reports.standing.winds import somebody_works
 from fieldapp.statics.untested import UNTESTED_GUST_M_S
 
 WindAct = Literal["wait", "clear"]
@@ -63,15 +64,18 @@ def _wind(site: Setting, state: State) -> WindAlarm | None:
     found = standing(site, state)
     if found.verdict == "nothing stands" or not found.struts:
         return None
-    first, last = _acts_m_s(found)
+    first, last = _acts_m_s(found, working=somebody_works(site, state))
     if read.gust_m_s < min(first, last):
         return None
     return WindAlarm(read, "clear", last) if read.gust_m_s >= last else WindAlarm(read, "wait", first)
 
 
-def _acts_m_s(found: Standing) -> tuple[float, float]:
+def _acts_m_s(found: Standing, *, working: bool) -> tuple[float, float]:
     """From which gusts to wait, and to leave: as it bears; as nobody knows while it is held, or was not tested."""
     if not found.tested:
         first, last = (share * UNTESTED_GUST_M_S for share in WIND_ACTION_FRACTIONS)
         return first, last
-    return (found.wind.act_first_m_s, found.wind.act_last_m_s) if found.wind else UNKNOWN_M_S
+    if found.wind is None:
+        return UNKNOWN_M_S
+    act = found.wind.at_work
+    return act.first_m_s, act.last_m_s if working else found.wind.act_last_m_s

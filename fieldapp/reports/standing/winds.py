@@ -12,6 +12,7 @@ from fieldapp.plan.footing import footing_of
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.parts.own_numbers import OwnNumbers
+from fieldapp.reports.raising import progress
 from fieldapp.reports.raising.pegs import last_standing
 from fieldapp.reports.standing import judging_of, standing, weakened_case
 from fieldapp.statics.untested import is_untested
@@ -28,6 +29,12 @@ class TwoWinds:
     """With its feet held as planned; None if the design gives nothing that holds, or the plan asks for nothing."""
     is_held: bool = False
     """True if all that is planned for it is logged: then the second line counts, else the first."""
+
+
+def somebody_works(site: Setting, state: State) -> bool:
+    """True while the frame goes up or comes down: then people are on ladders, and come down before it gives way."""
+    whole = progress(site.plan, state)
+    return state.phase == "striking" or whole.fitted < whole.needed
 
 
 def two_winds(site: Setting, state: State) -> TwoWinds:

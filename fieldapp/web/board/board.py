@@ -12,7 +12,7 @@ from fieldapp.base.said import Value
 from fieldapp.log.duties import in_hand, lapsed
 from fieldapp.log.state import State
 from fieldapp.reports.raising.pace import pace
-from fieldapp.reports.standing.winds import two_winds
+from fieldapp.reports.standing.winds import somebody_works, two_winds
 from fieldapp.web.cards.entries import done
 from fieldapp.web.common.context import site, standing, state
 from fieldapp.web.common.i18n import _, in_words
@@ -115,7 +115,8 @@ def board_now() -> Board:
     trouble = ""
     try:
         stage = stage_now(here.book.site, now)
-        winds = (*stage.wind, *two_wind_lines(two_winds(here.book.site, now))) if now.fitted else ()
+        winds = (*stage.wind, *two_wind_lines(
+            two_winds(here.book.site, now), working=somebody_works(here.book.site, now))) if now.fitted else ()
     except RaisebookError as error:
         trouble = str(error.message)
     holds = _duties(now, clock, "hold")

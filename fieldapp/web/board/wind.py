@@ -59,7 +59,7 @@ def gust_of(typed: str, unit: str) -> float | None:
 def _page(problem: str = "", typed: str = "") -> str:
     here, now = site(), state()
     try:
-        bears = wind_lines(standing(here.book.site, now), pegged=now.held_feet)
+        bears = wind_lines(standing(here.book.site, now), here.book.site, now)
     except RaisebookError as error:
         bears = (str(error.message),)
     read = in_words(last_reading(now.wind_read, here.clock())) if now.wind_read else ""

@@ -4,8 +4,8 @@ from fieldapp.base.errors import RaisebookError
 from fieldapp.base.remembered import remembered
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
-from fieldapp.reports.raising import progress
 from fieldapp.reports.standing import standing
+from fieldapp.reports.standing.winds import somebody_works
 from fieldapp.wording.winds import GustMoment, gust_line
 
 
@@ -20,10 +20,9 @@ def gust_moment(setting: Setting, state: State) -> GustMoment | None:
         return None
     if found.verdict == "nothing stands" or not found.struts:
         return None
-    whole = progress(setting.plan, state)
     loose = not all(foot in state.held_feet for foot in found.stands_on)
-    return GustMoment(found.wind, striking=state.phase == "striking", whole=whole.fitted == whole.needed, loose=loose,
-                      tested=found.tested)
+    return GustMoment(found.wind, striking=state.phase == "striking", loose=loose, tested=found.tested,
+                      working=somebody_works(setting, state))
 
 
 def gust_words(setting: Setting, state: State) -> str:

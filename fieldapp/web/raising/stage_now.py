@@ -1,19 +1,21 @@
 """What stands now, in words for everybody on site: what to hold, what wind it stands, when to clear it."""
 
 import math
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fieldapp.base.said import listed
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.reports.standing import Standing, standing
+from fieldapp.reports.standing.winds import somebody_works
 from fieldapp.reports.verdict import verdict_of
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.page import Shown, shown
 from fieldapp.wording import standing as words_standing
 from fieldapp.wording.pegs import each_must, not_pegged
 from fieldapp.wording.verdict import below_words
+from fieldapp.wording.winds import at_rest_lines
 
 FAST_ENOUGH_M_S = 50.0
 """Nobody raises a frame in such a wind; a higher limit is not worth a line."""
@@ -71,7 +73,7 @@ def stage_now(site: Setting, state: State) -> StageNow:
                     (*_falls(found), *words_standing.carried_words(found)[1:], *words_standing.hold_words(found),
                      *(words_standing.limit_words(found, "hold") if len(found.loose_ends) > 1 else ()),
                      *((each_must(site.kit.design.ground, found.unpegged),) if found.unpegged else ())),
-                    words_standing.limit_words(found, "lean"), wind_lines(found, pegged=state.held_feet),
+                    words_standing.limit_words(found, "lean"), wind_lines(found, site, state),
                     _to_replace(state))
 
 
@@ -103,14 +105,18 @@ def _heads(found: Standing) -> Iterator[str]:
                 struts=listed([end.strut for end in found.loose_ends], most=8)),)
 
 
-def wind_lines(found: Standing, *, pegged: Collection[str] = ()) -> tuple[str, ...]:
-    """The limit, what to do at 60 % and at 80 % of it, from when it must be pegged; or why none can be given."""
-    wind = found.wind
+def wind_lines(found: Standing, site: Setting, state: State) -> tuple[str, ...]:
+    """What to do at which gusts, from when it must be pegged; or why none can be given."""
+    wind, pegged = found.wind, state.held_feet
     if found.verdict == "nothing stands" or not found.struts:
         return ()
     if wind is None:
         return (_("While it is held or carried there is no wind limit: in gusty wind do not go on."),)
-    lines = words_standing.limit_words(found, "wind") if wind.speed_m_s < FAST_ENOUGH_M_S else ()
+    lines: tuple[str, ...] = ()
+    if somebody_works(site, state) or not found.tested:
+        lines = words_standing.limit_words(found, "wind")
+    elif wind.speed_m_s < FAST_ENOUGH_M_S:
+        lines = at_rest_lines(wind)
     if all(foot in pegged for foot in found.stands_on):
         return lines
     if wind.lift_off_m_s < LIFTS_AT_ONCE_M_S:

@@ -14,7 +14,7 @@ from fieldapp.reports.exchange import next_tick
 from fieldapp.reports.raising import NextPlace, Progress, by_team, progress, strike_progress
 from fieldapp.reports.raising.pace import Pace, pace
 from fieldapp.reports.standing.strike import Strike, strike
-from fieldapp.reports.standing.winds import two_winds
+from fieldapp.reports.standing.winds import somebody_works, two_winds
 from fieldapp.reports.verdict import Sign, places_now, steps_now, verdict_of
 from fieldapp.statics.untested import is_untested
 from fieldapp.web.cards.ahead import LiftNow, lift_now
@@ -56,7 +56,8 @@ def page() -> str:
     return render_template("raising/start.html", view=view, pace=speed, done=done(), here="start", team=team(),
                            stage=stage_now(here.book.site, state()), strike=strike_progress(state()), labels=labels,
                            way=way_line(here.plan.way), plan=here.plan, teams=team_numbers(),
-                           winds=two_wind_lines(two_winds(here.book.site, state())) if state().fitted else (),
+                           winds=two_wind_lines(two_winds(here.book.site, state()), working=somebody_works(
+                               here.book.site, state())) if state().fitted else (),
                            chief_act=view.chief_act if is_chief() else None,
                            chief_starts=is_chief() and view.not_begun, step=step_now(view.phase),
                            holding=holds_now(stage_now(here.book.site, state()).holds))
