@@ -16,7 +16,7 @@ from fieldapp.log.mark import IN_PLACE
 from fieldapp.log.memory import MOVED, forget_end
 from fieldapp.log.reading import in_words, reading
 from fieldapp.log.rows import carries_mark, put_mark
-from fieldapp.log.shared.tables import counter, engine_for, next_number, prepare, schema_of, told
+from fieldapp.log.shared.tables import counter, engine_for, next_number, prepare, said_by, schema_of, told
 
 _TABLES = (tables.names, tables.forgotten, tables.laptops)
 
@@ -62,9 +62,8 @@ def _made(kit: Kit, address: str, rows: Iterable[dict[str, Any]], others: dict[s
                 connection.execute(sa.insert(tables.entries), {**row, "number": next_number(connection)})
                 count += 1
     except sa.exc.SQLAlchemyError as error:
-        said = " ".join(str(getattr(error, "orig", None) or error).split())[:200]
-        raise StoreError(f"{told(address)} did not take the log ({said}). Nothing was written there, and the file is "
-                         "as it was. Is this the owner of the database?") from error
+        raise StoreError(f"{told(address)} did not take the log ({said_by(error)}). Nothing was written there, and "
+                         "the file is as it was. Is this the owner of the database?") from error
     finally:
         engine.dispose()
     return count
@@ -93,8 +92,8 @@ def from_server(address: str, folder: Path, kit: Kit) -> int:
             rows = _rows(connection, tables.entries, tables.entries.c.number)
             others = {table.name: _rows(connection, table, *table.primary_key) for table in _TABLES}
     except sa.exc.SQLAlchemyError as error:
-        said = " ".join(str(getattr(error, "orig", None) or error).split())[:200]
-        raise StoreError(f"{told(address)} does not answer ({said}). Start it, or mend the network") from error
+        raise StoreError(f"{told(address)} does not answer ({said_by(error)}). Start it, or mend the network"
+                         ) from error
     finally:
         engine.dispose()
     with lock_file(path):

@@ -29,7 +29,7 @@ from fieldapp.log.rows import (
     put_names,
     read_names,
 )
-from fieldapp.log.shared.tables import OLDEST, engine_for, next_number, schema_of, take_turn, told
+from fieldapp.log.shared.tables import OLDEST, engine_for, next_number, said_by, schema_of, take_turn, told
 
 _OF_STATE: Final[dict[str, Fault]] = {"53100": "full", "55P03": "busy", "57014": "busy", "42501": "readonly",
                                       "25006": "readonly"}
@@ -196,9 +196,7 @@ class SharedStore:
                              ) from error
 
     def _in_words(self, error: sa.exc.SQLAlchemyError) -> StoreError:
-        cause = getattr(error, "orig", None) or error
-        state = getattr(cause, "sqlstate", None) or ""
-        said = " ".join(str(cause).split())[:200]
+        state, said = getattr(getattr(error, "orig", None), "sqlstate", None) or "", said_by(error)
         fault = _OF_STATE.get(state, "" if state and not state.startswith(("08", "57", "58")) else "away")
         if fault == "away":
             return StoreError(f"the server {self.address} does not answer ({said}). Start it, or mend the network; "

@@ -122,6 +122,11 @@ def told(address: str) -> str:
     return re.sub(r"(://[^:/@]*):[^@]*@", r"\1:***@", address)
 
 
+def said_by(error: sa.exc.SQLAlchemyError) -> str:
+    """What the server or its driver said, on one line."""
+    return " ".join(str(getattr(error, "orig", None) or error).split())[:200]
+
+
 def prepare(connection: sa.Connection, kit: Kit, *, role: str = "") -> None:
     """Make the tables of a kit that has none yet, and let `role` serve it; harmless a second time.
 

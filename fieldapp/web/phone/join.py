@@ -40,7 +40,7 @@ def scanned(code: str) -> Response | str:
     """The scanned code, to be sent by a press."""
     if may_write():
         return redirect(url_for("join.joined"), 303)
-    return render_template("phone/join.html", here="", scanned=_tidy_code(code), site=site().kit.design.site)
+    return render_template("phone/join.html", here="", scanned=tidy_code(code), site=site().kit.design.site)
 
 
 @bp.post("/leave")
@@ -81,19 +81,28 @@ def join_address(shown: SiteSection) -> str:
 
 
 def _try(given: str) -> Response | tuple[str, int]:
-    held, whose = rights(), asker()
-    if not held.tries.begin(whose):
-        return join_page(_("Too many wrong codes. Wait a minute, then try again.")), 429
-    code = _tidy_code(given)
-    if not opens(code):
-        return join_page(_("'{code}' is not the join code. It stands on the join poster and on the laptop's "
-                           "page Join: six letters and figures.").format(code=code[:16])), 403
-    held.tries.right(whose)
+    problem = code_trouble(given)
+    if problem is not None:
+        return join_page(problem[0]), problem[1]
     back = _own_path(request.form.get("back", ""))
     return grant(make_response(redirect(url_for("join.joined", back=back or None), 303)), "write")
 
 
-def _tidy_code(given: str) -> str:
+def code_trouble(given: str) -> tuple[str, int] | None:
+    """Why a code that was typed or scanned lets nobody join, and the status; None if it does."""
+    held, whose = rights(), asker()
+    if not held.tries.begin(whose):
+        return _("Too many wrong codes. Wait a minute, then try again."), 429
+    code = tidy_code(given)
+    if not opens(code):
+        return _("'{code}' is not the join code. It stands on the join poster and on the laptop's "
+                 "page Join: six letters and figures.").format(code=code[:16]), 403
+    held.tries.right(whose)
+    return None
+
+
+def tidy_code(given: str) -> str:
+    """Capitals and figures alone."""
     return re.sub(r"[^A-Z0-9]", "", given.upper()[:40])
 
 

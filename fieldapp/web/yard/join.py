@@ -1,14 +1,12 @@
 """Joining the yard: once, for all its kits; and the laptop's own browser, by the address that the terminal showed."""
 
-import re
-
 from flask import Blueprint, current_app, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from fieldapp.web.common.addresses import PHONES_OPEN
 from fieldapp.web.common.i18n import _
-from fieldapp.web.common.rights import asker, grant, is_laptop, may_write, opens, rights, take_away
-from fieldapp.web.phone.join import symbol_svg
+from fieldapp.web.common.rights import grant, is_laptop, may_write, rights, take_away
+from fieldapp.web.phone.join import code_trouble, symbol_svg, tidy_code
 
 bp = Blueprint("join", __name__)
 
@@ -23,20 +21,15 @@ def page() -> str:
 @bp.get("/JOIN/<code>", endpoint="scanned")
 def scanned(code: str) -> Response | str:
     """A scanned code, to be sent by a press; the posters of single kits lead here, too."""
-    return redirect(url_for("yard.page"), 303) if may_write() else _page(scanned=_tidy(code))
+    return redirect(url_for("yard.page"), 303) if may_write() else _page(scanned=tidy_code(code))
 
 
 @bp.post("/join")
 def enter() -> Response | tuple[str, int]:
     """The code, typed or scanned: this phone may write in every kit of the yard from now on."""
-    held, whose = rights(), asker()
-    if not held.tries.begin(whose):
-        return _page(_("Too many wrong codes. Wait a minute, then try again.")), 429
-    code = _tidy(request.form.get("code", ""))
-    if not opens(code):
-        return _page(_("'{code}' is not the join code. It stands on the join poster and on the laptop's page Join: six "
-                       "letters and figures.").format(code=code[:16])), 403
-    held.tries.right(whose)
+    problem = code_trouble(request.form.get("code", ""))
+    if problem is not None:
+        return _page(problem[0]), problem[1]
     return grant(make_response(redirect(url_for("yard.page"), 303)), "write")
 
 
@@ -71,7 +64,3 @@ def _page(problem: str = "", *, scanned: str = "") -> str:
 def not_joined() -> tuple[str, int]:
     """For a phone that pressed a button and may not."""
     return _page(), 403
-
-
-def _tidy(given: str) -> str:
-    return re.sub(r"[^A-Z0-9]", "", given.upper()[:40])
