@@ -76,14 +76,24 @@ def limit_notes(step: Step) -> Iterator[Said]:
         yield from kind.note(step, step.limits_of(kind.name))
 
 
-def limits_at(step: Step, place: str) -> Iterator[Said]:
-    """What the page of a place says of its limits in a step; nothing where any load is borne."""
-    found = [limit for limit in step.limits if limit.at == place and math.isfinite(limit.value)]
+def limits_at(step: Step, place: str, now: Iterable[Limit] = ()) -> Iterator[Said]:
+    """What the page of a place says of its limits in a step; nothing where any load is borne.
+
+    `now`: limits of what stands; where they are lower than the step's, they are told.
+    """
+    lowest: dict[str, Limit] = {}
+    for limit in (*step.limits, *now):
+        if limit.at == place and math.isfinite(limit.value) and limit.value < lowest.get(limit.kind, _ANY).value:
+            lowest[limit.kind] = limit
+    found = tuple(lowest.values())
     for limit in found:
         yield from LIMITS[limit.kind].at_place(limit)
     if found:
         yield from _joints(step)
 
+
+_ANY = Limit("", math.inf)
+"""Any load is borne."""
 
 JOINTS_UNTESTED = say("Joints: not tested.")
 """Said with the limits of a place where the design has no pull test of its joints: none knows what pulls one apart; a

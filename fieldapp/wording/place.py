@@ -1,6 +1,6 @@
 """Where things are, in words: rings, hub places, strut ends, arms; their turn and their limits. No log is needed."""
 
-
+from collections.abc import Iterable
 from dataclasses import replace
 
 from fieldapp.base.joints.joint import Assembly
@@ -12,6 +12,7 @@ from fieldapp.plan.closing import closing_words
 from fieldapp.plan.limits import limits_at
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.ways import named
+from fieldapp.statics.governs import Limit
 from fieldapp.wording.facing import facing
 
 LEVEL_WITHIN_MM = 1.0
@@ -173,10 +174,13 @@ def _insertion(plan: Plan, strut: str) -> Insertion | None:
     return next((item for item in plan.step_for(strut).struts if item.strut == strut), None)
 
 
-def limit_words(plan: Plan, place: str) -> tuple[str, ...]:
-    """Computed limits for a hub's step or for the loose end of a strut; nothing where any push is borne."""
+def limit_words(plan: Plan, place: str, now: Iterable[Limit] = ()) -> tuple[str, ...]:
+    """Computed limits for a hub's step or for the loose end of a strut; nothing where any push is borne.
+
+    `now`: limits of what stands, told where they are lower.
+    """
     if place not in plan.step_of:
         return ()
     step = plan.step_for(place)
     cautions = (" ".join(map(in_words, step.cautions)),) if place == step.hub and step.cautions else ()
-    return (*cautions, *map(in_words, limits_at(step, place)))
+    return (*cautions, *map(in_words, limits_at(step, place, now)))

@@ -2,11 +2,14 @@
 
 from dataclasses import dataclass
 
+from fieldapp.base.errors import RaisebookError
 from fieldapp.frame.frame import Frame, HubPlace, StrutPlace
 from fieldapp.log.state import State
 from fieldapp.plan.closing import closing_briefly
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising import places_of, progress
+from fieldapp.reports.standing import standing
+from fieldapp.statics.governs import Limit
 from fieldapp.web.cards.status import Status, place_status
 from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _, in_words
@@ -101,10 +104,18 @@ def _hub_view(at: SiteMoment, hub: HubPlace) -> PlaceView:
     return PlaceView(
         name=hub.name, kind="hub", headline=_hub_headline(state, hub), where=hub_where(frame, hub),
         more=facing_words(frame, seat) if seat else _hub_facing(frame, hub), seat=seat,
-        order=_order(at, hub.name), limits=limit_words(plan, hub.name),
+        order=_order(at, hub.name), limits=limit_words(plan, hub.name, limits_here(at)),
         status=place_status(at, hub.name), neighbours=_hub_neighbours(at, hub),
         meant=_meant(state, hub.name), ring=hub.level, where_now=sentence(found.words), named=found.named,
         first_lines=seat[:1])
+
+
+def limits_here(at: SiteMoment) -> tuple[Limit, ...]:
+    """Of what stands now; none where nothing stands or the statics have no answer."""
+    try:
+        return standing(at.setting, at.state).limits if at.state.fitted else ()
+    except RaisebookError:
+        return ()
 
 
 def _hub_headline(state: State, hub: HubPlace) -> str:
@@ -122,7 +133,7 @@ def _strut_view(at: SiteMoment, strut: StrutPlace, end: int | None) -> PlaceView
     return PlaceView(
         name=strut.name, kind="strut", headline=headline,
         where=hub_where(frame, lower), more=(end_goes(frame, strut, other, how), *pushing_words(plan, strut.name, how)),
-        order=_order(at, strut.name), limits=limit_words(plan, strut.name),
+        order=_order(at, strut.name), limits=limit_words(plan, strut.name, limits_here(at)),
         status=place_status(at, strut.name), neighbours=_strut_neighbours(at, strut),
         meant=_meant(state, strut.name), ring=frame.level_of(strut.name), where_now=sentence(found.words),
         named=found.named, first_lines=_strut_first(plan, state, strut.name, headline if end is not None else ""))

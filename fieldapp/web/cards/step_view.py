@@ -14,6 +14,7 @@ from fieldapp.plan.closing import closing_briefly, closing_words, is_too_far
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.reports.verdict import Verdict, verdict_of
 from fieldapp.web.cards.part_view import bands, carried, what_words
+from fieldapp.web.cards.place_view import limits_here
 from fieldapp.web.cards.status import Status, part_status, status_of
 from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _, in_words, ngettext
@@ -159,7 +160,7 @@ def step_card(at: SiteMoment, setting: Setting, step: Step, asking: CardReader) 
         parts=tuple(_part(at, place, asking.scanned, down=down) for place in _order(step, verdict)),
         order=(*filter(None, (_detail(at, verdict, pegs=False),)), *_in_full(at, verdict, step),
                *order_words(at.plan, first_place, holds=False)),
-        limits=limit_words(at.plan, step.hub), coming_down=down,
+        limits=limit_words(at.plan, step.hub, limits_here(at)), coming_down=down,
         taken_by=tuple(in_words(duty.who) for duty in duties if duty.holder != asking.holder),
         mine=any(duty.holder == asking.holder for duty in duties),
         halted=state.stop is not None or state.exchanging is not None)

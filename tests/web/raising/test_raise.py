@@ -1,6 +1,7 @@
 """A raise from start to strike on the start page: what next, what to hold, which wind, how far."""
 
 import math
+import re
 from collections.abc import Callable
 
 import pytest
@@ -66,6 +67,10 @@ def test_a_strut_that_one_arm_holds_alone_is_named_above_all_else(phone: FlaskCl
     phone.press(f"/P/{kit.by_place[strut].id}", f"/P/{kit.by_place[strut].id}/fitted", place=strut)
     page = phone.words("/")
     assert page.index("hold its free end") < page.index(phone.heading("/"))
+    told = re.search(r"([SH][0-9]+) hangs on one arm alone: hold its free end; no push above ([0-9.]+ N)", page)
+    assert told, page
+    here = phone.words(f"/place/{told[1]}")
+    assert f"push that end with at most {told[2]}" in here
 
 
 def test_the_strike_is_the_plan_backwards(phone: FlaskClient, chief: FlaskClient, raised: Raised, plan: Plan) -> None:
