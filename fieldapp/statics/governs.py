@@ -100,7 +100,7 @@ def least(limits: Iterable[Limit]) -> Limit:
 
 def ends_before(limit: Limit) -> bool:
     """True if hands or eyes end before the frame gives way."""
-    return limit.governs is not None and limit.governs.what in (HANDS, SIGHT)
+    return limit.governs is not None and limit.governs.what in (HANDS, SIGHT, LADDERS)
 
 
 def _known(limit: Limit) -> Limit:

@@ -185,8 +185,8 @@ def _closed_and_opened_again(here, inspector, lasting_phone):
     _reach(inspector.page, offline=True)
     inspector.tap(part, "button", "All sound")
     inspector.page.locator("[data-waiting] [data-count]", has_text="1 entry waits").wait_for()
+    assert part in here.unseen()        # closing may let go of a last try
     inspector.page.context.close()
-    assert part in here.unseen()
     inspector.page = lasting_phone()
     inspector.page.goto(f"{inspector.address}/inspect")
     _until_seen(here, inspector.page, [part])
