@@ -22,12 +22,11 @@ from fieldapp.cli_site import STATUSES, demo, serve
 from fieldapp.cli_yard import yard
 from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design
-from fieldapp.frame.design_file import read_design
 from fieldapp.frame.template import STARTER, design_text
 from fieldapp.kit import with_parts
 from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.building import hindrances
-from fieldapp.kit.file import DESIGN_FILE, has_kit, read_kit
+from fieldapp.kit.file import DESIGN_FILE, folder_design, has_kit, read_kit
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.entry import LOG_NAME
 from fieldapp.plan.telling import listening
@@ -104,7 +103,7 @@ def make(folder: Path, looked_at: bool) -> None:
     if not path.is_file():
         raise KitError(f"{folder} is not a kit folder: it has no {DESIGN_FILE}. Check the path, or begin one with: "
                        f"raisebook new {folder}")
-    design = read_design(path)
+    design = folder_design(folder)
     if design.given is not None and not has_kit(folder) and not looked_at:
         _show_drawn(design, folder)
     made_on_site = _made(_logged(folder, read_kit(folder))) if has_kit(folder) else ()
@@ -125,9 +124,9 @@ def _show_drawn(design: Design, folder: Path) -> None:
         click.echo(line)
     if not sys.stdin.isatty():
         raise DesignError(f"Nothing was made yet: look at the picture. If size and up are right, run: raisebook make "
-                          f"--looked-at {folder}. Else answer drawing.unit and drawing.up.")
+                          f"--looked-at {folder}. Else correct drawing.unit and drawing.up.")
     if not click.confirm("Are size and up right?"):
-        raise DesignError("Nothing was made. Answer drawing.unit and drawing.up, then run the command again.")
+        raise DesignError("Nothing was made. Correct drawing.unit and drawing.up, then run the command again.")
 
 
 @main.command()

@@ -8,10 +8,9 @@ import click
 
 from fieldapp.base.errors import PlanError
 from fieldapp.base.units import nm_from_nmm
-from fieldapp.frame.design_file import read_design
 from fieldapp.kit import build_kit
 from fieldapp.kit.atomic import write_atomic
-from fieldapp.kit.file import DESIGN_FILE, read_kit
+from fieldapp.kit.file import DESIGN_FILE, folder_design, read_kit
 from fieldapp.kit.kit import Kit
 
 FOLDER = click.Path(path_type=Path)
@@ -104,8 +103,7 @@ def arm_test(loads_n: tuple[float, ...], lever_mm: float, scatter: float | None,
 
 def _kit(folder: Path) -> Kit:
     """The kit of the design file as it is now, or of the kit file if there is no design file."""
-    path = folder / DESIGN_FILE
-    return build_kit(read_design(path)) if path.is_file() else read_kit(folder)
+    return build_kit(folder_design(folder)) if (folder / DESIGN_FILE).is_file() else read_kit(folder)
 
 
 def _one_way(kit: Kit, way: str, out: Path | None, *, as_json: bool) -> None:

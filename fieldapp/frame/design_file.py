@@ -63,8 +63,10 @@ SPECIAL_ALLOWED = {
 """What is allowed where type and limits do not say it."""
 
 
-def read_design(path: Path) -> Design:
+def read_design(path: Path, *, up_was: str | None = None) -> Design:
     """The design in a file.
+
+    `up_was` is the axis that a kit made from it took for upward before that was asked of every file; None: it is asked.
 
     Raises
     ------
@@ -75,19 +77,19 @@ def read_design(path: Path) -> Design:
         answers = _toml(path)
         if "given" in answers:
             raise DesignError(f"{path.name}: {_unknown_key('given', '')}")
-        return _with_its_lines(design_of(answers, source=path.name), path)
+        return _with_its_lines(design_of(answers, source=path.name), path, up_was)
     except RecursionError as error:
         raise DesignError(f"{path.name} has lists or tables in each other beyond all reason. A list is written as "
                           f"[\"H01\", \"H02\"].") from error
 
 
-def _with_its_lines(design: Design, path: Path) -> Design:
+def _with_its_lines(design: Design, path: Path, up_was: str | None) -> Design:
     """The design with what the file of its frame draws."""
     if design.frame.file is None:
         return design
     drawing = design.drawing
-    given = read_lines(path.parent / design.frame.file, unit=drawing.unit, up=drawing.up, weld_mm=drawing.weld_mm,
-                       sections=design.section_names[1:])
+    given = read_lines(path.parent / design.frame.file, unit=drawing.unit, up=drawing.up or up_was,
+                       weld_mm=drawing.weld_mm, sections=design.section_names[1:])
     return design.model_copy(update={"given": given})
 
 

@@ -10,7 +10,7 @@ from fieldapp.base.errors import DesignError, KitError
 from fieldapp.base.json_text import from_json
 from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design
-from fieldapp.frame.design_file import design_of
+from fieldapp.frame.design_file import design_of, read_design
 from fieldapp.frame.frame import Frame
 from fieldapp.kit import build_kit, check_stock, kit_of
 from fieldapp.kit.atomic import write_atomic
@@ -86,6 +86,15 @@ def read_kit(folder: Path) -> Kit:
 def has_kit(folder: Path) -> bool:
     """True if the folder holds a `kit.json`."""
     return (folder / KIT_FILE).exists()
+
+
+UP_WAS = "z"
+"""The axis that pointed upward in kits made before it was asked of every file of a frame (in no formula)."""
+
+
+def folder_design(folder: Path) -> Design:
+    """The design in a folder, as it is answered now; DesignError as `read_design`."""
+    return read_design(folder / DESIGN_FILE, up_was=UP_WAS if has_kit(folder) else None)
 
 
 def read_record(folder: Path) -> KitRecord:

@@ -42,6 +42,7 @@ prefix = "ST"
 file = "tower-posts.csv"
 [drawing]
 unit = "m"
+up = "z"
 seen_from = "front"
 [strut]
 section = "tube"
@@ -63,6 +64,7 @@ prefix = "FR"
 file = "grid.csv"
 [drawing]
 unit = "m"
+up = "z"
 seen_from = "above"
 [strut]
 section = "tube"

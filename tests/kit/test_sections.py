@@ -27,6 +27,7 @@ ANSWERS = """
 file = "frame.csv"
 [drawing]
 unit = "m"
+up = "z"
 [strut]
 section = "rod"
 material = "C24"

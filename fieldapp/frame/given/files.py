@@ -20,11 +20,12 @@ UNITS_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
 """Millimetres of each unit that can be answered [mm].
 Source: SI; inch and foot of 1959, exact. Test: tests/frame/given/test_files.py"""
 KINDS = (".csv", ".dxf", ".obj", ".stl")
-MESHES = (".obj", ".stl")
 DECIMALS = 6
 """Of a millimetre: what is kept of the file, so that two machines keep the same (in no formula)."""
 UP = {"z": (0, 1, 2), "y": (2, 0, 1), "x": (1, 2, 0)}
 """Which of the file's axes become x, y, z: turned, never mirrored (in no formula)."""
+DOWN = np.array([1.0, -1.0, -1.0])
+"""What x, y, z are multiplied by where an axis points downward: turned about x, never mirrored (in no formula)."""
 
 
 def read_lines(path: Path, *, unit: str | None, up: str | None, weld_mm: float,
@@ -37,8 +38,9 @@ def read_lines(path: Path, *, unit: str | None, up: str | None, weld_mm: float,
         Ends in .csv, .dxf, .obj or .stl.
     unit : str, optional
         One of `UNITS_MM`; needed where the file names none.
-    up : {"x", "y", "z"}, optional
-        The axis of the file that points upward; needed for meshes, which have no custom. Else z.
+    up : {"x", "y", "z", "-x", "-y", "-z"}, optional
+        The axis of the file that points upward, or with a minus the one that points downward. No kind of file says
+        it, so without it the file is refused.
     weld_mm : float
         Points closer than this are one hub [mm].
     sections : sequence of str
@@ -51,8 +53,7 @@ def read_lines(path: Path, *, unit: str | None, up: str | None, weld_mm: float,
     """
     drawn = _read(path)
     of_lines, told_of_sections = sections_of_lines(drawn, path.name, sections)
-    scale = _scale(drawn, unit, path.name)
-    points_mm = drawn.points[:, UP[_up(drawn, up, path)]] * scale
+    points_mm = _upright(drawn, unit, up, path.name)
     if not np.all(np.isfinite(points_mm)):
         raise DesignError(f"{path.name} has a point that is no number. Save it anew.")
     lengths = strut_lengths(points_mm, drawn.lines)
@@ -85,23 +86,34 @@ def _read(path: Path) -> Drawn:
     return read_tables(text, path.name) if kind == ".csv" else read_obj(text, path.name)
 
 
-def _scale(drawn: Drawn, unit: str | None, name: str) -> float:
-    if unit is not None:
-        return UNITS_MM[unit]
-    if drawn.unit_mm is None:
-        span = np.ptp(drawn.points, axis=0) if len(drawn.points) else np.zeros(3)
-        raise DesignError(f"drawing.unit is missing, and {name} names no unit: it reaches over "
-                          f"{' by '.join(f'{size:.4g}' for size in span)} of them; allowed are "
-                          f"{', '.join(UNITS_MM)}. Answer the one it was drawn in.")
-    return drawn.unit_mm
+def _refuse_unanswered(drawn: Drawn, unit: str | None, up: str | None, name: str) -> None:
+    """DesignError where neither file nor design says the unit or which way is up, with how far the file reaches."""
+    told = []
+    if unit is None and drawn.unit_mm is None:
+        told.append(f"drawing.unit is missing, and {name} names no unit: it reaches over {_reaches(drawn)} of them; "
+                    f"allowed are {', '.join(UNITS_MM)}. Under [drawing] write the one it was drawn in, such as "
+                    f"unit = \"m\".")
+    if up is None:
+        told.append(f"drawing.up is missing, and {name} does not say which way is up: it reaches over "
+                    f"{_reaches(drawn)} in x, y and z; allowed are x, y, z, -x, -y, -z. "
+                    f"Under [drawing] write the one that is the height, such as up = \"z\"; with a minus it points "
+                    f"downward.")
+    if told:
+        raise DesignError("\n".join(told))
 
 
-def _up(drawn: Drawn, up: str | None, path: Path) -> str:
-    if up is None and path.suffix.lower() in MESHES:
-        size = " by ".join(f"{size:.4g}" for size in np.ptp(drawn.points, axis=0))
-        raise DesignError(f"drawing.up is missing, and {path.name} does not say which way is up: it reaches over "
-                          f"{size} in x, y and z; allowed are x, y, z. Answer the one that is the height.")
-    return up or "z"
+def _upright(drawn: Drawn, unit: str | None, up: str | None, name: str) -> FloatArray:
+    """(p, 3) the points, z upward [mm]."""
+    _refuse_unanswered(drawn, unit, up, name)
+    scale, axis = UNITS_MM[unit] if unit else drawn.unit_mm or 1.0, up or "z"
+    points: FloatArray = drawn.points[:, UP[axis.removeprefix("-")]] * scale
+    return points * DOWN if axis.startswith("-") else points
+
+
+def _reaches(drawn: Drawn) -> str:
+    """Over how much the points reach along the file's axes, in its unit: "4 by 5 by 1.8"."""
+    span = np.ptp(drawn.points, axis=0) if len(drawn.points) else np.zeros(3)
+    return " by ".join(f"{size:.4g}" for size in span)
 
 
 def _used(of: Lines) -> Lines:

@@ -11,8 +11,9 @@ class DrawingSection(DesignSection):
 
     unit: Literal["mm", "cm", "m", "in", "ft"] | None = ask(
         None, "Only for a frame from a file. In which unit was it drawn?", "Ask whoever drew it.", example="m")
-    up: Literal["x", "y", "z"] | None = ask(
-        None, "Which axis of the file points upward?", "Look at which axis reaches over the height.", example="z")
+    up: Literal["x", "y", "z", "-x", "-y", "-z"] | None = ask(
+        None, "Which axis of the file points upward? With a minus: the one that points downward.",
+        "Look at which axis reaches over the height.", example="z")
     weld_mm: float = ask(
         1.0, "Points closer than this are one hub [mm]", "Give a millimetre or two.", gt=0.0, le=500.0)
     feet: tuple[PointName, ...] = ask(

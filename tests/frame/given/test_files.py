@@ -106,10 +106,40 @@ def test_what_a_file_lacks_is_said_with_its_place(tmp_path, text, answers, said)
         _read(tmp_path / "frame.csv", **answers)
 
 
-def test_a_mesh_is_asked_which_way_is_up(tmp_path):
-    (tmp_path / "frame.obj").write_text("v 0 0 0\nv 1 0 0\nv 0 3 0\nf 1 2 3")
-    with pytest.raises(DesignError, match="it reaches over 1 by 3 by 0 in x, y and z"):
-        _read(tmp_path / "frame.obj", up=None)
+@pytest.mark.parametrize("ending", ["csv", "dxf", "obj", "stl"])
+def test_every_file_is_asked_for_unit_and_up_at_once_with_what_to_write(tmp_path, ending):
+    path = tmp_path / f"frame.{ending}"
+    corners = np.array([[0.0, 0, 0], [1, 0, 0], [0, 3, 0]])
+    if ending == "stl":
+        trimesh.Trimesh(corners, [[0, 1, 2]]).export(path)
+    elif ending == "dxf":
+        document = ezdxf.new()
+        document.units = 0
+        document.modelspace().add_3dface(corners.tolist())
+        document.saveas(path)
+    else:
+        path.write_text({"obj": "v 0 0 0\nv 1 0 0\nv 0 3 0\nf 1 2 3",
+                         "csv": "point,x,y,z\nA,0,0,0\nB,1,0,0\nC,0,3,0\nfrom,to\nA,B\nB,C\nC,A"}[ending])
+    with pytest.raises(DesignError) as asked:
+        _read(path, unit=None, up=None)
+    unit, up = str(asked.value).splitlines()
+    assert unit.startswith("drawing.unit is missing, and frame.")
+    assert "Under [drawing] write the one it was drawn in, such as unit = \"m\"." in unit
+    assert "it reaches over 1 by 3 by 0 in x, y and z; allowed are x, y, z, -x, -y, -z" in up
+    assert "Under [drawing] write the one that is the height, such as up = \"z\"" in up
+
+
+@pytest.mark.parametrize("up", ["x", "y", "z", "-x", "-y", "-z"])
+def test_the_axis_that_points_upward_does_and_nothing_is_mirrored(tmp_path, up):
+    points = np.array([[0.0, 0, 0], [1, 0, 0], [0, 2, 0], [0, 0, 3]])
+    rows = [f"{name},{x},{y},{z}" for name, (x, y, z) in zip("OXYZ", points, strict=True)]
+    (tmp_path / "frame.csv").write_text("\n".join(("point,x,y,z", *rows, "from,to", "O,X", "O,Y", "O,Z", "X,Y", "Y,Z",
+                                                   "Z,X")))
+    found = {name: np.array(at) for name, *at in _read(tmp_path / "frame.csv", up=up).points}
+    arms = np.array([found[name] - found["O"] for name in "XYZ"]) / 1000
+    size = {"X": 1, "Y": 2, "Z": 3}[up[-1].upper()]
+    assert arms["XYZ".index(up[-1].upper())].tolist() == [0, 0, -size if "-" in up else size]
+    assert np.linalg.det(arms) == pytest.approx(6.0), "turned, never mirrored"
 
 
 def test_layers_are_sections_where_the_design_describes_them(vault, tmp_path):
@@ -120,11 +150,11 @@ def test_layers_are_sections_where_the_design_describes_them(vault, tmp_path):
         line = document.modelspace().add_line(points[a], points[b])
         line.dxf.layer = "brace 20" if number % 3 else "poles"
     document.saveas(tmp_path / "frame.dxf")
-    given = read_lines(tmp_path / "frame.dxf", unit=None, up=None, weld_mm=1.0, sections=("brace 20",))
+    given = read_lines(tmp_path / "frame.dxf", unit=None, up="z", weld_mm=1.0, sections=("brace 20",))
     assert given.merged[-1] == "52 lines of section poles are as in [strut]"
     assert [bool(name) for name in given.sections] == [bool(number % 3) for number in range(154)]
     with pytest.raises(DesignError, match="no line is of section braces"):
-        read_lines(tmp_path / "frame.dxf", unit=None, up=None, weld_mm=1.0, sections=("braces",))
+        read_lines(tmp_path / "frame.dxf", unit=None, up="z", weld_mm=1.0, sections=("braces",))
 
 
 def test_lines_of_different_classes_are_never_one_class(tmp_path):

@@ -20,11 +20,13 @@ from fieldapp.frame.design_file import read_design
 from fieldapp.frame.template import STARTER, design_text
 from fieldapp.kit import build_kit
 from fieldapp.kit.building import hindrances
-from fieldapp.kit.file import kit_text, read_kit, write_kit
+from fieldapp.kit.file import folder_design, kit_text, read_kit, write_kit
 from fieldapp.kit.hub_sizes import nearest_deg
 from fieldapp.plan.order import level_order
 from fieldapp.prints.pictures.hub_dial import dial_spots
 from fieldapp.prints.pictures.plan_view import laid_open
+from fieldapp.prints.terminal.drawn import drawn_lines, drawn_picture
+from labels.drawing import Circle, Line
 
 DRAWN = Path(__file__).parents[2] / "data" / "drawn"
 
@@ -32,7 +34,7 @@ DRAWN = Path(__file__).parents[2] / "data" / "drawn"
 def _design(folder, shape, **answers):
     text = design_text(STARTER.model_copy(update={"frame": STARTER.frame.model_copy(update={"diameter_m": None,
                                                                                             "file": "frame.csv"})}))
-    for key, value in {"unit": '"m"', **answers}.items():
+    for key, value in {"unit": '"m"', "up": '"z"', **answers}.items():
         text = re.sub(rf"^(# )?{key} = .*$", f"{key} = {value}", text, flags=re.MULTILINE)
     shutil.copy(DRAWN / f"{shape}.csv", folder / "frame.csv")
     (folder / "design.toml").write_text(text)
@@ -105,3 +107,39 @@ def test_nothing_is_labelled_before_somebody_looked_at_the_picture(tmp_path):
     assert "--looked-at" in result.output
     assert (tmp_path / "frame.svg").exists()
     assert not (tmp_path / "kit.json").exists()
+
+
+@pytest.mark.parametrize(("up", "size"), [
+    ("z", "4.00 m wide at the front mark, 5.00 m deep, 1.80 m high; 10 hubs"),
+    ("y", "1.80 m wide at the front mark, 4.00 m deep, 5.00 m high; 7 hubs"),
+    ("-z", "4.00 m wide at the front mark, 5.00 m deep, 1.80 m high; 5 hubs")])
+def test_the_picture_shows_by_a_person_how_large_it_is_and_which_way_is_up(tmp_path, up, size):
+    folder = _design(tmp_path, "vault", up=f'"{up}"')
+    assert size in " ".join(drawn_lines(read_design(folder / "design.toml"), folder))
+    items = drawn_picture(build_frame(read_design(folder / "design.toml"))).items
+    ends = np.array([(item.start, item.end) for item in items  # (line, end, across and down)
+                     if isinstance(item, Line) and item.role in ("standing", "far")])
+    xs, ys = ends[:, :, 0], ends[:, 0, 1]
+    person_mm = max(item.radius_mm for item in items if isinstance(item, Circle) and item.role == "person") / 0.075
+    assert np.ptp(xs) / person_mm == pytest.approx(float(size[:4]) / 1.7, rel=0.35)
+    top = np.ptp(xs[ys < np.quantile(ys, 0.15)])
+    bottom = np.ptp(xs[ys > np.quantile(ys, 0.85)])
+    if up != "y":
+        assert (top < bottom) == (up == "z"), "a vault on its back is broad at the top"
+    assert (np.ptp(ys) > 2.5 * person_mm) == (up == "y"), "on its side it is three times as high as a person"
+
+
+def test_a_frame_that_is_refused_says_how_it_was_read(tmp_path):
+    folder = _design(tmp_path, "grid", seen_from='"above"', up='"y"')
+    with pytest.raises(DesignError, match=r"read as 0\.85 m wide, 4\.80 m deep and 4\.80 m high"):
+        list(drawn_lines(read_design(folder / "design.toml"), folder))
+
+
+def test_a_kit_made_before_up_was_asked_is_made_again_as_it_was(tmp_path):
+    folder = _design(tmp_path, "vault")
+    kit = build_kit(folder_design(folder))
+    (folder / "design.toml").write_text((folder / "design.toml").read_text().replace('up = "z"\n', ""))
+    with pytest.raises(DesignError, match=r"drawing\.up is missing"):
+        folder_design(folder)
+    write_kit(folder, kit)
+    assert folder_design(folder).given == kit.design.given
