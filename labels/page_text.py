@@ -69,6 +69,20 @@ def wrapped(text: str, width_mm: float, size_mm: float, *, bold: bool = False) -
     return tuple(lines)
 
 
+def shortened(text: str, width_mm: float, size_mm: float) -> str:
+    """As much of a text as stays within a width, with … for the rest; empty if not even that has room.
+
+    Examples
+    --------
+    >>> shortened("R3, red", 40.0, 3.2), shortened("a very long old mark", 18.0, 3.2), shortened("R3", 0.0, 3.2)
+    ('R3, red', 'a very lo…', '')
+    """
+    if text_width_mm(text, size_mm) <= width_mm:
+        return text
+    fits = (f"{text[:end].rstrip(' ,')}…" for end in range(len(text) - 1, 0, -1))
+    return next((words for words in fits if text_width_mm(words, size_mm) <= width_mm), "")
+
+
 _BREAKS = re.compile(r"(?<!«) +(?![:;!?»])")
 
 

@@ -7,6 +7,8 @@ from fieldapp.log.state import State
 CHECKED_LENGTHS = (8, 12, 13, 14)
 """Digits of bar code numbers whose last one checks the others.
 Source: GS1 General Specifications 7.9 (from memory). Test: tests/log/test_codes.py"""
+LONGEST_SHOWN = 24
+"""Codes with more characters, addresses mostly, are read by none (in no formula)."""
 WEIGHTS = (3, 1)
 """Of the digits before the last, from the right [1].
 Source: GS1 General Specifications 7.9 (from memory). Test: tests/log/test_codes.py"""
@@ -45,3 +47,10 @@ def parts_with_code(state: State, text: str) -> tuple[str, ...]:
     key = code_key(text)
     return tuple(sorted(part for part, past in state.parts.items()
                         if past.codes and key in {code_key(code) for code in past.codes}))
+
+
+def carried(state: State, part_id: str) -> str:
+    """Old mark, paint and codes of a part as they are shown beside its ID, each once; empty if it carries none."""
+    printed = [text.strip() for text in state.part(part_id).alias.split(",")]
+    kept = [code for code in state.parts[part_id].codes if len(code) <= LONGEST_SHOWN]
+    return ", ".join({code_key(text): text for text in (*printed, *kept) if text}.values())

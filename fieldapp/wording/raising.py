@@ -39,6 +39,8 @@ class StepRow:
     bands: int
     first: str
     then: str
+    carries: str = ""
+    """What the part carried before it came into the kit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,9 +132,9 @@ def strut_row(kit: Kit, item: Insertion) -> StepRow:
     place = kit.frame.strut(item.strut)
     bands = next(each.bands for each in kit.frame.strut_classes if each.letter == place.strut_class)
     other = 3 - item.end
-    there = place.end(other)
-    return StepRow(item.strut, kit.by_place[item.strut].id, place.strut_class, bands,
-                   _end_words(item.end, item.hub, item.arm), _end_words(other, there.hub, there.arm))
+    there, part = place.end(other), kit.by_place[item.strut]
+    return StepRow(item.strut, part.id, place.strut_class, bands, _end_words(item.end, item.hub, item.arm),
+                   _end_words(other, there.hub, there.arm), part.alias)
 
 
 def _end_words(end: int, hub: str, arm: int) -> str:
@@ -152,7 +154,8 @@ def hub_row(kit: Kit, step: Step, free: Sequence[Insertion]) -> StepRow:
     else:
         onto = _("in the piece already") if step.joins else _("on its prop")
     onto = f"{onto}, {_(facing(kit.frame).out)}"
-    return StepRow(step.hub, "" if step.joins else kit.by_place[step.hub].id, "", 0, onto, "")
+    part = None if step.joins else kit.by_place[step.hub]
+    return StepRow(step.hub, part.id if part else "", "", 0, onto, "", part.alias if part else "")
 
 
 def lead_lines(step: Step, before: Step | None, frame: Frame) -> tuple[str, str]:

@@ -10,11 +10,15 @@ from fieldapp.adopt.adoption import adoption
 from fieldapp.adopt.folder import _write_log
 from fieldapp.identify.heap_file import read_heap
 from fieldapp.kit.checklist_defaults import default_checks
-from fieldapp.log.codes import parts_with_code
+from fieldapp.log.codes import carried, parts_with_code
 from fieldapp.log.opening import logged_state
+from fieldapp.plan.plan import Insertion
+from fieldapp.prints.pocket.places import id_index
+from fieldapp.prints.sheets.containers import box_labels, bundle_labels
 from fieldapp.prints.sheets.labels import part_labels
 from fieldapp.reports.inspection.again import checked_parts
 from fieldapp.reports.parts.own_numbers import part_strengths
+from fieldapp.wording.raising import strut_row
 
 
 @pytest.fixture(scope="module")
@@ -59,3 +63,18 @@ def test_labels_only_for_what_has_none_and_marks_beside_the_others(adopted):
     again = part_labels(found.kit, [next(iter(sorted(own)))])
     assert again[0].lines[-1].startswith("carries: ")
     assert len([label for label in part_labels(found.kit) if label.tags]) == 26
+
+
+def test_what_parts_carried_stands_beside_their_id_on_every_list(adopted):
+    found, state = adopted
+    kit = found.kit
+    part = kit.part(parts_with_code(state, "R3")[0])
+    listed = f"{part.id} (R3, red)"
+    assert any(listed in label.contents for label in (*bundle_labels(kit), *box_labels(kit)))
+    row = strut_row(kit, Insertion(part.made_for, "H01", 1, 1))
+    assert (row.part_id, row.carries) == (part.id, "R3, red")
+    index = id_index(kit, {place: one.id for place, one in kit.by_place.items()})
+    assert index["marks"]["R3"] == [part.made_for]
+    assert len(index["marks"]["RED"]) == 31
+    own = parts_with_code(state, BAR)[0]
+    assert carried(state, own) == f"L7, blue, {BAR}"

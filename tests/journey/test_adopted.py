@@ -74,6 +74,10 @@ def test_on_the_phone_from_an_old_mark_to_the_first_hub(tmp_path):
         assert "carries: R3, red" in part
         assert "Not now: the raise is not started" in part
         assert "31 parts carry that code. Which one is it?" in pages.words("/find?q=red")
+        [old] = [part for part in found.kit.parts if part.alias == "R3, red"]
+        assert f"Fetch {old.id} (R3, red)" in pages.words(f"/place/{old.made_for}")
+        assert f"What is wrong with {old.id} (R3, red)?" in pages.words(f"/damage/{old.id}")
+        assert f"{old.id} (R3, red)" in pages.words("/pocket")
         assert "reads as an ID" not in part
         first = found.kit.by_place["H01"].id
         assert not pages.send("fitted", first)["kept"]
@@ -91,6 +95,7 @@ def test_on_the_phone_from_an_old_mark_to_the_first_hub(tmp_path):
         assert pages.press(f"/code/{first}", "/inspect/round/open", name="spring").status_code == 303
         items = [{"item": line.item, "result": "pass"} for line in default_checks(found.kit.design).lines("hub")
                  if line.when == "always"]
+        assert "carries: R3, red" in pages.words(f"/inspect/P/{old.id}?seen=typed")
         other = found.kit.by_place["H02"].id
         assert pages.send("checked", other, items=items, seen="scanned")["kept"]
 

@@ -29,7 +29,7 @@ def _folder(folder):
     (folder / "frame.csv").write_text("\n".join(("point,x,y,z", *points, "from,to",
                                                  *(f"P{a},P{b}" for a, b in shape.struts))))
     design = Design.model_validate({**STARTER.model_dump(exclude={"given"}), "frame": {
-        "name": "Garden vault", "prefix": "GV", "file": "frame.csv"}, "drawing": {"unit": "mm"}})
+        "name": "Garden vault", "prefix": "GV", "file": "frame.csv"}, "drawing": {"unit": "mm", "up": "z"}})
     design = design.model_copy(update={
         "strut": design.strut.model_copy(update={"outer_mm": 38.0}),
         "hub": design.hub.model_copy(update={"reach_mm": 125.0, "ply_mm": 5.0, "arm_depth_mm": 54.0,

@@ -12,7 +12,7 @@ from labels.drawing import Drawing
 from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import PageItem, Picture
 from labels.page_forms import TICK_MM, band_marks, tick_box
-from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, fitting_size_mm, heading_bar, shifted
+from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, Column, fitting_size_mm, heading_bar, shifted, shortened
 from labels.pieces import ThinLine, Words
 from labels.textblock import BAND_GAP, band_widths, bands_width
 
@@ -37,6 +37,9 @@ SHORT_NAME = 3
 
 MOST_BANDS_MM = 14.0
 """Classes whose bands are wider are named by their letter alone [mm]."""
+
+MOST_MARKS_MM = 22.0
+"""Room beside an ID for what the part carried before [mm]."""
 
 FULL_FROM_MM = 110.0
 """Height from which on a panel is a full one [mm]."""
@@ -183,10 +186,21 @@ def _table(panel: Panel, rows: Sequence[StepRow], top_mm: float) -> Iterator[Pag
 
 def _column_edges_mm(rows: Sequence[StepRow], width_mm: float) -> tuple[float, ...]:
     """Left edges of ID, class and both ends; the ends share what is left [mm]."""
-    ids = TICK_MM + 2.0 + 4.0 + max(text_width_mm(row.part_id or row.place, BODY_MM, bold=True) for row in rows) + 2.5
+    ids = TICK_MM + 2.0 + 4.0 + max(map(_id_width_mm, rows)) + 2.5
     classes = max(10.0, *(_class_width_mm(row) + 2.8 for row in rows))
     rest = (width_mm - ids - classes) / 2
     return 0.0, ids, ids + classes, ids + classes + rest
+
+
+def _id_width_mm(row: StepRow) -> float:
+    """Width of the ID and of what the part carried before [mm]."""
+    name = text_width_mm(row.part_id or row.place, BODY_MM, bold=True)
+    return name + (1.5 + text_width_mm(_marks(row), SMALL_MM) if row.carries else 0.0)
+
+
+def _marks(row: StepRow) -> str:
+    """What the part carried before, as far as the column of IDs may grow for it."""
+    return shortened(row.carries, MOST_MARKS_MM, SMALL_MM)
 
 
 def _class_width_mm(row: StepRow) -> float:
@@ -210,6 +224,9 @@ def _row(row: StepRow, number: int, at: tuple[float, float], columns: Sequence[f
     yield tick_box(x, middle)
     yield Words(str(number), x + TICK_MM + 2.0, baseline, BODY_MM)
     yield Words(row.part_id or row.place, x + TICK_MM + 6.0, baseline, BODY_MM, bold=True)
+    if row.carries:
+        after = x + TICK_MM + 7.5 + text_width_mm(row.part_id, BODY_MM, bold=True)
+        yield Words(_marks(row), after, baseline, SMALL_MM)
     if row.bands:
         yield Words(row.part_class, x + columns[1], baseline, BODY_MM, bold=True)
         after = x + columns[1] + text_width_mm(row.part_class, BODY_MM, bold=True) + 0.6 * CAP_HEIGHT * BODY_MM

@@ -16,7 +16,7 @@ from labels import PAPERS_MM
 from labels.fonts import CAP_HEIGHT, text_width_mm
 from labels.page import Link, Mark, Page, PageItem
 from labels.page_forms import TICK_MM, band_marks, tick_box
-from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, heading_bar
+from labels.page_text import BODY_MM, CLEAR_MM, SMALL_MM, heading_bar, shortened
 from labels.pieces import Words
 from labels.textblock import BAND_GAP, band_widths, bands_width
 
@@ -163,8 +163,8 @@ def _carried(book: Book, part: Part, place: tuple[float, float, float]) -> Itera
     """What it carried before, behind its class, as far as the column has room; `place`: from where, line, column."""
     left, baseline, column = place
     room = column + book.width_mm / COLUMNS - left - 2 * CARRIED_GAP_MM
-    if part.alias and text_width_mm(part.alias, SMALL_MM) <= room:
-        yield Words(part.alias, left + CARRIED_GAP_MM, baseline, SMALL_MM)
+    if words := shortened(part.alias, room, SMALL_MM):
+        yield Words(words, left + CARRIED_GAP_MM, baseline, SMALL_MM)
 
 
 CARRIED_GAP_MM = 2.5
@@ -178,6 +178,8 @@ class IndexLine:
     part_id: str
     targets: tuple[tuple[int, str], ...]
     """Page and mark: raise, then strike; or the list of parts."""
+    carries: str = ""
+    """What the part carried before it came into the kit."""
 
 
 def index_entries(book: Book) -> Iterator[IndexLine]:
@@ -186,16 +188,17 @@ def index_entries(book: Book) -> Iterator[IndexLine]:
         place = part.made_for
         if place is None or place not in book.plan.step_of:
             page = book.part_pages[part.id]
-            yield IndexLine(part.id, ((page, f"parts page {page}"),))
+            yield IndexLine(part.id, ((page, f"parts page {page}"),), part.alias)
         else:
             step = book.plan.step_for(place).number
             pages = (book.step_pages[step], f"step{step}"), (book.strike_pages[step], f"strike{step}")
-            yield IndexLine(part.id, pages)
+            yield IndexLine(part.id, pages, part.alias)
 
 
 def index_columns(kit: Kit) -> int:
-    """Columns side by side: four if the IDs are short."""
-    widest = max(text_width_mm(part.id, BODY_MM, bold=True) for part in kit.parts)
+    """Columns side by side: four if the IDs are short, with what parts carried before."""
+    widest = max(text_width_mm(part.id, BODY_MM, bold=True) + text_width_mm(part.alias, SMALL_MM)
+                 for part in kit.parts)
     return 4 if widest + 26.0 <= (PAPERS_MM[kit.design.labels.paper][0] - 28.0) / 4 else 3
 
 
@@ -240,6 +243,9 @@ def _index_row(entry: IndexLine, place: tuple[float, float, float]) -> Iterator[
     x, top, width = place
     baseline = top + (INDEX_ROW_MM + CAP_HEIGHT * BODY_MM) / 2
     yield Words(entry.part_id, x, baseline, BODY_MM, bold=True)
+    after = x + text_width_mm(entry.part_id, BODY_MM, bold=True) + 1.5
+    if words := shortened(entry.carries, x + width - INDEX_PAGES_MM - 16.0 - after, SMALL_MM):
+        yield Words(words, after, baseline, SMALL_MM)
     yield Link(x, top, width - 27.0, INDEX_ROW_MM, entry.targets[0][1], _page_words(entry.part_id, entry.targets[0][0]))
     for (page, target), right in zip(entry.targets, (width - 16.0, width - 5.0), strict=False):
         yield Words(str(page), x + right, baseline, BODY_MM, anchor="end")

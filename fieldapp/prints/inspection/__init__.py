@@ -21,6 +21,7 @@ class ResultRow:
     """One part of the round."""
 
     part: str
+    """Its ID, and what it carries besides."""
     part_class: str
     box: str
     at: str
@@ -36,6 +37,7 @@ class DefectRow:
     """A part that is open when the record is printed."""
 
     part: str
+    """Its ID, and what it carries besides."""
     part_class: str
     state: str
     box: str

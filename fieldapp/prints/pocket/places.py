@@ -7,8 +7,10 @@ from fieldapp.base.words import _
 from fieldapp.frame.frame import Frame, HubPlace, StrutPlace
 from fieldapp.kit.kit import Kit
 from fieldapp.kit.numbering import compact
+from fieldapp.log.codes import code_key
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.pocket.pictures import Marked, Pictures, dial
+from fieldapp.wording.carried import beside, carries_words
 from fieldapp.wording.pegs import pegs_before_place, pegs_of_foot
 from fieldapp.wording.place import (
     arm_says,
@@ -58,6 +60,7 @@ class PocketPlace:
     order: tuple[str, ...]
     limits: tuple[str, ...]
     part: str
+    """ID of the part that is meant for it, with what the part carried before."""
     before: str
     """The place before it in the order; empty for the first."""
     after: str
@@ -68,6 +71,8 @@ class PocketSpare:
     """One spare, and the places it could fill."""
 
     id: str
+    carries: str
+    """What it carried before."""
     part_class: str
     places: tuple[str, ...]
 
@@ -102,7 +107,12 @@ def _place(kit: Kit, plan: Plan, pictures: Pictures, name: str, *, part: str, be
                        (*order_words(plan, name), *rests_words(plan, name),
                         *pegs_before_place(plan, kit.design.ground, name),
                         *pegs_of_foot(plan, kit.design.ground, name)),
-                       limit_words(plan, name), part, before, after)
+                       limit_words(plan, name), _listed(kit, part), before, after)
+
+
+def _listed(kit: Kit, part_id: str) -> str:
+    """An ID, and what the part carried before."""
+    return beside(part_id, kit.by_id[part_id].alias) if part_id in kit.by_id else part_id
 
 
 def _hub_says(frame: Frame, plan: Plan, hub: HubPlace, seat: tuple[str, ...]) -> Says:
@@ -131,7 +141,7 @@ def pocket_spares(kit: Kit, plan: Plan, allocation: Mapping[str, str]) -> tuple[
     """Parts that are meant for no place, with the places of their class."""
     used, order = set(allocation.values()), plan_order(plan)
     classes = {place: part.part_class for place, part in kit.by_place.items()}
-    return tuple(PocketSpare(part.id, part.part_class, tuple(
+    return tuple(PocketSpare(part.id, carries_words(part.alias), part.part_class, tuple(
         name for name in order if classes.get(name) == part.part_class and kit.by_place[name].kind == part.kind))
         for part in kit.parts if part.id not in used)
 
@@ -142,4 +152,14 @@ def id_index(kit: Kit, allocation: Mapping[str, str]) -> dict[str, object]:
     at = {part: place for place, part in allocation.items()}
     bodies = {compact(part.id)[len(prefix):]: (part, at.get(part.id, part.id)) for part in kit.parts}
     numbers = {f"{body[0]}{part.number}": leads for body, (part, leads) in bodies.items()}
-    return {"prefix": prefix, "whole": {body: leads for body, (_part, leads) in bodies.items()}, "numbers": numbers}
+    return {"prefix": prefix, "whole": {body: leads for body, (_part, leads) in bodies.items()}, "numbers": numbers,
+            "marks": _marks(kit, at)}
+
+
+def _marks(kit: Kit, at: Mapping[str, str]) -> dict[str, list[str]]:
+    """Places or spares that an old mark or paint leads to, as typed without blanks and in capitals."""
+    found: dict[str, list[str]] = {}
+    for part in kit.parts:
+        for text in filter(None, part.alias.split(",")):
+            found.setdefault(code_key(text), []).append(at.get(part.id, part.id))
+    return found

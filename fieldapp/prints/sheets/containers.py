@@ -6,6 +6,7 @@ from itertools import groupby, pairwise
 from fieldapp.base.words import _, marked
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints.sheets.labels import MOST_BANDS, chosen_parts, short_address, site_text
+from fieldapp.wording.carried import beside
 from fieldapp.wording.counted import hubs_words, parts_words, struts_words
 from labels.label import Label
 from labels.listing import capacity
@@ -71,7 +72,12 @@ def _labels(kit: Kit, words: tuple[str, ...], chunks: Chunks, page: str) -> Iter
         band_letter = _("class {name}").format(name=letter[0]) if letter else ""
         yield Label(headline, lines, bands if bands <= MOST_BANDS else 0, band_letter,
                     symbol_text=site_text(kit.design, page), footnote=short_address(kit.design), form="list",
-                    contents=tuple(part.id for part in parts), name=name)
+                    contents=tuple(map(_listed, parts)), name=name)
+
+
+def _listed(part: Part) -> str:
+    """A part in a list: its ID, and what it carried before."""
+    return beside(part.id, part.alias)
 
 
 SEVERAL = {"hub": marked("hubs"), "strut": marked("struts"), "part": marked("parts")}
@@ -89,7 +95,7 @@ def _counted(what: str, n: int) -> str:
 def _split(kit: Kit, parts: Sequence[Part]) -> list[Sequence[Part]]:
     """As many parts to a label as it can list."""
     section = kit.design.labels
-    return _even(parts, capacity(tuple(part.id for part in parts), (section.box_width_mm, section.box_height_mm)))
+    return _even(parts, capacity(tuple(map(_listed, parts)), (section.box_width_mm, section.box_height_mm)))
 
 
 def _even(parts: Sequence[Part], most: int) -> list[Sequence[Part]]:
@@ -107,4 +113,4 @@ def _even(parts: Sequence[Part], most: int) -> list[Sequence[Part]]:
 
 def _holds(label: Label, kit: Kit, part_ids: Sequence[str] | None) -> bool:
     """True if a label lists one of the named parts, or none was named."""
-    return part_ids is None or any(part.id in label.contents for part, _ in chosen_parts(kit, part_ids))
+    return part_ids is None or any(_listed(part) in label.contents for part, _ in chosen_parts(kit, part_ids))

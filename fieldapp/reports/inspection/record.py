@@ -1,13 +1,14 @@
 """The signed record of an inspection round: everything its paper and its table hold, from kit, list and log alone."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
 from fieldapp.base.csv_text import Cells, csv_text
 from fieldapp.base.said import Row, Said, Value, say, say_n
 from fieldapp.kit.checklist import Check, Checklist
+from fieldapp.log.codes import carried
 from fieldapp.log.state import Round, State
 from fieldapp.reports.inspection import Outcome, PartCheck, RoundReport, Unseen, outcome_said, round_report
 from fieldapp.reports.inspection.went_on import went_on_said
@@ -15,7 +16,7 @@ from fieldapp.reports.parts import Unsound, unsound_parts
 from fieldapp.reports.raising import bundles
 
 COLUMNS = ("part", "kind", "class", "box", "checked_at", "by", "seen", "item", "critical", "result", "value", "unit",
-           "arm", "end", "words", "outcome", "condition_now")
+           "arm", "end", "words", "outcome", "condition_now", "carries")
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +83,8 @@ class InspectionRecord:
     """Who started the newest raise although the kit was not fit, and why; None if it was fit."""
     signatures: tuple[Said, ...]
     """What stands before each line to sign on: one for every inspector, one for whoever releases the kit."""
+    carried: Mapping[str, str]
+    """What parts carry besides their ID, of those that carry anything."""
 
 
 def inspection_record(state: State, checklist: Checklist) -> InspectionRecord | None:
@@ -98,13 +101,15 @@ def inspection_record(state: State, checklist: Checklist) -> InspectionRecord | 
                             checklist.lines("strut"), unsound_parts(state), tuple(_tags(state, report)),
                             tuple(_statement(report)),
                             tuple(part.id for part in state.all_parts() if state.parts[part.id].not_scanned),
-                            went_on_said(state), tuple(_signatures(report)))
+                            went_on_said(state), tuple(_signatures(report)),
+                            {part.id: marks for part in state.all_parts() if (marks := carried(state, part.id))})
 
 
 def record_csv(record: InspectionRecord) -> str:
     """One row for each line of each check, then one for each part that was not seen."""
-    return csv_text(COLUMNS, (*(row for check in record.report.checks for row in _check_rows(check)),
-                              *map(_unseen_row, record.report.not_seen)))
+    rows = (*(row for check in record.report.checks for row in _check_rows(check)),
+            *map(_unseen_row, record.report.not_seen))
+    return csv_text(COLUMNS, ((*row, record.carried.get(str(row[0]), "")) for row in rows))
 
 
 def _check_rows(check: PartCheck) -> Iterator[Cells]:

@@ -8,7 +8,7 @@ from fieldapp.kit.interchange import hub_turns
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.numbering import short_name
 from fieldapp.kit.sections import told_section
-from fieldapp.log.codes import code_key
+from fieldapp.log.codes import carried
 from fieldapp.log.state import PartState, State
 from fieldapp.web.cards.entries import EntryLine, Reader, part_entries
 from fieldapp.web.cards.place_view import PlaceView, place_view
@@ -16,11 +16,10 @@ from fieldapp.web.cards.status import Status, part_status, place_of
 from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _, in_words
 from fieldapp.web.common.page import Shown, shown
+from fieldapp.wording.carried import carries_words
 from fieldapp.wording.place import end_goes, handed_words, lower_first
 from fieldapp.wording.trust import trust_said
 
-LONGEST_SHOWN = 24
-"""Codes with more characters, addresses mostly, are read by none (in no formula)."""
 MOST_PLACES = 18
 """Places for a spare that are named."""
 
@@ -97,18 +96,6 @@ def part_view(at: SiteMoment, part: Part, *, end: int | None, reader: Reader) ->
         end=end, spare_for=() if shown or state.phase == "striking" else spare_places(at, part),
         acts=_acts(status, state, part.id, place=shown), entries=part_entries(at, part.id, reader),
         notes=tuple(map(in_words, trust_said(state, part.id))), carries=carries_words(carried(state, part.id)))
-
-
-def carries_words(marks: str) -> str:
-    """That it carries them; empty where it carries none."""
-    return _("carries: {marks}").format(marks=marks) if marks else ""
-
-
-def carried(state: State, part_id: str) -> str:
-    """Old mark, paint and codes of a part, each once; empty if it carries none."""
-    printed = [text.strip() for text in state.part(part_id).alias.split(",")]
-    kept = [code for code in state.parts[part_id].codes if len(code) <= LONGEST_SHOWN]
-    return ", ".join({code_key(text): text for text in (*printed, *kept) if text}.values())
 
 
 def what_words(kit: Kit, part: Part) -> str:

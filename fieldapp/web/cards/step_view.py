@@ -7,13 +7,14 @@ from datetime import datetime
 from fieldapp.base.said import listed
 from fieldapp.kit.kit import Part
 from fieldapp.kit.numbering import short_name
+from fieldapp.log.codes import carried
 from fieldapp.log.duties import in_hand
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.closing import closing_briefly, closing_words, is_too_far
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.reports.verdict import Verdict, verdict_of
-from fieldapp.web.cards.part_view import bands, carried, what_words
+from fieldapp.web.cards.part_view import bands, what_words
 from fieldapp.web.cards.place_view import limits_here
 from fieldapp.web.cards.status import Status, part_status, status_of
 from fieldapp.web.common.context import SiteMoment

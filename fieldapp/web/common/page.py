@@ -7,6 +7,7 @@ from flask import Flask, current_app, request
 from markupsafe import Markup
 
 from fieldapp.kit.numbering import id_pieces, short_name
+from fieldapp.log.codes import carried
 from fieldapp.web.common.addresses import HTTPS_OPEN, LOOPBACK_NAMES, host_name
 from fieldapp.web.common.context import site, state, who
 from fieldapp.web.common.i18n import _
@@ -102,9 +103,16 @@ def all_kits() -> str:
     return f"{request.script_root.rpartition('/')[0]}/" if NEIGHBOURS in current_app.extensions else ""
 
 
-def whole(words: str) -> Markup:
-    """Words that are not broken at the end of a line."""
-    return Markup('<span class="whole">{}</span>').format(words)
+def whole(part_id: str) -> Markup:
+    """An ID that is not broken at the end of a line, with what the part carries."""
+    marks = marks_of(part_id)
+    words = Markup('<span class="whole">{}</span>').format(part_id)
+    return words + Markup(" ({})").format(marks) if marks else words
+
+
+def marks_of(part_id: str) -> str:
+    """Old mark, paint and codes of a part of this kit; empty if it carries none."""
+    return carried(state(), part_id) if part_id in state().parts else ""
 
 
 def part_choice(url: str) -> tuple[str, str]:
@@ -134,7 +142,7 @@ def install(app: Flask) -> None:
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters.update(whole=whole, short=short_name)
     app.jinja_env.tests["hub_place"] = is_hub_place
-    app.jinja_env.globals.update(id_pieces=id_pieces, tabs=tabs)
+    app.jinja_env.globals.update(id_pieces=id_pieces, tabs=tabs, marks_of=marks_of)
 
     @app.context_processor
     def _now() -> dict[str, object]:

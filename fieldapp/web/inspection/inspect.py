@@ -26,13 +26,14 @@ from fieldapp.web.common.inspecting import (
     why_again,
 )
 from fieldapp.web.common.lookup import Found, find_part, foreign_words, look_up
-from fieldapp.web.common.page import part_choice
+from fieldapp.web.common.page import marks_of, part_choice
 from fieldapp.web.common.rights import may_write
 from fieldapp.web.common.writing import gone_back, submit, wish
 from fieldapp.web.inspection.form import CheckForm, all_sound, check_form
 from fieldapp.web.inspection.part_view import list_view, past_view
 from fieldapp.web.inspection.view import CheckDone, check_done, round_view
 from fieldapp.web.photos.reading import photo_words, read_photo
+from fieldapp.wording.carried import carries_words
 
 bp = Blueprint("inspect", __name__)
 
@@ -120,7 +121,7 @@ def _part_page(found: Found, seen: str, said: CheckForm, refusal: Refusal | None
         "inspection/part.html", here="inspect", part=here, seen=seen, refusal=refusal,
         list=list_view(checklist().lines(here.kind), standing(), here, spots=wheres, said=request.form),
         past=past_view(standing(), here, site().clock(), again=why_again(here.id)),
-        remark=found.remark, bands=bands(site().kit, here),
+        remark=found.remark, carries=carries_words(marks_of(here.id)), bands=bands(site().kit, here),
         letter=here.part_class if here.kind == "strut" else "", dial=here.made_for if here.kind == "hub" else None,
         round=state().open_round, max_words=MAX_WORDS_CHARS)
 

@@ -28,6 +28,7 @@ from fieldapp.reports.inspection import PartCheck, outcome_said
 from fieldapp.reports.inspection.record import InspectionRecord, inspection_record, record_csv
 from fieldapp.reports.parts import Unsound
 from fieldapp.reports.readiness import Readiness, folder_checklist
+from fieldapp.wording.carried import beside
 from fieldapp.wording.counted import parts_words
 
 MOST_NOT_SCANNED = 40
@@ -61,7 +62,7 @@ def record_sheets(record: InspectionRecord) -> InspectionSheets:
         counts=((_("passed"), counts["passed"]), (_("watch"), counts["watch"]),
                 (_("quarantined"), counts["quarantined"]), (_("not seen"), len(report.not_seen))),
         statement=" ".join(map(in_words, record.statement)), signatures=tuple(map(in_words, record.signatures)),
-        defects=tuple(map(_defect, record.open_defects)),
+        defects=tuple(_defect(part, record) for part in record.open_defects),
         lists=((_("Hubs"), tuple(map(_list_line, record.hub_checks))),
                (_("Struts"), tuple(map(_list_line, record.strut_checks)))),
         results=tuple(_result(check, record) for check in report.checks), not_seen=tuple(_not_seen(record)))
@@ -76,19 +77,25 @@ def _facts(record: InspectionRecord) -> Iterator[tuple[str, str]]:
     yield _("Inspectors"), "; ".join(_("{name}: {what}").format(name=in_words(one.who), what=parts_words(one.checked))
                                      for one in report.inspectors) or _("nobody yet")
     if record.not_scanned:
-        yield _("By step, not scanned"), listed(map(short_name, record.not_scanned), most=MOST_NOT_SCANNED)
+        yield _("By step, not scanned"), listed([beside(short_name(part), record.carried.get(part, ""))
+                                                 for part in record.not_scanned], most=MOST_NOT_SCANNED)
     if record.went_on is not None:
         yield _("Not fit"), in_words(record.went_on)
     yield _("List"), report.checklist or _("{hubs} lines for hubs, {struts} for struts").format(
         hubs=len(record.hub_checks), struts=len(record.strut_checks))
 
 
-def _defect(part: Unsound) -> DefectRow:
+def _named(part: str, record: InspectionRecord) -> str:
+    """A part in a list of the record."""
+    return beside(part, record.carried.get(part, ""))
+
+
+def _defect(part: Unsound, record: InspectionRecord) -> DefectRow:
     state = ", ".join((*((_("missing"),) if part.missing else ()),
                        *((in_words(condition_said(part.condition)),) if part.condition != "sound" else ())))
     ready = (_("usable from {time}").format(time=utc_words(part.usable_from)),) if part.usable_from else ()
     known = "; ".join((*map(in_words, part.words), *ready))
-    return DefectRow(part.part, part.part_class, state, part.box, known or _("no open defect"))
+    return DefectRow(_named(part.part, record), part.part_class, state, part.box, known or _("no open defect"))
 
 
 def _list_line(check: Check) -> UsedLine:
@@ -118,8 +125,8 @@ def _result(check: PartCheck, record: InspectionRecord) -> ResultRow:
     words = "; ".join((*failed, *measured)) if failed or measured else ""
     outcome = in_words(outcome_said(check.outcome))
     result = _("{name}: {what}").format(name=outcome, what=words) if words else outcome
-    return ResultRow(check.part, check.part_class, check.box, date_words(check.entry.at), in_words(check.entry.named),
-                     in_words(SEEN[check.seen]), result, not failed)
+    return ResultRow(_named(check.part, record), check.part_class, check.box, date_words(check.entry.at),
+                     in_words(check.entry.named), in_words(SEEN[check.seen]), result, not failed)
 
 
 def _item(item: CheckItem, line: Check | None) -> str:
@@ -135,7 +142,7 @@ def _not_seen(record: InspectionRecord) -> Iterator[tuple[str, tuple[str, ...]]]
     boxes: dict[tuple[int, str], list[str]] = {}
     for unseen in record.report.not_seen:
         box = (2, _("missing")) if unseen.missing else (0, unseen.box) if unseen.box else (1, _("in no bundle"))
-        boxes.setdefault(box, []).append(unseen.part)
+        boxes.setdefault(box, []).append(_named(unseen.part, record))
     yield from ((box[1], tuple(boxes[box])) for box in sorted(boxes))
 
 

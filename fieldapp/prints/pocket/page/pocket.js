@@ -1,4 +1,5 @@
-// Finds a place by the ID that was typed: whole, without prefix, without its check character, or only the number.
+// Finds a place by the ID that was typed: whole, without prefix, without its check character, or only the number;
+// or by an old mark.
 "use strict";
 
 const parts = JSON.parse(document.getElementById("parts").textContent);
@@ -14,10 +15,15 @@ function numbered(body) {
   return found && parts.numbers[found[1] + found[2]];
 }
 
+function marked(typed) {
+  return parts.marks[typed.normalize("NFKC").replace(/\s+/g, "").toUpperCase()] ?? [];
+}
+
 function found(typed) {
   const text = plain(typed);
   const body = text.startsWith(parts.prefix) ? text.slice(parts.prefix.length) : text;
-  return parts.whole[body] ?? numbered(body);
+  const carrying = marked(typed);
+  return parts.whole[body] ?? numbered(body) ?? (carrying.length === 1 ? carrying[0] : undefined);
 }
 
 form.hidden = false;
@@ -27,7 +33,8 @@ form.addEventListener("submit", (event) => {
   const place = found(field.value);
   said.textContent = "";
   if (!place) {
-    said.textContent = said.dataset.none;
+    const several = marked(field.value);
+    said.textContent = several.length ? `${said.dataset.several} ${several.join(", ")}` : said.dataset.none;
     return;
   }
   const row = document.querySelector(`[data-spare="${place}"]`);
