@@ -33,16 +33,15 @@ def drawn_response(ready: Factored, way: Together, draws: IntArray, *, of_length
 
     Source: (P8), (P18). Test: tests/plan/test_fitup.py
     """
-    return forced_fit(ready, drawn_errors(ready, way, draws, of_length=of_length, of_angle=of_angle))
+    return forced_fit(ready, drawn_errors(ready.stage.struts, way, draws, of_length=of_length, of_angle=of_angle))
 
 
-def drawn_errors(ready: Factored, way: Together, draws: IntArray, *, of_length: float = 0.0,
+def drawn_errors(struts: IntArray, way: Together, draws: IntArray, *, of_length: float = 0.0,
                  of_angle: float = 0.0) -> Errors:
-    """Errors of the struts of a stage that lie evenly within ± so many mm or rad: one set a draw.
+    """Errors of some struts, by number, that lie evenly within ± so many mm or rad: one set a draw.
 
     Source: (P8), (P18). Test: tests/plan/test_fitup.py
     """
-    struts = ready.stage.struts
     length, out, within = (_evenly(draws, numbers, seed)[:, numbers[struts]] for seed, numbers in
                            enumerate((way.length, way.out, way.within)))
     return Errors(of_length * length, of_angle * DIPS * out, of_angle * within)

@@ -16,9 +16,10 @@ from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.drawn import drawn_errors, tolerances
 from fieldapp.plan.fitted import Fitted
-from fieldapp.plan.locked import forced_fit, settled
-from fieldapp.plan.misfits import Errors, together
+from fieldapp.plan.locked import settled
+from fieldapp.plan.misfits import together
 from fieldapp.plan.supports import kept_still, supported_stage
+from fieldapp.statics.forced import forced_arms
 from fieldapp.statics.response import STATIONS
 from fieldapp.statics.stiffness import Factored, Unstable, factored
 from fieldapp.statics.tubes import use_of
@@ -121,38 +122,51 @@ def _drawn(case: Case, ready: Factored) -> Tolerated:
     """Every pair of a way in which lengths err and one of angles; the worst of them is told."""
     forces, tubes, struts = _forces(case, ready), case.tubes.under_weight, ready.stage.struts
     shares = case.model.arm_capacity[struts].reshape(-1, STATIONS, 3) * case.model.arm_lasting
-    # (component, way, draw, strut, station)
-    parts = forces / shares.transpose(2, 0, 1).astype(np.float32)[:, None, None]
+    # (component, way, strut, station, draw)
+    parts = forces / shares.transpose(2, 0, 1).astype(np.float32)[:, None, ..., None]
     found = nothing(len(case.frame.struts))
     arm_use = tube_use = pull_n = 0.0
     for one, other in product(range(2), range(2, len(forces[0]))):
-        use = sum(np.abs(part[one] + part[other]) for part in parts)  # (draw, strut, station)
-        uses = np.maximum(use[..., ::2], use[..., 1::2])  # (draw, strut, end)
-        axial, out, within = (force[one] + force[other] for force in forces[..., 1::2])  # (draw, strut, joint)
+        use = sum(np.abs(part[one] + part[other]) for part in parts)  # (strut, station, draw)
+        uses = np.maximum(use[:, ::2], use[:, 1::2])  # (strut, end, draw)
+        axial, out, within = (force[one, :, 1::2] + force[other, :, 1::2] for force in forces)  # (strut, joint, draw)
         # straight between its ends: the moment of a tube is largest at one of them
-        push, pull, bent = (np.maximum(each[..., 0], each[..., 1]) for each in (-axial, axial, np.hypot(out, within)))
+        push, pull, bent = (np.maximum(each[:, 0], each[:, 1]) for each in (-axial, axial, np.hypot(out, within)))
         for told, drawn in ((found.arms, uses), (found.tubes_n, np.maximum(push, pull)), (found.tubes_nmm, bent)):
             told[struts] = np.maximum(told[struts], _told(drawn))
-        used = use_of(np.maximum(push, 0.0), np.maximum(pull, 0.0), bent, tubes, struts)
+        used = use_of(np.maximum(push, 0.0).T, np.maximum(pull, 0.0).T, bent.T, tubes, struts)
         arm_use, tube_use, pull_n = (max(before, float(_told(now))) for before, now in (
-            (arm_use, uses.max(axis=(1, 2))), (tube_use, used.max(axis=1)), (pull_n, pull.max(axis=1))))
+            (arm_use, uses.max(axis=(0, 1))), (tube_use, used.max(axis=1)), (pull_n, pull.max(axis=0))))
     return Tolerated(found.arms, found.tubes_n, found.tubes_nmm, arm_use, tube_use, pull_n)
 
 
 def _told(drawn: FloatArray) -> FloatArray:
-    """What one frame of twenty passes, of (draws, …)."""
-    return np.asarray(np.partition(drawn, RANK - 1, axis=0)[RANK - 1])
+    """What one frame of twenty passes, of (…, draws)."""
+    return np.asarray(np.partition(drawn, RANK - 1, axis=-1)[..., RANK - 1])
 
 
 def _forces(case: Case, ready: Factored) -> FloatArray:
-    """(3, 5, draws, struts, 4) axial force, moment out of plane and in plane: two ways in which lengths err, three of
+    """(3, 5, struts, 4, draws) axial force, moment out of plane and in plane: two ways in which lengths err, three of
     angles."""
+    errors = _errors(case)[ready.stage.struts]  # (strut, error, way and draw)
+    # (strut, station, component, way, draw)
+    arms = forced_arms(ready, errors).reshape(len(errors), STATIONS, 3, -1, DRAWS)
+    forces: FloatArray = np.empty((3, arms.shape[3], len(errors), STATIONS, DRAWS), dtype=np.float32)
+    forces[...] = arms.transpose(2, 3, 0, 1, 4)  # (component, way, strut, station, draw)
+    return forces
+
+
+def _errors(case: Case) -> FloatArray:
+    """(m, 5, 5 × draws) of every strut of the frame, in the order of `loads.unit_misfits`: way by way."""
+    return _of_frame(case.kit.design, case)
+
+
+@remembered(2, by=lambda design, case: design)
+def _of_frame(_design: object, case: Case) -> FloatArray:
     (length_mm, angle_rad), (lengths, angles) = tolerances(case), together(case)
     draws: IntArray = np.arange(DRAWS)
-    errors = [*(drawn_errors(ready, way, draws, of_length=length_mm) for way in lengths),
-              *(drawn_errors(ready, way, draws, of_angle=angle_rad) for way in angles)]
-    whole = Errors(*(np.concatenate([getattr(one, name) for one in errors])
-                     for name in ("length_mm", "out_rad", "within_rad")))
-    # (way, draw, strut, station, component)
-    arms = forced_fit(ready, whole).arms.astype(np.float32).reshape(len(errors), DRAWS, -1, STATIONS, 3)
-    return np.ascontiguousarray(arms.transpose(4, 0, 1, 2, 3))  # (component, way, draw, strut, station)
+    whole = np.arange(len(case.frame.struts))
+    errors = [*(drawn_errors(whole, way, draws, of_length=length_mm) for way in lengths),
+              *(drawn_errors(whole, way, draws, of_angle=angle_rad) for way in angles)]
+    # (strut, error, way and draw)
+    return np.ascontiguousarray(np.concatenate([one.columns for one in errors]).transpose(1, 2, 0))

@@ -16,6 +16,10 @@ mechanisms fall below 1e-13.
 Source: our choice between the two, both computed (S8). Test: tests/statics/test_stiffness.py"""
 
 
+_MANY, _BLOCK = 100, 64
+"""Right-hand sides from which blocks are faster, and rows of a block (in no formula)."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Band:
     """Lower band of a symmetric matrix and, after factoring, of its Cholesky factor."""
@@ -27,7 +31,30 @@ class Band:
         """(size, k) solution for k right-hand sides."""
         from scipy.linalg.lapack import dpbtrs  # here: scipy would slow the start of the server
 
+        if right.ndim > 1 and right.shape[1] >= _MANY:
+            return self._in_blocks(right)
         return np.asarray(dpbtrs(self.lower, right, lower=1)[0]) if right.size else right
+
+    def _in_blocks(self, right: FloatArray) -> FloatArray:
+        """The same block by block, all right-hand sides at once: half the time where they are very many."""
+        from scipy.linalg.blas import dtrsm  # here: scipy would slow the start of the server
+
+        high, size = self.lower.shape
+        found, blocks = np.array(right, order="F"), []
+        for first in range(0, size, _BLOCK):
+            last = min(first + _BLOCK, size)
+            end = min(last + high - 1, size)
+            block = np.zeros((end - first, last - first), order="F")
+            for column in range(first, last):
+                some = min(high, end - column)
+                block[column - first:column - first + some, column - first] = self.lower[:some, column]
+            blocks.append((slice(first, last), slice(last, end), block[:last - first], block[last - first:]))
+        for here, below, corner, rest in blocks:
+            found[here] = dtrsm(1.0, corner, found[here], lower=1)
+            found[below] -= rest @ found[here]
+        for here, below, corner, rest in reversed(blocks):
+            found[here] = dtrsm(1.0, corner, found[here] - rest.T @ found[below], lower=1, trans_a=1)
+        return found
 
     def triangular_solve(self, vector: FloatArray, *, transpose: bool = False) -> FloatArray:
         """L⁻¹ times a vector, or L⁻ᵀ times it if `transpose`: one triangular solve."""

@@ -53,7 +53,7 @@ class Factored:
     """(struts, 12, 12) arm forces for hub displacements, with what that axial force adds."""
 
     @property
-    def _free(self) -> BoolArray:
+    def free(self) -> BoolArray:
         """(n, 6) True where the factor has a row."""
         return np.greater_equal(self.row, 0)
 
@@ -84,12 +84,12 @@ class Factored:
         given = np.zeros_like(loads_n) if imposed is None else np.asarray(imposed * self.stage.fixed)
         asked = loads_n if imposed is None else loads_n - self.forces_about(self._moved_by(given), given)
         displacements = given + self.movements(asked)
-        self._check(displacements, loads_n, self._free)
+        self.check(displacements, loads_n)
         return displacements
 
     def movements(self, loads_n: FloatArray) -> FloatArray:
         """(k, n, 6) displacements with all held degrees of freedom at rest, not checked."""
-        free = self._free
+        free = self.free
         right = np.zeros((int(free.sum()), len(loads_n)))
         right[self.row[free]] = loads_n[:, free].T
         displacements = np.zeros_like(loads_n)
@@ -158,8 +158,9 @@ class Factored:
         hubs = self.scatter @ ends_n.reshape(12 * len(self.stage.struts), ends_n.shape[2])  # type: ignore[operator]
         return np.asarray(hubs.T.reshape(ends_n.shape[2], *self.row.shape))  # (case, hub, dof)
 
-    def _check(self, displacements: FloatArray, loads_n: FloatArray, free: BoolArray) -> None:
-        """Equilibrium at every free degree of freedom, measured against the loads or against rounding."""
+    def check(self, displacements: FloatArray, loads_n: FloatArray) -> None:
+        """Equilibrium at every free degree of freedom, measured against the loads or against rounding; StaticsError."""
+        free = self.free
         if len(loads_n) * len(self.stage.struts) > _MANY and self._balanced(displacements, loads_n, free):
             return
         miss = np.abs((self.restoring_forces(displacements) - loads_n) * free)
@@ -172,7 +173,7 @@ class Factored:
     def _balanced(self, displacements: FloatArray, loads_n: FloatArray, free: BoolArray) -> bool:
         """True if all cases together are in equilibrium, each with a weight drawn at random: what one misses shows."""
         size = np.abs(loads_n).max(axis=(1, 2), initial=0.0)
-        weights = _drawn(len(size)) / np.where(size > 0, size, 1.0)
+        weights = drawn_weights(len(size)) / np.where(size > 0, size, 1.0)
         moved, loads = (np.tensordot(weights, each, axes=1)[None] for each in (displacements, loads_n))
         miss = np.abs((self.restoring_forces(moved) - loads) * free)
         most = np.tensordot(weights, np.abs(displacements), axes=1)[None]
@@ -194,7 +195,7 @@ _MANY = 8000
 
 
 @cache
-def _drawn(count: int) -> FloatArray:
+def drawn_weights(count: int) -> FloatArray:
     """(count,) weights between a half and one, drawn once."""
     return np.random.default_rng(0).uniform(0.5, 1.0, count)
 
