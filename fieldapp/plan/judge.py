@@ -9,14 +9,14 @@ from fieldapp.plan.assemble import plan_of_steps
 from fieldapp.plan.bounds import with_fit
 from fieldapp.plan.case import Case
 from fieldapp.plan.closing import closing_words
+from fieldapp.plan.firm import breaks_soon, stage_after, worst_found
 from fieldapp.plan.foot_needs import PegsSoFar
-from fieldapp.plan.footing import can_hold
 from fieldapp.plan.limits import limit_cautions, step_limits
 from fieldapp.plan.motions import motions_by_step
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.spreading import spread_limits
 from fieldapp.plan.stage_row import StageRow, breaking_words, broken, fit_words
-from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
+from fieldapp.plan.stages import StageAnalysis, fitted_after
 from fieldapp.plan.supports import supports_of
 from fieldapp.plan.telling import tell
 from fieldapp.statics.causes import what_helps
@@ -27,7 +27,7 @@ from fieldapp.statics.wind import WindLimit
 
 Depth = Literal["whole", "till it breaks", "weight"]
 """How far a way is judged: all that is told with its steps; that only until a stage breaks, then whether and how much
-the others do, so that the worst is known; or only this."""
+the others do, so that the worst is known; or only this. Of a long plan that breaks one stage is enough for both."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +36,7 @@ class Judged:
 
     plan: Plan
     rows: tuple[StageRow, ...]
+    """Of every stage; of a long plan that breaks, if no more was asked, of one that does."""
     feet: tuple[FootDemand, ...] = ()
     """What every foot does to the ground at every stage, in their order."""
     stages: list[StageAnalysis] = field(default_factory=list, repr=False, compare=False)
@@ -70,8 +71,8 @@ def judge(case: Case, plan: Plan, *, depth: Depth = "whole") -> Judged:
     Judged
         Its plan is the same one with limits, uses, cautions, and the feet to hold.
     """
-    if depth == "till it breaks" and len(plan.steps) > _LONG and uses_more_somewhere(case, plan, 1.0):
-        depth = "weight"
+    if depth != "whole" and breaks_soon(case, plan):
+        return _marked(Judged(plan, (_worst_found(case, plan),), given=plan))
     counts = [motions.count for motions in motions_by_step(case.frame, plan.steps)]
     rows: list[StageRow] = []
     steps: list[Step] = []
@@ -79,7 +80,7 @@ def judge(case: Case, plan: Plan, *, depth: Depth = "whole") -> Judged:
     pegs = PegsSoFar(case.frame, case.design.ground.which_feet)
     whole = depth != "weight"
     for number, step in enumerate(plan.steps, start=1):
-        stage = pegs.pegged(_stage(case, plan, number), number)
+        stage = pegs.pegged(stage_after(case, plan, number), number)
         whole = whole and (depth == "whole" or not stage.breaks)
         row = _row(case, step, stage, counts[number - 1])
         row = _looked(row, stage) if whole else row
@@ -92,6 +93,13 @@ def judge(case: Case, plan: Plan, *, depth: Depth = "whole") -> Judged:
     return _marked(found) if found.breaks else found
 
 
+def _worst_found(case: Case, plan: Plan) -> StageRow:
+    """The row of a stage that breaks even on feet that stay, with what it bears on these."""
+    number = worst_found(case, plan)
+    stage = stage_after(case, plan, number)
+    return replace(_row(case, plan.steps[number - 1], stage, stage.mechanisms), verdict=stage.on_firm_feet)
+
+
 _MOST_KEPT = 4_000
 """Struts of all stages that are kept together, about 22 kB each (in no formula)."""
 
@@ -100,39 +108,6 @@ def _marked(judged: Judged) -> Judged:
     """Its plan says that it breaks, and what would help."""
     worst = judged.worst
     return replace(judged, plan=replace(judged.plan, breaks=broken(worst), helps=what_helps(worst.verdict.governs)))
-
-
-def breaks_somewhere(case: Case, plan: Plan) -> bool:
-    """True if something is computed to give way at some stage even on feet that stay; stops at the first that it meets.
-
-    Stages are tried coarse to fine: what breaks does so over a run of steps.
-    """
-    numbers = dict.fromkeys(number for stride in (32, 8, 1) for number in range(len(plan.steps), 0, -stride))
-    return any(_stage(case, plan, number).use_on_firm_feet > 1.0 for number in numbers)
-
-
-_LONG = 100
-"""Steps of a plan of which a few stages are looked at first: what breaks is not looked at whole (in no formula)."""
-
-
-def uses_more_somewhere(case: Case, plan: Plan, use: float) -> bool:
-    """True if a stage is sure to use more than this of what gives way first under its design weight.
-
-    Only every eighth stage is looked at, coarse to fine, and where pegs may hold feet only on feet that stay: False
-    says nothing.
-    """
-    numbers = dict.fromkeys(number for stride in (32, 8) for number in range(len(plan.steps), 0, -stride))
-    loose = not can_hold(case.design.ground)
-    return any(stage.use_on_firm_feet > use or (loose and stage.verdict.value * use < 1.0)
-               for stage in (_stage(case, plan, number) for number in numbers))
-
-
-def _stage(case: Case, plan: Plan, number: int) -> StageAnalysis:
-    """The stage after a step: on its supports alone if it stands so, else with its holds held."""
-    fitted = fitted_after(plan, number)
-    alone = analysis(case, fitted)
-    holds = plan.steps[number - 1].holds
-    return alone if alone.stands or not holds else analysis(case, replace(fitted, held=holds))
 
 
 def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> StageRow:
@@ -199,5 +174,5 @@ def _again(case: Case, judged: Judged, number: int) -> StageAnalysis:
     kept = judged.stages[number - 1] if number <= len(judged.stages) else None
     pegged = fitted_after(judged.plan, number).pegged
     if kept is None:
-        return _stage(case, judged.plan, number)
+        return stage_after(case, judged.plan, number)
     return kept if kept.fitted.pegged == pegged else kept.with_pegs(pegged)

@@ -22,7 +22,8 @@ from fieldapp.plan.compare import (
     way_report,
 )
 from fieldapp.plan.doorway import places_left_out
-from fieldapp.plan.judge import Judged, breaks_somewhere, judge, uses_more_somewhere, wind_limits
+from fieldapp.plan.firm import breaks_somewhere, uses_more_somewhere
+from fieldapp.plan.judge import Judged, judge, wind_limits
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import way_names, way_outlines, with_holds
 from fieldapp.plan.soft_joints import help_for_joints

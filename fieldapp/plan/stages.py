@@ -224,8 +224,13 @@ class StageAnalysis:
     @property
     def use_on_firm_feet(self) -> float:
         """Share of what gives way first under its design weight, whatever its feet do: at least this, and cheap."""
-        value = stands_for(self.bearing, self._parts()).value if self.bearing else 0.0
+        value = self.on_firm_feet.value
         return 1.0 / value if value > 0 else np.inf
+
+    @property
+    def on_firm_feet(self) -> Limit:
+        """The verdict if its feet stayed where they are: loose ones only take from it."""
+        return stands_for(self.bearing, self._parts()) if self.bearing else Limit(WEIGHT, 0.0, "", self._folds)
 
     def _parts(self) -> list[Limit]:
         """What arms and tubes bear of the design weight."""

@@ -12,7 +12,7 @@ from fieldapp.cli_plan import arm_test, compare, show_progress
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.template import design_text
 from fieldapp.kit import build_kit
-from fieldapp.plan import erection_plan
+from fieldapp.plan import erection_plan, firm
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import WayReport, effort_of
 from fieldapp.plan.compare import compare as compared
@@ -81,6 +81,22 @@ def test_where_every_way_breaks_the_least_bad_is_named_with_why_and_what_would_h
     assert said.startswith("every way of raising is computed to break. "
                            f'The least bad is "{found.recommended}", but it ')
     assert "What would help: stronger arms" in said
+
+
+def test_a_long_plan_that_breaks_is_refused_for_one_stage_that_bears_no_more_than_is_said(tiny_kit, monkeypatch):
+    case, plan = case_of(tiny_kit), way_plans(tiny_kit, "crown first")[0]
+    weak = case_of(_arms_that_broke_at(tiny_kit, 1.0))
+    every = judge(weak, plan, depth="weight")
+    monkeypatch.setattr(firm, "LONG", 0)
+    monkeypatch.setattr(firm, "EVERY", 2)
+    one = judge(weak, plan, depth="till it breaks")
+    [row] = one.rows
+    assert one.breaks
+    assert one.plan.breaks
+    assert one.given is plan
+    assert 1.0 < row.worst <= every.rows[row.step - 1].worst
+    assert row.worst == pytest.approx(every.worst.worst)
+    assert len(judge(case, way_plans(tiny_kit, "ring by ring")[0], depth="weight").rows) == len(plan.steps)
 
 
 def test_steps_carry_what_a_phone_needs(small_kit):

@@ -1,0 +1,95 @@
+"""Stages of a plan on feet that stay: what breaks even so is refused, and found for a part of what every stage costs.
+
+Loose feet only take from what a stage bears, so that what breaks on firm ones breaks.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from fieldapp.base.remembered import remembered
+from fieldapp.plan.case import Case
+from fieldapp.plan.fitted import fitted_after
+from fieldapp.plan.footing import can_hold
+from fieldapp.plan.plan import Plan
+from fieldapp.plan.stages import StageAnalysis, analysis
+
+LONG = 100
+"""Steps of a plan of which a few stages are looked at first: what breaks is not looked at whole (in no formula)."""
+EVERY, _LOOKS = 8, 40
+"""Every eighth stage is looked at, of a plan of many more steps some forty (in no formula)."""
+
+
+def stage_after(case: Case, plan: Plan, number: int) -> StageAnalysis:
+    """The stage after a step: on its supports alone if it stands so, else with its holds held."""
+    fitted = fitted_after(plan, number)
+    alone = analysis(case, fitted)
+    holds = plan.steps[number - 1].holds
+    return alone if alone.stands or not holds else analysis(case, replace(fitted, held=holds))
+
+
+def breaks_somewhere(case: Case, plan: Plan) -> bool:
+    """True if something is computed to give way at some stage even on feet that stay; stops at the first that it meets.
+
+    Stages are tried coarse to fine: what breaks does so over a run of steps.
+    """
+    return any(_use(case, plan, number) > 1.0 for number in _some(plan, 32, 8, 1))
+
+
+def uses_more_somewhere(case: Case, plan: Plan, use: float) -> bool:
+    """True if a stage is sure to use more than this of what gives way first under its design weight.
+
+    Only some forty stages are looked at, coarse to fine, and where pegs may hold feet only on feet that stay: False
+    says nothing.
+    """
+    loose = not can_hold(case.design.ground)
+    return any(_use(case, plan, number) > use or (loose and _bears(case, plan, number) * use < 1.0)
+               for number in _spread(plan))
+
+
+def breaks_soon(case: Case, plan: Plan) -> bool:
+    """True of a long plan if one of some forty stages breaks on feet that stay; what joints that turn need is asked of
+    every stage.
+
+    Source: (P20). Test: tests/plan/test_compare.py
+    """
+    if len(plan.steps) <= LONG or case.design.hub.held_by.member.springs:
+        return False
+    return any(_use(case, plan, number) > 1.0 for number in _spread(plan))
+
+
+def worst_found(case: Case, plan: Plan) -> int:
+    """The step after which most is used on feet that stay, of some forty and those around the worst of these.
+
+    It proves that the plan breaks, and names by what; that no other stage uses more it does not say.
+    """
+    def use(number: int) -> float:
+        return _use(case, plan, number)
+
+    worst, near = max(_spread(plan), key=use), _apart(plan)
+    while near > 1:
+        near = (near + 1) // 2
+        worst = max((at for at in (worst, worst - near, worst + near) if 1 <= at <= len(plan.steps)), key=use)
+    return worst
+
+
+def _apart(plan: Plan) -> int:
+    return max(EVERY, len(plan.steps) // _LOOKS)
+
+
+def _spread(plan: Plan) -> Iterator[int]:
+    yield from _some(plan, 4 * _apart(plan), _apart(plan))
+
+
+def _some(plan: Plan, *strides: int) -> Iterator[int]:
+    """Numbers of steps, the last first, coarse to fine."""
+    yield from dict.fromkeys(number for stride in strides for number in range(len(plan.steps), 0, -stride))
+
+
+@remembered(4096)
+def _use(case: Case, plan: Plan, number: int) -> float:
+    return stage_after(case, plan, number).use_on_firm_feet
+
+
+@remembered(1024)
+def _bears(case: Case, plan: Plan, number: int) -> float:
+    return stage_after(case, plan, number).verdict.value
