@@ -75,7 +75,7 @@ def strut_classes(lengths_mm: FloatArray, tolerance_mm: float, kinds: Sequence[S
         index[strut] = number
     counts = np.bincount(index)
     means = (np.bincount(index, weights=lengths_mm) / counts).round(6)
-    classes = (StrutClass(class_letters(i), float(means[i]), int(counts[i]), i + 1, of[i][0])
+    classes = (StrutClass(class_letters(i), float(means[i]), int(counts[i]), i + 1, *of[i])
                for i in range(len(counts)))
     return tuple(classes), index
 

@@ -94,6 +94,8 @@ class StrutClass:
     """A one band, B two …"""
     section: str = ""
     """Name of its [struts.NAME] in the design; "" is [strut]."""
+    drawn_as: str = ""
+    """What the file of the frame calls it; "" where it calls it nothing."""
 
 
 @dataclass(frozen=True, slots=True)

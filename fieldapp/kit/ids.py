@@ -54,6 +54,8 @@ class Lookup:
     another part."""
     other_kit: str = ""
     """The letters of the kit that it is of, where that is another one."""
+    several: bool = False
+    """True if the text means more than one part: those in `nearest`."""
 
     @property
     def found(self) -> bool:

@@ -2,6 +2,7 @@
 
 from fieldapp.base.materials import material
 from fieldapp.base.said import Number, Said, say
+from fieldapp.frame.frame import Frame
 from fieldapp.frame.struts import StrutSection
 from fieldapp.kit.kit import Kit
 
@@ -26,3 +27,16 @@ def classes_by_section(kit: Kit) -> tuple[tuple[tuple[str, ...], Said], ...]:
     return () if len(kit.struts) < 2 else tuple(
         (tuple(each.letter for each in frame.strut_classes if each.section == name),
          section_words(kit.design.section(name))) for name in frame.sections)
+
+
+def drawn_as(frame: Frame, letter: str) -> Said | None:
+    """What the drawing calls a strut class, as its maker knows it; None where it calls it nothing."""
+    name = frame.strut_class(letter).drawn_as
+    return say("\"{name}\" in the drawing", name=name) if name else None
+
+
+def classes_drawn(frame: Frame) -> tuple[tuple[tuple[str, ...], Said], ...]:
+    """Letters of the classes that the drawing calls by one name, and that name."""
+    names = dict.fromkeys(each.drawn_as for each in frame.strut_classes if each.drawn_as)
+    return tuple((tuple(each.letter for each in frame.strut_classes if each.drawn_as == name),
+                  say("\"{name}\" in the drawing", name=name)) for name in names)

@@ -55,7 +55,7 @@ def write_tables(kit: Kit, cutting: CuttingPlans, folder: Path) -> None:
 def tables(kit: Kit, cutting: CuttingPlans) -> dict[str, str]:
     """The text of each table by file name."""
     return {
-        "struts.csv": csv_text((*STRUTS, *_section_head(kit)), strut_rows(kit)),
+        "struts.csv": csv_text((*STRUTS, *_section_head(kit), *_drawn_head(kit)), strut_rows(kit)),
         "hubs.csv": csv_text(HUBS, hub_rows(kit)),
         "arms.csv": csv_text(ARMS, arm_rows(kit.frame)),
         "parts.csv": csv_text(PARTS, part_rows(kit)),
@@ -73,13 +73,23 @@ def _section(kit: Kit, letter: str) -> tuple[str, ...]:
     return (kit.frame.strut_class(letter).section,) if any(kit.frame.sections) else ()
 
 
+def _drawn_head(kit: Kit) -> tuple[str, ...]:
+    """The head of another column, where the drawing has names of its own for classes."""
+    return ("drawn_as",) if any(each.drawn_as for each in kit.frame.strut_classes) else ()
+
+
+def _drawn(kit: Kit, letter: str) -> tuple[str, ...]:
+    """What stands in it."""
+    return (kit.frame.strut_class(letter).drawn_as,) if _drawn_head(kit) else ()
+
+
 def strut_rows(kit: Kit) -> Iterator[Cells]:
     """One row for each strut place, by number."""
     for place in kit.frame.struts:
         part = kit.by_place[place.name]
         yield (place.name, part.id, place.strut_class, place.end_1.hub, place.end_1.arm, place.end_2.hub,
                place.end_2.arm, _fixed(place.centre_length_mm, 2), _fixed(part.cut_length_mm, 2),
-               *_section(kit, place.strut_class))
+               *_section(kit, place.strut_class), *_drawn(kit, place.strut_class))
 
 
 def hub_rows(kit: Kit) -> Iterator[Cells]:

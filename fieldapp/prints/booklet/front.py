@@ -11,7 +11,7 @@ from fieldapp.base.said import in_words
 from fieldapp.base.units import m_from_mm
 from fieldapp.base.words import _, marked
 from fieldapp.frame.frame import Frame
-from fieldapp.kit.sections import classes_by_section
+from fieldapp.kit.sections import classes_by_section, classes_drawn
 from fieldapp.plan.plan import Step
 from fieldapp.plan.teams import TEAM_PEOPLE
 from fieldapp.plan.ways import named
@@ -241,5 +241,5 @@ def _band_words(book: Book, column: Column) -> Iterator[PageItem]:
     column.text(_("Letter and bands say how long a strut is, A being the shortest. End 1 is the lower one; on a level "
                   "strut it is the right-hand one for somebody outside. The label at each end says where that end "
                   "goes; a spare's says which part it is, and no more."))
-    for letters, of in classes_by_section(book.kit):
+    for letters, of in (*classes_by_section(book.kit), *classes_drawn(book.frame)):
         column.text(f"{', '.join(letters)}: {in_words(of)}")

@@ -12,6 +12,7 @@ from fieldapp.kit.cutting import CuttingPlans
 from fieldapp.kit.file import Made
 from fieldapp.kit.kit import Kit
 from fieldapp.kit.parts import cut_length_mm
+from fieldapp.kit.sections import classes_drawn
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import way_report
 from fieldapp.plan.kit_fit import kit_fit
@@ -52,6 +53,8 @@ def _size(kit: Kit) -> Iterator[str]:
             for kind in frame.strut_classes]
     yield (f"Struts are cut {' to '.join(dict.fromkeys((cuts[0], cuts[-1])))}; "
            f"two hubs take {2 * kit.design.hub.reach_mm:g} mm of each")
+    for letters, name in classes_drawn(frame):
+        yield f"Struts {', '.join(letters)}: {in_words(name)}"
 
 
 def _across(frame: Frame) -> str:

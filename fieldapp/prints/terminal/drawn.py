@@ -6,11 +6,13 @@ from pathlib import Path
 import numpy as np
 
 from fieldapp.base.errors import DesignError
+from fieldapp.base.said import in_words
 from fieldapp.base.units import m_from_mm
 from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.atomic import write_atomic
+from fieldapp.kit.sections import classes_drawn
 from fieldapp.prints.pictures import Showing, frame_view
 from labels.drawing import Drawing
 from labels.svg import svg
@@ -64,3 +66,5 @@ def _size(frame: Frame, design: Design) -> Iterator[str]:
            f"{max(lengths_mm):.0f} mm between hub centres")
     yield (f"{m_from_mm(wide_mm):.2f} m wide at the front mark, {m_from_mm(deep_mm):.2f} m deep, "
            f"{m_from_mm(high_mm):.2f} m high; {len(feet)} hubs stand on the ground")
+    for letters, name in classes_drawn(frame):
+        yield f"Struts {', '.join(letters)}: {in_words(name)}"

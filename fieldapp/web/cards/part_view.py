@@ -7,7 +7,7 @@ from fieldapp.frame.frame import Frame
 from fieldapp.kit.interchange import hub_turns
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.kit.numbering import short_name
-from fieldapp.kit.sections import told_section
+from fieldapp.kit.sections import drawn_as, told_section
 from fieldapp.log.codes import carried
 from fieldapp.log.state import PartState, State
 from fieldapp.web.cards.entries import EntryLine, Reader, part_entries
@@ -103,8 +103,8 @@ def what_words(kit: Kit, part: Part) -> str:
     if part.kind == "strut":
         words = _("Strut, class {letter}, cut {length} mm").format(letter=part.part_class,
                                                                   length=decimal(part.cut_length_mm or 0.0, 1))
-        of = told_section(kit, part.part_class)
-        return words if of is None else f"{words}, {in_words(of)}"
+        told = (told_section(kit, part.part_class), drawn_as(kit.frame, part.part_class))
+        return ", ".join((words, *(in_words(of) for of in told if of is not None)))
     hub_class = next(c for c in kit.frame.hub_classes if c.name == part.part_class)
     words = _("Hub, class {name}, {n} arms").format(name=hub_class.name, n=len(hub_class.dips_deg))
     return f"{words}, {handed_words(hub_class.handed)}" if hub_class.handed else words

@@ -47,7 +47,7 @@ def look_up(text: str) -> Lookup:
     if len(found) == 1:
         return Lookup(found[0])
     asked = _("{count} parts carry that code. Which one is it? Look at the other marks on it.")
-    return Lookup(None, message=asked.format(count=len(found)), nearest=found)
+    return Lookup(None, message=asked.format(count=len(found)), nearest=found, several=True)
 
 
 def find_part(text: str) -> Found:

@@ -37,6 +37,8 @@ def install(app: Flask) -> None:
 def _unknown_part(error: UnknownPartError) -> ResponseReturnValue:
     nearest = [part.id for part in error.answer.nearest]
     other = error.answer.other_kit
+    if error.answer.several:
+        return _answer(300, _("Which one?"), [str(error)], nearest=nearest, ways=True)
     title = _("Of kit {other}, not of this one").format(other=other) if other else _("No such part here")
     return _answer(404, title, [str(error)], nearest=nearest, ways=True, elsewhere=kits_with(other, error.text))
 

@@ -162,9 +162,11 @@ def test_lines_of_different_classes_are_never_one_class(tmp_path):
                                         "A,B,sill\nB,C,\nC,A,\nA,D,\nB,D,rafter\nC,D,")
     given = _read(tmp_path / "frame.csv")
     assert given.classes == ("sill", "", "", "", "rafter", "")
-    counts = []
+    counts, names = [], []
     for lines in (given, given.model_copy(update={"classes": ()})):
         frame = build_frame(Design(given=lines, frame=FrameSection(file="frame.csv", tolerance_mm=20.0),
                                    drawing=DrawingSection(seen_from="above"), hub=HubSection(joint="ball node")))
         counts.append(len(frame.strut_classes))
+        names.append({each.letter: each.drawn_as for each in frame.strut_classes if each.drawn_as})
     assert counts == [5, 4], "B to D, a rafter, is as long as A to D, which is none"
+    assert names == [{"C": "sill", "E": "rafter"}, {}]
