@@ -14,7 +14,7 @@ from fieldapp.photos.limits import MAX_PHOTO_BYTES
 from fieldapp.plan.words import SAFETY
 from fieldapp.web import log
 from fieldapp.web.board import PAGES as BOARD
-from fieldapp.web.cards import entries, turning
+from fieldapp.web.cards import entries, foreseen, turning
 from fieldapp.web.cards.drawings import Drawer, sign
 from fieldapp.web.cards.fitness import against_start
 from fieldapp.web.cards.gust import gust_words
@@ -104,6 +104,7 @@ def create_app(book: SiteBook, *, static_folder: Path | None = None, clock: Cloc
     offers.install(app)
     errors.install(app)
     remember_phones(app)
+    foreseen.install(app, book)
     for blueprint in PAGES:
         app.register_blueprint(blueprint)
     return app

@@ -17,6 +17,7 @@ import qrcode
 from flask import Flask
 
 from fieldapp.base.errors import ServeError
+from fieldapp.web.cards.foreseen import FORESEEN, FORESEES
 from fieldapp.web.common.addresses import PHONES_OPEN, address_advice, own_addresses, resolved, site_address
 from fieldapp.web.common.beside import EXTENSION as BESIDE
 from fieldapp.web.common.beside import Beside
@@ -128,7 +129,8 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, report: Tel
     announce_at = own if host == ALL_INTERFACES else ()
     whole = (app, *app.extensions.get(MOUNTED, ()))
     for each in whole:
-        each.config.update({PATIENCE: PATIENCE_S, PHONES_OPEN: phones_open(printed_address, own, port)})
+        each.config.update({PATIENCE: PATIENCE_S, FORESEES: True,
+                            PHONES_OPEN: phones_open(printed_address, own, port)})
     try:
         with stopping_on_signals(), _announced(port, announce_at, report):
             report(opening_words(printed_address, own, port, name=name, join_code=join_code))
@@ -142,8 +144,9 @@ def serve(app: Flask, *, port: int, printed_address: str, name: str, report: Tel
     finally:
         server.close()
         for each in whole:
-            if BESIDE in each.extensions:
-                each.extensions[BESIDE].stop()
+            for worker in (BESIDE, FORESEEN):
+                if worker in each.extensions:
+                    each.extensions[worker].stop()
     report("Stopped." if app.config.get(PRACTICE) else "Stopped. Everything that was answered is in the log.")
 
 
