@@ -181,6 +181,11 @@ def not_pegged(feet: Sequence[HeldFoot]) -> str:
     return in_words(say("Not pegged or weighed down yet: {hubs}. Do that first.", hubs=_hubs(feet)))
 
 
+def left_unpegged(feet: Sequence[HeldFoot]) -> str:
+    """The same at the strike, which is judged as the feet really are: pegs do not come first."""
+    return in_words(say("Not pegged or weighed down: {hubs}.", hubs=_hubs(feet)))
+
+
 def _hubs(feet: Iterable[HeldFoot]) -> Value:
     return hubs_said(foot.hub for foot in feet)
 

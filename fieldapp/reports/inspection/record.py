@@ -16,7 +16,7 @@ from fieldapp.reports.parts import Unsound, unsound_parts
 from fieldapp.reports.raising import bundles
 
 COLUMNS = ("part", "kind", "class", "box", "checked_at", "by", "seen", "item", "critical", "result", "value", "unit",
-           "arm", "end", "words", "outcome", "condition_now", "carries")
+           "arm", "end", "words", "outcome", "condition_now", "carries", "by_step_not_scanned")
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,8 @@ def record_csv(record: InspectionRecord) -> str:
     """One row for each line of each check, then one for each part that was not seen."""
     rows = (*(row for check in record.report.checks for row in _check_rows(check)),
             *map(_unseen_row, record.report.not_seen))
-    return csv_text(COLUMNS, ((*row, record.carried.get(str(row[0]), "")) for row in rows))
+    return csv_text(COLUMNS, ((*row, record.carried.get(str(row[0]), ""),
+                               "yes" if row[0] in record.not_scanned else "no") for row in rows))
 
 
 def _check_rows(check: PartCheck) -> Iterator[Cells]:

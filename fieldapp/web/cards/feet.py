@@ -6,10 +6,19 @@ from fieldapp.frame.ground import GroundSection
 from fieldapp.log.rules import Setting
 from fieldapp.log.rules.terms import when_and_who
 from fieldapp.log.state import State
-from fieldapp.reports.raising.pegs import may_be_let_go, peg_turn, to_leave_in
+from fieldapp.reports.raising.pegs import may_be_let_go, peg_turn, to_leave_in, unpegged
 from fieldapp.web.common.context import SiteMoment, site
 from fieldapp.web.common.i18n import _, in_words
-from fieldapp.wording.pegs import PEG_CAUTION, each_must, leave_in, let_go, peg_heading, pegs_of_foot, too_little
+from fieldapp.wording.pegs import (
+    PEG_CAUTION,
+    each_must,
+    leave_in,
+    left_unpegged,
+    let_go,
+    peg_heading,
+    pegs_of_foot,
+    too_little,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +66,9 @@ def feet_now(setting: Setting, state: State) -> FeetNow:
 
 def _at_the_strike(setting: Setting, state: State) -> FeetNow:
     stay, free = to_leave_in(setting.plan, state), may_be_let_go(setting.plan, state)
-    return FeetNow(lines=(*leave_in(stay), *((let_go(free),) if free else ())), free=free)
+    open_feet = unpegged(setting.plan, state)
+    return FeetNow(lines=(*leave_in(stay), *((left_unpegged(open_feet),) if open_feet else ()),
+                          *((let_go(free),) if free else ())), free=free)
 
 
 def foot_now(at: SiteMoment, hub: str) -> FeetNow:

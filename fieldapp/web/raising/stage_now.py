@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fieldapp.base.said import listed
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
+from fieldapp.plan.pegs import HeldFoot
 from fieldapp.reports.standing import Standing, standing
 from fieldapp.reports.standing.winds import somebody_works
 from fieldapp.reports.verdict import verdict_of
@@ -67,12 +68,13 @@ class StageNow:
 def stage_now(site: Setting, state: State) -> StageNow:
     """In words, from the stage analysis of what is really fitted."""
     found, below = standing(site, state), below_words(verdict_of(site, state).first)
+    open_feet = _pegs_first(found, state)
     return StageNow(found.verdict == "clear", found.held_hubs,
                     (*(() if found.verdict == "clear" or not below else (f"{below}.",)), *_heads(found),
-                     *_pegs(found)),
+                     *((not_pegged(open_feet),) if open_feet else ())),
                     (*_falls(found), *words_standing.carried_words(found)[1:], *words_standing.hold_words(found),
                      *(words_standing.limit_words(found, "hold") if len(found.loose_ends) > 1 else ()),
-                     *((each_must(site.kit.design.ground, found.unpegged),) if found.unpegged else ())),
+                     *((each_must(site.kit.design.ground, open_feet),) if open_feet else ())),
                     words_standing.limit_words(found, "lean"), wind_lines(found, site, state),
                     _to_replace(state))
 
@@ -88,9 +90,11 @@ def _to_replace(state: State) -> tuple[str, ...]:
         sorted(place for place, part in state.fitted.items() if not state.parts[part].usable))
 
 
-def _pegs(found: Standing) -> tuple[str, ...]:
-    """Feet that should be pegged already."""
-    return (not_pegged(found.unpegged),) if found.unpegged else ()
+def _pegs_first(found: Standing, state: State) -> tuple[HeldFoot, ...]:
+    """Feet that should be pegged already; none where something else comes first: at the strike, whose pages name them
+    by themselves, during an exchange, while the frame is to be cleared."""
+    later = state.phase == "striking" or state.exchanging is not None or found.verdict == "clear"
+    return () if later else found.unpegged
 
 
 def _heads(found: Standing) -> Iterator[str]:

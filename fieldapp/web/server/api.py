@@ -126,7 +126,8 @@ def part_json(at: SiteMoment, part: Part, *, end: int | None) -> dict[str, objec
     status = part_status(at, part, place=place)
     return {"id": part.id, "kind": part.kind, "class": part.part_class, "spare": part.is_spare,
             "cut_length_mm": part.cut_length_mm, "mass_kg": part.mass_kg, "condition": here.condition,
-            "missing": here.missing, "fitted_at": here.fitted_at, "reasons": list(map(in_words, here.reasons)),
+            "missing": here.missing, "fitted_at": here.fitted_at, "by_step_not_scanned": here.not_scanned,
+            "reasons": list(map(in_words, here.reasons)),
             "status": {"shape": status.shape, "word": status.word, "waits_for": list(status.waits_for)},
             "place": _place_json(at, place, end) if place else None}
 

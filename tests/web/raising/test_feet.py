@@ -64,6 +64,15 @@ def test_a_missing_peg_shows_on_every_page_until_it_is_logged(phone: FlaskClient
     assert "Not pegged or weighed down yet: H01." in phone.words(freed.location)
 
 
+def test_at_the_strike_a_missing_peg_is_told_and_does_not_come_first(phone: FlaskClient, chief: FlaskClient,
+                                                                     raised: Raised) -> None:
+    raised(5)
+    chief.post("/raise/strike", data={"key": "k" * 20})
+    page = phone.words("/")
+    assert "Not pegged or weighed down: H01 and H02." in page
+    assert "Do that first" not in page
+
+
 def test_at_the_strike_pegs_stay_until_nothing_needs_them(phone: FlaskClient, chief: FlaskClient, raised: Raised,
                                                          kit: Kit, pegged_plan: Plan) -> None:
     raised(6)
