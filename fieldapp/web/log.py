@@ -44,11 +44,12 @@ def page() -> str:
 
 
 def _chosen(words: str, kinds: frozenset[str] | None) -> Iterator[Entry]:
-    """Newest first; `words` are looked for in what the page shows: part, place, person, time, what happened."""
+    """Newest first; all `words` are looked for in what the page shows: part, place, person, time, what happened."""
     for entry in reversed(state().entries):
         if kinds is not None and entry.kind not in kinds:
             continue
-        if not words or words in _shown(entry_line(standing(), entry, reader()), entry).casefold():
+        shown = _shown(entry_line(standing(), entry, reader()), entry).casefold() if words else ""
+        if all(word in shown for word in words.split()):
             yield entry
 
 

@@ -92,7 +92,9 @@ def entry_said(entry: Entry, state: State) -> Said:
     if writer:
         return writer(entry, state)
     kind = KINDS.get(entry.kind)
-    what = say("{id} {act}", id=entry.part or say("Kit"), act=kind.words if kind and kind.words else entry.kind)
+    act = kind.words if kind and kind.words else entry.kind
+    what = act if isinstance(act, Said) and not entry.part else \
+        say("{id} {act}", id=entry.part or say("Kit"), act=act)     # of the whole site: "building stopped"
     more = _more(entry)
     told = say("{what}: {words}", what=what, words=Row(more)) if more else what
     if kind and kind.chief and entry.laptop and not entry.chief:

@@ -9,6 +9,7 @@ from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.pegs import HeldFoot
 from fieldapp.reports.standing import Standing, standing
+from fieldapp.reports.standing.alarm import alarm_now
 from fieldapp.reports.standing.winds import somebody_works
 from fieldapp.reports.verdict import verdict_of
 from fieldapp.web.common.i18n import _
@@ -32,16 +33,17 @@ class StageNow:
 
     clear: bool
     """True: stop, and clear the frame."""
-    holds: tuple[str, ...]
-    heads: tuple[str, ...]
-    """What to do at once: clear, carry on carrying, hold, keep in hand; empty if hands are free."""
-    lines: tuple[str, ...]
+    holds: tuple[str, ...] = ()
+    heads: tuple[str, ...] = ()
+    """What to do at once: clear, carry on carrying, hold, keep in hand; empty if hands are free, and while the gust
+    that was read wants everybody away, which stands above every page."""
+    lines: tuple[str, ...] = ()
     """From where, how heavy."""
-    care: tuple[str, ...]
+    care: tuple[str, ...] = ()
     """On which hubs nobody may lean."""
-    wind: tuple[str, ...]
+    wind: tuple[str, ...] = ()
     """With the two points at which to act."""
-    replace: tuple[str, ...]
+    replace: tuple[str, ...] = ()
     """Places in the frame whose part may not be used: another must go there; empty at the strike."""
 
     @property
@@ -69,6 +71,8 @@ def stage_now(site: Setting, state: State) -> StageNow:
     """In words, from the stage analysis of what is really fitted."""
     found, below = standing(site, state), below_words(verdict_of(site, state).first)
     open_feet = _pegs_first(found, state)
+    if _blows_too_hard(site, state):
+        return StageNow(clear=True, wind=wind_lines(found, site, state))
     return StageNow(found.verdict == "clear", found.held_hubs,
                     (*(() if found.verdict == "clear" or not below else (f"{below}.",)), *_heads(found),
                      *((not_pegged(open_feet),) if open_feet else ())),
@@ -88,6 +92,12 @@ def _falls(found: Standing) -> tuple[str, ...]:
 def _to_replace(state: State) -> tuple[str, ...]:
     return () if state.phase == "striking" else tuple(
         sorted(place for place, part in state.fitted.items() if not state.parts[part].usable))
+
+
+def _blows_too_hard(site: Setting, state: State) -> bool:
+    """True while the gust that was read wants everybody away: then nobody is told to hold, to peg or to replace."""
+    wind = alarm_now(site, state).wind
+    return wind is not None and wind.act == "clear"
 
 
 def _pegs_first(found: Standing, state: State) -> tuple[HeldFoot, ...]:

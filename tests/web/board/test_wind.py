@@ -16,8 +16,10 @@ def test_what_no_wind_has_is_asked_for_again_with_what_was_typed(phone, book):
 
 
 def test_beyond_the_limit_every_page_says_so_until_a_lower_gust_is_read(phone, other_phone, raised):
-    raised(3)
+    raised(17)
+    assert "now. From where?" in phone.words("/")
     phone.press("/wind", "/wind", gust="60", unit="m/s")
+    assert "now. From where?" not in phone.words("/")        # who is to go away is not told to hold
     for path in ("/", "/find", "/place/H01", "/me"):
         assert "Gust of 60.0 m/s (10:14): everybody away from the frame, now." in other_phone.words(path), path
     phone.press("/wind", "/wind", gust="0", unit="m/s")
