@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from fieldapp.log.entry import Entry
 
 FOLDER = click.Path(path_type=Path)
+STORE = click.option("--store", metavar="ADDRESS", default="",
+                     help="Database server that keeps the log of FOLDER: postgresql://ROLE@HOST/DATABASE.")
 COPIES = ("log*.sqlite", "log*.sqlite-wal", "log*.jsonl")
 """What may lie beside a log and hold what it held: backups, logs moved aside, older versions, rescue files."""
 
@@ -27,18 +29,19 @@ COPIES = ("log*.sqlite", "log*.sqlite-wal", "log*.jsonl")
 @click.option("--photo", metavar="DIGEST", help="Erase this photo instead: its name in FOLDER/photos, without .jpg.")
 @click.option("--copies", is_flag=True, help="Delete the copies beside the log that hold the name, too.")
 @click.option("--yes", is_flag=True, help="Without asking; copies are deleted only with --copies.")
-def forget(folder: Path, name: str | None, photo: str | None, *, copies: bool, yes: bool) -> None:
+@STORE
+def forget(folder: Path, name: str | None, photo: str | None, *, copies: bool, yes: bool, store: str) -> None:
     """Forget the NAME that somebody typed, in the log of FOLDER; without NAME list the names that it knows.
 
     The entries stay, of somebody. Other laptops forget it too when they join this log, or an export of it. What people
     wrote in their own words cannot be erased, nor can copies that were carried away: delete those. The server of
-    FOLDER must be stopped meanwhile.
+    FOLDER must be stopped meanwhile; with --store all laptops go on, and forget it within seconds.
     """
     from fieldapp.log.opening import open_book  # brings in the database, which other commands do without
 
-    if not (folder / LOG_NAME).is_file():
+    if not store and not (folder / LOG_NAME).is_file():
         raise KitError(f"{folder} has no log yet: there is nothing to forget. Check the path.")
-    with open_book(folder) as book:
+    with open_book(folder, store=store) as book:
         echo_kept_older(folder, book.kept_older)
         if photo is not None:
             _erase(folder, book, photo.removesuffix(".jpg"), yes=yes)
@@ -104,8 +107,9 @@ def _erase(folder: Path, book: "SiteBook", digest: str, *, yes: bool) -> None:
                        f"{folder / PHOTO_FOLDER}: 64 figures and letters a to f")
     if not yes:
         click.confirm("Erase this photo? It cannot be brought back.", abort=True)
+    there = book.photo(digest) is not None
     book.forget((digest,))
-    count = erase_photos(folder, (digest,))
+    count = erase_photos(folder, (digest,)) or there
     click.echo(f"{'The photo is erased' if count else 'The photo was not here'}: its digest stays in the entry, and "
                "pages say that it was erased. Not reached: copies that were carried elsewhere; another laptop erases "
                "its own when it takes in an export of this log.")

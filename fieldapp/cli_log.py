@@ -9,7 +9,8 @@ import click
 
 from fieldapp.base.errors import KitError, StoreError
 from fieldapp.base.said import in_words
-from fieldapp.cli_forget import echo_kept_older
+from fieldapp.cli_forget import STORE, echo_kept_older
+from fieldapp.cli_log_store import copy, lacking_or_not
 from fieldapp.kit.file import has_kit, read_kit
 from fieldapp.kit.kit import Kit
 from fieldapp.log.baggage import (
@@ -19,6 +20,7 @@ from fieldapp.log.baggage import (
     copy_kit_files,
     copy_photos,
     erase_photos,
+    photos_in,
     refuse_folder_of_other_kit,
     strange_photos,
 )
@@ -136,6 +138,9 @@ def log() -> None:
     """Carry the log from one laptop to another as lines of JSON."""
 
 
+log.add_command(copy)
+
+
 @log.command("export")
 @click.argument("folder", type=FOLDER)
 @click.option("--to", "target", type=FOLDER, help="File to write; photos are put beside it. The default is the "
@@ -186,47 +191,20 @@ def _salvaged(folder: Path, kit: Kit) -> tuple[Entry, ...]:
     return entries
 
 
-@log.command("copy")
-@click.argument("source")
-@click.argument("target")
-@click.option("--role", default="", metavar="NAME", help="Role that laptops serve as: it may add and read, and change "
-              "nothing. It must be there already.")
-def copy(source: str, target: str, role: str) -> None:
-    """Move the log of a kit's folder to a database server, or back: one of SOURCE and TARGET is a folder.
-
-    To a server (postgresql://OWNER@HOST/DATABASE) it is done by the owner of the database, once for each kit; the file
-    is kept under another name. Back, the folder must have no log, and goes on as a branch of its own.
-    """
-    from fieldapp.log.memory import MOVED
-    from fieldapp.log.shared.moving import from_server, to_server  # only this command brings in the server
-    from fieldapp.log.shared.tables import is_store, told
-
-    if is_store(source) == is_store(target):
-        raise click.UsageError(f"one of '{told(source)}' and '{told(target)}' must be a kit's folder, the other an "
-                               "address that begins with postgresql://")
-    if is_store(target):
-        count = to_server(Path(source), read_kit(Path(source)), target, role=role)
-        click.echo(f"{count} entries are on {told(target)} now. {Path(source) / MOVED} is the log as it was. Serve it "
-                   f"with: raisebook yard {source} --store ADDRESS")
-    else:
-        count = from_server(source, Path(target), read_kit(Path(target)))
-        click.echo(f"{count} entries of {told(source)} are in {Path(target) / LOG_NAME} now. Let nobody serve "
-                   f"it from there any more. Serve it with: raisebook serve {target}")
-
-
 @log.command("import")
 @click.argument("folder", type=FOLDER)
 @click.argument("lines", type=click.Path(path_type=Path))
 @click.option("--yes", is_flag=True, help="Take it in without asking, after the same review.")
 @click.option("--with-gaps", is_flag=True, help="Take it in although entries of it are missing or not as they were "
               "written, as after a damaged disk; inspect the parts concerned.")
-def import_(folder: Path, lines: Path, *, yes: bool, with_gaps: bool) -> None:
+@STORE
+def import_(folder: Path, lines: Path, *, yes: bool, with_gaps: bool, store: str) -> None:
     """Join the exported log LINES into the log of FOLDER; in any order, any number of times.
 
     First it is said what would come in: parts that both sides wrote about, entries that would find no room, parts made
     new, acts of a chief, laptops not known here, clocks that differ. Nothing is kept before the answer is yes.
 
-    Photos in a folder beside LINES come along. The server of FOLDER must be stopped meanwhile.
+    Photos in a folder beside LINES come along. The server of FOLDER must be stopped meanwhile; not so with --store.
     """
     from fieldapp.log.backup import read_export  # these bring in the database, which other commands do without
     from fieldapp.log.joining import check_entries, join, review
@@ -236,7 +214,8 @@ def import_(folder: Path, lines: Path, *, yes: bool, with_gaps: bool) -> None:
     kit, now = read_kit(folder), datetime.now().astimezone()
     brought = read_export(_lines_of(lines), kit)
     check_entries(brought.entries, kit, now)
-    with open_book(folder, go_on=not (folder / LOG_NAME).exists()) as book:
+    with lacking_or_not(folder, store) if store else open_book(
+            folder, go_on=not (folder / LOG_NAME).exists()) as book:
         echo_kept_older(folder, book.kept_older)
         brought = brought.without(book.names)
         found = review(book.state, brought, book.laptops)
@@ -249,13 +228,16 @@ def import_(folder: Path, lines: Path, *, yes: bool, with_gaps: bool) -> None:
             click.confirm("Take them in?", abort=True)
         new = join(book, brought, found, now)
         clashes, forgotten = book.state.clashes, book.names.forgotten
+        shared = sum(book.keep_photo(path.stem, path.read_bytes()) for path in photos_in(lines.parent)) if store else 0
     erase_photos(folder, forgotten)
     click.echo(f"{new} of {len(brought.entries)} entries were new to {folder}.")
     if clashes:
         click.echo(f"{len(clashes)} entries found no room, because another laptop's came first:")
     for clash in clashes[:10]:
         click.echo(f"  {in_words(clash.words)}")
-    if lines.resolve().parent != folder.resolve():
+    if store:
+        click.echo(f"{shared} photos beside the lines are there.")
+    elif lines.resolve().parent != folder.resolve():
         click.echo(f"{copy_photos(lines.parent, folder, forgotten)} photos were new to it.")
 
 

@@ -34,9 +34,11 @@ if TYPE_CHECKING:
 @click.option("--store", metavar="ADDRESS", default="", envvar="RAISEBOOK_STORE",
               help="Database server (PostgreSQL 15 or newer) that keeps the logs, for several laptops in one network: "
                    "postgresql://ROLE@HOST/DATABASE. Put them there first, by raisebook log copy.")
+@click.option("--go-on", is_flag=True, help="With --store: serve kits also without entries that were answered and that "
+              "the server lacks; inspect the parts concerned.")
 @click.option("--yes", is_flag=True, help="Serve kits with the same letters without asking: phones ask at each scan.")
 def yard(folders: tuple[Path, ...], own: Path | None, port: int, host: str, *, chief_phrase: str | None, https: bool,
-         https_port: int, browser: bool, store: str, yes: bool) -> None:
+         https_port: int, browser: bool, store: str, go_on: bool, yes: bool) -> None:
     """Serve all kits in these folders at one address, until Ctrl-C.
 
     DIR is a kit's folder, or a folder that kits lie in. Phones join once for all of them; a label opens its own kit.
@@ -51,7 +53,7 @@ def yard(folders: tuple[Path, ...], own: Path | None, port: int, host: str, *, c
         for place in places:
             try:
                 book = stack.enter_context(open_book(
-                    place, else_read=datetime.now().astimezone(), store=store))
+                    place, else_read=datetime.now().astimezone(), store=store, go_on=go_on and bool(store)))
             except RaisebookError as error:
                 shut.append(ShutKit(place, str(error)))
                 click.echo(f"Left out: {place}\n  {error}", err=True)
@@ -70,10 +72,11 @@ def yard(folders: tuple[Path, ...], own: Path | None, port: int, host: str, *, c
 @contextmanager
 def _following(store: str, books: Sequence[tuple[Path, SiteBook]]) -> Iterator[None]:
     """While inside, what other laptops write is taken note of."""
+    from fieldapp.log.shared.connecting import told
     from fieldapp.log.shared.follow import Follower  # only with a store
-    from fieldapp.log.shared.tables import schema_of, told
+    from fieldapp.log.shared.tables import schema_of
 
-    click.echo(f"The logs are kept on {told(store)}. Photos stay on the laptop that took them.")
+    click.echo(f"The logs are kept on {told(store)}, and so are photos.")
     follower = Follower(store, {schema_of(book.site.kit): book for _place, book in books}).start()
     try:
         yield

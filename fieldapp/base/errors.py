@@ -66,7 +66,8 @@ class PlanError(RaisebookError):
     exit_status = 2
 
 
-Fault = Literal["", "full", "locked", "busy", "readonly", "io", "damaged", "gone", "closed", "away"]
+Fault = Literal["", "full", "locked", "busy", "readonly", "io", "damaged", "gone", "closed", "away",
+                "full_there", "readonly_there", "lost_there"]
 """What is wrong with the log, in one word; pages tell it in the reader's language. Empty: something else."""
 
 

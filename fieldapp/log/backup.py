@@ -2,12 +2,12 @@
 
 import json
 import os
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, suppress
 from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 
-from fieldapp.base.errors import StoreError
+from fieldapp.base.errors import KitError, StoreError
 from fieldapp.base.json_text import from_json
 from fieldapp.kit.atomic import sync_folder, write_atomic
 from fieldapp.kit.kit import Kit
@@ -191,6 +191,17 @@ def rescue(entries: Iterable[Entry], kit: Kit, log: Path, laptops: Iterable[Know
         path = log.with_name(f"{log.stem}-rescued-{number}.jsonl")
     write_atomic(path, text)
     return path
+
+
+def rescued(entries: Sequence[Entry], kit: Kit, log: Path, laptops: Iterable[Known], forgotten: Iterable[str]) -> str:
+    """Keep what is known beside a lost log, and say where."""
+    count = len(entries)
+    try:
+        path = rescue(entries, kit, log, laptops, forgotten)
+    except (KitError, OSError) as error:
+        return (f"Do not stop this program yet: it still knows all {count} entries, but could not write them down "
+                f"({error}). Make room; it tries again with the next entry that a phone sends")
+    return f"All {count} entries are kept in {path}: after that, bring them back with raisebook log import"
 
 
 def _check_first_line(number: int, line: str, kit: Kit) -> bool:

@@ -60,6 +60,11 @@ def _photos(folder: Path) -> list[Path]:
     return [] if there.is_symlink() else sorted(there.glob("*.jpg"))
 
 
+def photos_in(folder: Path) -> list[Path]:
+    """Photos beside a log that are what their name says, and no links."""
+    return [path for path in _photos(folder) if is_itself(path) and path.is_file()]
+
+
 def is_itself(photo: Path) -> bool:
     """True for a file, no link, that holds what its name says."""
     try:

@@ -6,12 +6,12 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from types import TracebackType
 
-from fieldapp.base.errors import Fault, KitError, StoreError
+from fieldapp.base.errors import Fault, StoreError
 from fieldapp.base.said import Value
 from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Kit
 from fieldapp.log import faults
-from fieldapp.log.backup import rescue
+from fieldapp.log.backup import rescued
 from fieldapp.log.chain import Gap
 from fieldapp.log.entry import Entry, Refusal, Request
 from fieldapp.log.fold import apply, fold
@@ -56,6 +56,7 @@ class SiteBook:
         self._store = store
         self._turns = Turns()
         self._arrived: list[Entry] = list(store.entries())
+        self._forgotten = store.names.forgotten
         self._laptops = store.laptops()
         self._state = self._folded()
 
@@ -159,7 +160,9 @@ class SiteBook:
         except StoreError as error:
             self.halt = Halt(error.fault, now)
             if error.fault in faults.LASTING:
-                raise StoreError(f"{error}. {self._rescued()}", error.fault) from error
+                kept = rescued(self._arrived, self.site.kit, self._store.path, self._laptops.values(),
+                               self.names.forgotten)
+                raise StoreError(f"{error}. {kept}", error.fault) from error
             raise
         if is_new:
             self.halt = None
@@ -178,17 +181,33 @@ class SiteBook:
         with self._turns.turn():
             newer = self._store.entries(self.last_number)
             self._take(*newer)
+            if self.names.forgotten != self._forgotten:
+                self._read_anew()
+                self._tell()
             return len(newer)
 
-    def _rescued(self) -> str:
-        """Keep what is known beside the lost file, and say where."""
-        count = len(self._arrived)
-        try:
-            path = rescue(self._arrived, self.site.kit, self._store.path, self._laptops.values(), self.names.forgotten)
-        except (KitError, OSError) as error:
-            return (f"Do not stop this program yet: it still knows all {count} entries, but could not write them down "
-                    f"({error}). Make room; it tries again with the next entry that a phone sends")
-        return f"All {count} entries are kept in {path}: after that, bring them back with raisebook log import"
+    def keep_photo(self, digest: str, content: bytes) -> bool:
+        """Keep a photo for all laptops; False where the log is this laptop's own, and its folder keeps them.
+
+        Raises
+        ------
+        StoreError
+            If the server that keeps the log does not take it.
+        """
+        if isinstance(self._store, SharedStore):
+            self._store.keep_photo(digest, content)
+            return True
+        return False
+
+    def photo(self, digest: str) -> bytes | None:
+        """A photo that another laptop may have taken; None if there is none, or each laptop keeps its own.
+
+        Raises
+        ------
+        StoreError
+            If the server that keeps the log does not answer.
+        """
+        return self._store.photo(digest) if isinstance(self._store, SharedStore) else None
 
     def entries(self, since: int = 0) -> tuple[Entry, ...]:
         """Entries with a number above `since`, in order of arrival on this laptop."""
@@ -229,8 +248,7 @@ class SiteBook:
             forgotten = self.names.forgotten
             new = self._store.take_in(entries, laptops, accepted, names=names)
             self._laptops = self._store.laptops()
-            self._arrived = list(self._store.entries())     # all of them: names came and went
-            self._state = self._folded()
+            self._read_anew()       # all of them: names came and went
             self._tell()
             if self.names.forgotten != forgotten:
                 self._store.wipe()
@@ -242,8 +260,12 @@ class SiteBook:
             try:
                 self._store.forget(what)
             finally:
-                self._arrived = list(self._store.entries())
-                self._state = self._folded()
+                self._read_anew()
+
+    def _read_anew(self) -> None:
+        self._arrived = list(self._store.entries())
+        self._forgotten = self.names.forgotten
+        self._state = self._folded()
 
     def _tell(self) -> None:
         for listener in self.listeners:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from fieldapp.base.errors import Fault, KitError, StoreError
 
-LASTING: frozenset[Fault] = frozenset({"damaged", "gone"})
+LASTING: frozenset[Fault] = frozenset({"damaged", "gone", "lost_there"})
 """Faults that writing on would make worse: the log takes nothing more until it was opened anew."""
 
 LEAST_BYTES = 100_000

@@ -29,6 +29,8 @@ class Memory:
     number: int = 0
     """Number of the newest entry, of whatever laptop."""
     accepted: tuple[tuple[str, int, int, str], ...] = ()
+    last: str = ""
+    """Digest of the newest entry, where several laptops write; empty for a log in a file."""
 
     def accepts(self, gap: Gap) -> bool:
         """True if somebody went on with it before."""
@@ -52,7 +54,8 @@ def remembered(log: Path) -> Memory:
     try:
         held: dict[str, Any] = from_json(memory_file(log).read_text(encoding="utf-8"))
         accepted = tuple((str(a), int(b), int(c), str(d)) for a, b, c, d in held["accepted"])
-        return Memory(str(held["laptop"]), int(held["serial"]), str(held["digest"]), int(held["number"]), accepted)
+        return Memory(str(held["laptop"]), int(held["serial"]), str(held["digest"]), int(held["number"]), accepted,
+                      str(held.get("last", "")))
     except (OSError, ValueError, TypeError, KeyError):
         return Memory()
 

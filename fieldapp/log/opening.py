@@ -41,7 +41,7 @@ def open_book(folder: Path, *, go_on: bool = False, else_read: datetime | None =
     plan, path = plan_for(kit, None, folder), folder / LOG_NAME
     try:
         book = SiteBook.open(kit, plan, path, checklist=checklist, go_on=go_on) if not store else \
-            SiteBook(Setting(kit, plan, checklist), SharedStore.open(store, path, kit))
+            SiteBook(Setting(kit, plan, checklist), SharedStore.open(store, path, kit, go_on=go_on))
     except (StoreError, KitError) as error:
         if store or else_read is None or any(file.is_dir() for file in (path, path.with_name(f"{path.name}.lock"))):
             raise                       # a folder in the place of a file is no full disk

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 
 import pytest
+import sqlalchemy as sa
 from log.postgres import Server
 
 from fieldapp.frame.design import Design
@@ -13,7 +14,9 @@ from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Refusal, Request
 from fieldapp.log.rules import Setting
+from fieldapp.log.shared.connecting import engine_for
 from fieldapp.log.shared.store import SharedStore
+from fieldapp.log.shared.tables import schema_of
 from fieldapp.plan.order import level_order
 
 MORNING = datetime(2026, 5, 1, 10, 14, tzinfo=UTC)
@@ -86,3 +89,42 @@ def crew(site: Setting, tmp_path, request: pytest.FixtureRequest):
     store = SharedStore.open(server.address("site", server.database(site.kit)), tmp_path / "log.sqlite", site.kit)
     with SiteBook(site, store) as book:
         yield Crew(book)
+
+
+@pytest.fixture
+def database(shared_server: Server, kit: Kit) -> str:
+    """A database with the tables of the kit."""
+    return shared_server.database(kit)
+
+
+@pytest.fixture
+def opened(shared_server: Server, database: str, site: Setting, tmp_path):
+    """Opens the log for another laptop each time."""
+    books = []
+
+    def another(number: int = 0, **how: bool) -> Crew:
+        folder = tmp_path / f"laptop-{number}"
+        folder.mkdir(exist_ok=True)
+        store = SharedStore.open(shared_server.address("site", database), folder / "log.sqlite", site.kit, **how)
+        books.append(SiteBook(site, store))
+        crew = Crew(books[-1])
+        crew.sent = 1000 * number           # keys of its own
+        return crew
+
+    yield another
+    for book in books:
+        book.close()
+
+
+@pytest.fixture
+def owner(shared_server: Server, database: str, kit: Kit):
+    """Call it with a statement: what the owner is answered in the kit's schema."""
+    engine = engine_for(shared_server.address(database=database), schema_of(kit))
+
+    def ask(statement: str):
+        with engine.begin() as connection:
+            answer = connection.execute(sa.text(statement))
+            return answer.fetchall() if statement.startswith("SELECT") else answer
+
+    yield ask
+    engine.dispose()

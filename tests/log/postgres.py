@@ -3,6 +3,7 @@
 import getpass
 import os
 import shutil
+import socket
 import subprocess
 from glob import glob
 from itertools import count
@@ -11,10 +12,11 @@ from tempfile import mkdtemp
 
 import sqlalchemy as sa
 
-from fieldapp.log.shared.tables import engine_for, prepare, schema_of
+from fieldapp.log.shared.connecting import engine_for
+from fieldapp.log.shared.tables import prepare, schema_of
 
 SETTINGS = {"fsync": "off", "full_page_writes": "off", "max_connections": "80",
-            "listen_addresses": "''", "shared_buffers": "'16MB'"}
+            "listen_addresses": "127.0.0.1", "shared_buffers": "'16MB'"}
 """As little waiting for the disk as there can be: what a disk keeps is PostgreSQL's own business."""
 
 
@@ -31,8 +33,16 @@ class Server:
 
     def __init__(self):
         self.folder = Path(mkdtemp(prefix="pg"))
-        self.programs, self._numbers = binaries(), count()
-        self._as = {}
+        self.programs, self._numbers, self._as = binaries(), count(), {}
+        with socket.create_server(("127.0.0.1", 0)) as free:
+            self.port = free.getsockname()[1]
+        try:
+            self._begin()
+        except BaseException:
+            shutil.rmtree(self.folder, ignore_errors=True)
+            raise
+
+    def _begin(self):
         if getattr(os, "getuid", lambda: 1)() == 0:        # it refuses to run with all rights
             import pwd  # not on Windows
 
@@ -65,19 +75,21 @@ class Server:
         return self.folder / "data"
 
     def address(self, role="owner", database="postgres"):
-        return f"postgresql://{role}@/{database}?host={self.folder}"
+        return f"postgresql://{role}@/{database}?host={self.folder}&port={self.port}"
 
     def start(self):
         settings = " ".join(f"-c {name}={value}" for name, value in SETTINGS.items())
         self._run("pg_ctl", "-D", self.data, "-w", "-l", self.folder / "said.txt", "-o",
-                  f"-k {self.folder} {settings}", "start")
+                  f"-k {self.folder} -p {self.port} {settings}", "start")
 
     def stop(self, how="fast"):
         self._run("pg_ctl", "-D", self.data, "-w", "-m", how, "stop")
 
     def remove(self):
-        self.stop("immediate")
-        shutil.rmtree(self.folder, ignore_errors=True)
+        try:
+            self.stop("immediate")
+        finally:
+            shutil.rmtree(self.folder, ignore_errors=True)
 
     def _run(self, program, *words):
         done = subprocess.run([self.programs / program, *map(str, words)], capture_output=True, text=True, cwd="/",

@@ -5,63 +5,20 @@ from datetime import timedelta
 
 import pytest
 import sqlalchemy as sa
-from log.conftest import MORNING, Crew
-from log.postgres import Server, binaries
+from log.conftest import MORNING
+from log.postgres import binaries
 
 from fieldapp.base.errors import StoreError
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import fold
-from fieldapp.log.rules import Setting
+from fieldapp.log.shared.connecting import engine_for
 from fieldapp.log.shared.follow import Follower
 from fieldapp.log.shared.moving import from_server, to_server
 from fieldapp.log.shared.store import SharedStore
-from fieldapp.log.shared.tables import engine_for, schema_of
+from fieldapp.log.shared.tables import schema_of
 
 pytestmark = pytest.mark.skipif(binaries() is None, reason="no PostgreSQL server here: apt-get install postgresql")
-
-
-@pytest.fixture(scope="module")
-def server():
-    made = Server()
-    made.ask("CREATE ROLE site LOGIN")
-    yield made
-    made.remove()
-
-
-@pytest.fixture
-def database(server, kit):
-    return server.database(kit)
-
-
-@pytest.fixture
-def opened(server, database, site, tmp_path):
-    """Opens the log for another laptop each time."""
-    books = []
-
-    def another(number=0):
-        folder = tmp_path / f"laptop-{number}"
-        folder.mkdir(exist_ok=True)
-        store = SharedStore.open(server.address("site", database), folder / "log.sqlite", site.kit)
-        books.append(SiteBook(Setting(site.kit, site.plan), store))
-        crew = Crew(books[-1])
-        crew.sent = 1000 * number           # keys of its own
-        return crew
-
-    yield another
-    for book in books:
-        book.close()
-
-
-def owners(server, database, kit, statement):
-    """What the owner's connection says to a statement in the kit's schema."""
-    engine = engine_for(server.address(database=database), schema_of(kit))
-    try:
-        with engine.begin() as owner:
-            return owner.execute(sa.text(statement)).fetchall() if statement.startswith("SELECT") else owner.execute(
-                sa.text(statement))
-    finally:
-        engine.dispose()
 
 
 def test_entries_are_kept_and_read_again_as_they_were(opened, site):
@@ -119,18 +76,18 @@ def test_many_who_write_at_once_leave_no_gap_and_nothing_twice(opened):
     "FROM entries",
     "UPDATE counter SET last = 1", "DELETE FROM counter", "UPDATE kit SET mark = ''", "DELETE FROM kit",
     "INSERT INTO kit VALUES ('{}')", "UPDATE versions SET version = 9", "DELETE FROM laptops"])
-def test_the_server_itself_refuses_changed_history(opened, server, database, site, statement):
+def test_the_server_itself_refuses_changed_history(opened, owner, statement):
     crew = opened()
     crew.done("fitted", "OH-S001-7")
-    before = owners(server, database, site.kit, "SELECT * FROM entries")
+    before = owner("SELECT * FROM entries")
     with pytest.raises(sa.exc.DBAPIError, match=r"never changed|one_kit"):
-        owners(server, database, site.kit, statement)
-    assert owners(server, database, site.kit, "SELECT * FROM entries") == before
+        owner(statement)
+    assert owner("SELECT * FROM entries") == before
 
 
-def test_the_role_that_serves_may_add_and_read_and_no_more(opened, server, database, site):
+def test_the_role_that_serves_may_add_and_read_and_no_more(opened, shared_server, database, site):
     opened().done("fitted", "OH-S001-7")
-    engine = engine_for(server.address("site", database), schema_of(site.kit))
+    engine = engine_for(shared_server.address("site", database), schema_of(site.kit))
     for statement in ("UPDATE entries SET who = 'me'", "DELETE FROM entries", "DROP TABLE entries",
                       "ALTER TABLE entries DISABLE TRIGGER ALL", "UPDATE laptops SET branch = 'x'",
                       "DELETE FROM forgotten", "CREATE TABLE more (a int)"):
@@ -152,39 +109,16 @@ def test_a_name_is_forgotten_for_all(opened):
     assert who in one.book.names.forgotten
 
 
-def test_a_server_that_stops_keeps_nothing_half_and_comes_back(opened, server):
-    crew = opened()
-    crew.done("fitted", "OH-S001-7")
-    server.stop("immediate")
-    with pytest.raises(StoreError, match="does not answer") as caught:
-        crew.ask("fitted", "OH-S002-5")
-    assert caught.value.fault == "away"
-    assert crew.book.halt is not None
-    server.start()
-    crew.sent -= 1                                  # the phone sends the same again
-    assert crew.done("fitted", "OH-S002-5").number == 2
-    assert crew.book.halt is None
-
-
-def test_a_server_put_back_from_an_older_copy_takes_nothing_more(opened, server, database, site):
-    crew = opened()
-    crew.done("fitted", "OH-S001-7")
-    owners(server, database, site.kit, "ALTER TABLE counter DISABLE TRIGGER ALL")
-    owners(server, database, site.kit, "UPDATE counter SET last = 0")
-    with pytest.raises(StoreError, match=r"0 entries of this kit where 1 were answered.*All 1 entries are kept"):
-        crew.ask("fitted", "OH-S002-5")
-
-
-def test_others_hear_of_an_entry_at_once_also_after_the_server_was_away(opened, server, database, site):
+def test_others_hear_of_an_entry_at_once_also_after_the_server_was_away(opened, shared_server, database, site):
     one, two = opened(0), opened(1)
-    follower = Follower(server.address("site", database), {schema_of(site.kit): two.book}).start()
+    follower = Follower(shared_server.address("site", database), {schema_of(site.kit): two.book}).start()
     try:
         heard = threading.Event()
         two.book.listeners.append(heard.set)
         one.done("fitted", "OH-S001-7")
         assert heard.wait(10)
-        server.stop()
-        server.start()
+        shared_server.stop()
+        shared_server.start()
         heard.clear()
         one.done("fitted", "OH-S002-5")
         assert heard.wait(10)
@@ -193,24 +127,25 @@ def test_others_hear_of_an_entry_at_once_also_after_the_server_was_away(opened, 
         follower.stop()
 
 
-def test_a_log_moves_to_the_server_and_back_with_all_it_held(server, site, crew, tmp_path, monkeypatch):
+def test_a_log_moves_to_the_server_and_back_with_all_it_held(shared_server, site, crew, tmp_path):
     crew.done("fitted", "OH-S001-7")
     crew.done("damaged", "OH-H01-6", what="arm_cracked", arm=2, severity="bad")
     crew.done("repaired", "OH-H01-6", how="scarf", by="carpenter", arm=2)
     before, names = crew.book.entries(), crew.book.names
     crew.book.close()
-    database = server.database()
-    address = server.address(database=database)
+    database = shared_server.database()
+    address = shared_server.address(database=database)
     assert to_server(tmp_path, site.kit, address, role="site") == 3
     with pytest.raises(StoreError, match="was moved to a database server"):     # nobody begins an empty one by mistake
         SiteBook.open(site.kit, site.plan, tmp_path / "log.sqlite")
-    with SiteBook(site, SharedStore.open(server.address("site", database), tmp_path / "log.sqlite", site.kit)) as book:
+    with SiteBook(site, SharedStore.open(shared_server.address("site", database), tmp_path / "log.sqlite",
+                                         site.kit)) as book:
         assert (book.entries(), book.names) == (before, names)
         crew.book = book
         crew.done("fitted", "OH-S002-5")
     home = tmp_path / "home"
     home.mkdir()
-    assert from_server(server.address("site", database), home, site.kit) == 4
+    assert from_server(shared_server.address("site", database), home, site.kit) == 4
     with SiteBook.open(site.kit, site.plan, home / "log.sqlite") as book:
         assert book.entries()[:3] == before
         assert book.names == names
@@ -218,8 +153,8 @@ def test_a_log_moves_to_the_server_and_back_with_all_it_held(server, site, crew,
         assert crew.done("fitted", "OH-S003-3").number == 5
 
 
-def test_what_is_no_store_is_said(server, kit, site, tmp_path):
+def test_what_is_no_store_is_said(shared_server, kit, site, tmp_path):
     for address, words in (("postgresql://site@/nowhere", "does not answer"), ("mysql://x/y", "allowed is postgresql"),
-                           (server.address(), "has no log of the kit OH")):
+                           (shared_server.address(), "has no log of the kit OH")):
         with pytest.raises(StoreError, match=words):
             SharedStore.open(address, tmp_path / "log.sqlite", kit)

@@ -2,16 +2,19 @@
 
 import logging
 import threading
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
-from typing import Final
-
-import sqlalchemy as sa
+from typing import TYPE_CHECKING, Any, Final
 
 from fieldapp.base.errors import StoreError
+from fieldapp.log.baggage import erase_photos
 from fieldapp.log.book import SiteBook
 from fieldapp.log.opening import follow_way
-from fieldapp.log.shared.tables import CHANNEL, CONNECT_WITHIN_S
+from fieldapp.log.shared.connecting import ANSWER_WITHIN_S, CONNECT_WITHIN_S, connect
+from fieldapp.log.shared.tables import CHANNEL
+
+if TYPE_CHECKING:
+    import psycopg
 
 LOOK_EVERY_S: Final = 2.0
 """However quiet it is, so that a message that was lost costs no more; phones ask every 2.5 s (in no formula)."""
@@ -21,13 +24,18 @@ AGAIN_AFTER_S: Final = 1.0
 _terminal = logging.getLogger("raisebook")
 
 
+Ends = Mapping[str, tuple[int, int]]
+"""Schema of a kit → its last number, and how much of it was forgotten."""
+
+
 class Follower:
     """Keeps open books up to date with their store, on a thread of its own."""
 
     def __init__(self, address: str, books: Mapping[str, SiteBook]) -> None:
         """`books` by the schema of their kit."""
-        self._address = sa.make_url(address).set(drivername="postgresql").render_as_string(hide_password=False)
+        self._address = address
         self._books = dict(books)
+        self._ends: Ends = {}
         self._stopping = threading.Event()
         self._thread = threading.Thread(target=self._run, name="follow the store", daemon=True)
         self._reached = True
@@ -38,32 +46,35 @@ class Follower:
         return self
 
     def stop(self) -> None:
-        """End within two seconds; harmless a second time."""
+        """End within a few seconds; harmless a second time."""
         self._stopping.set()
         if self._thread.is_alive():
-            self._thread.join(LOOK_EVERY_S + CONNECT_WITHIN_S)
+            self._thread.join(LOOK_EVERY_S + CONNECT_WITHIN_S + ANSWER_WITHIN_S)
 
     def _run(self) -> None:
         import psycopg  # only where a store is shared
 
         while not self._stopping.is_set():
             try:
-                with psycopg.connect(self._address, autocommit=True, connect_timeout=CONNECT_WITHIN_S) as connection:
+                with connect(self._address, autocommit=True) as connection:
                     connection.execute(f"LISTEN {CHANNEL}")
                     self._say_reached(reached=True)
-                    self._look(set(self._books))
                     while not self._stopping.is_set():
-                        told = {notice.payload for notice in connection.notifies(timeout=LOOK_EVERY_S, stop_after=1)}
-                        self._look(told & self._books.keys() or set(self._books))
+                        self._look(_ends(connection, self._books))
+                        list(connection.notifies(timeout=LOOK_EVERY_S, stop_after=1))
             except psycopg.Error as error:
                 self._say_reached(reached=False, said=str(error))
                 self._stopping.wait(AGAIN_AFTER_S)
 
-    def _look(self, schemas: set[str]) -> None:
-        for schema in schemas:
-            with suppress(StoreError):      # the next entry of a phone says so, in words
-                if self._books[schema].catch_up():
-                    follow_way(self._books[schema])
+    def _look(self, ends: Ends) -> None:
+        """Let the books whose logs have changed catch up; one that cannot just now is asked again the next time."""
+        seen = dict(self._ends)
+        for schema, end in ends.items():
+            if end != seen.get(schema):
+                with suppress(StoreError):      # the next entry of a phone says so, in words
+                    _catch_up(self._books[schema])
+                    seen[schema] = end
+        self._ends = seen
 
     def _say_reached(self, *, reached: bool, said: str = "") -> None:
         """To the terminal, once each time it changes."""
@@ -71,3 +82,20 @@ class Follower:
             _terminal.warning("The store answers again." if reached else
                               f"The store does not answer: {' '.join(said.split())[:200]}. Phones keep what they send.")
         self._reached = reached
+
+
+def _ends(connection: "psycopg.Connection[Any]", schemas: Iterable[str]) -> Ends:
+    """Where the log of each kit ends; one question for all, which also tells whether the server is still there."""
+    from psycopg import sql  # as above
+
+    one = "SELECT {name}, (SELECT last FROM {of}.counter), (SELECT count(*) FROM {of}.forgotten)"
+    asked = [sql.SQL(one).format(name=sql.Literal(schema), of=sql.Identifier(schema)) for schema in schemas]
+    return {schema: (last, forgotten)
+            for schema, last, forgotten in connection.execute(sql.SQL(" UNION ALL ").join(asked))}
+
+
+def _catch_up(book: SiteBook) -> None:
+    if book.catch_up():
+        follow_way(book)
+    if book.folder is not None:
+        erase_photos(book.folder, book.names.forgotten)

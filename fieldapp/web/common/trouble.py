@@ -63,6 +63,9 @@ def fault_words(fault: Fault) -> str:
         "gone": _("The log's file on the laptop was moved or deleted."),
         "closed": _("The laptop is just being stopped."),
         "away": _("The server that keeps the log does not answer."),
+        "full_there": _("The disk of the server that keeps the log is full."),
+        "readonly_there": _("The server that keeps the log takes nothing from this laptop."),
+        "lost_there": _("The server that keeps the log lacks entries that were answered."),
     }
     return known.get(fault, _("The laptop cannot write its log."))
 

@@ -6,11 +6,12 @@ import re
 from pathlib import Path
 from typing import IO
 
-from flask import Blueprint, abort, redirect, request, send_from_directory, url_for
+from flask import Blueprint, Response, abort, redirect, request, send_from_directory, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from fieldapp.base.errors import Fault, KitError, StoreError
 from fieldapp.kit.atomic import write_atomic
+from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Refusal
 from fieldapp.photos.apart import UNPACKERS
 from fieldapp.photos.unpack import Problem
@@ -30,11 +31,21 @@ def picture(digest: str) -> AnyResponse:
     if not may_write():
         return redirect(url_for("join.page"), 303)
     folder = site().photos
-    if folder is None or not DIGEST.match(digest) or not (folder / f"{digest}.jpg").is_file():
+    if folder is None or not DIGEST.match(digest):
         abort(404, _("photo"))
-    answer = send_from_directory(folder.absolute(), f"{digest}.jpg", mimetype="image/jpeg", max_age=YEAR_S)
+    if (folder / f"{digest}.jpg").is_file():
+        answer = send_from_directory(folder.absolute(), f"{digest}.jpg", mimetype="image/jpeg", max_age=YEAR_S)
+    else:
+        answer = _of_all_laptops(digest)
     answer.headers["Cache-Control"] = f"private, max-age={YEAR_S}, immutable"
     return answer
+
+
+def _of_all_laptops(digest: str) -> Response:
+    content = site().book.photo(digest)
+    if content is None:
+        abort(404, _("photo"))
+    return Response(content, mimetype="image/jpeg")
 
 
 def sent_photo(folder: Path | None) -> tuple[str, Refusal | None]:
@@ -45,7 +56,7 @@ def sent_photo(folder: Path | None) -> tuple[str, Refusal | None]:
     upload.stream.seek(0)
     without = _("Or send it without a photo: nothing else of this was lost.")
     try:
-        digest, problem = keep_photo(upload.stream, folder)
+        digest, problem = keep_photo(upload.stream, folder, site().book)
     except KitError as error:
         return "", Refusal(str(error), without, "photo")
     if problem:
@@ -54,8 +65,8 @@ def sent_photo(folder: Path | None) -> tuple[str, Refusal | None]:
     return digest, None
 
 
-def keep_photo(photo: IO[bytes], folder: Path) -> tuple[str, Problem | None]:
-    """Re-encode a photo and put it into the folder under the digest of what is kept.
+def keep_photo(photo: IO[bytes], folder: Path, book: SiteBook) -> tuple[str, Problem | None]:
+    """Re-encode a photo and keep it under the digest of what is kept, in the folder or where all laptops see it.
 
     Parameters
     ----------
@@ -63,6 +74,8 @@ def keep_photo(photo: IO[bytes], folder: Path) -> tuple[str, Problem | None]:
         As the phone sent it; nothing of it is kept but the picture.
     folder : Path
         Beside the log; made if need be.
+    book : SiteBook
+        Whose log may be on a server: then photos are, too.
 
     Returns
     -------
@@ -72,12 +85,14 @@ def keep_photo(photo: IO[bytes], folder: Path) -> tuple[str, Problem | None]:
     Raises
     ------
     StoreError
-        If the disk does not take it; the phone keeps it and sends it again.
+        If disk or server do not take it; the phone keeps it and sends it again.
     """
     kept = UNPACKERS.small_jpeg(photo)
     if not isinstance(kept, bytes):
         return "", kept
     digest = hashlib.sha256(kept).hexdigest()
+    if book.keep_photo(digest, kept):
+        return digest, None
     try:
         write_atomic(folder / f"{digest}.jpg", kept)
     except KitError as error:
