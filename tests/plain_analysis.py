@@ -88,12 +88,19 @@ class Beams:
                 self._tie(*every[name])
             elif on and on[0] in self.row:
                 self._hang(name, on[0])
-        kept = {self.row[hub] + axis for hub in still if hub in self.row for axis in range(3)}
-        kept |= kept_upright(frame, self.row, carried)
-        free = np.setdiff1d(np.arange(len(self.load)), sorted(kept)).astype(int)
+        self._keep({self.row[hub] + axis for hub in still if hub in self.row for axis in range(3)}, carried)
+
+    def _keep(self, kept, carried):
+        """Movements; a carrier bears upward only, and those out of whose hands it would lift do not keep it down."""
+        own = kept | kept_upright(self.kit.frame, self.row, carried)
+        free = np.setdiff1d(np.arange(len(self.load)), sorted(own)).astype(int)
         self.give = np.zeros_like(self.stiffness)
         self.give[np.ix_(free, free)] = np.linalg.inv(self.stiffness[np.ix_(free, free)])
         self.moved = self.give @ self.load
+        bears = self.stiffness @ self.moved - self.load
+        pressed = [hub for hub in carried if hub not in self.row or bears[self.row[hub] + 2] > -1e-3]
+        if len(pressed) < len(carried):
+            self._keep(kept, pressed)
 
     def _tie(self, hubs, stiffness, load, arms):
         dofs = np.concatenate([np.arange(self.row[hub], self.row[hub] + 6) for hub in hubs])

@@ -8,7 +8,7 @@ import numpy as np
 from fieldapp.plan.bounds import CAP_VALUES, CAPS, Bearing, bounded, only
 from fieldapp.plan.feet_bounds import low_free, pushes_borne, wind_by_feet
 from fieldapp.statics import limits, wind
-from fieldapp.statics.governs import LOW_HUB, Limit
+from fieldapp.statics.governs import FOLDS, LOW_HUB, Governs, Limit
 from fieldapp.statics.tubes import TubeCapacity
 
 
@@ -26,12 +26,15 @@ def pushes_of(stage: Bearing, hubs: Iterable[str] | None, tubes: TubeCapacity | 
 def level_of(stage: Bearing, kind: str, hubs: Sequence[str]) -> Limit:
     """How far one of these feet may sit low, or one of these carriers lag behind [mm].
 
-    Source: (P20), (G10), (S14). Test: tests/plan/test_stages.py, tests/plan/test_feet_bounds.py
+    Source: (P12), (P20), (G10), (S14). Test: tests/plan/test_ways.py, tests/plan/test_feet_bounds.py
     """
     low = kind == LOW_HUB
     if low and low_free(stage):
         return Limit(LOW_HUB, CAP_VALUES[LOW_HUB], hubs[0], CAPS[LOW_HUB])
     numbers = np.array([stage.case.model.hub_index[hub] for hub in hubs], dtype=np.int64)
+    idle = [hub for hub, number in zip(hubs, numbers, strict=True) if not stage.of.stage.fixed[number, 2]]
+    if idle:        # a carrier that bears nothing is left behind
+        return Limit(kind, 0.0, idle[0], Governs(FOLDS, hub=idle[0]))
     tubes = stage.case.tubes.under_weight if low else stage.case.tubes
     own = limits.lag_limit(stage.of, numbers, tubes, arms_left=stage.case.model.arm_lasting if low else 1.0)
     return only(bounded([replace(own, kind=kind)], stage))

@@ -20,7 +20,7 @@ from fieldapp.plan.loaded import level_of, pushes_of, wind_of
 from fieldapp.plan.locked import LockedIn, locked_part
 from fieldapp.plan.loose import loose_weight
 from fieldapp.plan.motions import Motions, motions_of, smallest_holds
-from fieldapp.plan.supports import Supports, carried_supports, kept_still, supported_stage
+from fieldapp.plan.supports import Supports, carried_supports, kept_still, on_carriers, supported_stage
 from fieldapp.statics import limits, loads, wind
 from fieldapp.statics.free_ends import through_hub_limits
 from fieldapp.statics.governs import ARM, FOLDS, LAG, LOW_HUB, PUSH, STABILITY, TUBE, WEIGHT, Governs, Limit
@@ -111,7 +111,11 @@ class StageAnalysis:
         return self.alone if isinstance(self.alone, Solved) else self._solved(self.holds)
 
     def _solved(self, held: Iterable[str]) -> Solved | Unstable:
-        stage = supported_stage(self.case.model, self.fitted.hubs, self.tied, {**self.supports, **kept_still(held)})
+        still = kept_still((*self.fitted.stands_on, *self.fitted.held, *held))
+        return on_carriers(self.case.frame, self.fitted.carried_at, still, self._solved_on)
+
+    def _solved_on(self, supports: Supports) -> Solved | Unstable:
+        stage = supported_stage(self.case.model, self.fitted.hubs, self.tied, supports)
         return solved(stage, loads.weight(stage) + loose_weight(stage, self.loose) if self.loose else None)
 
     @property

@@ -1,18 +1,23 @@
 """What keeps a stage from moving: hubs on the ground stay put, carried hubs are only borne."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 
 from fieldapp.frame.frame import FloatArray, Frame
 from fieldapp.plan.plan import Step
 from fieldapp.statics.model import Model
+from fieldapp.statics.solved import Solved
 from fieldapp.statics.stage import Stage, stage_of
+from fieldapp.statics.stiffness import Unstable
 
 STILL = np.eye(3)
 """A hub on the ground, on a prop, or held by a person: no way to go (in no formula)."""
 UP, ACROSS_X, ACROSS_Y = np.array([0.0, 0.0, 1.0]), np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0])
 """Unit vectors (in no formula)."""
+
+ROUNDING = 1e-6
+"""Share of the largest reaction below which one is none (in no formula)."""
 
 Supports = dict[str, FloatArray]
 """Hub place → (r, 3) unit directions in which it cannot move."""
@@ -46,6 +51,39 @@ def carried_supports(frame: Frame, carriers: Sequence[str]) -> Supports:
     found[carriers[far]] = np.array([UP, across])
     found[carriers[0]] = STILL
     return found
+
+
+def on_carriers(frame: Frame, carriers: Sequence[str], still: Supports,
+                answer_on: Callable[[Supports], Solved | Unstable]) -> Solved | Unstable:
+    """The answer on those carriers that the piece weighs on; on none of them where it tips out of their hands.
+
+    Source: (P12). Test: tests/plan/test_ways.py
+
+    Parameters
+    ----------
+    frame : Frame
+    carriers : sequence of str
+        Whoever they are told to be: hands bear a piece, and do not keep it down.
+    still : Supports
+        What else keeps it.
+    answer_on : callable
+        Solves the stage on given supports.
+    """
+    while True:
+        answer = answer_on({**carried_supports(frame, carriers), **still})
+        lifted = _lifted_off(answer, carriers)
+        if not lifted:
+            return answer
+        carriers = tuple(hub for hub in carriers if hub not in lifted)
+
+
+def _lifted_off(answer: Solved | Unstable, carriers: Sequence[str]) -> tuple[str, ...]:
+    """Carriers whose hub the piece would pull upward under its weight."""
+    if not carriers or isinstance(answer, Unstable):
+        return ()
+    up_n = answer.ready.reactions(answer.weight.displacements, answer.weight.load.hubs_n)[0, :, 2]
+    index, most_n = answer.stage.model.hub_index, float(np.abs(up_n).max())
+    return tuple(hub for hub in carriers if up_n[index[hub]] < -ROUNDING * most_n)
 
 
 def supported_stage(model: Model, hubs: Iterable[str], struts: Iterable[str], supports: Supports) -> Stage:

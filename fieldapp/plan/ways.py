@@ -84,6 +84,14 @@ def evenly_spaced(hubs: Sequence[str], count: int) -> tuple[str, ...]:
     return tuple(hubs[round(i * len(hubs) / count) % len(hubs)] for i in range(count))
 
 
+def carriers_of(frame: Frame, rim: Sequence[str], count: int) -> tuple[str, ...]:
+    """`count` hubs of a rim, spread clockwise round it, in whichever order its hubs were put in.
+
+    Source: (P13). Test: tests/plan/test_ways.py
+    """
+    return evenly_spaced(sorted(rim, key=lambda hub: frame.hub_index[hub]), count)
+
+
 def from_ground(frame: Frame, sequence: Sequence[str], *, resting: tuple[str, ...] = ()) -> Iterator[Placement]:
     """Placements of any order that builds on what stands on the ground; `resting` stands there already."""
     for name in sequence:
@@ -107,7 +115,7 @@ def top_first(frame: Frame, order: Sequence[Sequence[str]], carriers: int) -> It
     for depth, level in enumerate(downward):
         rim = downward[depth - 1] if depth else []
         low_mm = _lowest_mm(frame, level)
-        carried = evenly_spaced(rim, carriers) if depth > 1 else ()
+        carried = carriers_of(frame, rim, carriers) if depth > 1 else ()
         for number, name in enumerate(level):
             resting = (*rim, *level[:number + 1]) if depth < 2 else ()
             lift_mm = _lowest_mm(frame, rim) - low_mm if carried and number == 0 else 0.0
@@ -132,7 +140,7 @@ def top_set_on_last(frame: Frame, order: Sequence[Sequence[str]], carriers: int,
         yield Placement(name, TOP_PIECE, stands_on=(*ground, *rim[:resting]), lowered_mm=low_mm)
     for number, name in enumerate(rim):
         last = number == len(rim) - 1
-        yield Placement(name, TOP_PIECE, stands_on=ground, carried_at=() if last else evenly_spaced(rim, carriers),
+        yield Placement(name, TOP_PIECE, stands_on=ground, carried_at=() if last else carriers_of(frame, rim, carriers),
                         lift_mm=0.0 if number else low_mm, joins=True)
 
 

@@ -1,13 +1,18 @@
 """The ways of raising, their orders and holds."""
 
+import math
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from fieldapp.base.errors import PlanError
+from fieldapp.plan.case import case_of
 from fieldapp.plan.motions import Motions, directions, holds_by_step, motions_by_step, smallest_holds
 from fieldapp.plan.order import level_order
 from fieldapp.plan.planner import way_plans, with_help
 from fieldapp.plan.search import plan_score
+from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.plan.supports import supports_of
 from fieldapp.plan.ways import evenly_spaced
 
@@ -75,6 +80,37 @@ def test_crown_set_on_last_waits_for_the_whole_piece_and_lifts_once(lean_kit):
 def test_evenly_spaced_spreads_and_never_repeats():
     assert evenly_spaced([f"H{i}" for i in range(15)], 5) == ("H0", "H3", "H6", "H9", "H12")
     assert evenly_spaced(["a", "b"], 5) == ("a", "b")
+
+
+@pytest.mark.parametrize("kit", ["lean_kit", "small_kit"])
+def test_the_weight_of_a_piece_lies_between_those_who_carry_it_in_every_order(kit, request):
+    """By masses and places: one that lies outside would tip."""
+    kit, carried = request.getfixturevalue(kit), 0
+    for way in ("crown first", "crown set on last"):
+        for plan in way_plans(kit, way):
+            for step in (step for step in plan.steps if step.lift_mm):
+                piece = {place for one in plan.steps[:step.number - 1] if one.piece for place in one.places}
+                hubs = [hub for hub in piece if hub[0] == "H"]
+                masses = [kit.by_place[hub].mass_kg for hub in hubs]
+                middle = np.average([kit.frame.position_mm(hub)[:2] for hub in hubs], axis=0, weights=masses)
+                away = np.array([kit.frame.position_mm(hub)[:2] for hub in step.carried_at]) - middle
+                round_it = np.sort(np.arctan2(away[:, 1], away[:, 0]))
+                carried += 1
+                assert np.diff(round_it, append=round_it[0] + math.tau).max() < 0.9 * math.pi, (step.hub, plan.way)
+    assert carried > 6
+
+
+def test_a_piece_held_on_one_side_alone_tips_out_of_the_hands(small_kit):
+    case, plan = case_of(small_kit), way_plans(small_kit, "crown first")[-1]
+    lift = next(step for step in reversed(plan.steps) if step.lift_mm)
+    whole = fitted_after(plan, lift.number - 1)
+    level = small_kit.frame.hub(lift.carried_at[0]).level
+    rim = [hub.name for hub in small_kit.frame.hubs if hub.level == level]
+    round_it, on_one_side, one_idle = (analysis(case, replace(whole, carried_at=tuple(rim[at] for at in ats)))
+                                       for ats in ((0, 2, 4, 6, 8), (0, 1, 2, 3), (0, 1, 2, 3, 7)))
+    assert (round_it.stands, on_one_side.stands, one_idle.stands) == (True, False, True)
+    assert round_it.lag.value > 0.0
+    assert (one_idle.lag.value, one_idle.lag.at) == (0.0, rim[2])      # it bears nothing, and would be left behind
 
 
 def _mechanisms(frame, steps):

@@ -9,16 +9,15 @@ from fieldapp.base.remembered import remembered
 from fieldapp.kit.kit import Kit
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
-from fieldapp.plan.bounds import bounded, only
 from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.lifting import lifters_for_mass
+from fieldapp.plan.loaded import level_of
 from fieldapp.plan.onsite import steps_done
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.reports.parts.own_numbers import own_numbers
 from fieldapp.reports.raising import places_of
 from fieldapp.statics.governs import LAG, Limit
-from fieldapp.statics.limits import lag_limit
 from fieldapp.statics.stiffness import Unstable
 from fieldapp.statics.untested import as_known, is_untested
 
@@ -96,11 +95,9 @@ def _judged(kit: Kit, step: Step, before: tuple[Step, ...]) -> tuple[tuple[str, 
     mass_kg = sum(kit.by_place[place].mass_kg for place in (*piece, *dict.fromkeys(struts)))
     if isinstance(stage.alone, Unstable):
         return step.carried_at, mass_kg, Limit(LAG, 0.0, "", stage.verdict.governs), np.inf
-    at = np.array([stage.case.model.hub_index[hub] for hub in step.carried_at], dtype=np.int64)
-    loaded = stage.loaded
-    of, tubes = (loaded.of, loaded.case.tubes) if loaded else (stage.alone, stage.case.tubes)
-    lag = only(bounded([replace(lag_limit(of, at, tubes), kind=LAG)], loaded))
-    lag = Limit(LAG, 0.0, "", stage.verdict.governs) if stage.breaks else lag
+    lag = Limit(LAG, 0.0, "", stage.verdict.governs)
+    if stage.loaded is not None and not stage.breaks:
+        lag = level_of(stage.loaded, LAG, step.carried_at)
     return step.carried_at, mass_kg, as_known(kit.design, lag), stage.weight_utilisation.utilisation
 
 

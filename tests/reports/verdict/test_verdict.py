@@ -52,7 +52,7 @@ def test_random_states(frames, name, damages, walks, each):
 
 def test_the_plain_analysis_catches_a_verdict_that_lies(frames, monkeypatch):
     """Each as if a line were lost: nothing breaks, nobody holds, an arm bears five times as much."""
-    lifted, ground, pegs = frames["lift"], frames["ground"], frames["pegs"]
+    heavy, ground, pegs = frames["heavy"], frames["ground"], frames["pegs"]
     two_of_three = after(ground, 5).if_filled(ground.plan.steps[5].sequence[0]).if_filled("H06")
     true = Standing.verdict.fget
     with monkeypatch.context() as lie:
@@ -60,7 +60,7 @@ def test_the_plain_analysis_catches_a_verdict_that_lies(frames, monkeypatch):
         for asks in (going_in, together):
             lie.setattr(asks, "clears", lambda *_asked: False)
         with pytest.raises(AssertionError, match="something snaps under the weight"):
-            hold(lifted, replace(after(lifted, 17), last_number=1))
+            hold(heavy, replace(after(heavy, 7), last_number=1))
     with monkeypatch.context() as lie:
         lie.setattr(going_in, "hands_in", lambda *_asked: Hands())
         with pytest.raises(AssertionError, match="folds, all held"):
