@@ -35,6 +35,12 @@ class HandLift:
     """Hubs on which it rests below, on the ground or on props; none if it is carried there too."""
     carried_below: tuple[str, ...]
     """Hubs at which it is carried below, if it does not rest."""
+    held: tuple[str, ...]
+    """Hubs of the piece that are held besides, before it or after it: whoever holds them goes along."""
+    until: int
+    """Number of the step that is in when whoever carries it above lets go, or that begins with the next lift."""
+    lifted_again: bool
+    """True if that step does."""
     heights_mm: Mapping[str, float]
     """Height of every hub of the piece once it is up [mm]."""
     lift_mm: float
@@ -96,9 +102,13 @@ def _lift(kit: Kit, plan: Plan, step: Step) -> HandLift:
     carried_at = step.carried_at or (step.hub,)        # a rim of one hub is carried at it and set down at once
     heights = {hub: float(kit.frame.position_mm(hub)[2]) for hub in dict.fromkeys((*piece, *carried_at))
                if hub in kit.frame.hub_index}
-    rests = tuple(hub for hub in (before[-1].stands_on if before else ()) if hub in heights)
+    last = before[-1]
+    rests = tuple(hub for hub in last.stands_on if hub in heights)
+    held = tuple(hub for hub in dict.fromkeys((*last.holds, *step.holds)) if hub in piece and hub not in carried_at)
+    until = next((one for one in plan.steps[step.number:] if one.carried_at != step.carried_at), step)
     return HandLift(
-        step.number, step.piece, carried_at, rests_on=rests, carried_below=before[-1].carried_at if before else (),
+        step.number, step.piece, carried_at, rests_on=rests, carried_below=last.carried_at, held=held,
+        until=until.number, lifted_again=until is not step and until.lift_mm > 0.0,
         heights_mm={hub: height_mm - lowered_mm for hub, height_mm in heights.items()}, lift_mm=step.lift_mm,
         mass_kg=mass_kg, people=max(len(carried_at), lifters_for_mass(mass_kg)))
 

@@ -35,8 +35,9 @@ def against(lift: HandLift, crew: CrewSection, lag: Limit | None = None) -> tupl
     why = not_by_hand(lift, crew)
     breaks = (breaks_words(lag),) if lag is not None and lag.value <= 0.0 else ()
     said = (_("Do not do it by hand: {why}.").format(why=in_words(why)),) if why is not None else ()
-    few = (_("You are {there}; it takes {needed}.").format(there=crew.people, needed=lift.people),)
-    return (*breaks, *said, *(few if lift.people > crew.people else ()))
+    needed = lift.people + len(lift.held)
+    few = (_("You are {there}; it takes {needed}.").format(there=crew.people, needed=needed),)
+    return (*breaks, *said, *(few if needed > crew.people else ()))
 
 
 def breaks_words(lag: Limit) -> str:
@@ -59,6 +60,14 @@ def lift_page_lines(lift: HandLift, way: Direction, lag: Limit | None = None) ->
 def _lines(lift: HandLift, way: Direction, lag: Limit | None) -> Iterator[str]:
     yield _("It weighs {mass} kg. {n} people: one at each of {hubs}, the others beside them.").format(
         mass=math.ceil(lift.mass_kg), n=lift.people, hubs=listed(lift.hubs, most=MOST_HUBS))
+    if lift.held:
+        yield _("Besides, somebody holds {hubs} all the while, and goes along.").format(
+            hubs=listed(lift.held, most=MOST_HUBS))
+    if way == "up" and lift.carried_below:
+        yield _("Until then it is carried, or propped, at {hubs}: nobody lets go there before the others bear "
+                "it.").format(hubs=listed(lift.carried_below, most=MOST_HUBS))
+    if way == "up":
+        yield _("It goes straight up: it must lie under its place, turned as drawn.")
     yield _far(lift, way)
     if lag is not None and lag.value > 0.0:
         yield _evenly(lag)
@@ -67,6 +76,11 @@ def _lines(lift: HandLift, way: Direction, lag: Limit | None) -> Iterator[str]:
                 "{props}.").format(props=props_said(lift, way))
     if way == "down":
         yield _below(lift)
+    elif lift.until > lift.step:
+        words = _("There it stays, carried or on props, until the lift before step {n}: nobody lets go before.") \
+            if lift.lifted_again else _("There it stays, carried or on props, until step {n} is in: nobody lets go "
+                                        "before.")
+        yield words.format(n=lift.until)
     yield _("Nobody under it. Everybody else stays {clear} m away.").format(clear=_metres(lift.clear_mm))
     yield _("One person calls: “Ready?”, all answer, “Lift!”, “Set down!”. Nothing moves without the call.") \
         if way == "up" else \

@@ -57,8 +57,9 @@ class Run:
 
     @property
     def size_words(self) -> str:
-        """How many parts it has."""
-        return f"{hubs_words(len(self.steps))}, {struts_words(self.struts)}"
+        """How many parts it has; a hub that is only tied on came with its piece."""
+        hubs = sum(not step.joins for step in self.steps)
+        return ", ".join(filter(None, (hubs_words(hubs) if hubs else "", struts_words(self.struts))))
 
 
 def step_runs(frame: Frame, plan: Plan) -> tuple[Run, ...]:
@@ -160,7 +161,7 @@ def hub_row(kit: Kit, step: Step, free: Sequence[Insertion]) -> StepRow:
 
 def lead_lines(step: Step, before: Step | None, frame: Frame) -> tuple[str, str]:
     """What everybody must know first: who holds what; where it is and what to stand on."""
-    return " ".join((*_carry_notes(step), *_hold_notes(step, before, frame))), _stand_note(step, frame)
+    return " ".join((*_carry_notes(step, before), *_hold_notes(step, before, frame))), _stand_note(step, frame)
 
 
 def notes(step: Step) -> tuple[str, ...]:
@@ -182,14 +183,17 @@ def glued(text: str) -> str:
     return re.sub(r"(?<=\d) (?=(?:N|mm|m|kg)\b)", "\u00a0", text)
 
 
-def _carry_notes(step: Step) -> Iterator[str]:
-    """How a piece is lifted and carried."""
+def _carry_notes(step: Step, before: Step | None) -> Iterator[str]:
+    """How a piece is lifted and carried; in the step after which it stands, how long."""
     if step.lift_mm:
         yield _("First lift the {piece} by {height} m, all hubs together.").format(
             piece=in_words(named(step.piece)), height=decimal(m_from_mm(step.lift_mm), 2))
     if step.carried_at:
         words = _("Carry the {piece} at {hubs}.") if step.piece else _("Carry the frame at {hubs}.")
         yield words.format(piece=in_words(named(step.piece)), hubs=listed(step.carried_at))
+    elif before is not None and before.carried_at:
+        words = _("Carry the {piece} at {hubs} until this step is in: then it stands, and they let go.")
+        yield words.format(piece=in_words(named(before.piece)), hubs=listed(before.carried_at))
 
 
 def _hold_notes(step: Step, before: Step | None, frame: Frame) -> Iterator[str]:

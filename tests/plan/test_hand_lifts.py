@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from fieldapp.base.said import in_words
+from fieldapp.base.said import in_words, listed
 from fieldapp.frame.design import CrewSection
 from fieldapp.plan.compare import effort_of, effort_rank
 from fieldapp.plan.hand_lifts import AT_ONE_HUB, CLEAR_BEYOND_MM, PROP_STEP_MM, hand_lifts, not_by_hand
@@ -13,18 +13,22 @@ from fieldapp.plan.planner import way_names, way_outlines
 from fieldapp.prints.booklet.lifts import lifts_chapter
 from fieldapp.reports.standing.strike import last_steps
 from fieldapp.wording.lifts import lift_page_lines, props_said
+from fieldapp.wording.raising import lead_lines, step_runs
 from fieldapp.wording.strike import strike_lines
 
 
 @pytest.fixture(scope="module")
-def plans(lean_kit, small_kit):
-    """Every way of two frames, unjudged: lifts are in the order, not in the statics."""
-    return [(kit, plan) for kit in (lean_kit, small_kit) for way in way_names(kit)
-            for plan in way_outlines(kit, way)[:1]]
+def plans(lean_kit, small_kit, hall_kit):
+    """Every order of every way of three frames, one with a doorway, unjudged: lifts are in the order, not in the
+    statics."""
+    return [(kit, plan) for kit in (lean_kit, small_kit, hall_kit) for way in way_names(kit)
+            for plan in way_outlines(kit, way)]
 
 
 def test_the_strike_lowers_what_the_raise_lifted_backwards_at_the_same_hubs(plans):
-    assert sum(bool(hand_lifts(kit, plan)) for kit, plan in plans) == 4     # crown first and crown set on, twice
+    lifted = {(kit.design.frame.name, plan.way) for kit, plan in plans if hand_lifts(kit, plan)}
+    assert {way for _name, way in lifted} == {"crown first", "crown set on last"}
+    assert len([kit for kit, plan in plans if hand_lifts(kit, plan)]) >= 12
     for kit, plan in plans:
         lifts = hand_lifts(kit, plan)
         fitted = {place for step in plan.steps for place in step.places}
@@ -49,6 +53,7 @@ def test_the_booklet_says_every_lowering_and_every_hub_to_carry_before_its_suppo
             assert all(hub in carried[0] for hub in new)
         pages = [maker.args[:2] for chapter in lifts_chapter(kit, plan) for maker in chapter.makers]
         lifts = hand_lifts(kit, plan)
+        assert {step.number for step in plan.steps if step.lift_mm} == {lift.step for lift in lifts}
         assert pages == [*((lift, "up") for lift in lifts), *((lift, "down") for lift in reversed(lifts))]
 
 
@@ -56,7 +61,14 @@ def test_both_pages_of_a_lift_name_the_same_hubs_people_heights_and_props(plans)
     for kit, plan in plans:
         for lift in hand_lifts(kit, plan):
             up, down = (" ".join(lift_page_lines(lift, way)) for way in ("up", "down"))
+            before = plan.steps[lift.step - 2]
+            assert all(f"nobody lets go{there}" in words for words, there in ((up, " there"), (down, " before"))
+                       ) or not before.carried_at
+            besides = {hub for step in (before, plan.steps[lift.step - 1]) for hub in step.holds
+                       if hub in lift.heights_mm} - set(lift.hubs)
             for words in (up, down):
+                assert set(lift.held) == besides
+                assert all(hub in words for hub in besides)
                 assert all(hub in words for hub in lift.hubs)
                 assert all(f"{mm / 1000:.2f}" in words for hub in lift.hubs for mm in lift.props_mm(hub))
                 assert f"{lift.people} people" in words
@@ -68,6 +80,21 @@ def test_both_pages_of_a_lift_name_the_same_hubs_people_heights_and_props(plans)
             heights = [0.0, *lift.rises_mm, lift.lift_mm]
             assert all(0 < high - low <= PROP_STEP_MM + 1e-6 for low, high in itertools.pairwise(heights))
             assert lift.clear_mm >= lift.high_mm + CLEAR_BEYOND_MM
+
+
+def test_whoever_carries_is_told_so_in_every_step_until_the_piece_stands(plans):
+    for kit, plan in plans:
+        for before, step in itertools.pairwise(plan.steps):
+            if step.carried_at or before.carried_at:
+                words, _where = lead_lines(step, before, kit.frame)
+                assert f"at {listed(step.carried_at or before.carried_at)}" in words
+                assert ("then it stands, and they let go" in words) == (not step.carried_at)
+
+
+def test_of_a_piece_that_is_tied_on_only_the_struts_are_taken_down(plans):
+    runs = [run for kit, plan in plans for run in step_runs(kit.frame, plan) if run.steps[0].joins]
+    assert runs
+    assert not any("hub" in run.size_words for run in runs)
 
 
 def test_no_prop_racks_a_piece_whose_hubs_are_not_level(plans):

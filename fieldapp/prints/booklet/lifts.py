@@ -6,10 +6,9 @@ from functools import partial
 from fieldapp.base.words import _
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.hand_lifts import HandLift, hand_lifts
-from fieldapp.plan.plan import Plan
-from fieldapp.prints.booklet.panel import standing_before
+from fieldapp.plan.plan import Plan, Step
 from fieldapp.prints.common.book import Book, Chapter, finished_page
-from fieldapp.prints.pictures import Showing, frame_view
+from fieldapp.prints.pictures import lift_view
 from fieldapp.reports.raising.lifts import lift_lag
 from fieldapp.wording.lifts import Direction, against, lift_page_lines, lift_title
 from fieldapp.wording.raising import glued
@@ -30,6 +29,17 @@ def lifts_chapter(kit: Kit, plan: Plan) -> tuple[Chapter, ...]:
     return (Chapter("lifts", _("Lifts, up and down"), makers),) if makers else ()
 
 
+def lift_page_words(book: Book, step: Step, way: Direction) -> str:
+    """Where the lift of a step, or its lowering, has a page of its own; empty for a step without."""
+    lifts = hand_lifts(book.kit, book.plan) if step.lift_mm > 0.0 else ()
+    order = lifts if way == "up" else lifts[::-1]
+    at = next((place for place, lift in enumerate(order) if lift.step == step.number), None)
+    if at is None:
+        return ""
+    return _("All of it: page {page}.").format(
+        page=book.first.get("lifts", 0) + at + (0 if way == "up" else len(lifts)))
+
+
 def lift_page(lift: HandLift, way: Direction, book: Book, number: int) -> Page:
     """One lift, or one lowering."""
     left, top, _right, bottom = book.area
@@ -37,16 +47,10 @@ def lift_page(lift: HandLift, way: Direction, book: Book, number: int) -> Page:
     marks = [Mark("lifts", _("Lifts, up and down"))] if number == book.first["lifts"] else []
     items: list[PageItem] = [*heading_bar(title, (left, top, book.width_mm, BAR_MM), CLEAR_MM)]
     size = (book.width_mm, (bottom - top) * PICTURE_SHARE)
-    items.append(Picture(frame_view(book.frame, _showing(book, lift), facing=lift.hubs[0], size_mm=size), left,
+    items.append(Picture(lift_view(book.frame, book.plan, lift, up=way == "up", size_mm=size), left,
                          top + BAR_MM + 2.0))
     items += _ticked(lift, way, book, top + BAR_MM + size[1] + 5.0)
     return finished_page(book, number, title, items, marks=(*marks, Mark(f"lift{way}{lift.step}", title, 1)))
-
-
-def _showing(book: Book, lift: HandLift) -> Showing:
-    """What stands before the step, the hubs at which it is carried marked as held."""
-    step = book.plan.steps[lift.step - 1]
-    return Showing(standing_before(book.plan, step), hold=frozenset(lift.hubs), left_out=frozenset(book.plan.left_out))
 
 
 def _ticked(lift: HandLift, way: Direction, book: Book, top_mm: float) -> Iterator[PageItem]:

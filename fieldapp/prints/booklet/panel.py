@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from fieldapp.base.words import _
 from fieldapp.plan.plan import Plan, Step
+from fieldapp.prints.booklet.lifts import lift_page_words
 from fieldapp.prints.common.book import Book
 from fieldapp.prints.pictures import Showing, frame_view, hub_dial
 from fieldapp.wording.raising import StepRow, glued, headline, lead_lines, notes, step_rows, waits_note
@@ -125,7 +126,7 @@ def _lead(panel: Panel) -> Column:
     """Who holds what and what must be in before, where to stand: across the panel below its first line."""
     column = Column(panel.left_mm, panel.top_mm + BAR_MM + 1.2, panel.book.width_mm)
     hold, stand = lead_lines(panel.step, panel.before, panel.book.frame)
-    waits = waits_note(panel.step)
+    waits = " ".join(filter(None, (lift_page_words(panel.book, panel.step, "up"), waits_note(panel.step))))
     column.text(glued(f"{hold} {waits}" if hold and waits else hold), bold=True)
     column.text(glued(f"{stand} {waits}" if waits and not hold else stand))
     return column

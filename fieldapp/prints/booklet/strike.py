@@ -7,9 +7,9 @@ from functools import partial
 from fieldapp.base.said import in_words, listed
 from fieldapp.base.words import _
 from fieldapp.kit.kit import Kit
-from fieldapp.plan.hand_lifts import hand_lifts
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.reach import GROUND
+from fieldapp.prints.booklet.lifts import lift_page_words
 from fieldapp.prints.booklet.panel import standing_before
 from fieldapp.prints.common.book import Book, Chapter, finished_page
 from fieldapp.prints.pictures import Showing, frame_view
@@ -126,16 +126,9 @@ def _note_lines(book: Book, block: Block) -> tuple[str, ...]:
     """What to stand on, what to hold, what is lowered."""
     step = block.step
     text = " ".join(filter(None, (
-        _stand_words(step), *strike_lines(book.kit, book.plan, step, block.found), _lift_page(book, step),
+        _stand_words(step), *strike_lines(book.kit, book.plan, step, block.found), lift_page_words(book, step, "down"),
         then_let_go(book.plan, step.number))))
     return wrapped(glued(text), book.width_mm - NUMBER_MM, BODY_MM)
-
-
-def _lift_page(book: Book, step: Step) -> str:
-    """Where the lowering has a page of its own."""
-    lifts = hand_lifts(book.kit, book.plan)
-    at = next((place for place, lift in enumerate(reversed(lifts)) if lift.step == step.number), None)
-    return "" if at is None else _("All of it: page {page}.").format(page=book.first.get("lifts", 0) + len(lifts) + at)
 
 
 def _stand_words(step: Step) -> str:
@@ -174,8 +167,9 @@ def _heading(book: Book, block: Block, run: Run, top_mm: float) -> Iterator[Page
     left, first = book.area[0], run.steps[-1]
     words = _("Take down {run}: {what}").format(run=run.name, what=run.size_words)
     yield from heading_bar(words, (left, top_mm, book.width_mm, 9.5), CLEAR_MM)
-    out = frozenset(place for step in run.steps for place in (step.hub, *(item.strut for item in step.struts)))
-    showing = Showing(standing_before(book.plan, run.steps[0]), new=out, left_out=frozenset(book.plan.left_out))
+    standing = standing_before(book.plan, run.steps[0])
+    out = frozenset(place for step in run.steps for place in step.places) - standing
+    showing = Showing(standing, new=out, left_out=frozenset(book.plan.left_out))
     picture = frame_view(book.frame, showing, facing=first.hub, size_mm=PICTURE_MM)
     yield Picture(_unlettered(picture), left, top_mm + 11.0)
     beside = Column(left + PICTURE_MM[0] + 4.0, top_mm + 12.0, book.width_mm - PICTURE_MM[0] - 4.0)

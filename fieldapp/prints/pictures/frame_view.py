@@ -45,10 +45,10 @@ def frame_view(frame: Frame, showing: Showing, *, facing: float | str | None = N
         If `showing.this` or `facing` is no place of the frame.
     """
     camera = camera_for(frame, showing.this if facing is None else facing)
-    scene = _Scene(frame, camera, size_mm)
+    scene = Scene(frame, camera, size_mm)
     at_mm = scene.paper(frame.nodes_mm)
     layout = Layout(frame, showing, at_mm, at_mm[frame.ends], nearness(frame, camera.eye_mm()))
-    items = (*scene.ground(), *skeleton(layout), *scene.person(), *this_marker(layout), *_labels(layout, scene))
+    items = (*scene.ground(), *skeleton(layout), *scene.person(), *this_marker(layout), *labels(layout, scene))
     return Drawing(*size_mm, items, _title(showing))
 
 
@@ -60,7 +60,7 @@ def frame_sheet(frame: Frame, showing: Showing, azimuth_deg: float, elevation_de
     """
     centre = (frame.centre_mm[0], frame.centre_mm[1], frame.height_mm / 2)
     camera = replace(camera_for(frame, azimuth_deg), elevation_deg=elevation_deg, target_mm=centre)
-    scene = _Scene(frame, camera, size_mm)
+    scene = Scene(frame, camera, size_mm)
     at_mm = scene.paper(frame.nodes_mm)
     layout = Layout(frame, showing, at_mm, at_mm[frame.ends], nearness(frame, camera.eye_mm()))
     letters = Lettering(Box(0.5, 0.5, size_mm[0] - 0.5, size_mm[1] - 0.5))
@@ -70,11 +70,11 @@ def frame_sheet(frame: Frame, showing: Showing, azimuth_deg: float, elevation_de
     return layout, Drawing(*size_mm, items, _title(showing))
 
 
-class _Scene:
-    """The site round the frame, fitted to the paper."""
+class Scene:
+    """The site round the frame, fitted to the paper; for pictures of the frame alone."""
 
     def __init__(self, frame: Frame, camera: Camera, size_mm: tuple[float, float]) -> None:
-        self.camera, self.size_mm = camera, size_mm
+        self.frame, self.camera, self.size_mm = frame, camera, size_mm
         base = frame.nodes_mm[[frame.hub_index[hub.name] for hub in frame.hubs if hub.on_ground]]
         centre = np.array([*frame.centre_mm[:2], 0.0])
         self.centre = centre
@@ -149,7 +149,7 @@ def _reach_mm(points_mm: FloatArray) -> float:
     return float(np.linalg.norm(points_mm[:, :2], axis=1).max())
 
 
-def _labels(layout: Layout, scene: _Scene) -> tuple[Item, ...]:
+def labels(layout: Layout, scene: Scene) -> tuple[Item, ...]:
     """Labels in order of importance: this, its neighbours, the front mark, new parts, further ones."""
     letters = Lettering(Box(0.5, 0.5, scene.size_mm[0] - 0.5, scene.size_mm[1] - 0.5))
     letters.keep_clear([scene.person_box(), scene.mark_box()])
@@ -178,7 +178,7 @@ def _hubs_of(frame: Frame, strut: str) -> tuple[str, str]:
     return place.end_1.hub, place.end_2.hub
 
 
-def _front_wish(scene: _Scene) -> Wish:
+def _front_wish(scene: Scene) -> Wish:
     """Words beside the front mark."""
     mark = scene.mark_box()
     half = max(mark.right - mark.left, mark.bottom - mark.top) / 2

@@ -12,12 +12,15 @@ from fieldapp.base.words import spoken
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.numbering import short_name
 from fieldapp.log.state import State
+from fieldapp.plan.hand_lifts import HandLift
+from fieldapp.plan.plan import Plan
 from fieldapp.prints.pictures import (
     Showing,
     dial_spots,
     end_spots,
     frame_view,
     hub_dial,
+    lift_view,
     near_showing,
     near_view,
     plan_view,
@@ -71,6 +74,10 @@ class Drawer:
              facing: str | None = None, hold: Iterable[str] = ()) -> Markup:
         """The frame with `this` (or the place `facing`) toward the viewer; `new` go in now, `hold` are held."""
         return self._view(replace(_showing(state, this, new), hold=frozenset(hold)), facing, spoken())
+
+    def lift(self, plan: Plan, lift: HandLift, *, up: bool) -> Markup:
+        """A piece before it is lifted, or lowered, as planned."""
+        return Markup(svg(lift_view(self.frame, plan, lift, up=up)))
 
     def near(self, state: State, this: str, new: frozenset[str] | None, named: tuple[str, ...]) -> Markup:
         """The place and what it meets, large, with the neighbours `named`; `new` go in with it."""

@@ -24,7 +24,8 @@ def page(step: int, way: Direction) -> str:
         abort(404, _("step {number}").format(number=step))
     now = _as_it_stands(here.book.site, state(), lift) if way == "up" else ()
     lag = lift_lag(here.kit, here.plan, step)
-    return render_template("raising/lift.html", lift=lift, title=lift_title(lift, way), now=now, here="start",
+    return render_template("raising/lift.html", lift=lift, plan=here.plan, up=way == "up", now=now, here="start",
+                           title=lift_title(lift, way),
                            lines=lift_page_lines(lift, way, lag), against=against(lift, here.kit.design.crew, lag))
 
 

@@ -10,12 +10,16 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from small_frame import small_design
 
 from fieldapp.base.errors import FrameError
 from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design, FrameSection
 from fieldapp.frame.frame import Frame
-from fieldapp.prints.pictures import Showing, frame_view, hub_dial, plan_view
+from fieldapp.kit import build_kit
+from fieldapp.plan.hand_lifts import hand_lifts
+from fieldapp.plan.planner import way_outlines
+from fieldapp.prints.pictures import Showing, frame_view, hub_dial, lift_view, plan_view
 from fieldapp.prints.pictures.camera import Camera, camera_for, direction, side_deg
 from labels.drawing import Box, Circle, Drawing, Line, Text, text_box
 from labels.svg import svg
@@ -274,3 +278,17 @@ def test_colours_of_words_and_lines_stand_out_in_every_theme() -> None:
         assert contrast(theme["ink"], theme["paper"]) >= 7  # words
         assert contrast(theme["this"], theme["paper"]) >= 7  # words on the flag
         assert all(contrast(colour, theme["paper"]) >= 3 for name, colour in theme.items() if name != "paper")
+
+
+def test_a_piece_is_drawn_where_people_stand_round_it_and_faint_where_it_goes() -> None:
+    kit = build_kit(small_design())
+    plan = way_outlines(kit, "crown first")[0]
+    for lift in hand_lifts(kit, plan):
+        heights = []
+        for up in (True, False):
+            lines = [item for item in lift_view(kit.frame, plan, lift, up=up).items if isinstance(item, Line)]
+            solid, faint = ([line for line in lines if (line.role == "later") == later] for later in (False, True))
+            assert len(faint) == len(lift.hubs) + len(solid)       # every strut twice, and a path from each carrier
+            heights.append([np.mean([line.start[1] + line.end[1] for line in some]) for some in (solid, faint)])
+        assert heights[0][0] > heights[0][1]      # down the paper: it lies low, and goes up
+        assert heights[1][0] < heights[1][1]
