@@ -42,7 +42,8 @@ class Motions:
         """How many independent motions there are: m of Maxwell's rule."""
         return int(self.blocks.shape[2])
 
-    def with_hub(self, hub: str, ties: Sequence[tuple[str, FloatArray]], support: FloatArray = FREE) -> "Motions":
+    def with_hub(self, hub: str, ties: Sequence[tuple[str, FloatArray]], support: FloatArray = FREE, *,
+                 there: bool = False) -> "Motions":
         """The motions once `hub` is in.
 
         Source: (P2): Pellegrino & Calladine, IJSS 22, 1986. Test: tests/reference/test_pellegrino_calladine_1986.py
@@ -51,6 +52,8 @@ class Motions:
         ----------
         hub : str
             The new hub, or one that is in already and gets more struts.
+        there : bool, optional
+            True for one that is in already: it may stand still, and is not among the hubs that move then.
         ties : sequence of (str, (3,) array)
             Hub at the far end and unit direction of each new strut.
         support : (r, 3) array, optional
@@ -60,7 +63,7 @@ class Motions:
         -------
         Motions
         """
-        fresh = len(support) < 3 and hub not in self.hubs
+        fresh = len(support) < 3 and not there and hub not in self.hubs
         if not fresh and not self.count:
             return self
         hubs, blocks = (*self.hubs, hub) if fresh else self.hubs, self.blocks
@@ -167,11 +170,16 @@ def motions_by_step(frame: Frame, steps: Sequence[Step]) -> list[Motions]:
                 or (step.joins and not _same(now.get(step.hub, FREE), before.get(step.hub, FREE))):
             motions = Motions()
             for earlier in steps[:number]:
-                motions = motions.with_hub(earlier.hub, directions(frame, earlier), now.get(earlier.hub, FREE))
-        motions = motions.with_hub(step.hub, directions(frame, step), now.get(step.hub, FREE))
+                motions = _stepped(frame, motions, earlier, now)
+        motions = _stepped(frame, motions, step, now)
         before = now
         found.append(motions)
     return found
+
+
+def _stepped(frame: Frame, motions: Motions, step: Step, now: Supports) -> Motions:
+    """The motions once a step is in; the hub of one that ties a piece on is in already, and may stand still."""
+    return motions.with_hub(step.hub, directions(frame, step), now.get(step.hub, FREE), there=step.joins)
 
 
 def _same(some: FloatArray, others: FloatArray) -> bool:
