@@ -56,7 +56,7 @@ class Grown:
 def by_every_theory(of: Solved, reached: Callable[[Solved, FloatArray | None], Grown]) -> Grown:
     """The lower of the factors with design moduli and with mean moduli; no higher than where small rotations end.
 
-    Source: (S30): EN 1993-1-1 5.2.2 (5), (6); EN 1995-1-1 2.4.1 (2) (from memory).
+    Source: (S30): EN 1993-1-1 5.2.2 (5), (6); EN 1995-1-1 2.4.1 (2), public copy.
     Test: tests/statics/test_second_order.py
 
     Parameters

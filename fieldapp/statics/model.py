@@ -150,7 +150,7 @@ def model(frame: Frame, design: Design) -> Model:
 
 SECOND_ORDER_DIVIDED = frozenset(("timber", "plywood", "paper"))
 """Families whose mean moduli are divided by γ_M in second order; metals keep theirs (in no formula).
-Source: EN 1995-1-1 2.4.1 (2) (from memory); paper: our choice. Test: tests/statics/test_second_order.py"""
+Source: EN 1995-1-1 2.4.1 (2), public copy; paper: our choice. Test: tests/statics/test_second_order.py"""
 
 
 def softened_make(make: Make) -> Make:
@@ -158,7 +158,7 @@ def softened_make(make: Make) -> Make:
 
     Measured springs of joints are divided by the larger γ_M of what they join.
 
-    Source: EN 1995-1-1 2.4.1 (2) (from memory); springs: our choice. Test: tests/statics/test_second_order.py
+    Source: EN 1995-1-1 2.4.1 (2), public copy; springs: our choice. Test: tests/statics/test_second_order.py
     """
     arm, tube = (of.gamma_m if of.family in SECOND_ORDER_DIVIDED else 1.0
                  for of in (make.arm_material, make.tube_material))

@@ -57,7 +57,7 @@ class Solved:
     def twin(self) -> "Solved | Unstable | None":
         """With design moduli, whether they count for its weight or not; None where no material is divided.
 
-        Source: (S30): EN 1995-1-1 2.4.1 (2) (from memory). Test: tests/statics/test_second_order.py
+        Source: (S30): EN 1995-1-1 2.4.1 (2), public copy. Test: tests/statics/test_second_order.py
         """
         if not self._twin:
             self._twin.append(self.softer or _with_design_moduli(self))
@@ -109,7 +109,7 @@ class Solved:
 def solved(stage: Stage, load: loads.Load | None = None) -> Solved | Unstable:
     """Solve a stage under its own weight, or say which hubs can move.
 
-    Source: (S13), (S27), (S30): EN 1993-1-1 5.2.1 (3); EN 1995-1-1 2.4.1 (2) (from memory).
+    Source: (S13), (S27), (S30): EN 1993-1-1 5.2.1 (3); EN 1995-1-1 2.4.1 (2), public copy.
     Test: tests/statics/test_second_order.py, tests/statics/test_stiffness.py
 
     Parameters
