@@ -9,7 +9,7 @@ What other rooms call
     stage.stands, .holds, .weight_utilisation, .push_limits(hubs), .free_end_limits, .wind, .tube   stages
     compare(kit)                                      all ways side by side, the recommended one        compare
     out_of_reach(kit)                                 hubs nobody reaches, with the three ways out      out_of_reach
-    top_lifts(case, left_out), fit_up(case, plan)     lifting a top piece; gaps, locked-in utilisation  lifting, fitup
+    top_lifts(case, left_out), fit_up(case, plan)     a top piece lifted; gaps, locked-in utilisation  top_lifts, fitup
     force(n), feels(n), SAFETY                        limits as they are said, and the caution beside  words
 
 Files in reading order: plan (records) · assemble, ways, doorway (orders) · supports, motions (holds) ·

@@ -1,7 +1,7 @@
-"""What is lifted as one, and by how many: by mass, and so that no arm breaks when one of them lags."""
+"""What is lifted as one, and by how many people by its mass."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fieldapp.base.constants import LIFT_ABOVE_SHOULDER_CLOSE_KG
@@ -9,14 +9,8 @@ from fieldapp.base.errors import PlanError
 from fieldapp.frame.design import Design
 from fieldapp.frame.frame import Frame
 from fieldapp.kit.kit import Kit
-from fieldapp.plan.case import Case
 from fieldapp.plan.reach import highest_grip_mm
 from fieldapp.plan.ways import levels
-from fieldapp.statics.lift import Lift, fewest_lifters, lifts
-
-LAG_BY_EYE_MM = 20.0
-"""Unevenness that people who lift on a call, by eye, stay within [mm].
-Source: common practice, no source. Test: tests/statics/test_lifting_evenly.py"""
 
 
 def lifters_for_mass(mass_kg: float) -> int:
@@ -35,37 +29,6 @@ def lifters_for_mass(mass_kg: float) -> int:
     3
     """
     return max(1, math.ceil(mass_kg / LIFT_ABOVE_SHOULDER_CLOSE_KG["women"] - 1e-9))
-
-
-@dataclass(frozen=True, slots=True)
-class TopLift:
-    """A top piece, all levels from one up, lifted at the hubs of its lowest level."""
-
-    level: int
-    hubs: tuple[str, ...]
-    mass_kg: float
-    at: tuple[Lift, ...]
-    """Every number of lifters from 3 to all, evenly spaced."""
-    fewest: Lift | None
-    """Fewest lifters with which no arm breaks, one of them lagging by `LAG_BY_EYE_MM`; None if not even all do."""
-
-
-def top_lifts(case: Case, left_out: Sequence[str]) -> Iterator[TopLift]:
-    """Every top piece of at least three rim hubs, smallest first, lifted in all the ways a crew would.
-
-    Each lifter bears weight only; see `statics.lift`.
-    """
-    missing = set(left_out)
-    order = levels(case.frame, left_out)
-    for level in range(len(order) - 1, -1, -1):
-        hubs = tuple(name for above in order[level:] for name in above)
-        if len(order[level]) < 3:
-            continue
-        struts = tuple(s.name for s in case.frame.struts_between(hubs) if s.name not in missing)
-        ways = lifts(case.model, case.tubes, hubs, order[level], struts)
-        mass_kg = sum(case.kit.by_place[place].mass_kg for place in (*hubs, *struts))
-        yield TopLift(case.frame.hub(order[level][0]).level, hubs, mass_kg, ways,
-                        fewest_lifters(ways, LAG_BY_EYE_MM))
 
 
 @dataclass(frozen=True, slots=True)

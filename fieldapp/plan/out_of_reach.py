@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from fieldapp.base.said import in_words
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.assemble import plan_of_placements
 from fieldapp.plan.case import Case, case_of
@@ -13,6 +14,8 @@ from fieldapp.plan.reach import highest_grip_mm, reach
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.plan.symmetry import hubs_alike
 from fieldapp.plan.ways import by_levels, level_by_level, levels
+from fieldapp.statics.causes import gives_way
+from fieldapp.statics.governs import Governs
 from fieldapp.statics.untested import is_untested
 
 
@@ -23,8 +26,12 @@ class Without:
     stands: bool
     holds: tuple[str, ...]
     """Hubs that geometry alone does not hold any more."""
-    arm_utilisation: float
-    arm_utilisation_with: float
+    use: float
+    """Share of what gives way first under 1.35 × weight; infinite if it does not stand …"""
+    use_with: float
+    """… and with it."""
+    governs: Governs | None
+    """What gives way first without it."""
     wind_m_s: float | None
     wind_m_s_with: float | None
     tested: bool = True
@@ -38,10 +45,12 @@ class Without:
         loose = f"; {', '.join(self.holds)} then rely on their arms" if self.holds else ""
         if not self.tested:
             return f"the frame stands without it by its shape, strength not tested{loose}"
+        if self.use > 1.0:
+            return f"the frame gives way without it under its weight: {in_words(gives_way(self.governs))}{loose}"
         wind = "" if self.wind_m_s is None or self.wind_m_s_with is None else \
             f", wind limit {self.wind_m_s:.1f} m/s instead of {self.wind_m_s_with:.1f}"
-        return (f"the frame stands without it, arm use {self.arm_utilisation:.2f} instead of "
-                f"{self.arm_utilisation_with:.2f}{wind}{loose}")
+        return (f"the frame stands without it, its use is {_up(self.use)} instead of {_up(self.use_with)}{wind}"
+                f"{loose}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,10 +113,20 @@ def finished(case: Case, left_out: Sequence[str]) -> StageAnalysis:
 def _without(case: Case, whole: StageAnalysis, left_out: Sequence[str]) -> Without:
     rest = finished(case, with_struts(case.frame, left_out))
     if is_untested(case.design):
-        return Without(rest.stands, rest.holds, math.inf, math.inf, None, None, tested=False)
-    return Without(rest.stands, rest.holds, rest.weight_utilisation.utilisation, whole.weight_utilisation.utilisation,
-                   _wind_m_s(rest), _wind_m_s(whole))
+        return Without(rest.stands, rest.holds, math.inf, math.inf, None, None, None, tested=False)
+    return Without(rest.stands, rest.holds, _use(rest), _use(whole), rest.verdict.governs, _wind_m_s(rest),
+                   _wind_m_s(whole))
+
+
+def _use(stage: StageAnalysis) -> float:
+    bears = stage.verdict.value
+    return 1.0 / bears if bears > 0 else math.inf
+
+
+def _up(use: float) -> str:
+    return f"{math.ceil(100.0 * use - 1e-9) / 100.0:.2f}"
 
 
 def _wind_m_s(stage: StageAnalysis) -> float | None:
-    return None if stage.wind is None else round(stage.wind.speed_m_s, 1)
+    """Rounded down."""
+    return None if stage.wind is None else math.floor(10.0 * stage.wind.speed_m_s + 1e-9) / 10.0

@@ -69,22 +69,3 @@ def _most_carried_n(of: Solved, numbers: IntArray) -> float:
     """Largest vertical share."""
     carried = of.ready.reactions(of.weight.displacements, of.weight.load.hubs_n)[0, numbers, 2]
     return float(carried.max())
-
-
-def lifts(model: Model, tubes: TubeCapacity, hubs: Iterable[str], rim: Sequence[str],
-          struts: Iterable[str] | None = None) -> tuple[Lift, ...]:
-    """Every number of lifters from 3 to all, spread evenly over the rim hubs (given in order round the rim)."""
-    piece, inside = tuple(hubs), None if struts is None else tuple(struts)
-    counts = range(min(3, len(rim)), len(rim) + 1)
-    return tuple(lift(model, tubes, piece, _spread(rim, count), inside) for count in counts)
-
-
-def _spread(rim: Sequence[str], count: int) -> tuple[str, ...]:
-    """`count` hubs, as evenly as the rim allows."""
-    return tuple(rim[i * len(rim) // count] for i in range(count))
-
-
-def fewest_lifters(ways: Iterable[Lift], lag_mm: float, arm_utilisation: float = 1.0) -> Lift | None:
-    """The way with the fewest lifters that keeps arm utilisation and bears this lag; None if none does."""
-    good = [way for way in ways if way.stands and way.arm_utilisation <= arm_utilisation and way.lag_mm >= lag_mm]
-    return min(good, key=lambda way: len(way.lifters), default=None)

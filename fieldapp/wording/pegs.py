@@ -8,7 +8,7 @@ from fieldapp.base.said import Number, Said, Value, in_words, row, say, say_n
 from fieldapp.base.units import kg_from_newton
 from fieldapp.base.words import marked
 from fieldapp.frame.ground import GroundSection, HowHeld
-from fieldapp.plan.footing import ballast_needed_n
+from fieldapp.plan.footing import ballast_needed_n, can_hold
 from fieldapp.plan.pegs import HeldFoot
 from fieldapp.plan.plan import Plan
 from fieldapp.wording.place import sentence
@@ -150,10 +150,14 @@ def peg_rules(plan: Plan, ground: GroundSection) -> tuple[str, ...]:
     """What everybody on site is told of pegs and ballast; nothing where the plan needs none."""
     if not plan.peggings:
         return ()
+    missing = (in_words(say("Limits and gusts told here count with all in place that the book has asked for at the "
+                            "feet so far. While any of it is missing, put it there first, and get clear at any gust."
+                            )),) if can_hold(ground) else ()
     stays = in_words(say("A peg or a weight at a foot is part of the frame: nobody takes it away before the book says "
                          "so."))
     hangs = in_words(say("Where a foot hangs in the air, put something firm under it; pull none down to low ground."))
-    return (stays, hangs) if ground.held_by == "ballast" else (stays, hangs, in_words(say(PEG_CAUTION)))
+    return (*missing, stays, hangs) if ground.held_by == "ballast" else \
+        (*missing, stays, hangs, in_words(say(PEG_CAUTION)))
 
 
 def plan_pegs(plan: Plan, ground: GroundSection) -> tuple[str, ...]:

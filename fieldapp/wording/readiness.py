@@ -7,7 +7,7 @@ import numpy as np
 
 from fieldapp.base.clock import utc_words
 from fieldapp.base.said import in_words, listed
-from fieldapp.plan.words import SAFETY
+from fieldapp.plan.words import SAFETY, force, speed
 from fieldapp.reports.parts import STOCK
 from fieldapp.reports.readiness import ClassCount, Readiness
 from fieldapp.reports.readiness.making import MakeRow, MakingList, class_said
@@ -15,6 +15,7 @@ from fieldapp.reports.readiness.outfit import Outfit
 from fieldapp.reports.readiness.smaller import smaller_said
 from fieldapp.statics.causes import gives_way
 from fieldapp.statics.governs import ends_before
+from fieldapp.wording.standing import share_text
 
 MOST_NAMED = 12
 """Parts or places named in one line (in no formula)."""
@@ -91,23 +92,24 @@ def _reason_lines(ready: Readiness) -> Iterator[str]:
 
 
 def _load_lines(ready: Readiness) -> Iterator[str]:
-    arm, tube = ready.outfit.demand.worst_arm, ready.outfit.demand.worst_tube
+    worst = ready.outfit.demand.least_borne
     yield ""
     if any(reason.why == "untested" for reason in ready.reasons):
         yield "Limits: unknown, not tested"
         return
-    yield (f"Most used arm: {arm.arm.utilisation:.2f} of what it can take, at {arm.arm.hub} on {arm.arm.strut}, "
-           f"step {arm.step} (1.35 × weight, with the real parts)")
-    yield f"Most used strut: {tube.tube_utilisation:.2f}, {tube.tube}, step {tube.step}"
-    if arm.locked_utilisation > 0.0:
-        yield f"Lengths that do not fit lock in up to {arm.locked_utilisation:.2f}"
+    yield (f"Step {worst.step} uses most of what it can take: {share_text(ready.outfit.worst_use)} under 1.35 × "
+           f"weight, with the real parts; {in_words(gives_way(worst.bears.governs))}")
+    if worst.locked_utilisation > 0.0:
+        yield f"Lengths that do not fit lock in up to {share_text(worst.locked_utilisation)}"
     real, sound = ready.outfit.demand, ready.outfit.asked
     push = real.easiest_push
     if np.isfinite(push.push.value) and not ends_before(push.push):
-        yield (f"Least push at a hub just placed: {push.push.value:.0f} N, {push.hub}, step {push.step}; "
-               f"{in_words(gives_way(push.push.governs))} (with sound parts {sound.easiest_push.push.value:.0f} N)")
+        yield (f"Least push at a hub just placed: {in_words(force(push.push.value))}, {push.hub}, step {push.step}; "
+               f"{in_words(gives_way(push.push.governs))} (with sound parts "
+               f"{in_words(force(sound.easiest_push.push.value))})")
     if real.wind_m_s is not None and sound.wind_m_s is not None:
-        yield f"Bare finished frame: gusts up to {real.wind_m_s:.0f} m/s (with sound parts {sound.wind_m_s:.0f} m/s)"
+        gusts, with_sound = in_words(speed(real.wind_m_s)), in_words(speed(sound.wind_m_s))
+        yield f"Bare finished frame: gusts up to {gusts} m/s (with sound parts {with_sound} m/s)"
 
 
 def _exchange_lines(ready: Readiness) -> Iterator[str]:
@@ -177,11 +179,11 @@ def _smaller_lines(ready: Readiness) -> Iterator[str]:
     smaller = ready.smaller
     if smaller is None:
         return
-    worst = smaller.outfit.demand.worst_arm
     yield ""
-    yield (f"With what is there: {in_words(smaller_said(smaller))}, raised {smaller.outfit.plan.way}: most used arm "
-           f"{worst.arm.utilisation:.2f}, {len(smaller.outfit.allocation.moves)} new places; no doorway. Its "
-           f"{len(smaller.rim)} ground hubs differ by {smaller.uneven_mm:.0f} mm in height and their empty arms reach "
+    yield (f"With what is there: {in_words(smaller_said(smaller))}, raised {smaller.outfit.plan.way}: it uses "
+           f"{share_text(smaller.outfit.worst_use)} of what it can take, {len(smaller.outfit.allocation.moves)} new "
+           f"places; no doorway. Its {len(smaller.rim)} ground hubs differ by {smaller.uneven_mm:.0f} mm in height and "
+           f"their empty arms reach "
            f"{smaller.below_mm:.0f} mm below them: put blocks of at least that under the lowest, higher ones under "
            f"the others")
 

@@ -7,13 +7,9 @@ import numpy as np
 import pytest
 
 from fieldapp.base.errors import PlanError
-<<<<<<< HEAD
 from fieldapp.plan.case import case_of
-from fieldapp.plan.motions import Motions, directions, holds_by_step, motions_by_step, smallest_holds
-=======
 from fieldapp.plan.fitted import fitted_after
 from fieldapp.plan.motions import Motions, directions, holds_by_step, motions_by_step, motions_of, smallest_holds
->>>>>>> dcf697f9 (A hub that stands still already is no new one when its piece is tied on)
 from fieldapp.plan.order import level_order
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import way_names, way_plans, with_help
@@ -143,7 +139,8 @@ def test_a_piece_that_is_tied_on_moves_as_the_stage_it_makes(tiny_kit):
         steps = way_plans(tiny_kit, way)[0].steps
         for number, motions in enumerate(motions_by_step(tiny_kit.frame, steps), start=1):
             fitted = fitted_after(Plan(way, steps[:number], {}), number)
-            anew = motions_of(tiny_kit.frame, fitted.hubs, fitted.struts, supports_of(tiny_kit.frame, steps[number - 1]))
+            rests = supports_of(tiny_kit.frame, steps[number - 1])
+            anew = motions_of(tiny_kit.frame, fitted.hubs, fitted.struts, rests)
             assert (motions.count, sorted(motions.hubs)) == (anew.count, sorted(anew.hubs)), (way, number)
 
 

@@ -49,7 +49,8 @@ def test_accepted_it_stands_on_every_sheet_and_a_labelled_kit_is_kept_and_says_s
         assert found
         assert [number for number, text in enumerate(found, start=1) if lines[0] not in text] == [], name
     short = accepted_line(weak(accept_breaking=True))
-    assert [text for text in pages(tmp_path / "paper" / "labels.pdf") if short not in text] == []
+    for name in ("labels.pdf", "printer-check.pdf"):
+        assert [text for text in pages(tmp_path / "paper" / name) if short not in text] == [], name
     assert lines[0] in (tmp_path / "paper" / "pocket.html").read_text(encoding="utf-8")
     with open_book(tmp_path) as book:
         assert breaking_line(book.site.plan, book.site.kit.design) == lines[0]

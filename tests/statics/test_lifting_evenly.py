@@ -6,7 +6,7 @@ by this program for a frame of our own (regression values).
 
 import pytest
 
-from fieldapp.statics.lift import fewest_lifters, lift, lifted_stage, lifts
+from fieldapp.statics.lift import lift, lifted_stage
 from fieldapp.statics.limits import push_limits, solved, weight_utilisation
 from fieldapp.statics.stiffness import Stage, Unstable, stage_of
 from fieldapp.statics.tubes import tube_capacity
@@ -70,18 +70,6 @@ def test_the_same_crown_lifted_at_every_rim_hub_is_safe_within_a_stated_lag(lean
     evenly = lift(made, tubes, hubs, rim)
     assert evenly.arm_utilisation < 0.1
     assert evenly.lag_mm == pytest.approx(lag_mm, rel=0.05)
-
-
-def test_more_lifters_than_a_few_are_needed_and_how_many_is_found(lean_dome):
-    design, frame, made = lean_dome
-    tubes = tube_capacity(made, design)
-    hubs, rim = _crown(frame, 2)
-    ways = lifts(made, tubes, hubs, rim)
-    assert [len(way.lifters) for way in ways] == list(range(3, 11))
-    best = fewest_lifters(ways, lag_mm=50.0)
-    assert best is not None
-    assert len(best.lifters) == 10
-    assert fewest_lifters(ways, lag_mm=500.0) is None
 
 
 def test_shares_of_the_lifters_add_up_to_the_weight(lean_dome):

@@ -90,10 +90,16 @@ def finished(sheet: WorkshopSheet, number: int, items: Iterable[PageItem], *, ma
 
 def warned(pages: Iterable[Page], paper_mm: tuple[float, float], warning: str) -> Iterator[Page]:
     """The pages, each with a warning above its head; as they are without one."""
+    head = warning_pieces(warning, paper_mm)
+    for page in pages:
+        yield Page((*head, *page.items), page.marks) if warning else page
+
+
+def warning_pieces(warning: str, paper_mm: tuple[float, float]) -> tuple[Words, ...]:
+    """A warning at the upper edge of a sheet; nothing without one."""
     width_mm = paper_mm[0] - 2 * SIDE_MM
     line = Words(warning, SIDE_MM, EDGE_MM - 1.0, fitting_size_mm(warning, width_mm, SMALL_MM, bold=True), bold=True)
-    for page in pages:
-        yield Page((line, *page.items), page.marks) if warning else page
+    return (line,) if warning else ()
 
 
 @dataclass(frozen=True, slots=True)

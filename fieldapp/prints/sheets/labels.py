@@ -14,6 +14,7 @@ from fieldapp.kit.atomic import write_atomic
 from fieldapp.kit.ids import named_part
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.prints import in_kit_language
+from fieldapp.prints.common import warning_pieces
 from fieldapp.wording.breaking import accepted_line
 from fieldapp.wording.facing import facing
 from labels import LabelError, StartError
@@ -91,7 +92,8 @@ def write_calibration(kit: Kit, path: Path) -> None:
         stock = sheet_stock(kit.design)
         pieces = tuple(calibration_pieces(stock, symbol_text(kit.design, kit.parts[0]), _check_words()))
     about = about_kit(kit, _("{name}: printer check"))
-    write_atomic(path, pdf_bytes([((pieces, 0.0, 0.0),)], stock.paper_mm, about))
+    head = warning_pieces(accepted_line(kit.design), stock.paper_mm)
+    write_atomic(path, pdf_bytes([(((*head, *pieces), 0.0, 0.0),)], stock.paper_mm, about))
 
 
 def _check_words() -> CheckWords:

@@ -20,7 +20,7 @@ from fieldapp.plan.order import judged_plan
 from fieldapp.plan.out_of_reach import out_of_reach
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.pictures import Showing, frame_view
-from fieldapp.prints.terminal.comparison import hours, reach_lines
+from fieldapp.prints.terminal.comparison import hours, reach_lines, use_text
 from fieldapp.prints.terminal.fit import fit_lines
 from fieldapp.statics.causes import gives_way
 from fieldapp.statics.untested import untested_said
@@ -109,7 +109,7 @@ def plan_lines(kit: Kit) -> Iterator[str]:
                f"(where struts are hinged, pull_test_n) and [strength] strut_loads_n of design.toml; then run "
                f"make again.")
     else:
-        yield (f"Largest use {worst.worst:.2f} under its weight × {GAMMA_G:g}, after step {worst.step}: "
+        yield (f"Largest use {use_text(worst.worst)} under its weight × {GAMMA_G:g}, after step {worst.step}: "
            f"{in_words(gives_way(worst.verdict.governs))}; hold {effort.holds_at_most} at most. "
            f"All ways: raisebook compare")
     props = report.judged.plan.steps[-1].holds

@@ -14,9 +14,9 @@ from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import Comparison, WayReport, compare, uses_by_step
 from fieldapp.plan.doorway import places_left_out
 from fieldapp.plan.kit_fit import level_fit
-from fieldapp.plan.lifting import LAG_BY_EYE_MM, TopLift, top_lifts
 from fieldapp.plan.out_of_reach import OutOfReach, out_of_reach
 from fieldapp.plan.stage_row import MOST_TOLD
+from fieldapp.plan.top_lifts import LAG_BY_EYE_MM, TopLift, top_lifts
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.terminal.fit import fit_lines, fit_record, number
 from fieldapp.statics.governs import UNTESTED, Governs
@@ -66,10 +66,21 @@ def comparison_lines(comparison: Comparison) -> list[str]:
 
 def _cells(report: WayReport) -> tuple[str, ...]:
     worst, effort = report.judged.worst, report.effort
-    use = "unknown" if not report.tested else f"{worst.worst:.2f}" if worst.worst <= MOST_TOLD else f"> {MOST_TOLD:g}"
+    use = use_text(worst.worst) if report.tested else "unknown"
     return (report.way, use, str(worst.step), str(effort.holds_at_most),
             str(effort.people), f"{effort.time.loose_strut_minutes:.0f}", f"{m_from_mm(effort.highest_mm):.2f} m",
             hours(effort.time.total_min), in_words(report.verdict))
+
+
+def use_text(use: float) -> str:
+    """A use, never rounded down; one that grows without end as more than ten.
+
+    Examples
+    --------
+    >>> use_text(0.211), use_text(float("inf"))
+    ('0.22', '> 10')
+    """
+    return f"{math.ceil(100.0 * use - 1e-9) / 100.0:.2f}" if use <= MOST_TOLD else f"> {MOST_TOLD:g}"
 
 
 def hours(minutes: float) -> str:
@@ -153,7 +164,7 @@ def reach_lines(far: Sequence[OutOfReach], words: ShapeWords) -> Iterator[str]:
 def _many_out_of_reach(far: Sequence[OutOfReach], words: ShapeWords) -> Iterator[str]:
     """All hubs by name, as runs, and the answers of the lowest, the highest and the weakest."""
     lowest, highest = far[0], far[-1]
-    weakest = max(far, key=lambda hub: (not hub.without.stands, hub.without.arm_utilisation, hub.hub))
+    weakest = max(far, key=lambda hub: (hub.without.use, hub.hub))
     yield (f"Out of reach: {len(far)} hubs, {', '.join(_runs(sorted(hub.hub for hub in far)))}, from "
            f"{m_from_mm(lowest.height_mm):.2f} to {m_from_mm(highest.height_mm):.2f} m up; from what the crew "
            f"stands on everybody reaches {m_from_mm(lowest.reach_mm):.2f} m.")
@@ -201,7 +212,7 @@ def lift_lines(lifts: Sequence[TopLift], words: ShapeWords) -> Iterator[str]:
             fewest = f"at least {len(lift.fewest.lifters)} lifters"
         yield (f"Lifting the {words.top} from {words.numbered.format(n=lift.level)} up ({len(lift.hubs)} hubs, "
                f"{lift.mass_kg:.0f} kg): {fewest}, evenly spaced, within {LAG_BY_EYE_MM:g} mm; at all "
-               f"{len(every.lifters)} rim hubs arm use {every.arm_utilisation:.2f}, {_behind(every.lag_mm)}.")
+               f"{len(every.lifters)} rim hubs its use is {use_text(every.use)}, {_behind(every.lag.value)}.")
 
 
 def _behind(lag_mm: float) -> str:
@@ -216,8 +227,8 @@ def lift_record(lifts: Sequence[TopLift]) -> dict[str, object]:
     return {"crown_lifts": [
         {"ring": lift.level, "hubs": len(lift.hubs), "mass_kg": round(lift.mass_kg, 1),
          "fewest_lifters": None if lift.fewest is None else len(lift.fewest.lifters),
-         "at": [{"lifters": len(way.lifters), "arm_use": round(min(way.arm_utilisation, FAR_MM), 3),
-                 "lag_mm": round(min(way.lag_mm, FAR_MM), 1)} for way in lift.at]} for lift in lifts]}
+         "at": [{"lifters": len(way.lifters), "design_use": number(way.use), "governs": _governs(way.bears.governs),
+                 "lag_mm": round(min(way.lag.frame.value, FAR_MM), 1)} for way in lift.at]} for lift in lifts]}
 
 
 def reach_record(far: Sequence[OutOfReach]) -> dict[str, object]:
@@ -227,7 +238,7 @@ def reach_record(far: Sequence[OutOfReach]) -> dict[str, object]:
          "platform_mm": round(hub.platform_mm),
          "crown_pieces": [{"struts": len(piece.struts), "mass_kg": round(piece.mass_kg, 2), "lifters": piece.lifters,
                            "join_height_mm": round(piece.join_height_mm)} for piece in hub.pieces],
-         "left_out": {"stands": hub.without.stands, "arm_use": number(hub.without.arm_utilisation),
-                      "arm_use_with": number(hub.without.arm_utilisation_with),
+         "left_out": {"stands": hub.without.stands, "design_use": number(hub.without.use),
+                      "design_use_with": number(hub.without.use_with), "governs": _governs(hub.without.governs),
                       "wind_m_s": hub.without.wind_m_s, "wind_m_s_with": hub.without.wind_m_s_with}}
         for hub in far]}

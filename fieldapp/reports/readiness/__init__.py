@@ -123,8 +123,7 @@ def readiness(plan: Plan, state: State, checklist: Checklist, *, now: datetime) 
     Notes
     -----
     Fit means: every place has a part; each of these parts was checked in the latest round, not too long ago
-    (`inspection.again`); no stage asks more than 1.0 of an arm or a tube under 1.35 × weight with the real parts, or
-    falls.
+    (`inspection.again`); no stage falls, or bears less than 1.35 × weight with the real parts, whatever gives way.
     """
     kit, case = state.kit, case_of(state.kit)
     strengths = part_strengths(state, checklist)

@@ -36,7 +36,7 @@ class EmergencyFit:
     locked: ArmUtilisation
     """The largest arm utilisation locked in, and where."""
     design_utilisation: float
-    """Largest arm utilisation of the finished frame under 1.35 × weight with what is locked in."""
+    """What the finished frame uses of what gives way first under 1.35 × weight, and what is locked in besides."""
 
     @property
     def allowed(self) -> bool:
@@ -112,10 +112,10 @@ def _solved_fits(case: Case, plan: Plan, chosen: Sequence[Forced]) -> list[Emerg
     if not chosen or isinstance(ready, Unstable) or not isinstance(stage.solved, Solved):
         return []
     locked = response(ready, forced_misfit(ready.stage, chosen)) * (1.0 / case.model.arm_lasting)
-    weight = stage.solved.lasting_components
-    return [EmergencyFit(fit, worst_arm(ready.stage, locked.arm_utilisation[number].ravel()),
-                         float(np.abs(weight + locked.components[number]).sum(axis=1).max(initial=0.0)))
-            for number, fit in enumerate(chosen)]
+    borne = stage.verdict.value
+    arms = [worst_arm(ready.stage, uses.ravel()) for uses in locked.arm_utilisation]
+    return [EmergencyFit(fit, arm, arm.utilisation + (1.0 / borne if borne > 0 else np.inf))
+            for fit, arm in zip(chosen, arms, strict=True)]
 
 
 def forced_misfit(stage: Stage, chosen: Sequence[Forced]) -> Load:

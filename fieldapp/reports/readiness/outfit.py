@@ -88,8 +88,9 @@ class Outfit:
 
     @property
     def worst_use(self) -> float:
-        """Largest use of an arm or a tube at any stage."""
-        return max(self.demand.worst_arm.arm.utilisation, self.demand.worst_tube.tube_utilisation)
+        """Largest share of what gives way first at any stage, arms and tubes or whatever it is."""
+        bears = self.demand.least_borne.bears.value
+        return 1.0 / bears if bears > 0 else np.inf
 
     @property
     def fits(self) -> bool:

@@ -14,9 +14,10 @@ from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness.making import ClassKey, class_at, class_keys, class_said, handed_of
 from fieldapp.reports.readiness.outfit import Outfit
 from fieldapp.reports.standing.demand import StageUtilisation
+from fieldapp.statics.causes import gives_way
 from fieldapp.statics.untested import untested_said
 
-Why = Literal["untested", "parts", "inspection", "again", "arm", "tube", "falls"]
+Why = Literal["untested", "parts", "inspection", "again", "arm", "tube", "falls", "gives way"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,8 @@ def reasons_against(state: State, found: Outfit, strengths: Mapping[str, Strengt
                     old: Mapping[str, OldCheck]) -> tuple[Reason, ...]:
     """All that speaks against it, the gravest first; `old` are inspections that no longer count."""
     against = (_untested(state), _parts_lacking(state, found, strengths), _falls(found), _arm_over(state, found),
-               _tube_over(found), _not_inspected(state, found), _seen_too_long_ago(state, found, old))
+               _tube_over(found), _gives_way(found), _not_inspected(state, found),
+               _seen_too_long_ago(state, found, old))
     return tuple(reason for reason in against if reason is not None)
 
 
@@ -129,6 +131,19 @@ def _tube_over(found: Outfit) -> Reason | None:
     return Reason("tube", say("strut {strut} is asked {use} times what it can take at step {step}", strut=worst.tube,
                               use=Number(worst.tube_utilisation, 2), step=worst.step),
                   _replace(part or say("a new strut")), (part or "a new strut",), (worst.tube,))
+
+
+def _gives_way(found: Outfit) -> Reason | None:
+    """What no arm and no tube is named for: the whole buckles, joints, or arms on feet that hang in the air."""
+    demand, stage = found.demand, found.demand.least_borne
+    if stage.bears.value >= 1.0 or not stage.stands or demand.worst_arm.arm.utilisation > 1.0 or \
+            demand.worst_tube.tube_utilisation > 1.0:
+        return None
+    governs = stage.bears.governs
+    places = tuple(filter(None, (governs.hub, governs.strut))) if governs else ()
+    return Reason("gives way", say("step {step} is computed to give way under its weight: {cause}", step=stage.step,
+                                   cause=gives_way(governs)),
+                  say("Replace the weakest parts, dry them, or choose another way of raising."), places=places)
 
 
 def _not_inspected(state: State, found: Outfit) -> Reason | None:

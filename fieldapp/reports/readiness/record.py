@@ -25,8 +25,10 @@ def readiness_record(ready: Readiness) -> PlainRecord:
         only exchanges are left to do), verdict · round (name, opened,
         closed; null if there was none) · classes (needed, sound, watch, quarantined, drying, missing, scrapped,
         inspected, short) · reasons (why: untested (nobody has tested what parts bear), parts, falls, arm, tube,
-        inspection or again (its inspection is old); words, what_next, parts, places) ·
-        stages (arm_use under 1.35 × weight with what is locked in, tube_use, locked_use, push_limit_n at the hub) ·
+        "gives way" (what else does under the weight), inspection or again (its inspection is old); words, what_next,
+        parts, places) ·
+        stages (arm_use under 1.35 × weight with what is locked in, tube_use, locked_use, weight_borne: times 1.35 ×
+        weight until anything gives way, push_limit_n at the hub) ·
         limits (real and sound: least_push_n at hub in step, wind_m_s of the bare finished frame) · allocation
         (worst and sum of asked ÷ can take, the same with the fewest exchanges and at best, closing gaps, new_places
         with why: fills, eases or matches) · to_make, and in spares (chance, chance_now) as well · mend · emergency ·
@@ -72,7 +74,8 @@ def _round(ready: Readiness) -> PlainRecord | None:
 def _stages(outfit: Outfit) -> list[PlainRecord]:
     return [{"step": stage.step, "hub": stage.hub, "stands": stage.stands, "arm_use": _finite(stage.arm.utilisation),
              "arm": [stage.arm.hub, stage.arm.strut], "tube_use": _finite(stage.tube_utilisation), "tube": stage.tube,
-             "locked_use": stage.locked_utilisation, "push_limit_n": _finite(stage.push.frame.value)}
+             "locked_use": stage.locked_utilisation, "weight_borne": _finite(stage.bears.value),
+             "push_limit_n": _finite(stage.push.frame.value)}
             for stage in outfit.demand.stages]
 
 

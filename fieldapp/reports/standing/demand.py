@@ -10,14 +10,13 @@ from fieldapp.base.remembered import remembered
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.case import Case, case_of
-from fieldapp.plan.locked import locked_in
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.plan.stages import StageAnalysis, analysis, fitted_after
 from fieldapp.reports.standing.handling import handling
 from fieldapp.statics.limits import PUSH, ArmUtilisation, Limit, worst_arm
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Unstable
-from fieldapp.statics.tubes import tube_utilisation
+from fieldapp.statics.tubes import TubeCapacity, tube_utilisation
 from fieldapp.statics.untested import as_known, is_untested
 
 
@@ -37,6 +36,9 @@ class StageUtilisation:
     """… and the use of its tube, likewise."""
     locked_utilisation: float
     """Largest arm utilisation that parts of other lengths lock in."""
+    bears: Limit
+    """Times its design weight that it bears, the least of all that gives way, as any stage is judged; the weakest tube
+    counts for all, as on site."""
     push: Limit = field(default_factory=lambda: Limit(PUSH, np.inf))
     """Largest push at `hub`; infinite if it cannot move. [N]"""
 
@@ -84,6 +86,11 @@ class Demand:
         return max(self.stages, key=lambda stage: stage.tube_utilisation)
 
     @property
+    def least_borne(self) -> StageUtilisation:
+        """The stage that bears its design weight the fewest times."""
+        return min(self.stages, key=lambda stage: stage.bears.value)
+
+    @property
     def easiest_push(self) -> StageUtilisation:
         """The step whose hub bears the smallest push."""
         return min(self.stages, key=lambda stage: stage.push.frame.value)
@@ -119,13 +126,12 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
     arm, tube, arm_handled, tube_handled = _Most((struts, 2)), _Most((struts,)), _Most((struts, 2)), _Most((struts,))
     left = np.ones(struts) if tube_left is None else tube_left
     closed = {step.level: step.number for step in plan.steps}.values()
-    weakest = case.tubes.weakened(float(left.min()))
-    stages: list[StageUtilisation] = []
-    for step, stage in zip(plan.steps, _stages(case, plan), strict=True):
-        use = _uses(stage, off_mm, left)
+    real, stages = _as_on_site(case, off_mm, left), list[StageUtilisation]()
+    for step, stage in zip(plan.steps, _stages(real, plan), strict=True):
+        use = _uses(stage, case.tubes.weakened(left))
         push = Limit(PUSH, np.inf, step.hub)
         if isinstance(stage.solved, Solved):
-            push = as_known(case.design, stage.push_limits([step.hub], tubes=weakest)[step.hub])
+            push = as_known(case.design, stage.push_limits([step.hub])[step.hub])
             arm.take(use.struts, use.ends, step)
             tube.take(use.struts, use.tubes, step)
             if handled is None:
@@ -134,7 +140,7 @@ def demand(case: Case, plan: Plan, *, off_mm: FloatArray | None = None, tube_lef
                 tube_handled.take(use.struts, np.maximum(use.tubes, more.tubes), step)
         stages.append(replace(_stage_utilisation(step, stage, use), push=push))
     handled = handled or Handled(arm_handled.value, arm_handled.step, tube_handled.value, tube_handled.step)
-    return Demand(arm.value, arm.step, tube.value, tube.step, tuple(stages), handled, _wind_m_s(case, plan, left))
+    return Demand(arm.value, arm.step, tube.value, tube.step, tuple(stages), handled, _wind_m_s(real, plan))
 
 
 @remembered(4, by=lambda kit, plan: (kit.design, plan))
@@ -176,6 +182,13 @@ class _Utilisations:
         return by_end(self.stations)
 
 
+def _as_on_site(case: Case, off_mm: FloatArray | None, left: FloatArray) -> Case:
+    """The case with measured lengths, the weakest tube for all: what stands is judged so, and is told the same."""
+    off = () if off_mm is None else tuple(zip(case.model.strut_names, off_mm.tolist(), strict=True))
+    weak = float(left.min())
+    return replace(case, tubes=case.tubes.weakened(weak), off_mm=off) if weak < 1.0 or off else case
+
+
 def by_end(stations: FloatArray) -> FloatArray:
     """(struts, 2) the larger of root and joint at each end, from (struts × 4)."""
     return np.asarray(stations.reshape(-1, 2, 2).max(axis=2))  # (strut, end, root or joint), then (strut, end)
@@ -189,40 +202,37 @@ def _stages(case: Case, plan: Plan) -> Iterator[StageAnalysis]:
         yield alone if alone.stands or not step.holds else analysis(case, replace(fitted, held=step.holds))
 
 
-def _uses(stage: StageAnalysis, off_mm: FloatArray | None, left: FloatArray) -> _Utilisations:
-    """Uses under design weight with what is locked in."""
+def _uses(stage: StageAnalysis, tubes: TubeCapacity) -> _Utilisations:
+    """Uses under design weight with what is locked in, of each tube what is left of it."""
     answer = stage.solved
     numbers = np.array([stage.case.model.strut_index[strut] for strut in stage.tied], dtype=np.int64)
     if isinstance(answer, Unstable):
         return _Utilisations(numbers, np.full(4 * len(numbers), np.inf), np.full(len(numbers), np.inf), 0.0)
-    locked = None if off_mm is None else locked_in(stage.case, stage.fitted, stage.tied, off_mm)
-    lasting, capacity = stage.case.model.arm_lasting, stage.case.tubes.under_weight
-    caught = 0.0 if locked is None else float(locked.arm_utilisation.max(initial=0.0)) / lasting
-    stations, tubes = np.zeros(4 * len(answer.stage.struts)), np.zeros(len(answer.stage.struts))
+    lasting, locked = stage.case.model.arm_lasting, stage.locked
+    stations, use = np.zeros(4 * len(answer.stage.struts)), np.zeros(len(answer.stage.struts))
     for weight in answer.weights:
-        both = weight * GAMMA_G
-        if locked is not None:
-            both = replace(both, displacements=both.displacements + locked.displacements, arms=both.arms + locked.arms)
+        both = locked.with_weight(weight * GAMMA_G) if locked else weight * GAMMA_G
         stations = np.maximum(stations, np.abs(both.components[0]).sum(axis=1) / lasting)
-        tubes = np.maximum(tubes, tube_utilisation(both, capacity)[0])
-    struts = answer.stage.struts
-    return _Utilisations(struts, stations, tubes / left[struts], caught)
+        use = np.maximum(use, tube_utilisation(both, tubes.under_weight)[0])
+    return _Utilisations(answer.stage.struts, stations, use, locked.arm_use if locked else 0.0)
 
 
 def _stage_utilisation(step: Step, stage: StageAnalysis, use: _Utilisations) -> StageUtilisation:
     number, hub = step.number, step.hub
     if isinstance(stage.solved, Unstable):
-        return StageUtilisation(number, hub, False, ArmUtilisation(np.inf, "", hub, at_root=True), "", np.inf, 0.0)
+        return StageUtilisation(number, hub, False, ArmUtilisation(np.inf, "", hub, at_root=True), "", np.inf, 0.0,
+                                stage.verdict)
     if not len(use.struts):
-        return StageUtilisation(number, hub, True, ArmUtilisation(0.0, "", hub, at_root=True), "", 0.0, 0.0)
+        return StageUtilisation(number, hub, True, ArmUtilisation(0.0, "", hub, at_root=True), "", 0.0, 0.0,
+                                stage.verdict)
     worst = worst_arm(stage.solved.stage, use.stations)
     at = int(use.tubes.argmax())
     name = stage.case.model.strut_names[int(use.struts[at])]
-    return StageUtilisation(number, hub, True, worst, name, float(use.tubes[at]), use.locked)
+    return StageUtilisation(number, hub, True, worst, name, float(use.tubes[at]), use.locked,
+                            stage.verdict)
 
 
-def _wind_m_s(case: Case, plan: Plan, left: FloatArray) -> float | None:
-    """The gust that the finished frame bears; the weakest tube counts for all, as on site; None if not tested."""
-    weakest = replace(case, tubes=case.tubes.weakened(float(left.min())))
-    found = None if is_untested(case.design) else analysis(weakest, fitted_after(plan, len(plan.steps))).wind
+def _wind_m_s(real: Case, plan: Plan) -> float | None:
+    """The gust that the finished frame bears; None if not tested."""
+    found = None if is_untested(real.design) else analysis(real, fitted_after(plan, len(plan.steps))).wind
     return None if found is None else found.speed_m_s

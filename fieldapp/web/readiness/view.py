@@ -8,7 +8,7 @@ from fieldapp.base.numbers import decimal, percent
 from fieldapp.frame.frame import Frame
 from fieldapp.log.state import State
 from fieldapp.plan.ways import named
-from fieldapp.plan.words import force
+from fieldapp.plan.words import force, speed
 from fieldapp.reports.parts import Unsound
 from fieldapp.reports.readiness import ClassCount, Readiness
 from fieldapp.reports.readiness.making import MakeRow, class_said
@@ -20,6 +20,7 @@ from fieldapp.statics.causes import gives_way
 from fieldapp.statics.governs import ends_before
 from fieldapp.web.cards.part_view import class_name
 from fieldapp.web.common.i18n import _, in_words, ngettext
+from fieldapp.wording.standing import share_text
 
 MOST_NAMED = 12
 INSPECTS = ("inspection", "again")
@@ -216,18 +217,17 @@ def class_rows(classes: Iterable[ClassCount]) -> tuple[ClassRow, ...]:
 
 def load_lines(ready: Readiness) -> tuple[str, ...]:
     """What the real parts bear at their worst stage."""
-    arm, tube = ready.outfit.demand.worst_arm, ready.outfit.demand.worst_tube
-    if not arm.stands:
+    worst = ready.outfit.demand.least_borne
+    if not worst.stands:
         return ()
     if any(reason.why == "untested" for reason in ready.reasons):
         return (_("Limits: unknown, not tested."),)
-    lines = [_("Most used arm: {use} of what it can take, at {hub} on {strut}, in step {step}.").format(
-        use=percent(arm.arm.utilisation), hub=arm.arm.hub, strut=arm.arm.strut, step=arm.step),
-        _("Most used strut: {use}, {strut}, in step {step}.").format(
-            use=percent(tube.tube_utilisation), strut=tube.tube, step=tube.step)]
-    if arm.locked_utilisation > 0.0:
+    lines = [_("Step {step} uses most of what it can take: {use} under its weight with the safety factor; "
+               "{cause}.").format(step=worst.step, use=share_text(ready.outfit.worst_use),
+                                  cause=in_words(gives_way(worst.bears.governs)))]
+    if worst.locked_utilisation > 0.0:
         lines.append(_("Of that, lengths that do not fit lock in up to {use}.").format(
-            use=percent(arm.locked_utilisation)))
+            use=share_text(worst.locked_utilisation)))
     return (*lines, *_limit_lines(ready.outfit))
 
 
@@ -242,7 +242,7 @@ def _limit_lines(found: Outfit) -> Iterable[str]:
             cause=in_words(gives_way(push.push.governs)), sound=in_words(force(sound.easiest_push.push.value)))
     if real.wind_m_s is not None and sound.wind_m_s is not None:
         yield _("Bare, the finished frame bears gusts up to {wind} m/s; were all parts sound, {sound} m/s.").format(
-            wind=f"{real.wind_m_s:.0f}", sound=f"{sound.wind_m_s:.0f}")
+            wind=in_words(speed(real.wind_m_s)), sound=in_words(speed(sound.wind_m_s)))
 
 
 def spare_lines(ready: Readiness) -> tuple[str, ...]:

@@ -75,7 +75,7 @@ def test_the_keys_of_the_json_record_stay(folder):
                             "limits", "allocation", "to_make", "mend", "emergency", "smaller", "spares", "labels_gone"]
     assert set(record["reasons"][0]) == {"why", "words", "what_next", "parts", "places"}
     assert set(record["stages"][0]) == {"step", "hub", "stands", "arm_use", "arm", "tube_use", "tube", "locked_use",
-                                        "push_limit_n"}
+                                        "weight_borne", "push_limit_n"}
     assert set(record["limits"]) == {"real", "sound"}
     assert set(record["limits"]["real"]) == {"least_push_n", "hub", "step", "wind_m_s"}
     assert set(record["allocation"]) == {"worst", "sum", "empty", "empty_before", "fewest_exchanges", "best",

@@ -9,15 +9,18 @@ from fieldapp.base.said import in_words
 from fieldapp.kit import build_kit
 from fieldapp.kit.forced import Forced, ForcedArm, forced
 from fieldapp.kit.interchange import hub_turns
+from fieldapp.plan.bounds import SOURCES
 from fieldapp.plan.case import case_of
 from fieldapp.plan.locked import settled
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.parts.own_numbers import Strength
 from fieldapp.reports.readiness.emergency import emergency_fits, forced_misfit
 from fieldapp.reports.readiness.outfit import outfit
+from fieldapp.reports.readiness.reasons import reasons_against
 from fieldapp.reports.readiness.record import readiness_record
 from fieldapp.reports.standing.demand import demand
 from fieldapp.statics.feet.at_once import COARSE
+from fieldapp.statics.governs import JOINT, WEIGHT, Governs, Limit
 from fieldapp.statics.response import response
 from fieldapp.wording.readiness import readiness_lines
 
@@ -215,6 +218,21 @@ def test_a_kit_too_weak_for_its_stages_is_not_fit_and_says_where(bare):
     reason, = bare.readiness().reasons
     assert reason.why == "arm"
     assert "times what it can take at step" in in_words(reason.words)
+
+
+def test_whatever_gives_way_keeps_a_kit_from_being_fit_and_from_being_given_out(bare, monkeypatch):
+    """Joints, invented for this test, that come apart under the weight where no arm and no tube is asked too much."""
+    bare.check_all()
+    monkeypatch.setitem(SOURCES, "invented", lambda _stage, kind, _own: [
+        Limit(WEIGHT, 0.8, "", Governs(JOINT, "S020", "H15"))] if kind == WEIGHT else [])
+    weak = {part.id: Strength(whole=0.99) for part in bare.hall.kit.parts if part.kind == "hub"}
+    found = outfit(bare.hall.case, bare.hall.plan, bare.state, parts=bare.hall.kit.parts, strengths=weak,
+                   asked=bare.hall.asked)
+    assert max(found.demand.worst_arm.arm.utilisation, found.demand.worst_tube.tube_utilisation) < 1.0
+    assert (found.fits, found.worst_use) == (False, pytest.approx(1.25))
+    reason, = reasons_against(bare.state, found, {}, old={})
+    assert (reason.why, reason.places) == ("gives way", ("H15", "S020"))
+    assert in_words(reason.words).endswith("under its weight: the joint of S020 at H15 gives way first")
 
 
 def test_lengths_that_do_not_fit_lock_force_in_and_matching_them_closes_the_rings(small_shed):

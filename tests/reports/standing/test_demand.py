@@ -14,7 +14,7 @@ from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.standing.demand import demand
 from fieldapp.reports.standing.handling import handling
-from fieldapp.statics.governs import SIGHT
+from fieldapp.statics.governs import PUSH, SIGHT
 from fieldapp.statics.limits import hanging_utilisations
 from fieldapp.statics.loads import unit_pushes
 from fieldapp.statics.response import response
@@ -28,8 +28,12 @@ def small_case():
 @pytest.mark.parametrize("way", ["ring by ring", "crown set on last"])
 def test_stages_agree_with_the_judge_of_the_way(small_case, way):
     case = small_case
-    plan = way_plans(case.kit, way)[0]
-    asked, rows = demand(case, plan), judge(case, plan).rows
+    told = judge(case, way_plans(case.kit, way)[0])
+    plan, rows = told.plan, told.rows
+    asked = demand(case, plan)
+    assert [stage.bears for stage in asked.stages] == [row.verdict for row in rows], "the very record of the plan"
+    assert [stage.push.value for stage in asked.stages if np.isfinite(stage.push.value)] == pytest.approx(
+        [limit.value for step in plan.steps for limit in step.limits_of(PUSH) if np.isfinite(limit.value)])
     arms, tubes = [row.design_utilisation for row in rows], [1.35 * row.tube_utilisation for row in rows]
     assert [stage.arm.utilisation for stage in asked.stages] == pytest.approx(arms, rel=1e-9)
     assert [stage.tube_utilisation for stage in asked.stages] == pytest.approx(tubes, rel=0.02)

@@ -41,7 +41,7 @@ def test_the_demo_is_not_fit_yet_and_the_page_leads_on(phone):
     words = phone.words("/ready")
     assert phone.heading("/ready") == "Not fit yet: parts wait for inspection"
     assert re.search(r"10\d of 219 parts not inspected since they were last used", words)
-    assert "Most used arm:" in words
+    assert "uses most of what it can take:" in words
     assert "They do not replace a competent person" in words
     assert "breaks in the frame lie in the quarter of places with the highest use" in words
 
