@@ -8,7 +8,6 @@ import pytest
 
 from fieldapp.base.errors import PlanError
 from fieldapp.plan.case import case_of
-from fieldapp.plan.fitted import fitted_after
 from fieldapp.plan.motions import Motions, directions, holds_by_step, motions_by_step, motions_of, smallest_holds
 from fieldapp.plan.order import level_order
 from fieldapp.plan.plan import Plan
