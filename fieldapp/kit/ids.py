@@ -73,7 +73,7 @@ def parse_part_id(text: str, kit: Kit) -> Lookup:
     if not typed:
         return Lookup(None, message=_("No ID was given. Type it as printed, for example {id}.").format(
             id=kit.parts[0].id))
-    part = _exact(typed, kit) or _checked(typed, kit)
+    part = _exact(typed, kit) or _checked(typed, kit) or _borrowed(typed, kit)
     if part is not None:
         return _with_end(part, end, "")
     part = _unchecked(typed, kit)
@@ -113,6 +113,12 @@ def _exact(typed: str, kit: Kit) -> Part | None:
         if part is not None:
             return part
     return None
+
+
+def _borrowed(typed: str, kit: Kit) -> Part | None:
+    """A part of another kit that stands in here, by its whole ID."""
+    found = _OTHER_KIT.fullmatch(typed)
+    return kit.by_id.get("-".join(found.groups())) if found else None
 
 
 def _checked(typed: str, kit: Kit) -> Part | None:
@@ -218,7 +224,8 @@ def _unknown(typed: str, kit: Kit, *, shown: str) -> str:
     for letter, *_rest in _readings(typed, kit.design.frame.prefix):
         kind = KIND_OF_LETTER[letter]
         site = first_site_number(kit.frame, kind)
-        numbers = [p.number for p in kit.parts if p.kind == kind and p.number < site]
+        own = f"{kit.design.frame.prefix}-"
+        numbers = [p.number for p in kit.parts if p.kind == kind and p.number < site and p.id.startswith(own)]
         width = number_width(kit.frame, kind)
         first, last = (f"{LETTER_OF_KIND[kind]}{n:0{width}d}" for n in (min(numbers), max(numbers)))
         words = _("{text} is not a part of this kit: its hubs run from {first} to {last}. Look at the label again.") \

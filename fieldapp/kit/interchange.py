@@ -118,6 +118,8 @@ def _hub_difference(kit: Kit, part: Part, place: str) -> Said | None:
 
 def arm_directions(kit: Kit, part: Part) -> Directions:
     """Arms of a part as numbered on it."""
+    if part.arms:
+        return part.arms
     if part.made_for is not None:
         return _directions_at(kit, part.made_for)
     pattern = next(c for c in kit.frame.hub_classes if c.name == part.part_class)

@@ -33,6 +33,8 @@ class Part:
     """Struts only [mm]."""
     alias: str = ""
     """What it carried before it came into this kit, old mark and paint: printed beside the ID."""
+    arms: tuple[tuple[float, float], ...] = ()
+    """Of a hub of another kit: (direction clockwise, dip) of each arm by the numbers that it is marked with [deg]."""
     own_mark: bool = False
     """True if what it carries tells it from all others: it needs no label of ours."""
 

@@ -75,15 +75,16 @@ def id_pieces(part_id: str) -> tuple[str, str, str]:
     return (pieces[0], pieces[1], pieces[2]) if len(pieces) == 3 else ("", part_id, "")
 
 
-def short_name(part_id: str) -> str:
-    """The middle of a printed ID, as people say it.
+def short_name(part_id: str, own: str = "") -> str:
+    """The middle of a printed ID, as people say it; with its letters where these are not the `own` ones of the kit.
 
     Examples
     --------
-    >>> short_name("OH-S073-C")
-    'S073'
+    >>> short_name("OH-S073-C"), short_name("OH-S073-C", "OH"), short_name("OH-S073-C", "MD")
+    ('S073', 'S073', 'OH-S073')
     """
-    return id_pieces(part_id)[1]
+    letters, number, _check = id_pieces(part_id)
+    return f"{letters}-{number}" if own and letters and letters != own else number
 
 
 @dataclass(frozen=True, slots=True)

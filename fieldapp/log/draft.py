@@ -6,6 +6,7 @@ from typing import Any
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.alarm import Stop, WindRead
 from fieldapp.log.entry import Entry
+from fieldapp.log.loans import LogAway, PartAsk
 from fieldapp.log.state import Clash, Condition, Duty, Exchanging, PartState, Phase, Raise, Round, State
 from fieldapp.log.wanted import Promise
 
@@ -31,6 +32,8 @@ class Draft:
     wind_read: WindRead | None = None
     wanted: tuple[Promise, ...] = ()
     where: str = ""
+    asks: tuple[PartAsk, ...] = ()
+    log_away: LogAway | None = None
 
     def part(self, part_id: str) -> Part:
         """The part, made since or of the kit."""
@@ -102,4 +105,5 @@ def thaw(state: State) -> Draft:
                  parts=dict(state.parts), made=dict(state.made), phase=state.phase, way=state.way,
                  raises=state.raises, rounds=state.rounds, clashes=list(state.clashes),
                  held_feet=dict(state.held_feet), duties=state.duties, exchanging=state.exchanging,
-                 stop=state.stop, wind_read=state.wind_read, wanted=state.wanted, where=state.where)
+                 stop=state.stop, wind_read=state.wind_read, wanted=state.wanted, where=state.where,
+                 asks=state.asks, log_away=state.log_away)

@@ -18,6 +18,7 @@ from fieldapp.log.effects_codes import code_kept, measured
 from fieldapp.log.effects_dates import moved, wanted
 from fieldapp.log.effects_exchange import exchange_begun, exchange_ended
 from fieldapp.log.effects_feet import feet_freed, feet_held
+from fieldapp.log.effects_loans import asked_for, borrowed, given_back, home_again, lent, log_home
 from fieldapp.log.effects_round import box_given_back, box_taken, round_closed, round_opened
 from fieldapp.log.effects_step import duty_left, duty_taken, fitted, step_done, taken_down
 from fieldapp.log.entry import Entry
@@ -269,5 +270,6 @@ EFFECTS: dict[str, Effect] = {effect.__name__: effect for effect in (
     fitted, taken_down, damaged, repaired, released, exchanged, missing, found, scrapped, label_reprinted, made,
     stored, checked, raise_started, strike_started, raise_ended, way_chosen, joined, round_opened, round_closed,
     box_taken, box_given_back, feet_held, feet_freed, step_done, duty_taken, duty_left, exchange_begun,
-    exchange_ended, code_kept, measured, stopped, stop_seen, stop_lifted, wind_read, wanted, moved)}
+    exchange_ended, code_kept, measured, stopped, stop_seen, stop_lifted, wind_read, wanted, moved, lent,
+    borrowed, given_back, home_again, asked_for, log_home)}
 """By kind; `withdrawn` has none, since the fold leaves out what was withdrawn."""

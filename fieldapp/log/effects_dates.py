@@ -4,6 +4,7 @@ from fieldapp.base.said import Said, say
 from fieldapp.log.draft import Draft
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds_dates import MovedData, WantedData
+from fieldapp.log.loans import LogAway
 from fieldapp.log.wanted import Promise
 
 
@@ -16,6 +17,8 @@ def wanted(draft: Draft, entry: Entry, data: WantedData) -> Said | None:
 
 
 def moved(draft: Draft, entry: Entry, data: MovedData) -> Said | None:
-    """There it is."""
+    """There it is; with its own laptop the log here stands still, until it is home again."""
     draft.where = data.where
+    if data.own_log:
+        draft.log_away = LogAway(data.where, entry.at, entry.key)
     return None

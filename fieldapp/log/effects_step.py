@@ -14,6 +14,9 @@ def fitted(draft: Draft, entry: Entry, data: kinds.FittedData) -> Said | None:
     """A part sits at a place; if it was meant for another, the two places are exchanged."""
     part, place = str(entry.part), str(entry.place)
     made_there = draft.kit.by_place.get(place)
+    away = draft.parts[part].away
+    if away is not None:
+        return say("{id} was lent to {kit}", id=part, kit=away.other)
     if made_there is None or made_there.kind != draft.part(part).kind:
         return say("{part} cannot sit at {place}", part=part, place=place)
     if place in draft.fitted:

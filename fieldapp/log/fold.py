@@ -21,6 +21,7 @@ from fieldapp.base.said import Said, say
 from fieldapp.kit.kit import Kit
 from fieldapp.log.draft import Draft, blank, thaw
 from fieldapp.log.effects import EFFECTS
+from fieldapp.log.effects_loans import not_here
 from fieldapp.log.entry import Entry
 from fieldapp.log.kinds import KINDS, JoinedData, WithdrawnData
 from fieldapp.log.lines import to_line
@@ -145,7 +146,7 @@ def _effect_words(draft: Draft, entry: Entry) -> Said | None:
     except ValidationError:
         return say("the data of this {kind} entry cannot be read", kind=entry.kind)
     effect = EFFECTS.get(entry.kind)
-    return effect(draft, entry, data) if effect is not None else None
+    return not_here(draft, entry) or effect(draft, entry, data) if effect is not None else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,4 +167,4 @@ def _freeze(draft: Draft, log: _Log) -> State:
                  rounds=draft.rounds, clashes=tuple(draft.clashes), withdrawn=log.withdrawn, entries=log.entries,
                  index=log.index, last_ms=log.last_ms, ahead=log.ahead, held_feet=draft.held_feet,
                  duties=draft.duties, exchanging=draft.exchanging, stop=draft.stop, wind_read=draft.wind_read,
-                 wanted=draft.wanted, where=draft.where)
+                 wanted=draft.wanted, where=draft.where, asks=draft.asks, log_away=draft.log_away)

@@ -8,16 +8,20 @@ from statistics import median
 
 from pydantic import ValidationError
 
+from fieldapp.base.check_character import check_character
 from fieldapp.base.errors import StoreError
+from fieldapp.base.said import in_words
 from fieldapp.kit.kit import Kit
-from fieldapp.kit.numbering import format_id, number_width
+from fieldapp.kit.numbering import compact, format_id, id_pieces, number_width
 from fieldapp.kit.parts import class_names
+from fieldapp.kit.standing_in import fits_class
 from fieldapp.log.backup import Brought
 from fieldapp.log.book import SiteBook
 from fieldapp.log.chain import Gap, gaps
 from fieldapp.log.entry import Entry, Request, is_pseudonym
 from fieldapp.log.fold import fold
 from fieldapp.log.kinds import KINDS, MadeData
+from fieldapp.log.kinds_loans import BorrowedData
 from fieldapp.log.laptop import Known
 from fieldapp.log.names import persons
 from fieldapp.log.state import Clash, State
@@ -89,6 +93,8 @@ def _trouble(entry: Entry, kit: Kit, now: datetime) -> str:
         return f"{'.'.join(map(str, first['loc'])) or 'data'} is {str(first.get('input'))[:60]!r}: {first['msg']}"
     if entry.laptop and not all(map(is_pseudonym, persons(entry).values())):
         return "it holds the name of a person, which stands outside of an entry"
+    if isinstance(data, BorrowedData):
+        return _no_such_loan(entry, data, kit)
     return _no_such_part(entry, data, kit) if isinstance(data, MadeData) else ""
 
 
@@ -104,6 +110,18 @@ def _no_such_part(entry: Entry, data: MadeData, kit: Kit) -> str:
     if (data.kind == "strut") != (data.cut_length_mm is not None):
         return f"a {data.kind} comes with a length of {data.cut_length_mm}"
     return ""
+
+
+def _no_such_loan(entry: Entry, data: BorrowedData, kit: Kit) -> str:
+    """Why no rule takes such a part over from another kit."""
+    own = kit.design.frame.prefix
+    letters, _number, check = id_pieces(str(entry.part))
+    if letters in ("", own) or letters != data.kit or check_character(compact(str(entry.part))[:-1]) != check:
+        return f"{str(entry.part)[:40]!r} is not the ID of a part of kit {data.kit}"
+    if data.part_class not in class_names(kit.frame, data.kind):
+        return f"there is no class {data.part_class!r} of {data.kind}s in this kit"
+    why = fits_class(kit, (data.kind, data.part_class), arms=data.arms, cut_length_mm=data.cut_length_mm)
+    return "" if why is None else f"{entry.part} is not as {data.part_class} here: {in_words(why)}"
 
 
 def review(state: State, brought: Brought, known: Mapping[str, Known]) -> Review:

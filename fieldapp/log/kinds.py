@@ -28,6 +28,7 @@ from fieldapp.log.kinds_alarm import StopData, StopSeenData, WindReadData
 from fieldapp.log.kinds_codes import CodeKeptData, MeasuredData
 from fieldapp.log.kinds_dates import MovedData, WantedData
 from fieldapp.log.kinds_exchange import ExchangeBegunData, ExchangeEndedData
+from fieldapp.log.kinds_loans import AskedForData, BorrowedData, HomeAgainData, LoanData, LogHomeData
 from fieldapp.log.kinds_step import DutyData, StepWish
 
 
@@ -269,6 +270,12 @@ KINDS: dict[str, Kind] = {kind.name: kind for kind in (
     Kind("wind_read", "kit", WindReadData, words=say("gust read")),
     Kind("wanted", "kit", WantedData, chief=True, words=say("wanted")),
     Kind("moved", "kit", MovedData, words=say("brought to another place")),
+    Kind("lent", "part", LoanData, chief=True, words=say("lent to another kit")),
+    Kind("borrowed", "kit", BorrowedData, chief=True, words=say("borrowed from another kit")),
+    Kind("given_back", "part", LoanData, chief=True, words=say("given back to its kit")),
+    Kind("home_again", "part", HomeAgainData, chief=True, words=say("home again")),
+    Kind("asked_for", "kit", AskedForData, chief=True, words=say("asked of another kit")),
+    Kind("log_home", "kit", LogHomeData, chief=True, words=say("log is home again")),
     Kind("damaged", "part", DamagedData, words=say("damaged")),
     Kind("withdrawn", "kit", WithdrawnData, words=say("withdrawn")),
     Kind("raise_started", "kit", RaiseStartedData, chief=True, words=say("raise started")),

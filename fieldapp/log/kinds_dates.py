@@ -21,7 +21,8 @@ class WantedData(Data):
 
 
 class MovedData(Data):
-    """Where the kit is from now on."""
+    """Where the kit is from now on; `own_log`: with a laptop of its own, on which its log goes on."""
 
     where: Name
+    own_log: bool = False
     words: OwnWords = ""

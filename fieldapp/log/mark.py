@@ -71,7 +71,7 @@ def refuse_other_kit(kit: Kit, mark: KitMark, what: str, then: str = CHOOSE) -> 
 def refuse_strangers(kit: Kit, entries: Iterable[Entry], what: str, then: str = CHOOSE) -> None:
     """StoreError if entries that carry no mark are about parts that this kit has not."""
     log = tuple(entries)
-    known = kit.by_id.keys() | {entry.part for entry in log if entry.kind == "made"}
+    known = kit.by_id.keys() | {entry.part for entry in log if entry.kind in ("made", "borrowed")}
     strangers = sorted({entry.part for entry in log if entry.part is not None and entry.part not in known})
     if strangers:
         own = mark_of(kit)

@@ -12,6 +12,7 @@ from fieldapp.kit.checklist_lines import item_said
 from fieldapp.kit.kit import Kit, Part, PartKind
 from fieldapp.log.alarm import Stop, WindRead
 from fieldapp.log.entry import Entry
+from fieldapp.log.loans import Loan, LogAway, PartAsk
 from fieldapp.log.wanted import Promise
 
 Condition = Literal["sound", "watch", "quarantined", "scrapped"]
@@ -80,6 +81,10 @@ class PartState:
     """Codes that it carries from elsewhere, as they were read."""
     went_on: str | None = None
     """Key of the entry that started a raise although this part kept the kit from being fit, until it is inspected."""
+    away: Loan | None = None
+    """At another kit: lent to it, or given back."""
+    borrowed: Loan | None = None
+    """Of another kit, from which it came."""
     not_scanned: bool = False
     """True if a step was written down whole and nobody read this part's label since: it is there on trust."""
 
@@ -95,8 +100,8 @@ class PartState:
 
     @property
     def usable(self) -> bool:
-        """True if it may be fitted: sound or watch, and not missing."""
-        return self.condition in ("sound", "watch") and not self.missing
+        """True if it may be fitted: sound or watch, not missing, and here."""
+        return self.condition in ("sound", "watch") and not self.missing and self.away is None
 
     def told_of(self, what: str) -> tuple[str, ...]:
         """Keys of the entries that told that it is missing, or its label gone; none if that is not so."""
@@ -234,6 +239,10 @@ class State:
     """Days for which the kit is given to a place; no two of them meet."""
     where: str = ""
     """Where the kit is, as somebody wrote down last; empty if nobody did."""
+    asks: tuple[PartAsk, ...] = ()
+    """Parts of kits whose logs are away that are asked for."""
+    log_away: LogAway | None = None
+    """The log goes on at another laptop; None while it is here."""
     withdrawn: Mapping[str, str] = field(default_factory=dict)
     """Key of an entry taken back → key of the entry that took it back."""
     entries: tuple[Entry, ...] = field(default=(), repr=False)

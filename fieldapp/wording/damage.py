@@ -30,13 +30,13 @@ def replacement_words(found: Replacements) -> tuple[str, ...]:
 def candidate_words(place: str, one: Candidate) -> str:
     """Which part, where it comes from, how to turn it."""
     if one.home is None:
-        words = _("Take {part}, a spare.").format(part=short_name(one.part))
+        words = _("Take {part}, a spare.").format(part=short_name(one.part, one.own))
     elif one.steps_later is not None and one.steps_later > 0:
         words = ngettext("Take {part}: its own place {home} comes {n} step later.",
                          "Take {part}: its own place {home} comes {n} steps later.", one.steps_later).format(
-            part=short_name(one.part), home=one.home, n=one.steps_later)
+            part=short_name(one.part, one.own), home=one.home, n=one.steps_later)
     else:
-        words = _("Take {part} from place {home}.").format(part=short_name(one.part), home=one.home)
+        words = _("Take {part} from place {home}.").format(part=short_name(one.part, one.own), home=one.home)
     if one.turn is not None and not one.keeps_numbers:
         words += " " + _("Turn it so that its arm 1 lies where arm {arm} of {place} belongs.").format(
             arm=one.turn.place_arm(1), place=place)
@@ -72,7 +72,7 @@ def verdict_words(answer: DamageAnswer) -> str:
     >>> verdict_words(DamageAnswer("OH-H22-X", "hub", "H22", 3, 0.0, "go on"))
     'Go on. H22 may stay in: hold nothing more, do not load it. Replace it when there is time.'
     """
-    part = short_name(answer.part)
+    part = short_name(answer.part, answer.own)
     if answer.verdict == "in the stores":
         return _stores_words(answer)
     if answer.verdict == "stop":
@@ -101,7 +101,7 @@ def leave_in_words(answer: DamageAnswer) -> str:
     >>> leave_in_words(DamageAnswer("OH-H22-X", "hub", "H22", 3, 0.0, "go on"))
     'Leave H22 in: do not load it, and do not take it out yet.'
     """
-    part, hubs = short_name(answer.part), [hold.hub for hold in answer.holds]
+    part, hubs = short_name(answer.part, answer.own), [hold.hub for hold in answer.holds]
     return _("Hold {hubs}, and do not take {part} out yet.").format(hubs=listed(hubs, most=8), part=part) if hubs else \
         _("Leave {part} in: do not load it, and do not take it out yet.").format(part=part)
 
@@ -118,7 +118,7 @@ def _hold_and_replace(answer: DamageAnswer, part: str) -> str:
 
 
 def _stores_words(answer: DamageAnswer) -> str:
-    part, stores = short_name(answer.part), answer.stores
+    part, stores = short_name(answer.part, answer.own), answer.stores
     if not answer.stays_out:
         return _("{part} may be used; look at it again at the next check.").format(part=part)
     if stores is None or stores.home is None:
@@ -152,7 +152,7 @@ def _loss_words(answer: DamageAnswer) -> tuple[str, ...]:
 
 def _whole_words(answer: DamageAnswer, loose: list[str]) -> tuple[str, ...]:
     """A part of which nothing is counted on."""
-    lines = [_("{part} is counted as carrying nothing.").format(part=short_name(answer.part))]
+    lines = [_("{part} is counted as carrying nothing.").format(part=short_name(answer.part, answer.own))]
     if answer.kind == "hub" and loose:
         lines.append(ngettext("{struts} then hangs on its other end alone.", "{struts} then hang on their other ends "
                               "alone.", len(loose)).format(struts=listed(loose, most=6)))

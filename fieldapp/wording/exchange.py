@@ -31,7 +31,7 @@ def exchange_head(found: ExchangeNow, kit: Kit, plan: Plan) -> str:
     >>> exchange_head(ExchangeNow("S044", "OH-S044-X", ExchangeOrder("S044")), None, None)
     'S044 can be exchanged while the frame stands.'
     """
-    name = short_name(found.part)
+    name = short_name(found.part, kit.design.frame.prefix if kit else "")
     if found.order.safe:
         return _("{part} can be exchanged while the frame stands.").format(part=name)
     if found.back is None or found.back.step is None:
@@ -139,6 +139,6 @@ def running_lines(running: Exchanging, tick: TickNow | None) -> tuple[str, ...]:
 
 def tick_label(tick: TickNow) -> str:
     """On the button: what was just done."""
-    name = tick.place if tick.part is None else short_name(tick.part)
+    name = tick.place if tick.part is None else short_name(tick.part, tick.own)
     return _("{part} is out").format(part=name) if tick.goes == "out" else \
         _("{part} is in at {place}").format(part=name, place=tick.place)

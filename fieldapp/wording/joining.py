@@ -21,6 +21,7 @@ def review_lines(found: Review, state: State, now: datetime) -> Iterator[str]:
     if not found.new:
         yield "Nothing in it is new here."
         return
+    own = state.kit.design.frame.prefix
     first, last = min(entry.at for entry in found.new), max(entry.at for entry in found.new)
     yield (f"{len(found.new)} entries are new here, from {clock_words(first, now)} to {clock_words(last, now)}: "
            f"{_counted(found.new)}.")
@@ -32,12 +33,12 @@ def review_lines(found: Review, state: State, now: datetime) -> Iterator[str]:
         yield (f"The clock of laptop {laptop} is {_span(abs(ms))} {'ahead of' if ms > 0 else 'behind'} this one's, "
                f"measured against the phones. {'Its entries are put that much earlier.' if ms > 0 else ''}").rstrip()
     if found.both:
-        yield f"Both sides wrote about {_named(found.both)}: look at these parts before they are used."
+        yield f"Both sides wrote about {_named(found.both, own)}: look at these parts before they are used."
     if found.made:
-        yield f"Parts made on the other side: {_named(found.made)}."
+        yield f"Parts made on the other side: {_named(found.made, own)}."
     if found.twice:
-        yield (f"Made on both sides, two parts with one ID: {_named(found.twice)}. Log one of the two as made again "
-               "and give it the label of its new ID; what was written about either is now told of the one.")
+        yield (f"Made on both sides, two parts with one ID: {_named(found.twice, own)}. Log one of the two as made "
+               "again and give it the label of its new ID; what was written about either is now told of the one.")
     for clash in found.clashes[:MOST]:
         yield f"Finds no room: {in_words(clash.words)}."
     yield from _chief_lines(found.chief_acts, now)
@@ -58,8 +59,8 @@ def _counted(entries: tuple[Entry, ...]) -> str:
     return ", ".join(f"{count} × {words}" for words, count in kinds.most_common())
 
 
-def _named(parts: tuple[str, ...]) -> str:
-    names = [short_name(part) for part in parts]
+def _named(parts: tuple[str, ...], own: str) -> str:
+    names = [short_name(part, own) for part in parts]
     return ", ".join(names[:MOST]) + (f" and {len(names) - MOST} more" if len(names) > MOST else "")
 
 

@@ -87,7 +87,8 @@ def entry_said(entry: Entry, state: State) -> Said:
               "feet_freed": _feet_freed, "exchange_begun": _exchange_begun,
               "step_done": _step, "duty_taken": _duty, "duty_left": _duty_left,
               "wind_read": _wind_read, "raise_started": _raise_started,
-              "wanted": _wanted, "moved": _moved,
+              "wanted": _wanted, "moved": _moved, "lent": _lent, "borrowed": _borrowed, "given_back": _given_back,
+              "home_again": _home_again, "asked_for": _asked_for, "log_home": _log_home,
               }.get(entry.kind)
     if writer:
         return writer(entry, state)
@@ -143,7 +144,38 @@ def _wanted(entry: Entry, state: State) -> Said:
 
 
 def _moved(entry: Entry, state: State) -> Said:
-    return say("kit is at {where} now", where=str(entry.data.get("where", "?")))
+    where = str(entry.data.get("where", "?"))
+    return say("kit is at {where} now, its log goes on there", where=where) if entry.data.get("own_log") else \
+        say("kit is at {where} now", where=where)
+
+
+def _other_kit(entry: Entry) -> str:
+    return f"{entry.data.get('title', '?')} ({entry.data.get('kit', '?')})"
+
+
+def _lent(entry: Entry, state: State) -> Said:
+    return say("{part} lent to {kit}", part=str(entry.part), kit=_other_kit(entry))
+
+
+def _borrowed(entry: Entry, state: State) -> Said:
+    return say("{part} borrowed from {kit}", part=str(entry.part), kit=_other_kit(entry))
+
+
+def _given_back(entry: Entry, state: State) -> Said:
+    return say("{part} given back to {kit}", part=str(entry.part), kit=_other_kit(entry))
+
+
+def _home_again(entry: Entry, state: State) -> Said:
+    return say("{part} home again from {kit}", part=str(entry.part), kit=_other_kit(entry))
+
+
+def _asked_for(entry: Entry, state: State) -> Said:
+    return say("{part} asked of {kit}, whose log is away", part=str(entry.data.get("part", "?")), kit=_other_kit(entry))
+
+
+def _log_home(entry: Entry, state: State) -> Said:
+    return say("log given up as lost: {words}", words=str(entry.data.get("words", ""))) if entry.data.get("lost") else \
+        say("log is home again")
 
 
 def _feet(entry: Entry) -> Value:
@@ -167,15 +199,16 @@ def _step(entry: Entry, state: State) -> Said:
     pairs = parts_of(entry)
     scanned = entry.data.get("scanned")
     trusted = [part for _place, part in pairs if part not in (scanned if isinstance(scanned, list | tuple) else ())]
-    parts = row(short_name(part) for _place, part in pairs)
+    own = state.kit.design.frame.prefix
+    parts = row(short_name(part, own) for _place, part in pairs)
     if entry.data.get("act") == "taken_down":
         return say("{parts} taken out", parts=parts)
     said = say("{parts} fitted", parts=parts)
     early = entry.data.get("waits_for")
     if isinstance(early, list | tuple) and early:
         said = say("{words}, before {places}", words=said, places=row(map(str, early)))
-    return say("{what} (by step, not scanned: {parts})", what=said, parts=row(map(short_name, trusted))) \
-        if trusted else said
+    return say("{what} (by step, not scanned: {parts})", what=said,
+               parts=row(short_name(part, own) for part in trusted)) if trusted else said
 
 
 def _duty(entry: Entry, state: State) -> Said:

@@ -87,7 +87,7 @@ def pairing_words(found: Pairing, how: Assembly) -> tuple[str, ...]:
     >>> pairing_words(found, JOINTS["flat arm"].assembly)
     ('Yes. Push end 1 of S073 onto arm 3 of H22.',)
     """
-    strut, hub = short_name(found.strut), short_name(found.hub)
+    strut, hub = short_name(found.strut, found.own), short_name(found.hub, found.own)
     if found.seat is not None:
         lines = [_(how.yes).format(
             end=found.seat.end, strut=strut, arm=found.seat.arm, hub=hub)]

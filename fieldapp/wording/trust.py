@@ -10,6 +10,8 @@ from fieldapp.log.state import State
 def trust_said(state: State, part_id: str) -> Iterator[Said]:
     """Of one part, for whoever has it in hand."""
     past = state.parts[part_id]
+    if past.borrowed is not None and past.away is None:
+        yield say("Borrowed from {kit}: it goes back there.", kit=past.borrowed.other)
     if past.not_scanned:
         yield say("By step, not scanned: compare the label with this ID.")
     entry = state.index.get(past.went_on or "")

@@ -17,6 +17,10 @@ STOPPED = ("stopped", None, {"words": "a hub cracked"})
 FOOT, PEGGED = ("fitted", HUB, {}), ("feet_held", None, {"feet": ["H01"]})
 SWAP = ("exchange_begun", None, {"place": "H01", "takes": ["H01"], "holds": ["H02"]})
 WANTED = ("wanted", None, {"where": "Mill Green", "first": "2027-05-01", "last": "2027-05-03", "words": "with pegs"})
+SPARE, LOAN = "OH-H30-T", {"loan": "loan 1", "kit": "MD", "title": "Mill Dome"}
+LENT = ("lent", SPARE, LOAN)
+BORROWED = ("borrowed", "MD-S001-K", {**LOAN, "kind": "strut", "part_class": "B", "number": 1, "mass_kg": 0.46,
+                                      "cut_length_mm": 1355.08})
 STEP = ("step_done", None, {"places": ["H01", "S001"], "scanned": [HUB]})
 DAYS = {
     "fitted": [("fitted", STRUT, {})],
@@ -52,6 +56,12 @@ DAYS = {
     "stop_lifted": [STOPPED, ("stop_lifted", None, {})],
     "wind_read": [("wind_read", None, {"gust_m_s": 7.4, "words": "at the crown"})],
     "wanted": [WANTED],
+    "lent": [LENT],
+    "home_again": [LENT, ("home_again", SPARE, {**LOAN, "condition": "watch", "words": "arm 2 rubbed"})],
+    "borrowed": [BORROWED],
+    "given_back": [BORROWED, ("given_back", "MD-S001-K", LOAN)],
+    "asked_for": [("asked_for", None, {**LOAN, "part": "MD-H40-X"})],
+    "log_home": [("moved", None, {"where": "Mill Green", "own_log": True}), ("log_home", None, {})],
     "moved": [("moved", None, {"where": "barn"})],
     "round_opened": [OPENED],
     "round_closed": [OPENED, ("round_closed", None, {})],

@@ -7,7 +7,6 @@ from fieldapp.base.said import Number, Row, Value
 from fieldapp.kit.checklist import Check, Checklist, limits_said, needed_lines, possible_of, result_of
 from fieldapp.kit.checklist_lines import item_said
 from fieldapp.kit.kit import kind_said
-from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import BoxData, CheckedData, CheckItem
 from fieldapp.log.rules.terms import Admitted, Asked, no_such_spot, scrapped, spot_said
@@ -20,7 +19,7 @@ def checked(asked: Asked, data: CheckedData) -> Admitted | Refusal:
     current = asked.state.open_round
     if current is None:
         return refuse("no_round", "no inspection round is open, so the check of {part} cannot be kept.",
-                      "Ask the chief to open a round.", part=short_name(asked.part.id))
+                      "Ask the chief to open a round.", part=asked.called(asked.part.id))
     items: list[CheckItem] = []
     for item in data.items:
         judged = no_such_spot(asked, item.arm, item.end) or _judged(asked, item)
@@ -30,7 +29,7 @@ def checked(asked: Asked, data: CheckedData) -> Admitted | Refusal:
     lacking = _lacking(asked, items)
     if lacking:
         return refuse("incomplete", "the check of {part} lacks: {items}.", "Look at these too, then send again.",
-                      part=short_name(asked.part.id), items=Row(lacking))
+                      part=asked.called(asked.part.id), items=Row(lacking))
     past = asked.past
     told = (*(defect.entry for defect in past.defects), *past.mends, *past.told_of("label_gone"))
     return Admitted(asked.part.id, past.fitted_at,
@@ -51,7 +50,8 @@ def _judged(asked: Asked, item: CheckItem) -> CheckItem | Refusal:
     if check.is_measured:
         if item.value is None:
             return refuse("which_value", "'{item}' of {part} needs a number.", "Measure it: {limits}.",
-                          item=item_said(check), part=short_name(asked.part.id), limits=limits_said(check, asked.part))
+                          item=item_said(check), part=asked.called(asked.part.id),
+                          limits=limits_said(check, asked.part))
         impossible = _impossible(asked, check, item.value)
         if impossible is not None:
             return impossible
@@ -69,7 +69,7 @@ def _impossible(asked: Asked, check: Check, value: float) -> Refusal | None:
     low, high = (Number(round(end, 1), None) for end in span)
     return refuse("cannot_be", "'{item}' of {part} cannot be {value} {unit}.",
                   "Measure again: from {low} to {high} {unit} is possible, {limits} passes.", item=item_said(check),
-                  part=short_name(asked.part.id), value=Number(value, None), unit=check.unit, low=low, high=high,
+                  part=asked.called(asked.part.id), value=Number(value, None), unit=check.unit, low=low, high=high,
                   limits=limits_said(check, asked.part))
 
 
@@ -79,7 +79,7 @@ def _spot_missing(asked: Asked, check: Check, item: CheckItem, result: str) -> R
         return None
     return refuse("which_spot", "'{item}' of {part} failed, but at which {spot} is not said.",
                   "Say the {spot}; several of them are several lines.", item=item_said(check),
-                  part=short_name(asked.part.id), spot=spot_said(check.each))
+                  part=asked.called(asked.part.id), spot=spot_said(check.each))
 
 
 def _lacking(asked: Asked, items: Iterable[CheckItem]) -> tuple[Value, ...]:

@@ -3,7 +3,6 @@
 from fieldapp.base.said import Number, Row
 from fieldapp.kit.checklist import possible_of
 from fieldapp.kit.ids import parse_part_id
-from fieldapp.kit.numbering import short_name
 from fieldapp.log.codes import checks_itself, code_key, parts_with_code
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds_codes import CodeKeptData, MeasuredData
@@ -12,7 +11,7 @@ from fieldapp.log.rules.terms import Admitted, Asked
 
 def code_kept(asked: Asked, data: CodeKeptData) -> Admitted | Refusal:
     """Kept once; a symbol checks itself, so do some bar codes, all else is typed twice alike."""
-    name, carriers = short_name(asked.part.id), parts_with_code(asked.state, data.code)
+    name, carriers = asked.called(asked.part.id), parts_with_code(asked.state, data.code)
     if not code_key(data.code) or parse_part_id(data.code, asked.site.kit).found or _made_since(asked, data.code):
         return refuse("own_id", "'{code}' reads as an ID of this kit, so it cannot stand for {part} as well.",
                       "Paint over it or write more to it, then keep that.", code=data.code[:40], part=name)
@@ -24,7 +23,7 @@ def code_kept(asked: Asked, data: CodeKeptData) -> Admitted | Refusal:
     if carriers and not data.others:
         return refuse("same_code", "the code '{code}' is kept for {others} already.",
                       "Look at both parts. If both carry it, say so; scanning it will then ask which one it is.",
-                      others=Row(tuple(short_name(part) for part in carriers)), code=data.code[:40])
+                      others=Row(tuple(asked.called(part) for part in carriers)), code=data.code[:40])
     return Admitted(asked.part.id, None, data)
 
 
@@ -39,5 +38,5 @@ def measured(asked: Asked, data: MeasuredData) -> Admitted | Refusal:
     span = possible_of(check, asked.part) if check else None
     if span is not None and not span[0] <= data.value <= span[1]:
         return refuse("cannot_be", "{part} cannot have been measured with {value} {unit}.", "Measure it again.",
-                      part=short_name(asked.part.id), value=Number(data.value, None), unit=data.unit)
+                      part=asked.called(asked.part.id), value=Number(data.value, None), unit=data.unit)
     return Admitted(asked.part.id, asked.past.fitted_at, data)

@@ -7,7 +7,6 @@ from fieldapp.base.errors import RaisebookError
 from fieldapp.base.said import Row
 from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Kit
-from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.fields import NoData
 from fieldapp.log.kinds import JoinedData, ListLine, RaiseStartedData, RoundData, WayData
@@ -54,7 +53,7 @@ def raise_ended(asked: Asked, data: NoData) -> Admitted | Refusal:
         return refuse("no_raise", "no raise is running.", "Start one first.")
     still = sorted(asked.state.fitted.values())
     if still:
-        named = ", ".join(short_name(part) for part in still[:5]) + (" …" if len(still) > 5 else "")
+        named = ", ".join(asked.called(part) for part in still[:5]) + (" …" if len(still) > 5 else "")
         return refuse("still_standing", "the frame still holds {named} ({count} in all).",
                       "Take down or store what is left first.", count=len(still), named=named)
     return Admitted()

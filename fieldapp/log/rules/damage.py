@@ -4,7 +4,6 @@ from typing import Literal
 
 from fieldapp.base.said import Row, Share, say
 from fieldapp.kit.kit import kind_said
-from fieldapp.kit.numbering import short_name
 from fieldapp.log.damage import Damage, damage_named, damages
 from fieldapp.log.effects import same_spot
 from fieldapp.log.entry import Refusal, refuse
@@ -38,14 +37,14 @@ def repaired(asked: Asked, data: RepairedData) -> Admitted | Refusal:
     if data.capacity is not None and data.arm is None and data.end is None:
         return refuse("which_spot", "a capacity of {capacity} is stated, but not for which {spot}.",
                       "Say which {spot} of {part} was mended.", capacity=Share(data.capacity),
-                      spot=spot_said(_spot(asked)), part=short_name(asked.part.id))
+                      spot=spot_said(_spot(asked)), part=asked.called(asked.part.id))
     answers = asked.seen(defect.entry for defect in asked.past.defects if same_spot(defect, data))
     return Admitted(asked.part.id, asked.past.fitted_at, data, answers)
 
 
 def released(asked: Asked, data: ReleasedData) -> Admitted | Refusal:
     """Only from quarantine, not before the glue is dry, and not silently over an unmended defect."""
-    past, name = asked.past, short_name(asked.part.id)
+    past, name = asked.past, asked.called(asked.part.id)
     if past.condition == "scrapped":
         return scrapped(asked)
     if past.condition != "quarantined":
@@ -74,7 +73,7 @@ def scrapped_for_good(asked: Asked, data: ReasonData) -> Admitted | Refusal:
         return scrapped(asked)
     if asked.past.fitted_at is not None:
         return refuse("still_fitted", "{part} still sits at place {place}.", "Take it down first.",
-                      part=short_name(asked.part.id), place=asked.past.fitted_at)
+                      part=asked.called(asked.part.id), place=asked.past.fitted_at)
     return Admitted(asked.part.id, None, data)
 
 
@@ -90,7 +89,7 @@ def _spot(asked: Asked) -> Literal["arm", "end"]:
 
 
 def _where_missing(asked: Asked, damage: Damage, data: DamagedData) -> Refusal | None:
-    name = short_name(asked.part.id)
+    name = asked.called(asked.part.id)
     if damage.where == "arm" and data.arm is None:
         return refuse("which_arm", "'{what}' of {part} needs the arm.", "Choose arm 1 to {count}, as marked.",
                       what=damage.words, part=name, count=arm_count(asked))

@@ -30,7 +30,10 @@ def wanted(asked: Asked, data: WantedData) -> Admitted | Refusal:
 
 
 def moved(asked: Asked, data: MovedData) -> Admitted | Refusal:
-    """A frame that stands does not travel."""
+    """A frame that stands does not travel; whether a log goes on elsewhere the chief says."""
+    if data.own_log and not asked.request.chief:
+        return refuse("chief_only", "whether the kit's log goes along is the chief's to say.",
+                      "Ask the chief, or enter the pass phrase.")
     if asked.state.fitted and asked.state.where and data.where.casefold() != asked.state.where.casefold():
         return refuse("stands", "the frame stands at {where}, with {n} of its parts.", "Take it down first.",
                       where=asked.state.where, n=len(asked.state.fitted))

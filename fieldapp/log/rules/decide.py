@@ -10,6 +10,7 @@ from pydantic import ValidationError
 
 from fieldapp.base.clock import in_this_age, utc_ms
 from fieldapp.base.said import Said, say
+from fieldapp.log.effects_loans import OF_ELSEWHERE
 from fieldapp.log.entry import Entry, Refusal, Request, refuse
 from fieldapp.log.fields import Data
 from fieldapp.log.kinds import KINDS, Kind
@@ -24,6 +25,7 @@ from fieldapp.log.rules import (
     exchanging,
     feet,
     fitting,
+    loans,
     steps,
     stock,
     withdrawing,
@@ -46,6 +48,8 @@ RULES: dict[str, Rule] = {
     "feet_held": feet.feet_held, "feet_freed": feet.feet_freed,
     "stopped": alarm.stopped, "stop_seen": alarm.stop_seen, "stop_lifted": alarm.stop_lifted,
     "wind_read": alarm.wind_read, "wanted": dates.wanted, "moved": dates.moved,
+    "lent": loans.lent, "borrowed": loans.borrowed, "given_back": loans.given_back,
+    "home_again": loans.home_again, "asked_for": loans.asked_for, "log_home": loans.log_home,
     "box_taken": checking.box_taken, "box_given_back": checking.box_given_back,
 }
 """By kind; one for each in `log.kinds`."""
@@ -82,7 +86,10 @@ def decide(site: Setting, state: State, request: Request, now: datetime) -> Entr
     data = _sender_trouble(request) or _part_trouble(state, request, kind) or _read_data(request, kind)
     if isinstance(data, Refusal):
         return data
-    admitted = RULES[kind.name](Asked(site, state, request, now), data)
+    asked = Asked(site, state, request, now)
+    if kind.about == "part" and kind.name not in OF_ELSEWHERE and asked.past.away is not None:
+        return loans.elsewhere(asked)
+    admitted = RULES[kind.name](asked, data)
     return admitted if isinstance(admitted, Refusal) else _entry(state, request, admitted, now)
 
 

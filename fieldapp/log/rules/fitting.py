@@ -7,10 +7,10 @@ from fieldapp.base.errors import PlanError
 from fieldapp.base.said import Row, say
 from fieldapp.kit.interchange import difference
 from fieldapp.kit.kit import kind_said
-from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.fields import NoData
 from fieldapp.log.kinds import FittedData, FittedWish, TakenDownWish
+from fieldapp.log.rules.loans import elsewhere
 from fieldapp.log.rules.terms import Admitted, Asked, not_dry, not_started, scrapped
 from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
@@ -27,7 +27,7 @@ def fitted(asked: Asked, data: FittedWish) -> Admitted | Refusal:
     place = asked.request.place or home
     if place is None:
         return refuse("which_place", "{part} is a spare and is meant for no place yet.",
-                      "Open the place it should go to and choose it there.", part=short_name(part.id))
+                      "Open the place it should go to and choose it there.", part=asked.called(part.id))
     refusal = _place_closed(asked, place) or _place_taken(asked, place) or _other_class(asked, place)
     if refusal:
         return refusal
@@ -42,7 +42,7 @@ def taken_down(asked: Asked, data: TakenDownWish) -> Admitted | Refusal:
     place = asked.past.fitted_at
     if place is None:
         return refuse("not_fitted", "{part} is not fitted, so it cannot be taken down.",
-                      "If it hangs in the frame, log it as fitted first.", part=short_name(asked.part.id))
+                      "If it hangs in the frame, log it as fitted first.", part=asked.called(asked.part.id))
     return _slipped(asked, sure=data.sure) or Admitted(asked.part.id, place)
 
 
@@ -65,7 +65,7 @@ def _slipped(asked: Asked, *, sure: bool) -> Refusal | None:
         return None
     words = say("{part} was written down as fitted {n} s ago. Is it out again?") if asked.past.fitted_at else \
         say("{part} was written down as taken out {n} s ago. Is it in again?")
-    return Refusal(say(words.template, part=short_name(asked.part.id), n=int(since.total_seconds())),
+    return Refusal(say(words.template, part=asked.called(asked.part.id), n=int(since.total_seconds())),
                    say("If the finger slipped, go back: nothing was changed."), "too_soon")
 
 
@@ -74,13 +74,13 @@ def exchanged(asked: Asked, data: NoData) -> Admitted | Refusal:
     state, part, place = asked.state, asked.part, asked.request.place
     if place is None:
         return refuse("which_place", "exchanging {part} needs the place it is to go to.",
-                      "Open that place and choose {part} there.", part=short_name(part.id))
+                      "Open that place and choose {part} there.", part=asked.called(part.id))
     refusal = _already_fitted(asked) or _not_usable(asked) or _place_closed(asked, place) or _other_class(asked, place)
     if refusal:
         return refusal
     if state.home_of(part.id) == place:
         return refuse("meant_already", "{part} is meant for place {place} already.", "Go on and fit it there.",
-                      part=short_name(part.id), place=place)
+                      part=asked.called(part.id), place=place)
     sitting = state.fitted.get(place)
     if sitting is not None and state.parts[sitting].usable:
         return _place_taken(asked, place) or Admitted()
@@ -93,7 +93,7 @@ def _already_fitted(asked: Asked) -> Refusal | None:
     place = asked.past.fitted_at
     if place is None:
         return None
-    name = short_name(asked.part.id)
+    name = asked.called(asked.part.id)
     said = asked.when_and_who(asked.past.fitted_by)
     why = say("{part} is already fitted ({said}).", part=name, said=said) if place == name else \
         say("{part} is already fitted at place {place} ({said}).", part=name, place=place, said=said)
@@ -101,7 +101,9 @@ def _already_fitted(asked: Asked) -> Refusal | None:
 
 
 def _not_usable(asked: Asked) -> Refusal | None:
-    past, name = asked.past, short_name(asked.part.id)
+    past, name = asked.past, asked.called(asked.part.id)
+    if past.away is not None:
+        return elsewhere(asked)
     if past.condition == "scrapped":
         return scrapped(asked)
     if past.condition == "quarantined":
@@ -120,11 +122,11 @@ def _place_closed(asked: Asked, place: str) -> Refusal | None:
                       place=place[:40], **_place_ranges(asked))
     if made_for_it.kind != asked.part.kind:
         return refuse("other_kind", "{part} is a {kind}; place {place} takes a {other}.",
-                      "Scan the {other} for it.", part=short_name(asked.part.id),
+                      "Scan the {other} for it.", part=asked.called(asked.part.id),
                       kind=kind_said(asked.part.kind), place=place, other=kind_said(made_for_it.kind))
     if place in asked.site.plan.left_out:
         return refuse("left_out", "place {place} stays empty in this way of raising.",
-                      "Put {part} back to the stores.", place=place, part=short_name(asked.part.id))
+                      "Put {part} back to the stores.", place=place, part=asked.called(asked.part.id))
     return None
 
 
@@ -141,7 +143,7 @@ def _place_taken(asked: Asked, place: str) -> Refusal | None:
     said = asked.when_and_who(asked.state.parts[sitting].fitted_by)
     return refuse("place_taken", "place {place} already holds {sitting} ({said}).",
                   "Check the number on the place; if {sitting} is not there, withdraw that entry first.",
-                  place=place, sitting=short_name(sitting), said=said)
+                  place=place, sitting=asked.called(sitting), said=said)
 
 
 def _other_class(asked: Asked, place: str) -> Refusal | None:
@@ -150,17 +152,17 @@ def _other_class(asked: Asked, place: str) -> Refusal | None:
         return None
     said = difference(asked.site.kit, part, place) or say("class {name}", name=part.part_class)
     return refuse("other_class", "{part} does not fit place {place}: {difference}.",
-                  "Place {place} takes a {kind} of class {needed}.", part=short_name(part.id), place=place,
+                  "Place {place} takes a {kind} of class {needed}.", part=asked.called(part.id), place=place,
                   difference=said, kind=kind_said(part.kind), needed=needed)
 
 
 def _offer_exchange(asked: Asked, home: str | None, place: str) -> Refusal:
-    name, meant = short_name(asked.part.id), asked.state.allocation.get(place)
+    name, meant = asked.called(asked.part.id), asked.state.allocation.get(place)
     if home is None:
         return refuse("exchange_offered", "{part} is a spare of class {part_class}; it fits place {place} "
                       "instead of {meant}.", "Fit it here, or bring {meant}.", part=name,
                       part_class=asked.part.part_class, place=place,
-                      meant=short_name(meant) if meant else say("no part"))
+                      meant=asked.called(meant) if meant else say("no part"))
     return refuse("exchange_offered", "{part} is meant for place {home}; it fits place {place} as well "
                   "(same class {part_class}).",
                   "Fit it here and exchange the two, or bring it to its own place.", part=name, home=home, place=place,

@@ -5,7 +5,6 @@ from dataclasses import replace
 
 from fieldapp.base.errors import PlanError
 from fieldapp.base.said import Row, row, say
-from fieldapp.kit.numbering import short_name
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import FittedWish, TakenDownWish
 from fieldapp.log.kinds_step import StepData, StepWish
@@ -82,8 +81,8 @@ def _other_parts(asked: Asked, data: StepData) -> Refusal | None:
         return None
     place, told, meant = wrong[0]
     return refuse("other_part", "{told} is not the part for place {place} any more: it is {meant} now.",
-                  "Load the page again, and look which part is there.", told=short_name(told[:40]), place=place,
-                  meant=short_name(meant) if meant else say("no part"))
+                  "Load the page again, and look which part is there.", told=asked.called(told[:40]), place=place,
+                  meant=asked.called(meant) if meant else say("no part"))
 
 
 def _nothing_left(asked: Asked, data: StepData) -> Refusal:

@@ -3,7 +3,6 @@
 from fieldapp.base.errors import KitError
 from fieldapp.base.said import Said, say
 from fieldapp.kit.kit import Part, kind_said
-from fieldapp.kit.numbering import short_name
 from fieldapp.kit.parts import next_part
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.kinds import FoundData, LabelData, MadeData, MissingData, StoredData
@@ -12,7 +11,7 @@ from fieldapp.log.rules.terms import Admitted, Asked
 
 def missing(asked: Asked, data: MissingData) -> Admitted | Refusal:
     """What sits in the frame is not missing."""
-    name = short_name(asked.part.id)
+    name = asked.called(asked.part.id)
     if asked.past.fitted_at is not None:
         return refuse("still_fitted", "{part} sits at place {place} ({said}), so it is not missing.",
                       "If it is not there, take it down first.", part=name, place=asked.past.fitted_at,
@@ -25,7 +24,7 @@ def missing(asked: Asked, data: MissingData) -> Admitted | Refusal:
 def found(asked: Asked, data: FoundData) -> Admitted | Refusal:
     """Only what was missing is found."""
     if not asked.past.missing:
-        return refuse("not_missing", "{part} was not missing.", "Nothing more to do.", part=short_name(asked.part.id))
+        return refuse("not_missing", "{part} was not missing.", "Nothing more to do.", part=asked.called(asked.part.id))
     return Admitted(asked.part.id, None, data, _told(asked, "missing"))
 
 
@@ -70,9 +69,9 @@ def stored(asked: Asked, data: StoredData) -> Admitted | Refusal:
     """Into a bundle; at the strike a part still logged in the frame comes out of it by that."""
     if asked.past.fitted_at is not None and asked.state.phase == "raising":
         return refuse("still_fitted", "{part} sits at place {place} and the frame is being raised.",
-                      "Take it down first, or ask the chief to start the strike.", part=short_name(asked.part.id),
+                      "Take it down first, or ask the chief to start the strike.", part=asked.called(asked.part.id),
                       place=asked.past.fitted_at)
     if "dry" in data.came_in and "wet" in data.came_in:
         return refuse("wet_or_dry", "{part} came in dry and wet at once.", "Choose one of the two.",
-                      part=short_name(asked.part.id))
+                      part=asked.called(asked.part.id))
     return Admitted(asked.part.id, asked.past.fitted_at, data)

@@ -64,6 +64,15 @@ class Asked:
         return self.state.parts[str(self.request.part)]
 
     @property
+    def letters(self) -> str:
+        """Those that IDs of this kit begin with."""
+        return self.site.kit.design.frame.prefix
+
+    def called(self, part_id: str) -> str:
+        """A part as people say it: the middle of its ID; with its letters where it is of another kit."""
+        return short_name(part_id, self.letters)
+
+    @property
     def holder(self) -> str:
         """Who would have what is taken in hand; as `Entry.holder` of the entry that this becomes."""
         return self.request.sender or self.request.who.strip() or "unknown"
@@ -136,7 +145,7 @@ def not_started(asked: Asked) -> Refusal | None:
 def scrapped(asked: Asked) -> Refusal:
     """The part is gone for good."""
     return refuse("scrapped", "{part} was scrapped and is not to be used again.",
-                  "Put it with the waste and take another part.", part=short_name(asked.part.id))
+                  "Put it with the waste and take another part.", part=asked.called(asked.part.id))
 
 
 def spot_said(spot: Literal["arm", "end"]) -> Said:
@@ -149,7 +158,7 @@ def not_dry(asked: Asked, then: Said) -> Refusal | None:
     usable_from = asked.past.usable_from
     if usable_from is None or usable_from <= asked.now:
         return None
-    return Refusal(say("{part} was mended and may be used from {time} on.", part=short_name(asked.part.id),
+    return Refusal(say("{part} was mended and may be used from {time} on.", part=asked.called(asked.part.id),
                        time=clock_words(usable_from, asked.now)), then, "not_yet_usable")
 
 

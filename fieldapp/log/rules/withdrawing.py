@@ -17,15 +17,15 @@ def withdrawn(asked: Asked, data: WithdrawnData) -> Admitted | Refusal:
     taken_back = asked.state.withdrawn.get(target.key)
     if taken_back is not None:
         return refuse("withdrawn_already", "'{what}' is withdrawn already ({said}).", "Nothing more to do.",
-                      what=entry_words(target), said=asked.when_and_who(taken_back))
+                      what=entry_words(target, asked.letters), said=asked.when_and_who(taken_back))
     return _no_right(asked, target) or _needed_later(asked, target, data) or Admitted(target.part, target.place, data)
 
 
-def entry_words(entry: Entry) -> Value:
-    """"S073 fitted"."""
+def entry_words(entry: Entry, own: str = "") -> Value:
+    """"S073 fitted"; `own` are the letters of the kit."""
     kind = KINDS.get(entry.kind)
     words: Value = kind.words if kind else entry.kind
-    return say("{id} {act}", id=short_name(entry.part), act=words) if entry.part else words
+    return say("{id} {act}", id=short_name(entry.part, own), act=words) if entry.part else words
 
 
 def _no_right(asked: Asked, target: Entry) -> Refusal | None:
@@ -34,14 +34,14 @@ def _no_right(asked: Asked, target: Entry) -> Refusal | None:
         return None
     if kind is not None and kind.chief:
         return refuse("chief_only", "'{what}' was the chief's entry ({said}).", "Ask the chief to withdraw it.",
-                      what=entry_words(target), said=when_and_who(target, asked.now))
+                      what=entry_words(target, asked.letters), said=when_and_who(target, asked.now))
     if kind is not None and kind.chief_takes_back:
         return refuse("chief_takes_back", "'{what}' is lifted by the chief alone ({said}).", "Go to the chief.",
-                      what=entry_words(target), said=when_and_who(target, asked.now))
+                      what=entry_words(target, asked.letters), said=when_and_who(target, asked.now))
     if _same_sender(asked, target):
         return None
     return refuse("not_yours", "'{what}' came from somebody else ({said}).",
-                  "Ask them, or the chief, to withdraw it.", what=entry_words(target),
+                  "Ask them, or the chief, to withdraw it.", what=entry_words(target, asked.letters),
                   said=when_and_who(target, asked.now))
 
 
@@ -61,7 +61,8 @@ def _needed_later(asked: Asked, target: Entry, data: WithdrawnData) -> Refusal |
     if not lost:
         return None
     later = [asked.state.index[key] for key in lost[:3]]
-    named = Row(tuple(say("{act} ({said})", act=entry_words(entry), said=when_and_who(entry, asked.now))
+    named = Row(tuple(say("{act} ({said})", act=entry_words(entry, asked.letters), said=when_and_who(entry, asked.now))
                       for entry in later), "; ")
     return refuse("needed_later", "'{what}' cannot be withdrawn while later entries build on it: {named}.",
-                  "Withdraw those first, the latest before the others.", what=entry_words(target), named=named)
+                  "Withdraw those first, the latest before the others.", what=entry_words(target, asked.letters),
+                  named=named)

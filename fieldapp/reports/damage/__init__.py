@@ -102,6 +102,8 @@ class DamageAnswer:
     """True if the frame is coming down: then nothing is replaced."""
     blocks: bool = False
     """True while the frame goes up and this part must be replaced before anything goes on it: see `reports.verdict`."""
+    own: str = ""
+    """Letters of the kit: a part of another is called with its own."""
 
 
 def damage_answer(site: Setting, state: State, part_id: str, *, damage: DamagedData, now: datetime) -> DamageAnswer:
@@ -132,12 +134,14 @@ def damage_answer(site: Setting, state: State, part_id: str, *, damage: DamagedD
     if place is None:
         return DamageAnswer(part_id, part.kind, state.home_of(part_id), spot, left, "in the stores",
                             stores=_stores(site, state, part_id), stays_out=bad,
+                            own=site.kit.design.frame.prefix,
                             replacements=_instead(site, state, state.home_of(part_id), now=now))
     before = standing(site, _with_defects(state, part_id, _others(state, part_id, damage)))
     broken = state if defect is None else _with_defects(state, part_id, (*_others(state, part_id, damage), defect))
     after, verdict = _judged(site, broken, before, around=_around(site, place))
     return DamageAnswer(part_id, part.kind, place, spot, left, verdict, holds=_new_holds(before, after, verdict),
                         neighbours=neighbours(before, after), before=before, after=after,
+                        own=site.kit.design.frame.prefix,
                         replacements=_instead(site, state, place, now=now),
                         stays_out=bad or (defect is not None and verdict == "hold and replace"),
                         striking=state.phase == "striking",

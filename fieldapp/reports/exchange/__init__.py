@@ -88,11 +88,14 @@ class TickNow:
     """To take out, or to put in; None if none is meant for the place."""
     usable: bool = True
     """False of a part to put in that may not be used: another must be chosen first."""
+    own: str = ""
+    """Letters of the kit: a part of another is called with its own."""
 
 
 def ticks_now(state: State, running: Exchanging) -> tuple[TickNow, ...]:
     """Out in order, then in again the other way round; what was emptied or filled since it began is done."""
-    out = [TickNow(place, "out", _is_out(state, running, place), state.fitted.get(place)) for place in running.takes]
+    out = [TickNow(place, "out", _is_out(state, running, place), state.fitted.get(place),
+                    own=state.kit.design.frame.prefix) for place in running.takes]
     back = [_back_in(state, running, place) for place in reversed(running.takes)]
     return (*out, *back)
 
@@ -115,4 +118,5 @@ def _back_in(state: State, running: Exchanging, place: str) -> TickNow:
     sitting = state.fitted.get(place)
     done = sitting is not None and _is_out(state, running, place) and state.parts[sitting].usable
     part = sitting if done else state.allocation.get(place)
-    return TickNow(place, "in", done, part, part is not None and state.parts[part].usable)
+    return TickNow(place, "in", done, part, part is not None and state.parts[part].usable,
+                   state.kit.design.frame.prefix)

@@ -8,9 +8,9 @@ from fieldapp.base.said import Said
 from fieldapp.kit.kit import Part, PartKind
 from fieldapp.log.state import State
 
-Stock = Literal["sound", "watch", "quarantined", "drying", "missing", "scrapped"]
+Stock = Literal["sound", "watch", "quarantined", "drying", "missing", "away", "scrapped"]
 
-STOCK: tuple[Stock, ...] = ("sound", "watch", "quarantined", "drying", "missing", "scrapped")
+STOCK: tuple[Stock, ...] = ("sound", "watch", "quarantined", "drying", "missing", "away", "scrapped")
 """In the order they are shown."""
 
 
@@ -32,8 +32,10 @@ class Unsound:
 
 
 def stock_of(state: State, part_id: str, now: datetime) -> Stock:
-    """Where a part counts: its condition, unless it is missing or its glue or drying needs more time."""
+    """Where a part counts: its condition, unless it is at another kit or missing, or glue or drying needs more time."""
     past = state.parts[part_id]
+    if past.away is not None:
+        return "away"
     if past.condition == "scrapped":
         return "scrapped"
     if past.missing:
@@ -53,4 +55,5 @@ def unsound_parts(state: State) -> tuple[Unsound, ...]:
     return tuple(Unsound(part.id, part.kind, part.part_class, past.condition, past.missing, past.reasons,
                          past.usable_from, past.bundle or "")
                  for part in state.all_parts() for past in (state.parts[part.id],)
-                 if past.condition in ("watch", "quarantined") or (past.missing and past.condition == "sound"))
+                 if past.away is None
+                 and (past.condition in ("watch", "quarantined") or (past.missing and past.condition == "sound")))

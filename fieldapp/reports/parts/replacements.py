@@ -99,6 +99,8 @@ class Candidate:
     """How many steps after this place its own comes; None for a spare."""
     turn: Turn | None
     """Hubs: which of its arms comes where; None for struts."""
+    own: str = ""
+    """Letters of the kit: a part of another is called with its own."""
 
     @property
     def keeps_numbers(self) -> bool:
@@ -151,4 +153,5 @@ def replacements(site: Setting, state: State, place: str, *, now: datetime) -> R
 def _candidate(site: Setting, state: State, place: str, *, found: Substitute) -> Candidate:
     part = state.part(found.part)
     turns = hub_turns(site.kit, part, place) if part.kind == "hub" else ()
-    return Candidate(found.part, found.home, found.watch, found.steps_later, turns[0] if turns else None)
+    return Candidate(found.part, found.home, found.watch, found.steps_later, turns[0] if turns else None,
+                     site.kit.design.frame.prefix)

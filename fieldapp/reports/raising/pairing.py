@@ -49,6 +49,8 @@ class Pairing:
     """All arms of the hub, by number; empty for a spare."""
     could_go: tuple[ArmSeat, ...]
     """Open arms of this hub that take a strut of the same class: there it fits if the two places are exchanged."""
+    own: str = ""
+    """Letters of the kit: a part of another is called with its own."""
 
     @property
     def fits(self) -> bool:
@@ -83,7 +85,8 @@ def pairing(kit: Kit, state: State, *, strut: str, hub: str) -> Pairing:
     free = seat is None and past.usable and past.fitted_at is None
     could = tuple(one for one in takes if not one.filled and one.strut_class == state.part(strut).part_class) \
         if free else ()
-    return Pairing(strut, hub, strut_place, hub_place, seat, goes, takes, could)
+    return Pairing(strut, hub, strut_place, hub_place, seat, goes, takes, could,
+                   kit.design.frame.prefix)
 
 
 def _place_of(state: State, part: str) -> str | None:

@@ -129,7 +129,8 @@ def _end_links(frame: Frame, state: State, hub: str, held: Mapping[int | None, s
     spots = end_spots(frame, hub)
     for arm in frame.hub(hub).arms:
         if part := held.get(arm.number) or state.fitted.get(arm.strut, ""):
-            words = _("End {n} of {strut}: what happened?").format(n=arm.end, strut=short_name(part))
+            name = short_name(part, state.kit.design.frame.prefix)
+            words = _("End {n} of {strut}: what happened?").format(n=arm.end, strut=name)
             yield _link(part, arm.end, spots[arm.number], END_TAP_MM, words=words)
 
 

@@ -112,14 +112,14 @@ def entry_line(at: SiteMoment, entry: Entry, reader: Reader) -> EntryLine:
     return EntryLine(key=entry.key, time=clock_words(entry.at, reader.now), who=by, words=_words(at, entry),
                      part=entry.part, withdrawn=gone, may_withdraw=reader.may_take_back(entry) and not gone,
                      damage=entry.kind == "damaged" and not gone, photo=str(entry.data.get("photo") or ""),
-                     erased=entry.erased, about=_about(entry),
+                     erased=entry.erased, about=_about(entry, at.kit.design.frame.prefix),
                      needs_reason=entry.kind == "checked")
 
 
-def _about(entry: Entry) -> str:
+def _about(entry: Entry, own: str) -> str:
     """The part, or the first of several."""
     feet = entry.data.get("feet")
-    parts = [short_name(part) for part in (feet if isinstance(feet, list | tuple) else named_parts(entry))]
+    parts = [short_name(part, own) for part in (feet if isinstance(feet, list | tuple) else named_parts(entry))]
     if len(parts) < 2:
         return parts[0] if parts else entry.place or ""
     return _("{part} and {n} more").format(part=parts[0], n=len(parts) - 1)

@@ -60,6 +60,8 @@ class PartView:
     entries: tuple[EntryLine, ...]
     notes: tuple[str, ...] = ()
     """What stands on trust: its ID was never read, or it was used though the kit was not fit."""
+    lost: bool = False
+    """It may not be used as it is, or is missing: another kit might have one like it."""
     carries: str = ""
     """What it carried before it came into the kit, and codes that it keeps."""
 
@@ -88,13 +90,14 @@ def part_view(at: SiteMoment, part: Part, *, end: int | None, reader: Reader) ->
     kit, state = at.kit, at.state
     place = place_of(state, part.id)
     shown = place_view(at, place, end if part.kind == "strut" else None) if place else None
-    status = part_status(at, part, place=place)
+    status, past = part_status(at, part, place=place), state.parts[part.id]
     return PartView(
-        id=part.id, big=short_name(part.id), kind=part.kind, what=what_words(kit, part),
+        id=part.id, big=short_name(part.id, kit.design.frame.prefix), kind=part.kind, what=what_words(kit, part),
         letter=part.part_class if part.kind == "strut" else "", bands=bands(kit, part),
         headline=_headline(state, part.id, shown), status=status, place=shown,
-        end=end, spare_for=() if shown or state.phase == "striking" else spare_places(at, part),
+        end=end, spare_for=() if shown or state.phase == "striking" or past.away else spare_places(at, part),
         acts=_acts(status, state, part.id, place=shown), entries=part_entries(at, part.id, reader),
+        lost=past.away is None and (past.missing or past.condition == "quarantined"),
         notes=tuple(map(in_words, trust_said(state, part.id))), carries=carries_words(carried(state, part.id)))
 
 
@@ -142,6 +145,8 @@ def _is_out(here: PartState) -> bool:
 
 def _acts(status: Status, state: State, part_id: str, *, place: PlaceView | None) -> Acts:
     here = state.parts[part_id]
+    if here.away is not None:
+        return Acts()
     if here.missing:
         return Acts(find=True)
     if here.fitted_at:

@@ -48,6 +48,9 @@ def part_status(at: SiteMoment, part: Part, *, place: str | None) -> Status:
     """What to do with this part; a reason to keep it out comes before everything else."""
     state, here = at.state, at.state.parts[part.id]
     reasons = listed([_defect_words(defect) for defect in here.defects])
+    if here.away is not None:
+        gone = _("Given back to {kit}") if here.borrowed else _("Lent to {kit}")
+        return Status("stop", gone.format(kit=here.away.other), _("It is not here."))
     if here.condition == "scrapped":
         return Status("stop", _("Scrapped"), reasons)
     if here.fitted_at and state.exchanging is not None and verdict_of(at.setting, state, here.fitted_at).act:

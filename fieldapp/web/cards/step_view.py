@@ -218,7 +218,8 @@ def _part(at: SiteMoment, place: str, scanned: frozenset[str], *, down: bool) ->
                         trouble=None if down else Status("stop", _("No part is meant for it")))
     part = state.part(held)
     kept_out = not down and not done and not state.parts[held].usable
-    return CardPart(place, held, short_name(held), part.part_class if part.kind == "strut" else "",
+    name = short_name(held, at.kit.design.frame.prefix)
+    return CardPart(place, held, name, part.part_class if part.kind == "strut" else "",
                     bands(at.kit, part), _what(at, part), _goes(at, place), scanned=held in scanned, done=done,
                     trouble=part_status(at, part, place=place) if kept_out else None,
                     unread=down and state.parts[held].not_scanned)

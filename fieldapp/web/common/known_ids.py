@@ -9,9 +9,11 @@ from fieldapp.kit.numbering import LETTER_OF_KIND, first_site_number, number_wid
 
 def known_ids(kit: Kit, made: Iterable[Part], *, codes: bool) -> str:
     """As `static/known_ids.js` reads it: letters of the kit, and by kind of part the digits, the numbers in runs, and
-    from which number on other laptops may have given some; `codes`: parts may also be called by marks from elsewhere.
+    from which number on other laptops may have given some; `codes`: parts may also be called by marks or IDs
+    from elsewhere.
     """
-    parts = (*kit.parts, *made)
+    own = f"{kit.design.frame.prefix}-"
+    parts = tuple(part for part in (*kit.parts, *made) if part.id.startswith(own))
     kinds = {letter: {"width": number_width(kit.frame, kind), "site": first_site_number(kit.frame, kind),
                       "runs": list(_runs(part.number for part in parts if part.kind == kind))}
              for kind, letter in LETTER_OF_KIND.items()}

@@ -103,6 +103,11 @@ def all_kits() -> str:
     return f"{request.script_root.rpartition('/')[0]}/" if NEIGHBOURS in current_app.extensions else ""
 
 
+def spares_page() -> str:
+    """Address of the page that asks the other kits for parts of this one; empty where it is served alone."""
+    return f"{all_kits()}spares/{request.script_root.rpartition('/')[2]}" if all_kits() else ""
+
+
 def whole(part_id: str) -> Markup:
     """An ID that is not broken at the end of a line, with what the part carries."""
     marks = marks_of(part_id)
@@ -140,16 +145,21 @@ def is_hub_place(name: str) -> bool:
 def install(app: Flask) -> None:
     """Give them to the templates of `app`."""
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    app.jinja_env.filters.update(whole=whole, short=short_name)
+    app.jinja_env.filters.update(whole=whole, short=_short)
     app.jinja_env.tests["hub_place"] = is_hub_place
     app.jinja_env.globals.update(id_pieces=id_pieces, tabs=tabs, marks_of=marks_of)
 
     @app.context_processor
     def _now() -> dict[str, object]:
-        return {"moment": moment(), "known_ids": _known_ids, "all_kits": all_kits()}
+        return {"moment": moment(), "known_ids": _known_ids, "all_kits": all_kits(), "spares_page": spares_page()}
+
+
+def _short(part_id: str) -> str:
+    """A part as people of this kit call it."""
+    return short_name(part_id, site().kit.design.frame.prefix)
 
 
 def _known_ids() -> str:
     """The IDs that can exist by now."""
-    codes = any(past.codes for past in state().parts.values())
+    codes = any(past.codes or past.borrowed for past in state().parts.values())
     return known_ids(site().kit, state().made.values(), codes=codes)

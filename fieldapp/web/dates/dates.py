@@ -50,7 +50,8 @@ def want() -> Response | tuple[str, int]:
 @bp.post("/dates/moved")
 def moved() -> Response | tuple[str, int]:
     """It is somewhere else now."""
-    return write_down(wish("moved", data={"where": _where()}), url_for("dates.page"))
+    return write_down(wish("moved", data={"where": _where(), "own_log": bool(request.form.get("own_log"))}),
+                      url_for("dates.page"))
 
 
 def _where() -> str:

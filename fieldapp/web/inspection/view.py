@@ -212,7 +212,7 @@ def check_done(state: State, entry: Entry) -> CheckDone:
     """The answer to a check: may the part go back into its box?"""
     part, failed = str(entry.part), failed_items(entry)
     outcome = _outcome(state, part, failed)
-    short = short_name(part)
+    short = short_name(part, state.kit.design.frame.prefix)
     heads = {"quarantined": _("{part}: do not use it. Mark it and put it apart.").format(part=short),
              "watch": _("{part}: usable, to be watched. Mark it, then back into its box.").format(part=short),
              "label": _("{part} is sound, but needs a new label.").format(part=short),

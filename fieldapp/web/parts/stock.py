@@ -103,7 +103,7 @@ class MoreAct:
 
 def more_acts(past: PartState) -> tuple[MoreAct, ...]:
     """Pages for a part in this state."""
-    if past.condition == "scrapped":
+    if past.condition == "scrapped" or past.away is not None:
         return (_history(),)
     hurt = past.condition != "sound" or bool(past.defects)
     acts = [MoreAct("mending.repair", _("It was mended"))] if hurt else []

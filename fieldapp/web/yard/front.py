@@ -8,10 +8,13 @@ from typing import Any, Literal
 from flask import Blueprint, Response, jsonify, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
+from fieldapp.base.clock import clock_words
 from fieldapp.base.errors import RaisebookError
 from fieldapp.kit.checklist_defaults import default_checks
 from fieldapp.log.state import State
 from fieldapp.log.wanted import to_come
+from fieldapp.reports.pool.lenders import needs
+from fieldapp.reports.pool.record import PoolKit
 from fieldapp.reports.raising import progress
 from fieldapp.web.cards.fitness import ReadyNow, ready_now
 from fieldapp.web.common.context import clock_now
@@ -52,6 +55,10 @@ class KitLine:
     """Building is stopped there."""
     damage: str = ""
     """How many parts have open damage, or are missing."""
+    spares: bool = False
+    """Other kits may be asked for parts."""
+    away: str = ""
+    """Its log goes on at another laptop, since when."""
 
 
 @bp.get("/")
@@ -60,7 +67,8 @@ def page() -> str:
     here, now = yard(), clock_now()
     lines = [kit_line(kit, now) for kit in sorted(here.kits, key=lambda kit: _turn(kit, now.date()))]
     return render_template("yard/front.html", lines=lines, shut=here.shut, chief=is_chief(), may_write=may_write(),
-                           newest=here.last_number, soon=any(line.fit and line.look == "waits" for line in lines))
+                           newest=here.last_number, between=_between(),
+                           soon=any(line.fit and line.look == "waits" for line in lines))
 
 
 @bp.get("/api/state")
@@ -99,10 +107,31 @@ def kit_line(kit: YardKit, now: datetime) -> KitLine:
     state = kit.book.state
     line: dict[str, Any] = {"name": kit.name, "title": kit.title, "prefix": kit.prefix, "course": _course(kit, state),
             "where": state.where, "wanted": wanted_lines(state.wanted, now.date())[:MOST_WANTED],
-            "damage": _damage(state), "stopped": in_words(stop_head(state.stop, now)) if state.stop else ""}
+            "damage": _damage(state), "spares": len(yard().kits) > 1 and _lacks(kit, now), "away": _away(state, now),
+            "stopped": in_words(stop_head(state.stop, now)) if state.stop else ""}
     if state.phase != "stores" or state.fitted:
         return KitLine(**line, first=_("Open it: its start page says what is next"))
     return KitLine(**line, **_fitness(kit, state, now))
+
+
+def _lacks(kit: YardKit, now: datetime) -> bool:
+    """True if parts of it are lacking, damaged or missing."""
+    return bool(needs(PoolKit(kit.name, kit.book.site.kit, kit.book.site.plan, kit.book.state,
+                              kit.book.site.checklist or default_checks(kit.book.site.kit.design)), now))
+
+
+def _away(state: State, now: datetime) -> str:
+    if state.log_away is None:
+        return ""
+    return _("Away with its own laptop since {time}: here it stands as it left.").format(
+        time=clock_words(state.log_away.since, now))
+
+
+def _between() -> str:
+    """How many parts are at another kit, or asked for; empty if none."""
+    count = sum(past.away is not None and past.borrowed is None for kit in yard().kits
+                for past in kit.book.state.parts.values()) + sum(len(kit.book.state.asks) for kit in yard().kits)
+    return ngettext("{n} part between kits", "{n} parts between kits", count).format(n=count) if count else ""
 
 
 def _damage(state: State) -> str:

@@ -12,6 +12,7 @@ from fieldapp.base.errors import KitError
 from fieldapp.kit import with_parts
 from fieldapp.kit.file import KIT_FILE
 from fieldapp.kit.ids import parse_part_id
+from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.codes import parts_with_code
 
@@ -40,9 +41,18 @@ class YardKit:
 
     def means(self, text: str) -> bool:
         """True if the text is the ID of one of its parts, or a code that one carries."""
+        return parse_part_id(text, self._whole).found or bool(parts_with_code(self.book.state, text))
+
+
+    def has_gone(self, text: str) -> bool:
+        """True if the text is the ID of a part of it that is at another kit."""
+        part = parse_part_id(text, self._whole).part
+        return part is not None and self.book.state.parts[part.id].away is not None
+
+    @property
+    def _whole(self) -> Kit:
         state, kit = self.book.state, self.book.site.kit
-        whole = with_parts(kit, tuple(state.made.values())) if state.made else kit
-        return parse_part_id(text, whole).found or bool(parts_with_code(state, text))
+        return with_parts(kit, tuple(state.made.values())) if state.made else kit
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +86,10 @@ class Yard:
         return tuple((kit.title, f"{root}/{kit.name}/find?{asked}") for kit in self.with_letters(prefix))
 
     def meant_by(self, text: str) -> tuple[YardKit, ...]:
-        """Those of which the text names a part."""
-        return tuple(kit for kit in self.kits if kit.means(text))
+        """Those of which the text names a part; where a part is between kits, that one where it is now."""
+        found = tuple(kit for kit in self.kits if kit.means(text))
+        here = tuple(kit for kit in found if not kit.has_gone(text)) if len(found) > 1 else ()
+        return here or found
 
     @property
     def last_number(self) -> int:
