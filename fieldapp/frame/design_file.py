@@ -59,6 +59,8 @@ SPECIAL_ALLOWED = {
     "struts.name": "1 to 60 visible characters on one line",
     "struts.material": ", ".join(MATERIALS),
     "struts.pull_test_n": "a list of numbers above 0",
+    "struts.strut_loads_n": "a list of numbers above 0",
+    "struts.test_loads_n": "a list of numbers above 0",
 }
 """What is allowed where type and limits do not say it."""
 
@@ -135,7 +137,7 @@ def _with_tuples(value: Any) -> Any:
     """Lists as tuples, as the records hold them."""
     if isinstance(value, dict):
         return {key: _with_tuples(item) for key, item in value.items()}
-    if isinstance(value, list):
+    if isinstance(value, list | tuple):
         return tuple(_with_tuples(item) for item in value)
     return value
 

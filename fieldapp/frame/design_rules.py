@@ -130,24 +130,20 @@ def _sections(design: Design) -> Iterator[str]:
         yield from _wall_of(of, table)
         yield from _material(f"{table}.material", of.material)
         yield from _own_ends(design, of)
+        yield from _own_tests(of)
     if not design.struts:
         return
     if design.frame.file is None:
         yield (f"[struts.\"{design.struts[0].name}\"] is given, but the frame comes from no file that names sections; "
                f"allowed is [strut] for all struts. Take the table out, or answer frame.file.")
-    if design.strength.strut_loads_n:
-        yield (f"strength.strut_loads_n lists break tests, but struts have {len(design.struts) + 1} sections; allowed "
-               f"is none: nobody can tell of which the tests speak. Put a # before the line, and give each section the "
-               f"strength that its tests showed.")
-    if design.hub.test_loads_n and design.hub.held_by.member.arm_of == "strut":
-        yield (f"hub.test_loads_n lists break tests, but with joint \"{design.hub.joint}\" it is the struts' own ends "
-               f"that break, and struts have {len(design.struts) + 1} sections; allowed is none: nobody can tell of "
-               f"which the tests speak. Put a # before the line; sections and materials then count.")
 
 
 def _own_ends(design: Design, of: NamedStrut) -> Iterator[str]:
     """Sizes of flattened ends are asked of every section; where arms are the hub's, all are alike."""
     own = design.hub.held_by.member.arm_of == "strut"
+    if not own and of.test_loads_n:
+        yield (f"{table_of(of.name)}.test_loads_n lists break tests, but with joint \"{design.hub.joint}\" struts have "
+               f"no arms of their own; allowed is none: those of the hub's arms stand in [hub]. Take the line out.")
     for key in END_SIZES:
         if own and getattr(of, key) is None:
             yield (f"{table_of(of.name)}.{key} is missing; with joint \"{design.hub.joint}\" every section has ends of "
@@ -155,6 +151,16 @@ def _own_ends(design: Design, of: NamedStrut) -> Iterator[str]:
         if not own and getattr(of, key) is not None:
             yield (f"{table_of(of.name)}.{key} is {getattr(of, key):g}, but with joint \"{design.hub.joint}\" struts "
                    f"have no arms of their own; allowed is none: all arms are as in [hub]. Take the line out.")
+
+
+def _own_tests(of: NamedStrut) -> Iterator[str]:
+    """Break loads without the length that they worked on."""
+    for loads, length, words in (("strut_loads_n", "strut_span_mm", "the distance between the supports"),
+                                 ("test_loads_n", "test_lever_mm", "the distance from the end's root to the load")):
+        if getattr(of, loads) and getattr(of, length) is None:
+            table = table_of(of.name)
+            yield (f"{table}.{length} is missing, but {table}.{loads} lists {len(getattr(of, loads))} loads; allowed "
+                   f"are numbers above 0. Give {words}, in mm.")
 
 
 def _hub_material(design: Design) -> Iterator[str]:
@@ -256,7 +262,7 @@ RULES: tuple[DesignRule, ...] = (
     DesignRule(("frame.shape", "frame.file", "frame.doorway", *(f"vault.{key}" for key in VAULT_SIZES)), _vault),
     DesignRule(("strut.section", "strut.outer_mm", "strut.wall_mm"), _wall),
     DesignRule(("strut.material",), _strut_material),
-    DesignRule(("struts", "frame.file", "hub.joint", "hub.test_loads_n", "strength.strut_loads_n"), _sections),
+    DesignRule(("struts", "frame.file", "hub.joint"), _sections),
     DesignRule(("hub.material",), _hub_material),
     DesignRule(("strut.stock_mm", "frame.longest_strut_m"), _stock),
     DesignRule(("hub.joint", *(f"hub.{needed.key}" for joint in JOINTS.values() for needed in joint.needed)), _joint),

@@ -40,6 +40,14 @@ WITHIN = (
 Source: our choice. Test: tests/frame/test_reason.py"""
 
 
+OF_SECTIONS = (
+    AnswerBound("struts.pull_test_n", 0.5, 1e6), AnswerBound("struts.strut_span_mm", 5, 20_000),
+    AnswerBound("struts.strut_loads_n", 0.5, 1e6), AnswerBound("struts.test_lever_mm", 5, 10_000),
+    AnswerBound("struts.test_loads_n", 0.5, 1e6),
+)
+"""The same of [struts.NAME], which stand elsewhere for [strut].
+Source: our choice. Test: tests/frame/test_reason.py"""
+
 LEAST_LEFT = 0.5
 """Share of the hubs that a frame keeps beside doors and windows: of a half, another frame can be made.
 Source: our choice. Test: tests/frame/test_reason.py"""
@@ -58,9 +66,9 @@ def _beyond(design: Design) -> Iterator[str]:
         section = bound.key.partition(".")[0]
         for of, table in ((getattr(design, section), section), *(named if section == "strut" else ())):
             yield from _out_of_bounds(of, table, bound)
-    pulls = AnswerBound("struts.pull_test_n", 0.5, 1e6)
     for struts, table in named:
-        yield from _out_of_bounds(struts, table, pulls)
+        for bound in OF_SECTIONS:
+            yield from _out_of_bounds(struts, table, bound)
 
 
 def _out_of_bounds(of: DesignSection, table: str, bound: AnswerBound) -> Iterator[str]:

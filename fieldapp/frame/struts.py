@@ -67,11 +67,22 @@ class NamedStrut(StrutSection):
     pull_test_n: tuple[PositiveNumber, ...] = ask(
         (), "Pull tests of joints with such struts: at which pulls did they come apart? [N] Those of [hub] say nothing "
         "of them.", "List one number above zero for each.")
+    strut_span_mm: float | None = ask(
+        None, "Break tests of such struts: how far apart were the two supports, the load hanging in the middle? [mm] "
+        "Those of [strength] are of [strut], and say nothing of them.", "Measure between the supports.", gt=0.0,
+        le=20000.0)
+    strut_loads_n: tuple[PositiveNumber, ...] = ask(
+        (), "… at which loads did they break or fold? [N]", "List one number above zero for each strut you broke.")
     plies: int | None = ask(None, "Ends that are the struts' own: how many layers lie on each other in one end?",
                             "Count them; leave the line out where arms are the hub's.", ge=1, le=20)
     ply_mm: float | None = ask(None, "… how thick is one layer? [mm]", "Measure one end.", gt=0.0, le=100.0)
     arm_depth_mm: float | None = ask(None, "… how wide is the flattened end? [mm]", "Measure its narrowest place.",
                                      gt=0.0, le=1000.0)
+    test_lever_mm: float | None = ask(
+        None, "Break tests of such ends: how far from the end's root did the load hang? [mm] Those of [hub] are of "
+        "[strut].", "Measure from where the end leaves the hub.", gt=0.0, le=10000.0)
+    test_loads_n: tuple[PositiveNumber, ...] = ask(
+        (), "… at which loads did they break? [N]", "List one number above zero for each end you broke.")
 
 
 def table_of(name: str) -> str:

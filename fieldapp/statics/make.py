@@ -91,16 +91,20 @@ def makes_of(design: Design, frame: Frame) -> Makes:
 def with_section(design: Design, name: str) -> Design:
     """The design as if all its struts were of this section, with their own ends and the pull tests of its joints.
 
-    Struts that were broken on two supports were those of [strut], and say nothing of another section.
+    Struts that were broken on two supports were those of [strut], and say nothing of another section; nor do ends that
+    are the struts' own. Each has its own tests or none.
     """
     if not name:
         return design
     of = design.section(name)
     own = {"pull_test_n": getattr(of, "pull_test_n", ())} | {
         key: size for key in END_SIZES if (size := getattr(of, key, None)) is not None}
+    if design.hub.held_by.member.arm_of == "strut":
+        own |= {key: getattr(of, key, unknown) for key, unknown in (("test_loads_n", ()), ("test_lever_mm", None))}
     return design.model_copy(update={
         "strut": of, "hub": design.hub.model_copy(update=own),
-        "strength": design.strength.model_copy(update={"strut_loads_n": (), "strut_span_mm": None})})
+        "strength": design.strength.model_copy(update={
+            key: getattr(of, key, unknown) for key, unknown in (("strut_loads_n", ()), ("strut_span_mm", None))})})
 
 
 def _weight_n_mm(of: Material, section: Section) -> float:

@@ -1,7 +1,10 @@
 """Parts of which nobody knows what they bear: old ones, before some of them were broken."""
 
+from collections.abc import Iterator
+
 from fieldapp.base.said import Said, say
 from fieldapp.frame.design import Design
+from fieldapp.frame.struts import NamedStrut
 from fieldapp.statics.governs import UNTESTED, Governs, Limit
 
 UNTESTED_GUST_M_S = 5.6
@@ -11,13 +14,20 @@ Source: our choice, as for a frame that is held. Test: tests/plan/test_untested.
 
 
 def hubs_untested(design: Design) -> bool:
-    """True while nobody knows what a hub's arms bear: no break test, no value of an engineer.
+    """True while nobody knows what some arm bears: no break test of its section's, no value of an engineer.
 
-    Where struts are hinged nothing is bent, and pull tests of joints say it.
+    Where struts are hinged nothing is bent, and pull tests of joints say it. Arms of hubs are alike for all sections.
     """
     hub = design.hub
-    tests = hub.pull_test_n if is_hinged(design) else hub.test_loads_n
-    return design.strength.hubs == "unknown" and not tests and hub.design_strength_mpa is None
+    tested = all(design.joints_tested if is_hinged(design) else _ends_tested(design))
+    return design.strength.hubs == "unknown" and not tested and hub.design_strength_mpa is None
+
+
+def _ends_tested(design: Design) -> Iterator[bool]:
+    """Whether arms were broken: the hub's, or of each section those that are its struts' own ends."""
+    own = design.hub.held_by.member.arm_of == "strut"
+    for of in design.used_sections:
+        yield bool(of.test_loads_n if own and isinstance(of, NamedStrut) else design.hub.test_loads_n)
 
 
 def is_hinged(design: Design) -> bool:
@@ -27,8 +37,10 @@ def is_hinged(design: Design) -> bool:
 
 
 def struts_untested(design: Design) -> bool:
-    """True while nobody knows what a strut bears: of several sections only that of [strut] can be tested."""
-    return design.strength.struts == "unknown" and (not design.strength.strut_loads_n or bool(design.struts))
+    """True while nobody knows what some strut bears: every section that is used wants tests of its own."""
+    tested = (of.strut_loads_n if isinstance(of, NamedStrut) else design.strength.strut_loads_n
+              for of in design.used_sections)
+    return design.strength.struts == "unknown" and not all(tested)
 
 
 def is_untested(design: Design) -> bool:

@@ -130,6 +130,19 @@ def test_fit_is_asked_of_every_section(kit):
                'struts."ridge tube".outer_mm = ' in text for text in worse)
 
 
+def test_one_size_of_arm_for_bores_far_apart_is_refused_first_with_both_measures(kit):
+    poles = kit.design.strut.model_copy(update={"section": "tube", "material": "S235", "outer_mm": 48.3,
+                                                "wall_mm": 2.3})
+    wide = kit.design.model_copy(update={"strut": poles})
+    refused = [each for each in hindrances(wide, kit.frame) if each.refuses]
+    assert [each.name for each in refused] == ["loose"]
+    said = in_words(refused[0].said)
+    assert 'the tubes of [struts."ridge tube"] have 38.0 mm of bore and those of [strut] 43.7 mm' in said
+    assert "What would fit: strut.wall_mm = 3.2" in said
+    near = wide.model_copy(update={"strut": poles.model_copy(update={"wall_mm": 3.2})})
+    assert not [each for each in hindrances(near, kit.frame) if each.refuses]
+
+
 def test_a_labelled_kit_keeps_the_section_of_every_part(kit, tmp_path):
     design = read_design(written(tmp_path))
     write_kit(tmp_path, kit)
@@ -158,6 +171,10 @@ def _one_arch(a, b):
      'struts."ridge tube".outer is not a key; the nearest is outer'),
     (ANSWERS.replace("wall_mm = 2", "wall_mm = 2\nply_mm = 3"), _one_arch,
      'struts."ridge tube".ply_mm is 3, but with joint'),
+    (ANSWERS.replace("wall_mm = 2", "wall_mm = 2\nstrut_loads_n = [900]"), _one_arch,
+     'struts."ridge tube".strut_span_mm is missing, but struts."ridge tube".strut_loads_n lists 1 loads'),
+    (ANSWERS.replace("wall_mm = 2", "wall_mm = 2\ntest_loads_n = [90]\ntest_lever_mm = 300"), _one_arch,
+     'struts."ridge tube".test_loads_n lists break tests, but with joint "flat arm" struts have no arms'),
     (ANSWERS.replace('file = "frame.csv"', "diameter_m = 4"), _one_arch, "but the frame comes from no file"),
     (re.sub(r"\[struts.*?\[hub\]", "[hub]", ANSWERS, flags=re.DOTALL), _one_arch,
      'write a table for each, such as [struts."ridge tube"]'),

@@ -33,8 +33,9 @@ from fieldapp.web.inspection.paper import record_pdf, tags_pdf
 
 MORNING = datetime(2027, 9, 12, 10, 14, tzinfo=UTC)
 NAMES = re.compile("|".join((
-    r"«[^»]*»", r"https?://\S+", r"design\.toml", r"\[(hub|labels)\]",
-    r"raisebook arm-test.*", r"test_l(ever_mm|oads_n) = \S+", r"strut\.length_error_mm",       # typed at the laptop
+    r"«[^»]*»", r"https?://\S+", r"design\.toml", r"\[(hub|labels|strength)\]",
+    r"raisebook arm-test.*", r"(test_lever_mm|test_loads_n|strut_span_mm|strut_loads_n) = \S+",
+    r"\bpull_test_n\b", r"strut\.length_error_mm",       # typed at the laptop
     r"\bEN\s+AW-\d+\s+T\d+\b", r"\b(frame|strut|hub|raising)\.\w+\s=\s\d+(\.\d+)?",
     r"\bMF(-[HS]\d+-\w|-)?", r"\b[HSC]\d+(\.\d)?\b", r"\b\d{1,2}[LR]\b", r"\b[A-Z]\b", r"\d+(\.\d+){3}:\d+",    # IDs
     r"\d{4}-\d\d-\d\d( \d\d:\d\d)?( UTC)?", r"(?<![\d.])\d+(,\d+)?\s*(mm|m|kg|N|m/s)\b",

@@ -17,6 +17,7 @@ from fieldapp.prints.sheets.label_kinds import write_kind
 from fieldapp.prints.workshop.break_test import break_pages
 from fieldapp.prints.workshop.cuts import cut_pages
 from fieldapp.prints.workshop.hubs import hub_pages
+from fieldapp.prints.workshop.strut_test import strut_test_pages
 from fieldapp.prints.workshop.turns import blanks
 
 HEADINGS = {"en": "Join the Wi-Fi", "nl": "Ga op de wifi", "de": "Ins WLAN gehen", "fr": "Rejoignez le Wi-Fi",
@@ -58,6 +59,7 @@ def test_longer_languages_find_room_on_booklet_and_workshop_sheets(language, cla
         sheet = WorkshopSheet(kit, "")
         makers = (*((book, maker) for chapter in chapters for maker in chapter.makers),
                   *((sheet, maker) for maker in (*cut_pages(sheet, cutting_plan(kit)), *break_pages(sheet),
+                                                 *strut_test_pages(sheet),
                                                  *hub_pages(sheet, blanks(kit.frame, kit.design.frame.tolerance_deg)))))
         found = {number: lying for number, (paper, make) in enumerate(makers, start=1)
                  if (lying := clashes(make(paper, number), paper.paper_mm))}

@@ -7,6 +7,7 @@ from small_frame import small_design
 
 from fieldapp.base.errors import DesignError
 from fieldapp.frame.design_file import design_of
+from fieldapp.frame.given.record import GivenLines
 from fieldapp.frame.strength import StrengthSection
 from fieldapp.frame.struts import NamedStrut
 from fieldapp.statics.capacity import arm_capacity, joint_pull_n
@@ -61,10 +62,34 @@ def test_a_span_is_asked_for():
 def test_tests_of_one_section_say_nothing_of_another():
     """A load that breaks a pole of 30 mm would make one of 15 mm eight times as strong as it is."""
     thin = NamedStrut(name="thin", section="rod", material="C24", outer_mm=15.0)
+    lines = GivenLines(points=(("A", 0.0, 0.0, 0.0), ("B", 1000.0, 0.0, 0.0), ("C", 0.0, 1000.0, 0.0)),
+                       lines=((0, 1), (1, 2)), sections=("", "thin"))
     both = _design(struts="unknown", strut_loads_n=LOADS_N, strut_span_mm=SPAN_MM).model_copy(
-        update={"struts": (thin,)})
+        update={"struts": (thin,), "given": lines})
     assert strut_material(with_section(both, "thin")).bending_mpa == 24.0
     assert struts_untested(both)
+    own = thin.model_copy(update={"strut_loads_n": (150.0, 160.0, 155.0), "strut_span_mm": 800.0})
+    tested = both.model_copy(update={"struts": (own,)})
+    by_hand_mpa = 155.0 * 800.0 / 4 * (1 - 3.37 * 0.10) / (math.pi * 15.0**3 / 32)
+    assert strut_material(with_section(tested, "thin")).bending_mpa == pytest.approx(by_hand_mpa, rel=1e-3)
+    assert strut_material(tested).bending_mpa == strut_material(both).bending_mpa
+    assert not struts_untested(tested)
+
+
+def test_ends_of_struts_are_broken_section_by_section():
+    thin = NamedStrut(name="thin", section="tube", material="S235", outer_mm=20.0, wall_mm=1.5, plies=1, ply_mm=3.0,
+                      arm_depth_mm=28.0)
+    lines = GivenLines(points=(("A", 0.0, 0.0, 0.0), ("B", 1000.0, 0.0, 0.0), ("C", 0.0, 1000.0, 0.0)),
+                       lines=((0, 1), (1, 2)), sections=("", "thin"))
+    old = _design(hubs="unknown")
+    hub = old.hub.model_copy(update={"joint": "bolted end", "stiffness_out_nm_rad": 50.0, "stiffness_in_nm_rad": 50.0,
+                                     "test_loads_n": (118.0, 131.0, 124.0), "test_lever_mm": 600.0})
+    both = old.model_copy(update={"hub": hub, "struts": (thin,), "given": lines})
+    assert hubs_untested(both), "nobody broke an end of the thin ones"
+    own = thin.model_copy(update={"test_loads_n": (30.0, 32.0, 31.0), "test_lever_mm": 400.0})
+    tested = both.model_copy(update={"struts": (own,)})
+    assert not hubs_untested(tested)
+    assert arm_capacity(with_section(tested, "thin")).out_nmm < 31.0 * 400.0 < arm_capacity(tested).out_nmm
 
 
 def test_hinged_hubs_are_known_by_pulling_and_pressed_no_harder():

@@ -16,13 +16,13 @@ from fieldapp.frame.frame import Frame
 from fieldapp.frame.struts import table_of
 from fieldapp.kit.building.lengths import classes, ends, hole, hub_classes
 from fieldapp.kit.building.plate import plate, touch
-from fieldapp.kit.building.plug import bore, depth, slot
+from fieldapp.kit.building.plug import bore, depth, loose, slot
 from fieldapp.kit.building.record import Building, Hindrance
 from fieldapp.kit.building.weight import weight
 
 OF_STRUTS: tuple[Callable[[Building], Iterator[Hindrance]], ...] = (bore, slot, depth, hole, ends, touch, classes)
 """What is asked of every section by itself."""
-CHECKS: tuple[Callable[[Building], Iterator[Hindrance]], ...] = (plate, *OF_STRUTS, hub_classes, weight)
+CHECKS: tuple[Callable[[Building], Iterator[Hindrance]], ...] = (plate, loose, *OF_STRUTS, hub_classes, weight)
 """In the order in which they are said, after what refuses."""
 
 

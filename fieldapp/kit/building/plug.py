@@ -5,12 +5,17 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from fieldapp.base.said import Number, Row, Value, say
-from fieldapp.kit.building.record import STEP_MM, Building, Hindrance, least, most
+from fieldapp.frame.struts import table_of
+from fieldapp.kit.building.record import STEP_MM, Building, Hindrance, answers, least, most
 from fieldapp.kit.hub_sizes import HubSizes, dips
 
 LEAST_CHEEK_MM = 2.0
 """Wood that must be left on either side of a slot [mm].
 Source: common practice, no source. Test: tests/kit/test_building.py"""
+
+LOOSE_MM = 4.0
+"""Difference of bores that packing of one arm makes up for, 2 mm on either side [mm]. Source: our choice.
+Test: tests/kit/test_sections.py"""
 
 WIDEST_MM = 500.0
 """Tubes and poles are not looked for beyond this, as the design file asks [mm]. Source: our choice.
@@ -64,6 +69,24 @@ def bore(of: Building) -> Iterator[Hindrance]:
         "An arm of {width} × {thickness} mm needs {need} mm of bore at its dip of {dip}°, the tubes have {have} mm: it "
         "goes in only if every arm is packed by itself, and then the struts' axes miss each other by up to {off} mm. "
         "What would fit: {answers}.", **values, off=Number(off_axis_mm(of, sizes) - askew, 1)))
+
+
+def loose(of: Building) -> Iterator[Hindrance]:
+    """One size of arm for tubes of different bores: what goes into the narrowest rocks in the widest."""
+    sections = ((name, of.design.section(name)) for name in of.frame.sections)
+    bores = sorted((strut.outer_mm - 2 * strut.wall_mm, name) for name, strut in sections if strut.wall_mm is not None)
+    if not of.plugs or not bores or bores[-1][0] - bores[0][0] <= LOOSE_MM:
+        return
+    (narrow, tight), (wide, slack) = bores[0], bores[-1]
+    strut = of.design.section(slack)
+    yield Hindrance("loose", True, say(
+        "All arms of hubs are one size, {width} × {thickness} mm, but the tubes of [{tight}] have {narrow} mm of bore "
+        "and those of [{slack}] {wide} mm: an arm that goes into the first rocks in the second, and bears nothing of "
+        "what would be computed. Allowed are {most} mm between them, for packing. What would fit: {answers}, or "
+        "joint = \"bolted end\", whose ends are the struts' own.",
+        width=Number(of.sizes.width_mm, None), thickness=Number(of.sizes.thickness_mm, None), tight=table_of(tight),
+        slack=table_of(slack), narrow=Number(narrow, 1), wide=Number(wide, 1), most=Number(LOOSE_MM, None),
+        answers=answers(**{f"{table_of(slack)}__wall_mm": math.ceil(5 * (strut.outer_mm - narrow - LOOSE_MM)) / 10})))
 
 
 def _for_bore(of: Building, need_mm: float, have_mm: float) -> Row:

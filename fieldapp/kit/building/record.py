@@ -23,7 +23,7 @@ Test: tests/kit/test_building.py"""
 class Hindrance:
     """One thing that stands against putting the frame together."""
 
-    name: Literal["bore", "slot", "depth", "plate", "touch", "ends", "hole", "tips", "stock", "rod",
+    name: Literal["bore", "loose", "slot", "depth", "plate", "touch", "ends", "hole", "tips", "stock", "rod",
                   "strut classes", "hub classes", "mass"]
     """Of what was looked at."""
     refuses: bool

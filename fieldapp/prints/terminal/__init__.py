@@ -106,8 +106,8 @@ def plan_lines(kit: Kit) -> Iterator[str]:
     if said is not None:
         yield (f"Limits: unknown, {in_words(said)}. The order was chosen by numbers of the nearest material, and no "
                f"limit is told. Break three parts or more that look worst; their loads go into [hub] test_loads_n "
-               f"(where struts are hinged, pull_test_n) and [strength] strut_loads_n of design.toml; then run "
-               f"make again.")
+               f"(where struts are hinged, pull_test_n) and [strength] strut_loads_n of design.toml, those of "
+               f"other sections into their own tables [struts.NAME]; then run make again.")
     else:
         yield (f"Largest use {use_text(worst.worst)} under its weight × {GAMMA_G:g}, after step {worst.step}: "
            f"{in_words(gives_way(worst.verdict.governs))}; hold {effort.holds_at_most} at most. "

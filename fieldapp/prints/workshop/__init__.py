@@ -21,6 +21,7 @@ from fieldapp.prints.workshop.blank import blank_drawing
 from fieldapp.prints.workshop.break_test import break_pages
 from fieldapp.prints.workshop.cuts import cut_pages
 from fieldapp.prints.workshop.hubs import hub_pages
+from fieldapp.prints.workshop.strut_test import strut_test_pages
 from fieldapp.prints.workshop.turns import Blank, blanks
 from fieldapp.wording.breaking import breaking_line
 from labels import LabelError
@@ -80,10 +81,10 @@ def write_hub_sheets(kit: Kit, found: Sequence[Blank], path: Path, *, plan: Plan
 
 @in_kit_language
 def write_break_test(kit: Kit, path: Path, *, plan: Plan | None = None) -> None:
-    """How to break hub arms safely, and where to write the loads."""
+    """How to break hub arms and struts safely, and where to write the loads."""
     sheet = WorkshopSheet(kit, _("Break test"), breaking_line(plan, kit.design))
-    _write(path, sheet, break_pages(sheet), about=_("{name}: break test"),
-           subject=_("How to test hub arms, and a form for the loads"))
+    _write(path, sheet, (*break_pages(sheet), *strut_test_pages(sheet)), about=_("{name}: break test"),
+           subject=_("How to test hub arms and struts, and forms for the loads"))
 
 
 def write_blanks(kit: Kit, found: Sequence[Blank], folder: Path) -> None:

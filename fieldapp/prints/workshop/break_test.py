@@ -1,6 +1,6 @@
 """The break-test sheet: how to load an arm until it breaks without hurting anybody, and where to write it down."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from fieldapp.base.duration import SHORTEST
 from fieldapp.base.joints.joint import BreakTest
@@ -8,11 +8,13 @@ from fieldapp.base.numbers import decimal, shortest
 from fieldapp.base.units import newton_from_kg
 from fieldapp.base.words import _
 from fieldapp.frame.design import Design
+from fieldapp.frame.struts import NamedStrut, table_of
 from fieldapp.kit.file import DESIGN_FILE
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.common import Head, SheetPageMaker, WorkshopSheet, finished, table
 from fieldapp.statics.break_tests import FEWEST_UNKNOWN
 from fieldapp.statics.make import Make, make_of, with_section
+from fieldapp.statics.untested import is_hinged
 from labels.drawing import Circle, Drawing, Item, Line, Polygon, Text
 from labels.fonts import text_width_mm
 from labels.page import Mark, Outline, Page, Picture
@@ -53,8 +55,8 @@ def expected_moment_nmm(make: Make) -> float:
 
 
 def break_pages(sheet: WorkshopSheet) -> tuple[SheetPageMaker, ...]:
-    """How, and the table."""
-    return how_page, table_page
+    """How, and the table; none where struts are hinged: no arm is bent there."""
+    return () if is_hinged(sheet.kit.design) else (how_page, table_page)
 
 
 def how_page(sheet: WorkshopSheet, number: int) -> Page:
@@ -66,7 +68,7 @@ def how_page(sheet: WorkshopSheet, number: int) -> Page:
     column.items.append(Picture(view, column.x_mm, column.y_mm))
     column.gap(view.height_mm + 2.0)
     column.bar(_("Nobody gets hurt"), BODY_MM * 1.2)
-    column.points(_cautions(design.hub.held_by.break_test), signs=("!",) * 5)
+    column.points(cautions(_(design.hub.held_by.break_test.sudden)), signs=("!",) * 5)
     column.gap(2.5)
     column.bar(_("How"), BODY_MM * 1.2)
     steps = tuple(_steps(design))
@@ -74,9 +76,9 @@ def how_page(sheet: WorkshopSheet, number: int) -> Page:
     return finished(sheet, number, column.items, marks=(Mark("how", _("How to test")),))
 
 
-def _cautions(test: BreakTest) -> Iterator[str]:
-    """What comes first."""
-    yield _(test.sudden)
+def cautions(sudden: str) -> Iterator[str]:
+    """What comes first; `sudden` is how it breaks."""
+    yield sudden
     yield _("The load hangs a hand's width above sand: it cannot fall far. No hand, foot or head goes below it.")
     yield _("Load with a jug or scoop, from the side, never with your own weight. Nobody stands in line with the "
             "lever.")
@@ -112,12 +114,12 @@ def table_page(sheet: WorkshopSheet, number: int) -> Page:
     design = sheet.kit.design
     column = sheet.column()
     column.bar(_("Break loads"))
-    _series(column)
+    series(column)
     part, where = design.hub.held_by.break_test.heads
     heads = (Head("Test", 12.0, "start"), Head(part, 38.0, "start"), Head(where, 14.0, "start"),
              Head("Lever [mm]", 22.0, "start"), Head("Hung in all [kg]", 28.0, "start"),
              Head("Load [N]", 24.0, "start"), Head("Where and how it broke", 44.0, "start"))
-    _grid(column, heads)
+    grid(column, heads)
     column.line(_("Load [N] = kilograms × {g}").format(g=decimal(newton_from_kg(1.0), 2)), SMALL_MM)
     column.gap(3.0)
     column.bar(_("What to do with them"), BODY_MM * 1.2)
@@ -125,7 +127,7 @@ def table_page(sheet: WorkshopSheet, number: int) -> Page:
     return finished(sheet, number, column.items, marks=(Mark("loads", _("Break loads")),))
 
 
-def _series(column: Column) -> None:
+def series(column: Column) -> None:
     """What holds for the whole series."""
     for label, share in ((_("Date"), 0.26), (_("Material, batch"), 0.44), (_("Dry or wet"), 0.3)):
         width = share * column.width_mm
@@ -138,7 +140,7 @@ def _series(column: Column) -> None:
     column.y_mm += 11.0
 
 
-def _grid(column: Column, heads: tuple[Head, ...]) -> None:
+def grid(column: Column, heads: tuple[Head, ...]) -> None:
     """Empty rows with lines between the columns."""
     table(column, heads, ())
     for row in range(1, ROWS + 1):
@@ -162,20 +164,28 @@ def _commands(column: Column, design: Design) -> None:
     column.line(f"raisebook arm-test {load} {load} {load} --lever {lever:.0f} --factor {factor:.3g}", bold=True,
                 indent_mm=1.3 * BODY_MM)
     column.gap(1.0)
-    counts = design.hub.held_by.member.arm_of == "hub" or len(design.used_sections) == 1
     column.points((
         _("The factor {factor} holds for {material} in service class {number}, loads of less than a week (k_mod / γ_M, "
           "EN 1995-1-1).").format(factor=shortest(factor, digits=3), material=_(make.arm_material.name),
                                   number=design.raising.service_class),
-        _("For plans and push limits, write into {file}, section [hub], and run raisebook make again:").format(
-            file=DESIGN_FILE) if counts else
-        _("Struts have several sections: keep the figures of each apart. Plans and limits do not use them.")))
-    if counts:
-        column.line(f"test_lever_mm = {lever:.0f}", bold=True, indent_mm=1.3 * BODY_MM)
-        column.line(f"test_loads_n = [{load}, {load}, {load}]", bold=True, indent_mm=1.3 * BODY_MM)
+        _("For plans and push limits, write into {file} and run raisebook make again:").format(file=DESIGN_FILE)))
+    answer_lines(column, _tables(design), (f"test_lever_mm = {lever:.0f}", f"test_loads_n = [{load}, {load}, {load}]"))
     column.gap(2.0)
     column.text(_("The 5 % fractile is taken as EN 1990 Annex D says: fewer arms and more scatter give a lower value.")
                 + f" {_(SAFETY)}", SMALL_MM)
+
+
+def _tables(design: Design) -> tuple[str, ...]:
+    """Tables of the design that take break tests of arms: the hub's, or of every section the ends of its struts."""
+    own = design.hub.held_by.member.arm_of == "strut"
+    return tuple(table_of(of.name) if own and isinstance(of, NamedStrut) else "hub" for of in design.used_sections)
+
+
+def answer_lines(column: Column, tables: Iterable[str], answers: Sequence[str]) -> None:
+    """What to write into each table of the design file."""
+    for name in dict.fromkeys(tables):
+        for line in (f"[{name}]", *answers):
+            column.line(line, bold=True, indent_mm=1.3 * BODY_MM)
 
 
 def test_picture(lever: float, width_mm: float, test: BreakTest) -> Drawing:
@@ -184,11 +194,11 @@ def test_picture(lever: float, width_mm: float, test: BreakTest) -> Drawing:
     words = _(test.measured).format(mm=decimal(lever))
     end = edge + reach
     items: tuple[Item, ...] = (
-        *_bench(edge, top), *_load(end, top),
+        *_bench(edge, top), *bucket(end, top),
         Polygon(((14.0, top - 4.0), (edge + 26.0, top - 4.0), (edge + 26.0, top), (14.0, top)), "this", filled=True),
         Polygon(((edge + 14.0, top - 6.5), (end + 8.0, top - 6.5), (end + 8.0, top + 2.5), (edge + 14.0, top + 2.5)),
                 "standing", width_mm=0.5),
-        *_dimension(edge, end, top - 13.0, words=words),
+        *dimension(edge, end, top - 13.0, words=words),
         Text((edge + 52.0, top + 8.5), _(test.strut), "text", WORD_MM),
         Text((edge + 4.0, top + 12.0), _(test.root), "text", WORD_MM, "start"),
         Line((edge + 3.0, top + 10.0), (edge + 0.4, top + 0.8), "note", 0.25),
@@ -214,7 +224,7 @@ def _bench(edge: float, top: float) -> Iterator[Item]:
                       "standing", width_mm=0.4)
 
 
-def _load(x: float, top: float) -> Iterator[Item]:
+def bucket(x: float, top: float) -> Iterator[Item]:
     """Cord, bucket, crate with sand close below it."""
     yield Circle((x, top - 2.0), 1.4, "standing", filled=True)
     yield Line((x, top - 2.0), (x, top + 26.0), "standing", 0.5)
@@ -229,7 +239,7 @@ def _load(x: float, top: float) -> Iterator[Item]:
     yield Text((x - 18.0, top + 49.5), _("a hand's width"), "text", WORD_MM, "end")
 
 
-def _dimension(left: float, right: float, y: float, *, words: str) -> Iterator[Item]:
+def dimension(left: float, right: float, y: float, *, words: str) -> Iterator[Item]:
     """A length between two ends, with arrows."""
     yield Line((left, y), (right, y), "mark", 0.3)
     for x, way in ((left, 1.0), (right, -1.0)):
