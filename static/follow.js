@@ -27,6 +27,7 @@ export function show(text) {
   const held = document.activeElement?.getAttribute("href");
   document.querySelector("main").replaceWith(document.adoptNode(fresh));
   document.title = page.title;
+  document.documentElement.dataset.renewed = "";      // no press led here: a finger may press at once
   if (held) {
     const again = Array.from(document.querySelectorAll("main a")).find((link) => link.getAttribute("href") === held);
     again?.focus({ preventScroll: true });

@@ -73,3 +73,21 @@ def test_a_strut_label_says_which_end_is_in_the_hand(site, photo_of, new_phone):
     _scan(phone, address, photo_of(f"this end: {place.end_2.hub} arm {place.end_2.arm}"))
     expect(phone.locator(".card .hold").first).to_contain_text(f"arm {place.end_2.arm} of {place.end_2.hub}")
     assert phone.url.upper().endswith(".2")
+
+
+def test_a_finger_that_stays_where_it_pressed_writes_nothing_on_the_next_card(site, new_phone):
+    address = site[0]
+    phone = new_phone(bypass_csp=True)
+    phone.add_init_script("""addEventListener("DOMContentLoaded", () => {       // its second does not pass
+        const paused = document.createElement("style");
+        paused.textContent = "* { animation-play-state: paused !important; }";
+        document.head.append(paused); });""")
+    phone.goto(f"{address}/step")
+    phone.locator(".card button.go").click()
+    phone.wait_for_url("**done=**")
+    box = phone.locator(".card button.go").bounding_box()
+    spot = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    under = f"document.elementFromPoint({spot[0]}, {spot[1]}).closest('button') !== null"
+    assert not phone.evaluate(under)
+    phone.evaluate("document.documentElement.dataset.renewed = ''")        # as a page that was only looked at again
+    assert phone.evaluate(under)
