@@ -8,8 +8,8 @@ from fieldapp.base.words import _, ngettext
 from fieldapp.plan.limits import LIMITS
 from fieldapp.plan.words import feels, force
 from fieldapp.reports.standing import Hold, Standing
-from fieldapp.statics.causes import gives_way
-from fieldapp.statics.governs import ARM, FOLDS, TUBE
+from fieldapp.statics.causes import gives_way, is_untested
+from fieldapp.statics.governs import ARM, FOLDS, FREE_END, TUBE, ends_before
 from fieldapp.wording.pegs import not_pegged
 
 
@@ -77,6 +77,19 @@ def in_hand_words(now: Standing) -> tuple[str, ...]:
     return (ngettext("{struts} is tied to no hub that stands: keep it in hand, or take it out.",
                      "{struts} are tied to no hub that stands: keep them in hand, or take them out.",
                      len(struts)).format(struts=listed(struts, most=6)),) if struts else ()
+
+
+def free_ends_words(now: Standing) -> tuple[str, ...]:
+    """Struts that one arm alone keeps; of a single one how hard it may be pushed, where a person pushes harder."""
+    struts, limits = listed([end.strut for end in now.loose_ends], most=8), now.limits_of(FREE_END)
+    if len(now.loose_ends) > 1:
+        return (_("Hold the free ends of {struts}: one arm alone keeps each.").format(struts=struts),)
+    if not now.loose_ends:
+        return ()
+    if len(limits) != 1 or is_untested(limits[0]) or ends_before(limits[0]):
+        return (_("Hold the free end of {strut}: one arm alone keeps it.").format(strut=struts),)
+    return (_("Hold the free end of {strut}: no push above {limit}.").format(
+        strut=struts, limit=in_words(force(limits[0].value))),)
 
 
 def hold_words(now: Standing) -> tuple[str, ...]:

@@ -4,7 +4,6 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from fieldapp.base.said import listed
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.pegs import HeldFoot
@@ -44,7 +43,8 @@ class StageNow:
     wind: tuple[str, ...] = ()
     """With the two points at which to act."""
     replace: tuple[str, ...] = ()
-    """Places in the frame whose part may not be used: another must go there; empty at the strike."""
+    """Places in the frame whose part may not be used: another must go there; empty at the strike and during an
+    exchange."""
 
     @property
     def speaks(self) -> bool:
@@ -77,7 +77,7 @@ def stage_now(site: Setting, state: State) -> StageNow:
                     (*(() if found.verdict == "clear" or not below else (f"{below}.",)), *_heads(found),
                      *((not_pegged(open_feet),) if open_feet else ())),
                     (*_falls(found), *words_standing.carried_words(found)[1:], *words_standing.hold_words(found),
-                     *(words_standing.limit_words(found, "hold") if len(found.loose_ends) > 1 else ()),
+                     *words_standing.limit_words(found, "hold"),
                      *((each_must(site.kit.design.ground, open_feet),) if open_feet else ())),
                     words_standing.limit_words(found, "lean"), wind_lines(found, site, state),
                     _to_replace(state))
@@ -90,7 +90,7 @@ def _falls(found: Standing) -> tuple[str, ...]:
 
 
 def _to_replace(state: State) -> tuple[str, ...]:
-    return () if state.phase == "striking" else tuple(
+    return () if state.phase == "striking" or state.exchanging is not None else tuple(
         sorted(place for place, part in state.fitted.items() if not state.parts[part].usable))
 
 
@@ -114,9 +114,7 @@ def _heads(found: Standing) -> Iterator[str]:
         yield words_standing.hold_now(found) if found.verdict == "hold" else words_standing.headline(found)
     if found.verdict != "clear":
         yield from words_standing.in_hand_words(found)
-        yield from words_standing.limit_words(found, "hold") if len(found.loose_ends) < 2 else (
-            _("Hold the free ends of {struts}: one arm alone keeps each.").format(
-                struts=listed([end.strut for end in found.loose_ends], most=8)),)
+        yield from words_standing.free_ends_words(found)
 
 
 def wind_lines(found: Standing, site: Setting, state: State) -> tuple[str, ...]:

@@ -50,6 +50,9 @@ def page() -> str:
     """What comes next, what to hold, what may go in or come out now, how far it is, three ways in."""
     here, now = site(), site().clock()
     view = start_view(standing(), here.book.site, team())
+    step = step_now(view.phase)
+    if step and step.name:      # the words are of the step that this phone is offered
+        view = start_view(standing(), here.book.site, team(), step.name)
     view = replace(view, unfit=_unfit(view, now))
     speed = pace_words(pace(here.kit, here.plan, state(), now), now) if view.phase in ("before", "up") else ""
     labels = labels_to_print(state())[:MOST_LABELS] if is_laptop() or is_chief() else ()
@@ -59,7 +62,7 @@ def page() -> str:
                            winds=two_wind_lines(two_winds(here.book.site, state()), working=somebody_works(
                                here.book.site, state())) if state().fitted else (),
                            chief_act=view.chief_act if is_chief() else None,
-                           chief_starts=is_chief() and view.not_begun, step=step_now(view.phase),
+                           chief_starts=is_chief() and view.not_begun, step=step,
                            holding=holds_now(stage_now(here.book.site, state()).holds))
 
 
@@ -172,18 +175,19 @@ class StartView:
         return ChiefAct(_("End the raise"), go=not self.lying) if self.all_out else None
 
 
-def start_view(at: SiteMoment, site: Setting, team: int = 0) -> StartView:
-    """What comes next; green only where somebody has tested what the parts bear."""
-    return replace(_start_view(at, site, team), tested=not is_untested(at.kit.design))
+def start_view(at: SiteMoment, site: Setting, team: int = 0, step: str = "") -> StartView:
+    """What comes next, of the step with this first place if one is named; green only where somebody has tested what the
+    parts bear."""
+    return replace(_start_view(at, site, team, step), tested=not is_untested(at.kit.design))
 
 
-def _start_view(at: SiteMoment, site: Setting, team: int) -> StartView:
+def _start_view(at: SiteMoment, site: Setting, team: int, step: str) -> StartView:
     """What to do next, from the plan and what is fitted; for one team, or (0) for anybody."""
     if at.state.exchanging is not None:
         return _exchanging(at, site, at.state.exchanging)
     if at.state.phase != "striking":
-        return _going_up(at, site, team)
-    view = replace(_coming_down(at, site, strike(site, at.state), team), feet=feet_now(site, at.state))
+        return _going_up(at, site, team, step)
+    view = replace(_coming_down(at, site, strike(site, at.state), team, step=step), feet=feet_now(site, at.state))
     lift = lift_now(site, at.state)
     return replace(view, lift=lift, headline=_("Lower the piece now, before anything else comes out"), more=(),
                    next_place=None, teams=(), fresh=frozenset()) if lift.due else view
@@ -198,13 +202,14 @@ def _exchanging(at: SiteMoment, site: Setting, running: Exchanging) -> StartView
                      rings=ring_lines(at), done=whole.fitted, total=whole.needed, exchange_at=running.place)
 
 
-def _going_up(at: SiteMoment, site: Setting, team: int) -> StartView:
+def _going_up(at: SiteMoment, site: Setting, team: int, step: str) -> StartView:
     open_places = places_now(site, at.state)
     usable = tuple(place for place in open_places if place.usable)
     shares = by_team(usable, at.kit.design.crew.teams)
     stuck = tuple(place.place for place in open_places if not place.usable)
     mine = (shares[team - 1] if team else ()) or usable
-    first = next(iter(mine or open_places), None)
+    own = tuple(place for place in mine if at.plan.step_for(place.place).places[0] == step)
+    first = next(iter(own or mine or open_places), None)
     teams = tuple(TeamLine(number, tuple(place.place for place in share[:SHOWN_NOW]), sum(map(bool, shares)) == 1)
                   for number, share in enumerate(shares, start=1) if share)
     feet, lift = feet_now(site, at.state), lift_now(site, at.state)
@@ -248,12 +253,13 @@ def _next_words(at: SiteMoment, first: NextPlace | None, team: int) -> tuple[str
     return (_("Team {team} · {headline}").format(team=team, headline=headline) if team else headline), more
 
 
-def _coming_down(at: SiteMoment, site: Setting, found: Strike, team: int) -> StartView:
+def _coming_down(at: SiteMoment, site: Setting, found: Strike, team: int, *, step: str) -> StartView:
     """The plan backwards: one step taken back for each team."""
     stage, free = verdict_of(site, at.state), steps_now(site, at.state)
     green = [out if out.step is None else replace(out, places=verdict_of(site, at.state, out.step).places)
              for out in found.next if out.safe and (out.step is None or out.step in free)]
-    mine = next(iter(green[team - 1:team] if team else ()), None) or next(iter((*green, *found.next)), None)
+    own = [out for out in green if out.step and at.plan.steps[out.step - 1].places[0] == step]
+    mine = next(iter((*own, *(green[team - 1:team] if team else ()), *green, *found.next)), None)
     whole = progress(at.plan, at.state)
     more: tuple[str, ...]
     if mine is None:

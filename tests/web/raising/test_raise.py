@@ -66,7 +66,8 @@ def test_a_strut_that_one_arm_holds_alone_is_named_above_all_else(phone: FlaskCl
     assert "Nothing more needs to be held" not in page
     phone.press(f"/P/{kit.by_place[strut].id}", f"/P/{kit.by_place[strut].id}/fitted", place=strut)
     page = phone.words("/")
-    assert page.index("hold its free end") < page.index(phone.heading("/"))
+    above = page[:page.index(phone.heading("/"))]
+    assert re.search(r"Hold the free end of [SH][0-9]+: no push above [0-9.]+ N", above)
     told = re.search(r"([SH][0-9]+) hangs on one arm alone: hold its free end; no push above ([0-9.]+ N)", page)
     assert told, page
     here = phone.words(f"/place/{told[1]}")
