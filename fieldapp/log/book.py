@@ -14,12 +14,13 @@ from fieldapp.log import faults
 from fieldapp.log.backup import rescued
 from fieldapp.log.chain import Gap
 from fieldapp.log.entry import Entry, Refusal, Request
-from fieldapp.log.fold import apply, fold
+from fieldapp.log.fold import apply_all, fold
 from fieldapp.log.laptop import Known
 from fieldapp.log.names import Names
 from fieldapp.log.read_only import TAKES_NOTHING, ReadOnly
 from fieldapp.log.rules import Fitness, Setting, decide, prepare
 from fieldapp.log.shared.store import SharedStore
+from fieldapp.log.snapshot import Snapshot
 from fieldapp.log.state import State
 from fieldapp.log.store import Store
 from fieldapp.log.turns import Turns
@@ -58,7 +59,9 @@ class SiteBook:
         self._arrived: list[Entry] = list(store.entries())
         self._forgotten = store.names.forgotten
         self._laptops = store.laptops()
-        self._state = self._folded()
+        self._snapshot = Snapshot(store.path, site.kit, writes=not self.only_reads)
+        self._state = replace(self._snapshot.folded(self._arrived), last_number=self.last_number)
+        self._snapshot.keep(self._state, self._arrived)
 
     @classmethod
     def open(cls, kit: Kit, plan: Plan, path: Path | str, *, checklist: Checklist | None = None,
@@ -170,9 +173,8 @@ class SiteBook:
 
     def _take(self, *entries: Entry) -> None:
         """Entries that are on disk."""
-        for entry in entries:
-            self._arrived.append(entry)
-            self._state = apply(self._state, entry)
+        self._arrived.extend(entries)
+        self._state = apply_all(self._state, entries)
         if entries:
             self._tell()
 
@@ -265,7 +267,8 @@ class SiteBook:
     def _read_anew(self) -> None:
         self._arrived = list(self._store.entries())
         self._forgotten = self.names.forgotten
-        self._state = self._folded()
+        self._snapshot.drop()
+        self._state = replace(fold(self.site.kit, self._arrived), last_number=self.last_number)
 
     def _tell(self) -> None:
         for listener in self.listeners:
@@ -284,10 +287,8 @@ class SiteBook:
 
     def close(self) -> None:
         """Let go of the file; harmless a second time."""
+        self._snapshot.keep(self._state, self._arrived)
         self._store.close()
-
-    def _folded(self) -> State:
-        return replace(fold(self.site.kit, self._arrived), last_number=self.last_number)
 
     def __enter__(self) -> "SiteBook":
         return self

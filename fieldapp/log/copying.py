@@ -192,3 +192,15 @@ def _entry(connection: sqlite3.Connection, number: int) -> Entry | None:
     except (sqlite3.Error, ValueError, KeyError, TypeError):
         return None
     return entry if digest_of(entry) == record["digest"] else None
+
+
+def identities(path: Path) -> tuple[tuple[int, int] | None, ...]:
+    """Which file lies at the path, and which with the last pages beside it: the same as long as nobody moves them."""
+    found: list[tuple[int, int] | None] = []
+    for name in (path, f"{path}-wal"):
+        try:
+            status = os.stat(name)
+            found.append((status.st_dev, status.st_ino))
+        except OSError:
+            found.append(None)
+    return tuple(found)

@@ -11,7 +11,7 @@ Rules of the fold:
   `State.clashes`; the fold never fails.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 
@@ -30,26 +30,40 @@ from fieldapp.log.state import Clash, State
 
 def fold(kit: Kit, entries: Iterable[Entry]) -> State:
     """The state after all entries, given in any order and any number of times."""
-    ahead, times, log = placed(entries)
-    withdrawn = withdrawals(log)
-    draft = blank(kit)
-    for entry in log:
-        if entry.key not in withdrawn:
+    log, draft = _log_of(entries), blank(kit)
+    for entry in log.entries:
+        if entry.key not in log.withdrawn:
             _take_effect(draft, entry)
-    return _freeze(draft, _Log(log, {entry.key: entry for entry in log}, withdrawn,
-                               max((entry.number or 0 for entry in log), default=0), times[-1] if times else 0, ahead))
+    return _freeze(draft, log)
+
+
+def fold_from(draft: Draft, entries: Iterable[Entry]) -> State:
+    """The same where the effects of these entries, all of them, were kept as a draft."""
+    return _freeze(draft, _log_of(entries))
 
 
 def apply(state: State, entry: Entry) -> State:
     """The state after one more entry; equal to folding the whole log again."""
+    return apply_all(state, (entry,))
+
+
+def apply_all(state: State, entries: Sequence[Entry]) -> State:
+    """The state after more entries, in order of arrival; equal to folding the whole log again."""
     last = (state.last_ms, state.entries[-1].key) if state.entries else (0, "")
-    if (entry.kind in ("withdrawn", "joined") or entry.key in state.index or entry.position <= last
-            or any(entry.serial <= serial for serial, _ms in state.ahead.get(entry.laptop, ()))):
-        return fold(state.kit, (*state.entries, entry))
+    index = dict(state.index)
+    for entry in entries:
+        if (entry.kind in ("withdrawn", "joined") or entry.key in index or entry.position <= last
+                or any(entry.serial <= serial for serial, _ms in state.ahead.get(entry.laptop, ()))):
+            return fold(state.kit, (*state.entries, *entries))
+        last, index[entry.key] = entry.position, entry
+    if not entries:
+        return state
     draft = thaw(state)
-    _take_effect(draft, entry)
-    return _freeze(draft, _Log((*state.entries, entry), {**state.index, entry.key: entry}, state.withdrawn,
-                               max(state.last_number, entry.number or 0), entry.order_ms, state.ahead))
+    for entry in entries:
+        _take_effect(draft, entry)
+    number = max(entry.number or 0 for entry in entries)
+    return _freeze(draft, _Log((*state.entries, *entries), index, state.withdrawn, max(state.last_number, number),
+                               last[0], state.ahead))
 
 
 Ahead = Mapping[str, tuple[tuple[int, int], ...]]
@@ -159,6 +173,12 @@ class _Log:
     last_number: int
     last_ms: int
     ahead: Ahead
+
+
+def _log_of(entries: Iterable[Entry]) -> _Log:
+    ahead, times, log = placed(entries)
+    return _Log(log, {entry.key: entry for entry in log}, withdrawals(log),
+                max((entry.number or 0 for entry in log), default=0), times[-1] if times else 0, ahead)
 
 
 def _freeze(draft: Draft, log: _Log) -> State:

@@ -1,6 +1,5 @@
 """The log on disk: append-only, durable, one writing process. With `log.rows` and `log.tables` all that writes it."""
 
-import os
 import sqlite3
 import threading
 from collections.abc import Iterable, Iterator
@@ -15,7 +14,7 @@ from fieldapp.base.errors import StoreError
 from fieldapp.kit.kit import Kit
 from fieldapp.log import faults, tables
 from fieldapp.log.chain import ChainEnd, Gap, gaps, head_after, linked
-from fieldapp.log.copying import WAIT_S, copy_log, lock_file
+from fieldapp.log.copying import WAIT_S, copy_log, identities, lock_file
 from fieldapp.log.entry import Entry
 from fieldapp.log.laptop import Known, Laptop, begin_branch, this_laptop
 from fieldapp.log.mark import IN_PLACE, refuse_strangers
@@ -63,11 +62,13 @@ class Store:
         self._fault: StoreError | None = None
         self._written = 0
         self._anchor = engine.connect()     # while one connection is open, the database keeps its file beside
-        self._files = _identities(path)
+        self._files = identities(path)
         self._head = own_head(self._anchor, laptop.known.id)
         self._name(read_names(self._anchor))
         self._anchor.rollback()
         self._memory = remembered(path)
+        self._opened: tuple[Entry, ...] | None = None
+        """What was read when it was opened, for whoever asks first."""
         self._settling = Settling(self._settle, quiet_s=QUIET_S, at_latest_s=SETTLED_AFTER_S)
 
     @classmethod
@@ -186,7 +187,8 @@ class Store:
 
     def _look_for_gaps(self, *, go_on: bool) -> None:
         """StoreError naming what is missing or changed; with `go_on` it is remembered as accepted instead."""
-        chains = (*gaps(self.entries(), self.laptops(), signatures=False), *cut_off(self._memory, self._head))
+        entries = self.entries()
+        chains = (*gaps(entries, self.laptops(), signatures=False), *cut_off(self._memory, self._head))
         found = tuple(gap for gap in chains if gap.fault != "unknown" and not self._memory.accepts(gap))
         if found and not go_on:
             refuse_gaps(self.path, found)
@@ -196,6 +198,7 @@ class Store:
                 meet(connection, (self.laptop.known,))
             self._head = ChainEnd(self.laptop.known.id)
             self._memory = remember_end(self.path, self._head, self._memory.number, accepting(self._memory, found))
+        self._opened = entries
 
     def laptops(self) -> dict[str, Known]:
         """Laptops whose entries are taken as their own, by ID."""
@@ -207,6 +210,9 @@ class Store:
         with self._write_lock:
             if self._closed:
                 raise faults.closed(self.path)
+            opened, self._opened = self._opened, None
+            if opened is not None and since == 0:
+                return opened
             with in_words(self.path), self._engine.connect() as connection:
                 return all_rows(connection, self.names, since)
 
@@ -229,7 +235,7 @@ class Store:
 
         A disk that refuses does no harm: all of it is still in the other file.
         """
-        if _identities(self.path) != self._files:
+        if identities(self.path) != self._files:
             return      # taken away: whoever opened it now would begin a new file
         with suppress(sa.exc.DBAPIError, sqlite3.Error), closing(self._engine.raw_connection()) as connection:
             connection.cursor().execute("PRAGMA wal_checkpoint(PASSIVE)").close()
@@ -238,7 +244,7 @@ class Store:
     def _writing(self) -> Iterator[sa.Connection]:
         """One write, kept for good when the block ends; else StoreError, and nothing of it is kept."""
         with self._write_lock:
-            had_fault = self._fault
+            had_fault, self._opened = self._fault, None
             self._refuse_if_unfit()
             wait_s = TROUBLED_WAIT_S if had_fault else WRITE_WAIT_S
             writing = self._engine.execution_options(write=True, wait_ms=round(wait_s * 1000))
@@ -257,7 +263,7 @@ class Store:
     def _refuse_if_unfit(self) -> None:
         if self._closed:
             raise faults.closed(self.path)
-        if _identities(self.path) != self._files:
+        if identities(self.path) != self._files:
             self._fault = faults.gone(self.path)
         if self._fault is not None and self._fault.fault in faults.LASTING:
             raise StoreError(str(self._fault), self._fault.fault)
@@ -282,15 +288,3 @@ def _keep_older(path: Path, version: int) -> Path:
         kept = path.with_name(f"{path.stem}.version-{version}-{number}{path.suffix}")
     copy_log(path, kept)
     return kept
-
-
-def _identities(path: Path) -> tuple[tuple[int, int] | None, ...]:
-    """Which file lies at the path, and which with the last pages beside it: the same as long as nobody moves them."""
-    found: list[tuple[int, int] | None] = []
-    for name in (path, f"{path}-wal"):
-        try:
-            status = os.stat(name)
-            found.append((status.st_dev, status.st_ino))
-        except OSError:
-            found.append(None)
-    return tuple(found)

@@ -8,12 +8,12 @@ import hashlib
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import asdict
-from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 from fieldapp.base.errors import KitError
 from fieldapp.base.json_text import from_json
+from fieldapp.base.program import program_digest
 from fieldapp.base.said import from_plain, plain, said_of
 from fieldapp.frame.design import Design
 from fieldapp.kit.atomic import write_atomic
@@ -82,22 +82,12 @@ def kept_plan(folder: Path, design: Design) -> Plan | None:
 
 def mark(design: Design) -> str:
     """What design and program a plan belongs to."""
-    return hashlib.sha256(f"{_program()} {design.model_dump_json()}".encode()).hexdigest()
+    return hashlib.sha256(f"{program_digest(*ROOMS)} {design.model_dump_json()}".encode()).hexdigest()
 
 
 def _digest(own: str, content: str) -> str:
     """Of all that is kept after the first line, and of the mark before it."""
     return hashlib.sha256(f"{own}\n{content}".encode()).hexdigest()
-
-
-@lru_cache(maxsize=1)
-def _program() -> str:
-    """Digest of the program text that plans depend on."""
-    home = Path(__file__).parents[1]
-    digest = hashlib.sha256()
-    for path in sorted(path for room in ROOMS for path in (home / room).rglob("*.py")):
-        digest.update(path.read_bytes())
-    return digest.hexdigest()
 
 
 def _plain(step: Step) -> dict[str, Any]:

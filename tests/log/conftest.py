@@ -40,10 +40,10 @@ def site(kit: Kit) -> Setting:
 class Crew:
     """Sends requests to a book, a minute apart, each with a key of its own."""
 
-    def __init__(self, book: SiteBook) -> None:
+    def __init__(self, book: SiteBook, sent: int = 0) -> None:
         self.book = book
         self.now = MORNING
-        self.sent = 0
+        self.sent = sent
 
     def ask(self, kind: str, part: str | None = None, place: str | None = None, /, *, sender: str = "phone 3",
             chief: bool = False, **data: object) -> Entry | Refusal:

@@ -5,6 +5,8 @@ import os
 import shutil
 import socket
 import subprocess
+import time
+from contextlib import suppress
 from glob import glob
 from itertools import count
 from pathlib import Path
@@ -31,7 +33,8 @@ def binaries():
 class Server:
     """One server with one owner, who makes databases."""
 
-    def __init__(self):
+    def __init__(self, **settings):
+        self.settings = {**SETTINGS, **settings}
         self.folder = Path(mkdtemp(prefix="pg"))
         self.programs, self._numbers, self._as = binaries(), count(), {}
         with socket.create_server(("127.0.0.1", 0)) as free:
@@ -58,6 +61,24 @@ class Server:
                               isolation_level="AUTOCOMMIT").connect() as owner:
             owner.execute(sa.text(statement))
 
+    def told(self, question):
+        """What the database says to the owner's question: one value."""
+        engine = sa.create_engine(self.address().replace("postgresql:", "postgresql+psycopg:"))
+        try:
+            with engine.connect() as owner:
+                return owner.execute(sa.text(question)).scalar()
+        finally:
+            engine.dispose()
+
+    def wait(self):
+        """Until it takes connections again, after one of its processes was killed."""
+        end = time.monotonic() + 30
+        while time.monotonic() < end:
+            with suppress(sa.exc.OperationalError):
+                return self.told("SELECT 1")
+            time.sleep(0.05)
+        raise AssertionError((self.folder / "said.txt").read_text()[-2000:])
+
     def database(self, kit=None):
         """Name of a new database; with the tables of a kit, if one is given, which the role `site` may serve."""
         name = f"yard{next(self._numbers)}"
@@ -78,7 +99,7 @@ class Server:
         return f"postgresql://{role}@/{database}?host={self.folder}&port={self.port}"
 
     def start(self):
-        settings = " ".join(f"-c {name}={value}" for name, value in SETTINGS.items())
+        settings = " ".join(f"-c {name}={value}" for name, value in self.settings.items())
         self._run("pg_ctl", "-D", self.data, "-w", "-l", self.folder / "said.txt", "-o",
                   f"-k {self.folder} -p {self.port} {settings}", "start")
 

@@ -11,11 +11,12 @@ from hypothesis import strategies as st
 from fieldapp.log.backup import export_lines, import_lines
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Request
-from fieldapp.log.fold import apply, fold
+from fieldapp.log.fold import apply, apply_all, fold, fold_from
 from fieldapp.log.kinds import KINDS
 from fieldapp.log.lines import from_line, to_line
 from fieldapp.log.names import veiled_older
 from fieldapp.log.rules import decide
+from fieldapp.log.snapshot import effects_of, effects_text
 
 MORNING = datetime(2026, 5, 1, 10, 14, tzinfo=UTC)
 STRUTS = ["OH-S001-7", "OH-S002-5", "OH-S003-3", "OH-S067-8"]
@@ -154,6 +155,10 @@ def test_joined_logs_agree(site, first, second, shuffle):
     for entry in mixed:
         one_by_one = apply(one_by_one, entry)
     assert one_by_one == joined
+    some = mixed[:shuffle.randint(0, len(mixed))]
+    kept = fold_from(effects_of(site.kit, effects_text(fold(site.kit, some))), some)
+    assert kept == fold(site.kit, some)
+    assert apply_all(kept, mixed[len(some):]) == joined
 
 
 @settings(COMMON, max_examples=12)
