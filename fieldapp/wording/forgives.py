@@ -30,6 +30,8 @@ CARE = (
     say("One person in all, who hangs still: no swinging, no pulling up, no second one. Nobody hangs or climbs, and no "
         "ladder leans, unless it says so here and whoever is responsible for the site allows it. Local rules come "
         "first."),
+    say("A lost part is reckoned as gone quietly. One that breaks suddenly shakes the rest harder than that: keep "
+        "people from under it."),
 )
 """Said wherever it is shown."""
 

@@ -190,6 +190,11 @@ def left_unpegged(feet: Sequence[HeldFoot]) -> str:
     return in_words(say("Not pegged or weighed down: {hubs}.", hubs=_hubs(feet)))
 
 
+def counts_once_held(feet: Sequence[HeldFoot]) -> str:
+    """Of limits that reckon with what is planned at these feet and is not logged."""
+    return in_words(say("Not yet: these numbers count once what is planned at {hubs} is in.", hubs=_hubs(feet)))
+
+
 def _hubs(feet: Iterable[HeldFoot]) -> Value:
     return hubs_said(foot.hub for foot in feet)
 

@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 from datetime import UTC, datetime
+from types import SimpleNamespace
 
 import pytest
 
@@ -20,6 +21,8 @@ from fieldapp.plan.words import speed
 from fieldapp.reports.standing import standing
 from fieldapp.reports.standing.alarm import alarm_now
 from fieldapp.reports.standing.winds import TwoWinds, finished_winds, two_winds
+from fieldapp.statics.governs import PUSH
+from fieldapp.web.cards.place_view import limits_told
 from fieldapp.wording.site_rules import wind_rule
 from fieldapp.wording.standing import limit_words
 from fieldapp.wording.winds import GustMoment, finished_wind_lines, gust_line, two_wind_lines
@@ -55,6 +58,19 @@ def test_the_line_that_counts_is_the_one_that_is_logged(site):
     assert [line.split(";")[0] for line in every[:2]] == [
         "Wind, feet loose: leave the frame at gusts of 4.0 m/s",
         "Wind, feet held as planned: leave the frame at gusts of 9.6 m/s"]
+
+
+def test_a_place_says_that_its_limits_count_once_the_planned_pegs_are_logged(site):
+    feet = site.plan.peggings[0].hubs
+    moments = [SimpleNamespace(plan=site.plan, state=after(site, 20, pegged=held), kit=site.kit, setting=site)
+               for held in (feet[1:], feet)]
+    hub = next(limit.at for limit in standing(site, moments[0].state).limits_of(PUSH)
+               if site.plan.step_for(limit.at).number >= 16)
+    early, late = (limits_told(at, hub) for at in moments)
+    assert early[0] == f"Not yet: these numbers count once what is planned at {feet[0]} is in."
+    assert early[1:]
+    assert late
+    assert "Not yet" not in " ".join(late)
 
 
 def test_while_anybody_works_no_page_tells_a_gust_above_that_of_people_on_ladders(site):

@@ -6,14 +6,16 @@ from fieldapp.base.errors import RaisebookError
 from fieldapp.frame.frame import Frame, HubPlace, StrutPlace
 from fieldapp.log.state import State
 from fieldapp.plan.closing import closing_briefly
+from fieldapp.plan.footing import can_hold
 from fieldapp.plan.plan import Plan
 from fieldapp.reports.raising import places_of, progress
+from fieldapp.reports.raising.pegs import pegs_first
 from fieldapp.reports.standing import standing
 from fieldapp.statics.governs import Limit
 from fieldapp.web.cards.status import Status, place_status
 from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _, in_words
-from fieldapp.wording.pegs import pegs_before_place
+from fieldapp.wording.pegs import counts_once_held, pegs_before_place
 from fieldapp.wording.place import (
     arm_says,
     end_goes,
@@ -97,17 +99,24 @@ def place_view(at: SiteMoment, name: str, end: int | None = None) -> PlaceView:
 
 
 def _hub_view(at: SiteMoment, hub: HubPlace) -> PlaceView:
-    frame, plan, state = at.frame, at.plan, at.state
+    frame, state = at.frame, at.state
     found = whereabouts(frame, hub.name, state.is_fitted)
     held = state.fitted.get(hub.name) or state.allocation.get(hub.name)
     seat = seat_lines(at.kit, state.part(held) if held else None, hub.name)
     return PlaceView(
         name=hub.name, kind="hub", headline=_hub_headline(state, hub), where=hub_where(frame, hub),
         more=facing_words(frame, seat) if seat else _hub_facing(frame, hub), seat=seat,
-        order=_order(at, hub.name), limits=limit_words(plan, hub.name, limits_here(at)),
+        order=_order(at, hub.name), limits=limits_told(at, hub.name),
         status=place_status(at, hub.name), neighbours=_hub_neighbours(at, hub),
         meant=_meant(state, hub.name), ring=hub.level, where_now=sentence(found.words), named=found.named,
         first_lines=seat[:1])
+
+
+def limits_told(at: SiteMoment, place: str) -> tuple[str, ...]:
+    """The limits of a place; a peg counts once it is logged, so that those of a plan are told not to count before."""
+    words, feet = limit_words(at.plan, place, limits_here(at)), pegs_first(at.plan, at.state, place)
+    early = bool(words and feet) and can_hold(at.kit.design.ground)
+    return (counts_once_held(feet), *words) if early else words
 
 
 def limits_here(at: SiteMoment) -> tuple[Limit, ...]:
@@ -133,7 +142,7 @@ def _strut_view(at: SiteMoment, strut: StrutPlace, end: int | None) -> PlaceView
     return PlaceView(
         name=strut.name, kind="strut", headline=headline,
         where=hub_where(frame, lower), more=(end_goes(frame, strut, other, how), *pushing_words(plan, strut.name, how)),
-        order=_order(at, strut.name), limits=limit_words(plan, strut.name, limits_here(at)),
+        order=_order(at, strut.name), limits=limits_told(at, strut.name),
         status=place_status(at, strut.name), neighbours=_strut_neighbours(at, strut),
         meant=_meant(state, strut.name), ring=frame.level_of(strut.name), where_now=sentence(found.words),
         named=found.named, first_lines=_strut_first(plan, state, strut.name, headline if end is not None else ""))

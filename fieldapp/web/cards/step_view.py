@@ -15,14 +15,14 @@ from fieldapp.plan.closing import closing_briefly, closing_words, is_too_far
 from fieldapp.plan.plan import Plan, Step
 from fieldapp.reports.verdict import Verdict, verdict_of
 from fieldapp.web.cards.part_view import bands, what_words
-from fieldapp.web.cards.place_view import limits_here
+from fieldapp.web.cards.place_view import limits_told
 from fieldapp.web.cards.status import Status, part_status, status_of
 from fieldapp.web.common.context import SiteMoment
 from fieldapp.web.common.i18n import _, in_words, ngettext
 from fieldapp.wording.ahead import lift_briefly, lift_words
 from fieldapp.wording.facing import facing
 from fieldapp.wording.lifts import MOST_HUBS
-from fieldapp.wording.place import end_goes, limit_words, order_words, pushing_words, sentence
+from fieldapp.wording.place import end_goes, order_words, pushing_words, sentence
 from fieldapp.wording.standing import one_hold
 from fieldapp.wording.strike import strike_briefly, strike_lines
 from fieldapp.wording.whereabouts import whereabouts
@@ -161,7 +161,7 @@ def step_card(at: SiteMoment, setting: Setting, step: Step, asking: CardReader) 
         parts=tuple(_part(at, place, asking.scanned, down=down) for place in _order(step, verdict)),
         order=(*filter(None, (_detail(at, verdict, pegs=False),)), *_in_full(at, verdict, step),
                *order_words(at.plan, first_place, holds=False)),
-        limits=limit_words(at.plan, step.hub, limits_here(at)), coming_down=down,
+        limits=limits_told(at, step.hub), coming_down=down,
         taken_by=tuple(in_words(duty.who) for duty in duties if duty.holder != asking.holder),
         mine=any(duty.holder == asking.holder for duty in duties),
         halted=state.stop is not None or state.exchanging is not None)
