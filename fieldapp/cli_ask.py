@@ -6,14 +6,18 @@ from datetime import UTC, datetime
 from itertools import groupby
 from pathlib import Path
 from textwrap import wrap
+from typing import TYPE_CHECKING
 
 import click
 
 from fieldapp.base.csv_text import csv_text
-from fieldapp.base.errors import KitError, PartIdError
+from fieldapp.base.errors import KitError
 from fieldapp.base.sources import Sourced, map_of_files, sourced
 from fieldapp.kit.file import read_kit
-from fieldapp.kit.kit import Kit
+from fieldapp.kit.kit import Kit, Part
+
+if TYPE_CHECKING:
+    from fieldapp.log.state import State
 
 HEADING = ("file", "name", "value", "unit", "meaning", "source", "test")
 
@@ -27,31 +31,30 @@ def show(folder: Path, part: str, columns: int) -> None:
 
     The picture is the one of the pages and of the booklet.
     """
-    from fieldapp.log.opening import logged_state, with_way  # these bring in the database and the pictures
-    from fieldapp.log.rules import Setting
-    from fieldapp.plan.kept import kept_plan
+    from fieldapp.kit import with_parts
+    from fieldapp.kit.ids import named_part
+    from fieldapp.log.opening import logged_state  # these bring in the database and the pictures
     from fieldapp.prints.terminal import place_text
-    from fieldapp.wording.verdict import verdict_lines
 
     kit = read_kit(folder)
     state = logged_state(folder, kit)
-    meant = {part_id: place for place, part_id in state.allocation.items()}
-    place = _place(kit, part, meant)
-    plan = kept_plan(folder, with_way(kit.design, state.way))
-    told = verdict_lines(Setting(kit, plan), state, place) if plan else (
-        "Whether it may go in is not known here yet: raisebook make or serve works out the plan, and keeps it.",)
-    for line in (*place_text(kit, place, frozenset(state.fitted), columns=columns), "", *told):
+    found, _end = named_part(part, with_parts(kit, state.made.values()))
+    place = state.parts[found.id].fitted_at or state.home_of(found.id)
+    if place is not None:
+        for line in (*place_text(kit, place, frozenset(state.fitted), columns=columns), ""):
+            click.echo(line)
+    for line in _told(folder, kit, state, found):
         click.echo(line)
 
 
-def _place(kit: Kit, text: str, meant: dict[str, str]) -> str:
-    """The place that the part typed is meant for."""
-    from fieldapp.kit.ids import named_part
+def _told(folder: Path, kit: Kit, state: "State", part: Part) -> tuple[str, ...]:
+    """What its page says of it."""
+    from fieldapp.log.opening import logged_setting
+    from fieldapp.wording.status import status_lines
 
-    part, _end = named_part(text, kit)
-    if part.id not in meant:
-        raise PartIdError(f"{part.id} is a spare of class {part.part_class} and is meant for no place yet.")
-    return meant[part.id]
+    site = logged_setting(folder, kit, state)
+    return status_lines(site, state, part) if site is not None else (
+        "Whether it may go in is not known here yet: raisebook make or serve works out the plan, and keeps it.",)
 
 
 @click.command()

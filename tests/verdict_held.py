@@ -1,16 +1,22 @@
 """What a state is held to: no two pages disagree, nothing is green that is not borne, and the page says what then."""
 
+import html
 import math
+import re
 
 from plain_analysis import Beams, end_use, rigid
 
+from fieldapp.kit import with_parts
+from fieldapp.prints.pocket import pocket_page
 from fieldapp.reports.exchange import next_tick
 from fieldapp.reports.standing import standing
 from fieldapp.reports.verdict import Pair, places_now, steps_now, verdict_of
 from fieldapp.statics.governs import FREE_END, LAG, PUSH
-from fieldapp.web.cards.status import place_status
+from fieldapp.web.cards.status import part_status, place_status
 from fieldapp.web.common.context import SiteMoment
+from fieldapp.web.phone.me import as_of
 from fieldapp.web.raising.start import start_view
+from fieldapp.wording.status import status_lines
 
 BORNE, EASILY = 1.0, 0.5
 """Use of the most used bar or arm beyond which nothing may be green, and below which plain means call it safe."""
@@ -117,6 +123,26 @@ def all_agree(site, state, stage):
             pair = Pair(state.allocation[strut], state.fitted.get(hub) or state.allocation[hub])
             assert verdict_of(site, state, pair).may <= (strut in green or hub in green)
     assert stage.number == state.last_number
+
+
+def pocket_copy_and_terminal(site, state):
+    """What is taken along, and what the terminal prints: what the pages say, and no kept-out part is offered."""
+    at = SiteMoment(site, state)
+    kit = with_parts(site.kit, state.made.values())
+    copy = pocket_page(kit, site.plan, state.allocation, as_of=as_of(at))
+    articles = dict(re.findall(r'<article class="place" id="(\w+)"(.*?)</article>', copy, re.DOTALL))
+    for place in site.plan.step_of:
+        told = place_status(at, place)
+        assert f"As of entry {state.last_number}, old by now: {html.escape(told.word)}" in articles[place], place
+        assert ("now: May " in articles[place]) == (told.shape == "now"), place
+    for part in state.all_parts():
+        place, past = state.parts[part.id].fitted_at or state.home_of(part.id), state.parts[part.id]
+        page, lines = part_status(at, part, place=place), status_lines(site, state, part)
+        assert lines[0] == f"{page.word.rstrip('.')}.", part
+        assert lines[-1] == f"As of entry {state.last_number}."
+        assert lines[0].startswith("May ") == verdict_of(site, state, part.id).may, part
+        row = re.search(rf'<li data-spare="{part.id}">(.*?)</li>', copy, re.DOTALL)
+        assert row is None or past.usable or ("<a " not in row[1] and page.word in row[1]), part
 
 
 def still_by_geometry(site, state, filled, held, after):

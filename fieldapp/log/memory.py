@@ -91,14 +91,19 @@ def cut_off(memory: Memory, head: ChainEnd) -> tuple[Gap, ...]:
     return (Gap(head.laptop, head.serial, head.serial, "changed"),) if memory.digest != head.digest else ()
 
 
-def refuse_lost(log: Path, memory: Memory) -> None:
-    """StoreError if the folder had a log with entries and has none now; says what there is to go on from."""
-    if memory.number == 0 or (log.exists() and log.stat().st_size > 0):
-        return
+def refuse_moved(log: Path) -> None:
+    """StoreError if the folder's log was moved to a database server."""
     if log.with_name(MOVED).exists():
         raise StoreError(f"the log {log} was moved to a database server. Serve it from there: raisebook yard "
                          f"{log.parent} --store ADDRESS; or bring it back: raisebook log copy ADDRESS {log.parent}. "
                          f"{MOVED} is as old as the move: what broke since does not stand in it", "gone")
+
+
+def refuse_lost(log: Path, memory: Memory) -> None:
+    """StoreError if the folder had a log with entries and has none now; says what there is to go on from."""
+    if memory.number == 0 or (log.exists() and log.stat().st_size > 0):
+        return
+    refuse_moved(log)
     kept = sorted(path.name for path in (*log.parent.glob(f"{log.stem}-*{log.suffix}"),
                                          *log.parent.glob(f"{log.stem}-rescued*.jsonl")) if path.is_file())
     there = f"In the folder are: {', '.join(kept)}" if kept else "No copy of it lies in the folder; look on the stick"

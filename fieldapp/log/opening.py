@@ -14,12 +14,13 @@ from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import LOG_NAME
 from fieldapp.log.faults import of_the_disk
 from fieldapp.log.fold import fold
+from fieldapp.log.memory import refuse_moved
 from fieldapp.log.reading import read_log
 from fieldapp.log.rules import Setting
 from fieldapp.log.shared.store import SharedStore
 from fieldapp.log.state import State
 from fieldapp.plan import Plan, erection_plan
-from fieldapp.plan.kept import kept_or
+from fieldapp.plan.kept import kept_or, kept_plan
 from fieldapp.plan.ways import named
 
 
@@ -63,10 +64,22 @@ def logged_state(folder: Path, kit: Kit) -> State:
     Raises
     ------
     StoreError
-        If the log cannot be read.
+        If the log cannot be read, or was moved to a database server: without it broken parts look sound.
     """
     path = folder / LOG_NAME
+    if not path.exists():
+        refuse_moved(path)
     return fold(kit, read_log(path, kit) if path.exists() else ())
+
+
+def logged_setting(folder: Path, kit: Kit, state: State) -> Setting | None:
+    """All that the pages of a folder go by, for whoever only asks: checklist, way, whether a raise is to be started.
+
+    None while no plan of the way that is followed is kept: it is worked out by whoever makes or serves the kit.
+    """
+    plan = kept_plan(folder, with_way(kit.design, state.way))
+    checklist = read_checks(folder) if (folder / CHECKS_FILE).exists() else None
+    return Setting(kit, plan, checklist, unfit=lambda *_moment: ()) if plan is not None else None
 
 
 def follow_way(book: SiteBook) -> None:

@@ -2,16 +2,12 @@
 
 from collections.abc import Iterator
 
-from fieldapp.base.said import in_words, listed
+from fieldapp.base.said import listed
 from fieldapp.base.words import _, ngettext
 from fieldapp.frame.ground import GroundSection
-from fieldapp.log.rules import Setting
-from fieldapp.log.state import State
 from fieldapp.plan.plan import Plan
-from fieldapp.reports.verdict import First, Verdict, WayOut, verdict_of
-from fieldapp.statics.causes import gives_way
+from fieldapp.reports.verdict import First, Verdict, WayOut
 from fieldapp.wording.pegs import each_must, peg_first
-from fieldapp.wording.place import sentence
 from fieldapp.wording.standing import headline, one_hold
 
 MOST_NAMED = 6
@@ -175,15 +171,6 @@ def _ways(ways: tuple[WayOut, ...]) -> Iterator[str]:
         else:
             yield _("Nothing that this book knows makes it stand: keep everybody out from under it, and call the "
                     "chief.")
-
-
-def verdict_lines(site: Setting, state: State, place: str) -> tuple[str, ...]:
-    """The whole of it for who has no page: the word, why, who holds what, what gives way first, as of which entry."""
-    found, ground = verdict_of(site, state, place), site.kit.design.ground
-    word, governs = verdict_word(found, ground), found.governs if found.may else None
-    first = (f"{in_words(gives_way(governs))}.",) if governs else ()
-    return (*(f"{line.rstrip('.')}." for line in (word, verdict_detail(found, ground)) if line), *hands_lines(found),
-            *map(sentence, first), _("As of entry {n}.").format(n=found.number))
 
 
 def rests_words(plan: Plan, place: str) -> tuple[str, ...]:

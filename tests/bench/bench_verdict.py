@@ -1,7 +1,7 @@
 """The verdict over 2,000 random states: what `tests/reports/verdict` holds of 100."""
 
 import pytest
-from verdict_held import hold, leaned_on
+from verdict_held import hold, leaned_on, pocket_copy_and_terminal
 from verdict_walks import Walk, sites
 
 pytestmark = pytest.mark.bench
@@ -18,3 +18,4 @@ def test_random_states(frames, name, damages, seed):
     for state in Walk(frames[name], f"bench {name} {seed}", damages=damages).states(20):
         hold(frames[name], state)
         leaned_on(frames[name], state)
+        pocket_copy_and_terminal(frames[name], state)

@@ -6,14 +6,17 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from click.testing import CliRunner
 from filelock import FileLock
 from small_frame import small_design
 
 from fieldapp.base.errors import KitError, StoreError
 from fieldapp.base.said import in_words
+from fieldapp.cli import main
 from fieldapp.kit import build_kit
 from fieldapp.kit.file import write_kit
 from fieldapp.log.entry import Entry, Request
+from fieldapp.log.memory import MOVED
 from fieldapp.log.opening import follow_way, open_book
 from fieldapp.reports.readiness import folder_readiness
 from fieldapp.web.common.trouble import trouble_words
@@ -120,3 +123,25 @@ def test_another_trouble_than_the_disk_s_is_no_reason_to_read_on(kit, tmp_path):
     (tmp_path / "log.sqlite").write_bytes(b"no log at all")
     with pytest.raises(StoreError, match="is damaged or is no log"):
         open_book(tmp_path, else_read=NOW)
+
+
+def shown(folder, part):
+    return CliRunner().invoke(main, ["show", str(folder), part])
+
+
+def test_the_terminal_says_of_a_part_what_its_page_says(kit, tmp_path):
+    write_kit(tmp_path, kit)
+    strut = next(place for place, part in kit.by_place.items() if part.kind == "strut")
+    with open_book(tmp_path) as book:
+        first = book.site.plan.steps[0].hub
+        assert "\nMay go in now." in shown(tmp_path, first).output
+        book.submit(Request("a", "damaged", kit.by_place[strut].id, data={"what": "buckled", "severity": "bad"}), NOW)
+        book.submit(Request("b", "round_opened", chief=True, data={"name": "spring"}), NOW)
+        hurt = shown(tmp_path, strut).output
+        assert "\nDamaged: do not use it.\n" in hurt
+        assert "May " not in hurt
+        assert "\nNot now: the raise is not started.\nAs of entry 2." in shown(tmp_path, first).output
+    (tmp_path / "log.sqlite").rename(tmp_path / MOVED)
+    gone = shown(tmp_path, first)
+    assert gone.exit_code != 0
+    assert "was moved to a database server" in gone.output + gone.stderr

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -17,7 +18,14 @@ from fieldapp.plan.words import SAFETY
 from fieldapp.prints import in_kit_language
 from fieldapp.prints.pictures.turning import turning_frame
 from fieldapp.prints.pocket.pictures import Pictures
-from fieldapp.prints.pocket.places import id_index, place_lists, plan_order, pocket_places, pocket_spares
+from fieldapp.prints.pocket.places import (
+    AsOf,
+    id_index,
+    place_lists,
+    plan_order,
+    pocket_places,
+    pocket_spares,
+)
 from fieldapp.prints.pocket.scripts import turning_script, turning_style
 from fieldapp.wording.breaking import breaking_line
 
@@ -40,7 +48,8 @@ def write_pocket(kit: Kit, plan: Plan, folder: Path) -> Path:
     return path
 
 
-def pocket_page(kit: Kit, plan: Plan, allocation: Mapping[str, str], *, language: str = "en") -> str:
+def pocket_page(kit: Kit, plan: Plan, allocation: Mapping[str, str], *, language: str = "en",
+                as_of: AsOf | None = None) -> str:
     """The whole page as HTML, with nothing to fetch.
 
     Parameters
@@ -52,15 +61,20 @@ def pocket_page(kit: Kit, plan: Plan, allocation: Mapping[str, str], *, language
         Place → ID of the part that is meant for it.
     language : str
         Code of the language that `base.words` speaks.
+    as_of : AsOf, optional
+        What the log says now; left out: there is no log yet.
     """
-    pictures = Pictures(kit.frame, frozenset(plan.left_out))
-    places = pocket_places(kit, plan, pictures, allocation)
+    pictures, old = Pictures(kit.frame, frozenset(plan.left_out)), as_of or AsOf(0, {}, {})
+    places = [replace(one, said=old.places.get(one.name, ""),
+                      kept_out=old.kept_out.get(allocation.get(one.name, ""), ""))
+              for one in pocket_places(kit, plan, pictures, allocation)]
     return _environment().get_template("pocket.html").render(
         language=language, title=_("{name}: pocket copy").format(name=kit.design.frame.name),
         style=inline("pocket.css", "drawings.css") + turning_style(), script=inline("pocket.js"),
         turning=turning_script(FOLDER / "turn_place.js"), numbers=_numbers(kit.frame, plan), places=places,
         sheets=pictures.sheets(), lists=place_lists(kit.frame, plan_order(plan)),
-        spares=pocket_spares(kit, plan, allocation), safety=_(SAFETY), breaks=breaking_line(plan, kit.design),
+        spares=pocket_spares(kit, plan, allocation, old.kept_out), as_of=as_of,
+        safety=_(SAFETY), breaks=breaking_line(plan, kit.design),
         parts=Markup(json.dumps(id_index(kit, allocation), separators=(",", ":"))))
 
 

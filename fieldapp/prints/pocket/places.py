@@ -49,6 +49,18 @@ class Says:
 
 
 @dataclass(frozen=True, slots=True)
+class AsOf:
+    """What the log said when the copy was made; by the time it is read it is old."""
+
+    number: int
+    """Of the last entry."""
+    places: Mapping[str, str]
+    """Place → the words of its page."""
+    kept_out: Mapping[str, str]
+    """ID → why a part is not to be used."""
+
+
+@dataclass(frozen=True, slots=True)
 class PocketPlace:
     """One place."""
 
@@ -64,6 +76,10 @@ class PocketPlace:
     before: str
     """The place before it in the order; empty for the first."""
     after: str
+    said: str = ""
+    """What its page said when the copy was made; empty where there is no log."""
+    kept_out: str = ""
+    """Why the part is not to be used."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +91,8 @@ class PocketSpare:
     """What it carried before."""
     part_class: str
     places: tuple[str, ...]
+    """None of one that is not to be used."""
+    kept_out: str = ""
 
 
 def plan_order(plan: Plan) -> tuple[str, ...]:
@@ -137,13 +155,14 @@ def place_lists(frame: Frame, order: Sequence[str]) -> Iterator[tuple[str, tuple
     yield _("Struts, in the order of the plan"), tuple(name for name in order if name in frame.strut_index)
 
 
-def pocket_spares(kit: Kit, plan: Plan, allocation: Mapping[str, str]) -> tuple[PocketSpare, ...]:
+def pocket_spares(kit: Kit, plan: Plan, allocation: Mapping[str, str], kept_out: Mapping[str, str]
+                  ) -> tuple[PocketSpare, ...]:
     """Parts that are meant for no place, with the places of their class."""
     used, order = set(allocation.values()), plan_order(plan)
     classes = {place: part.part_class for place, part in kit.by_place.items()}
-    return tuple(PocketSpare(part.id, carries_words(part.alias), part.part_class, tuple(
-        name for name in order if classes.get(name) == part.part_class and kit.by_place[name].kind == part.kind))
-        for part in kit.parts if part.id not in used)
+    return tuple(PocketSpare(part.id, carries_words(part.alias), part.part_class, () if part.id in kept_out else tuple(
+        name for name in order if classes.get(name) == part.part_class and kit.by_place[name].kind == part.kind),
+        kept_out.get(part.id, "")) for part in kit.parts if part.id not in used)
 
 
 def id_index(kit: Kit, allocation: Mapping[str, str]) -> dict[str, object]:

@@ -11,6 +11,8 @@ from fieldapp.kit import with_parts
 from fieldapp.kit.kit import Kit
 from fieldapp.plan.plan import Plan
 from fieldapp.prints.pocket import pocket_page
+from fieldapp.prints.pocket.places import AsOf
+from fieldapp.web.cards.status import part_status, place_of, place_status
 from fieldapp.web.common.context import (
     LANGUAGE_COOKIE,
     MAX_WHO_CHARS,
@@ -18,9 +20,11 @@ from fieldapp.web.common.context import (
     THEME_COOKIE,
     THEMES,
     WHO_COOKIE,
+    SiteMoment,
     keep_cookie,
     language,
     site,
+    standing,
     state,
     team,
     team_numbers,
@@ -73,7 +77,7 @@ def pocket() -> Response:
     """To keep open in a tab; with `?save=yes` to be saved as a file."""
     at, made = site(), state().made
     given_out = tuple(sorted(state().allocation.items()))
-    page, policy = _copy(with_parts(at.kit, made.values()), at.plan, given_out, language())
+    page, policy = _copy(with_parts(at.kit, made.values()), at.plan, given_out, language(), as_of(standing()))
     answer = Response(page, mimetype="text/html")
     answer.headers["Content-Security-Policy"] = policy
     if request.args.get("save"):
@@ -82,10 +86,23 @@ def pocket() -> Response:
     return answer
 
 
-@remembered(5, by=lambda kit, plan, given_out, language: (kit.design, kit.parts, plan, given_out, language))
-def _copy(kit: Kit, plan: Plan, given_out: tuple[tuple[str, str], ...], language: str) -> tuple[bytes, str]:
+def as_of(at: SiteMoment) -> AsOf:
+    """What all pages say at this moment, for a copy that is old as soon as it is made."""
+    now = at.state
+    told = {part.id: part_status(at, part, place=place_of(now, part.id)) for part in now.all_parts()}
+    kept_out = {part: one.word for part, one in told.items()
+                if not now.parts[part].usable or (one.shape == "stop" and now.parts[part].fitted_at is None)}
+    places = {name: place_status(at, name) for name in at.plan.step_of}
+    return AsOf(now.last_number, {name: f"{one.word}. {one.detail}".replace("..", ".").strip()
+                                  for name, one in places.items()}, kept_out)
+
+
+@remembered(5, by=lambda kit, plan, given_out, language, as_of: (
+    kit.design, kit.parts, plan, given_out, language, as_of.number, *as_of.places.items(), *as_of.kept_out.items()))
+def _copy(kit: Kit, plan: Plan, given_out: tuple[tuple[str, str], ...], language: str, as_of: AsOf
+          ) -> tuple[bytes, str]:
     """One for each language, with its policy; most of a megabyte at 61 hubs, so every phone gets the same one."""
-    page = pocket_page(kit, plan, dict(given_out), language=language)
+    page = pocket_page(kit, plan, dict(given_out), language=language, as_of=as_of)
     return page.encode(), policy(page)
 
 

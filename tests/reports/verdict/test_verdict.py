@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 import verdict_held
-from verdict_held import hold, leaned_on
+from verdict_held import hold, leaned_on, pocket_copy_and_terminal
 from verdict_walks import MORNING, Walk, design, sites
 
 from fieldapp.frame.strength import StrengthSection
@@ -46,6 +46,7 @@ def test_random_states(frames, name, damages, walks, each):
             hold(frames[name], state)
             if number % LEANED == 0:
                 leaned_on(frames[name], state)
+                pocket_copy_and_terminal(frames[name], state)
             out += state.exchanging is not None and not all(map(state.is_fitted, state.exchanging.takes))
     assert out >= OUT_OF[name], "too few states in the middle of an exchange"
 
