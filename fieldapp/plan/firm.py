@@ -1,6 +1,7 @@
-"""Stages of a plan on feet that stay: what breaks even so is refused, and found for a part of what every stage costs.
+"""Stages of a plan that are sure to break, whatever pegs do by then: found for a part of what every stage costs.
 
-Loose feet only take from what a stage bears, so that what breaks on firm ones breaks.
+Loose feet only take from what a stage bears, so that what breaks on feet that stay breaks. What does not is looked at
+with every foot pegged that stood before the step, and with none: pegging has begun by then or it has not.
 """
 
 from collections.abc import Iterator
@@ -12,6 +13,7 @@ from fieldapp.plan.fitted import fitted_after
 from fieldapp.plan.footing import can_hold
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.stages import StageAnalysis, analysis
+from fieldapp.statics.governs import Limit
 
 LONG = 100
 """Steps of a plan of which a few stages are looked at first: what breaks is not looked at whole (in no formula)."""
@@ -38,38 +40,59 @@ def breaks_somewhere(case: Case, plan: Plan) -> bool:
 def uses_more_somewhere(case: Case, plan: Plan, use: float) -> bool:
     """True if a stage is sure to use more than this of what gives way first under its design weight.
 
-    Only some forty stages are looked at, coarse to fine, and where pegs may hold feet only on feet that stay: False
+    Only some forty stages are looked at, coarse to fine, on feet that stay, and some ten of them on their own: False
     says nothing.
     """
-    loose = not can_hold(case.design.ground)
-    return any(_use(case, plan, number) > use or (loose and _bears(case, plan, number) * use < 1.0)
-               for number in _spread(plan))
+    return any(_use(case, plan, number) > use for number in _spread(plan)) or \
+        any(surely(case, plan, number).value * use < 1.0 for number in _coarse(plan))
 
 
 def breaks_soon(case: Case, plan: Plan) -> bool:
-    """True of a long plan if one of some forty stages breaks on feet that stay; what joints that turn need is asked of
-    every stage.
+    """True of a long plan if one of a few stages is sure to break; what joints that turn need is asked of every stage.
 
     Source: (P20). Test: tests/plan/test_compare.py
     """
     if len(plan.steps) <= LONG or case.design.hub.held_by.member.springs:
         return False
-    return any(_use(case, plan, number) > 1.0 for number in _spread(plan))
+    return uses_more_somewhere(case, plan, 1.0)
 
 
 def worst_found(case: Case, plan: Plan) -> int:
-    """The step after which most is used on feet that stay, of some forty and those around the worst of these.
+    """The step after which the stage is sure to use most, of those looked at and those around the worst of these.
 
     It proves that the plan breaks, and names by what; that no other stage uses more it does not say.
     """
-    def use(number: int) -> float:
-        return _use(case, plan, number)
+    firm = any(_use(case, plan, number) > 1.0 for number in _spread(plan))
 
-    worst, near = max(_spread(plan), key=use), _apart(plan)
+    def use(number: int) -> float:
+        return _use(case, plan, number) if firm else -surely(case, plan, number).value
+
+    worst, near = max(_spread(plan) if firm else _coarse(plan), key=use), _apart(plan) * (1 if firm else 4)
     while near > 1:
         near = (near + 1) // 2
         worst = max((at for at in (worst, worst - near, worst + near) if 1 <= at <= len(plan.steps)), key=use)
     return worst
+
+
+def surely(case: Case, plan: Plan, number: int) -> Limit:
+    """The verdict of the stage after a step as far as it is sure: the better of those with and without pegs.
+
+    Source: (P16), (P20). Test: tests/plan/test_compare.py
+    """
+    return _surely(case, plan, number)
+
+
+@remembered(1024)
+def _surely(case: Case, plan: Plan, number: int) -> Limit:
+    loose = stage_after(case, plan, number)
+    if _use(case, plan, number) > 1.0:
+        return loose.on_firm_feet
+    stood = fitted_after(plan, number - 1).stands_on if number > 1 else ()
+    pegged = [foot for foot in loose.feet if foot in stood]
+    if not pegged or not can_hold(case.design.ground):
+        return loose.verdict
+    held = loose.with_pegs(pegged).verdict
+    return held if held.value >= 1.0 else max((held, loose.verdict), key=lambda one: one.value)
 
 
 def _apart(plan: Plan) -> int:
@@ -80,6 +103,10 @@ def _spread(plan: Plan) -> Iterator[int]:
     yield from _some(plan, 4 * _apart(plan), _apart(plan))
 
 
+def _coarse(plan: Plan) -> Iterator[int]:
+    yield from _some(plan, 4 * _apart(plan))
+
+
 def _some(plan: Plan, *strides: int) -> Iterator[int]:
     """Numbers of steps, the last first, coarse to fine."""
     yield from dict.fromkeys(number for stride in strides for number in range(len(plan.steps), 0, -stride))
@@ -88,8 +115,3 @@ def _some(plan: Plan, *strides: int) -> Iterator[int]:
 @remembered(4096)
 def _use(case: Case, plan: Plan, number: int) -> float:
     return stage_after(case, plan, number).use_on_firm_feet
-
-
-@remembered(1024)
-def _bears(case: Case, plan: Plan, number: int) -> float:
-    return stage_after(case, plan, number).verdict.value

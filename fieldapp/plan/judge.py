@@ -9,7 +9,7 @@ from fieldapp.plan.assemble import plan_of_steps
 from fieldapp.plan.bounds import with_fit
 from fieldapp.plan.case import Case
 from fieldapp.plan.closing import closing_words
-from fieldapp.plan.firm import breaks_soon, stage_after, worst_found
+from fieldapp.plan.firm import breaks_soon, stage_after, surely, worst_found
 from fieldapp.plan.foot_needs import PegsSoFar
 from fieldapp.plan.limits import limit_cautions, step_limits
 from fieldapp.plan.motions import motions_by_step
@@ -94,10 +94,10 @@ def judge(case: Case, plan: Plan, *, depth: Depth = "whole") -> Judged:
 
 
 def _worst_found(case: Case, plan: Plan) -> StageRow:
-    """The row of a stage that breaks even on feet that stay, with what it bears on these."""
+    """The row of a stage that is sure to break, with what it bears at most."""
     number = worst_found(case, plan)
     stage = stage_after(case, plan, number)
-    return replace(_row(case, plan.steps[number - 1], stage, stage.mechanisms), verdict=stage.on_firm_feet)
+    return replace(_row(case, plan.steps[number - 1], stage, stage.mechanisms), verdict=surely(case, plan, number))
 
 
 _MOST_KEPT = 4_000

@@ -20,7 +20,7 @@ from fieldapp.statics.loads import misfit
 from fieldapp.statics.response import Response, response
 from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Factored, Unstable, factored
-from fieldapp.statics.tubes import tube_utilisation
+from fieldapp.statics.tubes import most_used
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,7 +57,7 @@ def locked_part(case: Case, fitted: Fitted, tied: Sequence[str]) -> LockedIn | N
     if found is None:
         return None
     arms = float(found.arm_utilisation.max(initial=0.0)) / case.model.arm_lasting
-    return LockedIn(found, arms, max(arms, float(tube_utilisation(found, case.tubes.under_weight).max(initial=0.0))))
+    return LockedIn(found, arms, max(arms, float(most_used(found, case.tubes.under_weight)[0].max(initial=0.0))))
 
 
 def settled(case: Case, fitted: Fitted, tied: Sequence[str]) -> Factored | Unstable:

@@ -19,7 +19,7 @@ from fieldapp.statics.response import Response, load_factors, response
 from fieldapp.statics.second_order import settled
 from fieldapp.statics.solved import ALPHA_CR_SMALL_ROTATIONS, Solved
 from fieldapp.statics.tube_limits import tube_bound, tube_factors
-from fieldapp.statics.tubes import TubeCapacity, tube_utilisation
+from fieldapp.statics.tubes import TubeCapacity, most_used
 
 _CHORD = 0.03
 """Use beyond 1 up to which a chord is taken without solving again [1].
@@ -183,9 +183,9 @@ class _Search:
         if not len(stage.struts) or not len(steady):
             return _State(np.zeros(len(steady)), (None,) * len(steady), tension_n)
         arms = answer.arm_utilisation.reshape(len(steady), -1) / self.step.arms_left
-        tubes = tube_utilisation(answer, self.tubes)
-        use = np.where(steady, np.maximum(arms.max(axis=1), tubes.max(axis=1)), np.inf)
-        governs = tuple(governing_arm(stage, int(arm.argmax())) if arm.max() >= tube.max() else
-                        governing_tube(stage, int(stage.struts[tube.argmax()]))
-                        for arm, tube in zip(arms, tubes, strict=True))
+        arm, (tube, tube_at) = arms.max(axis=1), most_used(answer, self.tubes)
+        use = np.where(steady, np.maximum(arm, tube), np.inf)
+        governs = tuple(governing_arm(stage, int(of)) if arm[at] >= tube[at] else
+                        governing_tube(stage, int(stage.struts[tube_at[at]]))
+                        for at, of in enumerate(arms.argmax(axis=1)))
         return _State(np.where(np.isnan(use), np.inf, use), governs, tension_n)

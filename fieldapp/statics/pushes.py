@@ -24,7 +24,7 @@ from fieldapp.statics.response import Response, largest_pushes, response
 from fieldapp.statics.second_order import enveloped
 from fieldapp.statics.solved import ALPHA_CR_SMALL_ROTATIONS, Solved
 from fieldapp.statics.tube_limits import STRONGEST_PUSH_N, pushed_tubes
-from fieldapp.statics.tubes import TubeCapacity, tube_utilisation
+from fieldapp.statics.tubes import TubeCapacity, most_used
 
 _CLOSE = 0.07
 """Loss by taking all directions together that is let pass: what the ball within 42 directions may lose as well [1].
@@ -113,7 +113,7 @@ def _near(base: Response, tubes: TubeCapacity, factor: FloatArray, high: FloatAr
 
     Source: (S30): EN 1993-1-1 (5.4), 1 / (1 − 1/α_cr) at α_cr of 3. Test: tests/statics/test_free_ends.py
     """
-    alone = max(float(base.arm_utilisation.max(initial=0.0)), float(tube_utilisation(base, tubes).max(initial=0.0)))
+    alone = max(float(base.arm_utilisation.max(initial=0.0)), float(most_used(base, tubes)[0].max(initial=0.0)))
     share = np.where(np.isfinite(factor), factor, 0.0) / np.where(high > 0, high, 1.0)
     return np.asarray(alone + (1.0 - alone) * share > 1.0 - 1.0 / ALPHA_CR_SMALL_ROTATIONS)
 

@@ -140,19 +140,49 @@ def tube_moments_nmm(answer: Response) -> FloatArray:
 
     Source: (S18). Test: tests/statics/test_response.py
     """
+    return moments_of(tube_parts_nmm(answer))
+
+
+def tube_parts_nmm(answer: Response) -> FloatArray:
+    """(k, struts, 2, 4) what those moments are made of: at the first end, at the second, parabola, triangle.
+
+    Source: (S18). Test: tests/statics/test_response.py
+    """
     model, struts = answer.stage.model, answer.stage.struts
-    first = answer.arms[:, :, 1, 1:]
-    second = _untwisted(answer.arms[:, :, 3, 1:], model.axes.twist_rad[struts])
     length = model.axes.length_mm[struts] - 2 * model.reach_mm
-    sag = answer.load.across_n_mm[:, :, ::-1] * np.array([-1.0, 1.0]) * (length[:, None] ** 2 / 2)
-    # (first end, second end, sag; place along the tube)
-    shape = np.stack((1 - SAMPLES, -SAMPLES, SAMPLES * (1 - SAMPLES)))
-    parts = np.stack((first, second, sag), axis=3)  # (case, strut, y or z, share)
-    moments = (parts @ shape).swapaxes(2, 3)  # (case, strut, place, y or z)
+    parts = np.zeros((len(answer.arms), len(struts), 2, 4))  # (case, strut, y or z, share)
+    parts[..., 0] = answer.arms[:, :, 1, 1:]
+    parts[..., 1] = _untwisted(answer.arms[:, :, 3, 1:], model.axes.twist_rad[struts])
+    parts[..., 2] = answer.load.across_n_mm[:, :, ::-1] * _TURNED * (length[:, None] ** 2 / 2)
     if answer.load.at_middle_n is not None:
-        peak = answer.load.at_middle_n[:, :, ::-1] * np.array([-1.0, 1.0]) * (length[:, None] / 4)
-        moments = moments + (1 - np.abs(2 * SAMPLES - 1))[:, None] * peak[:, :, None]  # (case, strut, place, y or z)
-    return np.asarray(moments)
+        parts[..., 3] = answer.load.at_middle_n[:, :, ::-1] * _TURNED * (length[:, None] / 4)
+    return parts
+
+
+_TURNED = np.array([-1.0, 1.0])
+"""Loads along z and y bend about y and z (in no formula)."""
+_SHAPES = np.array([1 - SAMPLES, -SAMPLES, SAMPLES * (1 - SAMPLES), 1 - np.abs(2 * SAMPLES - 1)])
+"""(4, 17) how each share runs along the tube (in no formula)."""
+
+
+def moments_of(parts_nmm: FloatArray) -> FloatArray:
+    """(…, 17, 2) moments from their shares, (…, 2, 4); source and test as `tube_parts_nmm`."""
+    return np.asarray((parts_nmm @ _SHAPES).swapaxes(-1, -2))
+
+
+def bent_at_most_nmm(parts_nmm: FloatArray) -> FloatArray:
+    """(…) the largest moment anywhere along a tube is no more than this: ends of the line, and tops of what is on it.
+
+    Source: (S18): a straight line between two vectors is nowhere longer than the longer one.
+    Test: tests/statics/test_tube_uses.py
+    """
+    sizes = np.sqrt(np.square(parts_nmm).sum(axis=-2))
+    top = np.maximum(sizes[..., 0], sizes[..., 1]) + sizes[..., 2] / 4 + sizes[..., 3]
+    return np.asarray(top * (1.0 + _ROUNDING))
+
+
+_ROUNDING = 1e-12
+"""Rounding of a moment (in no formula)."""
 
 
 def _untwisted(moments: FloatArray, twist: FloatArray) -> FloatArray:
@@ -178,10 +208,18 @@ def utilisation_of(axial_n: FloatArray, moments_nmm: FloatArray, capacity: TubeC
     Timber EN 1995-1-1 (6.17), (6.23); metals and paper N/N_b + M/(M_d (1 − N/N_cr)), the form of EN
     1993-1-1 6.3.3 with the whole amplification on the moment. Infinite once N passes N_cr.
     """
-    push = np.maximum(-axial_n.min(axis=-1), 0.0)
-    pull = np.maximum(axial_n.max(axis=-1), 0.0)
-    bent = np.sqrt(np.square(moments_nmm).sum(axis=-1).max(axis=-1))
-    return use_of(push, pull, bent, capacity, struts)
+    return use_of(*push_and_pull(axial_n), _longest(moments_nmm), capacity, struts)
+
+
+def push_and_pull(axial_n: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """(…) largest thrust and pull of axial forces at both ends, (…, 2). [N]"""
+    first, second = axial_n[..., 0], axial_n[..., 1]
+    return np.maximum(-np.minimum(first, second), 0.0), np.maximum(np.maximum(first, second), 0.0)
+
+
+def _longest(moments_nmm: FloatArray) -> FloatArray:
+    """(…) the largest of moments about two axes at places along a tube, (…, places, 2)."""
+    return np.asarray(np.sqrt(np.square(moments_nmm).sum(axis=-1).max(axis=-1)))
 
 
 def use_of(push: FloatArray, pull: FloatArray, bent_nmm: FloatArray, capacity: TubeCapacity, struts: IntArray
@@ -206,11 +244,38 @@ def amplified(bending: FloatArray, push_n: FloatArray, capacity: TubeCapacity, s
     return np.asarray(np.where(enlarged, np.where(left > 0, bending / np.where(left > 0, left, 1.0), np.inf), bending))
 
 
+def most_used(answer: Response, capacity: TubeCapacity) -> tuple[FloatArray, IntArray]:
+    """(k,) use of the tube that is used most in each case, and (k,) its place among the stage's struts; 0, -1 of none.
+
+    The same as of all tubes along their whole length, `tube_utilisation`: places are looked at where a bound by the
+    ends passes the use of the tube whose bound is the largest.
+
+    Source: (S18). Test: tests/statics/test_tube_uses.py
+    """
+    struts, parts = answer.stage.struts, tube_parts_nmm(answer)
+    if not len(struts) or not len(parts):
+        return np.zeros(len(parts)), np.full(len(parts), -1)
+    push, pull = push_and_pull(answer.arms[:, :, [1, 3], 0])
+    most = use_of(push, pull, bent_at_most_nmm(parts), capacity, struts)
+
+    def exact(case: IntArray, strut: IntArray) -> FloatArray:
+        bent = _longest(moments_of(parts[case, strut]))
+        return use_of(push[case, strut], pull[case, strut], bent, capacity, struts[strut])
+
+    if np.isnan(most).any():
+        use = tube_utilisation(answer, capacity)
+        return use.max(axis=1), use.argmax(axis=1)
+    near = most >= exact(np.arange(len(most)), most.argmax(axis=1))[:, None]
+    use = np.full(most.shape, -np.inf)
+    use[near] = exact(*np.nonzero(near))
+    return use.max(axis=1), use.argmax(axis=1)
+
+
 def most_used_tube(answers: Iterable[Response], capacity: TubeCapacity) -> tuple[str, float]:
     """The strut whose tube is used most in any of the answers, first case of each, and its use; "" and 0 if none is."""
     found = "", 0.0
     for answer in answers:
-        use = tube_utilisation(answer, capacity)[0]
-        if use.max(initial=0.0) > found[1]:
-            found = answer.stage.model.strut_names[int(answer.stage.struts[use.argmax()])], float(use.max())
+        use, at = most_used(answer, capacity)
+        if use[0] > found[1]:
+            found = answer.stage.model.strut_names[int(answer.stage.struts[at[0]])], float(use[0])
     return found

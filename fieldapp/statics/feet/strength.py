@@ -11,7 +11,7 @@ from fieldapp.statics.governs import PEG, TUBE, UNKNOWN, Governs
 from fieldapp.statics.limits import governing_arm
 from fieldapp.statics.loads import Load
 from fieldapp.statics.response import Response
-from fieldapp.statics.tubes import TubeCapacity, tube_utilisation
+from fieldapp.statics.tubes import TubeCapacity, most_used
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,9 +64,8 @@ def uses_of(answer: Response, tubes: TubeCapacity, springs: Springs, states: Foo
 
     Source: (S11), (S18). Test: tests/statics/feet/test_starts.py
     """
-    arm, tube = np.abs(answer.components).sum(axis=2) / arms_left, tube_utilisation(answer, tubes)
-    peg = _peg_uses(springs, states)
-    (arms, arm_at), (bent, tube_at), (pulled, peg_at) = _largest(arm), _largest(tube), _largest(peg)
+    arm, peg = np.abs(answer.components).sum(axis=2) / arms_left, _peg_uses(springs, states)
+    (arms, arm_at), (bent, tube_at), (pulled, peg_at) = _largest(arm), most_used(answer, tubes), _largest(peg)
     return Uses(arms, arm_at, bent, tube_at, pulled, peg_at)
 
 
