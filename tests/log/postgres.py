@@ -31,11 +31,12 @@ def binaries():
 
 
 class Server:
-    """One server with one owner, who makes databases."""
+    """One server with one owner, who makes databases; `copy_of` another: its standby."""
 
-    def __init__(self, **settings):
+    def __init__(self, folder=None, copy_of=None, **settings):
         self.settings = {**SETTINGS, **settings}
-        self.folder = Path(mkdtemp(prefix="pg"))
+        self.folder = folder or Path(mkdtemp(prefix="pg"))
+        self._copied = copy_of
         self.programs, self._numbers, self._as = binaries(), count(), {}
         with socket.create_server(("127.0.0.1", 0)) as free:
             self.port = free.getsockname()[1]
@@ -52,7 +53,12 @@ class Server:
             nobody = pwd.getpwnam("nobody")
             os.chown(self.folder, nobody.pw_uid, nobody.pw_gid)
             self._as = {"user": nobody.pw_uid, "group": nobody.pw_gid, "extra_groups": []}
-        self._run("initdb", "-D", self.data, "-U", "owner", "-A", "trust", "--no-sync", "-E", "UTF8", "--locale=C")
+        if self._copied is None:
+            self.run("initdb", "-D", self.data, "-U", "owner", "-A", "trust", "--no-sync", "-E", "UTF8", "--locale=C",
+                     "--wal-segsize=1")
+        else:
+            self.run("pg_basebackup", "-D", self.data, "-R", "-X", "stream", "-c", "fast", "--no-sync", "-U", "owner",
+                     "-h", self._copied.folder, "-p", self._copied.port)
         self.start()
 
     def ask(self, statement):
@@ -100,11 +106,11 @@ class Server:
 
     def start(self):
         settings = " ".join(f"-c {name}={value}" for name, value in self.settings.items())
-        self._run("pg_ctl", "-D", self.data, "-w", "-l", self.folder / "said.txt", "-o",
+        self.run("pg_ctl", "-D", self.data, "-w", "-l", self.folder / "said.txt", "-o",
                   f"-k {self.folder} -p {self.port} {settings}", "start")
 
     def stop(self, how="fast"):
-        self._run("pg_ctl", "-D", self.data, "-w", "-m", how, "stop")
+        self.run("pg_ctl", "-D", self.data, "-w", "-m", how, "stop")
 
     def remove(self):
         try:
@@ -112,7 +118,8 @@ class Server:
         finally:
             shutil.rmtree(self.folder, ignore_errors=True)
 
-    def _run(self, program, *words):
+    def run(self, program, *words):
+        """One of the database's own programs, as whoever the server runs as."""
         done = subprocess.run([self.programs / program, *map(str, words)], capture_output=True, text=True, cwd="/",
                               env={"PATH": os.environ["PATH"], "LC_ALL": "C", "USER": getpass.getuser()}, **self._as)
         assert done.returncode == 0, f"{program}: {done.stdout}{done.stderr}"
