@@ -83,6 +83,10 @@ class StepCard:
     halted: bool = False
     """True while building is stopped, or a part in the frame is exchanged."""
 
+    def in_order(self, heads: tuple[str, ...]) -> tuple[str, ...]:
+        """What hands must do: of what stands, then of the step; a lift comes before all else, and must not be covered."""
+        return (*self.first, *heads) if self.lift else (*heads, *self.first)
+
     @property
     def open_parts(self) -> tuple[CardPart, ...]:
         """Those still to be fitted, or taken out."""

@@ -115,7 +115,7 @@ class StartView:
     teams: tuple[TeamLine, ...]
     """What each team could take, or take out, now."""
     fresh: frozenset[str]
-    """All places that may go in, or come out, now: for the picture."""
+    """All that may go in, or come out, now: for the picture."""
     not_shown: int
     stuck: tuple[str, ...]
     """Places whose turn it is, but whose part may not be used: another must be found."""
@@ -139,6 +139,11 @@ class StartView:
     def sign(self) -> Sign:
         """Of the places whose turn it is."""
         return "now" if self.tested else "unknown"
+
+    @property
+    def step_is_next(self) -> bool:
+        """True if nothing comes before the step that is offered: no lift, no lowering."""
+        return self.tested and not self.lift.due
 
     @property
     def first_heading(self) -> str:
