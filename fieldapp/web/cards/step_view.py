@@ -84,7 +84,7 @@ class StepCard:
     """True while building is stopped, or a part in the frame is exchanged."""
 
     def in_order(self, heads: tuple[str, ...]) -> tuple[str, ...]:
-        """What hands must do: of what stands, then of the step; a lift comes before all else, and must not be covered."""
+        """What hands must do: of what stands, then of the step; a lift comes before all else."""
         return (*self.first, *heads) if self.lift else (*heads, *self.first)
 
     @property
