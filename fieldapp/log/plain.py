@@ -1,24 +1,32 @@
 """Records of a state as plain values that JSON keeps, and back: the very same, or an error."""
 
-from collections.abc import Mapping
-from dataclasses import fields
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass
 from datetime import date, datetime
-from typing import Any, Final
+from typing import Any, Final, get_args, get_type_hints
 
 from fieldapp.base import said
-from fieldapp.kit.checklist import Check, Checklist
-from fieldapp.kit.kit import Part
-from fieldapp.kit.seen_again import SeenAgain
-from fieldapp.log.alarm import Stop, StopSeen, WindRead
-from fieldapp.log.state import BoxHeld, Clash, Defect, Duty, Exchanging, PartState, Raise, Round
-from fieldapp.log.wanted import Promise
+from fieldapp.log.draft import Draft
 
-_RECORDS: Final = {record.__name__: record for record in (
-    BoxHeld, Check, Checklist, Clash, Defect, Duty, Exchanging, Part, PartState, Promise, Raise, Round, SeenAgain, Stop,
-    StopSeen, WindRead)}
+_SPOKEN: Final = (said.Said, said.Row, said.Number, said.Share)
+
+
+def _reached() -> Iterator[type]:
+    """Every record that a draft may hold, or one in it; of the kit nothing is kept."""
+    seen: set[object] = set(_SPOKEN)
+    waiting = [hint for name, hint in get_type_hints(Draft).items() if name != "kit"]
+    while waiting:
+        hint = waiting.pop()
+        waiting += get_args(hint)
+        if isinstance(hint, type) and is_dataclass(hint) and hint not in seen:
+            seen.add(hint)
+            waiting += get_type_hints(hint).values()
+            yield hint
+
+
+_RECORDS: Final[Mapping[str, Any]] = {record.__name__: record for record in _reached()}
 _FIELDS: Final = {name: tuple((field.name, field.default) for field in fields(record))
                   for name, record in _RECORDS.items()}
-_SPOKEN = (said.Said, said.Row, said.Number, said.Share)
 
 
 def as_plain(value: object) -> Any:
