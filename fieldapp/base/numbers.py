@@ -23,10 +23,10 @@ def decimal(value: float, places: int = 0, unit: str = "", *, plus: bool = False
 
     Examples
     --------
-    >>> decimal(12.345, 1, "mm"), decimal(1234.5), decimal(7.25, 1, "°"), decimal(0.3, 1, plus=True)
-    ('12.3 mm', '1234', '7.2°', '+0.3')
+    >>> decimal(12.345, 1, "mm"), decimal(1234.5), decimal(-0.001, 1, "°"), decimal(0.3, 1, plus=True)
+    ('12.3 mm', '1234', '0.0°', '+0.3')
     """
-    return _with_unit(_signed(_written(f"{value:.{places}f}"), plus), unit)
+    return _with_unit(_signed(_written(f"{value:z.{places}f}"), plus), unit)
 
 
 def shortest(value: float, unit: str = "", *, digits: int = 6, plus: bool = False) -> str:

@@ -27,6 +27,8 @@ class Facing:
     """A line of a check list."""
     sheets: str
     """How to read the workshop's sheets."""
+    toward: str
+    """Under the picture of the frame turned toward the reader; gap place."""
 
 
 _BY_SIDE = {
@@ -38,7 +40,8 @@ _BY_SIDE = {
         marked("Turn the marked face outward and its arrow up the frame: then the arms point as drawn."),
         marked("Every hub: marked face outward, its arrow up the frame"),
         marked("All hubs are drawn as seen from outside, up at the top. Arms are numbered clockwise from up; the "
-               "letter on an arm is the class of its strut. Directions count clockwise from up.")),
+               "letter on an arm is the class of its strut. Directions count clockwise from up."),
+        marked("From outside, {place} toward you")),
     "above": Facing(
         marked("The marked face looks straight up."),
         marked("The marked face looks straight up, the arrow points away from the front mark."),
@@ -48,7 +51,8 @@ _BY_SIDE = {
         marked("Every hub: marked face straight up, its arrow away from the front mark"),
         marked("All hubs are drawn as seen from above, the front mark below. Arms are numbered clockwise from the top "
                "of the drawing; the letter on an arm is the class of its strut. Directions count clockwise from "
-               "there.")),
+               "there."),
+        marked("{place} toward you")),
     "front": Facing(
         marked("The marked face looks toward the side of the front mark."),
         marked("The marked face looks toward the side of the front mark, the arrow points straight up."),
@@ -58,7 +62,8 @@ _BY_SIDE = {
                "as drawn."),
         marked("Every hub: marked face toward the side of the front mark, its arrow straight up"),
         marked("All hubs are drawn as seen from the front, up at the top. Arms are numbered clockwise from up; the "
-               "letter on an arm is the class of its strut. Directions count clockwise from up.")),
+               "letter on an arm is the class of its strut. Directions count clockwise from up."),
+        marked("{place} toward you")),
 }
 
 

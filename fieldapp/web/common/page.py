@@ -13,6 +13,7 @@ from fieldapp.web.common.context import site, state, who
 from fieldapp.web.common.i18n import _
 from fieldapp.web.common.known_ids import known_ids
 from fieldapp.web.common.rights import may_write
+from fieldapp.wording.facing import facing
 
 NEIGHBOURS = "raisebook neighbours"
 """Extension: for the letters of a kit and what was scanned or typed, title of each kit on this laptop whose IDs begin
@@ -120,6 +121,11 @@ def marks_of(part_id: str) -> str:
     return carried(state(), part_id) if part_id in state().parts else ""
 
 
+def toward_you(place: str) -> str:
+    """Under the picture of the frame turned toward the reader."""
+    return _(facing(site().kit.frame).toward).format(place=place)
+
+
 def part_choice(url: str) -> tuple[str, str]:
     """A page, and what it is about, as the end of its address names it.
 
@@ -147,7 +153,7 @@ def install(app: Flask) -> None:
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters.update(whole=whole, short=_short)
     app.jinja_env.tests["hub_place"] = is_hub_place
-    app.jinja_env.globals.update(id_pieces=id_pieces, tabs=tabs, marks_of=marks_of)
+    app.jinja_env.globals.update(id_pieces=id_pieces, tabs=tabs, marks_of=marks_of, toward_you=toward_you)
 
     @app.context_processor
     def _now() -> dict[str, object]:

@@ -5,6 +5,7 @@ Drawn from plain formulas by somebody who had not read the code; the files are k
 
 import re
 import shutil
+from dataclasses import asdict
 from pathlib import Path
 
 import numpy as np
@@ -26,6 +27,7 @@ from fieldapp.plan.order import level_order
 from fieldapp.prints.pictures.hub_dial import dial_spots
 from fieldapp.prints.pictures.plan_view import laid_open
 from fieldapp.prints.terminal.drawn import drawn_lines, drawn_picture
+from fieldapp.wording.facing import facing
 from labels.drawing import Circle, Line
 
 DRAWN = Path(__file__).parents[2] / "data" / "drawn"
@@ -143,3 +145,30 @@ def test_a_kit_made_before_up_was_asked_is_made_again_as_it_was(tmp_path):
         folder_design(folder)
     write_kit(folder, kit)
     assert folder_design(folder).given == kit.design.given
+
+
+@pytest.mark.parametrize(("shape", "answers"), [
+    ("vault", {}), ("grid", {"seen_from": '"above"'}),
+    ("tower", {"seen_from": '"front"', "joint": '"ball node"', "reach_mm": "90"})])
+def test_the_front_mark_stands_at_a_hub_or_in_a_direction(tmp_path, shape, answers):
+    given = read_design(_design(tmp_path, shape, **answers) / "design.toml").given
+    ground = min(point[3] for point in given.points)
+    feet = [point for point in given.points if point[3] < ground + 1.0]
+    foot = max(feet, key=lambda point: point[1] + 0.5 * point[2])
+    plan = np.array([point[1:3] for point in given.points])
+    x, y = np.array(foot[1:3]) - (plan.min(axis=0) + plan.max(axis=0)) / 2
+    clockwise_deg = np.degrees(np.arctan2(-x, -y))
+    by_hub, by_angle = (build_frame(read_design(_design(tmp_path, shape, **answers, **front) / "design.toml"))
+                        for front in ({"front": f'"{foot[0]}"'}, {"front_deg": f"{clockwise_deg:.9f}"}))
+    at = by_hub.position_mm("H01")
+    assert at[1] < 0
+    assert abs(at[0]) < 0.05 * abs(at[1]), "who stands at the front mark has this hub before them, and counts from it"
+    np.testing.assert_allclose(by_hub.nodes_mm, by_angle.nodes_mm, atol=1e-3)
+
+
+def test_what_has_no_outside_is_told_nothing_of_one(tmp_path):
+    for side in ("above", "front"):
+        frame = build_frame(read_design(_design(tmp_path, "grid", seen_from=f'"{side}"', joint='"ball node"',
+                                                reach_mm="60") / "design.toml"))
+        told = asdict(facing(frame))
+        assert not [words for words in told.values() if re.search("outside|outward", words)]
