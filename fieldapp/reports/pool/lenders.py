@@ -129,9 +129,14 @@ def _can(kit: PoolKit, spare: Sequence[Part], now: datetime) -> Lender:
     first, *more = sorted(spare, key=lambda part: (not part.is_spare, kit.state.parts[part.id].last_check is None,
                                                    part.id))
     own = next(iter(to_come(kit.state.wanted, now.date())), None)
-    said = say("{kit} can spare one and stays fit", kit=kit.called) if own is None else say(
-        "{kit} can spare one and stays fit for {days} at {where}", kit=kit.called, where=own.where,
-        days=days_said(own.first, own.last))
+    fit = kit.ready is not None and kit.ready.fit
+    if own is None:
+        said = say("{kit} can spare one and stays fit", kit=kit.called) if fit else \
+            say("{kit} can spare one and keeps all that it needs", kit=kit.called)
+    else:
+        words = say("{kit} can spare one and stays fit for {days} at {where}") if fit else \
+            say("{kit} can spare one and keeps all that it needs for {days} at {where}")
+        said = say(words.template, kit=kit.called, where=own.where, days=days_said(own.first, own.last))
     return Lender(kit.name, kit.called, "can", said, first.id, len(more), _minds(kit, now))
 
 

@@ -33,6 +33,8 @@ class TransferLine:
     look: str
     acts: tuple[tuple[str, str], ...]
     """(name, words) of what may be pressed."""
+    main: tuple[str, ...]
+    """The act that is right now, if any."""
 
 
 @bp.get("/between")
@@ -59,8 +61,9 @@ def press(act: str) -> ResponseReturnValue:
 
 def move_line(one: Transfer) -> TransferLine:
     """In words, with what may be pressed."""
-    look = "waits" if one.stage == "asked" else "fitted" if one.whole else "stop"
-    return TransferLine(one.key, one.part, in_words(one.words), look, _acts(one))
+    acts, look = _acts(one), "waits" if one.stage == "asked" else "fitted" if one.whole else "stop"
+    return TransferLine(one.key, one.part, in_words(one.words), look, acts,
+                        tuple(name for name, _said in acts[:1] if name != "unask"))
 
 
 def _acts(one: Transfer) -> tuple[tuple[str, str], ...]:
@@ -68,10 +71,10 @@ def _acts(one: Transfer) -> tuple[tuple[str, str], ...]:
     owner, other = pooling.kit_with(one.lender), pooling.kit_with(one.borrower)
     known = {"took": _("It came: write it down"), "undo": _("It did not go: take that back"),
              "give": _("Give it now"), "lent": _("Write it down there, too"), "back": _("It goes back"),
-             "home": _("It is home again")}
+             "home": _("It is home again"), "unask": _("Ask no more for it")}
     if one.stage == "asked":
         home = owner is not None and owner.book.state.log_away is None
-        names: tuple[str, ...] = ("give", "undo") if home else ("undo",)
+        names: tuple[str, ...] = ("give", "unask") if home else ("unask",)
     else:
         names = {"left": ("took", "undo"), "came": ("lent", "back"), "left back": ("home",),
                  "there": ("back",) if other else ("home",)}[one.stage]
@@ -92,7 +95,7 @@ def _done(act: str, one: Transfer) -> Entry | Refusal:
         away = owner.book.state.parts[one.part].away if owner is not None and not isinstance(answer, Refusal) else None
         return answer if owner is None or away is None or owner.book.state.log_away else \
             pooling.take_home(away, owner, other, one.part)
-    if owner is None or act == "undo":
+    if owner is None or act in ("undo", "unask"):
         return _undone(one, owner, other)
     if act == "lent":
         return pooling.ask_log(owner, f"{one.key}-lent-after", "lent", part=one.part, data={

@@ -65,7 +65,7 @@ class KitLine:
 def page() -> str:
     """All kits, the one that is wanted next first; those that are up before all others."""
     here, now = yard(), clock_now()
-    lines = [kit_line(kit, now) for kit in sorted(here.kits, key=lambda kit: _turn(kit, now.date()))]
+    lines = [kit_line(kit, now) for kit in in_turn(now)]
     return render_template("yard/front.html", lines=lines, shut=here.shut, chief=is_chief(), may_write=may_write(),
                            newest=here.last_number, between=_between(),
                            soon=any(line.fit and line.look == "waits" for line in lines))
@@ -95,6 +95,11 @@ def chief() -> AnyResponse:
     return redirect(f"{request.script_root}/{yard().kits[0].name}/chief", 303)
 
 
+def in_turn(now: datetime) -> tuple[YardKit, ...]:
+    """What is stopped first, then what is up, then what is wanted soonest."""
+    return tuple(sorted(yard().kits, key=lambda kit: _turn(kit, now.date())))
+
+
 def _turn(kit: YardKit, today: date) -> tuple[bool, bool, date, str]:
     """What is stopped or up comes first, then what is wanted soonest."""
     state = kit.book.state
@@ -105,7 +110,8 @@ def _turn(kit: YardKit, today: date) -> tuple[bool, bool, date, str]:
 def kit_line(kit: YardKit, now: datetime) -> KitLine:
     """One kit in words; while it lies in the stores, whether it is fit."""
     state = kit.book.state
-    line: dict[str, Any] = {"name": kit.name, "title": kit.title, "prefix": kit.prefix, "course": _course(kit, state),
+    line: dict[str, Any] = {"name": kit.name, "title": kit.title, "prefix": kit.prefix,
+            "course": course_words(kit, state),
             "where": state.where, "wanted": wanted_lines(state.wanted, now.date())[:MOST_WANTED],
             "damage": _damage(state), "spares": len(yard().kits) > 1 and _lacks(kit, now), "away": _away(state, now),
             "stopped": in_words(stop_head(state.stop, now)) if state.stop else ""}
@@ -140,7 +146,8 @@ def _damage(state: State) -> str:
         n=hurt) if hurt else ""
 
 
-def _course(kit: YardKit, state: State) -> str:
+def course_words(kit: YardKit, state: State) -> str:
+    """How far it is, in a few words."""
     up = progress(kit.book.site.plan, state)
     if state.phase == "striking":
         return _("coming down: {n} of its parts are still up").format(n=len(state.fitted))

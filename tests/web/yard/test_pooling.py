@@ -1,89 +1,33 @@
 """Parts between kits: who can spare one and stays fit, both logs tell, half a move shows, a log away is asked."""
 
-import html
+import io
 import re
-from datetime import UTC, datetime
+from datetime import timedelta
 
 import pytest
-from at_the_laptop import at_the_laptop
-from small_frame import tiny_design
+from yard_of_three import NOW, YardOfThree, three_kits
 
-from fieldapp.frame.design import SparesSection
-from fieldapp.kit import build_kit
 from fieldapp.kit.file import write_kit
+from fieldapp.log.backup import export_lines
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Request
-from fieldapp.plan.order import level_order
-from fieldapp.plan.planner import with_help
-from fieldapp.web.common.rights import Rights
-from fieldapp.web.yard import pooling
-from fieldapp.web.yard.app import create_yard
 
-NOW = datetime(2027, 4, 28, 10, 14, tzinfo=UTC)
-
-
-def design(name, prefix, **spares):
-    made = tiny_design(spares=SparesSection(**spares))
-    return made.model_copy(update={"frame": made.frame.model_copy(update={"name": name, "prefix": prefix})})
+LATER = NOW + timedelta(hours=2)
 
 
 @pytest.fixture(scope="session")
 def kits():
-    """Mill lacks spares, Rope has one of each, Cart has none."""
-    return [build_kit(design("Mill Dome", "MD")),
-            build_kit(design("Rope Dome", "RD", hubs_most_common=1, hubs_each_other=1, struts_each=1)),
-            build_kit(design("Cart Dome", "CD"))]
-
-
-class Yard:
-    """Three kits at one laptop, the chief at it."""
-
-    def __init__(self, folder, kits):
-        self.books = []
-        for kit in kits:
-            place = folder / kit.design.frame.prefix
-            place.mkdir()
-            write_kit(place, kit)
-            plan = with_help(level_order(kit.frame, kit.design), kit.frame, kit.design)
-            self.books.append((place, SiteBook.open(kit, plan, place / "log.sqlite")))
-        self.app = create_yard(folder, self.books, Rights(), clock=lambda: NOW)
-        self.chief = at_the_laptop(self.app).test_client()
-        self.sent = 0
-
-    def book(self, number):
-        return self.books[number][1]
-
-    def log(self, number, kind, part=None, **data):
-        self.sent += 1
-        done = self.book(number).submit(Request(f"key {self.sent}", kind, part, chief=True, data=data), NOW)
-        assert isinstance(done, Entry), done
-        return done
-
-    def text(self, page):
-        """Of a page once all kits are judged."""
-        with self.app.test_request_context():
-            pooling.pool_kits(NOW, patience_s=60.0)
-        return html.unescape(self.chief.get(page).text)
-
-    def press(self, page, act, **choice):
-        """The button of a form whose hidden fields hold these values."""
-        forms = re.findall(r'<form method="post" action="([^"]+)">(.*?)</form>', self.text(page), re.S)
-        for action, inside in forms:
-            fields = dict(re.findall(r'name="([^"]+)" value="([^"]*)"', inside))
-            if action.endswith(act) and choice.items() <= fields.items():
-                return self.chief.post(action, data=fields)
-        raise AssertionError((act, choice, forms))
+    return three_kits()
 
 
 @pytest.fixture
 def yard(tmp_path, kits):
-    made = Yard(tmp_path, kits)
+    made = YardOfThree(tmp_path, kits)
     hub = made.book(0).site.kit.by_place["H11"]
     made.log(0, "damaged", hub.id, what="arm_snapped", arm=1, severity="bad")
     made.broken, made.key = hub, hub.part_class
     yield made
-    for _folder, book in made.books:
-        book.close()
+    made.close()
 
 
 def spare_of(yard):
@@ -97,8 +41,13 @@ def lend(yard):
 
 def test_a_hub_broke_and_it_is_said_who_can_spare_one_and_who_cannot_and_why(yard):
     assert 'href="/spares/MD"' in yard.text("/")
+    assert "Rope Dome (RD) can spare one and keeps all that it needs" in yard.text("/spares/MD")    # not inspected yet
+    yard.log(1, "round_opened", name="spring", checklist="default")
+    for part in yard.book(1).site.kit.parts:
+        yard.log(1, "checked", part.id, items=[{"item": "all", "result": "pass"}])
+    yard.log(1, "wanted", where="Fair", first="2027-05-08", last="2027-05-09")
     page = yard.text("/spares/MD")
-    assert "Rope Dome (RD) can spare one and stays fit" in page
+    assert "Rope Dome (RD) can spare one and stays fit for 2027-05-08 to 2027-05-09 at Fair" in page
     assert re.search(r"Cart Dome \(CD\) cannot: its (one such part is|\d+ such parts are all) in use", page)
 
 
@@ -176,3 +125,74 @@ def test_only_the_chief_lends(yard):
     phone = yard.app.test_client()
     phone.get("/")
     assert phone.post("/spares/MD", data={"from": "RD"}, environ_base={"REMOTE_ADDR": "10.0.0.7"}).status_code == 403
+
+
+def elsewhere(yard, folder):
+    """Rope's log on a laptop of its own, with all that it knew when it left."""
+    own, kit = yard.book(1), yard.book(1).site.kit
+    write_kit(folder, kit)
+    book = SiteBook.open(kit, own.site.plan, folder / "log.sqlite")
+    book.take_in(own.entries(), own.laptops.values())
+    return book
+
+
+def test_a_log_comes_home_with_its_review_refused_days_and_contradictions(yard, tmp_path):
+    spare, days = spare_of(yard), {"first": "2027-05-01", "last": "2027-05-03"}
+    yard.log(1, "moved", where="Ropewalk", own_log=True)
+    field = elsewhere(yard, tmp_path / "field")
+    yard.log(1, "wanted", where="Mill Green", **days)                       # the yard gave the day first
+    yard.log(1, "damaged", spare, what="arm_cracked", arm=1, severity="slight")
+    for number, (kind, part, data) in enumerate((("wanted", None, {"where": "Ropewalk", **days}),
+                                                 ("damaged", spare, {"what": "arm_snapped", "arm": 2}))):
+        assert isinstance(field.submit(Request(f"field {number}", kind, part, chief=True, data=data), LATER), Entry)
+    lines = "".join(export_lines(field.entries(), field.site.kit, field.laptops.values())).encode()
+    field.close()
+    sent = {"lines": (io.BytesIO(lines), "day.jsonl")}
+    looked = yard.chief.post("/coming-home/RD", data=sent, content_type="multipart/form-data").text
+    assert "Days refused: one of these days was given to another place already" in looked
+    assert f"Both sides wrote about {spare.split('-')[1]}" in looked
+    assert "is not known here yet" in looked
+    assert yard.book(1).state.parts[spare].condition == "watch"             # nothing is kept yet
+    digest = re.search(r'name="digest" value="(\w+)"', looked)[1]
+    page = yard.chief.post("/coming-home/RD/take", data={"digest": digest}, follow_redirects=True).text
+    assert "Joined. New entries: 2" in page
+    assert "one of these days was given to another place already" in page
+    assert yard.book(1).state.parts[spare].condition == "quarantined"
+    assert [one.where for one in yard.book(1).state.wanted] == ["Mill Green"]
+    assert yard.chief.post("/coming-home/RD/over").status_code == 303
+    assert yard.book(1).state.log_away is None
+
+
+def test_a_lost_log_is_given_up_with_a_reason_and_all_is_inspected_anew(yard):
+    spare = spare_of(yard)
+    yard.log(1, "round_opened", name="spring", checklist="default")
+    yard.log(1, "checked", spare, items=[{"item": "all", "result": "pass"}])
+    assert yard.book(1).state.parts[spare].round
+    yard.log(1, "moved", where="Ropewalk", own_log=True)
+    assert yard.chief.post("/coming-home/RD/over", data={"lost": "yes"}).status_code == 409
+    assert yard.chief.post("/coming-home/RD/over", data={"lost": "yes", "words": "stolen"}).status_code == 303
+    assert yard.book(1).state.parts[spare].round is None
+
+
+def test_what_is_no_log_of_the_kit_is_refused_in_words(yard):
+    for content in (b"", b"\xff\xfe", b"{}", b'{"raisebook_log": 2, "kit": "XX"}\n'):
+        answer = yard.chief.post("/coming-home/RD", data={"lines": (io.BytesIO(content), "x")},
+                                 content_type="multipart/form-data")
+        assert answer.status_code == 409, content
+        assert "raisebook log export" in answer.text
+
+
+def test_the_board_of_all_kits_tells_what_goes_on_where(yard):
+    lend(yard)
+    rope = yard.book(1).site.kit
+    yard.log(1, "moved", where="Ropewalk")
+    assert isinstance(yard.book(1).submit(Request("step", "fitted", rope.by_place["H01"].id, who="Ann"), NOW), Entry)
+    yard.log(1, "duty_taken", what="hold", at="H01")
+    yard.log(1, "wind_read", gust_m_s=7.4)
+    yard.log(1, "stopped", words="a child is under it")
+    yard.log(2, "wanted", where="Fair", first="2027-05-08", last="2027-05-09")
+    page = yard.text("/overview")
+    for words in ("going up: 1 of", "at Ropewalk", "a child is under it", "H01 held by", "Last gust read: 7.4 m/s",
+                  f"{yard.broken.id}:", "of Rope Dome (RD) is at Mill Dome (MD)", "2027-05-08 to 2027-05-09, Fair"):
+        assert words in page, words
+    assert page.index("Rope Dome (RD)</a>") < page.index("Mill Dome (MD)</a>")       # what is stopped comes first
