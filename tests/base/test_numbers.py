@@ -30,11 +30,11 @@ def test_numbers_are_written_as_each_language_writes_them():
 def test_every_language_rounds_alike_and_english_is_pythons_own_text(value, places):
     assert (decimal(value, places), shortest(value), percent(value, places)) == (
         f"{value:z.{places}f}", f"{value:g}", f"{value:.{places}%}")
-    assert (decimal(value, places, plus=True), shortest(value, plus=True)) == (f"{value:+.{places}f}", f"{value:+g}")
+    assert (decimal(value, places, plus=True), shortest(value, plus=True)) == (f"{value:+z.{places}f}", f"{value:+g}")
     with printed_in("fr"):
         said = decimal(value, places), percent(value, places)
     assert [re.sub("[,\u00a0]", lambda sign: "." if sign[0] == "," else "", text) for text in said] == [
-        f"{value:.{places}f}", f"{value:.{places}%}"]
+        f"{value:z.{places}f}", f"{value:.{places}%}"]
 
 
 @pytest.mark.parametrize("value", [float("inf"), float("nan")])
