@@ -6,8 +6,9 @@ from typing import Any
 from fieldapp.kit.kit import Kit, Part
 from fieldapp.log.alarm import Stop, WindRead
 from fieldapp.log.entry import Entry
+from fieldapp.log.exchanging import Exchanging
 from fieldapp.log.loans import LogAway, PartAsk
-from fieldapp.log.state import Clash, Condition, Duty, Exchanging, PartState, Phase, Raise, Round, State
+from fieldapp.log.state import Clash, Condition, Duty, PartState, Phase, Raise, Round, State
 from fieldapp.log.wanted import Promise
 
 

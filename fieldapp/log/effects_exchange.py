@@ -3,8 +3,8 @@
 from fieldapp.base.said import Said, say
 from fieldapp.log.draft import Draft
 from fieldapp.log.entry import Entry
+from fieldapp.log.exchanging import Exchanging
 from fieldapp.log.kinds_exchange import ExchangeBegunData, ExchangeEndedData
-from fieldapp.log.state import Exchanging
 
 
 def exchange_begun(draft: Draft, entry: Entry, data: ExchangeBegunData) -> Said | None:

@@ -8,10 +8,11 @@ from fieldapp.log import kinds
 from fieldapp.log.draft import Draft
 from fieldapp.log.entry import Entry
 from fieldapp.log.fields import NoData
+from fieldapp.log.kinds_round import RoundData
 from fieldapp.log.state import BoxHeld, Round
 
 
-def round_opened(draft: Draft, entry: Entry, data: kinds.RoundData) -> Said | None:
+def round_opened(draft: Draft, entry: Entry, data: RoundData) -> Said | None:
     """Checks count for this round from now."""
     if draft.rounds and draft.rounds[-1].closed is None:
         return say("round {words} was open already", words=draft.rounds[-1].name)
@@ -49,7 +50,7 @@ def box_given_back(draft: Draft, entry: Entry, data: kinds.BoxData) -> Said | No
     return None
 
 
-def _checklist(data: kinds.RoundData) -> Checklist | None:
+def _checklist(data: RoundData) -> Checklist | None:
     hub, strut, label = (tuple(Check(**line.model_dump()) for line in lines)
                          for lines in (data.hub, data.strut, data.label))
     return Checklist(hub, strut, label) if hub or strut or label else None

@@ -29,6 +29,7 @@ from fieldapp.log.kinds_codes import CodeKeptData, MeasuredData
 from fieldapp.log.kinds_dates import MovedData, WantedData
 from fieldapp.log.kinds_exchange import ExchangeBegunData, ExchangeEndedData
 from fieldapp.log.kinds_loans import AskedForData, BorrowedData, HomeAgainData, LoanData, LogHomeData
+from fieldapp.log.kinds_round import RoundData
 from fieldapp.log.kinds_step import DutyData, StepWish
 
 
@@ -173,34 +174,6 @@ class JoinedData(Data):
     serial: Annotated[int, Field(ge=1)]
     ahead_ms: int = 0
     """By how much its clock was ahead of this laptop's; entries up to `serial` are put that much earlier."""
-
-
-class ListLine(Data):
-    """One line of the inspectors' list, as `kit.checklist.Check` has it."""
-
-    item: Name
-    look: OwnWords
-    source: OwnWords
-    critical: bool = False
-    each: Literal["arm", "end"] | None = None
-    when: Literal["always", "in doubt"] = "always"
-    unit: Annotated[str, StringConstraints(max_length=12)] = ""
-    at_least: float | None = None
-    at_most: float | None = None
-    counts_as: Literal["length", "moisture"] | None = None
-
-
-class RoundData(Data):
-    """What this inspection round is called, and with which list.
-
-    The rule fills in the lines, so that the round keeps its list whatever becomes of `checks.toml`.
-    """
-
-    name: Name
-    checklist: OwnWords = ""
-    hub: tuple[ListLine, ...] = ()
-    strut: tuple[ListLine, ...] = ()
-    label: tuple[ListLine, ...] = ()
 
 
 class BoxData(Data):

@@ -12,6 +12,7 @@ from fieldapp.kit.checklist_lines import item_said
 from fieldapp.kit.kit import Kit, Part, PartKind
 from fieldapp.log.alarm import Stop, WindRead
 from fieldapp.log.entry import Entry
+from fieldapp.log.exchanging import Exchanging
 from fieldapp.log.loans import Loan, LogAway, PartAsk
 from fieldapp.log.wanted import Promise
 
@@ -188,21 +189,6 @@ class Duty:
     """When they last said so."""
     team: int = 0
     """From 1; 0 if they did not say."""
-
-
-@dataclass(frozen=True, slots=True)
-class Exchanging:
-    """An exchange in the standing frame that is under way: building stops, hubs are held."""
-
-    key: str
-    """Of the entry that began it."""
-    place: str
-    """Whose part is broken."""
-    takes: tuple[str, ...]
-    """Places that it empties, in that order."""
-    holds: tuple[str, ...]
-    loosened: str
-    since: datetime
 
 
 @dataclass(frozen=True, slots=True)

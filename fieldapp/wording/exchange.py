@@ -10,7 +10,7 @@ from fieldapp.frame.frame import Frame
 from fieldapp.kit.hub_sizes import insertion_depth_mm
 from fieldapp.kit.kit import Kit
 from fieldapp.kit.numbering import short_name
-from fieldapp.log.state import Exchanging
+from fieldapp.log.exchanging import Exchanging
 from fieldapp.plan.exchange import ExchangeOrder, ExchangeTick, HandHold
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.reach import reach

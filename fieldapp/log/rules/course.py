@@ -9,7 +9,8 @@ from fieldapp.kit.checklist import Checklist
 from fieldapp.kit.kit import Kit
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.fields import NoData
-from fieldapp.log.kinds import JoinedData, ListLine, RaiseStartedData, RoundData, WayData
+from fieldapp.log.kinds import JoinedData, RaiseStartedData, WayData
+from fieldapp.log.kinds_round import ListLine, RoundData
 from fieldapp.log.rules.terms import Admitted, Asked
 from fieldapp.plan.order import breaking
 from fieldapp.plan.planner import way_names

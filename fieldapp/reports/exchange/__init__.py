@@ -8,8 +8,9 @@ from typing import Literal
 
 from fieldapp.base.remembered import remembered
 from fieldapp.kit.kit import Kit
+from fieldapp.log.exchanging import Exchanging
 from fieldapp.log.rules import Setting
-from fieldapp.log.state import Exchanging, State
+from fieldapp.log.state import State
 from fieldapp.plan.case import case_of
 from fieldapp.plan.exchange import ExchangeCase, ExchangeOrder, WayBack, exchange, way_back
 from fieldapp.plan.fitted import Fitted

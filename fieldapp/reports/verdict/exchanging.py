@@ -1,7 +1,8 @@
 """The verdict while a part of the standing frame is exchanged: its next act alone is green, all else waits."""
 
+from fieldapp.log.exchanging import Exchanging
 from fieldapp.log.rules import Setting
-from fieldapp.log.state import Exchanging, State
+from fieldapp.log.state import State
 from fieldapp.reports.exchange import TickNow, next_tick
 from fieldapp.reports.standing import bearing
 from fieldapp.reports.verdict.coming_out import hands_out

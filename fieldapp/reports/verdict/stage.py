@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from fieldapp.base.remembered import remembered
+from fieldapp.log.exchanging import Exchanging
 from fieldapp.log.rules import Setting
-from fieldapp.log.state import Exchanging, State
+from fieldapp.log.state import State
 from fieldapp.plan.plan import Step
 from fieldapp.reports.exchange import next_tick
 from fieldapp.reports.raising import NextPlace

@@ -8,9 +8,10 @@ from werkzeug.wrappers import Response
 
 from fieldapp.log.damage import damage_named, damages
 from fieldapp.log.entry import Entry, Refusal
+from fieldapp.log.exchanging import Exchanging
 from fieldapp.log.kinds import DamagedData
 from fieldapp.log.rules import Setting
-from fieldapp.log.state import Exchanging, State
+from fieldapp.log.state import State
 from fieldapp.reports.damage import DamageAnswer, damage_answer
 from fieldapp.reports.exchange import next_tick
 from fieldapp.reports.verdict import Sign

@@ -6,7 +6,8 @@ from flask import Blueprint, abort, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from fieldapp.log.entry import Refusal, refuse
-from fieldapp.log.state import Exchanging, State
+from fieldapp.log.exchanging import Exchanging
+from fieldapp.log.state import State
 from fieldapp.reports.exchange import ExchangeNow, TickNow, asks, next_tick, ticks_now, worked_out
 from fieldapp.reports.verdict import verdict_of
 from fieldapp.web.cards.entries import done

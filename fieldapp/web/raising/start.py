@@ -8,8 +8,8 @@ from flask import Blueprint, render_template
 
 from fieldapp.base.clock import clock_words
 from fieldapp.base.said import listed
+from fieldapp.log.exchanging import Exchanging
 from fieldapp.log.rules import Setting, is_to_begin
-from fieldapp.log.state import Exchanging
 from fieldapp.reports.exchange import next_tick
 from fieldapp.reports.raising import NextPlace, Progress, by_team, progress, strike_progress
 from fieldapp.reports.raising.pace import Pace, pace
