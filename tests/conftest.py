@@ -1,12 +1,7 @@
-"""A kit folder and the real server in a process of its own, to be killed and moved."""
+"""What all tests share: what is asked for, what is made once, kit folders, the real server in a process of its own."""
 
-import http.client
-import json
+import gc
 import os
-import socket
-import subprocess
-import sys
-import time
 from itertools import islice
 from pathlib import Path
 
@@ -15,6 +10,7 @@ import judged_once
 import pytest
 from filelock import FileLock
 from jinja2 import BytecodeCache
+from laptops import Laptop, Phone, QuickLaptop
 from small_frame import SPARES, small_design
 from werkzeug.routing import Rule
 
@@ -29,8 +25,6 @@ from fieldapp.kit.file import made_kit, write_kit
 from fieldapp.log.book import SiteBook
 from fieldapp.log.rules import Setting
 from fieldapp.plan.order import level_order
-
-START_S = 60.0
 
 judged_once.share()
 
@@ -96,114 +90,25 @@ flask.Flask.url_rule_class = BuiltOnce
 LONGEST = {"test_whole_kit_inspected.py", "test_day.py"}
 
 
+ASKED_FOR = ("bench", "thorough")
+
+
 def pytest_collection_modifyitems(config, items):
-    """Measurements run where they are asked for and nowhere else, whichever other marker is asked for."""
-    if "bench" not in config.option.markexpr:
-        left_out = [item for item in items if item.get_closest_marker("bench")]
-        items[:] = [item for item in items if not item.get_closest_marker("bench")]
+    """Measurements and what is held at length run where they are asked for, whichever other marker is asked for."""
+    absent = [mark for mark in ASKED_FOR if mark not in config.option.markexpr]
+    left_out = [item for item in items if any(map(item.get_closest_marker, absent))]
+    if left_out:
+        items[:] = [item for item in items if not any(map(item.get_closest_marker, absent))]
         config.hook.pytest_deselected(items=left_out)
     items.sort(key=lambda item: item.path.name not in LONGEST)     # first, so that no worker is left alone with them
 
 
-class Laptop:
-    """One laptop on site: a folder, and the command that serves it."""
-
-    program = "from fieldapp.cli import main; main()"
-
-    def __init__(self, folder):
-        self.folder = folder
-        self.port = _free_port()
-        self.process = None
-        self.cookie = ""
-
-    def start(self, *words):
-        """Serve, with these further words, and wait until pages are answered."""
-        self.process = subprocess.Popen(
-            [sys.executable, "-c", self.program, "serve", str(self.folder), "--port", str(self.port),
-             "--host", "127.0.0.1", *map(str, words)],
-            stdout=subprocess.PIPE, stderr=subprocess.PIPE, env={**os.environ, "OPENBLAS_NUM_THREADS": "1"})
-        until = time.monotonic() + START_S
-        while time.monotonic() < until:
-            assert self.process.poll() is None, self.process.stderr.read().decode()
-            line = self.process.stdout.readline().decode()
-            if "/laptop/" in line:
-                self.cookie = self._swapped("/laptop/" + line.strip().rpartition("/laptop/")[2])
-                return self
-        raise AssertionError("the server did not start")
-
-    def _swapped(self, path):
-        """What the laptop's own browser gets for the address that its terminal shows."""
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=10)
-        connection.request("GET", path)
-        answer = connection.getresponse()
-        answer.read()
-        connection.close()
-        cookies = [cookie.split(";")[0] for cookie in answer.headers.get_all("Set-Cookie")]
-        return next(cookie for cookie in cookies if cookie.startswith("raisebook_laptop="))
-
-    def kill(self):
-        """Pull the plug."""
-        self.process.kill()
-        self.process.wait(timeout=10)
-        self.process.stderr.close()
-        self.process.stdout.close()
-
-    def stop(self):
-        """Stop as Ctrl-C does."""
-        if self.process.poll() is None:
-            self.process.terminate()
-            assert self.process.wait(timeout=30) == 0 or sys.platform == "win32"    # which knows no gentle end
-            self.process.stderr.close()
-            self.process.stdout.close()
-
-
-class Phone:
-    """One phone: its name, its keys, its connection."""
-
-    def __init__(self, name):
-        self.name = name
-        self.count = 0
-        self.laptop = None
-        self.connection = None
-
-    def join(self, laptop):
-        """Use this laptop from now on."""
-        self.laptop = laptop
-        self.connection = http.client.HTTPConnection("127.0.0.1", laptop.port, timeout=30)
-
-    def get(self, path):
-        """A page: (status, text)."""
-        self.connection.request("GET", path, headers={"Cookie": self.laptop.cookie})
-        answer = self.connection.getresponse()
-        return answer.status, answer.read().decode()
-
-    def wish(self, kind, part=None, place=None, **data):
-        """One entry as the phone keeps it until it is answered."""
-        self.count += 1
-        return {"key": f"{self.name}-{self.count:012d}", "kind": kind, "part": part, "place": place, "who": self.name,
-                "data": data}
-
-    def send(self, *wishes):
-        """Send; the answers."""
-        body = json.dumps({"entries": list(wishes)})
-        self.connection.request("POST", "/api/entries", body,
-                                {"Content-Type": "application/json", "Cookie": self.laptop.cookie})
-        answer = self.connection.getresponse()
-        text = answer.read().decode()
-        assert answer.status == 200, text
-        return json.loads(text)["answers"]
-
-    def write(self, kind, part=None, place=None, **data):
-        """One entry that must be kept."""
-        [answer] = self.send(self.wish(kind, part, place, **data))
-        assert answer["kept"], answer
-        return answer["entry"]
-
-
-def _free_port():
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return probe.getsockname()[1]
+@pytest.hookimpl(trylast=True)
+def pytest_collection_finish(session):
+    """What was read so far, modules and their tests, is not gone through again with every large collection."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 50)
 
 
 @pytest.fixture(scope="session")
@@ -282,8 +187,8 @@ def kit_folder(tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def laptop_class():
-    return Laptop
+def laptop_class(request):
+    return Laptop if "bench" in request.config.option.markexpr else QuickLaptop
 
 
 @pytest.fixture(scope="module")

@@ -5,12 +5,11 @@ import os
 import shutil
 import signal
 import socket
-import subprocess
-import sys
 import time
 from pathlib import Path
 
 import pytest
+from laptops import COMMAND, begun
 from playwright.sync_api import Error, expect
 
 from fieldapp.kit.site_key import site_key
@@ -31,9 +30,7 @@ def laptop_program(made_demo, tmp_path):
     running = []
 
     def start():
-        running.append(subprocess.Popen(
-            [sys.executable, "-c", "from fieldapp.cli import main; main()", "serve", str(folder), "--host", "127.0.0.1",
-             "--port", str(port)], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL))
+        running.append(begun(COMMAND, "serve", folder, "--host", "127.0.0.1", "--port", port))
         until = time.monotonic() + START_S
         while time.monotonic() < until:
             with contextlib.suppress(OSError), socket.create_connection(("127.0.0.1", port), timeout=1):

@@ -157,7 +157,7 @@ def test_no_command_reads_a_log_of_another_kit(folder, command):
         assert (status, "is of kit MF (Mill Field), this is kit OH" in said) == (5, True), said
 
 
-@pytest.mark.parametrize("encoding", ["ascii", "cp1252"])
+@pytest.mark.parametrize("encoding", ["ascii", pytest.param("cp1252", marks=pytest.mark.thorough)])
 def test_no_command_ends_over_a_letter_that_the_terminal_does_not_know(encoding):
     """The table of sources holds Greek letters, roots and arrows."""
     done = subprocess.run([sys.executable, "-c", "from fieldapp.cli import main; main()", "sources"], check=False,

@@ -76,6 +76,7 @@ def test_the_most_valuable_pattern_beats_every_other(items: list[tuple[int, int,
         assert (each[each[:, size] > 0] @ prices).max() == pytest.approx((fitting[fitting[:, size] > 0] @ prices).max())
 
 
+@pytest.mark.thorough
 def test_two_hundred_sizes_are_cut_within_one_bar_of_the_best_that_pairing_finds() -> None:
     """Two pieces a bar: the longest with the longest that fits beside it is then the best there is (textbook)."""
     random = np.random.default_rng(7)

@@ -24,11 +24,13 @@ from fieldapp.statics.limits import push_limits
 from fieldapp.wording.place import limit_words
 from fieldapp.wording.raising import notes
 
+from .conftest import exact
 
-def _paper():
+
+def _paper(frame):
     """Paper tubes on steel arms: strong arms, weak tubes."""
     return build_kit(Design(
-        frame=FrameSection(frequency=2, cut="1/2", diameter_m=6.0),
+        frame=frame,
         strut=StrutSection(section="tube", material="paper tube", outer_mm=60.0, wall_mm=4.0, stock_mm=3000.0,
                            length_error_mm=0.0),
         hub=HubSection(joint="flat arm", material="S235", reach_mm=120.0, plies=1, ply_mm=6.0, arm_depth_mm=40.0,
@@ -43,16 +45,22 @@ def no_feet():
     bounds.SOURCES["feet"] = feet
 
 
-@pytest.fixture(scope="module", params=["plywood", "paper"])
-def told(request, exact_kit):
+LEAST, LARGER = FrameSection(frequency=1, cut="2/3", diameter_m=3.0), FrameSection(frequency=2, diameter_m=6.0)
+
+
+@pytest.fixture(scope="module", params=["plywood", "paper", *(
+    pytest.param(f"{made}, 26 hubs", marks=pytest.mark.thorough) for made in ("plywood", "paper"))])
+def told(request, exact_kit, tiny_kit):
     """A case and its judged plan, ring by ring."""
-    case = case_of(exact_kit if request.param == "plywood" else _paper())
+    made, *larger = request.param.split(", ")
+    plywood = exact_kit if larger else build_kit(exact(tiny_kit.design))
+    case = case_of(plywood if made == "plywood" else _paper(LARGER if larger else LEAST))
     return case, judge(case, way_plans(case.kit, "ring by ring")[0])
 
 
 def test_no_limit_that_is_told_is_above_the_bound_of_any_source(told):
     case, judged = told
-    for number in (8, 16, 21, len(judged.rows)):
+    for number in {len(judged.rows) * share // 26 for share in (8, 16, 21, 26)}:
         stage, row = analysis(case, fitted_after(judged.plan, number)), judged.rows[number - 1]
         if not stage.stands:
             continue
@@ -69,7 +77,7 @@ def test_no_limit_that_is_told_is_above_the_bound_of_any_source(told):
 
 
 def test_paper_tubes_fold_before_steel_arms_and_the_verdict_says_so():
-    case = case_of(_paper())
+    case = case_of(_paper(LEAST))
     judged = judge(case, way_plans(case.kit, "ring by ring")[0])
     assert judged.worst.verdict.governs.what == "tube"
     assert judged.worst.worst == pytest.approx(max(row.tube_utilisation for row in judged.rows) * 1.35, rel=0.05)

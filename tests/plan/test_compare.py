@@ -191,6 +191,7 @@ def test_compare_prints_the_table_the_advice_and_the_caution_and_draws_the_pictu
 def test_long_work_says_how_far_it_is(tmp_path, tiny_kit, monkeypatch):
     (tmp_path / "design.toml").write_text(design_text(tiny_kit.design), encoding="utf-8")
     monkeypatch.setattr("fieldapp.plan.compare.judge", judge.__wrapped__)       # not what another test has judged
+    monkeypatch.setattr("fieldapp.plan.compare.way_names", lambda kit: ("crown first",))
     heard = []
     with listening(lambda *told: heard.append(told)):
         result = CliRunner().invoke(compare, [str(tmp_path)])

@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 from functools import cached_property
 
 import pytest
-from small_frame import SPARES, small_design
+from small_frame import SPARES, small_design, tiny_design
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import SparesSection
@@ -110,6 +110,17 @@ def small_bare_hall():
 @pytest.fixture
 def small_bare(small_bare_hall):
     return Shed(small_bare_hall)
+
+
+@pytest.fixture(scope="session")
+def tiny_bare_hall():
+    """11 hubs, 25 struts, no spares."""
+    return Hall(tiny_design())
+
+
+@pytest.fixture
+def tiny_bare(tiny_bare_hall):
+    return Shed(tiny_bare_hall)
 
 
 @pytest.fixture

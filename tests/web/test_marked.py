@@ -203,16 +203,19 @@ STATES = {"before": {}, "with a past and an open round": {"way": "the demo", "pa
           "lifting": {"way": "crown first", "steps": "lift"}, "striking": {"steps": 999, "strike": True}}
 
 
-@pytest.mark.parametrize(("state", "per_page"), [
-    *((state, 1 if "past" in how else PER_PAGE) for state, how in STATES.items()),
-    *(pytest.param(state, PER_PAGE, marks=pytest.mark.bench) for state, how in STATES.items() if "past" in how)])
-def test_no_page_shows_words_that_are_no_message(site, state, per_page, request, monkeypatch):
-    """Of the demo, whose answers take long, each kind of page once in every run; its ways are those of other states."""
-    if "past" in state:
+@pytest.mark.parametrize("whole", [False, pytest.param(True, marks=pytest.mark.thorough)])
+@pytest.mark.parametrize("state", STATES)
+def test_no_page_shows_words_that_are_no_message(site, state, whole, request, monkeypatch):
+    """In every run each kind of page in each state: of the demo once; ways are listed before, losses begun.
+
+    Whole, pages of one kind are looked at several times, with all ways and with what the frame forgives to its end.
+    """
+    if not whole and state != "before":
         monkeypatch.setattr(course, "_judged", lambda kit: ())
-    if state != "before":       # what the frame forgives is the same in all states: worked out to its end in one
+    if not whole:
         request.getfixturevalue("few_losses")
     app, book = site(**STATES[state])
+    per_page = 1 if not whole and "past" in state else PER_PAGE
     robot = Robot(app, book, chief=state != "half way", per_page=per_page).walk()
     assert robot.read == {}
     assert sum(robot.looked.values()) > 100

@@ -84,15 +84,22 @@ def test_handling_at_its_wind_and_its_low_foot_brings_no_arm_over_its_design_val
         assert (found.tubes >= 1.35 * stage.tube[1] - 1e-9).any()
 
 
-def test_a_strut_that_hangs_on_one_arm_bends_it_by_its_weight_times_half_its_lever(full_hall):
+@pytest.fixture(scope="module")
+def doored(small_hall):
+    """26 hubs, a doorway left open."""
+    frame = small_hall.kit.design.frame.model_copy(update={"doorway": True})
+    return type(small_hall)(small_hall.kit.design.model_copy(update={"frame": frame}))
+
+
+def test_a_strut_that_hangs_on_one_arm_bends_it_by_its_weight_times_half_its_lever(doored):
     """By hand, the tube's centre of mass at the middle of the strut, the arm's own weight within a hundredth."""
-    model, frame = full_hall.case.model, full_hall.kit.frame
-    step = full_hall.plan.steps[41]
+    model, frame = doored.case.model, doored.kit.frame
+    step = doored.plan.steps[17]
     insertion = next(i for i in step.struts if not i.closes)
     use = hanging_utilisations(model, [(insertion.strut, insertion.hub)])[insertion.strut]
     row = model.strut_index[insertion.strut]
     x, y, z = model.axes.local[row]
-    weight_n = 9.80665 * 420e-9 * np.pi * 17.5**2 * (model.axes.length_mm[row] - 2 * 95.0)
+    weight_n = 9.80665 * 420e-9 * np.pi * 15.0**2 * (model.axes.length_mm[row] - 2 * 110.0)
     end = int(model.ends[row, 1] == model.hub_index[insertion.hub])
     n, out, within = model.arm_capacity[row].reshape(4, 3)[2 * end]
     turn = float(model.axes.twist_rad[row]) if end else 0.0
@@ -100,7 +107,7 @@ def test_a_strut_that_hangs_on_one_arm_bends_it_by_its_weight_times_half_its_lev
     across = np.array([z * np.cos(turn) - y * np.sin(turn), y * np.cos(turn) + z * np.sin(turn)])[:, 2]
     by_hand = 1.35 * weight_n * abs(x[2]) / n + moment_nmm * abs(across[0]) / out + moment_nmm * abs(across[1]) / within
     assert use == pytest.approx(by_hand, rel=0.02)
-    assert full_hall.asked.handled.arm[row, end] >= use
+    assert doored.asked.handled.arm[row, end] >= use
     assert frame.strut(insertion.strut).end(end + 1).hub == insertion.hub
 
 
@@ -110,8 +117,8 @@ def _stage(case, plan, number):
     return stage if stage.stands else analysis(case, replace(fitted, held=plan.steps[number - 1].holds))
 
 
-def test_places_left_out_are_asked_nothing(full_hall):
-    rows = [full_hall.kit.frame.strut_index[place] for place in full_hall.plan.left_out if place.startswith("S")]
+def test_places_left_out_are_asked_nothing(doored):
+    rows = [doored.kit.frame.strut_index[place] for place in doored.plan.left_out if place.startswith("S")]
     assert rows
-    assert not full_hall.asked.arm[rows].any()
-    assert not full_hall.asked.tube[rows].any()
+    assert not doored.asked.arm[rows].any()
+    assert not doored.asked.tube[rows].any()

@@ -20,10 +20,11 @@ def _messages():
     return list(dict.fromkeys(form.strip().replace("\n", " ") for form in forms if len(form) <= LONGEST))
 
 
-@pytest.fixture
-def noted(phone, book, kit):
-    """A hub with a note of damage for each message."""
-    part, messages = kit.by_place["H22"].id, _messages()
+@pytest.fixture(params=[7, pytest.param(1, marks=pytest.mark.thorough)])
+def noted(phone, book, kit, request):
+    """A hub with a note of damage for each message; for every seventh in every run."""
+    part, messages = kit.by_place["H22"].id, _messages()[::request.param]
+    assert len(messages) > 1500 / request.param
     wishes = [{"key": f"note-{number:012d}", "kind": "damaged", "part": part,
                "data": {"what": "soaked", "severity": "slight", "words": words}}
               for number, words in enumerate(messages)]
@@ -36,7 +37,7 @@ def noted(phone, book, kit):
 def test_every_message_typed_into_a_note_comes_back_as_it_was_typed_in_every_language(phone, book, noted):
     part, messages = noted
     defects = book.state.parts[part].defects
-    assert len(messages) == len(defects) > 1500
+    assert len(messages) == len(defects)
     for language in LANGUAGE_NAMES:
         with speaking(catalogue(language)):
             first, *told = (in_words(defect.words) for defect in defects)

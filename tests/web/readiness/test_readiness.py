@@ -46,6 +46,7 @@ def test_the_demo_is_not_fit_yet_and_the_page_leads_on(phone):
     assert "breaks in the frame lie in the quarter of places with the highest use" in words
 
 
+@pytest.mark.thorough
 def test_lacking_hubs_are_named_with_what_the_template_needs(chief, book):
     _scrap(chief, book, "3R", 7)
     answer = chief.get("/ready")

@@ -1,9 +1,9 @@
 """The server itself: the port, the words at the start, the stop, what it says of its own address."""
 
+import os
 import shutil
 import signal
 import socket
-import subprocess
 import sys
 import threading
 import urllib.request
@@ -13,6 +13,7 @@ from types import SimpleNamespace
 import pytest
 import zxingcpp
 from flask import Flask
+from laptops import begun
 from PIL import Image
 
 from fieldapp.base.errors import ServeError
@@ -65,6 +66,7 @@ def test_the_production_server_serves_pages_and_refuses_huge_bodies(app: Flask) 
 SERVE = """
 import signal
 from flask import Flask
+from laptops import begun
 from fieldapp.web.common import beside
 from fieldapp.web.server.serve import serve
 signal.signal(signal.SIGINT, signal.default_int_handler)    # shells let their background jobs ignore it
@@ -80,14 +82,11 @@ serve(app, port=0, host="127.0.0.1", printed_address="http://127.0.0.1:8000", na
     (signal.SIGTERM, "Stopped. Everything that was answered is in the log."), (signal.SIGINT, "Stopped.")])
 def test_a_stop_is_clean_and_promises_nothing_of_practice(sign: signal.Signals, last: str) -> None:
     code = SERVE.format(practice=last == "Stopped.")
-    with subprocess.Popen([sys.executable, "-u", "-c", code], stdout=subprocess.PIPE, stderr=subprocess.PIPE,
-                          text=True) as process:
-        assert process.stdout is not None
-        for line in process.stdout:
-            if line.startswith("Stop with"):
-                break
-        process.send_signal(sign)
-        out, err = process.communicate(timeout=20)
+    process = begun(code)
+    while not process.stdout.readline().startswith(b"Stop with"):
+        assert process.poll() is None
+    os.kill(process.pid, sign)
+    out, err = (said.decode() for said in process.communicate(timeout=20))
     assert process.returncode == 0, err
     assert out.splitlines()[-1] == last
     assert "Traceback" not in err
