@@ -137,6 +137,7 @@ def bundle_cut_off(laptop, phone, broken):
     assert [entry.part for entry in read_log(log)[before:]] == parts
 
 
+@pytest.mark.thorough
 def test_a_clock_set_back_is_told_to_every_phone_and_the_order_stays(folder, serve, browser):
     ahead = datetime.now(UTC) + timedelta(hours=3)
     before = Entry(key="before-it-was-set-back", kind="fitted", part=HUB, place="H01", who="", at=ahead,
@@ -154,6 +155,7 @@ def test_a_clock_set_back_is_told_to_every_phone_and_the_order_stays(folder, ser
     assert to_line(log[0]) == to_line(before)
 
 
+@pytest.mark.thorough
 def test_a_file_spoiled_while_it_is_served_costs_nothing_that_was_answered(folder, serve, browser, command, tmp_path):
     """Noticed, told, rescued; and after a restore the phones send what they kept, and all of it is there once."""
     with open_book(folder) as book:
@@ -206,7 +208,7 @@ def test_a_disk_that_is_really_full(made_kit, serve, browser, small_disk):
     assert [entry.key for entry in log] == [f"fill-{n}-0000000000" for n in range(number + 1)]
 
 
-@pytest.mark.parametrize("full", [True, False])
+@pytest.mark.parametrize("full", [True, pytest.param(False, marks=pytest.mark.thorough)])
 def test_serving_starts_on_a_disk_that_takes_nothing_and_says_so(folder, serve, browser, small_disk, full):
     """Full or write-protected: phones read, and what they press is told to wait."""
     with open_book(folder) as book:

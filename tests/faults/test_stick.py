@@ -111,6 +111,7 @@ def going_on(serve, command, made_kit, tmp_path, deaths, chance):
     return folder, phones, lost, span, gone
 
 
+@pytest.mark.thorough
 def test_the_site_goes_on_from_the_stick(serve, command, made_kit, tmp_path):
     folder, phones, lost, span, [first] = going_on(serve, command, made_kit, tmp_path, 1, random.Random(75))
     laptop = serve(folder)

@@ -57,6 +57,7 @@ def test_what_is_no_sphere_is_unknown_with_the_nearest_and_how_far_off():
     assert found.matches[0].off_mm > 20
 
 
+@pytest.mark.thorough
 def test_one_length_alone_does_not_part_diameter_and_take_up_until_a_span_does():
     whole = dome(1, "full")
     pieces = tuple(MeasuredStruts(round(1000 * whole.chords[0] - 160), 2.0) for _ in range(30))
@@ -69,6 +70,7 @@ def test_one_length_alone_does_not_part_diameter_and_take_up_until_a_span_does()
     assert 60 < taped.matches[0].take_up_mm[0] < 80 < taped.matches[0].take_up_mm[1] < 100
 
 
+@pytest.mark.thorough
 def test_a_wrong_span_is_said():
     known = dome(3, "5/9", level=True)
     heap = measured(np.random.default_rng(8), known, HALL, error=1, missing=0.0, foreign=0)
@@ -76,6 +78,7 @@ def test_a_wrong_span_is_said():
     assert any("the span that was measured is" in line.lower() for line in heap_lines(found))
 
 
+@pytest.mark.thorough
 def test_frames_that_a_heap_cannot_part_come_once():
     names = [(one.base, one.steps, one.division, one.cut) for one in known_shapes(65, least=0.99, most=1.01)]
     assert ("icosahedron", (2, 0), "equal chords", "1/2") in names

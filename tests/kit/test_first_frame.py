@@ -60,6 +60,7 @@ def test_of_all_ways_the_one_recommended_stands_and_none_breaks_an_arm(first_mak
     assert ways["fit"]["locked_use"] < ACCEPTABLE_UTILISATION
 
 
+@pytest.mark.thorough
 def test_every_step_is_done_from_the_ground_and_no_arm_is_told_to_break(folder):
     said = _run("compare", folder, "--way", "ring by ring")
     assert said.count("; stand on the ground") == said.count("; stand on ") == 26

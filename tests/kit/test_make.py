@@ -225,6 +225,7 @@ def test_labels_of_a_part_of_another_kit(made: Path) -> None:
                                   "Put the part aside, or look at the label again.\n")
 
 
+@pytest.mark.thorough
 def test_a_whole_sphere_on_one_hub_is_made_and_its_props_are_named(tmp_path: Path) -> None:
     folder = answered(tmp_path / "ball", frequency=1, cut='"full"', diameter_m=2, mass_kg=0.31)
     result = run("make", folder)

@@ -5,8 +5,6 @@ import math
 import pytest
 
 from fieldapp.base.said import Number, in_words, say
-from fieldapp.demo.orchard_hall import orchard_hall
-from fieldapp.kit import build_kit
 from fieldapp.plan.case import case_of
 from fieldapp.plan.judge import judge
 from fieldapp.plan.kept import keep_plan, kept_plan
@@ -21,10 +19,8 @@ from fieldapp.wording.standing import limit_words as words_now
 
 
 @pytest.fixture(scope="module")
-def kit():
-    design = orchard_hall()
-    frame = design.frame.model_copy(update={"frequency": 2, "cut": "1/2", "diameter_m": 3.6})
-    return build_kit(design.model_copy(update={"frame": frame}))
+def kit(tiny_kit):
+    return tiny_kit
 
 
 def test_limits_say_what_governs_and_are_kept_with_the_plan(kit, tmp_path):

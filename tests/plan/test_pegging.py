@@ -143,11 +143,11 @@ def test_a_ring_on_the_ground_waits_for_its_pegs_and_what_stands_on_it_does_not(
     assert needs_pegs(above, foot_demands(above, 16))
 
 
-def test_feet_without_any_grip_are_pegged_before_anything_else(small_kit):
+def test_feet_without_any_grip_are_pegged_before_anything_else(tiny_kit):
     """Clay of which no area was measured holds nothing."""
-    clay = small_kit.design.model_copy(update={"ground": GroundSection(stands_on="clay")})
-    kit = replace(small_kit, design=clay)
-    found = judge(replace(case_of(small_kit), kit=kit), way_plans(kit, "ring by ring")[0]).plan
+    clay = tiny_kit.design.model_copy(update={"ground": GroundSection(stands_on="clay")})
+    kit = replace(tiny_kit, design=clay)
+    found = judge(replace(case_of(tiny_kit), kit=kit), way_plans(kit, "ring by ring")[0]).plan
     assert [pegging.before for pegging in found.peggings][:3] == [2, 3, 4]
     assert found.peggings[0].hubs == ("H01",)
     assert plan_pegs(found, clay.ground)[0].startswith("Nothing is known of the grip of this ground")

@@ -117,7 +117,7 @@ def test_a_strut_of_another_class(hall):
 
 
 @pytest.mark.parametrize(("own", "other"), [
-    ("3L", "3R"), pytest.param("5", "6", marks=pytest.mark.thorough), pytest.param("6", "4", marks=pytest.mark.thorough)])
+    ("3L", "3R"), *(pytest.param(*pair, marks=pytest.mark.thorough) for pair in (("5", "6"), ("6", "4")))])
 def test_a_hub_of_another_class(hall, own, other):
     kit, plan, case, stage = hall
     place = [h.name for h in kit.frame.hubs if h.hub_class == own and h.name in plan.step_of][-1]
