@@ -75,7 +75,7 @@ def shortened(text: str, width_mm: float, size_mm: float) -> str:
     Examples
     --------
     >>> shortened("R3, red", 40.0, 3.2), shortened("a very long old mark", 18.0, 3.2), shortened("R3", 0.0, 3.2)
-    ('R3, red', 'a very lo…', '')
+    ('R3, red', 'a very long…', '')
     """
     if text_width_mm(text, size_mm) <= width_mm:
         return text
