@@ -47,6 +47,14 @@ def uses_more_somewhere(case: Case, plan: Plan, use: float) -> bool:
         any(surely(case, plan, number).value * use < 1.0 for number in _coarse(plan))
 
 
+def uses_more_alone(case: Case, plan: Plan, use: float) -> bool:
+    """The same before it is known what must be held: only stages that stand without count.
+
+    Source: (P20). Test: tests/plan/test_compare.py
+    """
+    return any(_use_alone(case, plan, number) > use for number in _spread(plan))
+
+
 def breaks_soon(case: Case, plan: Plan) -> bool:
     """True of a long plan if one of a few stages is sure to break; what joints that turn need is asked of every stage.
 
@@ -80,6 +88,13 @@ def surely(case: Case, plan: Plan, number: int) -> Limit:
     Source: (P16), (P20). Test: tests/plan/test_compare.py
     """
     return _surely(case, plan, number)
+
+
+@remembered(4096)
+def _use_alone(case: Case, plan: Plan, number: int) -> float:
+    """On feet that stay, whatever is held; 0 of a stage that does not stand without."""
+    alone = analysis(case, fitted_after(plan, number))
+    return alone.use_on_firm_feet if alone.stands else 0.0
 
 
 @remembered(1024)

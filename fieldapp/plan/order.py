@@ -1,6 +1,7 @@
 """The plain order, level by level from the ground, clockwise from the front mark; and the way that a kit takes."""
 
 import heapq
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -22,7 +23,7 @@ from fieldapp.plan.compare import (
     way_report,
 )
 from fieldapp.plan.doorway import places_left_out
-from fieldapp.plan.firm import breaks_somewhere, uses_more_somewhere
+from fieldapp.plan.firm import breaks_somewhere, uses_more_alone, uses_more_somewhere
 from fieldapp.plan.judge import Judged, judge, wind_limits
 from fieldapp.plan.plan import Plan
 from fieldapp.plan.planner import way_names, way_outlines, with_holds
@@ -161,11 +162,13 @@ def _first_that_stands(case: Case) -> WayReport:
     broken: list[tuple[int, WayReport]] = []
     while waiting:
         way = heapq.heappop(waiting)
+        least_bad = min((report.judged.worst.worst for _, report in broken), default=math.inf)
+        if broken and not way.held and all(uses_more_alone(case, plan, least_bad) for plan in way.orders):
+            continue                    # what must be held for it need not be found
         if not way.held:
             orders = with_holds(case.kit, way.orders)
             heapq.heappush(waiting, _Waiting(_rank(case, orders[:1]), way.number, held=True, orders=orders))
-        elif broken and all(uses_more_somewhere(case, plan, min(report.judged.worst.worst for _, report in broken))
-                            for plan in way.orders):
+        elif broken and all(uses_more_somewhere(case, plan, least_bad) for plan in way.orders):
             continue                    # worse than one that breaks less
         elif broken and all(breaks_somewhere(case, plan) for plan in way.orders):
             broken.append((way.number, way_report(case.kit, judged_orders(case, way.orders, depth="weight"))))
