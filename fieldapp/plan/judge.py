@@ -1,6 +1,5 @@
 """A way of raising judged: every stage of it, the steps told what they ask of the crew, struts let in between hubs."""
 
-import math
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -117,7 +116,7 @@ def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> Stage
         self_stress=len(stage.tied) + restraints - 3 * len(stage.fitted.hubs) + mechanisms, holds=step.holds,
         stands=not stage.fitted.held, weakest=stage.weight_utilisation, design_utilisation=stage.design_utilisation,
         arm_utilisation_weight=stage.weight_utilisation.utilisation,
-        arm_utilisation_push=math.inf, level=Limit(LAG if step.carried_at else LOW_HUB, 0.0, "", Governs(UNKNOWN)),
+        level=Limit(LAG if step.carried_at else LOW_HUB, 0.0, "", Governs(UNKNOWN)),
         max_displacement_mm=stage.max_displacement_mm, tube_utilisation=stage.tube[1],
         tube=stage.design_tube[0], verdict=stage.verdict, to_peg=stage.asks_for_pegs,
         small_rotations=stage.small_rotations, with_fit=with_fit(stage.verdict, stage.bearing))
@@ -125,8 +124,7 @@ def _row(case: Case, step: Step, stage: StageAnalysis, mechanisms: int) -> Stage
 
 def _looked(row: StageRow, stage: StageAnalysis) -> StageRow:
     """The row with what costs more to know than the verdict."""
-    return replace(row, arm_utilisation_push=stage.push_utilisation.utilisation,
-                   level=as_known(stage.case.design, stage.lag))
+    return replace(row, level=as_known(stage.case.design, stage.lag))
 
 
 def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
@@ -137,7 +135,7 @@ def _told(case: Case, plan: Plan, stage: StageAnalysis, row: StageRow) -> Step:
         {item.strut: Limit(SPREAD, 0.0, item.strut, Governs(UNTESTED)) for item in step.struts if item.closes}
     struts = tuple(replace(item, spread_limit=spread.get(item.strut)) for item in step.struts)
     told = replace(step, struts=struts, limits=step_limits(stage, step), use_weight=row.arm_utilisation_weight,
-                   use_push=row.arm_utilisation_push, lean_n=case.design.crew.push_n,
+                   lean_n=case.design.crew.push_n,
                    joints_tested=all(case.design.joints_tested), strength_tested=tested)
     return replace(told, cautions=cautions(told, row))
 

@@ -64,8 +64,6 @@ class Step:
     """True if the hub is built into a piece already and this step ties it to the frame."""
     use_weight: float | None = None
     """Largest arm utilisation once this step is in, own weight; None if not computed."""
-    use_push: float | None = None
-    """The same with a person's push at the hub of this step, of arms and tubes; None if not computed."""
     lean_n: float = 0.0
     """With what force somebody might push by mistake, as the design says [N]."""
     joints_tested: bool = False

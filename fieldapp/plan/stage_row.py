@@ -28,7 +28,6 @@ class StageRow:
     """The arm of that use."""
     design_utilisation: float
     """Under 1.35 × weight: above 1 it counts as breaking."""
-    arm_utilisation_push: float
     level: Limit
     """How low one hub on the ground may sit, or how far one carrier may lag."""
     max_displacement_mm: float

@@ -140,15 +140,6 @@ class StageAnalysis:
         """Largest arm utilisation under 1.35 × weight with what is locked in: above 1 it counts as breaking."""
         return self.design_arm.utilisation
 
-    @cached_property
-    def push_utilisation(self) -> limits.PushUtilisation:
-        """Largest use of an arm or tube under weight when a hub placed last is pushed, in its worst direction."""
-        if isinstance(self.solved, Unstable) or not (pushed := self.pushed):
-            worst, tube = self.weight_utilisation, self.tube[1]
-            return limits.PushUtilisation(worst.hub, max(worst.utilisation, tube), (0.0, 0.0, 0.0))
-        pushes = limits.push_utilisations(self.solved, self.case.tubes, pushed, self.case.design.crew.push_n)
-        return max(pushes, key=lambda push: push.utilisation)
-
     @property
     def pushed(self) -> tuple[str, ...]:
         """Hubs placed last that are free to move."""

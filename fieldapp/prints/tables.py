@@ -30,7 +30,7 @@ PARTS = ("part", "kind", "class", "made_for", "cut_length_mm", "mass_kg", "carri
 CUTTING = ("pattern", "bars", "class", "pieces_per_bar", "cut_length_mm", "offcut_mm")
 
 STEPS = ("step", "hub", "ring", "struts", "waits_for", "holds", "height_mm", "reachable")
-STAGES = ("step", "hubs", "struts", "mechanisms", "self_stress", "holds", "arm_use_weight", "arm_use_push",
+STAGES = ("step", "hubs", "struts", "mechanisms", "self_stress", "holds", "arm_use_weight",
           "level_tolerance_mm", "wind_limit_m_s", "max_displacement_mm", "small_rotations",
           "design_weight_borne",
           *(f"{kind}_{part}" for kind in ("weight", "level", "wind") for part in ("governs", "where")))
@@ -182,7 +182,7 @@ def stage_rows(judged: Judged, winds: Sequence[WindLimit | None]) -> Iterator[Ce
         tested = step.strength_tested
         bears = row.verdict.frame if tested or row.breaks else Bound(math.inf, Governs(UNTESTED))
         yield (row.step, row.hubs, row.struts, row.mechanisms, row.self_stress, " ".join(row.holds),
-               _use(row.arm_utilisation_weight) if tested else "", _use(row.arm_utilisation_push) if tested else "",
+               _use(row.arm_utilisation_weight) if tested else "",
                _bound(row.level.frame, 1), "" if wind is None else _down(wind.speed_m_s, 1),
                f"{row.max_displacement_mm:.1f}", _yes(row.small_rotations), _down(bears.value, 3), *_governs(bears),
                *_governs(row.level.frame), *(_governs(wind.frame) if wind else ("", "")))

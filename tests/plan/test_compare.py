@@ -222,7 +222,7 @@ def test_tables_of_any_way(folder):
     steps = (out / "steps.csv").read_text(encoding="utf-8").splitlines()
     stages = (out / "stages.csv").read_text(encoding="utf-8").splitlines()
     assert steps[0] == "step,hub,ring,struts,waits_for,holds,height_mm,reachable,push_limit_n,push_governs,push_where"
-    assert stages[0] == ("step,hubs,struts,mechanisms,self_stress,holds,arm_use_weight,arm_use_push,"
+    assert stages[0] == ("step,hubs,struts,mechanisms,self_stress,holds,arm_use_weight,"
                          "level_tolerance_mm,wind_limit_m_s,max_displacement_mm,small_rotations,design_weight_borne,"
                          "weight_governs,weight_where,level_governs,level_where,wind_governs,wind_where")
     assert len(steps) == len(stages) == 27

@@ -45,7 +45,7 @@ def test_tables_and_terminal_hold_no_number_of_the_table(old_kit):
     head = stages[0].split(",")
     for line in stages[1:]:
         row = dict(zip(head, line.split(","), strict=True))
-        unknown = ("arm_use_weight", "arm_use_push", "level_tolerance_mm", "wind_limit_m_s")
+        unknown = ("arm_use_weight", "level_tolerance_mm", "wind_limit_m_s")
         assert {row[name] for name in unknown} == {""}
     assert {row[9] for row in limit_rows(judged, chosen_winds(old_kit))} == {"unknown: not tested"}
     assert case_of(old_kit).design.strength.struts == "unknown"

@@ -5,7 +5,7 @@ these count where parts are given out and where breaks are explained:
 
 * a strut that hangs on one arm until its other end is in: 1.35 × its weight;
 * a push by mistake at the hub of the step, `crew.push_n` in its worst direction, with 1.0 × weight (an accidental
-  design situation, EN 1990 6.4.3.3, Steel Buildings in Europe, part 3, 3.2.4): the "use with a push" of the booklet;
+  design situation, EN 1990 6.4.3.3, Steel Buildings in Europe, part 3, 3.2.4);
 * wind from 24 directions at the gust at which the crew clears the stage: 1.35 × weight + 1.5 × wind;
 * one ground hub or carrier as low as the stage bears, a foot that hangs free where it may: 1.35 × weight.
 
