@@ -18,6 +18,8 @@ class Resting:
     """Hubs that the plan has held since the last step that is whole."""
     lowered_mm: float = 0.0
     """How far below their final height the hubs of the piece are now [mm]."""
+    low: tuple[str, ...] = ()
+    """These hubs."""
 
 
 def resting_now(frame: Frame, plan: Plan, *, hubs: Collection[str], struts: Collection[str]) -> Resting:
@@ -52,7 +54,8 @@ def resting_now(frame: Frame, plan: Plan, *, hubs: Collection[str], struts: Coll
         return Resting(own, holds=holds)
     stands_on = dict.fromkeys((*own, *(hub for hub in step.stands_on if hub in inside)))
     lowered_mm = 0.0 if step.joins else float(frame.position_mm(step.hub)[2]) - step.height_mm
-    return Resting(tuple(stands_on), tuple(hub for hub in step.carried_at if hub in inside), holds, lowered_mm)
+    low = tuple(hub for hub in hubs if hub in apart) if lowered_mm else ()
+    return Resting(tuple(stands_on), tuple(hub for hub in step.carried_at if hub in inside), holds, lowered_mm, low)
 
 
 def last_step(plan: Plan, hubs: Collection[str], struts: Collection[str]) -> Step | None:

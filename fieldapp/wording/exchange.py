@@ -72,6 +72,10 @@ def _first(order: ExchangeOrder, kit: Kit) -> Iterator[str]:
     yield _("Building stops: nobody adds or loosens anything else. Only in calm air.")
     if order.peg_first:
         yield _("Peg or weigh down {hubs} first.").format(hubs=in_words(hubs_said(order.peg_first)))
+    if order.carried_at:
+        yield _("The piece is carried at {hubs}: set it down on a prop at each first, level. No prop is moved "
+                "meanwhile.").format(
+            hubs=listed(order.carried_at, most=40))
     if order.holds:
         yield _("Hold or prop {hubs} before anything is loosened, until all is in again:").format(
             hubs=listed([hold.hub for hold in order.holds], most=12))
@@ -79,6 +83,9 @@ def _first(order: ExchangeOrder, kit: Kit) -> Iterator[str]:
     else:
         yield _("Nothing needs to be held: what stands bears it.")
     yield _("It takes {n} people.").format(n=order.people)
+    if order.place in kit.frame.hub_index and not kit.frame.hub(order.place).on_ground:
+        yield _("One of them keeps {hub} in hand from the first strut off until the last is on again.").format(
+            hub=order.place)
     if order.loosened:
         yield _("Keep {hub} in hand and draw it back on its struts by {mm} mm, no strut off; push it home "
                 "afterwards.").format(hub=order.loosened, mm=math.ceil(insertion_depth_mm(kit.design)))

@@ -100,6 +100,19 @@ def test_a_crew_that_is_too_small_is_told_so_and_is_given_no_ticks(frames):
     assert (order.hindered, order.people, order.ticks) == ("people", 5, ())
 
 
+def test_of_a_carried_piece_those_who_carry_are_counted_and_it_is_as_high_as_it_is_now(small_kit):
+    case, plan = case_of(small_kit), way_plans(small_kit, "crown first")[-1]
+    lift = [step.number for step in plan.steps if step.lift_mm][-1]
+    fitted = replace(fitted_after(plan, lift - 1), last=())
+    up = ExchangeCase(case, case, fitted)
+    assert exchange(up, "H13").hindered == "reach"        # its crown, up on its place
+    low = replace(up, low=fitted.hubs, lowered_mm=float(case.frame.position_mm("H11")[2]))
+    order = exchange(low, "H13")
+    assert order.hindered != "reach"
+    assert order.carried_at == fitted.carried_at != ()
+    assert order.people == len(order.holds) + 3 + len(fitted.carried_at)
+
+
 def test_a_frame_that_the_damage_alone_brings_down_gives_no_exchange_and_no_way_back(frames):
     """All arms of a whole ring gone at once: what stood on it is not to be worked at."""
     case, plan = frames[1]

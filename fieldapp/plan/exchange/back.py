@@ -74,5 +74,5 @@ def _stands(of: ExchangeCase, plan: Plan, number: int) -> bool:
         return True
     planned = tuple(hub for hub in plan.steps[number - 1].holds if hub in of.fitted.hubs)
     held = tuple(dict.fromkeys((*of.fitted.held, *planned, *alone.holds)))
-    return len(held) + TEAM_PEOPLE <= of.broken.design.crew.people and \
+    return len(held) + len(of.fitted.carried_at) + TEAM_PEOPLE <= of.broken.design.crew.people and \
         bears(analysis(of.broken, replace(of.fitted, held=held)))

@@ -61,7 +61,8 @@ def _worked_out(of: ExchangeCase, place: str, loosened: str) -> ExchangeOrder:
     way = states(of, place, loosened=loosened)
     found = tried(of, place, way, around_it=_hands_at(of, place, loosened))
     order = ExchangeOrder(place, holds=found.holds, loosened=loosened, peg_first=_to_peg(of, found),
-                          people=len(found.holds) + TEAM_PEOPLE, between=way, hindered=found.hindered,
+                          people=len(found.holds) + TEAM_PEOPLE + len(of.fitted.carried_at), between=way,
+                          carried_at=of.fitted.carried_at, hindered=found.hindered,
                           governs=found.governs, asks=found.asks, at=found.at)
     if order.safe and order.people > of.sound.design.crew.people:
         return replace(order, hindered="people")
@@ -85,7 +86,7 @@ def _out_of_reach(of: ExchangeCase, place: str) -> ExchangeOrder | None:
     hubs = {end.hub for strut in off or (place,) if strut in case.frame.strut_index
             for end in (case.frame.strut(strut).end_1, case.frame.strut(strut).end_2)} | {place}
     worked_at = [hub for hub in hubs if hub in case.frame.hub_index and hub in of.fitted.hubs]
-    height_mm, hub = max(((float(case.frame.position_mm(hub)[2]), hub) for hub in worked_at), default=(0.0, ""))
+    height_mm, hub = max(((of.height_mm(hub), hub) for hub in worked_at), default=(0.0, ""))
     if reach(height_mm, case.design.crew).reachable:
         return None
     return ExchangeOrder(place, between=states(of, place), hindered="reach", asks=height_mm, at=hub)

@@ -8,7 +8,6 @@ from itertools import combinations
 import numpy as np
 
 from fieldapp.base.constants import WHOLE_BODY_PUSH_N
-from fieldapp.plan.case import Case
 from fieldapp.plan.exchange.record import Between, ExchangeCase, HandHold, Hindered
 from fieldapp.plan.reach import reach
 from fieldapp.plan.stages import StageAnalysis, analysis
@@ -83,7 +82,7 @@ def _with_held(of: ExchangeCase, way: Sequence[Between], place: str, held: tuple
         if not bears(stage):
             return Tried(tuple(stages.values()), hindered="gives way", governs=stage.verdict.governs)
     ordered = tuple(stages[number] for number in range(len(way)))
-    return _handled(of.sound, ordered, place)
+    return _handled(of, ordered, place)
 
 
 def _stage(of: ExchangeCase, state: Between, held: Sequence[str]) -> StageAnalysis:
@@ -97,14 +96,14 @@ def bears(stage: StageAnalysis) -> bool:
     return stage.stands and not stage.breaks and stage.small_rotations
 
 
-def _handled(case: Case, stages: tuple[StageAnalysis, ...], place: str) -> Tried:
+def _handled(of: ExchangeCase, stages: tuple[StageAnalysis, ...], place: str) -> Tried:
     """What hands are asked for in all states; whether they give it."""
     holds = []
     for hub in dict.fromkeys(hub for stage in stages for hub in stage.fitted.held):
         forces = [_force_n(stage, hub) for stage in stages if hub in stage.fitted.held]
-        height_mm = float(case.frame.position_mm(hub)[2])
+        height_mm = of.height_mm(hub)
         most_n = max(float(np.linalg.norm(force)) for force in forces)
-        prop = most_n > WHOLE_BODY_PUSH_N or not reach(height_mm, case.design.crew).reachable
+        prop = most_n > WHOLE_BODY_PUSH_N or not reach(height_mm, of.sound.design.crew).reachable
         if prop and not all(map(_prop_bears, forces)):
             return Tried(stages, hindered="hands", asks=most_n, at=hub)
         holds.append(HandHold(hub, height_mm, most_n, prop))

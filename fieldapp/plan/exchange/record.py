@@ -23,6 +23,14 @@ class ExchangeCase:
     """The same once another part is in its place."""
     fitted: Fitted
     """What is in, and on what it rests."""
+    low: tuple[str, ...] = ()
+    """Hubs of a piece that is built near the ground."""
+    lowered_mm: float = 0.0
+    """By how much these are below their place [mm]."""
+
+    def height_mm(self, hub: str) -> float:
+        """How high a hub is now [mm]."""
+        return max(0.0, float(self.sound.frame.position_mm(hub)[2]) - (self.lowered_mm if hub in self.low else 0.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +86,10 @@ class ExchangeOrder:
     hubs may be eased apart as far as it needs."""
     peg_first: tuple[str, ...] = ()
     """Feet that would lift or slide on the way: held before anything moves."""
+    carried_at: tuple[str, ...] = ()
+    """Hubs at which the piece is carried, or propped, all the while."""
     people: int = 0
-    """Who is needed: one at each hub that is held, and the team that works, one of them with the hub."""
+    """Who is needed: one at each hub that is held or carried, and the team that works, one of them with the hub."""
     between: tuple[Between, ...] = ()
     """Every state on the way."""
     hindered: Hindered = ""

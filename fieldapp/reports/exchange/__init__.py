@@ -37,7 +37,8 @@ def asks(site: Setting, state: State, place: str) -> tuple[Setting, "Asking"]:
     by = judging_of(site, state, held=held)
     renewed = replace(state.parts[sitting], defects=(), capacity=(), measured=(), mends=())
     sound = own_numbers(replace(state, parts={**state.parts, sitting: renewed}), site.checklist)
-    return site, Asking(place, sitting, replace(by.fitted, last=()), by.own, sound)
+    return site, Asking(place, sitting, replace(by.fitted, last=()), by.own, sound, by.resting.low,
+                        by.resting.lowered_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,8 @@ class Asking:
     fitted: Fitted
     broken: OwnNumbers
     sound: OwnNumbers
+    low: tuple[str, ...] = ()
+    lowered_mm: float = 0.0
 
 
 def exchange_now(site: Setting, state: State, place: str) -> ExchangeNow:
@@ -72,7 +75,8 @@ def worked_out(site: Setting, asked: Asking) -> ExchangeNow:
 @remembered(32, by=lambda kit, plan, asked: (kit.design, plan, asked))
 def _answer(kit: Kit, plan: Plan, asked: Asking) -> ExchangeNow:
     sound = case_of(kit)
-    of = ExchangeCase(weakened_case(sound, asked.broken), weakened_case(sound, asked.sound), asked.fitted)
+    of = ExchangeCase(weakened_case(sound, asked.broken), weakened_case(sound, asked.sound), asked.fitted,
+                      asked.low, asked.lowered_mm)
     order = exchange(of, asked.place)
     back = None if order.safe or asked.place not in plan.step_of else way_back(of, plan, asked.place)
     return ExchangeNow(asked.place, asked.part, order, back)

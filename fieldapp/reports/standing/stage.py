@@ -139,7 +139,8 @@ def _told(by: Judging, stage: StageAnalysis, holds: Iterable[str]) -> tuple[Hold
 
 def _hold(case: Case, by: Judging, hub: str, *, force_n: float | None) -> Hold:
     """A hold with its height now and what to stand on."""
-    height_mm = max(0.0, float(case.frame.position_mm(hub)[2]) - by.resting.lowered_mm)
+    lowered_mm = by.resting.lowered_mm if hub in by.resting.low else 0.0
+    height_mm = max(0.0, float(case.frame.position_mm(hub)[2]) - lowered_mm)
     up = reach(height_mm, case.design.crew)
     return Hold(hub, height_mm, up.stand_on, up.reachable, force_n)
 

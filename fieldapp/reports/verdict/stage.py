@@ -86,10 +86,11 @@ def ways_out(site: Setting, state: State) -> Iterator[WayOut]:
         return              # the page of an exchange says act by act what comes next, the alarm what to do
     if not state.fitted or (up and _is_whole_or_waits_for_pegs(site, state)):
         return
-    if up:
-        for one in everybody_first(site, state):
-            if one.below and need_at(state, one.places[0]) != "fill":
-                yield WayOut("in", one.places)
+    replaced = [WayOut("in", one.places) for one in everybody_first(site, state) if up and one.below
+                and need_at(state, one.places[0]) != "fill"]
+    yield from replaced
+    if replaced and bearing(site, state).verdict != "clear":
+        return              # what stands may stay until then; the answer to the damage says how it is exchanged
     for step, places in last_steps(site.plan, state.fitted, MOST_TRIED):
         left = bearing(site, state.if_empty(places))
         if left.verdict != "clear":

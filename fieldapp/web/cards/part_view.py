@@ -95,7 +95,7 @@ def part_view(at: SiteMoment, part: Part, *, end: int | None, reader: Reader) ->
         id=part.id, big=short_name(part.id, kit.design.frame.prefix), kind=part.kind, what=what_words(kit, part),
         letter=part.part_class if part.kind == "strut" else "", bands=bands(kit, part),
         headline=_headline(state, part.id, shown), status=status, place=shown,
-        end=end, spare_for=() if shown or state.phase == "striking" or past.away else spare_places(at, part),
+        end=end, spare_for=spare_places(at, part) if _is_spare(state, past, shown) else (),
         acts=_acts(status, state, part.id, place=shown), entries=part_entries(at, part.id, reader),
         lost=past.away is None and (past.missing or past.condition == "quarantined"),
         notes=tuple(map(in_words, trust_said(state, part.id))), carries=carries_words(carried(state, part.id)))
@@ -118,6 +118,11 @@ def bands(kit: Kit, part: Part) -> int:
     return next((c.bands for c in kit.frame.strut_classes if part.kind == "strut" and c.letter == part.part_class), 0)
 
 
+def _is_spare(state: State, past: PartState, shown: PlaceView | None) -> bool:
+    """True of a part that may fill a place: none of its own, nothing that keeps it out."""
+    return shown is None and state.phase != "striking" and not past.away and past.usable
+
+
 def spare_places(at: SiteMoment, part: Part) -> tuple[str, ...]:
     """Places of the part's class that are to be filled: those whose own part is not usable, then empty, then others."""
     frame, state = at.frame, at.state
@@ -136,6 +141,8 @@ def _headline(state: State, part_id: str, place: PlaceView | None) -> str:
     """Where it goes; at the strike, for what is out of the frame, into which heap."""
     if state.phase == "striking" and _is_out(state.parts[part_id]):
         return _("Into a bundle")
+    if place is None and not state.parts[part_id].usable:
+        return _("It goes nowhere: keep it apart")
     return place.headline if place else _("A spare: it has no place of its own")
 
 

@@ -8,6 +8,7 @@ from werkzeug.wrappers import Response
 from fieldapp.log.entry import Refusal, refuse
 from fieldapp.log.exchanging import Exchanging
 from fieldapp.log.state import State
+from fieldapp.plan.exchange import ExchangeOrder
 from fieldapp.reports.exchange import ExchangeNow, TickNow, asks, next_tick, ticks_now, worked_out
 from fieldapp.reports.verdict import verdict_of
 from fieldapp.web.cards.entries import done
@@ -57,6 +58,8 @@ class ExchangeView:
     """Why not; or what is done before anything is loosened."""
     acts: tuple[str, ...] = ()
     holds: tuple[str, ...] = ()
+    first: bool = False
+    """True if something is pegged, held or propped before it begins: whoever begins says that it is."""
     instead: Instead | None = None
 
 
@@ -107,7 +110,12 @@ def exchange_view(name: str) -> ExchangeView:
     instead = instead_of(here.book.site, state(), name, here.clock()) if found.order.safe else None
     return ExchangeView(name, part, head=exchange_head(found, here.kit, here.plan), safe=found.order.safe, lines=lines,
                         acts=tick_lines(found.order), holds=tuple(hold.hub for hold in found.order.holds),
-                        instead=instead)
+                        first=asks_for_hands(found.order), instead=instead)
+
+
+def asks_for_hands(order: ExchangeOrder) -> bool:
+    """True if anything is pegged, held, carried or propped before the first part is loosened."""
+    return bool(order.holds or order.peg_first or order.carried_at)
 
 
 def running_view(now: State) -> RunningView:
@@ -151,8 +159,8 @@ def begin(name: str) -> Response | tuple[str, int]:
     if found is None or not found.order.safe:
         return refused(refuse("not_safe", "the part at {place} cannot be taken out now.",
                               "Hold what is there, take nothing out, and open its page again.", place=name), back)
-    if not request.form.get("held") and found.order.holds:
-        return refused(Refusal(_("Tick that all of it is held or propped first.")), back)
+    if not request.form.get("held") and asks_for_hands(found.order):
+        return refused(Refusal(_("Tick that all of it is pegged, held or propped first.")), back)
     return write_down(wish("exchange_begun", place=name, data={
         "takes": list(found.order.touches), "holds": [hold.hub for hold in found.order.holds],
         "loosened": found.order.loosened}), back)

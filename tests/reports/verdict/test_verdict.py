@@ -114,6 +114,7 @@ def test_what_is_missing_below_is_the_headline_of_everybody(frames):
     assert verdict_of(site, hurt, step).sign == verdict_of(site, hurt, "S009").sign == "stop"
     assert [one.need for one in verdict_of(site, hurt).first] == ["replace"]
     assert not verdict_of(site, hurt).places
+    assert [(way.act, way.places) for way in verdict_of(site, hurt).way_out] == [("in", ("S009",))]     # it stands
 
 
 def test_a_step_that_would_break_is_never_open_and_a_way_back_is_told(frames):

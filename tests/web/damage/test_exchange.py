@@ -33,7 +33,11 @@ def test_a_broken_hub_is_exchanged_act_by_act_and_everybody_is_told(
     answer = phone.words(_broken(phone, book, "H20"))
     assert "H20 can be exchanged while the frame stands." in answer
     before = phone.words("/exchange/H20")
-    assert before.index("Building stops") < before.index("Then, in this order")
+    assert before.index("Building stops") < before.index("One of them keeps H20 in hand") < before.index("Then, in")
+    broken = book.state.fitted["H20"]
+    held = re.findall(r'<input[^>]*name="held"[^>]*>', phone.get("/exchange/H20").text)
+    assert ["required" in one for one in held] == [True]
+    assert phone.post("/exchange/H20/begin", data={"key": "n" * 20}).status_code == 409
     assert _press(phone, "/exchange/H20", "Begin").status_code == 303
     running = book.state.exchanging
     assert running is not None
@@ -71,6 +75,9 @@ def test_a_broken_hub_is_exchanged_act_by_act_and_everybody_is_told(
     assert _press(phone, "/exchange/H20", "It is over").status_code == 303
     assert book.state.exchanging is None
     assert "May go in now" in other_phone.words("/")
+    out = other_phone.words(f"/P/{broken}")
+    assert "It goes nowhere: keep it apart" in out
+    assert "It could fill" not in out
 
 
 def test_what_nobody_reaches_is_offered_no_parts_and_the_way_back_is_said(
