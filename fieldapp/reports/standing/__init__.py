@@ -20,8 +20,8 @@ from fieldapp.reports.raising.pegs import unpegged
 from fieldapp.reports.standing.records import BREAKS_AT, Hold, HubUtilisation, LooseEnd, Standing
 from fieldapp.reports.standing.stage import Judging, borne, gives_way, judged
 
-__all__ = ["BREAKS_AT", "Hold", "HubUtilisation", "LooseEnd", "Standing", "bearing", "clears", "foresee",
-           "judging_of", "last_placed", "standing", "weakened_case"]
+__all__ = ["BREAKS_AT", "Hold", "HubUtilisation", "LooseEnd", "Standing", "bearing", "clears", "judging_of",
+           "last_placed", "standing", "weakened_case"]
 
 
 def standing(site: Setting, state: State, *, held: Iterable[str] = (), near: Iterable[str] | None = None
@@ -64,14 +64,6 @@ def bearing(site: Setting, state: State, *, held: Iterable[str] = (), near: Iter
 def clears(site: Setting, state: State) -> bool:
     """True if `bearing` says "clear" of it: for less, where nothing else is asked."""
     return _gives_way(site.kit, judging_of(site, state, near=_near_damage(site.kit.frame, state)))
-
-
-def foresee(site: Setting, state: State, hubs: Sequence[str]) -> None:
-    """Judge a moment that may come, so that `standing` and `bearing` know it: `hubs` in the order of their placing."""
-    by = judging_of(site, state, near=_near_damage(site.kit.frame, state))
-    by = replace(by, fitted=replace(by.fitted, last=tuple(hubs)[-site.kit.design.crew.teams:]))
-    _answer(site.kit, by)
-    _bearing(site.kit, by)
 
 
 def _asked(answer: Callable[[Kit, Judging], Standing], site: Setting, state: State, held: tuple[str, ...],
