@@ -71,8 +71,8 @@ def _table(ready: Readiness) -> Iterator[str]:
 
 def _row(name: str, *cells: object) -> str:
     """A line of the table, 80 characters wide at most."""
-    widths = (7, 6, 6, 12, 7, 8, 10, 6)
-    return f"{name:<15}" + "".join(f"{cell!s:>{width}}" for cell, width in zip(cells, widths, strict=True)).rstrip()
+    widths = (7, 6, 6, 12, 7, 8, 5, 10, 6)
+    return f"{name:<13}" + "".join(f"{cell!s:>{width}}" for cell, width in zip(cells, widths, strict=True)).rstrip()
 
 
 def _class_name(count: ClassCount) -> str:
