@@ -17,8 +17,9 @@ from fieldapp.plan.order import erection_plan
 from fieldapp.web.server import create_app
 from tests.at_the_laptop import at_the_laptop
 from tests.journey.test_by_step_cards import Phone
+from tests.journey.test_strangers import exchanged, forgives, turning
 
-pytestmark = pytest.mark.bench
+pytestmark = [pytest.mark.bench, pytest.mark.timeout(900)]
 SIZE = VaultSection(width_m=2.4, height_m=1.2, length_m=2.4, arch_struts=4, bays=2)
 
 
@@ -34,7 +35,8 @@ def _folder(folder):
         "strut": design.strut.model_copy(update={"outer_mm": 38.0}),
         "hub": design.hub.model_copy(update={"reach_mm": 125.0, "ply_mm": 5.0, "arm_depth_mm": 54.0,
                                              "mass_kg": 0.6}),
-        "raising": design.raising.model_copy(update={"way": "bay by bay"})})
+        "raising": design.raising.model_copy(update={"way": "bay by bay"}),
+        "spares": design.spares.model_copy(update={"struts_each": 1})})
     (folder / "design.toml").write_text(design_text(design))
     return folder
 
@@ -68,6 +70,9 @@ def test_a_vault_from_its_file_to_paper_and_pages(tmp_path):
             phone.peg()
             phone.do(phone.client.get("/step").location)
         assert len(book.state.fitted) == len(kit.frame.hubs) + len(kit.frame.struts)
+        exchanged(client, book, kit.frame.struts[len(kit.frame.struts) // 2].name)
+        turning(client, kit)
+        forgives(client)
         told = client.post(f"/damage/{book.state.fitted['H12']}", data={
             "what": "arm_snapped", "where": "2", "severity": "bad", "key": "damage-of-the-vault"},
             content_type="multipart/form-data", headers={"Origin": "http://localhost"})

@@ -38,6 +38,7 @@ def read_drawing(path: Path) -> Drawn:
     where: list[str] = []
     layers: list[str] = []
     aside: dict[str, int] = {}
+    shared: list[bool] = []
     for entity in _entities(document.modelspace()):
         at = f"layer {entity.dxf.layer}, entity {entity.dxf.handle or 'in a block'}"
         found, triangle = _of(entity)
@@ -46,10 +47,11 @@ def read_drawing(path: Path) -> Drawn:
         edges += found
         where += [at] * len(found)
         layers += [entity.dxf.layer] * len(found)
+        shared += [entity.dxftype() == "3DFACE"] * len(found)
         faces += [triangle] if triangle else []
     unit_mm = units.conversion_factor(InsertUnits(document.units), InsertUnits.Millimeters) if document.units else None
     left = tuple(f"{count} {kind}" for kind, count in sorted(aside.items()))
-    return replace(_gathered(edges, faces, where, unit_mm, left), sections=tuple(layers))
+    return replace(_gathered(edges, faces, where, unit_mm, left), sections=tuple(layers), shared=tuple(shared))
 
 
 def _entities(of: Any, depth: int = 0) -> Iterator[Any]:
@@ -67,14 +69,20 @@ def _of(entity: Any) -> tuple[list[Any], Any]:
     if kind == "LINE":
         return [(entity.dxf.start, entity.dxf.end)], None
     if kind == "3DFACE":
-        corners = list(dict.fromkeys(tuple(c) for c in entity.wcs_vertices()))
-        edges = list(zip(corners, corners[1:] + corners[:1], strict=True))
-        return edges, corners if len(corners) == 3 else None
+        return _of_face(entity)
     if kind == "POLYLINE" and (entity.is_2d_polyline or entity.is_3d_polyline):
         return _row(list(entity.points_in_wcs()), closed=entity.is_closed), None
     if kind == "LWPOLYLINE":
         return _row(list(entity.vertices_in_wcs()), closed=entity.closed), None
     return [], None
+
+
+def _of_face(entity: Any) -> tuple[list[Any], Any]:
+    """Edges of a face but for those that its maker hid; its corners if it is a triangle."""
+    ends = [tuple(entity.dxf.get(f"vtx{number}", entity.dxf.vtx2)) for number in range(4)]
+    around = zip(ends, ends[1:] + ends[:1], entity.get_edges_visibility(), strict=True)
+    corners = list(dict.fromkeys(ends))
+    return [(a, b) for a, b, is_drawn in around if is_drawn and a != b], corners if len(corners) == 3 else None
 
 
 def _row(points: list[Any], *, closed: bool) -> list[Any]:

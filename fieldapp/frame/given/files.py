@@ -11,7 +11,7 @@ from fieldapp.frame.given.drawing import read_drawing
 from fieldapp.frame.given.faults import Lines, faults
 from fieldapp.frame.given.mesh import read_obj, read_stl
 from fieldapp.frame.given.record import Drawn, GivenLines
-from fieldapp.frame.given.sections import sections_of_lines
+from fieldapp.frame.given.sections import edges_once, sections_of_lines
 from fieldapp.frame.given.tables import read_tables
 from fieldapp.frame.given.weld import welded
 from fieldapp.frame.shape import strut_lengths
@@ -52,13 +52,14 @@ def read_lines(path: Path, *, unit: str | None, up: str | None, weld_mm: float,
         One line a fault, each with its place in the file and what to do.
     """
     drawn = _read(path)
-    of_lines, told_of_sections = sections_of_lines(drawn, path.name, sections)
     points_mm = _upright(drawn, unit, up, path.name)
     if not np.all(np.isfinite(points_mm)):
         raise DesignError(f"{path.name} has a point that is no number. Save it anew.")
     lengths = strut_lengths(points_mm, drawn.lines)
     long_ones = lengths[lengths > weld_mm]
     found = welded(points_mm, drawn.names, weld_mm, float(long_ones.min()) if len(long_ones) else np.inf)
+    drawn = edges_once(drawn, found.index, path.name, sections)
+    of_lines, told_of_sections = sections_of_lines(drawn, path.name, sections)
     lines = Lines(found.points_mm, found.index[drawn.lines], found.names, drawn.where, weld_mm)
     told = faults(_used(lines) if path.suffix.lower() != ".csv" else lines)
     if told:

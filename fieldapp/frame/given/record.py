@@ -48,5 +48,7 @@ class Drawn:
     """(m,) what the file calls the class of each line; empty where it does not say."""
     sections: tuple[str, ...] = ()
     """(m,) what the file calls the section of each line, or the layer that it lies on; empty where it says neither."""
+    shared: tuple[bool, ...] = ()
+    """(m,) whether each line is the edge of a face, which a neighbour may draw as well; empty where none is."""
     left_aside: tuple[str, ...] = field(default=())
     """What else was in the file and says nothing about lines."""

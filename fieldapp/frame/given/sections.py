@@ -2,8 +2,10 @@
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fieldapp.base.errors import DesignError
+from fieldapp.frame.frame import IntArray
 from fieldapp.frame.given.record import Drawn
 
 MOST_NAMED = 6
@@ -43,6 +45,33 @@ def sections_of_lines(drawn: Drawn, source: str, known: Sequence[str]) -> tuple[
     told = tuple(f"{_lines(count)} of section {name} {'is' if count == 1 else 'are'} as in [strut]"
                  for name, count in left.items() if name)
     return tuple(name if name in known else "" for name in drawn.sections), told
+
+
+def edges_once(drawn: Drawn, index: IntArray, source: str, known: Sequence[str]) -> Drawn:
+    """The drawing with edges that neighbouring faces share, or that are drawn as lines too, there once.
+
+    `index` is the welded point of each point. Lines that are drawn twice stay: those are faults.
+
+    Raises
+    ------
+    DesignError
+        If an edge lies on layers of two sections.
+    """
+    if not any(drawn.shared):
+        return drawn
+    ends = [(min(a, b), max(a, b)) for a, b in index[drawn.lines].tolist()]
+    first = {pair: line for line, pair in reversed(list(enumerate(ends))) if not drawn.shared[line]}
+    kept = []
+    for line, pair in enumerate(ends):
+        other = first.setdefault(pair, line)
+        if not drawn.shared[line] or other == line:
+            kept.append(line)
+        elif len({drawn.sections[at] if drawn.sections[at] in known else "" for at in (line, other)}) > 1:
+            raise DesignError(f"{source}: {drawn.where[line]} shares an edge with {drawn.where[other]}, which is of "
+                              f"another section [struts.…]: nobody can tell of which the strut is. Draw it as a line "
+                              f"on its layer, and both faces on one.")
+    return replace(drawn, lines=drawn.lines[kept], where=tuple(drawn.where[line] for line in kept),
+                   sections=tuple(drawn.sections[line] for line in kept), shared=())
 
 
 def _without_tables(counted: Counter[str], source: str) -> tuple[str, ...]:

@@ -82,6 +82,41 @@ def test_drawings_and_meshes_say_the_same_as_tables(vault, tmp_path):
         assert max(point[3] for point in given.points) == pytest.approx(1800, abs=2e-3), "upward is upward"
 
 
+def test_polylines_and_faces_of_a_drawing_are_lines_and_feet_are_listed(tmp_path):
+    """A pyramid: its foot a closed polyline, its roof two faces that share an edge and a line."""
+    document = ezdxf.new()
+    document.units = ezdxf.units.MM
+    space, top = document.modelspace(), (500, 500, 900)
+    space.add_polyline3d([(0, 0, 0), (1000, 0, 0), (1000, 1000, 100), (0, 1000, 0)], close=True)
+    space.add_3dface([(0, 0, 0), (1000, 0, 0), top])
+    space.add_3dface([(1000, 0, 0), (1000, 1000, 100), top])
+    space.add_line((0, 1000, 0), top)
+    document.saveas(tmp_path / "frame.dxf")
+    given = _read(tmp_path / "frame.dxf", unit=None)
+    assert (len(given.points), len(given.lines), len(given.faces)) == (5, 8, 2)
+    names = {point[1:]: point[0] for point in given.points}
+    listed = tuple(names[corner] for corner in ((0.0, 0.0, 0.0), (1000.0, 1000.0, 100.0)))
+    feet = {answers: sum(hub.on_ground for hub in build_frame(Design(
+        given=given, frame=FrameSection(file="frame.dxf"), hub=HubSection(joint="ball node"),
+        drawing=DrawingSection(seen_from="above", **dict(answers)))).hubs)
+        for answers in ((), (("feet_within_mm", 150.0),), (("feet", listed),))}
+    assert list(feet.values()) == [3, 4, 2], "the lowest, those within a tolerance, those that are listed"
+
+
+def test_hidden_edges_are_no_struts_and_an_edge_of_two_sections_is_asked(tmp_path):
+    corners = a, b, c, d = (0, 0, 0), (1000, 0, 0), (1000, 1000, 0), (0, 1000, 0)
+    for layer in ("0", "brace"):
+        document = ezdxf.new()
+        document.units = ezdxf.units.MM
+        document.modelspace().add_3dface([a, b, c], {"invisible_edges": 0 if layer == "brace" else 8})
+        document.modelspace().add_3dface([a, c, d], {"invisible_edges": 0 if layer == "brace" else 1, "layer": layer})
+        document.saveas(tmp_path / f"{layer}.dxf")
+    assert len(_read(tmp_path / "0.dxf", unit=None).lines) == len(corners)
+    assert len(_read(tmp_path / "brace.dxf", unit=None).lines) == len(corners) + 1
+    with pytest.raises(DesignError, match=r"layer brace, entity \w+ shares an edge with layer 0"):
+        read_lines(tmp_path / "brace.dxf", unit=None, up="z", weld_mm=1.0, sections=("brace",))
+
+
 def test_edges_of_an_stl_are_those_of_its_triangles(tmp_path):
     trimesh.creation.icosahedron().export(tmp_path / "frame.stl")
     given = _read(tmp_path / "frame.stl")
