@@ -34,12 +34,15 @@ def copy(source: str, target: str, role: str) -> None:
                                "address that begins with postgresql://")
     if is_store(target):
         count = to_server(Path(source), read_kit(Path(source)), target, role=role)
-        click.echo(f"{count} entries are on {told(target)} now. {Path(source) / MOVED} is the log as it was. Serve it "
-                   f"with: raisebook yard {source} --store ADDRESS")
+        kept = Path(source) / MOVED
+        click.echo(f"{count} entries are on {told(target)} now, with the photos. "
+                   f"{f'{kept} is the log as it was. ' if kept.exists() else ''}"
+                   f"Serve it with: raisebook yard {source} --store ADDRESS")
     else:
         count = from_server(source, Path(target), read_kit(Path(target)))
-        click.echo(f"{count} entries of {told(source)} are in {Path(target) / LOG_NAME} now. Let nobody serve "
-                   f"it from there any more. Serve it with: raisebook serve {target}")
+        click.echo(f"{count} entries of {told(source)} are in {Path(target) / LOG_NAME} now, with the "
+                   f"photos. Serve it with: raisebook serve {target}. What phones write to the store from now on joins "
+                   f"it by raisebook log export and import only, as the other way round")
 
 
 def lacking_or_not(folder: Path, store: str) -> "SiteBook":

@@ -114,7 +114,7 @@ def started(keeping):
         hear, say = multiprocessing.Pipe(duplex=False)
         server = multiprocessing.get_context("fork").Process(target=serve_until_killed, args=(keeping, folder, say))
         server.start()
-        assert hear.poll(30)
+        assert hear.poll(120)
         yield server, hear.recv()
 
 

@@ -85,10 +85,10 @@ class Server:
             time.sleep(0.05)
         raise AssertionError((self.folder / "said.txt").read_text()[-2000:])
 
-    def database(self, kit=None):
+    def database(self, kit=None, how=""):
         """Name of a new database; with the tables of a kit, if one is given, which the role `site` may serve."""
         name = f"yard{next(self._numbers)}"
-        self.ask(f"CREATE DATABASE {name}")
+        self.ask(f"CREATE DATABASE {name} {how}")
         if kit is not None:
             engine = engine_for(self.address(database=name), schema_of(kit))
             for _twice in range(2):
@@ -113,8 +113,10 @@ class Server:
         self.run("pg_ctl", "-D", self.data, "-w", "-m", how, "stop")
 
     def remove(self):
+        """End it, if it runs, and take its folder away."""
         try:
-            self.stop("immediate")
+            if (self.data / "postmaster.pid").exists():
+                self.stop("immediate")
         finally:
             shutil.rmtree(self.folder, ignore_errors=True)
 

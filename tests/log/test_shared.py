@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 import sqlalchemy as sa
-from log.conftest import MORNING
+from log.conftest import MORNING, Crew
 from log.postgres import binaries
 
 from fieldapp.base.errors import StoreError
@@ -30,6 +30,15 @@ def test_entries_are_kept_and_read_again_as_they_were(opened, site):
     assert again.entries() == first.book.entries()
     assert again.state == first.book.state == fold(site.kit, again.entries())
     assert "carpenter" in again.names.known.values()
+
+
+def test_a_database_made_where_no_language_was_set_keeps_all_letters(shared_server, site, tmp_path):
+    database = shared_server.database(site.kit, "ENCODING 'SQL_ASCII' TEMPLATE template0")
+    address = shared_server.address("site", database)
+    for _twice in range(2):
+        with SiteBook(site, SharedStore.open(address, tmp_path / "log.sqlite", site.kit)) as book:
+            Crew(book).done("damaged", "OH-H01-6", what="arm_cracked", arm=2, severity="bad", words="Ast – gerissen 🪵")
+            assert [entry.data["words"] for entry in book.entries()] == ["Ast – gerissen 🪵"]
 
 
 def test_two_laptops_decide_on_what_both_wrote(opened):

@@ -1,6 +1,7 @@
 """A database server that stops, falls silent, forgets or is full; photos on it; what is lost comes back."""
 
 import hashlib
+import io
 import socket
 import threading
 import time
@@ -8,9 +9,11 @@ from contextlib import suppress
 
 import pytest
 import sqlalchemy as sa
+from at_the_laptop import at_the_laptop
 from click.testing import CliRunner
-from log.conftest import Crew
+from log.conftest import MORNING, Crew
 from log.postgres import binaries
+from PIL import Image
 
 from fieldapp.base.errors import StoreError
 from fieldapp.cli import main
@@ -23,6 +26,8 @@ from fieldapp.log.shared.moving import from_server, to_server
 from fieldapp.log.shared.store import SharedStore
 from fieldapp.log.shared.tables import MOST_PHOTO_BYTES
 from fieldapp.plan.kept import keep_plan
+from fieldapp.web.common.context import EXTENSION as SITE
+from fieldapp.web.server import create_app
 
 pytestmark = pytest.mark.skipif(binaries() is None, reason="no PostgreSQL server here: apt-get install postgresql")
 
@@ -216,6 +221,27 @@ def test_photos_are_seen_at_all_laptops_until_they_are_erased(opened, owner, sha
     assert owner("SELECT * FROM photos") == []
     one.keep_photo(digest, photo)
     assert owner("SELECT * FROM photos") == []
+
+
+def test_a_photo_of_damage_is_shown_by_the_other_laptop(opened, tmp_path):
+    picture = io.BytesIO()
+    Image.new("RGB", (40, 30), "sienna").save(picture, "JPEG")
+    phones = []
+    for number in range(2):
+        app = create_app(opened(number).book, clock=lambda: MORNING, photos=tmp_path / f"photos-{number}")
+        phones.append(at_the_laptop(app).test_client())
+    form = {"key": "photo-of-a-split-1", "what": "split", "severity": "slight",
+            "photo": (io.BytesIO(picture.getvalue()), "x.jpg")}
+    assert phones[0].post("/damage/OH-S001-7", data=form, content_type="multipart/form-data").status_code == 303
+    other = phones[1].application.extensions[SITE].book
+    other.catch_up()
+    digest = other.state.entries[-1].data["photo"]
+    answer = phones[1].get(f"/photos/{digest}.jpg")
+    assert (answer.status_code, answer.mimetype) == (200, "image/jpeg")
+    assert hashlib.sha256(answer.data).hexdigest() == digest
+    assert not (tmp_path / "photos-0").exists()         # what one laptop alone has, the others cannot show
+    other.forget([digest])
+    assert {phone.get(f"/photos/{digest}.jpg").status_code for phone in phones} == {404}
 
 
 def test_tables_of_an_older_program_get_room_for_photos(opened, owner, shared_server, database, site, tmp_path):

@@ -70,7 +70,8 @@ def said_by(error: BaseException) -> str:
 def connect(address: str, **more: Any) -> "psycopg.Connection[Any]":
     """A connection that is cut when the server stays silent; of several hosts the first that answers as asked."""
     options = " ".join(f"-c{name}={value}" for name, value in SETTINGS.items())
-    settings = {"options": options, "connect_timeout": CONNECT_WITHIN_S, "application_name": NAME, **KEPT_ALIVE}
+    settings = {"options": options, "connect_timeout": CONNECT_WITHIN_S, "application_name": NAME,
+                "client_encoding": "utf8", **KEPT_ALIVE}
     made: psycopg.Connection[Any] = _impatient().connect(**{**settings, **_parameters(address)}, **more)
     return made
 
