@@ -19,6 +19,7 @@ from fieldapp.cli_identify import identify
 from fieldapp.cli_log import backup, log, restore
 from fieldapp.cli_plan import arm_test, compare, limits, show_progress
 from fieldapp.cli_site import STATUSES, demo, serve
+from fieldapp.cli_upkeep import upkeep
 from fieldapp.cli_yard import yard
 from fieldapp.frame import build_frame
 from fieldapp.frame.design import Design
@@ -71,8 +72,8 @@ def main() -> None:
     """The site book of a hub-and-strut frame: from its design to labelled parts, and to phones on site."""
 
 
-for command in (serve, yard, demo, show, compare, limits, forgives, arm_test, identify, adopt, checks, backup, restore,
-                log, forget, sources):
+for command in (serve, yard, upkeep, demo, show, compare, limits, forgives, arm_test, identify, adopt, checks, backup,
+                restore, log, forget, sources):
     main.add_command(command)
 
 

@@ -44,7 +44,8 @@ def yard(folders: tuple[Path, ...], own: Path | None, port: int, host: str, *, c
     DIR is a kit's folder, or a folder that kits lie in. Phones join once for all of them; a label opens its own kit.
     Each kit keeps its folder and its log: one that another raisebook serves, on this laptop, is left out and named.
     """
-    from fieldapp.web.yard.kits import ShutKit, kit_folders  # the pages are loaded only by commands that serve them
+    from fieldapp.kit.file import kit_folders
+    from fieldapp.web.yard.kits import ShutKit  # the pages are loaded only by commands that serve them
 
     places = kit_folders(folders)
     with ExitStack() as stack:

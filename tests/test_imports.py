@@ -17,7 +17,7 @@ LEVEL = {
 
 INSIDE = {
     "reports": {"parts": 0, "raising": 1, "standing": 2, "exchange": 3, "verdict": 4, "damage": 5, "inspection": 5,
-                "readiness": 6, "pool": 7},
+                "readiness": 6, "pool": 7, "upkeep": 8},
     "prints": {"common": 0, "pictures": 0, "tables": 1, "terminal": 1, "sheets": 1, "booklet": 2, "workshop": 2,
                "pocket": 2, "inspection": 2, "posters": 3, "forgives": 3, "folder": 4},
     "web": {"common": 0, "photos": 1, "cards": 1, "parts": 2, "raising": 2, "damage": 2, "inspection": 2,

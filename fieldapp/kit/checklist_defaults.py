@@ -47,7 +47,8 @@ OPENING = f"""\
 #   months     so many months after it was looked at (1 to 60)
 #   wettings   so many times that it was logged as soaked, or as come in wet, since (1 to 100)
 #   raises     so many raises in which it was fitted since (1 to 100); the one that is running counts when it has ended
-# 1 is the strictest, and 0 is not allowed; a line that is left out counts as 12 months, 1 wetting, 1 raise.
+#   hours      so many hours that it stood since, in raises that are over (1 to 20000)
+# 1 is the strictest, and 0 is not allowed; a line that is left out counts as 12 months, 1 wetting, 1 raise, 1000 hours.
 #
 # The list is a guide. It does not replace a competent person, local rules or the makers' instructions."""
 

@@ -83,6 +83,25 @@ def read_kit(folder: Path) -> Kit:
     return kit
 
 
+def kit_folders(given: Iterable[Path]) -> tuple[Path, ...]:
+    """The folders of kits among those given, and those that lie in one of them; each once, in this order.
+
+    Raises
+    ------
+    KitError
+        If one of them is no kit and holds none.
+    """
+    found: dict[Path, None] = {}
+    for folder in given:
+        inside = [folder] if (folder / KIT_FILE).is_file() else \
+            sorted(path.parent for path in folder.glob(f"*/{KIT_FILE}"))
+        if not inside:
+            raise KitError(f"{folder} holds no kit, and neither do the folders in it. Name folders that raisebook make "
+                           f"has written, or the folder that they lie in.")
+        found.update(dict.fromkeys(path.resolve() for path in inside))
+    return tuple(found)
+
+
 def has_kit(folder: Path) -> bool:
     """True if the folder holds a `kit.json`."""
     return (folder / KIT_FILE).exists()

@@ -1,4 +1,4 @@
-"""How long an inspection holds: months, wettings and raises after which a part is to be seen again."""
+"""How long an inspection holds: months, wettings, raises and hours standing after which a part is to be seen again."""
 
 import difflib
 from collections.abc import Iterator, Mapping
@@ -19,7 +19,11 @@ Source: our choice: the first one counts, since glue and ends suffer unseen. Tes
 RAISES = 1
 """Raises in which a part was fitted after which its inspection is old.
 Source: our choice: every raise uses it up. Test: tests/kit/test_seen_again.py"""
-MOST = {"months": 60, "wettings": 100, "raises": 100}
+HOURS = 1000
+"""Hours that a part stood in raises that are over, after which its inspection is old.
+Source: our choice, six weeks; it counts only where more than one raise is let go by.
+Test: tests/kit/test_seen_again.py"""
+MOST = {"months": 60, "wettings": 100, "raises": 100, "hours": 20_000}
 """Greatest limits that a list may set; none can be switched off.
 Source: our choice. Test: tests/kit/test_seen_again.py"""
 
@@ -31,6 +35,7 @@ class SeenAgain:
     months: int = MONTHS
     wettings: int = WETTINGS
     raises: int = RAISES
+    hours: int = HOURS
 
 
 KEYS = tuple(field.name for field in fields(SeenAgain))
@@ -38,6 +43,7 @@ _ADVICE = {
     "months": "Write 12 to have every part seen once a year, or leave the line out for that.",
     "wettings": "Write 1 to have a part seen again whenever it got wet, or leave the line out for that.",
     "raises": "Write 1 to have every part seen before each raise, or leave the line out for that.",
+    "hours": "Write 1000 to have every part seen after six weeks of standing, or leave the line out for that.",
 }
 
 

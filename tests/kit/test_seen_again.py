@@ -12,10 +12,11 @@ LINES = "".join(f'[[{kind}]]\nitem = "ends"\nlook = "Look."\nsource = "ours"\n' 
 
 
 def test_a_list_without_limits_has_the_strict_ones_and_each_may_be_set_alone():
-    assert checklist_of(LINES).seen_again == SeenAgain(months=12, wettings=1, raises=1)
+    assert checklist_of(LINES).seen_again == SeenAgain(months=12, wettings=1, raises=1, hours=1000)
     assert checklist_of(f"{LINES}[seen_again]\nraises = 3\n").seen_again == SeenAgain(12, 1, 3)
     assert checklist_of(f"[seen_again]\nmonths = 6\nwettings = 2\n{LINES}").seen_again == SeenAgain(6, 2, 1)
-    assert "\n[seen_again]\nmonths = 12\nwettings = 1\nraises = 1\n" in checks_text(default_checks(orchard_hall()))
+    assert ("\n[seen_again]\nmonths = 12\nwettings = 1\nraises = 1\nhours = 1000\n"
+            in checks_text(default_checks(orchard_hall())))
 
 
 @pytest.mark.parametrize(("text", "words"), [

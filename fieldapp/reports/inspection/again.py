@@ -1,4 +1,4 @@
-"""Inspections that turned old: by time, wettings and raises since; such a part is to be seen again."""
+"""Inspections that turned old: by time, wettings, raises and hours standing since; such a part is to be seen again."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -12,6 +12,7 @@ from fieldapp.log.state import State
 from fieldapp.log.steps import part_by_part
 from fieldapp.reports.inspection import latest_round
 from fieldapp.reports.parts.history import raise_of
+from fieldapp.reports.parts.stood import hours_stood
 
 MOST_TOLD = 3
 """Kinds of old inspections told one by one in a sentence (in no formula)."""
@@ -25,6 +26,8 @@ class OldCheck:
     """Whole months since."""
     wettings: int = 0
     raises: int = 0
+    hours: int = 0
+    """Whole hours that it stood since."""
 
     @property
     def why(self) -> Row:
@@ -38,6 +41,8 @@ class OldCheck:
             yield say_n("wetted since", "wetted {n} times since", self.wettings)
         if self.raises:
             yield say_n("raised since", "raised {n} times since", self.raises)
+        if self.hours:
+            yield say_n("stood {n} hour since", "stood {n} hours since", self.hours)
 
     @property
     def said(self) -> Said:
@@ -78,8 +83,9 @@ def old_check(state: State, part: str, limits: SeenAgain, *, now: datetime) -> O
     past = [(entry, during) for entry, during in since if during is None or during != running]
     months, wettings = whole_months(check.at, moment), sum(is_wetting(entry) for entry, _during in past)
     raises = len({during and during.key for entry, during in past if entry.kind == "fitted"})
+    hours = int(hours_stood(state, part, moment, since=check, besides=running))
     found = OldCheck(months if months >= limits.months else 0, wettings if wettings >= limits.wettings else 0,
-                     raises if raises >= limits.raises else 0)
+                     raises if raises >= limits.raises else 0, hours if hours >= limits.hours else 0)
     return None if found == OldCheck() else found
 
 

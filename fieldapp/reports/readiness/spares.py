@@ -97,10 +97,10 @@ def spares(kit: Kit, plan: Plan, state: State, *, now: datetime, chance: float =
     all would do. Breakages during raises count if the part was put out of use; lost parts do not.
     """
     places = Counter(class_at(kit, place) for place in plan.step_of)
-    fitted, broke = _fitted(state), _broke(state)
-    have = _left_over(state, places, now)
+    fitted, broke = fitted_in_raises(state), broke_in_raises(state)
+    have = left_over(state, places, now)
     odds = {key: Odds(*PRIOR[key[0]]).after(broke[key], fitted[key]).on(places[key]) for key in class_keys(kit)}
-    wanted, then = _enough(odds, Counter(), chance), _enough(odds, have, chance)
+    wanted, then = enough_spares(odds, Counter(), chance), enough_spares(odds, have, chance)
     rows = tuple(SpareRow(*key, places[key], fitted[key], broke[key], odds[key].mean, odds[key].quantile(chance),
                           wanted[key], have[key], then[key] - have[key]) for key in class_keys(kit))
     return Spares(chance, prod(odds[key].chance(have[key]) for key in odds),
@@ -145,7 +145,7 @@ class Odds:
         return int(nbinom.ppf(chance, self.breakages, self.fitted / (self.fitted + self.parts)))
 
 
-def _enough(odds: Mapping[ClassKey, Odds], have: Mapping[ClassKey, int], chance: float) -> Counter[ClassKey]:
+def enough_spares(odds: Mapping[ClassKey, Odds], have: Mapping[ClassKey, int], chance: float) -> Counter[ClassKey]:
     """Spares by class: those there, and more where they help most until all classes together have the chance."""
     spares = Counter({key: have.get(key, 0) for key in odds})
     now = {key: one.chance(spares[key]) for key, one in odds.items()}
@@ -157,7 +157,8 @@ def _enough(odds: Mapping[ClassKey, Odds], have: Mapping[ClassKey, int], chance:
     return spares
 
 
-def _fitted(state: State) -> Counter[ClassKey]:
+def fitted_in_raises(state: State) -> Counter[ClassKey]:
+    """Parts of each class fitted in all raises, each raise counted."""
     counts: Counter[ClassKey] = Counter()
     for use in part_uses(state):
         part = state.part(use.part)
@@ -165,13 +166,14 @@ def _fitted(state: State) -> Counter[ClassKey]:
     return counts
 
 
-def _broke(state: State) -> Counter[ClassKey]:
-    """Each part at most once a raise."""
+def broke_in_raises(state: State) -> Counter[ClassKey]:
+    """Parts of each class put out of use in raises, each at most once a raise."""
     seen = {(broken.part, broken.raise_name) for broken in breaks(state)
             if broken.raise_name and broken.severity != "slight"}
     return Counter((state.part(part).kind, state.part(part).part_class) for part, _ in seen)
 
 
-def _left_over(state: State, places: Mapping[ClassKey, int], now: datetime) -> Counter[ClassKey]:
+def left_over(state: State, places: Mapping[ClassKey, int], now: datetime) -> Counter[ClassKey]:
+    """Usable parts of each class beyond those places."""
     usable = Counter((part.kind, part.part_class) for part in usable_parts(state, now))
     return Counter({key: max(0, usable[key] - places.get(key, 0)) for key in usable})

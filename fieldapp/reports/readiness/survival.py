@@ -35,7 +35,7 @@ def survival(state: State) -> tuple[Survival, ...]:
     A part's life is counted in raises in which it was fitted, up to the first that put it out of use
     (damage that is more than slight); parts that never broke are counted as long as they lasted so far.
     """
-    lives = _lives(state)
+    lives = part_lives(state)
     found = []
     for key in class_keys(state.kit):
         own = lives.get(key, [])
@@ -79,7 +79,7 @@ def share_whole(lasted: Sequence[float], broke: Sequence[bool]) -> tuple[tuple[i
                  if time in ended)
 
 
-def _lives(state: State) -> dict[ClassKey, list[tuple[int, bool]]]:
+def part_lives(state: State) -> dict[ClassKey, list[tuple[int, bool]]]:
     """(raises lasted, whether it then broke) of each part that was in a raise, by class."""
     bad = {broken.entry.key for broken in breaks(state) if broken.severity != "slight" and broken.raise_name}
     raises: dict[str, set[str]] = {}

@@ -25,11 +25,11 @@ from fieldapp.web.common.page import NEIGHBOURS
 from fieldapp.web.common.sessions import Sessions
 from fieldapp.web.server import create_app, packing, security, static_address
 from fieldapp.web.server.serve import MOUNTED
-from fieldapp.web.yard import between, front, home, join, labels, overview, spare
+from fieldapp.web.yard import between, front, home, join, labels, overview, spare, upkeep
 from fieldapp.web.yard.gate import Gate
 from fieldapp.web.yard.kits import EXTENSION, ShutKit, Yard, YardKit, names_of
 
-PAGES = (front.bp, join.bp, labels.bp, spare.bp, between.bp, home.bp, overview.bp)
+PAGES = (front.bp, join.bp, labels.bp, spare.bp, between.bp, home.bp, overview.bp, upkeep.bp)
 WORDS = {403: (marked("Not taken"), marked("This was sent by a page of another site. Open the page here and press "
                                            "there.")),
          404: (marked("No such page"), marked("Look at the label again, take a photo of it, or type its ID.")),

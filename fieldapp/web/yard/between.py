@@ -40,7 +40,7 @@ class TransferLine:
 @bp.get("/between")
 def page() -> str:
     """What two logs tell differently first, then what is asked, then what is elsewhere."""
-    found = moves(pooling.pool_kits(clock_now()))
+    found = moves(pooling.plain_kits())
     return render_template("yard/between.html", lines=tuple(map(move_line, found)), chief=is_chief(),
                            done=request.args.get("done", "")[:20])
 
@@ -51,7 +51,7 @@ def press(act: str) -> ResponseReturnValue:
     if not is_chief():
         return refused(chief_only(), url_for("between.page"))
     key = request.form.get("loan", "")
-    one = next((move for move in moves(pooling.pool_kits(clock_now())) if move.key == key), None)
+    one = next((move for move in moves(pooling.plain_kits()) if move.key == key), None)
     if one is None or act not in dict(_acts(one)):
         return redirect(url_for("between.page"), 303)       # somebody was faster
     answer = _done(act, one)

@@ -1,16 +1,14 @@
 """The kits of a yard: which ones there are, what they are called in addresses, and which one a label belongs to."""
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import urlencode
 
 from flask import Flask, current_app, request
 
-from fieldapp.base.errors import KitError
 from fieldapp.kit import with_parts
-from fieldapp.kit.file import KIT_FILE
 from fieldapp.kit.ids import parse_part_id
 from fieldapp.kit.kit import Kit
 from fieldapp.log.book import SiteBook
@@ -101,25 +99,6 @@ def yard() -> Yard:
     """That of the application that answers this request."""
     found: Yard = current_app.extensions[EXTENSION]
     return found
-
-
-def kit_folders(given: Iterable[Path]) -> tuple[Path, ...]:
-    """The folders of kits among those given, and those that lie in one of them; each once, in this order.
-
-    Raises
-    ------
-    KitError
-        If one of them is no kit and holds none.
-    """
-    found: dict[Path, None] = {}
-    for folder in given:
-        inside = [folder] if (folder / KIT_FILE).is_file() else \
-            sorted(path.parent for path in folder.glob(f"*/{KIT_FILE}"))
-        if not inside:
-            raise KitError(f"{folder} holds no kit, and neither do the folders in it. Name folders that raisebook make "
-                           f"has written, or the folder that they lie in.")
-        found.update(dict.fromkeys(path.resolve() for path in inside))
-    return tuple(found)
 
 
 def names_of(prefixes: Sequence[str]) -> tuple[str, ...]:

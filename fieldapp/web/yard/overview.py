@@ -50,7 +50,7 @@ class KitBoard:
 def page() -> str:
     """All kits: what is stopped first, then what is up, then what is wanted soonest."""
     now = clock_now()
-    found = moves(pooling.pool_kits(now))
+    found = moves(pooling.plain_kits())
     return render_template("yard/overview.html", boards=tuple(_board(kit, found, now) for kit in in_turn(now)),
                            newest=yard().last_number, overview=True)
 

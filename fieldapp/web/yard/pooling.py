@@ -32,6 +32,12 @@ def pool_kit(kit: YardKit, now: datetime, *, patience_s: float = 0.0) -> PoolKit
     return PoolKit(kit.name, site.kit, site.plan, state, checklist, found.ready if found else None)
 
 
+def plain_kits() -> tuple[PoolKit, ...]:
+    """All of them, not judged."""
+    return tuple(PoolKit(kit.name, kit.book.site.kit, kit.book.site.plan, kit.book.state,
+                         kit.book.site.checklist or default_checks(kit.book.site.kit.design)) for kit in yard().kits)
+
+
 def pool_kits(now: datetime, *, patience_s: float = 0.0) -> tuple[PoolKit, ...]:
     """All of them."""
     return tuple(pool_kit(kit, now, patience_s=patience_s) for kit in yard().kits)

@@ -61,6 +61,25 @@ def test_by_wettings_and_a_check_begins_anew(seen):
     assert why(seen, part, once) == ""
 
 
+def test_by_hours_standing_in_raises_that_are_over(seen):
+    part, weeks = seen.part_for("H01"), SeenAgain(60, 100, 100, 300)
+    seen.log("raise_started", name="fair", by="chief", reason="a test")
+    seen.log("fitted", part)
+    seen.now += timedelta(hours=299)
+    assert why(seen, part, weeks, timedelta(hours=9)) == ""         # it still stands
+    seen.log("strike_started")
+    seen.log("stored", part, bundle="H1", came_in=("dry",))
+    seen.log("raise_ended")
+    assert why(seen, part, weeks) == ""
+    seen.log("raise_started", name="fete", by="chief", reason="a test")
+    seen.log("fitted", part)
+    seen.now += timedelta(hours=2)
+    seen.log("strike_started")
+    seen.log("taken_down", part)
+    seen.log("raise_ended")
+    assert why(seen, part, weeks, timedelta(days=60)) == "to be seen again: stood 301 hours since"
+
+
 def test_by_raises_of_which_the_running_one_does_not_count(seen):
     part, twice = seen.part_for("H01"), SeenAgain(60, 100, 2)
     raised(seen, part)
@@ -83,7 +102,7 @@ def test_what_turns_old_while_the_frame_stands_counts_once_it_is_down(seen):
     assert why(seen, part, SeenAgain()) == ""
     seen.log("raise_ended")
     assert why(seen, part, SeenAgain()) == \
-        "to be seen again: looked at 14 months ago, wetted 2 times since and raised since"
+        "to be seen again: looked at 14 months ago, wetted 2 times since, raised since and stood 10320 hours since"
 
 
 def test_what_was_old_when_the_raise_began_stays_so(seen):

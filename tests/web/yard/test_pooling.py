@@ -5,12 +5,15 @@ import re
 from datetime import timedelta
 
 import pytest
+from click.testing import CliRunner
 from yard_of_three import NOW, YardOfThree, three_kits
 
+from fieldapp.cli import main
 from fieldapp.kit.file import write_kit
 from fieldapp.log.backup import export_lines
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Request
+from fieldapp.web.yard import upkeep as upkeep_pages
 
 LATER = NOW + timedelta(hours=2)
 
@@ -196,3 +199,24 @@ def test_the_board_of_all_kits_tells_what_goes_on_where(yard):
                   f"{yard.broken.id}:", "of Rope Dome (RD) is at Mill Dome (MD)", "2027-05-08 to 2027-05-09, Fair"):
         assert words in page, words
     assert page.index("Rope Dome (RD)</a>") < page.index("Mill Dome (MD)</a>")       # what is stopped comes first
+
+
+def test_upkeep_over_all_kits_on_a_page_and_as_a_table(yard):
+    with yard.app.test_request_context():
+        upkeep_pages._found(60.0)
+    page = yard.text("/upkeep")
+    for words in ("Mill Dome (MD)", "Places lack parts.", "To inspect",
+                  "36 parts were not looked at", "too few to say"):
+        assert words in page, words
+    assert re.search(rf"hubs? of class {yard.key}: 1 for places", page)
+    table = yard.chief.get("/upkeep.csv").text.splitlines()
+    assert table[0].startswith("kit,kind,class,lacking,spares,spares_to_add,to_make,chance_now,chance_then")
+    assert any(row.startswith(f"MD,hub,{yard.key},1,") for row in table)
+
+
+def test_upkeep_at_the_terminal(yard, tmp_path):
+    said = CliRunner().invoke(main, ["upkeep", str(tmp_path), "--chance", "0.9", "--csv", str(tmp_path / "up.csv")])
+    assert said.exit_code == 0, said.output
+    assert "Wanted for each kit: 90%" in said.output
+    assert "MD hub" in said.output
+    assert (tmp_path / "up.csv").read_text().startswith("kit,kind,class")
