@@ -9,7 +9,7 @@ from fieldapp.log.steps import part_by_part
 from fieldapp.reports.parts.history import raise_of
 
 S_PER_H = 3600.0
-"""Seconds an hour (exact)."""
+"""Seconds an hour [s]. Source: exact. Test: tests/reports/inspection/test_again.py"""
 OUT = frozenset({"taken_down", "stored"})
 """Kinds by which a part comes out of the frame."""
 

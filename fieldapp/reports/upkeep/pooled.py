@@ -24,7 +24,7 @@ FEWEST_BROKEN = 2
 """With fewer broken nothing is said of how long they last.
 Source: our choice: one says nothing of scatter. Test: tests/reports/upkeep/test_pooled.py"""
 
-Member = tuple[str, ClassKey]
+KitClass = tuple[str, ClassKey]
 """(name of a kit, class)."""
 
 
@@ -51,7 +51,7 @@ class Lasting:
 class PooledClass:
     """Classes of several kits that are one make."""
 
-    members: tuple[Member, ...]
+    members: tuple[KitClass, ...]
     kind: PartKind
     fitted: int
     """Parts fitted in all raises of all these kits, each raise counted."""
@@ -69,7 +69,7 @@ class PooledClass:
 
 def pooled(kits: Sequence[PoolKit]) -> tuple[PooledClass, ...]:
     """Every class of every kit in one group with those that are one make with it; hubs first."""
-    groups: list[list[Member]] = []
+    groups: list[list[KitClass]] = []
     by_name = {kit.name: kit for kit in kits}
     for kit in kits:
         for key in class_keys(kit.kit):
@@ -89,7 +89,7 @@ def _one_make(one: PoolKit, key: ClassKey, other: PoolKit, of: ClassKey) -> bool
     return of[1] in alike(other.kit, one.kit, key).spares and key[1] in alike(one.kit, other.kit, of).spares
 
 
-def _of(group: list[Member], kits: dict[str, PoolKit]) -> PooledClass:
+def _of(group: list[KitClass], kits: dict[str, PoolKit]) -> PooledClass:
     kind = group[0][1][0]
     fitted = sum(fitted_in_raises(kits[name].state)[key] for name, key in group)
     broke = sum(broke_in_raises(kits[name].state)[key] for name, key in group)

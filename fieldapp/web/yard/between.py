@@ -31,10 +31,8 @@ class TransferLine:
     part: str
     words: str
     look: str
-    acts: tuple[tuple[str, str], ...]
-    """(name, words) of what may be pressed."""
-    main: tuple[str, ...]
-    """The act that is right now, if any."""
+    acts: tuple[tuple[str, str, bool], ...]
+    """(name, words, whether it is the act that is right now) of what may be pressed."""
 
 
 @bp.get("/between")
@@ -62,8 +60,8 @@ def press(act: str) -> ResponseReturnValue:
 def move_line(one: Transfer) -> TransferLine:
     """In words, with what may be pressed."""
     acts, look = _acts(one), "waits" if one.stage == "asked" else "fitted" if one.whole else "stop"
-    return TransferLine(one.key, one.part, in_words(one.words), look, acts,
-                        tuple(name for name, _said in acts[:1] if name != "unask"))
+    return TransferLine(one.key, one.part, in_words(one.words), look, tuple(
+        (name, words, number == 0 and name != "unask") for number, (name, words) in enumerate(acts)))
 
 
 def _acts(one: Transfer) -> tuple[tuple[str, str], ...]:
