@@ -35,6 +35,7 @@ def submit(folder, key, part):
         book.submit(Request(key, "fitted", part), datetime.now(UTC))
 
 
+@pytest.mark.thorough
 def test_a_backup_brings_everything_back_onto_an_empty_laptop(used, serve, browser, command, tmp_path):
     stick, other = tmp_path / "stick", tmp_path / "other laptop"
     phone = browser(serve(used))
@@ -140,6 +141,7 @@ def test_lines_say_that_they_carry_no_photos_and_a_file_takes_them_along(used, c
     assert (other / "photos" / PHOTO).read_bytes() == b"a picture"
 
 
+@pytest.mark.thorough
 def test_a_write_protected_stick_can_be_read(used, command, stick, tmp_path):
     """Also one that was pulled out while it was served, with its last entry in the file beside the log."""
     submit(used, "second-key-000000", STRUT)

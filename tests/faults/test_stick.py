@@ -165,6 +165,7 @@ def test_a_full_stick_is_said_and_catches_up_when_there_is_room(folder, small_di
         stick.close()
 
 
+@pytest.mark.thorough
 def test_the_chiefs_pages_and_the_terminal_say_that_it_was_pulled(folder, serve, browser, command, tmp_path):
     (tmp_path / "stick").mkdir()
     laptop = serve(folder, "--also", tmp_path / "stick")

@@ -17,6 +17,7 @@ from fieldapp.web.server import create_app
 
 DATA = Path(__file__).parents[1] / "data"
 NOTED = json.loads((DATA / "cider-porch.json").read_text(encoding="utf-8"))
+pytestmark = pytest.mark.thorough
 LANGUAGES = ("en", "nl", "de", "fr", "es")
 
 

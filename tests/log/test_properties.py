@@ -161,7 +161,7 @@ def test_joined_logs_agree(site, first, second, shuffle):
     assert apply_all(kept, mixed[len(some):]) == joined
 
 
-@settings(COMMON, max_examples=12)
+@settings(COMMON, max_examples=6)
 @given(first=DAYS, second=DAYS)
 def test_two_books_that_take_in_each_other(site, tmp_path_factory, first, second):
     folder = tmp_path_factory.mktemp("laptops")
@@ -186,7 +186,7 @@ ANYTHING = st.recursive(st.none() | st.booleans() | st.integers() | st.floats() 
 FIELDS = sorted({name for kind in KINDS.values() for name in kind.data.model_fields})
 
 
-@settings(COMMON, max_examples=200)
+@settings(COMMON, max_examples=100)
 @given(kind=st.sampled_from([*KINDS]) | ANYTHING, part=st.sampled_from([*STRUTS, *HUBS]) | ANYTHING, place=ANYTHING,
        data=st.dictionaries(st.sampled_from(FIELDS) | st.text(max_size=5), ANYTHING, max_size=5) | ANYTHING,
        sent_at=st.none() | st.datetimes())

@@ -60,7 +60,8 @@ def _case(**sections):
 
 @pytest.fixture(scope="module")
 def starter():
-    return _case(ground={"friction": 0.4})
+    """11 hubs, 25 struts."""
+    return _case(ground={"friction": 0.4}, frame={"frequency": 1, "cut": "2/3", "diameter_m": 2.4})
 
 
 @pytest.fixture(scope="module")
@@ -208,7 +209,7 @@ much."""
 def test_no_loss_is_told_to_leave_more_than_its_own_analysis_says(stage, found):
     """Each loss from scratch, every hub pushed: nothing told lies above it, whatever sits alike or near."""
     told = {each.place: each for each in found[-1].lost}
-    for place in ("S001", "S030", "H11"):
+    for place in ("S001", "S016", "H06"):
         own = without(stage.case, stage.fitted, place)
         assert told[place].stands == own.stands
         assert told[place].push.value <= own.push.value * BALL
@@ -245,12 +246,12 @@ def test_a_frame_of_hinges_folds_without_one_strut_and_says_where(found):
 
 def test_what_is_not_worked_out_yet_is_said_to_be_unknown(found):
     first, last = found[0], found[-1]
-    assert (first.to_do, last.to_do) == (91, 0)
+    assert (first.to_do, last.to_do) == (36, 0)
     assert [answer.sign for answer in forgives_answers(first)] == ["waits"] * 4
-    assert [len(last.struts), len(last.hubs)] == [65, 26]
+    assert [len(last.struts), len(last.hubs)] == [25, 11]
     answer = forgives_answers(first)[2]
     assert (answer.sign, in_words(answer.head)) == ("waits", "It is being worked out")
-    assert in_words(answer.lines[0]) == ("The loss of 91 parts is still to be worked out: until then count on nothing.")
+    assert in_words(answer.lines[0]) == ("The loss of 36 parts is still to be worked out: until then count on nothing.")
 
 
 def test_the_answer_comes_first_and_says_what_governs(found):
@@ -271,11 +272,11 @@ def test_a_frame_that_does_not_stand_forgives_nothing(found):
 
 def test_the_table_has_every_place_once(found):
     rows = list(forgives_rows(found[-1]))
-    assert len(rows) == 1 + 26 + 65
+    assert len(rows) == 1 + 11 + 25
     assert all(len(row) == len(COLUMNS) for row in rows)
     assert rows[0][:5] == ("", "", "", "", "")
     by_place = {row[0]: dict(zip(COLUMNS, row, strict=True)) for row in rows}
-    assert by_place["S058"]["hang_governs"].startswith("tube S0")
-    assert float(by_place["S058"]["hang_n"]) < 100.0
+    assert by_place["S021"]["hang_governs"].startswith("tube S0")
+    assert float(by_place["S021"]["hang_n"]) < 100.0
     assert by_place["H01"]["hang_n"] == ""                       # a foot
     assert by_place["H01"]["lost_stands"] == "yes"

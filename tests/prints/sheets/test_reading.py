@@ -77,7 +77,7 @@ def test_labels_of_every_kind_are_read_in_grey_and_in_noise(kind, condition):
 
 
 @pytest.mark.parametrize(("condition", "least"), LEAST_RATES.items())
-@pytest.mark.parametrize("kind", ["part", "hub-round"])
+@pytest.mark.parametrize("kind", ["part", pytest.param("hub-round", marks=pytest.mark.thorough)])
 def test_bad_light_and_dirt(kind, condition, least):
     assert rate(placed(kind, SOME), condition) >= least
 

@@ -235,6 +235,7 @@ def test_whatever_gives_way_keeps_a_kit_from_being_fit_and_from_being_given_out(
     assert in_words(reason.words).endswith("under its weight: the joint of S020 at H15 gives way first")
 
 
+@pytest.mark.thorough
 def test_lengths_that_do_not_fit_lock_force_in_and_matching_them_closes_the_rings(small_shed):
     shed, hall, random = small_shed, small_shed.hall, np.random.default_rng(7)
     strengths = {part.id: Strength(off_mm=float(random.uniform(-1.0, 1.0))) for part in hall.kit.parts
