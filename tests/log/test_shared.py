@@ -9,9 +9,11 @@ from log.conftest import MORNING, Crew
 from log.postgres import binaries
 
 from fieldapp.base.errors import StoreError
+from fieldapp.log.backup import export_lines, read_export
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Request
 from fieldapp.log.fold import fold
+from fieldapp.log.joining import join, review
 from fieldapp.log.shared.connecting import engine_for
 from fieldapp.log.shared.follow import Follower
 from fieldapp.log.shared.moving import from_server, to_server
@@ -160,6 +162,13 @@ def test_a_log_moves_to_the_server_and_back_with_all_it_held(shared_server, site
         assert book.names == names
         crew.book = book
         assert crew.done("fitted", "OH-S003-3").number == 5
+        brought = read_export(list(export_lines(book.entries(), site.kit, book.laptops.values())), site.kit)
+    with SiteBook(site, SharedStore.open(shared_server.address("site", database), tmp_path / "log.sqlite",
+                                         site.kit)) as book:        # home from a field without this network
+        Crew(book, 900).done("fitted", "OH-S004-1")
+        join(book, brought, review(book.state, brought, book.laptops), crew.now)
+        assert sorted(book.state.fitted) == ["S001", "S002", "S003", "S004"]
+        assert [entry.number for entry in book.entries()] == list(range(1, book.last_number + 1))
 
 
 def test_what_is_no_store_is_said(shared_server, kit, site, tmp_path):

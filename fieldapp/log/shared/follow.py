@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any, Final
 
 from fieldapp.base.errors import StoreError
 from fieldapp.log.baggage import erase_photos
-from fieldapp.log.book import SiteBook
+from fieldapp.log.book import Halt, SiteBook
+from fieldapp.log.faults import LASTING
 from fieldapp.log.opening import follow_way
 from fieldapp.log.shared.connecting import ANSWER_WITHIN_S, CONNECT_WITHIN_S, connect
 from fieldapp.log.shared.tables import CHANNEL
@@ -95,7 +96,13 @@ def _ends(connection: "psycopg.Connection[Any]", schemas: Iterable[str]) -> Ends
 
 
 def _catch_up(book: SiteBook) -> None:
-    if book.catch_up():
-        follow_way(book)
+    """Take note of what is new; where the server lacks what was answered, phones are told before one of them writes."""
+    try:
+        if book.catch_up():
+            follow_way(book)
+    except StoreError as error:
+        if error.fault in LASTING:
+            book.halt = Halt(error.fault, book.entries()[-1].at)
+        raise
     if book.folder is not None:
         erase_photos(book.folder, book.names.forgotten)
