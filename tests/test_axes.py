@@ -4,6 +4,8 @@ import ast
 import re
 from pathlib import Path
 
+from trees import tree
+
 ROOT = Path(__file__).resolve().parent.parent
 
 SHAPED = {"zeros", "empty", "ones", "full", "tile", "broadcast_to"}
@@ -56,7 +58,7 @@ def _needs(statement: ast.stmt) -> re.Pattern[str] | None:
 def _unsaid(text: str):
     """(line, statement) of each statement that does not say its axes on its own lines or on the line above or below."""
     lines = text.splitlines()
-    simple = (node for node in ast.walk(ast.parse(text)) if isinstance(node, ast.stmt) and not hasattr(node, "body"))
+    simple = (node for node in ast.walk(tree(text)) if isinstance(node, ast.stmt) and not hasattr(node, "body"))
     for node in simple:
         needs = _needs(node)
         near = lines[max(node.lineno - 2, 0):node.end_lineno + 1]

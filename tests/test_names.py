@@ -4,12 +4,14 @@ import ast
 from collections import defaultdict
 from pathlib import Path
 
+from trees import tree
+
 ROOT = Path(__file__).resolve().parent.parent
 
 
 def _type_names(text):
     """Public classes of a file, and what it gives a type's name: `Point = tuple[float, float]`."""
-    for node in ast.parse(text).body:
+    for node in tree(text).body:
         targets = getattr(node, "targets", [getattr(node, "target", None)])
         names = [node.name] if isinstance(node, ast.ClassDef) else [t.id for t in targets if isinstance(t, ast.Name)]
         yield from (name for name in names if name[0].isupper() and not name.isupper() and "_" not in name)

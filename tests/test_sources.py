@@ -12,6 +12,7 @@ from functools import cache
 from pathlib import Path
 
 from click.testing import CliRunner
+from trees import tree
 
 from fieldapp.base import sources
 from fieldapp.base.materials import MATERIALS, SOURCES
@@ -68,7 +69,7 @@ def _wants_source(text: str):
 
 def _bare_literals(text: str):
     """Numbers in functions, other than exact ones and rounding, whose function says no source."""
-    functions = [node for node in ast.walk(ast.parse(text)) if isinstance(node, ast.FunctionDef)]
+    functions = [node for node in ast.walk(tree(text)) if isinstance(node, ast.FunctionDef)]
     for function in functions:
         if said_in(ast.get_docstring(function) or ""):
             continue
@@ -206,7 +207,7 @@ def test_the_code_that_a_derivation_names_is_there():
 def test_the_glossary_has_every_unit_of_a_public_parameter():
     units = re.compile(
         r"_(n_mm|nmm_rad|nm_rad|mm[234]?|kg_m3|kg|m_s|nmm|nm|mpa|pa|rad|deg|percent|ms|min|dpi|px|[mnsh])$")
-    functions = (n for _, text in _files() for n in ast.walk(ast.parse(text)) if isinstance(n, ast.FunctionDef))
+    functions = (n for _, text in _files() for n in ast.walk(tree(text)) if isinstance(n, ast.FunctionDef))
     names = {argument.arg for function in functions if not function.name.startswith("_")
              for argument in (*function.args.args, *function.args.kwonlyargs)}
     found = {match[0] for name in names if (match := units.search(name))}

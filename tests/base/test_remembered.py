@@ -7,6 +7,7 @@ import weakref
 from pathlib import Path
 
 import pytest
+from trees import tree
 
 from fieldapp.base.remembered import remembered
 
@@ -82,7 +83,7 @@ def test_answers_about_a_kit_a_plan_or_a_log_are_kept_by_remembered_alone():
     """`functools` keeps only what never goes out of date: its questions are words and numbers, or none at all."""
     wrong = [f"{path}:{node.lineno} {node.name}"
              for path in sorted((ROOT / "fieldapp").rglob("*.py"))
-             for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if isinstance(node, ast.FunctionDef)
+             for node in ast.walk(tree(path.read_text(encoding="utf-8"))) if isinstance(node, ast.FunctionDef)
              if any(ast.unparse(mark).split("(")[0] in ("lru_cache", "cache") for mark in node.decorator_list)
              if not all(ast.unparse(arg.annotation) in ("str", "int", "float") for arg in node.args.args)]
     assert not wrong, "keep these answers by base.remembered:\n" + "\n".join(wrong)

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from trees import tree
 
 from fieldapp.base.said import Number, Row, Said, Share, from_plain, in_words, plain, row, say, say_n
 from fieldapp.base.words import speaking
@@ -83,7 +84,7 @@ OF_RECORDS = ("say", "_")
 def test_a_message_stands_in_the_sources_as_one_text():
     """What is put together out of pieces, or comes from a call, no catalogue can hold."""
     wrong = [f"{path.relative_to(SOURCES)}:{call.lineno}" for path in sorted(SOURCES.rglob("*.py"))
-             if path.name != "said.py" for call in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+             if path.name != "said.py" for call in ast.walk(tree(path.read_text(encoding="utf-8")))
              if isinstance(call, ast.Call) and isinstance(call.func, ast.Name)
              for place in MESSAGES.get(call.func.id, ())
              for message in call.args[place:place + 1] if not _stands(call.func.id, message)]
