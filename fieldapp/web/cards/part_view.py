@@ -37,6 +37,8 @@ class Acts:
     """The frame comes down, and it is its turn."""
     store: bool = False
     find: bool = False
+    here: bool = True
+    """False of a part that is at another kit: all of it is written down there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,11 +140,16 @@ def _has_usable_part(state: State, place: str) -> bool:
 
 
 def _headline(state: State, part_id: str, place: PlaceView | None) -> str:
-    """Where it goes; at the strike, for what is out of the frame, into which heap."""
+    """Where it goes; at the strike, for what is out of the frame, into which heap; or at which kit it is."""
+    past = state.parts[part_id]
+    if past.away is not None:
+        return _("It is at {kit}").format(kit=past.away.other)
     if state.phase == "striking" and _is_out(state.parts[part_id]):
         return _("Into a bundle")
     if place is None and not state.parts[part_id].usable:
         return _("It goes nowhere: keep it apart")
+    if past.borrowed is not None and place is None:
+        return _("A spare, borrowed from {kit}").format(kit=past.borrowed.other)
     return place.headline if place else _("A spare: it has no place of its own")
 
 
@@ -153,7 +160,7 @@ def _is_out(here: PartState) -> bool:
 def _acts(status: Status, state: State, part_id: str, *, place: PlaceView | None) -> Acts:
     here = state.parts[part_id]
     if here.away is not None:
-        return Acts()
+        return Acts(here=False)
     if here.missing:
         return Acts(find=True)
     if here.fitted_at:
