@@ -126,7 +126,8 @@ def _press(client, at, words):
 def exchanged(client, book, place):
     """A strut buckles and is exchanged act by act, as its pages say."""
     at, first = f"/exchange/{place}", book.state.fitted[place]
-    told = client.post(f"/damage/{first}", data={"what": "buckled", "severity": "bad", "key": f"damage-at-{place}"},
+    told = client.post(f"/damage/{first}", data={
+        "what": "buckled", "where": "1", "severity": "bad", "key": f"damage-at-place-{place}"},
                        content_type="multipart/form-data", headers=ORIGIN)
     until = monotonic() + 300
     while "Working out how" in _seen(client.get(told.location).text) and monotonic() < until:
@@ -137,7 +138,7 @@ def exchanged(client, book, place):
     for out in takes:
         _press(client, at, f"{book.state.fitted[out].split('-')[1]} is out")
     spare = re.search(r'name="part" value="([^"]+)"', client.get(at).text)[1]
-    client.post(f"/other/{place}", data={"key": f"another-at-{place}", "part": spare}, headers=ORIGIN)
+    client.post(f"/other/{place}", data={"key": f"another-part-at-{place}", "part": spare}, headers=ORIGIN)
     for back in reversed(takes):
         _press(client, at, f"is in at {back}")
     _press(client, at, "It is over")
