@@ -31,7 +31,7 @@ SETTINGS: Final = {"synchronous_commit": "on", "statement_timeout": ANSWER_WITHI
 """What every connection asks for."""
 KEPT_ALIVE: Final = {"keepalives": 1, "keepalives_idle": 20, "keepalives_interval": 5, "keepalives_count": 3}
 """So that a firewall does not forget a quiet connection. Our choice."""
-AT_ONCE: Final = 8
+AT_ONCE: Final = 16
 """Connections that a laptop opens at most, whatever the number of its kits; servers take a hundred (in no formula)."""
 
 _engines: "WeakValueDictionary[tuple[str, int], sa.Engine]" = WeakValueDictionary()
@@ -69,10 +69,11 @@ def said_by(error: BaseException) -> str:
 
 def connect(address: str, **more: Any) -> "psycopg.Connection[Any]":
     """A connection that is cut when the server stays silent; of several hosts the first that answers as asked."""
-    options = " ".join(f"-c{name}={value}" for name, value in SETTINGS.items())
-    settings = {"options": options, "connect_timeout": CONNECT_WITHIN_S, "application_name": NAME,
+    asked = _parameters(address)
+    options = " ".join((asked.get("options", ""), *(f"-c{name}={value}" for name, value in SETTINGS.items())))
+    settings = {"connect_timeout": CONNECT_WITHIN_S, "application_name": NAME,
                 "client_encoding": "utf8", **KEPT_ALIVE}
-    made: psycopg.Connection[Any] = _impatient().connect(**{**settings, **_parameters(address)}, **more)
+    made: psycopg.Connection[Any] = _impatient().connect(**{**settings, **asked, "options": options}, **more)
     return made
 
 

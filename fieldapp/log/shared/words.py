@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
+import sqlalchemy as sa
+
 from fieldapp.base.errors import Fault, StoreError
 from fieldapp.log.entry import Entry
 from fieldapp.log.lines import digest_of
@@ -27,6 +29,8 @@ def server_error(address: str, error: Exception) -> StoreError:
     """What the server's driver said, in words. Without a state, and where a server stops, it was the connection."""
     state = getattr(getattr(error, "orig", None), "sqlstate", None) or ""
     fault = _OF_STATE.get(state, "" if state and not state.startswith(("08", "57", "58", "XX")) else "away")
+    if isinstance(error, sa.exc.TimeoutError):      # all connections of this laptop are at work
+        fault = "busy"
     if "No space left on device" in str(error):
         fault = "full_there"
     return StoreError(_WORDS.get(fault, _ELSE).format(address=address, said=said_by(error)), fault)
