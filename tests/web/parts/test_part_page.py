@@ -130,3 +130,23 @@ def test_a_part_of_another_kit_is_named(phone: FlaskClient, kit: Kit) -> None:
     own = kit.by_place["H22"].id
     phone.get(f"/P/{own}")
     assert f"{other}: of kit ZZ, not of this one." in phone.words(f"/P/{other}.1"), "as the second of two scans, too"
+
+
+def test_what_may_not_be_used_is_neither_fetched_nor_offered_for_another_place(phone: FlaskClient, kit: Kit,
+                                                                              plan: Plan) -> None:
+    """Drying for some hours, broken, missing: each after it was fetched or offered."""
+    place = plan.steps[0].hub
+    own = kit.by_place[place]
+    dries = {"how": "dried", "by": "carpenter", "where": "", "usable_from": "2026-09-12T16:30"}
+    others = [part for part in re.findall(r'name="part" value="([^"]+)"', phone.get(f"/other/{place}").text)
+              if part != own.id]
+    assert len(others) > 2
+    assert f"Fetch {own.id}" in phone.words(f"/place/{place}")
+    assert phone.press(f"/repair/{own.id}", f"/repair/{own.id}", **dries).status_code == 303
+    assert phone.press(f"/repair/{others[0]}", f"/repair/{others[0]}", **dries).status_code == 303
+    phone.post(f"/damage/{others[1]}", content_type="multipart/form-data", data={
+        "key": "d" * 20, "what": "arm_snapped", "where": "1", "severity": "bad"})
+    assert "Fetch" not in phone.words(f"/place/{place}")
+    offered = re.findall(r'name="part" value="([^"]+)"', phone.get(f"/other/{place}").text)
+    assert offered
+    assert not {own.id, *others[:2]} & set(offered)
