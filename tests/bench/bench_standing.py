@@ -7,6 +7,7 @@ from dataclasses import replace
 from time import process_time
 
 import pytest
+from reports.conftest import Hall, Shed
 
 from fieldapp.demo.orchard_hall import orchard_hall
 from fieldapp.frame.design import CrewSection, Design, FrameSection
@@ -18,6 +19,8 @@ from fieldapp.plan.order import level_order
 from fieldapp.plan.stages import analysis, fitted_after
 from fieldapp.reports.raising import places_of
 from fieldapp.reports.standing import standing
+from fieldapp.reports.verdict import step_verdict, steps_now
+from fieldapp.reports.verdict.likely import foresee_next
 
 pytestmark = pytest.mark.bench
 
@@ -62,3 +65,29 @@ def test_an_entry_costs_a_few_solutions_and_the_next_phone_nothing(design):
               f"({min(first_s) / solving_s:.1f} times), asked again {1e3 * again_s:.2f} ms")
         assert min(first_s) < 200 * solving_s       # cone programs and feet are most of it; wanted are 20
         assert again_s < min(first_s) / 5
+
+
+def test_an_entry_that_was_foreseen_finds_its_cards_and_limits():
+    """The demo half way up: verdicts of all green steps and every limit, as the page after an entry asks for them."""
+    shed = Shed(Hall(orchard_hall()))
+
+    def press(number):
+        open_now = [place for place in shed.site.plan.steps[number - 1].sequence if not shed.state.is_fitted(place)]
+        shed.log("step_done", places=open_now, act="fitted")
+
+    def cards():
+        return [step_verdict(shed.site, shed.state, number) for number in steps_now(shed.site, shed.state)], \
+            standing(shed.site, shed.state)
+
+    shed.log("raise_started", name="spring", by="chief", reason="bench")
+    for number in range(1, 31):
+        press(number)
+    cards()
+    press(steps_now(shed.site, shed.state)[0])
+    plain_s = _seconds(cards)[1]
+    beside_s = _seconds(lambda: foresee_next(shed.site, shed.state, is_now=lambda: True))[1]
+    press(steps_now(shed.site, shed.state)[-1])
+    found_s = _seconds(cards)[1]
+    print(f"\nafter an entry {1e3 * plain_s:.0f} ms; foreseen in {beside_s:.2f} s beside the pages, then "
+          f"{1e3 * found_s:.0f} ms")
+    assert found_s < plain_s / 4
