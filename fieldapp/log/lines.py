@@ -3,7 +3,6 @@
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
@@ -77,10 +76,10 @@ def from_row(row: Mapping[str, Any]) -> Entry:
     """The entry of a row, with its number; errors as `from_record`."""
     answers = row.get("answers")
     record = {**row, "data": from_json(row["data"]), "answers": from_json(answers) if answers else None}
-    return replace(from_record(record), number=row["number"])
+    return from_record(record, number=row["number"])
 
 
-def from_record(record: Mapping[str, Any]) -> Entry:
+def from_record(record: Mapping[str, Any], *, number: int | None = None) -> Entry:
     """The entry; KeyError, TypeError or ValueError, naming field and value, if one is missing or of the wrong sort."""
     if not isinstance(record, Mapping):
         raise TypeError(f"it is {_short(record)}")
@@ -94,7 +93,7 @@ def from_record(record: Mapping[str, Any]) -> Entry:
     return Entry(key=record["key"], kind=record["kind"], part=record["part"], place=record["place"],
                  who=record["who"], sender=record["sender"], at=moment_of(record["at"]),
                  sent_at=None if sent_at is None else moment_of(sent_at), order_ms=record["order_ms"],
-                 data=record["data"], **_chain(record))
+                 data=record["data"], number=number, **_chain(record))
 
 
 _SORTS: dict[str, Any] = {"key": str, "kind": str, "who": str, "sender": str, "order_ms": int, "at": str,
