@@ -3,6 +3,7 @@
 import { all, remove } from "./kept.js";
 import { lookNow } from "./reach.js";
 import { sendAll } from "./sending.js";
+import { release } from "./stay.js";
 
 function line(item, words) {
   const row = document.createElement("li");
@@ -44,13 +45,28 @@ async function display() {
   return items;
 }
 
+// A press that waited and is written down now: its page says so and leads on, as it would have at once. Of damage that
+// is the answer to it. One that was refused is said above, and may be put right and pressed again.
+function goneOut(line, url) {
+  if (!url) {
+    line.remove();
+    return;
+  }
+  const words = document.querySelector("[data-waiting]").dataset;
+  const link = document.createElement("a");
+  link.className = "press go";
+  link.href = url;
+  link.textContent = words.onward;
+  line.replaceChildren(words.sent, " ", link);
+}
+
 function loosen(done) {
-  for (const { item } of done.filter((result) => result.outcome === "written")) {
+  for (const { item, outcome, url } of done.filter((result) => result.outcome !== "waits")) {
     const key = item.fields.find(([name]) => name === "key")?.[1];
     for (const field of document.querySelectorAll("main form[data-sent] input[name=key]")) {
       if (field.value === key && field.form.nextElementSibling?.matches("[data-kept-says]")) {
-        field.form.nextElementSibling.remove();
-        delete field.form.dataset.sent;
+        goneOut(field.form.nextElementSibling, outcome === "written" ? url : "");
+        release(field.form);
       }
     }
   }

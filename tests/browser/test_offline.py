@@ -132,6 +132,24 @@ def _knows_what_the_laptop_takes(phone, kit):
     assert set(refused) & set(taken) == set()
 
 
+def test_damage_told_out_of_reach_leads_to_its_answer_once_it_is_sent(site, new_phone, first_hubs):
+    address, book, _ = site
+    phone = new_phone()
+    phone.goto(f"{address}/damage/{book.site.kit.by_place[first_hubs[0]].id}")
+    _out_of_reach(phone)
+    phone.get_by_label("arm cracked").check()
+    phone.get_by_role("link", name="Arm 2 of").click()      # in the drawing
+    expect(phone.get_by_role("radio", name="arm 2")).to_be_checked()
+    phone.get_by_label("bad: it must not carry anything").check()
+    phone.get_by_role("button", name="Write it down").click()
+    kept = phone.locator("main [data-kept-says]")
+    expect(kept).to_contain_text(HOLD)
+    _in_reach(phone)
+    expect(kept).to_contain_text("Written down.")
+    kept.get_by_role("link").click()
+    phone.wait_for_url("**/answer/**")
+
+
 def test_a_refused_entry_is_shown_until_it_was_read_and_holds_up_no_other(site, new_phone, laptop, first_hubs):
     address, book, _ = site
     phone = new_phone()

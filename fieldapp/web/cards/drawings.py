@@ -102,6 +102,12 @@ class Drawer:
             return Markup(drawn)
         return Markup(drawn.replace('role="img"', 'role="group"', 1).removesuffix("</svg>") + links + "</svg>")
 
+    def choosing(self, state: State, hub: str, part: str, *, labels: bool) -> Markup:
+        """The dial of the place that `part` was marked for: each arm a link that chooses it."""
+        links = "".join(_arms_of(self.frame, hub, part))
+        drawn = str(self.dial(state, hub, labels=labels))
+        return Markup(drawn.replace('role="img"', 'role="group"', 1).removesuffix("</svg>") + links + "</svg>")
+
     def _draw_view(self, showing: Showing, facing: str | None, _language: object) -> Markup:
         return Markup(svg(frame_view(self.frame, showing, facing=facing)))
 
@@ -120,8 +126,13 @@ def _arm_links(frame: Frame, state: State, hub: str) -> Iterator[str]:
     """The arms of the hub that sits there, by the numbers that it was marked with; none of one from elsewhere."""
     part = state.fitted.get(hub)
     if part is not None and state.part(part).made_for == hub:
-        for number, at in dial_spots(frame, hub).items():
-            yield _link(part, number, at, TAP_MM, words=_("Arm {n} of {hub}: what happened?").format(n=number, hub=hub))
+        yield from _arms_of(frame, hub, part)
+
+
+def _arms_of(frame: Frame, hub: str, part: str) -> Iterator[str]:
+    """Those of a part that was marked for this place."""
+    for number, at in dial_spots(frame, hub).items():
+        yield _link(part, number, at, TAP_MM, words=_("Arm {n} of {hub}: what happened?").format(n=number, hub=hub))
 
 
 def _end_links(frame: Frame, state: State, hub: str, held: Mapping[int | None, str]) -> Iterator[str]:

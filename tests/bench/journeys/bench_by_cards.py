@@ -102,6 +102,16 @@ class ByCards:
         self.presses += 1
         self.screen.until(lambda: self.book.last_number > before)
 
+    def acted(self, css, page):
+        """One press of an exchange; if the laptop was slow, `page` is opened again once it is written down."""
+        before = self.book.last_number
+        try:
+            self.screen.press(css, most_s=LATE_S)
+        except AssertionError:
+            self.late += 1
+            self.screen.until(lambda: self.book.last_number > before)
+            self.screen.go(page)
+
     def exchange(self, place):
         """It broke: say so, then act by act as the page says; taps from the first to the last."""
         screen, taps = self.screen, self.screen.taps
@@ -110,19 +120,20 @@ class ByCards:
         screen.tick("input[name=what][value=arm_snapped]")
         screen.tick("input[name=where][value='2']")
         screen.tick("input[name=severity][value=bad]")
-        screen.press("button.stop")
+        page = f"{self.address}/exchange/{place}"
+        self.acted("button.stop", page)
         if not screen.path().startswith("/exchange/"):
-            screen.go(f"{self.address}/exchange/{place}")
+            screen.go(page)
         screen.until(lambda: screen.has("form[action$='/begin'] button"))
         if screen.has("input[name=held]"):
             screen.tick("input[name=held]")
-        screen.press("form[action$='/begin'] button")
+        self.acted("form[action$='/begin'] button", page)
         for _act in range(40):
             if screen.has("form[action$='/end'] button.go"):
                 break
-            screen.press("form[action$='/tick'] button" if screen.has("form[action$='/tick'] button") else
-                         "form[action^='/other/'] button.go")
-        screen.press("form[action$='/end'] button.go")
+            self.acted("form[action$='/tick'] button" if screen.has("form[action$='/tick'] button") else
+                       "form[action^='/other/'] button.go", page)
+        self.acted("form[action$='/end'] button.go", page)
         assert self.book.state.exchanging is None
         return screen.taps - taps
 

@@ -101,7 +101,9 @@ def test_an_arm_tapped_in_the_drawing_is_chosen_where_it_is_asked_what_happened(
     part = book.state.fitted["H01"]
     links = re.findall(rf'<a href="(/damage/{part}\?where=(\d))"', phone.get("/place/H01").text)
     assert [int(number) for _href, number in links] == [arm.number for arm in book.site.kit.frame.hub("H01").arms]
-    assert 'value="2" checked' in phone.get(links[1][0]).text
+    chosen = phone.get(links[1][0]).text
+    assert 'value="2" checked' in chosen
+    assert all(f'href="{href}"' in chosen for href, _number in links)       # its drawing chooses, too
     assert "?where=" not in phone.get(f"/place/{book.site.plan.steps[-1].hub}").text
 
 
