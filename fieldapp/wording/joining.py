@@ -13,6 +13,7 @@ from fieldapp.log.entry import Entry, person_said
 from fieldapp.log.joining import Review
 from fieldapp.log.kinds import KINDS
 from fieldapp.log.state import State
+from fieldapp.log.wanted import days_said
 
 MOST = 12
 """Names in a row before the rest is counted (in no formula)."""
@@ -56,11 +57,14 @@ def review_said(found: Review, state: State, now: datetime) -> Iterator[ReviewLi
 
 def _no_room(found: Review, state: State, own: str) -> Iterator[ReviewLine]:
     """Contradictions: days given twice first, then what both sides wrote about."""
-    kinds = {entry.key: entry.kind for entry in (*state.entries, *found.new)}
-    days, rest = ([clash for clash in found.clashes if (kinds.get(clash.key) == "wanted") is given]
+    entries = {entry.key: entry for entry in (*state.entries, *found.new)}
+    days, rest = ([clash for clash in found.clashes if (entries[clash.key].kind == "wanted") is given]
                   for given in (True, False))
     for clash in days[:MOST]:
-        yield ReviewLine("stop", say("Days refused: {why}.", why=clash.words))
+        data = entries[clash.key].data
+        yield ReviewLine("stop", say(
+            "Days refused: {days}, {where}: {why}.", where=str(data.get("where", "?")), why=clash.words,
+            days=days_said(str(data.get("first", "?")), str(data.get("last", "?")))))
     if found.both:
         yield ReviewLine("mind", say("Both sides wrote about {parts}: look at these parts before they are used.",
                                      parts=_named(found.both, own)))

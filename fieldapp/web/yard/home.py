@@ -25,6 +25,7 @@ from fieldapp.web.yard import pooling
 from fieldapp.web.yard.kits import YardKit, yard
 from fieldapp.web.yard.spare import chief_only, refused
 from fieldapp.wording.joining import review_said
+from fieldapp.wording.log import entry_words
 
 bp = Blueprint("home", __name__)
 
@@ -136,8 +137,9 @@ def _heard(kit: YardKit) -> bool:
 
 def _clashes(kit: YardKit) -> tuple[str, ...]:
     """What had no effect in this kit's log, since another laptop's came first."""
-    found = kit.book.state.clashes
-    lines = [in_words(clash.words) for clash in found[-12:]]
+    state = kit.book.state
+    found = state.clashes
+    lines = [f"{entry_words(state.index[clash.key], state)}: {in_words(clash.words)}" for clash in found[-12:]]
     more = len(found) - len(lines)
     return (*lines, ngettext("and {n} more", "and {n} more", more).format(n=more)) if more else tuple(lines)
 

@@ -13,6 +13,7 @@ from fieldapp.kit.file import write_kit
 from fieldapp.log.backup import export_lines
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Request
+from fieldapp.web.yard import pooling
 from fieldapp.web.yard import upkeep as upkeep_pages
 
 LATER = NOW + timedelta(hours=2)
@@ -65,6 +66,13 @@ def test_both_logs_tell_with_one_key_and_a_scan_says_where_it_is(yard):
     assert spare.rpartition("-")[0] in yard.text(f"/MD/p/{spare}")           # with its letters: Mill has an H12, too
     assert "cannot" in yard.text("/spares/CD") or "Nothing is lacking" in yard.text("/spares/CD")
     assert yard.book(1).state.parts[spare].usable is False
+    yard.text("/")
+    with yard.app.test_request_context():
+        mill = pooling.pool_kit(pooling.yard().named("MD"), NOW, patience_s=60.0)
+    given = mill.ready.outfit.allocation
+    assert given.part_at[yard.broken.made_for] == spare         # Mill is whole again, and its arms are where they were
+    assert not given.empty
+    assert [reason.why for reason in mill.ready.reasons] == ["inspection"]      # the lent one is looked at, too
 
 
 def test_it_goes_into_the_place_of_the_broken_one_and_home_again(yard):
@@ -152,14 +160,15 @@ def test_a_log_comes_home_with_its_review_refused_days_and_contradictions(yard, 
     field.close()
     sent = {"lines": (io.BytesIO(lines), "day.jsonl")}
     looked = yard.chief.post("/coming-home/RD", data=sent, content_type="multipart/form-data").text
-    assert "Days refused: one of these days was given to another place already" in looked
+    assert ("Days refused: 2027-05-01 to 2027-05-03, Ropewalk: one of these days was given to another place already"
+            in looked)
     assert f"Both sides wrote about {spare.split('-')[1]}" in looked
     assert "is not known here yet" in looked
     assert yard.book(1).state.parts[spare].condition == "watch"             # nothing is kept yet
     digest = re.search(r'name="digest" value="(\w+)"', looked)[1]
     page = yard.chief.post("/coming-home/RD/take", data={"digest": digest}, follow_redirects=True).text
     assert "Joined. New entries: 2" in page
-    assert "one of these days was given to another place already" in page
+    assert "kit wanted at Ropewalk, 2027-05-01 to 2027-05-03: one of these days was given to another" in page
     assert yard.book(1).state.parts[spare].condition == "quarantined"
     assert [one.where for one in yard.book(1).state.wanted] == ["Mill Green"]
     assert yard.chief.post("/coming-home/RD/over").status_code == 303
