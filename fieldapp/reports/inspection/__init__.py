@@ -123,7 +123,7 @@ def round_report(state: State) -> RoundReport | None:
     Notes
     -----
     Only checks logged in the round count: whatever was known of a part before, it is not seen until
-    somebody scanned it or typed its ID. Scrapped parts are no part of the round.
+    somebody scanned it or typed its ID. Scrapped parts, and those at another kit, are no part of the round.
     """
     chosen = latest_round(state)
     if chosen is None:
@@ -133,7 +133,8 @@ def round_report(state: State) -> RoundReport | None:
               if entry.kind == "checked" and entry.data.get("round") == chosen.key}
     checks = tuple(_part_check(state, latest[part.id]) for part in state.all_parts() if part.id in latest)
     not_seen = tuple(_unseen(state, part.id) for part in state.all_parts()
-                     if part.id not in latest and state.parts[part.id].condition != "scrapped")
+                     if part.id not in latest and state.parts[part.id].condition != "scrapped"
+                     and state.parts[part.id].away is None)
     opened = state.index[chosen.key]
     return RoundReport(chosen, opened.named, _closed_by(log, chosen), str(opened.data.get("checklist", "")), checks,
                        not_seen, _boxes(chosen, checks, not_seen), _inspectors(checks))

@@ -126,4 +126,4 @@ def bundles(state: State) -> dict[str, tuple[str, ...]]:
 
 
 def _alive(state: State) -> Iterable[str]:
-    return (part for part, past in state.parts.items() if past.condition != "scrapped")
+    return (part for part, past in state.parts.items() if past.condition != "scrapped" and past.away is None)

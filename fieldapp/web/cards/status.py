@@ -36,4 +36,5 @@ def place_of(state: State, part_id: str) -> str | None:
 def labels_to_print(state: State) -> tuple[str, ...]:
     """IDs of parts at hand whose label cannot be read, and of new ones that have none yet."""
     return tuple(part.id for part in state.all_parts() if state.parts[part.id].label_gone
-                 and not state.parts[part.id].missing and state.parts[part.id].condition != "scrapped")
+                 and not state.parts[part.id].missing and state.parts[part.id].condition != "scrapped"
+                 and state.parts[part.id].away is None)

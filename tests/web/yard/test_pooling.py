@@ -13,6 +13,7 @@ from fieldapp.kit.file import write_kit
 from fieldapp.log.backup import export_lines
 from fieldapp.log.book import SiteBook
 from fieldapp.log.entry import Entry, Request
+from fieldapp.reports.inspection import round_report
 from fieldapp.web.yard import pooling
 from fieldapp.web.yard import upkeep as upkeep_pages
 
@@ -66,6 +67,10 @@ def test_both_logs_tell_with_one_key_and_a_scan_says_where_it_is(yard):
     assert spare.rpartition("-")[0] in yard.text(f"/MD/p/{spare}")           # with its letters: Mill has an H12, too
     assert "cannot" in yard.text("/spares/CD") or "Nothing is lacking" in yard.text("/spares/CD")
     assert yard.book(1).state.parts[spare].usable is False
+    for number in (0, 1):
+        yard.log(number, "round_opened", name="spring", checklist="default")
+    seen = [{one.part for one in round_report(yard.book(number).state).not_seen} for number in (0, 1)]
+    assert (spare in seen[0], spare in seen[1]) == (True, False)        # it is inspected where it is
     yard.text("/")
     with yard.app.test_request_context():
         mill = pooling.pool_kit(pooling.yard().named("MD"), NOW, patience_s=60.0)
