@@ -32,6 +32,10 @@ class GroundSection(DesignSection):
     source: str | None = ask(
         None, "Where do your own values of friction and cohesion come from?", "Write who measured or published them.",
         example="dragged on wet grass, 3 May", min_length=1, max_length=120, pattern=ON_ONE_LINE)
+    gives_n_mm: float | None = ask(
+        None, "How stiff is the ground under a foot: weight on it ÷ how far that sinks in [N/mm]? Firm ground of 1000 "
+        "and soft ground of 100 are computed in any case, yours beside them, and the worst counts.",
+        "Leave the line out unless you tried it with a known weight.", example=300.0, ge=10.0, le=100000.0)
     held_by: HowHeld = ask(
         "nothing", "What holds the feet?", "Say what you bring; how much it must hold is computed and printed.")
     which_feet: tuple[HubName, ...] = ask(

@@ -14,20 +14,18 @@ from fieldapp.plan.bounds import Bearing, bounded, capped
 from fieldapp.plan.fitted import lies_flat
 from fieldapp.plan.footing import footing_of
 from fieldapp.statics.feet.at_once import (
-    FeetStanding,
     gust_at_once,
     gust_by_feet,
     of_strength,
     pinned_gust_m_s,
     pushes_at_once,
-    standing,
-    weight_at_once,
 )
 from fieldapp.statics.feet.gusts import as_wind_limit
 from fieldapp.statics.feet.low import hangs_free, low_at_once, spread_at_once
 from fieldapp.statics.feet.pegs_first import pegs_first
 from fieldapp.statics.feet.pushes import unit_pushes
 from fieldapp.statics.feet.reduced import feet_of
+from fieldapp.statics.feet.under_weight import FeetStanding, standing, weight_at_once
 from fieldapp.statics.free_ends import carried_by, end_pushes
 from fieldapp.statics.governs import FREE_END, LOW_HUB, PUSH, WEIGHT, WIND, Governs, Limit
 from fieldapp.statics.limits import push_limits

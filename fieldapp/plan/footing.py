@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 
 from fieldapp.base.constants import GAMMA_G_HOLDING
 from fieldapp.frame.ground import GroundSection
@@ -23,11 +24,14 @@ def footing_of(ground: GroundSection, feet: Sequence[str], held: Collection[str]
         keeps a thing.
     """
     here = [foot for foot in feet if foot in held]
-    return footing(
+    found = footing(
         feet, friction=ground.foot_friction, most_sideways_n=ground.most_sideways_n,
         peg_up_n=dict.fromkeys(here, ground.per_foot * ground.peg_up_n),
         peg_side_n=dict.fromkeys(here, ground.per_foot * ground.peg_sideways_n),
         ballast_n=dict.fromkeys(here, GAMMA_G_HOLDING * ground.ballast_n))
+    if ground.gives_n_mm is None:
+        return found
+    return replace(found, stiffnesses_n_mm=tuple(dict.fromkeys((*found.stiffnesses_n_mm, ground.gives_n_mm))))
 
 
 def can_hold(ground: GroundSection) -> bool:

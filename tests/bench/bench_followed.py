@@ -14,9 +14,10 @@ from fieldapp.plan.case import case_of
 from fieldapp.plan.footing import footing_of
 from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import analysis, fitted_after
-from fieldapp.statics.feet.at_once import gust_at_once, push_at_once, standing
+from fieldapp.statics.feet.at_once import gust_at_once, push_at_once
 from fieldapp.statics.feet.footing import footing
 from fieldapp.statics.feet.reduced import feet_of
+from fieldapp.statics.feet.under_weight import standing
 from fieldapp.statics.limits import push_limits
 from fieldapp.statics.wind import wind_limit
 from tests.feet_followed import followed_gust, followed_push

@@ -2,14 +2,20 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from fieldapp.kit import build_kit
 from fieldapp.plan.bounds import bounded
 from fieldapp.plan.case import case_of
 from fieldapp.plan.feet_bounds import feet_bounds, pushes_borne, wind_by_feet
+from fieldapp.plan.footing import footing_of
 from fieldapp.plan.planner import way_plans
 from fieldapp.plan.stages import analysis, fitted_after
+from fieldapp.statics.feet.reduced import feet_of
+from fieldapp.statics.feet.starts import all_ways, harmful_ways, starts_of
+from fieldapp.statics.feet.strength import answers, cases_of
+from fieldapp.statics.feet.under_weight import lasting_uses, standing
 from fieldapp.statics.governs import LAG, PEG, SLIDES, TIPS, WIND
 from fieldapp.statics.limits import push_limits
 from fieldapp.statics.wind import wind_limit
@@ -69,3 +75,18 @@ def test_what_is_carried_or_of_another_kind_has_no_feet(case, fitted):
     carried = replace(bearing, fitted=replace(fitted, carried_at=fitted.stands_on))
     assert list(feet_bounds(carried, WIND, ())) == []
     assert list(feet_bounds(bearing, LAG, ())) == []
+
+
+@pytest.mark.parametrize("number", [6, 7, 8])
+def test_no_way_to_stand_asks_more_of_the_weight_than_what_is_told(tiny_kit, number):
+    """Both springs, every history, any one foot in the air: all tried here, some of them where it is told."""
+    case = case_of(tiny_kit)
+    stage = analysis(case, fitted_after(way_plans(tiny_kit, "ring by ring")[0], number))
+    feet = feet_of(stage.solved, footing_of(case.design.ground, stage.fitted.stands_on))
+    every = starts_of(feet)
+    pinned = cases_of(feet.of.weight, every.weight_factor, np.zeros(len(every.history), dtype=np.int64))
+    uses = lasting_uses(answers(feet, pinned, every.states), case.tubes, every).most
+    assert every.states.settled.all()
+    assert standing(feet, case.tubes).lasting.most.max() == pytest.approx(uses.max(), rel=1e-9)
+    first = np.array([way in harmful_ways(feet) for way in all_ways(feet)])
+    assert uses[first].max() < uses.max(), "soft ground and crept feet alone say less"

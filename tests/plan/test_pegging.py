@@ -126,6 +126,17 @@ def test_ballast_of_the_told_weight_neither_lifts_nor_slides(up_n, sideways_n, s
     assert math.isinf(ballast_needed_n(GroundSection(stands_on="clay"), up_n, sideways_n + 1.0))
 
 
+def test_the_grounds_own_spring_counts_beside_firm_and_soft_ground(small_kit):
+    """1000 and 100 N/mm in any case, the worst of all: an answer can lower what is told, never raise it."""
+    assert footing_of(GroundSection(), ["H01"]).stiffnesses_n_mm == (1000.0, 100.0)
+    own = footing_of(GroundSection(gives_n_mm=10.0), ["H01"])
+    assert own.stiffnesses_n_mm == (1000.0, 100.0, 10.0)
+    case, fitted = case_of(small_kit), fitted_after(way_plans(small_kit, "ring by ring")[0], 16)
+    ground = small_kit.design.ground.model_copy(update={"gives_n_mm": 10.0})
+    soft = replace(case, kit=replace(case.kit, design=small_kit.design.model_copy(update={"ground": ground})))
+    assert analysis(soft, fitted).verdict.value < analysis(case, fitted).verdict.value
+
+
 def test_a_foot_that_is_none_is_named(small_kit):
     wrong = small_kit.design.model_copy(update={"ground": GroundSection(
         held_by="pegs", which_feet=("H01", "H26"))})

@@ -13,8 +13,8 @@ For a stage that is solved already (`statics.solved`), reduced once to its feet:
 
 At once, careful, for all that is told:
 
-    stands = standing(feet, tubes)                 feet under 1.35 × weight in the most harmful ways  at_once
-    weight_at_once(stands)                         FeetBound, times the design weight                 at_once
+    stands = standing(feet, tubes)                 feet under 1.35 × weight in the most harmful ways  under_weight
+    weight_at_once(stands)                         FeetBound, times the design weight                 under_weight
     push_at_once(stands, tubes, pinned)            FeetBound [N]; pushes_at_once for several, (G7)    at_once
     gust_at_once(stands, tubes, pinned)            FeetBound [m/s]; as_wind_limit(bound, pinned)      at_once, gusts
     low_at_once(stands, tubes, pinned)             FeetBound [mm]; spread_at_once: pairs of forces    low
@@ -26,7 +26,8 @@ Loads followed step by step on feet that let go, for who hangs or leans (`plan.f
 
 A bound says what gives way, which foot, and whether the computation settled; one that did not counts as 0
 (`FeetBound.counts`). Files in reading order: footing, records, reduced, contact, starts, strength, march, ending ·
-collapse, inscribed, middle · pushes, gusts, pegs_held, at_once, low, demands. Equations (G1) to (G10): README.md.
+collapse, inscribed, middle · pushes, gusts, pegs_held, under_weight, at_once, low, demands. Equations (G1) to (G10):
+README.md.
 
 Units are mm and N. Submodules are not imported here, so that importing the package costs nothing.
 """

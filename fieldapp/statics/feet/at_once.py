@@ -6,22 +6,20 @@ that goes cannot always be followed: a part of either is told (G7).
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
-from fieldapp.statics.feet.collapse import slides_apart
 from fieldapp.statics.feet.gusts import BETWEEN_GUSTS, collapse_in_gusts, front_collapse_m_s, unit_gusts
 from fieldapp.statics.feet.pegs_held import pegs_under_cases, pegs_under_pushes
 from fieldapp.statics.feet.pushes import STRONGEST_N, collapse_under_pushes, unit_pushes
 from fieldapp.statics.feet.records import FeetBound
 from fieldapp.statics.feet.reduced import Feet
-from fieldapp.statics.feet.starts import Starts, harmful_ways, starts_of
-from fieldapp.statics.feet.strength import Uses, answers, cases_of, uses_of
-from fieldapp.statics.governs import PEG, SLIDES, UNKNOWN, Governs, Limit
+from fieldapp.statics.feet.strength import cases_of
+from fieldapp.statics.feet.under_weight import APART, FeetStanding
+from fieldapp.statics.governs import PEG, UNKNOWN, Governs, Limit
 from fieldapp.statics.limits import governing_arm, governing_tube
 from fieldapp.statics.response import Response, largest_pushes, load_factors, weakest_station
-from fieldapp.statics.solved import Solved
 from fieldapp.statics.tube_limits import pushed_tubes, tube_bound
 from fieldapp.statics.tubes import TubeCapacity
 from fieldapp.statics.wind import STRONGEST_M_S, WindLimit, pressure_mpa, speed_m_s
@@ -43,80 +41,6 @@ Test: tests/statics/feet/test_at_once.py, tests/bench/bench_followed.py"""
 COARSE = 0.02
 """At once the ball of pushes that are borne is found to within this share of itself, from inside [1].
 Source: our choice. Test: tests/statics/feet/test_at_once.py"""
-_MOST_HARMFUL = 4
-"""Ways of standing in which pushes are looked at: those that use arms and tubes most [1].
-Source: our choice. Test: tests/statics/feet/test_at_once.py"""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class FeetStanding:
-    """Feet under 1.35 × weight, in the most harmful ways."""
-
-    starts: Starts
-    answer: Response
-    """One case for each way."""
-    uses: Uses
-    """Under the weight together with a short load."""
-    lasting: Uses
-    """Under the weight alone, for as long as the frame stands."""
-    slides_apart: bool
-    """True if without friction, and without what holds its feet, it slides apart or tips under its own weight."""
-    locked_known: float = 0.0
-    """Use by what is known to be locked in, of the most used arm or tube: it adds to that of the weight."""
-
-    def bearing(self, of: Solved, tubes: TubeCapacity) -> "FeetStanding":
-        """The same feet under a stage as stiff as this one, whose arms and tubes bear otherwise."""
-        feet = replace(self.starts.feet, of=of, unit=replace(self.starts.feet.unit, stage=of.stage))
-        starts, answer = replace(self.starts, feet=feet), replace(self.answer, stage=of.stage)
-        uses = uses_of(answer, tubes, starts.springs, starts.states)
-        return replace(self, starts=starts, answer=answer, uses=uses, lasting=lasting_uses(answer, tubes, starts))
-
-
-def standing(feet: Feet, tubes: TubeCapacity) -> FeetStanding:
-    """The feet under 1.35 × weight in the most harmful ways, and what arms, tubes and pegs make of it.
-
-    Source: (G3). Test: tests/statics/feet/test_at_once.py
-    """
-    apart = slides_apart(feet)
-    starts = starts_of(feet, harmful_ways(feet)[:1] if apart else harmful_ways(feet))
-    pinned = cases_of(feet.of.weight, starts.weight_factor, np.zeros(len(starts.history), dtype=np.int64))
-    answer = answers(feet, pinned, starts.states)
-    uses = uses_of(answer, tubes, starts.springs, starts.states)
-    return FeetStanding(starts, answer, uses, lasting_uses(answer, tubes, starts), apart)
-
-
-def lasting_uses(answer: Response, tubes: TubeCapacity, starts: Starts) -> Uses:
-    """What the weight alone uses of arms, tubes and pegs for as long as the frame stands.
-
-    Source: (G3), (B2). Test: tests/statics/feet/test_low.py
-    """
-    return uses_of(answer, tubes.under_weight, starts.springs, starts.states,
-                   arms_left=answer.stage.model.arm_lasting)
-
-
-_APART = FeetBound(0.0, Governs(SLIDES, taken="no friction"))
-"""Of a stage that only friction or pegs keep from sliding apart (in no formula)."""
-
-
-def weight_at_once(stands: FeetStanding) -> FeetBound:
-    """How many times 1.35 × weight arms, tubes and pegs bear on these feet.
-
-    Source: (G3). Test: tests/statics/feet/test_at_once.py
-    """
-    if stands.slides_apart:
-        return _APART
-    starts, use = stands.starts, stands.lasting.most + stands.locked_known
-    wild = np.flatnonzero(~starts.states.settled)
-    if len(wild):
-        return FeetBound(0.0, Governs(UNKNOWN, taken=starts.taken(int(wild[0]))), settled=False)
-    at = int(use.argmax())
-    if use[at] <= 0:
-        return FeetBound(np.inf)
-    high = starts.states.moved_mm[at, :, 2]
-    lifts = tuple(foot for foot, up in zip(starts.feet.on.feet, high, strict=True) if up > 0)
-    return FeetBound(1.0 / float(use[at]), stands.lasting.governs(starts.feet, at, starts.taken(at)), lifts=lifts)
-
-
 def push_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: Limit) -> FeetBound:
     """Largest push at a hub, whatever its direction, that is sure to be borne on these feet. [N]
 
@@ -143,7 +67,7 @@ def pushes_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: Sequence[L
         3 h cases: 1 N along x, y, z at each place, with the factor of pushes.
     """
     if stands.slides_apart or not stands.starts.states.settled.all():
-        return (_APART if stands.slides_apart else FeetBound(0.0, Governs(UNKNOWN), settled=False),) * len(pinned)
+        return (APART if stands.slides_apart else FeetBound(0.0, Governs(UNKNOWN), settled=False),) * len(pinned)
     borne = strengths_at_once(stands, tubes, pinned, unit)
     return tuple(least_at_once(stands.starts.feet, three_of(unit, at), strength) for at, strength in enumerate(borne))
 
@@ -172,7 +96,7 @@ def strengths_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: Sequenc
     least = [FeetBound(limit.value, limit.governs) for limit in pinned]
     stage = stands.answer.stage
     parts = unit.components.reshape(len(pinned), 3, 4 * len(stage.struts), 3)  # (hub, axis, station, component)
-    for way in np.argsort(-stands.uses.most, kind="stable")[:_MOST_HARMFUL]:
+    for way in stands.worst_ways:
         there = cases_of(stands.answer, np.ones(1), np.array([way]))
         arm, station = largest_pushes(there.components[0], parts)
         most = np.minimum(np.minimum(arm, STRONGEST_N), [max(bound.value, 0.0) for bound in least])
@@ -180,7 +104,7 @@ def strengths_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: Sequenc
         for at in np.flatnonzero(push < [bound.value for bound in least]):
             governs = governing_tube(stage, int(strut[at])) or governing_arm(stage, int(station[at]))
             if governs is not None:
-                least[at] = FeetBound(float(push[at]), replace(governs, taken=stands.starts.taken(int(way))))
+                least[at] = FeetBound(float(push[at]), replace(governs, taken=stands.starts.taken(way)))
     return [replace(bound, value=bound.value * of_strength(stands)) for bound in least]
 
 
@@ -216,7 +140,7 @@ def grown_on_feet(stands: FeetStanding, tubes: TubeCapacity, growing: Response) 
     Source: (S11), (S16). Test: tests/statics/feet/test_at_once.py
     """
     share, governs = 1.0, None
-    for at in np.argsort(-stands.uses.most, kind="stable")[:_MOST_HARMFUL]:
+    for at in stands.worst_ways:
         there = cases_of(stands.answer, np.ones(1), np.array([at]))
         arm = load_factors(there.components[0], growing.components)
         tube = tube_bound(there, growing, tubes, min(share, float(arm.min(initial=np.inf))))
@@ -225,7 +149,7 @@ def grown_on_feet(stands: FeetStanding, tubes: TubeCapacity, growing: Response) 
             step = growing.components[int(arm.argmin())]
             found = governing_arm(there.stage, weakest_station(there.components[0], step))
         if found is not None:
-            share, governs = tube.factor, replace(found, taken=stands.starts.taken(int(at)))
+            share, governs = tube.factor, replace(found, taken=stands.starts.taken(at))
     return share, governs
 
 
@@ -235,7 +159,7 @@ def gust_at_once(stands: FeetStanding, tubes: TubeCapacity, pinned: WindLimit) -
     Source: (G7), (G8). Test: tests/statics/feet/test_at_once.py
     """
     if stands.slides_apart or not stands.starts.states.settled.all():
-        return _APART if stands.slides_apart else FeetBound(0.0, Governs(UNKNOWN), settled=False)
+        return APART if stands.slides_apart else FeetBound(0.0, Governs(UNKNOWN), settled=False)
     feet, gust = stands.starts.feet, unit_gusts(stands.starts.feet)
     pressure = gust * pressure_mpa(pinned.value)
     bent, by = grown_on_feet(stands, tubes, pressure)

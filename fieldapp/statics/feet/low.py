@@ -3,10 +3,11 @@
 import numpy as np
 
 from fieldapp.base.constants import GAMMA_G
-from fieldapp.statics.feet.at_once import OF_STRENGTH, FeetStanding, grown_on_feet, held_share, lasting_uses
+from fieldapp.statics.feet.at_once import OF_STRENGTH, grown_on_feet, held_share
 from fieldapp.statics.feet.records import FeetBound
 from fieldapp.statics.feet.starts import CREPT, HANGS_MM, Starts, all_ways, starts_of
 from fieldapp.statics.feet.strength import answers, cases_of
+from fieldapp.statics.feet.under_weight import FeetStanding, lasting_uses
 from fieldapp.statics.governs import UNKNOWN, Governs, Limit
 from fieldapp.statics.response import Response
 from fieldapp.statics.tubes import TubeCapacity

@@ -4,9 +4,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fieldapp.statics.feet.at_once import FeetStanding, least_at_once, of_strength, strengths_at_once, three_of
+from fieldapp.statics.feet.at_once import least_at_once, of_strength, strengths_at_once, three_of
 from fieldapp.statics.feet.pegs_held import pegs_under_pushes
 from fieldapp.statics.feet.records import FeetBound
+from fieldapp.statics.feet.under_weight import FeetStanding
 from fieldapp.statics.governs import PUSH, Limit
 from fieldapp.statics.response import Response
 from fieldapp.statics.tubes import TubeCapacity

@@ -7,7 +7,7 @@ Friction has no single answer without its history. Three are taken, our choice, 
 (c) every foot held sideways, free to lift.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -65,6 +65,16 @@ class Starts:
         return Starts(self.feet, self.springs.of(numbers), self.states.of(numbers), self.weight_factor[numbers],
                       tuple(self.history[int(i)] for i in numbers), self.hanging[numbers])
 
+    def beside(self, others: "Starts") -> "Starts":
+        """These ways, then others of the same feet."""
+        mine, more, was, then = self.springs, others.springs, self.states, others.states
+        springs = Springs(mine.on, np.append(mine.ground_n_mm, more.ground_n_mm), np.vstack((mine.gap_mm, more.gap_mm)),
+                          np.append(mine.sideways_n_mm, more.sideways_n_mm), np.append(mine.rubs, more.rubs))
+        states = FootStates(np.concatenate((was.moved_mm, then.moved_mm)), np.concatenate((was.slid_mm, then.slid_mm)),
+                            np.append(was.settled, then.settled))
+        return Starts(self.feet, springs, states, np.append(self.weight_factor, others.weight_factor),
+                      (*self.history, *others.history), np.append(self.hanging, others.hanging))
+
 
 FootWay = tuple[float, float, str, int]
 """Factor of the weight, spring of the ground [N/mm], history, number of the foot that hangs free or -1."""
@@ -77,10 +87,16 @@ def all_ways(feet: Feet) -> list[FootWay]:
 
 
 def harmful_ways(feet: Feet) -> list[FootWay]:
-    """Those that ask most of arms and tubes under the weight: with the greater factor; a foot hangs where all crept on
-    the softer ground."""
+    """Where to look first for those that ask most of arms and tubes under the weight: with the greater factor; each
+    foot hangs where all crept on the softer ground. That tells which foot it is; all its other ways are `ways_of`."""
     soft = min(feet.on.stiffnesses_n_mm)
     return [way for way in all_ways(feet) if way[0] == GAMMA_G and (way[3] < 0 or (way[1], way[2]) == (soft, CREPT))]
+
+
+def ways_of(feet: Feet, hanging: Collection[int]) -> list[FootWay]:
+    """All others in which one of these feet hangs, with the greater factor: every history, every spring."""
+    first = set(harmful_ways(feet))
+    return [way for way in all_ways(feet) if way[0] == GAMMA_G and way[3] in hanging and way not in first]
 
 
 def starts_of(feet: Feet, ways: Sequence[FootWay] | None = None, *, low_mm: float = HANGS_MM) -> Starts:

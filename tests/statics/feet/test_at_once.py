@@ -9,12 +9,13 @@ import numpy as np
 import pytest
 
 from fieldapp.base.constants import GAMMA_G_HOLDING
-from fieldapp.statics.feet.at_once import OF_COLLAPSE, gust_at_once, push_at_once, standing, weight_at_once
+from fieldapp.statics.feet.at_once import OF_COLLAPSE, gust_at_once, push_at_once
 from fieldapp.statics.feet.footing import footing
 from fieldapp.statics.feet.gusts import BETWEEN_GUSTS, as_wind_limit, collapse_in_gusts, unit_gusts
 from fieldapp.statics.feet.pushes import feet_push_collapse
 from fieldapp.statics.feet.reduced import feet_of
 from fieldapp.statics.feet.starts import CREPT, LAID_ON
+from fieldapp.statics.feet.under_weight import standing, weight_at_once
 from fieldapp.statics.governs import ARM, FOOT_LIFTS, FOOT_SLIDES, PEG, SLIDES, TIPS, TUBE, UNKNOWN, Limit
 from fieldapp.statics.limits import push_limits
 from fieldapp.statics.wind import wind_limit

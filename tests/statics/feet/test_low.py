@@ -6,13 +6,14 @@ import numpy as np
 import pytest
 
 from fieldapp.base.constants import GAMMA_G, GAMMA_Q
-from fieldapp.statics.feet.at_once import lasting_uses, push_at_once, pushes_at_once, standing, weight_at_once
+from fieldapp.statics.feet.at_once import push_at_once, pushes_at_once
 from fieldapp.statics.feet.footing import footing
 from fieldapp.statics.feet.low import hangs_free, low_at_once, spread_at_once
 from fieldapp.statics.feet.pushes import unit_pushes
 from fieldapp.statics.feet.reduced import feet_of
 from fieldapp.statics.feet.starts import HANGS_MM, all_ways, starts_of
 from fieldapp.statics.feet.strength import answers, cases_of
+from fieldapp.statics.feet.under_weight import lasting_uses, standing, weight_at_once
 from fieldapp.statics.free_ends import end_pushes
 from fieldapp.statics.governs import ARM, FREE_END, LOW_HUB, PUSH, TUBE, UNKNOWN, Governs, Limit
 from fieldapp.statics.limits import lag_limit
