@@ -6,6 +6,7 @@ Never colour alone: the shape has a word.
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from fieldapp.base.clock import clock_words
 from fieldapp.base.said import in_words, listed
 from fieldapp.base.words import _
 from fieldapp.frame.ground import GroundSection
@@ -13,6 +14,7 @@ from fieldapp.kit.kit import Part
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import Defect, State
 from fieldapp.plan.ways import named
+from fieldapp.reports.parts import may_go_in
 from fieldapp.reports.verdict import Sign, Verdict, verdict_of
 from fieldapp.statics.causes import gives_way
 from fieldapp.wording.place import sentence
@@ -67,6 +69,10 @@ def part_status(site: Setting, state: State, part: Part, *, place: str | None) -
         return Status("stop", _("Damaged: do not use it"), reasons)
     if here.missing:
         return Status("stop", _("Missing"), _("If this is it, write it down as found."))
+    if not here.fitted_at and state.phase != "striking" and here.usable_from is not None \
+            and not may_go_in(state, part.id):
+        time = clock_words(here.usable_from, state.entries[-1].at)
+        return Status("stop", _("Not dry yet: usable from {time}").format(time=time), reasons)
     if here.fitted_at and state.phase != "striking":
         return Status("fitted", _("Fitted at {place}").format(place=here.fitted_at), _watch_words(reasons))
     if state.phase == "striking" and not here.fitted_at:

@@ -15,6 +15,7 @@ from fieldapp.plan.case import case_of
 from fieldapp.plan.exchange import ExchangeCase, ExchangeOrder, WayBack, exchange, way_back
 from fieldapp.plan.fitted import Fitted
 from fieldapp.plan.plan import Plan
+from fieldapp.reports.parts import may_go_in
 from fieldapp.reports.parts.own_numbers import OwnNumbers, own_numbers
 from fieldapp.reports.standing import bearing, judging_of, weakened_case
 
@@ -123,5 +124,5 @@ def _back_in(state: State, running: Exchanging, place: str) -> TickNow:
     sitting = state.fitted.get(place)
     done = sitting is not None and _is_out(state, running, place) and state.parts[sitting].usable
     part = sitting if done else state.allocation.get(place)
-    return TickNow(place, "in", done, part, part is not None and state.parts[part].usable,
+    return TickNow(place, "in", done, part, part is not None and may_go_in(state, part),
                    state.kit.design.frame.prefix)

@@ -45,6 +45,16 @@ def stock_of(state: State, part_id: str, now: datetime) -> Stock:
     return past.condition
 
 
+def may_go_in(state: State, part_id: str) -> bool:
+    """True if a part may be fitted as far as the log knows: sound or watch, here, dry by the time of its last entry.
+
+    A page that looks at no clock may so keep one out until the next entry, and never lets one in too early.
+    """
+    past = state.parts[part_id]
+    wet = past.usable_from is not None and bool(state.entries) and past.usable_from > state.entries[-1].at
+    return past.usable and not wet
+
+
 def usable_parts(state: State, now: datetime) -> tuple[Part, ...]:
     """Sound and watched parts that are there and ready, in the kit's order."""
     return tuple(part for part in state.all_parts() if stock_of(state, part.id, now) in ("sound", "watch"))

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from fieldapp.base.remembered import remembered
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
+from fieldapp.reports.parts import may_go_in
 from fieldapp.reports.verdict.record import First, Need
 
 
@@ -43,4 +44,4 @@ def need_at(state: State, place: str) -> Need:
     if state.is_fitted(place):
         return "replace"
     part = state.allocation.get(place)
-    return "fill" if part is not None and state.parts[part].usable else "find"
+    return "fill" if part is not None and may_go_in(state, part) else "find"

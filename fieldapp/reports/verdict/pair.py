@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
+from fieldapp.reports.parts import may_go_in
 from fieldapp.reports.raising.pairing import Pairing, pairing
 from fieldapp.reports.standing import bearing
 from fieldapp.reports.verdict.part import part_verdict
@@ -36,7 +37,7 @@ def pair_verdict(site: Setting, state: State, pair: Pair) -> Verdict:
 def _asked_first(site: Setting, state: State, found: Pairing) -> str:
     """The part that decides: one that must not be used, the hub of their step if it is in hand still, or the strut."""
     for part in (found.hub, found.strut):
-        if not state.parts[part].usable:
+        if not (state.parts[part].usable if state.parts[part].fitted_at else may_go_in(state, part)):
             return part
     in_step = found.strut_place in site.plan.step_of and site.plan.step_for(str(found.strut_place)).hub
     return found.hub if in_step == found.hub_place and not state.parts[found.hub].fitted_at else found.strut

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
+from fieldapp.reports.parts import may_go_in
 from fieldapp.reports.standing import bearing
 from fieldapp.reports.verdict.place import place_verdict
 from fieldapp.reports.verdict.record import Sign, Verdict
@@ -14,7 +15,7 @@ def part_verdict(site: Setting, state: State, part: str) -> Verdict:
     past, place = state.parts[state.part(part).id], state.home_of(part)
     if past.fitted_at:
         return replace(place_verdict(site, state, past.fitted_at), about=part, remarks=past.reasons)
-    if not past.usable:
+    if not may_go_in(state, state.part(part).id):
         return _of_no_place(site, state, part, "stop")
     if state.phase == "striking" or place is None or state.is_fitted(place):
         return _of_no_place(site, state, part, "spare")

@@ -13,6 +13,7 @@ from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.closing import closing_briefly, closing_words, is_too_far
 from fieldapp.plan.plan import Plan, Step
+from fieldapp.reports.parts import may_go_in
 from fieldapp.reports.verdict import Verdict, verdict_of
 from fieldapp.web.cards.part_view import bands, what_words
 from fieldapp.web.cards.place_view import limits_told
@@ -221,7 +222,7 @@ def _part(at: SiteMoment, place: str, scanned: frozenset[str], *, down: bool) ->
         return CardPart(place, "", place, "", 0, "", (), scanned=False, done=done,
                         trouble=None if down else Status("stop", _("No part is meant for it")))
     part = state.part(held)
-    kept_out = not down and not done and not state.parts[held].usable
+    kept_out = not down and not done and not may_go_in(state, held)
     name = short_name(held, at.kit.design.frame.prefix)
     return CardPart(place, held, name, part.part_class if part.kind == "strut" else "",
                     bands(at.kit, part), _what(at, part), _goes(at, place), scanned=held in scanned, done=done,

@@ -147,6 +147,9 @@ def test_what_may_not_be_used_is_neither_fetched_nor_offered_for_another_place(p
     phone.post(f"/damage/{others[1]}", content_type="multipart/form-data", data={
         "key": "d" * 20, "what": "arm_snapped", "where": "1", "severity": "bad"})
     assert "Fetch" not in phone.words(f"/place/{place}")
+    assert f"Find another part for {place}" in phone.words(f"/place/{place}")
+    assert "Not dry yet: usable from 16:30" in phone.words(f"/P/{own.id}")
+    assert "May go in now" not in phone.words(f"/P/{own.id}") + phone.words(f"/place/{place}")
     offered = re.findall(r'name="part" value="([^"]+)"', phone.get(f"/other/{place}").text)
     assert offered
     assert not {own.id, *others[:2]} & set(offered)
