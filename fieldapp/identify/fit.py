@@ -196,9 +196,12 @@ def _log_likelihood(read: Readings, known: KnownFrame, theta: FloatArray) -> flo
 
 
 def _variance(read: Readings, known: KnownFrame, theta: FloatArray) -> FloatArray:
-    """(2, 2) inverse of the curvature of the log likelihood: what is not known of who is which counts in it."""
+    """(2, 2) inverse of the curvature of the log likelihood: what is not known of who is which counts in it.
+
+    Where all rows are foreign nothing is known of the radius: its standard deviation is that of `STAY`, 10 m.
+    """
     steps = np.array([0.05 / known.chords.mean(), 0.05])
-    base = _normal(read, known, _shares(read, known, theta, 1.0)[0])[0]
+    base = _normal(read, known, _shares(read, known, theta, 1.0)[0])[0] + np.diag([STAY, 0.0])
 
     def at(a: float, b: float) -> float:
         return _log_likelihood(read, known, theta + np.array([a, b]) * steps)

@@ -6,7 +6,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from click.testing import CliRunner
-from measured_heaps import dome, measured, same
+from measured_heaps import a_kit, dome, measured, same
 
 from fieldapp.cli import main
 from fieldapp.identify.heap import HubPile, MeasuredHeap, MeasuredStruts, TapeReading
@@ -35,6 +35,13 @@ def test_a_heap_with_gaps_and_foreign_pieces_is_told(hall):
     assert best.take_up_mm[0] <= HALL[1] <= best.take_up_mm[1]
     assert round(best.foreign) == 3
     assert sum(count for _mm, count in best.lacking) == known.total - found.heap.struts + 3
+
+
+def test_a_frame_of_which_no_piece_can_be_is_no_stumbling_block():
+    """A heap of the bench beside which some frame has all rows foreign: its radius is then not known at all."""
+    known, _radius, _take_up, _errors, heap = a_kit(np.random.default_rng([52806417, 163]))
+    found = identify(heap)
+    assert found.sure == "unknown" or same(found.matches[0].known, known)
 
 
 def test_a_stretched_tape_gives_the_same_frame_larger_and_the_words_say_it_cannot_be_seen(hall):
