@@ -45,7 +45,8 @@ def no_feet():
     bounds.SOURCES["feet"] = feet
 
 
-LEAST, LARGER = FrameSection(frequency=1, cut="2/3", diameter_m=3.0), FrameSection(frequency=2, diameter_m=6.0)
+LEAST, LARGER = (FrameSection(frequency=frequency, cut=cut, diameter_m=size)
+                 for frequency, cut, size in ((1, "2/3", 3.0), (2, "1/2", 6.0)))
 
 
 @pytest.fixture(scope="module", params=["plywood", "paper", *(
