@@ -3,8 +3,8 @@
 "use strict";
 
 addEventListener("click", (event) => {
-  const number = /[?&]where=(\d+)/.exec(event.target.closest?.("main form a[href]")?.getAttribute("href"))?.[1];
-  const choice = number && document.querySelector(`main form input[name=where][value="${number}"]`);
+  const number = /[?&]where=(\d+)/.exec(event.target.closest?.("form a[href]")?.getAttribute("href"))?.[1];
+  const choice = number && document.querySelector(`form input[name=where][value="${number}"]`);
   if (choice) {
     event.preventDefault();
     event.stopPropagation();        // nobody leaves the page, in reach or not
