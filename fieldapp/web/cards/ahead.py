@@ -50,6 +50,8 @@ def lift_now(site: Setting, state: State) -> LiftNow:
     order = next_lift(site, state)
     if order is None or order.steps_until > LIFT_TOLD_STEPS:
         return LiftNow()
+    if order.steps_until == 0 and not (order.breaks or verdict_of(site, state, order.step).may):
+        return LiftNow()        # something comes first, and is the headline
     opens = frozenset(places_of(site.plan.steps[order.step - 1]))
     return LiftNow(order.steps_until == 0, lift_words(order)[:-1], lift_briefly(order), opens, order.step)
 

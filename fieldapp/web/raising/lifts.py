@@ -6,10 +6,12 @@ from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
 from fieldapp.plan.hand_lifts import HandLift, hand_lifts
 from fieldapp.reports.raising.lifts import lift_lag, next_lift
+from fieldapp.reports.verdict import verdict_of
 from fieldapp.web.common.context import site, state
 from fieldapp.web.common.i18n import _
 from fieldapp.wording.ahead import lift_words
 from fieldapp.wording.lifts import Direction, against, lift_page_lines, lift_title
+from fieldapp.wording.verdict import verdict_word
 
 bp = Blueprint("lifts", __name__)
 
@@ -32,4 +34,9 @@ def page(step: int, way: Direction) -> str:
 def _as_it_stands(site: Setting, now: State, lift: HandLift) -> tuple[str, ...]:
     """How evenly, and what speaks against it, where it is the next one; nothing of one that is far off."""
     order = next_lift(site, now)
-    return lift_words(order)[:-1] if order is not None and order.step == lift.step else ()
+    if order is None or order.step != lift.step:
+        return ()
+    found = verdict_of(site, now, order.step)
+    if order.steps_until == 0 and not (order.breaks or found.may):
+        return (f"{verdict_word(found, site.kit.design.ground).rstrip('.')}.",)
+    return lift_words(order)[:-1]

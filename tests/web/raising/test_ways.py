@@ -74,7 +74,8 @@ def test_a_lift_is_told_with_people_hubs_and_evenness(chief: FlaskClient, book: 
         chief.post("/api/entries", json={"entries": entries[first:first + 200]})
     feet = peg_turn(plan, book.state)
     assert chief.heading("/").startswith("Peg or weigh down H01 to H10")
-    assert "Lift now" in chief.words("/")
+    page_of_lift = f"/lift/{lift.number}/up"
+    assert "Lift now" not in chief.words("/") + chief.words(page_of_lift)
     chief.press("/", "/feet/held", feet=" ".join(feet.hubs))
     page = chief.words("/")
     opening = lift.struts[0].strut
@@ -83,6 +84,11 @@ def test_a_lift_is_told_with_people_hubs_and_evenness(chief: FlaskClient, book: 
     assert "Lift now: " in chief.words(f"/place/{opening}"), "whoever scans the first part of the step reads it too"
     assert f"one at each of {', '.join(lift.carried_at[:-1])} and {lift.carried_at[-1]}" in page
     assert "mm of each other." in page
+    assert "Lift now: " in chief.words(page_of_lift)
+    chief.post("/stop", data={"key": "s" * 20, "words": ""})
+    assert "Lift now" not in chief.words("/") + chief.words(page_of_lift)
+    assert "Not now: building is stopped." in chief.words(page_of_lift)
+    chief.press("/board", "/stop/lift")
     for item in lift.struts:
         chief.post("/api/entries", json={"entries": [{"key": f"key-of-{item.strut}-fitted", "kind": "fitted",
                                                       "part": kit.by_place[item.strut].id}]})
