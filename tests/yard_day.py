@@ -182,7 +182,7 @@ class Day:
         from_server(self.owner, place, self.kits["RD"])
         book = SiteBook.open(self.kits["RD"], self.plans["RD"], place / "log.sqlite")
         self.field = Laptop(self.folder / "field", [(place, book)], self.clock, 30)
-        assert self.two.hears("Away with its own laptop", "/")
+        assert self.two.hears("goes on at its own laptop", "/")
 
     def what_is_away_is_asked(self, hub):
         """A second hub of Mill is lost: nobody gives what may be in use out there."""

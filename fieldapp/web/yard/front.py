@@ -129,7 +129,7 @@ def _lacks(kit: YardKit, now: datetime) -> bool:
 def _away(state: State, now: datetime) -> str:
     if state.log_away is None:
         return ""
-    return _("Away with its own laptop since {time}: here it stands as it left.").format(
+    return _("Its log goes on at its own laptop since {time}: anywhere else it stands as it left.").format(
         time=clock_words(state.log_away.since, now))
 
 

@@ -113,7 +113,7 @@ def test_half_a_move_shows_and_is_completed_or_taken_back(yard):
 def test_a_kit_whose_log_is_away_is_asked_and_gives_once_its_log_is_home(yard):
     spare = spare_of(yard)
     yard.log(1, "moved", where="Ropewalk", own_log=True)
-    assert "Away with its own laptop" in yard.text("/")
+    assert "goes on at its own laptop" in yard.text("/")
     assert "may be asked: its log is away at Ropewalk" in yard.text("/spares/MD")
     assert lend(yard).status_code == 303
     assert spare not in yard.book(0).state.parts        # asked, not given
