@@ -173,5 +173,6 @@ def test_ten_kills(keeping):
 
 
 @pytest.mark.bench
+@pytest.mark.timeout(1800)
 def test_a_hundred_kills(keeping):
     assert answers(lives(keeping, 100, random.Random(74))) > 10 * PHONES
