@@ -37,13 +37,21 @@ def keeping(request, folder):
         pytest.skip("in the check of the log's rules on a database server")
     if request.param == "file":
         yield InFile(folder)
+        end_all()
         return
     if binaries() is None:
         pytest.skip("no PostgreSQL server here: apt-get install postgresql")
     server = Server(fsync="on", full_page_writes="on")
     server.ask("CREATE ROLE site LOGIN")
     yield OnServer(folder, server)
+    end_all()
     server.remove()
+
+
+def end_all():
+    """Where a test failed, its servers live on: the run would wait for them."""
+    for child in multiprocessing.active_children():
+        child.kill()
 
 
 def serve_until_killed(keeping, folder, say):
