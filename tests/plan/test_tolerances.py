@@ -103,7 +103,7 @@ def test_it_takes_from_every_limit_and_parts_that_fit_lose_nothing(case, exact_k
     hub = fitted.last[0]
     for one, other in ((made.push_limits([hub])[hub], fits.push_limits([hub])[hub]), (made.wind, fits.wind),
                        (made.lag, fits.lag)):
-        assert one.frame.value <= other.frame.value * (1 + 1e-9)
+        assert one.frame.value <= other.frame.value * (1 + 1e-6)       # what slides is found from inside
     told = with_fit(made.verdict, made.bearing)
     assert told.governs.what in (FIT, STABILITY)
     assert 1 / told.value == pytest.approx(1 / made.verdict.value + made.bearing.locked.worst)
