@@ -62,9 +62,9 @@ class YardOfThree:
         return done
 
     def text(self, page):
-        """Of a page once all kits are judged."""
+        """Of a page once Rope is judged, which may lend."""
         with self.app.test_request_context():
-            pooling.pool_kits(NOW, patience_s=60.0)
+            pooling.pool_kit(pooling.yard().kits[1], NOW, patience_s=60.0)
         return html.unescape(self.chief.get(page).text)
 
     def press(self, page, act, **choice):

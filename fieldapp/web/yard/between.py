@@ -119,8 +119,8 @@ def _undone(one: Transfer, owner: YardKit | None, other: YardKit) -> Entry | Ref
 def _given(one: Transfer, owner: YardKit, other: YardKit, *, key: ClassKey) -> Entry | Refusal:
     """The log is home: the part is given only if its kit stays fit without it, and it is still sound."""
     now = clock_now()
-    kits = tuple(pooling.pool_kit(kit, now, patience_s=pooling.LEND_PATIENCE_S if kit is owner else 0.0)
-                 for kit in yard().kits)
+    kits = tuple(pooling.pool_kit(kit, now, patience_s=pooling.LEND_PATIENCE_S) if kit is owner else
+                 pooling.plain_kit(kit) for kit in yard().kits)
     here, rest = pooling.others(kits, other.name)
     found = next((found for found in (lenders(here, key, rest, now=now, only=one.part) if here else ())
                   if found.name == owner.name), None)

@@ -32,15 +32,20 @@ def pool_kit(kit: YardKit, now: datetime, *, patience_s: float = 0.0) -> PoolKit
     return PoolKit(kit.name, site.kit, site.plan, state, checklist, found.ready if found else None)
 
 
+def plain_kit(kit: YardKit) -> PoolKit:
+    """One kit as it stands, not judged."""
+    site = kit.book.site
+    return PoolKit(kit.name, site.kit, site.plan, kit.book.state, site.checklist or default_checks(site.kit.design))
+
+
 def plain_kits() -> tuple[PoolKit, ...]:
     """All of them, not judged."""
-    return tuple(PoolKit(kit.name, kit.book.site.kit, kit.book.site.plan, kit.book.state,
-                         kit.book.site.checklist or default_checks(kit.book.site.kit.design)) for kit in yard().kits)
+    return tuple(map(plain_kit, yard().kits))
 
 
-def pool_kits(now: datetime, *, patience_s: float = 0.0) -> tuple[PoolKit, ...]:
-    """All of them."""
-    return tuple(pool_kit(kit, now, patience_s=patience_s) for kit in yard().kits)
+def pool_kits(now: datetime, *, asking: str) -> tuple[PoolKit, ...]:
+    """All of them; the one that asks for a part need not be judged."""
+    return tuple(plain_kit(kit) if kit.name == asking else pool_kit(kit, now) for kit in yard().kits)
 
 
 def kit_with(letters: str) -> YardKit | None:

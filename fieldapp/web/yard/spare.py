@@ -52,7 +52,7 @@ class NeedLine:
 def page(name: str) -> str:
     """All that a kit lacks, has lost or has broken, each with the answers of the other kits."""
     kit, now = _kit(name), clock_now()
-    here, rest = pooling.others(pooling.pool_kits(now), kit.name)
+    here, rest = pooling.others(pooling.pool_kits(now, asking=kit.name), kit.name)
     if here is None:
         abort(404)
     found = needs(here, now)
@@ -84,8 +84,8 @@ def lend(name: str) -> ResponseReturnValue:
 
 def _still(kit: YardKit, lender: YardKit, key: ClassKey, now: datetime) -> Lender | None:
     """What the lender answers now, by its log as it stands; it is waited for."""
-    all_kits = tuple(pooling.pool_kit(one, now, patience_s=pooling.LEND_PATIENCE_S if one is lender else 0.0)
-                     for one in yard().kits)
+    all_kits = tuple(pooling.pool_kit(one, now, patience_s=pooling.LEND_PATIENCE_S) if one is lender else
+                     pooling.plain_kit(one) for one in yard().kits)
     here, rest = pooling.others(all_kits, kit.name)
     return next((one for one in lenders(here, key, rest, now=now) if one.name == lender.name), None) if here else None
 
