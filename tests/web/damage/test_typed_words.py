@@ -47,6 +47,7 @@ def test_every_message_typed_into_a_note_comes_back_as_it_was_typed_in_every_lan
         assert [words for words in messages if before + words not in page] == []
 
 
+@pytest.mark.thorough
 def test_names_and_reasons_come_back_as_they_were_typed(phone, book, kit):
     part, messages = kit.by_place["H22"].id, [words for words in _messages() if len(words) <= 24][::10]
     for number, words in enumerate(messages):
