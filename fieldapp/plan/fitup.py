@@ -175,7 +175,8 @@ def _struts(ready: Factored, stations: IntArray) -> IntArray:
 
 def _worst(components: FloatArray) -> tuple[FloatArray, IntArray]:
     """(k,) utilisation of the worst arm, and the number of its station, of (k, stations, 3)."""
-    use = np.abs(components).sum(axis=2)
+    each = np.abs(components)
+    use = each[:, :, 0] + each[:, :, 1] + each[:, :, 2]
     return use.max(axis=1), use.argmax(axis=1)
 
 

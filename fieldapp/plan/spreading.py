@@ -45,8 +45,8 @@ def spread_limits(case: Case, plan: Plan, number: int) -> dict[str, Limit]:
     for at, strut in enumerate(closing):
         later = set(closing[at:])
         stage = analysis(case, fitted.with_struts(s for s in fitted.struts if s not in later))
-        folds = Limit(SPREAD, 0.0, strut, stage.verdict.governs)
-        found[strut] = spread_limit(stage.loaded, strut) if stage.loaded else folds
+        found[strut] = spread_limit(stage.loaded, strut) if stage.loaded else \
+            Limit(SPREAD, 0.0, strut, stage.verdict.governs)
     return found
 
 

@@ -31,7 +31,8 @@ def forced_arms(ready: Factored, errors: FloatArray) -> FloatArray:
     model, struts = ready.stage.model, ready.stage.struts
     gap = unit_misfits(ready.stage)
     moved = _ends_moved(ready, -(model.stiffness[struts] @ gap) @ errors)
-    return np.asarray(model.arm_per_displacement[struts] @ (moved + gap @ errors))
+    moved += gap @ errors
+    return np.asarray(model.arm_per_displacement[struts] @ moved)
 
 
 def _ends_moved(ready: Factored, ends_n: FloatArray) -> FloatArray:

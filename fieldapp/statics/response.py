@@ -58,7 +58,14 @@ class Response:
     @property
     def arm_utilisation(self) -> FloatArray:
         """(k, struts, 4) arm utilisation at every station."""
-        return np.asarray(np.abs(self.components).sum(axis=2).reshape(self.arms.shape[:3]))
+        return np.asarray(self.arm_uses.reshape(self.arms.shape[:3]))
+
+    @property
+    def arm_uses(self) -> FloatArray:
+        """(k, struts × 4) the same, station after station."""
+        each = np.abs(self.components)
+        # three terms: a sum along so short an axis costs ten times as much
+        return np.asarray(each[:, :, 0] + each[:, :, 1] + each[:, :, 2])
 
 
 def response(ready: Factored, load: Load, imposed: FloatArray | None = None) -> Response:

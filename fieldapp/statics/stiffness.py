@@ -108,9 +108,10 @@ class Factored:
         some = np.flatnonzero(here[ends].any(axis=1))
         if not len(some) or len(displacements) * (len(ends) - len(some)) < _MANY:
             return self.restoring_forces(displacements)
-        # (strut, dof, case)
-        at_ends = displacements[:, ends[some]].reshape(len(displacements), len(some), 12).transpose(1, 2, 0)
-        each = (self.strut_stiffness[some] @ np.ascontiguousarray(at_ends)).reshape(2 * len(some), 6, -1)
+        # (strut and end, dof, case)
+        at_ends = np.take(displacements.transpose(1, 2, 0), ends[some].ravel(), axis=0)
+        at_ends = at_ends.reshape(len(some), 12, len(displacements))  # (strut, dof, case)
+        each = (self.strut_stiffness[some] @ at_ends).reshape(2 * len(some), 6, -1)
         order = ends[some].ravel().argsort(kind="stable")  # (strut and end, dof, case)
         at, begins = np.unique(ends[some].ravel()[order], return_index=True)
         forces = np.zeros_like(displacements)
@@ -207,8 +208,8 @@ Source: our choice, a thousand times double precision (S7). Test: tests/statics/
 
 def strut_displacements(stage: Stage, displacements: FloatArray) -> FloatArray:
     """(struts, 12, k) displacements at the two hubs of every strut of the stage."""
-    at_ends = displacements[:, stage.ends].reshape(len(displacements), len(stage.struts), 12)  # (case, strut, dof)
-    return np.ascontiguousarray(at_ends.transpose(1, 2, 0))  # (strut, dof, case)
+    at_ends = np.take(displacements.transpose(1, 2, 0), stage.ends.ravel(), axis=0)  # (strut and end, dof, case)
+    return at_ends.reshape(len(stage.struts), 12, len(displacements))  # (strut, dof, case)
 
 
 def factored(stage: Stage, tension_n: FloatArray | None = None) -> Factored | Unstable:

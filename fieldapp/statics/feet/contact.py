@@ -45,8 +45,8 @@ class Springs:
 
     def of(self, states: IntArray | BoolArray) -> "Springs":
         """The springs of some of the states."""
-        return replace(self, ground_n_mm=self.ground_n_mm[states], gap_mm=self.gap_mm[states],
-                       sideways_n_mm=self.sideways_n_mm[states], rubs=self.rubs[states])
+        return Springs(self.on, self.ground_n_mm[states], self.gap_mm[states], self.sideways_n_mm[states],
+                       self.rubs[states])
 
     def rubbing(self, rubs: BoolArray) -> "Springs":
         """The same ground; these states slip at their cones, the others never."""
@@ -104,16 +104,17 @@ def _pushed(springs: Springs, moved: FloatArray, slid: FloatArray) -> _Pushed:
     on = springs.on
     press = np.maximum(-springs.ground_n_mm[:, None] * (moved[:, :, 2] + springs.gap_mm), 0.0)
     apart = moved[:, :, :2] - slid
-    size = np.sqrt(np.square(apart).sum(axis=2))
+    square = np.square(apart)
+    size = np.sqrt(square[:, :, 0] + square[:, :, 1])   # two terms: a sum along so short an axis costs far more
     # (state, foot, axis)
     along = apart / np.maximum(size, 1e-300)[:, :, None]
     trial = springs.sideways_n_mm[:, None] * size
     most = np.where(springs.rubs[:, None], np.minimum(on.friction * press, on.most_sideways_n), np.inf)
     borne = np.minimum(trial, most)
-    peg = np.zeros_like(moved)
+    ground, peg = np.empty_like(moved), np.empty_like(moved)
     peg[:, :, :2] = -on.peg_stiffness_n_mm * (on.peg_side_n > 0)[:, None] * moved[:, :, :2]
     peg[:, :, 2] = -on.peg_stiffness_n_mm * (on.peg_up_n > 0) * np.maximum(moved[:, :, 2], 0.0)
-    ground = np.concatenate((-borne[:, :, None] * along, press[:, :, None]), axis=2)  # (state, foot, axis)
+    ground[:, :, :2], ground[:, :, 2] = -borne[:, :, None] * along, press  # (state, foot, axis)
     return _Pushed(ground, peg, trial, most, along)
 
 
@@ -233,14 +234,14 @@ def _newton(stiffness: FloatArray, springs: Springs, moved: FloatArray, pushed: 
     """(B, F, 3) one step of Newton's method; with some stiffness for slipping feet if that is asked for."""
     states, feet = moved.shape[:2]
     blocks = _tangents(springs, moved, pushed)
-    more = stiffer * springs.ground_n_mm[:, None] * (pushed.trial_n > pushed.most_n)
-    # (state, foot, axis)
-    blocks[:, :, [0, 1], [0, 1]] += more[:, :, None]
+    if stiffer:
+        more = stiffer * springs.ground_n_mm[:, None] * (pushed.trial_n > pushed.most_n)
+        blocks[:, :, 0, 0] += more
+        blocks[:, :, 1, 1] += more
     matrix = np.broadcast_to(stiffness, (states, *stiffness.shape)).copy()
-    full = matrix.reshape(states, feet, 3, feet, 3)  # (state, foot, axis, foot, axis)
-    each = np.arange(feet)
-    # (foot, state, axis, axis)
-    full[:, each, :, each, :] += blocks.transpose(1, 0, 2, 3)
+    # (state, foot, axis, foot, axis), then a view of (state, foot, axis, axis)
+    own = np.einsum("sfafb->sfab", matrix.reshape(states, feet, 3, feet, 3))
+    own += blocks
     # (state, foot, axis)
     return np.asarray(np.linalg.solve(matrix, -missing[:, :, None])[:, :, 0].reshape(moved.shape))
 
@@ -255,7 +256,8 @@ def _tangents(springs: Springs, moved: FloatArray, pushed: _Pushed) -> FloatArra
     touching = moved[:, :, 2] + springs.gap_mm <= 0
     slips = pushed.trial_n > pushed.most_n
     share = np.where(slips, pushed.most_n / np.maximum(pushed.trial_n, 1e-300), 1.0)
-    turn = np.eye(2) - slips[:, :, None, None] * along[:, :, :, None] * along[:, :, None, :]  # (state, foot, 2, 2)
+    slid = slips[:, :, None] * along
+    turn = np.eye(2) - slid[:, :, :, None] * along[:, :, None, :]  # (state, foot, 2, 2)
     grows = slips & touching & (on.friction * pushed.ground_n[:, :, 2] < on.most_sideways_n)
     blocks = np.zeros((*moved.shape, 3))  # (state, foot, axis, axis)
     blocks[:, :, :2, :2] = (share * springs.sideways_n_mm[:, None])[:, :, None, None] * turn
@@ -263,9 +265,9 @@ def _tangents(springs: Springs, moved: FloatArray, pushed: _Pushed) -> FloatArra
     blocks[:, :, :2, 2] = -np.where(grows, on.friction * ground, 0.0)[:, :, None] * along
     blocks[:, :, 2, 2] = np.where(touching, ground, 0.0)
     blocks[:, :, 2, 2] += on.peg_stiffness_n_mm * (on.peg_up_n > 0) * (moved[:, :, 2] > 0)
-    blocks[:, :, [0, 1], [0, 1]] += (on.peg_stiffness_n_mm * (on.peg_side_n > 0))[:, None]
-    # (state, foot, axis)
-    blocks[:, :, range(3), range(3)] += (FREE / 10 * ground)[:, :, None]
+    own = np.einsum("sfaa->sfa", blocks)  # (state, foot, axis), a view
+    own[:, :, :2] += (on.peg_stiffness_n_mm * (on.peg_side_n > 0))[:, None]
+    own += (FREE / 10 * ground)[:, :, None]  # (state, foot, axis)
     return blocks
 
 
@@ -274,14 +276,14 @@ def _stepped(problem: _Equilibrium, at: FloatArray, step: FloatArray, missing: F
     """After the step, or after the part of it that leaves least missing where the whole of it leads away."""
     there = at + step
     pushed, left = problem.looked(there)
-    away = np.linalg.norm(left, axis=1) > np.linalg.norm(missing, axis=1)
-    if not away.any():
+    away = np.flatnonzero(np.linalg.norm(left, axis=1) > np.linalg.norm(missing, axis=1))
+    if not len(away):
         return there, pushed, left
-    some, start, whole = problem.of(away), at[away], step[away]
-    lacks = [some.looked(start + part * whole)[1] for part in _HALVES]
-    sizes = np.stack([np.linalg.norm(one, axis=1) for one in lacks])  # (part, state)
-    # (state, foot, axis)
-    there[away] = start + whole * _HALVES[sizes.argmin(axis=0)][:, None, None]
+    tried = at[away] + _HALVES[:, None, None, None] * step[away]  # (part, state, foot, axis)
+    # (part and state, foot, axis)
+    lacks = problem.of(np.tile(away, len(_HALVES))).looked(tried.reshape(-1, *at.shape[1:]))[1]
+    sizes = np.linalg.norm(lacks, axis=1).reshape(len(_HALVES), len(away))
+    there[away] = tried[sizes.argmin(axis=0), np.arange(len(away))]
     return there, *problem.looked(there)
 
 

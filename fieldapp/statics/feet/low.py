@@ -26,7 +26,13 @@ def hangs_free(stands: FeetStanding, tubes: TubeCapacity) -> bool:
     feet = stands.starts.feet
     if stands.slides_apart or feet.count < 2:
         return False
-    ways = [way for way in all_ways(feet) if way[0] == GAMMA_G and way[3] >= 0]
+    known = stands.starts.hanging >= 0
+    if not (stands.starts.states.settled[known].all() and (stands.lasting.most[known] <= 1.0).all()):
+        return False
+    found = set(stands.starts.ways)
+    ways = [way for way in all_ways(feet) if way[0] == GAMMA_G and way[3] >= 0 and way not in found]
+    if not ways:
+        return True
     starts = starts_of(feet, ways)
     if not starts.states.settled.all():
         return False

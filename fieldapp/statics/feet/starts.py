@@ -47,6 +47,12 @@ class Starts:
     """(B,) number of the foot that hangs free; -1: none."""
 
     @property
+    def ways(self) -> "list[FootWay]":
+        """B of them, as `all_ways` gives them."""
+        return list(zip(self.weight_factor.tolist(), self.springs.ground_n_mm.tolist(), self.history,
+                        self.hanging.tolist(), strict=True))
+
+    @property
     def pressing_n(self) -> FloatArray:
         """(B, 3F) forces with which weight and ballast press on the pinned feet, with their factor."""
         weight = self.feet.pressing_n(self.feet.of.weight) + self.feet.ballast_n(self.springs.gap_mm)

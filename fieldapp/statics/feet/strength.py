@@ -64,7 +64,7 @@ def uses_of(answer: Response, tubes: TubeCapacity, springs: Springs, states: Foo
 
     Source: (S11), (S18). Test: tests/statics/feet/test_starts.py
     """
-    arm, peg = np.abs(answer.components).sum(axis=2) / arms_left, _peg_uses(springs, states)
+    arm, peg = answer.arm_uses / arms_left, _peg_uses(springs, states)
     (arms, arm_at), (bent, tube_at), (pulled, peg_at) = _largest(arm), most_used(answer, tubes), _largest(peg)
     return Uses(arms, arm_at, bent, tube_at, pulled, peg_at)
 

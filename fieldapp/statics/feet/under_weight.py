@@ -1,6 +1,7 @@
 """Feet under the weight in the most harmful ways to stand, and what arms, tubes and pegs make of it."""
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -19,21 +20,28 @@ _MOST_HARMFUL = 4
 Source: our choice. Test: tests/statics/feet/test_at_once.py"""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class FeetStanding:
-    """Feet under 1.35 × weight, in the most harmful ways."""
+    """Feet under 1.35 × weight, in the most harmful ways. Not slotted: uses are kept in the instance once asked for."""
 
     starts: Starts
     answer: Response
     """One case for each way."""
-    uses: Uses
-    """Under the weight together with a short load."""
-    lasting: Uses
-    """Under the weight alone, for as long as the frame stands."""
+    tubes: TubeCapacity
     slides_apart: bool
     """True if without friction, and without what holds its feet, it slides apart or tips under its own weight."""
     locked_known: float = 0.0
     """Use by what is known to be locked in, of the most used arm or tube: it adds to that of the weight."""
+
+    @cached_property
+    def uses(self) -> Uses:
+        """Under the weight together with a short load."""
+        return uses_of(self.answer, self.tubes, self.starts.springs, self.starts.states)
+
+    @cached_property
+    def lasting(self) -> Uses:
+        """Under the weight alone, for as long as the frame stands."""
+        return lasting_uses(self.answer, self.tubes, self.starts)
 
     @property
     def hang_worst(self) -> frozenset[int]:
@@ -53,9 +61,8 @@ class FeetStanding:
     def bearing(self, of: Solved, tubes: TubeCapacity) -> "FeetStanding":
         """The same feet under a stage as stiff as this one, whose arms and tubes bear otherwise."""
         feet = replace(self.starts.feet, of=of, unit=replace(self.starts.feet.unit, stage=of.stage))
-        starts, answer = replace(self.starts, feet=feet), replace(self.answer, stage=of.stage)
-        uses = uses_of(answer, tubes, starts.springs, starts.states)
-        return replace(self, starts=starts, answer=answer, uses=uses, lasting=lasting_uses(answer, tubes, starts))
+        return replace(self, starts=replace(self.starts, feet=feet), answer=replace(self.answer, stage=of.stage),
+                       tubes=tubes)
 
 
 def standing(feet: Feet, tubes: TubeCapacity) -> FeetStanding:
@@ -79,9 +86,7 @@ def standing(feet: Feet, tubes: TubeCapacity) -> FeetStanding:
 def _under_weight(starts: Starts, tubes: TubeCapacity, *, apart: bool = False) -> FeetStanding:
     feet = starts.feet
     pinned = cases_of(feet.of.weight, starts.weight_factor, np.zeros(len(starts.history), dtype=np.int64))
-    answer = answers(feet, pinned, starts.states)
-    uses = uses_of(answer, tubes, starts.springs, starts.states)
-    return FeetStanding(starts, answer, uses, lasting_uses(answer, tubes, starts), apart)
+    return FeetStanding(starts, answers(feet, pinned, starts.states), tubes, apart)
 
 
 def lasting_uses(answer: Response, tubes: TubeCapacity, starts: Starts) -> Uses:
