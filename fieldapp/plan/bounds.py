@@ -40,6 +40,9 @@ from fieldapp.statics.solved import Solved
 MOST_LAG_MM = 100.0
 """More lag than this is never allowed: carriers keep each other in sight, and the eye sees it [mm].
 Source: our choice. Test: tests/reports/standing/test_standing.py"""
+LAG_BY_EYE_MM = 20.0
+"""Unevenness that people who lift on a call, by eye, stay within [mm]; what bears less is set on props.
+Source: common practice, no source. Test: tests/plan/test_weak_arms.py, tests/plan/test_hand_lifts.py"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

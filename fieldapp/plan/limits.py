@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from fieldapp.base.said import Number, Said, row, say, say_n
+from fieldapp.plan.bounds import LAG_BY_EYE_MM
 from fieldapp.plan.fitted import lies_flat
 from fieldapp.plan.free_ends import free_ends_of
 from fieldapp.plan.plan import Step
@@ -107,6 +108,8 @@ def _joints(step: Step) -> Iterator[Said]:
 
 LIFT_UNTESTED = say("Lift evenly: how far a carrier may be behind the others is unknown, not tested.")
 """Said of a lift where nobody has tested what the parts bear."""
+ON_PROPS = say("Set it on wedged props before anything goes in or comes out: hands do not keep it level enough.")
+"""Of a piece that bears less unevenness than hands keep it within."""
 
 
 def _push_untested(hub: str) -> Said:
@@ -117,7 +120,7 @@ def _end_untested(strut: str) -> Said:
     return say("Hold the free end of {strut}: how hard it may be pushed is unknown, not tested.", strut=strut)
 
 
-def _lag(stage: StageAnalysis, _step: Step) -> Iterator[Limit]:
+def _lag(stage: StageAnalysis, _of: Step | bool) -> Iterator[Limit]:
     if stage.lag.kind == LAG:
         yield stage.lag
 
@@ -126,17 +129,14 @@ def _lift_evenly(step: Step, found: Limits) -> Iterator[Said]:
     for limit in found:
         if is_untested(limit):
             yield LIFT_UNTESTED
+        elif limit.value < LAG_BY_EYE_MM:
+            yield ON_PROPS
         elif ends_before(limit):
             yield say("Lift evenly: no carrier more than {mm} mm behind the others, so that all see each other.",
                       mm=Number(limit.value))
         elif math.isfinite(limit.value):
             yield say("Lift evenly: no carrier more than {mm} mm behind the others; {cause}.",
                       mm=Number(math.floor(limit.value)), cause=gives_way(limit.governs))
-
-
-def _lag_of_now(stage: StageAnalysis, _alone: bool) -> Iterator[Limit]:
-    if stage.lag.kind == LAG:
-        yield stage.lag
 
 
 def _low_hub_of_now(stage: StageAnalysis, _alone: bool) -> Iterator[Limit]:
@@ -259,7 +259,9 @@ def _lag_now(found: Limits, _lean_n: float) -> Iterator[Said]:
     for limit in found:
         if is_untested(limit) and limit.kind == LAG:
             yield LIFT_UNTESTED
-        elif 0.0 < limit.value < math.inf and not ends_before(limit):
+        elif limit.value < LAG_BY_EYE_MM:
+            yield ON_PROPS
+        elif limit.value < math.inf and not ends_before(limit):
             yield say("No carrier more than {lag} mm lower than the others; {cause}.", lag=math.floor(limit.value),
                       cause=gives_way(limit.governs))
 
@@ -285,7 +287,7 @@ def _wind_words(found: Limits, _lean_n: float) -> Iterator[Said]:
 
 
 LIMITS: dict[str, LimitKind] = {kind.name: kind for kind in (
-    LimitKind(name=LAG, unit="mm", beside="carry", of_step=_lag, of_now=_lag_of_now, caution=_lift_evenly,
+    LimitKind(name=LAG, unit="mm", beside="carry", of_step=_lag, of_now=_lag, caution=_lift_evenly,
               now=_lag_now),
     LimitKind(name=LOW_HUB, unit="mm", of_now=_low_hub_of_now),
     LimitKind(name=FREE_END, unit="N", beside="hold", of_step=_free_ends, of_now=_free_ends_now,

@@ -5,15 +5,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from fieldapp.plan.bounds import LAG_BY_EYE_MM
 from fieldapp.plan.case import Case
 from fieldapp.plan.fitted import Fitted
 from fieldapp.plan.stages import analysis
 from fieldapp.plan.ways import levels
 from fieldapp.statics.governs import Limit
 
-LAG_BY_EYE_MM = 20.0
-"""Unevenness that people who lift on a call, by eye, stay within [mm].
-Source: common practice, no source. Test: tests/plan/test_weak_arms.py"""
 FEWEST = 3
 """Fewer people than this keep no piece level [1]. Source: our choice. Test: tests/plan/test_weak_arms.py"""
 

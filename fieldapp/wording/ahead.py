@@ -26,9 +26,8 @@ def lift_words(order: LiftOrder) -> tuple[str, ...]:
     'Lift now: 4 people, one at each of H41, H43 and H45 and 1 helping; 0.90 m up, all within 45 mm of each other; \
 the tube of S102 folds first.'
     """
-    lines = [_when(order) + " " + _who(order) + _how(order)]
-    if order.breaks:
-        lines.append(breaks_words(order.lag))
+    how = _who(order) + _how(order)
+    lines = [breaks_words(order.lag), how] if order.breaks else [f"{_when(order)} {how}"]
     if order.people > order.people_there:
         lines.append(_("You are {there}; it takes {needed}.").format(there=order.people_there, needed=order.people))
     if order.damaged:
@@ -48,7 +47,8 @@ def lift_briefly(order: LiftOrder) -> tuple[str, ...]:
     """
     people = ngettext("{n} person, {height} m up.", "{n} people, {height} m up.", order.people).format(
         n=order.people, height=decimal(order.lift_mm / 1000.0, 2))
-    return (f"{_when(order)} {people}", *lift_words(order)[1:-1])
+    whole = lift_words(order)
+    return (whole[0], *whole[2:-1]) if order.breaks else (f"{_when(order)} {people}", *whole[1:-1])
 
 
 def _when(order: LiftOrder) -> str:

@@ -9,7 +9,7 @@ from fieldapp.base.said import in_words, listed
 from fieldapp.base.units import m_from_mm
 from fieldapp.base.words import _, ngettext
 from fieldapp.frame.design import CrewSection
-from fieldapp.plan.bounds import MOST_LAG_MM
+from fieldapp.plan.bounds import LAG_BY_EYE_MM, MOST_LAG_MM
 from fieldapp.plan.hand_lifts import HandLift, not_by_hand
 from fieldapp.plan.ways import named
 from fieldapp.statics.causes import gives_way
@@ -33,7 +33,7 @@ def lift_title(lift: HandLift, way: Direction) -> str:
 def against(lift: HandLift, crew: CrewSection, lag: Limit | None = None) -> tuple[str, ...]:
     """What speaks against doing it with these hands; nothing if they do it."""
     why = not_by_hand(lift, crew)
-    breaks = (breaks_words(lag),) if lag is not None and lag.value <= 0.0 else ()
+    breaks = (breaks_words(lag),) if lag is not None and lag.value < LAG_BY_EYE_MM else ()
     said = (_("Do not do it by hand: {why}.").format(why=in_words(why)),) if why is not None else ()
     needed = lift.people + len(lift.held)
     few = (_("You are {there}; it takes {needed}.").format(there=crew.people, needed=needed),)
@@ -41,7 +41,11 @@ def against(lift: HandLift, crew: CrewSection, lag: Limit | None = None) -> tupl
 
 
 def breaks_words(lag: Limit) -> str:
-    """Of a lift at which something breaks however evenly it goes."""
+    """Of a lift at which something breaks however evenly it goes, or as evenly as hands do it."""
+    if lag.value > 0.0:
+        return _("Do not lift it so: hands keep it level to some {eye} mm, and at {mm} mm {cause}. Lift at more hubs, "
+                 "or choose another way.").format(eye=math.floor(LAG_BY_EYE_MM), mm=math.floor(lag.value),
+                                                  cause=in_words(gives_way(lag.governs)))
     return _("Do not lift it so: {cause}. Lift at more hubs, or choose another way.").format(
         cause=in_words(gives_way(lag.governs)))
 
@@ -69,7 +73,7 @@ def _lines(lift: HandLift, way: Direction, lag: Limit | None) -> Iterator[str]:
     if way == "up":
         yield _("It goes straight up: it must lie under its place, turned as drawn.")
     yield _far(lift, way)
-    if lag is not None and lag.value > 0.0:
+    if lag is not None and lag.value >= LAG_BY_EYE_MM:
         yield _evenly(lag)
     if lift.rises_mm:
         yield _("In between set it down on props, one at each of these hubs; have them there before. In this order: "

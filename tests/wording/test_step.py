@@ -4,9 +4,14 @@ import math
 from dataclasses import replace
 
 from fieldapp.base.joints import JOINTS
+from fieldapp.base.said import in_words
+from fieldapp.plan.bounds import LAG_BY_EYE_MM
+from fieldapp.plan.limits import LIMITS
 from fieldapp.plan.plan import Insertion, Plan, Step
 from fieldapp.plan.reach import GROUND
+from fieldapp.reports.raising.lifts import LiftOrder
 from fieldapp.statics.governs import Governs, Limit
+from fieldapp.wording.ahead import lift_briefly, lift_words
 from fieldapp.wording.place import limit_words, order_words, pushing_words
 
 STEP = Step(number=1, hub="H23", level=2, waits_for=("H08", "H09"), holds=("H23",), stand_on=GROUND,
@@ -65,3 +70,17 @@ def test_a_place_left_out_is_in_no_step() -> None:
     assert order_words(plan, "H16") == ("In no step: the way 'ring by ring' leaves this place out.",)
     assert limit_words(plan, "H16") == ()
     assert pushing_words(plan, "S999", JOINTS["flat arm"].assembly) == ()
+
+
+def test_a_piece_that_hands_do_not_keep_level_enough_is_set_on_props_and_not_lifted():
+    for lag_mm in (0.0, 0.4, LAG_BY_EYE_MM - 0.1, LAG_BY_EYE_MM):
+        lag = Limit("lag", lag_mm, "H50", Governs("tube", "S102"))
+        order = LiftOrder(12, ("H50", "H51", "H52"), 900.0, 30.0, 4, 12, lag, 0.3, 0, False)
+        by_hand = lag_mm >= LAG_BY_EYE_MM
+        for lines in (lift_words(order), lift_briefly(order)):
+            assert lines[0].startswith("Lift now: 4 people" if by_hand else "Do not lift it so: ")
+            assert "within 0 mm" not in " ".join(lines)
+        of = LIMITS["lag"]
+        for said in (*of.caution(STEP, (lag,)), *of.now((lag,), 200.0)):
+            assert ("no carrier more than 20 mm" in in_words(said).lower()) == by_hand
+            assert in_words(said).startswith("Set it on wedged props before anything") != by_hand

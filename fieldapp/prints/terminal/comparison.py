@@ -9,14 +9,14 @@ from fieldapp.base.said import in_words, listed
 from fieldapp.base.units import m_from_mm
 from fieldapp.frame.frame import ShapeWords
 from fieldapp.kit.kit import Kit
-from fieldapp.plan.bounds import MOST_LAG_MM
+from fieldapp.plan.bounds import LAG_BY_EYE_MM, MOST_LAG_MM
 from fieldapp.plan.case import case_of
 from fieldapp.plan.compare import Comparison, WayReport, compare, uses_by_step
 from fieldapp.plan.doorway import places_left_out
 from fieldapp.plan.kit_fit import level_fit
 from fieldapp.plan.out_of_reach import OutOfReach, out_of_reach
 from fieldapp.plan.stage_row import MOST_TOLD
-from fieldapp.plan.top_lifts import LAG_BY_EYE_MM, TopLift, top_lifts
+from fieldapp.plan.top_lifts import TopLift, top_lifts
 from fieldapp.plan.words import SAFETY
 from fieldapp.prints.terminal.fit import fit_lines, fit_record, number
 from fieldapp.statics.governs import UNTESTED, Governs

@@ -9,6 +9,7 @@ from fieldapp.base.remembered import remembered
 from fieldapp.kit.kit import Kit
 from fieldapp.log.rules import Setting
 from fieldapp.log.state import State
+from fieldapp.plan.bounds import LAG_BY_EYE_MM
 from fieldapp.plan.case import Case, case_of
 from fieldapp.plan.lifting import lifters_for_mass
 from fieldapp.plan.loaded import level_of
@@ -47,8 +48,8 @@ class LiftOrder:
 
     @property
     def breaks(self) -> bool:
-        """True if something is computed to break even when lifted evenly."""
-        return self.lag.value <= 0.0
+        """True if something is computed to break even when lifted as evenly as hands do it."""
+        return self.lag.value < LAG_BY_EYE_MM
 
 
 def next_lift(site: Setting, state: State) -> LiftOrder | None:

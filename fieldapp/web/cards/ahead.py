@@ -10,7 +10,9 @@ from fieldapp.reports.raising.lifts import lift_lag, next_lift
 from fieldapp.reports.raising.pegs import last_standing
 from fieldapp.reports.standing.out_of_order import consequence
 from fieldapp.reports.verdict import verdict_of
+from fieldapp.reports.verdict.everybody import halt
 from fieldapp.web.cards.place_view import PlaceView
+from fieldapp.web.common.i18n import _
 from fieldapp.wording.ahead import after_words, anyway_words, lift_briefly, lift_words, play_words
 from fieldapp.wording.lifts import Direction, against, lift_page_lines, lower_briefly
 from fieldapp.wording.verdict import hands_lines
@@ -31,6 +33,8 @@ class LiftNow:
     """The same for a first screen: when, how many, what speaks against it."""
     opens: frozenset[str] = frozenset()
     """The places of the step that begins with it."""
+    breaks: bool = False
+    """True if hands do not lift it so evenly that nothing breaks."""
     step: int = 0
     """Its number, for the page of the lift; 0 for none."""
     way: Direction = "up"
@@ -39,6 +43,10 @@ class LiftNow:
     def page(self) -> str:
         """The page of the lift."""
         return f"/lift/{self.step}/{self.way}" if self.step else ""
+
+    def heading(self, place: str) -> str:
+        """What a start page says first where it is due before a place is filled."""
+        return _("Do not lift it so") if self.breaks else _("Lift now, before {name} goes in").format(name=place)
 
 
 def lift_now(site: Setting, state: State) -> LiftNow:
@@ -53,14 +61,14 @@ def lift_now(site: Setting, state: State) -> LiftNow:
     if order.steps_until == 0 and not (order.breaks or verdict_of(site, state, order.step).may):
         return LiftNow()        # something comes first, and is the headline
     opens = frozenset(places_of(site.plan.steps[order.step - 1]))
-    return LiftNow(order.steps_until == 0, lift_words(order)[:-1], lift_briefly(order), opens, order.step)
+    return LiftNow(order.steps_until == 0, lift_words(order)[:-1], lift_briefly(order), opens, order.breaks, order.step)
 
 
 def _lower_now(site: Setting, state: State) -> LiftNow:
-    """Due once the step that the lift began is out, until anything of the step before comes out."""
+    """Due once the step that the lift began is out, until anything of the step before comes out; not at a stop."""
     newest = last_standing(site.plan, state)
     found = next((one for one in hand_lifts(site.kit, site.plan) if one.step == newest + 1), None)
-    if found is None or not all(map(state.is_fitted, site.plan.steps[newest - 1].places)):
+    if found is None or not all(map(state.is_fitted, site.plan.steps[newest - 1].places)) or halt(site, state):
         return LiftNow()
     lag = lift_lag(site.kit, site.plan, found.step)
     why, lines = against(found, site.kit.design.crew, lag), lift_page_lines(found, "down", lag)

@@ -222,7 +222,7 @@ def _going_up(at: SiteMoment, site: Setting, team: int, step: str) -> StartView:
         lift = replace(lift, due=False)     # pegs first: the piece is set down on them
     headline, more = _next_words(at, first, team if mine is not usable else 0)
     if lift.due and first is not None and first.place in lift.opens:
-        headline = _("Lift now, before {name} goes in").format(name=first.place)
+        headline = lift.heading(first.place)
     whole, stage = progress(at.plan, at.state), verdict_of(site, at.state)
     if first is None and whole.fitted < whole.needed:
         headline = below_words(stage.first)     # empty where a peg is what comes next, and the page says it

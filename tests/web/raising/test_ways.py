@@ -95,3 +95,10 @@ def test_a_lift_is_told_with_people_hubs_and_evenness(chief: FlaskClient, book: 
     page = chief.words("/")
     assert "Lift now" not in page, "nobody lifts twice"
     assert page.index("nobody lets go.") < page.index(chief.heading("/"))
+    chief.post("/raise/strike", data={"key": "d" * 20})
+    for item in reversed(lift.struts):
+        chief.post("/api/entries", json={"entries": [{"key": f"key-of-{item.strut}-down", "kind": "taken_down",
+                                                      "part": kit.by_place[item.strut].id}]})
+    assert chief.heading("/").startswith("Lower the piece now")
+    chief.post("/stop", data={"key": "r" * 20, "words": ""})
+    assert "Lower the piece now" not in chief.words("/"), "nobody lowers while building is stopped"
