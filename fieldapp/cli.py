@@ -1,5 +1,6 @@
 """The `raisebook` command: one subcommand = parse, call, print."""
 
+import gc
 import io
 import sys
 from collections.abc import Iterator
@@ -39,12 +40,19 @@ if TYPE_CHECKING:
 FOLDER = click.Path(path_type=Path)
 
 
+_LOOKED_THROUGH = (10_000, 10, 10)
+"""New objects, and rounds, after which those that hold each other are looked for: as many as a stage makes
+(in no formula)."""
+
+
 class Commands(click.Group):
     """A group that ends with a message and the exit status of our errors, never with a traceback."""
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run the subcommand, and show how far it is where that takes long."""
         speak_to_any_terminal()
+        gc.freeze()  # the program itself stays: nobody looks it through for what may be let go
+        gc.set_threshold(*_LOOKED_THROUGH)
         try:
             with listening(show_progress):
                 return super().invoke(ctx)

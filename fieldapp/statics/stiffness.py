@@ -89,12 +89,17 @@ class Factored:
 
     def movements(self, loads_n: FloatArray) -> FloatArray:
         """(k, n, 6) displacements with all held degrees of freedom at rest, not checked."""
-        free = self.free
-        right = np.zeros((int(free.sum()), len(loads_n)))
-        right[self.row[free]] = loads_n[:, free].T
-        displacements = np.zeros_like(loads_n)
-        displacements[:, free] = self.band.solution(right)[self.row[free]].T
-        return displacements
+        flat = len(loads_n), self.row.size
+        right = loads_n.reshape(flat).take(self._dofs, axis=1).T
+        displacements = np.zeros(flat)
+        displacements[:, self._dofs] = self.band.solution(right).T
+        return displacements.reshape(loads_n.shape)
+
+    @cached_property
+    def _dofs(self) -> IntArray:
+        """(rows,) degree of freedom of each row of the factor, all hubs in one."""
+        dofs = np.flatnonzero(self.free)
+        return dofs[self.row.ravel()[dofs].argsort()]
 
     def restoring_forces(self, displacements: FloatArray) -> FloatArray:
         """(k, n, 6) restoring forces K u: what the struts put up against displacements of the hubs."""
@@ -245,7 +250,7 @@ def _factored(stage: Stage, tension_n: FloatArray | None) -> Factored | Unstable
     axial = None if tension_n is None else axial_terms(stage, tension_n)
     if axial is not None and not np.isfinite(axial).all():
         return overloaded_strut(stage, axial[:, 1])
-    row, size = _rows(stage)
+    row, size, scatter = _layout(stage)
     matrices, dofs = strut_matrices(stage, axial), _strut_rows(stage, row)
     lower = banded.band_of(matrices, dofs, size)
     band, spins = banded.cholesky(lower), no_spins()
@@ -254,7 +259,17 @@ def _factored(stage: Stage, tension_n: FloatArray | None) -> Factored | Unstable
         if isinstance(answer, np.ndarray):
             return buckled(stage, answer) if tension_n is not None else Unstable(moving_hubs(stage, answer), answer)
         band, spins = answer
-    return Factored(stage, row, band, matrices, _scatter(stage), spins, *arm_matrices(stage, axial))
+    return Factored(stage, row, band, matrices, scatter, spins, *arm_matrices(stage, axial))
+
+
+@remembered(8, by=lambda stage: (stage.ends.tobytes(), stage.fixed.tobytes(), stage.model.dofs_per_hub))
+def _layout(stage: Stage) -> tuple[IntArray, int, object]:
+    """`_rows`, and the sparse matrix that adds strut end forces up at the hubs: alike with mean and design moduli."""
+    from scipy.sparse import csr_array  # here: scipy would slow the start of the server
+
+    target = (stage.ends[:, :, None] * 6 + np.arange(6)).ravel()  # (strut, end, dof), then flat
+    shape = (stage.fixed.size, target.size)
+    return *_rows(stage), csr_array((np.ones(target.size), (target, np.arange(target.size))), shape=shape)
 
 
 def _rows(stage: Stage) -> tuple[IntArray, int]:
@@ -276,15 +291,6 @@ def _rows(stage: Stage) -> tuple[IntArray, int]:
 def _strut_rows(stage: Stage, row: IntArray) -> IntArray:
     """(struts, 12) rows of each strut's degrees of freedom."""
     return row[stage.ends].reshape(-1, 12)
-
-
-def _scatter(stage: Stage) -> object:
-    """Sparse matrix that adds strut end forces up at the hubs."""
-    from scipy.sparse import csr_array  # here: scipy would slow the start of the server
-
-    target = (stage.ends[:, :, None] * 6 + np.arange(6)).ravel()  # (strut, end, dof), then flat
-    shape = (6 * len(stage.model.hub_names), target.size)
-    return csr_array((np.ones(target.size), (target, np.arange(target.size))), shape=shape)
 
 
 def _loose(stage: Stage) -> IntArray:

@@ -173,7 +173,7 @@ def slides_apart(feet: Feet) -> bool:
         return False
     bare = replace(feet, on=replace(feet.on, friction=np.zeros(feet.count)))
     nothing = np.zeros((1, 3 * feet.count))
-    found = CollapseProgram(bare, feet.pressing_n(feet.of.weight)[0], nothing, 1.0).farthest(np.ones(1))
+    found = CollapseProgram(bare, feet.weight_n[0], nothing, 1.0).farthest(np.ones(1))
     return found.settled and not found.stands
 
 

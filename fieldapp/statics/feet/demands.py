@@ -24,7 +24,7 @@ def feet_under_weight(feet: Feet) -> tuple[FootForces, ...]:
     ways = [(1.0, ground, history, -1) for ground in feet.on.stiffnesses_n_mm for history in HISTORIES]
     starts = starts_of(feet, ways)
     ground, pegs = ground_forces(starts.springs, starts.states)
-    pinned = -feet.pressing_n(feet.of.weight).reshape(feet.count, 3)
+    pinned = -feet.weight_n.reshape(feet.count, 3)
     held, laid = (np.array([name == history for name in starts.history]) for history in (HELD, LAID_ON))
     high = (starts.states.moved_mm[:, :, 2] > 0).any(axis=0) | (pinned[:, 2] < 0)
     slid = (np.linalg.norm(starts.states.slid_mm[laid], axis=2) > 0).any(axis=0) & ~high
@@ -73,7 +73,7 @@ def _asked_of_pegs(feet: Feet, gust_m_s: float | None) -> tuple[FloatArray, Floa
         share = on_springs(pegged, ground).T
         for factor in (GAMMA_G, GAMMA_G_HOLDING):
             # (case, foot, axis)
-            force = ((factor * feet.pressing_n(feet.of.weight) + cases) @ share).reshape(-1, feet.count, 3)
+            force = ((factor * feet.weight_n + cases) @ share).reshape(-1, feet.count, 3)
             up, side = np.maximum(up, force[:, :, 2]), np.maximum(side, np.linalg.norm(force[:, :, :2], axis=2))
     worst = np.hypot(up, side).argmax(axis=0)
     return up.max(axis=0), side.max(axis=0), worst * 360.0 / len(cases)

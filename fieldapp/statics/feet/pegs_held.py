@@ -7,6 +7,7 @@ others have none. Feet that lift and slip are followed by `march`.
 import numpy as np
 
 from fieldapp.base.constants import GAMMA_G, GAMMA_G_HOLDING
+from fieldapp.base.remembered import remembered
 from fieldapp.frame.frame import FloatArray, IntArray
 from fieldapp.statics.feet.contact import FREE
 from fieldapp.statics.feet.records import FeetBound
@@ -15,6 +16,7 @@ from fieldapp.statics.governs import PEG, Governs
 from fieldapp.statics.response import Response
 
 
+@remembered(4)
 def on_springs(feet: Feet, ground_n_mm: float) -> FloatArray:
     """(3F, 3F) forces with which feet press on their springs, from those with which they would press on pins.
 
@@ -38,14 +40,17 @@ def pegs_under_pushes(feet: Feet, unit: Response) -> FeetBound:
         Three cases: 1 N along x, y, z, with the factor of pushes.
     """
     least = FeetBound(np.inf)
-    for ground in feet.on.stiffnesses_n_mm if feet.on.is_pegged else ():
+    if not feet.on.is_pegged:
+        return least
+    pressing_n = feet.pressing_n(unit)
+    for ground in feet.on.stiffnesses_n_mm:
         share = on_springs(feet, ground).T
-        per_n = (feet.pressing_n(unit) @ share).reshape(3, feet.count, 3)  # (direction, foot, axis)
+        per_n = (pressing_n @ share).reshape(3, feet.count, 3)  # (direction, foot, axis)
         up = np.sqrt(np.square(per_n[:, :, 2]).sum(axis=0))
         # (foot, direction, axis)
         side = np.linalg.norm(per_n[:, :, :2].transpose(1, 0, 2), ord=2, axis=(1, 2))
         for factor in (GAMMA_G, GAMMA_G_HOLDING):
-            weight = (factor * feet.pressing_n(feet.of.weight) @ share).reshape(feet.count, 3)
+            weight = (factor * feet.weight_n @ share).reshape(feet.count, 3)
             most = _most(feet, weight[:, 2], np.linalg.norm(weight[:, :2], axis=1), (up, side))
             at = int(most.argmin())
             if most[at] < least.value:
@@ -70,10 +75,10 @@ def pegs_under_cases(feet: Feet, growing: Response, most: float) -> tuple[FloatA
     high = np.full(len(growing.arms), most)
     if not feet.on.is_pegged:
         return high, np.full(len(high), -1)
-    found, use = high, np.zeros((len(high), feet.count))
+    found, use, pressing_n = high, np.zeros((len(high), feet.count)), feet.pressing_n(growing)
     for share in (on_springs(feet, ground).T for ground in feet.on.stiffnesses_n_mm):
-        weight = (feet.pressing_n(feet.of.weight) @ share).reshape(feet.count, 3)
-        cases = (feet.pressing_n(growing) @ share).reshape(-1, feet.count, 3)  # (case, foot, axis)
+        weight = (feet.weight_n @ share).reshape(feet.count, 3)
+        cases = (pressing_n @ share).reshape(-1, feet.count, 3)  # (case, foot, axis)
         found = np.minimum(found, _factors(feet, weight, cases).min(axis=1))
         use = np.maximum(use, _uses(feet, weight, cases, high))
     return np.where(use.max(axis=1) <= 1.0, most, np.minimum(found, most)), use.argmax(axis=1)

@@ -1,6 +1,7 @@
 """A solved stage reduced once to its feet: how stiff it is there, and what moving a foot does to arms and tubes."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -15,9 +16,9 @@ from fieldapp.statics.solved import Solved
 from fieldapp.statics.stiffness import Factored
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Feet:
-    """F feet of a stage that was solved with all of them pinned.
+    """F feet of a stage that was solved with all of them pinned. Not slotted: how the weight presses is kept.
 
     With u the (3F,) movements of the feet from where they were pinned, and p the forces with which a load
     presses on pinned feet, the ground must answer with r = S u − p.
@@ -53,10 +54,15 @@ class Feet:
         down[:, :, 2] = np.where(gap_mm > 0, 0.0, -self.on.ballast_n)
         return down.reshape(len(gap_mm), 3 * self.count)
 
+    @cached_property
+    def weight_n(self) -> FloatArray:
+        """(1, 3F) forces with which the characteristic weight presses on pinned feet, without ballast."""
+        return self.pressing_n(self.of.weight)
+
     @property
     def lightest_n(self) -> FloatArray:
         """(3F,) how weight and ballast press on pinned feet, with the factor of what alone holds. [N]"""
-        both = self.pressing_n(self.of.weight) + self.ballast_n(np.zeros((1, self.count)))
+        both = self.weight_n + self.ballast_n(np.zeros((1, self.count)))
         return np.asarray(GAMMA_G_HOLDING * both[0])
 
 

@@ -55,7 +55,7 @@ class Starts:
     @property
     def pressing_n(self) -> FloatArray:
         """(B, 3F) forces with which weight and ballast press on the pinned feet, with their factor."""
-        weight = self.feet.pressing_n(self.feet.of.weight) + self.feet.ballast_n(self.springs.gap_mm)
+        weight = self.feet.weight_n + self.feet.ballast_n(self.springs.gap_mm)
         return np.asarray(self.weight_factor[:, None] * weight)
 
     def taken(self, state: int) -> str:
