@@ -16,6 +16,7 @@ import numpy as np
 from fieldapp.base.constants import GAMMA_G, GAMMA_G_HOLDING
 from fieldapp.frame.frame import BoolArray, FloatArray, IntArray
 from fieldapp.statics.feet.contact import FREE, FootStates, Springs, at_rest, settle
+from fieldapp.statics.feet.footing import GROUND_STIFFNESSES_N_MM
 from fieldapp.statics.feet.reduced import Feet
 
 LAID_ON, CREPT, HELD = "laid on", "crept", "held sideways"
@@ -94,9 +95,11 @@ def all_ways(feet: Feet) -> list[FootWay]:
 
 def harmful_ways(feet: Feet) -> list[FootWay]:
     """Where to look first for those that ask most of arms and tubes under the weight: with the greater factor; each
-    foot hangs where all crept on the softer ground. That tells which foot it is; all its other ways are `ways_of`."""
-    soft = min(feet.on.stiffnesses_n_mm)
-    return [way for way in all_ways(feet) if way[0] == GAMMA_G and (way[3] < 0 or (way[1], way[2]) == (soft, CREPT))]
+    foot hangs where all crept on soft ground, ours and the owner's own where that is softer. That tells which foot it
+    is; all its other ways are `ways_of`."""
+    soft_n_mm = max(min(feet.on.stiffnesses_n_mm), min(GROUND_STIFFNESSES_N_MM))
+    return [way for way in all_ways(feet) if way[0] == GAMMA_G
+            and (way[3] < 0 or (way[1] <= soft_n_mm and way[2] == CREPT))]
 
 
 def ways_of(feet: Feet, hanging: Collection[int]) -> list[FootWay]:

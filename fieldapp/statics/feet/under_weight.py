@@ -5,7 +5,9 @@ from functools import cached_property
 
 import numpy as np
 
+from fieldapp.frame.frame import BoolArray
 from fieldapp.statics.feet.collapse import slides_apart
+from fieldapp.statics.feet.footing import GROUND_STIFFNESSES_N_MM
 from fieldapp.statics.feet.records import FeetBound
 from fieldapp.statics.feet.reduced import Feet
 from fieldapp.statics.feet.starts import LAID_ON, Starts, harmful_ways, starts_of, ways_of
@@ -45,17 +47,26 @@ class FeetStanding:
 
     @property
     def hang_worst(self) -> frozenset[int]:
-        """Numbers of the feet that ask most of arms, tubes and pegs where one of them hangs free."""
-        ways = [way for way in np.argsort(-self.lasting.most, kind="stable") if self.starts.hanging[way] >= 0]
-        return frozenset(int(self.starts.hanging[way]) for way in ways[:_MOST_HARMFUL])
+        """Numbers of the feet that ask most of arms, tubes and pegs where one of them hangs free: so many on each soft
+        ground, so that one more never hides what another tells."""
+        on_n_mm, hanging = self.starts.springs.ground_n_mm, self.starts.hanging
+        ways = [way for way in np.argsort(-self.lasting.most, kind="stable").tolist() if hanging[way] >= 0]
+        return frozenset(int(hanging[way]) for soft_n_mm in {float(on_n_mm[way]) for way in ways}
+                         for way in [way for way in ways if on_n_mm[way] == soft_n_mm][:_MOST_HARMFUL])
 
     @property
     def worst_ways(self) -> tuple[int, ...]:
-        """The most harmful ways for loads on top: of those in which one foot hangs its worst, so that several do."""
+        """The most harmful ways for loads on top: of those in which one foot hangs its worst, so that several do; as
+        many again on the owner's own ground."""
+        ours = np.isin(self.starts.springs.ground_n_mm, GROUND_STIFFNESSES_N_MM)
+        return (*self._worst_of(ours), *self._worst_of(~ours))
+
+    def _worst_of(self, these: BoolArray) -> tuple[int, ...]:
         found: dict[tuple[int, int], int] = {}
         for way in np.argsort(-self.uses.most, kind="stable").tolist():
             hangs = int(self.starts.hanging[way])
-            found.setdefault((hangs, way if hangs < 0 else -1), way)
+            if these[way]:
+                found.setdefault((hangs, way if hangs < 0 else -1), way)
         return tuple(found.values())[:_MOST_HARMFUL]
 
     def bearing(self, of: Solved, tubes: TubeCapacity) -> "FeetStanding":
