@@ -169,7 +169,7 @@ def slides_apart(feet: Feet) -> bool:
 
     Source: (G4). Test: tests/statics/feet/test_collapse.py
     """
-    if not feet.rigid.shape[1]:
+    if not feet.rigid.shape[1] or _stands_upright(feet):
         return False
     bare = replace(feet, on=replace(feet.on, friction=np.zeros(feet.count)))
     nothing = np.zeros((1, 3 * feet.count))
@@ -177,6 +177,21 @@ def slides_apart(feet: Feet) -> bool:
     return found.settled and not found.stands
 
 
+def _stands_upright(feet: Feet) -> bool:
+    """True if the least upright forces that balance the weight press on every foot: then no program need be asked.
+
+    Source: (G4). Test: tests/statics/feet/test_collapse.py
+    """
+    weight, upright = feet.weight_n[0], feet.rigid[2::3]
+    asked = -feet.rigid.T @ weight
+    presses = np.linalg.lstsq(upright.T, asked, rcond=None)[0]
+    missed = float(np.abs(presses @ upright - asked).max())
+    return bool((presses > 0).all()) and missed <= _ROUNDING * float(np.abs(weight).max())
+
+
+_ROUNDING = 1e-9
+"""Forces below this part of the largest are none [1]. Source: our choice, rounding. Test:
+tests/statics/feet/test_collapse.py"""
 _FARTHEST = 1e3
 """Loads beyond this many times the weight are not looked at [1].
 Source: our choice. Test: tests/statics/feet/test_collapse.py"""
