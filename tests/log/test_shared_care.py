@@ -9,6 +9,7 @@ import shutil
 import subprocess
 import threading
 import time
+from contextlib import suppress
 from pathlib import Path
 from tempfile import mkdtemp
 
@@ -130,7 +131,8 @@ def test_a_full_disk_keeps_nothing_half_and_goes_on_once_there_is_room(small_dis
         crew = Crew(book_at(server.address("site", database)))
         crew.done("fitted", "OH-S001-7")
         filler = small_disk / "filler"
-        filler.write_bytes(bytes(max(0, shutil.disk_usage(small_disk).free - 300_000)))
+        with suppress(OSError):         # the server writes beside it: there may be less room than there was
+            filler.write_bytes(bytes(max(0, shutil.disk_usage(small_disk).free - 300_000)))
         with pytest.raises(StoreError) as caught:
             write_until_full(crew)
         assert caught.value.fault in ("full_there", "away"), caught.value
